@@ -1,0 +1,88 @@
+"""``python -m sitecalc`` lists every calculation; ``python -m sitecalc NAME case.json`` runs one."""
+
+from __future__ import annotations
+
+import dataclasses
+import json
+import math
+import sys
+from importlib import import_module
+from pathlib import Path
+from typing import Any
+
+from sitecalc.inputs import Calculation, InputError, build
+
+PARTS = ("site", "foundation", "pour", "tower", "ground_station", "lift")
+
+
+def calculations() -> dict[str, Calculation]:
+    found = (c for part in PARTS for c in import_module(f"sitecalc.{part}").CALCULATIONS)
+    return {c.name: c for c in found}
+
+
+def listing() -> str:
+    lines = []
+    for calculation in calculations().values():
+        lines += ["", f"{calculation.name}: {calculation.title}", f"  source: {calculation.source}"]
+        lines += _fields(calculation.takes, "  ")
+    return "\n".join(lines[1:])
+
+
+def _fields(takes: type, indent: str) -> list[str]:
+    lines = []
+    for f in dataclasses.fields(takes):
+        unit, meaning = f.metadata.get("unit", ""), f.metadata.get("meaning", "")
+        needed = f.default is dataclasses.MISSING and f.default_factory is dataclasses.MISSING
+        ending = "" if needed else " (may be left out)"
+        lines.append(f"{indent}{f.name:<34} {unit:<10} {meaning}{ending}")
+    return lines
+
+
+def plain(value: Any) -> Any:
+    """Dataclasses, enums and tuples as JSON values; a number that is not finite as null."""
+    if dataclasses.is_dataclass(value) and not isinstance(value, type):
+        return {f.name: plain(getattr(value, f.name)) for f in dataclasses.fields(value)}
+    if isinstance(value, dict):
+        return {str(k): plain(v) for k, v in value.items()}
+    if isinstance(value, (list, tuple)):
+        return [plain(v) for v in value]
+    if isinstance(value, float) and not math.isfinite(value):
+        return None
+    return value
+
+
+def run(name: str, case: Any) -> dict[str, Any]:
+    """Inputs echoed and the result of calculation ``name`` as JSON values; InputError if bad."""
+    known = calculations()
+    if name not in known:
+        raise InputError("calculation", f"{name!r} is none of {', '.join(known)}.")
+    inputs = build(known[name].takes, case)
+    return {"calculation": name, "inputs": plain(inputs), "results": plain(known[name].run(inputs))}
+
+
+def main(arguments: list[str]) -> int:
+    if not arguments:
+        print(listing())
+        return 0
+    if len(arguments) != 2:
+        print("usage: python -m sitecalc [NAME case.json]", file=sys.stderr)
+        return 2
+    name, path = arguments
+    try:
+        text = sys.stdin.read() if path == "-" else Path(path).read_text(encoding="utf-8")
+        answer = run(name, json.loads(text))
+    except InputError as error:
+        print(f"sitecalc: {error}", file=sys.stderr)
+        return 2
+    except (OSError, UnicodeDecodeError) as error:
+        print(f"sitecalc: cannot read {path}: {error}", file=sys.stderr)
+        return 2
+    except json.JSONDecodeError as error:
+        print(f"sitecalc: {path} is not JSON: {error}", file=sys.stderr)
+        return 2
+    print(json.dumps(answer, indent=2, allow_nan=False))
+    return 0
+
+
+if __name__ == "__main__":
+    sys.exit(main(sys.argv[1:]))

@@ -1,0 +1,1 @@
+CALCULATIONS: tuple = ()
