@@ -1,1 +1,3 @@
-CALCULATIONS: tuple = ()
+from sitecalc.inputs import Calculation
+
+CALCULATIONS: tuple[Calculation, ...] = ()
