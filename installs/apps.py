@@ -1,0 +1,6 @@
+from django.apps import AppConfig
+
+
+class InstallsConfig(AppConfig):
+    name = "installs"
+    verbose_name = "Installation jobs"

@@ -1,0 +1,87 @@
+"""Taking in files: bounded, looked at, named by content hash."""
+
+from __future__ import annotations
+
+import hashlib
+import io
+import warnings
+from datetime import datetime
+from typing import IO, Any
+
+from django.conf import settings
+from django.core.exceptions import ValidationError
+from django.core.files.base import ContentFile
+from django.core.files.storage import default_storage
+from PIL import Image, UnidentifiedImageError
+
+from installs.files.models import StoredFile
+from installs.people.models import User
+
+PHOTO_LONG_SIDE_PX = 1600
+MOST_PIXELS = 40_000_000
+
+
+def store_bytes(
+    content: bytes, content_type: str, label: str, *, by: User | None, at: datetime
+) -> StoredFile:
+    """The file of these bytes; written once however often it is sent."""
+    digest = hashlib.sha256(content).hexdigest()
+    kept, made = StoredFile.objects.get_or_create(
+        sha256=digest,
+        defaults={
+            "size_bytes": len(content),
+            "content_type": content_type,
+            "label": label[:160],
+            "stored_by": by,
+            "stored_at": at,
+        },
+    )
+    if made or not default_storage.exists(kept.storage_name):
+        default_storage.save(kept.storage_name, ContentFile(content))
+    return kept
+
+
+def read_bytes(file: StoredFile) -> bytes:
+    with default_storage.open(file.storage_name, "rb") as stream:
+        return stream.read()
+
+
+def bounded(upload: Any) -> bytes:
+    """The bytes of an upload; ValidationError when empty or over the limit, before all is read."""
+    limit = settings.UPLOAD_LIMIT_BYTES
+    if upload.size is not None and upload.size > limit:
+        raise ValidationError(
+            f"The file is {upload.size / 1e6:.0f} MB; at most {limit / 1e6:.0f} MB is taken."
+        )
+    content: bytes = upload.read(limit + 1)
+    if len(content) > limit:
+        raise ValidationError(f"The file is over {limit / 1e6:.0f} MB.")
+    if not content:
+        raise ValidationError("The file is empty.")
+    return content
+
+
+def store_photo(upload: IO[bytes], *, by: User, at: datetime) -> StoredFile:
+    """A photo re-encoded as JPEG: whatever is not a picture is refused, hidden data is dropped."""
+    content = bounded(upload)
+    try:
+        with warnings.catch_warnings():
+            warnings.simplefilter("error", Image.DecompressionBombWarning)
+            picture = Image.open(io.BytesIO(content), formats=["JPEG", "PNG", "WEBP"])
+            if picture.width * picture.height > MOST_PIXELS:
+                raise ValidationError("The picture is larger than 40 megapixels.")
+            picture.thumbnail((PHOTO_LONG_SIDE_PX, PHOTO_LONG_SIDE_PX))
+            encoded = io.BytesIO()
+            picture.convert("RGB").save(encoded, "JPEG", quality=85)
+    except (UnidentifiedImageError, OSError, SyntaxError, ValueError, Image.DecompressionBombError) as error:
+        raise ValidationError("This is not a picture that can be read (JPEG, PNG or WebP).") from error
+    except Image.DecompressionBombWarning as error:
+        raise ValidationError("The picture is larger than 40 megapixels.") from error
+    return store_bytes(encoded.getvalue(), "image/jpeg", getattr(upload, "name", "photo"), by=by, at=at)
+
+
+def store_pdf(upload: IO[bytes], *, by: User, at: datetime) -> StoredFile:
+    content = bounded(upload)
+    if not content.startswith(b"%PDF-"):
+        raise ValidationError("This is not a PDF.")
+    return store_bytes(content, "application/pdf", getattr(upload, "name", "paper.pdf"), by=by, at=at)

@@ -1,0 +1,138 @@
+"""The phases of an installation: a graph in one table, from survey to maintenance.
+
+A row says after which phases it comes, how many crew days it takes, which skills the crew needs,
+which checklists belong to it, which papers it prints, and the gate in front of it. Gates are
+worked out in installs/gates; here they are names.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True)
+class Phase:
+    key: str
+    title: str
+    after: tuple[str, ...]
+    crew_days: int
+    skills: tuple[str, ...]
+    checklists: tuple[str, ...]
+    papers: tuple[str, ...]
+    gate: str | None
+    mark: str  # the drafting mark that carries the kind of work (installs/drafting/marks.py)
+    starts: str  # what starting it does, as the look-ahead says it
+
+
+PHASES: tuple[Phase, ...] = (
+    Phase("survey", "Survey", (), 0, (), ("before",), (), None, "survey", "Survey the site"),
+    Phase(
+        "permits",
+        "Permits",
+        ("survey",),
+        0,
+        (),
+        (),
+        ("permit packet",),
+        None,
+        "paper",
+        "Send the permit packet",
+    ),
+    Phase(
+        "excavation",
+        "Excavation and rebar",
+        ("permits",),
+        1,
+        (),
+        ("excavation", "forming"),
+        (),
+        "excavation",
+        "earth",
+        "Dig the pad and tie the steel",
+    ),
+    Phase(
+        "pour", "Pour", ("excavation",), 1, (), ("pour",), ("pour card",), "pour", "concrete", "Pour the pad"
+    ),
+    Phase("cure", "Cure", ("pour",), 0, (), ("cure",), ("cure log",), None, "cure", "Let the pad cure"),
+    Phase(
+        "tower assembly",
+        "Tower assembly",
+        ("pour",),
+        1,
+        (),
+        ("assembly",),
+        ("torque log",),
+        None,
+        "lattice",
+        "Bolt the tower together",
+    ),
+    Phase(
+        "ground station",
+        "Ground station",
+        ("permits",),
+        1,
+        ("electrician",),
+        ("rough-in",),
+        ("one-line",),
+        None,
+        "wiring",
+        "Wire the ground station",
+    ),
+    Phase(
+        "tower lift",
+        "Tower lift",
+        ("cure", "tower assembly"),
+        1,
+        ("lift director", "rigger", "signal person"),
+        ("tower lift",),
+        ("lift plan",),
+        "tower lift",
+        "hook",
+        "Lift the tower",
+    ),
+    Phase(
+        "turbine lift",
+        "Turbine lift",
+        ("tower lift",),
+        0,
+        ("lift director", "rigger", "signal person", "climber"),
+        ("turbine lift",),
+        ("lift plan",),
+        "turbine lift",
+        "hook",
+        "Lift the turbine",
+    ),
+    Phase(
+        "commissioning",
+        "Commissioning",
+        ("turbine lift", "ground station"),
+        0,
+        ("electrician",),
+        ("commissioning",),
+        ("witness sheet",),
+        "energizing",
+        "commissioning",
+        "Commission the turbine",
+    ),
+    Phase(
+        "maintenance",
+        "Maintenance",
+        ("commissioning",),
+        0,
+        ("climber",),
+        ("handover", "annual"),
+        ("owner's book",),
+        None,
+        "maintenance",
+        "Inspect and read the meters",
+    ),
+)
+
+BY_KEY: dict[str, Phase] = {phase.key: phase for phase in PHASES}
+
+ENERGIZING_STEPS: tuple[tuple[str, str], ...] = (
+    ("rotor up", "Rotor up, braked and locked"),
+    ("backfeed", "Backfeed the ground station"),
+    ("parallel for test", "Run in parallel for the utility's test"),
+    ("operation", "Operate"),
+)

@@ -1,0 +1,54 @@
+"""Who may do what. Every view names one ability; a view that names none answers nobody.
+
+The table below is the whole rule; DEVELOPERS.md prints it. Beside the ability, whoever is not in
+the office sees only the jobs they are a member of: a URL with a job number is checked for that
+before its view runs (middleware.deny_by_default).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+from installs.people.models import Role, User
+
+OFFICE, FOREMAN, CREW = Role.OFFICE.value, Role.FOREMAN.value, Role.CREW.value
+ELECTRICIAN, ENGINEER = Role.ELECTRICIAN.value, Role.ENGINEER.value
+EVERYONE = frozenset(Role.values)
+
+ABILITIES: dict[str, frozenset[str]] = {
+    "see": EVERYONE,
+    "see all jobs": frozenset({OFFICE}),
+    "edit job": frozenset({OFFICE}),
+    "edit design": frozenset({OFFICE, ENGINEER}),
+    "edit ground station": frozenset({OFFICE, ENGINEER, ELECTRICIAN}),
+    "release design": frozenset({OFFICE, ENGINEER}),
+    "accept check": frozenset({ENGINEER}),
+    "record permits": frozenset({OFFICE}),
+    "record strength": frozenset({OFFICE, ENGINEER}),
+    "record entries": frozenset({OFFICE, FOREMAN, CREW, ELECTRICIAN}),
+    "sign lift plan": EVERYONE,
+    "start phase": frozenset({OFFICE, FOREMAN, ELECTRICIAN}),
+    "answer deviation": frozenset({OFFICE, ENGINEER}),
+    "order papers": frozenset({OFFICE, ENGINEER}),
+    "plan crew days": frozenset({OFFICE}),
+    "manage people": frozenset({OFFICE}),
+    "manage equipment": frozenset({OFFICE}),
+}
+
+
+def allow(ability: str) -> Callable[[Callable[..., Any]], Callable[..., Any]]:
+    """Mark a view with the ability it asks; "anyone" is for the sign-in page and the health check."""
+    if ability != "anyone" and ability not in ABILITIES:
+        raise ValueError(f"no ability {ability!r}")
+
+    def mark(view: Callable[..., Any]) -> Callable[..., Any]:
+        view.ability = ability  # type: ignore[attr-defined]
+        return view
+
+    return mark
+
+
+def may(user: Any, ability: str) -> bool:
+    """Whether this signed-in person has the ability; nobody else has any."""
+    return isinstance(user, User) and user.is_active and user.role in ABILITIES[ability]

@@ -1,0 +1,18 @@
+from __future__ import annotations
+
+from typing import Any
+
+from django.http import HttpRequest
+
+from installs.people.access import ABILITIES, may
+from installs.people.models import Firm
+
+
+def firm(request: HttpRequest) -> dict[str, Any]:
+    """The firm for the title block, and what this person may do as ``can`` with underscores."""
+    can = (
+        {ability.replace(" ", "_"): may(request.user, ability) for ability in ABILITIES}
+        if hasattr(request, "user")
+        else {}
+    )
+    return {"firm": Firm.objects.first, "can": can}

@@ -1,0 +1,145 @@
+"""People of the firm and of its partners, their certificates, and the firm itself."""
+
+from __future__ import annotations
+
+from datetime import date
+
+from django.contrib.auth.models import AbstractBaseUser, BaseUserManager
+from django.db import models
+
+
+class Role(models.TextChoices):
+    OFFICE = "office", "office"
+    FOREMAN = "foreman", "foreman"
+    CREW = "crew", "crew"
+    ELECTRICIAN = "electrician", "electrician"
+    ENGINEER = "engineer", "engineer"
+
+
+class CertificateKind(models.TextChoices):
+    CRANE_OPERATOR = "crane operator", "crane operator"
+    RIGGER = "rigger", "qualified rigger"
+    SIGNAL_PERSON = "signal person", "signal person"
+    LIFT_DIRECTOR = "lift director", "lift director"
+    CLIMBER = "climber", "climber and rescue"
+    ELECTRICIAN = "electrician", "electrician's license"
+    ENGINEER = "engineer", "professional engineer's license"
+    FIRST_AID = "first aid", "first aid"
+
+
+class Firm(models.Model):
+    """The contractor whose database this is: one row."""
+
+    name = models.CharField(max_length=120)
+    town = models.CharField("town, county", max_length=120, blank=True)
+    license_number = models.CharField("contractor's license", max_length=60, blank=True)
+    phone = models.CharField(max_length=40, blank=True)
+    stop_word = models.CharField("word that stops a lift", max_length=20, default="stop")
+
+    class Meta:
+        constraints = [models.CheckConstraint(condition=models.Q(pk=1), name="firm_one_row")]
+
+    def __str__(self) -> str:
+        return self.name
+
+
+class UserManager(BaseUserManager["User"]):
+    def create_user(self, username: str, password: str | None = None, **fields: object) -> User:
+        user = self.model(username=username, **fields)
+        if password:
+            user.set_password(password)
+        else:
+            user.set_unusable_password()
+        user.save(using=self._db)
+        return user
+
+    def get_by_natural_key(self, username: str | None) -> User:
+        return self.get(username=(username or "").lower())
+
+    def current(self) -> models.QuerySet[User]:
+        """People who work with us now, with or without a sign-in."""
+        return self.filter(archived_on=None)
+
+
+class User(AbstractBaseUser):
+    """A person. One who never signs in (an operator of the crane rental) is inactive."""
+
+    username = models.CharField("sign-in name", max_length=40, unique=True)
+    full_name = models.CharField("name", max_length=80)
+    initials = models.CharField(max_length=4)
+    role = models.CharField(max_length=12, choices=Role.choices)
+    firm_name = models.CharField("firm, if not ours", max_length=80, blank=True)
+    phone = models.CharField(max_length=40, blank=True)
+    is_active = models.BooleanField("may sign in", default=True)
+    archived_on = models.DateField(null=True, blank=True)
+
+    USERNAME_FIELD = "username"
+    REQUIRED_FIELDS = ["full_name", "role"]
+    objects = UserManager()
+
+    class Meta:
+        ordering = ["full_name"]
+        constraints = [
+            models.CheckConstraint(condition=models.Q(role__in=Role.values), name="user_role_known"),
+            models.CheckConstraint(
+                condition=models.Q(archived_on=None) | models.Q(is_active=False),
+                name="user_archived_no_sign_in",
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return self.full_name
+
+    @property
+    def named(self) -> str:
+        """As papers name a person: "R. Kowalke, PE" style titles are part of the name itself."""
+        return f"{self.full_name}, {self.firm_name}" if self.firm_name else self.full_name
+
+
+class Certificate(models.Model):
+    """A card or license of a person. A renewed one is a new row; the old one stays."""
+
+    person = models.ForeignKey(User, models.PROTECT, related_name="certificates")
+    kind = models.CharField(max_length=20, choices=CertificateKind.choices)
+    number = models.CharField(max_length=60, blank=True)
+    issued_on = models.DateField(null=True, blank=True)
+    expires_on = models.DateField(null=True, blank=True)
+    file = models.ForeignKey("installs.StoredFile", models.PROTECT, null=True, blank=True, related_name="+")
+    archived_on = models.DateField(null=True, blank=True)
+
+    class Meta:
+        ordering = ["kind", "-expires_on"]
+        constraints = [
+            models.CheckConstraint(
+                condition=models.Q(issued_on=None)
+                | models.Q(expires_on=None)
+                | models.Q(expires_on__gte=models.F("issued_on")),
+                name="certificate_expires_after_issue",
+            )
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.get_kind_display()} of {self.person}"
+
+    def valid_on(self, day: date) -> bool:
+        """Unknown never passes: a card without an expiry date is not valid on any day."""
+        started = self.issued_on is None or self.issued_on <= day
+        return self.archived_on is None and started and self.expires_on is not None and day <= self.expires_on
+
+
+class SignInAttempt(models.Model):
+    """Each try to sign in; counted to slow down guessing, kept as the log of sign-ins."""
+
+    username = models.CharField(max_length=40)
+    address = models.GenericIPAddressField(null=True)
+    at = models.DateTimeField()
+    succeeded = models.BooleanField()
+
+    class Meta:
+        indexes = [
+            models.Index(fields=["username", "at"], name="sign_in_by_name"),
+            models.Index(fields=["address", "at"], name="sign_in_by_address"),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.username} at {self.at}"

@@ -1,0 +1,45 @@
+"""Signing in, with guessing slowed down; adding and archiving people and certificates."""
+
+from __future__ import annotations
+
+from datetime import date, datetime, timedelta
+
+from django.contrib.auth import authenticate
+from django.http import HttpRequest
+
+from installs.people.models import Certificate, SignInAttempt, User
+
+WINDOW = timedelta(minutes=15)
+TRIES_PER_NAME = 10
+TRIES_PER_ADDRESS = 30
+
+
+def too_many_tries(username: str, address: str | None, at: datetime) -> bool:
+    """Counted before the password is hashed, so that guessing cannot load the server either.
+
+    Tries are counted by name and by address together with a failed result, never locking a person
+    out for longer than the window.
+    """
+    failed = SignInAttempt.objects.filter(succeeded=False, at__gt=at - WINDOW)
+    if failed.filter(username=username[:40].lower()).count() >= TRIES_PER_NAME:
+        return True
+    return address is not None and failed.filter(address=address).count() >= TRIES_PER_ADDRESS
+
+
+def sign_in(request: HttpRequest, username: str, password: str, at: datetime) -> User | None:
+    """The person, or None; each try is recorded."""
+    address = request.META.get("REMOTE_ADDR")
+    user = authenticate(request, username=username.strip().lower(), password=password)
+    SignInAttempt.objects.create(
+        username=username.strip().lower()[:40], address=address, at=at, succeeded=user is not None
+    )
+    return user if isinstance(user, User) else None
+
+
+def archive_person(person: User, on: date) -> None:
+    """Ends the sign-in at once: sessions of an inactive person are refused by the backend."""
+    User.objects.filter(pk=person.pk).update(archived_on=on, is_active=False)
+
+
+def archive_certificate(certificate: Certificate, on: date) -> None:
+    Certificate.objects.filter(pk=certificate.pk).update(archived_on=on)
