@@ -1,0 +1,62 @@
+"""Inspections by authority, engineer, utility or ourselves, and meter readings over the years."""
+
+from __future__ import annotations
+
+from django.db import models
+
+from installs.measures import Quantity
+
+
+class InspectionKind(models.TextChoices):
+    FOOTING = "footing", "footing inspection"
+    ROUGH_IN = "rough-in", "rough-in electrical inspection"
+    ELECTRICAL = "electrical", "final electrical inspection"
+    CONCRETE = "concrete acceptance", "28-day acceptance of the concrete"
+    SPECIAL = "special", "special inspection"
+    ANNUAL = "annual", "annual inspection"
+
+
+class Inspection(models.Model):
+    """One visit and its answer. A second visit is a second row; the newest counts."""
+
+    job = models.ForeignKey("installs.Job", models.PROTECT, related_name="inspections")
+    kind = models.CharField(max_length=20, choices=InspectionKind.choices)
+    inspector = models.CharField(max_length=80)
+    firm = models.CharField("authority or firm", max_length=120, blank=True)
+    inspected_on = models.DateField()
+    passed = models.BooleanField()
+    note = models.CharField(max_length=500, blank=True)
+    file = models.ForeignKey("installs.StoredFile", models.PROTECT, null=True, blank=True, related_name="+")
+    recorded_by = models.ForeignKey("installs.User", models.PROTECT, related_name="+")
+    recorded_at = models.DateTimeField()
+
+    class Meta:
+        ordering = ["job", "inspected_on", "pk"]
+        constraints = [
+            models.CheckConstraint(
+                condition=models.Q(kind__in=InspectionKind.values), name="inspection_kind_known"
+            )
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.get_kind_display()} of {self.job.number}: {'passed' if self.passed else 'not passed'}"
+
+
+class MeterReading(models.Model):
+    """Registers of the production meter and the utility's meter, read on a day."""
+
+    job = models.ForeignKey("installs.Job", models.PROTECT, related_name="readings")
+    read_on = models.DateField()
+    production_kwh = Quantity("production register", unit="kWh", low=0, high=99_999_999)
+    import_kwh = Quantity("import register", unit="kWh", low=0, high=99_999_999, null=True, blank=True)
+    export_kwh = Quantity("export register", unit="kWh", low=0, high=99_999_999, null=True, blank=True)
+    note = models.CharField(max_length=200, blank=True)
+    corrects = models.ForeignKey("self", models.PROTECT, null=True, blank=True, related_name="corrections")
+    recorded_by = models.ForeignKey("installs.User", models.PROTECT, related_name="+")
+    recorded_at = models.DateTimeField()
+
+    class Meta:
+        ordering = ["job", "read_on", "pk"]
+
+    def __str__(self) -> str:
+        return f"meters of {self.job.number} on {self.read_on}"

@@ -1,0 +1,83 @@
+"""The schedule of inputs: a model form whose fields have balloon numbers, units and source notes."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Any, ClassVar
+
+from django import forms
+from django.forms.boundfield import BoundField
+
+from sitecalc.inputs import InputError
+
+
+@dataclass(frozen=True)
+class ScheduleLine:
+    balloon: int
+    field: BoundField
+    unit: str
+    note: str
+    note_name: str
+    released: str
+
+
+class DesignForm(forms.ModelForm):
+    """Base of the parts' forms.
+
+    ``BALLOONS`` maps field names to balloon numbers, in the order of the schedule; a field not in it
+    comes after, without a number. Each field may be given a note of where its number comes from, as
+    ``note-<field>``.
+    """
+
+    BALLOONS: ClassVar[dict[str, int]] = {}
+
+    released_inputs: dict[str, Any] = {}
+
+    def schedule(self) -> Iterator[ScheduleLine]:
+        names = [*self.BALLOONS, *(n for n in self.fields if n not in self.BALLOONS)]
+        for name in names:
+            if name not in self.fields:
+                continue
+            field = self[name]
+            yield ScheduleLine(
+                balloon=self.BALLOONS.get(name, 0),
+                field=field,
+                unit=getattr(field.field, "unit", ""),
+                note=self._note(name),
+                note_name=f"note-{name}",
+                released=self._released(name, field),
+            )
+
+    def _note(self, name: str) -> str:
+        if self.is_bound and f"note-{name}" in self.data:
+            return self.data[f"note-{name}"]
+        return (self.instance.notes or {}).get(name, "")
+
+    def _released(self, name: str, field: BoundField) -> str:
+        """The released number where the draft differs from it."""
+        if name not in self.released_inputs or isinstance(self.released_inputs[name], (list, dict)):
+            return ""
+        released = self.released_inputs[name]
+        now = self.instance.inputs().get(name)
+        if released == now:
+            return ""
+        shown = f"{released:.6g}" if isinstance(released, float) else str(released)
+        return f"released: {shown} {getattr(field.field, 'unit', '')}".strip()
+
+    def clean(self) -> dict[str, Any]:
+        cleaned = super().clean() or {}
+        self.instance.notes = {
+            name: self.data[f"note-{name}"].strip()[:200]
+            for name in self.fields
+            if self.data.get(f"note-{name}", "").strip()
+        } or self.instance.notes
+        self.instance.typed = {
+            name: str(self.data[name])[:60] for name in self.fields if isinstance(self.data.get(name), str)
+        }
+        return cleaned
+
+    def add_input_error(self, error: InputError) -> None:
+        """Show an engineering InputError at its field, or above the schedule if it has none here."""
+        name = error.field.split("[")[0].split(".")[0]
+        self.add_error(name if name in self.fields else None, f"{error.message}")

@@ -1,0 +1,213 @@
+"""One way for every part's design page: look, keep the draft, accept a check, release.
+
+Changing a number posts the form (htmx) and gets the sheet drawn anew without saving; without
+JavaScript the button "Redraw" does the same. "Keep draft" saves. What was typed is never lost: a
+form with errors comes back as it was, with the drawing of the last good draft.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from typing import Any
+
+from django.contrib import messages
+from django.core.exceptions import PermissionDenied, ValidationError
+from django.db import transaction
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+from django.utils import timezone
+
+from installs.jobs.design_forms import DesignForm
+from installs.jobs.drafts import Draft
+from installs.jobs.getters import locked
+from installs.jobs.models import DesignRevision, Job
+from installs.jobs.services import accept_draft_check, digest, release_design, write_event
+from installs.people.access import may
+from installs.people.models import User
+from sitecalc.checks import Check, Verdict, worst_first
+from sitecalc.inputs import InputError
+
+
+@dataclass(frozen=True)
+class Part:
+    """What a part gives to its design page.
+
+    ``review`` takes a draft and returns an object with ``checks`` (sequence of Check) and
+    ``results`` (dataclass or JSON value to freeze); it may raise InputError. ``draw`` takes the
+    draft and that object (None if there is none) and returns SVG strings by name, given to the
+    template as ``drawings``. ``more`` adds further context.
+    """
+
+    key: str
+    title: str
+    sheet: str  # sheet number of the title block, "F-1"
+    form: type[DesignForm]
+    review: Callable[[Any], Any]
+    draw: Callable[[Any, Any], dict[str, str]]
+    template: str
+    edit_ability: str = "edit design"
+    more: Callable[[Any, Any], dict[str, Any]] = field(default=lambda draft, review: {})
+
+
+@transaction.atomic
+def keep_draft(draft: Draft, part: Part, *, by: User, at: Any) -> None:
+    """Save a draft; the numbers that changed are written to the job's log."""
+    job = locked(draft.job)
+    old = type(draft)._default_manager.filter(pk=draft.pk).first() if draft.pk else None
+    before = old.inputs() if old else {}
+    changed = {n: [before.get(n), v] for n, v in draft.inputs().items() if before.get(n) != v}
+    draft.changed_at, draft.changed_by = at, by
+    draft.save()
+    names = ", ".join(n.replace("_", " ") for n in changed) or "nothing"
+    write_event(job, "draft kept", f"{part.title} draft changed: {names}.", by=by, at=at, data=changed)
+
+
+def design_page(request: HttpRequest, part: Part, draft: Draft) -> HttpResponse:
+    """The whole page of a part; see the module's docstring for what the buttons do."""
+    job: Job = draft.job
+    action = request.POST.get("do", "look") if request.method == "POST" else "show"
+    released = job.revisions.filter(part=part.key).order_by("-released_at", "-pk").first()
+    if action in ("look", "keep"):
+        if not may(request.user, part.edit_ability):
+            raise PermissionDenied
+        return _posted_form(request, part, draft, released, keep=action == "keep")
+    if action in ("release", "accept"):
+        return _answered(request, part, draft, released, action)
+    return _shown(request, part, draft, _form(part, draft, released), released)
+
+
+def _form(
+    part: Part, draft: Draft, released: DesignRevision | None, data: Any = None, files: Any = None
+) -> DesignForm:
+    form = part.form(data, files, instance=draft)
+    form.released_inputs = released.inputs if released else {}
+    return form
+
+
+def _posted_form(
+    request: HttpRequest, part: Part, draft: Draft, released: DesignRevision | None, *, keep: bool
+) -> HttpResponse:
+    form = _form(part, draft, released, request.POST, request.FILES)
+    review = None
+    if form.is_valid():
+        try:
+            review = part.review(form.instance)
+        except InputError as error:
+            form.add_input_error(error)
+    if form.errors:
+        saved = type(draft)._default_manager.filter(pk=draft.pk).first() if draft.pk else None
+        return _shown(request, part, saved, form, released, status=422)
+    if keep:
+        keep_draft(form.instance, part, by=request.user, at=timezone.now())
+        if not request.htmx:
+            messages.success(request, "Draft kept.")
+            return redirect(request.path)
+        form = _form(part, form.instance, released)
+    return _shown(request, part, form.instance, form, released, review=review, unsaved=not keep)
+
+
+def _answered(
+    request: HttpRequest, part: Part, draft: Draft, released: DesignRevision | None, action: str
+) -> HttpResponse:
+    """Release the saved draft, or accept one of its checks; a refusal is said on the page."""
+    if not may(request.user, "release design" if action == "release" else "accept check"):
+        raise PermissionDenied
+    now = timezone.now()
+    try:
+        review = part.review(draft)
+        if action == "release":
+            revision = release_design(
+                draft.job, part.key, draft.inputs(), review.results, review.checks, by=request.user, at=now
+            )
+            messages.success(request, f"{part.title} released as {revision.letter}.")
+        else:
+            check = next((c for c in review.checks if c.key == request.POST.get("check")), None)
+            if check is None:
+                raise ValidationError("That check is not in this draft.")
+            accept_draft_check(
+                draft.job,
+                part.key,
+                draft.inputs(),
+                check,
+                request.POST.get("reason", ""),
+                by=request.user,
+                at=now,
+            )
+            messages.success(request, f"{check.title}: accepted.")
+    except (ValidationError, InputError) as error:
+        faults = error.messages if isinstance(error, ValidationError) else [f"{error.field}: {error.message}"]
+        return _shown(request, part, draft, _form(part, draft, released), released, faults=faults, status=422)
+    return redirect(request.path)
+
+
+def _shown(
+    request: HttpRequest,
+    part: Part,
+    draft: Draft | None,
+    form: DesignForm,
+    released: DesignRevision | None,
+    *,
+    review: Any = None,
+    unsaved: bool = False,
+    faults: list[str] | None = None,
+    status: int = 200,
+) -> HttpResponse:
+    incomplete = None
+    if review is None and draft is not None:
+        try:
+            review = part.review(draft)
+        except InputError as error:
+            incomplete = error
+    checks = worst_first(review.checks) if review else []
+    accepted = (
+        {
+            a.check_key: a
+            for a in draft.job.draft_acceptances.filter(
+                part=part.key, inputs_sha256=digest(draft.inputs())
+            ).select_related("engineer")
+        }
+        if draft is not None
+        else {}
+    )
+    context = {
+        "part": part,
+        "job": form.instance.job,
+        "draft": draft,
+        "form": form,
+        "review": review,
+        "incomplete": incomplete,
+        "notes": [{"check": c, "accepted": accepted.get(c.key)} for c in checks],
+        "counts": counted(checks),
+        "may_release": bool(checks) and all(c.passes or c.key in accepted for c in checks),
+        "drawings": part.draw(draft, review) if draft is not None else {},
+        "released": released,
+        "revisions": list(
+            form.instance.job.revisions.filter(part=part.key)
+            .select_related("released_by")
+            .prefetch_related("acceptances__engineer")
+            .order_by("-released_at", "-pk")
+        ),
+        "editable": may(request.user, part.edit_ability),
+        "unsaved": unsaved,
+        "faults": faults or [],
+        **(part.more(draft, review) if draft is not None else {}),
+    }
+    template = "installs/design/answer.html" if request.htmx else part.template
+    response = render(request, template, context, status=status)
+    response["Vary"] = "HX-Request"
+    return response
+
+
+def counted(checks: list[Check]) -> str:
+    """ "1 check fails, 1 is not checked, 9 pass" """
+    fails = sum(c.verdict is Verdict.FAILS for c in checks)
+    open_ = sum(c.verdict is Verdict.NOT_CHECKED for c in checks)
+    passes = len(checks) - fails - open_
+    parts = []
+    if fails:
+        parts.append(f"{fails} check{'s fail' if fails > 1 else ' fails'}")
+    if open_:
+        parts.append(f"{open_} {'are' if open_ > 1 else 'is'} not checked")
+    parts.append(f"{passes} pass" if passes != 1 else "1 passes")
+    return ", ".join(parts)

@@ -1,0 +1,242 @@
+"""The job, its members and phases, released designs, the log of events, and deviations."""
+
+from __future__ import annotations
+
+from datetime import datetime
+from zoneinfo import ZoneInfo
+
+from django.core.exceptions import ValidationError
+from django.db import models
+
+from installs.jobs.phases import BY_KEY
+
+
+def known_zone(name: str) -> None:
+    try:
+        ZoneInfo(name)
+    except (KeyError, ValueError, OSError) as error:
+        raise ValidationError("Not a time zone of the IANA list, like America/Chicago.") from error
+
+
+class JobQuerySet(models.QuerySet["Job"]):
+    def active(self) -> JobQuerySet:
+        return self.filter(archived_on=None)
+
+    def visible_to(self, user: object) -> JobQuerySet:
+        """Office staff see every job, others the jobs they are members of."""
+        from installs.people.access import may
+
+        if may(user, "see all jobs"):
+            return self
+        return self.filter(members__person=user)
+
+
+class Job(models.Model):
+    """One turbine installation for one owner at one site."""
+
+    number = models.CharField(max_length=12, unique=True)
+    owner = models.CharField(max_length=80)
+    place = models.CharField("township or town", max_length=80)
+    county = models.CharField(max_length=60)
+    state = models.CharField(max_length=2)
+    address = models.CharField("site address", max_length=160, blank=True)
+    parcel = models.CharField("parcel number", max_length=60, blank=True)
+    zone = models.CharField("time zone", max_length=40, default="America/Chicago", validators=[known_zone])
+    authority = models.CharField("authority having jurisdiction", max_length=120, blank=True)
+    authority_inspects_footing = models.BooleanField("the authority inspects the footing", default=True)
+    utility = models.CharField(max_length=120, blank=True)
+    description = models.CharField("scope in a line", max_length=160, blank=True)
+    engineer = models.ForeignKey(
+        "installs.User",
+        models.PROTECT,
+        null=True,
+        blank=True,
+        related_name="+",
+        verbose_name="engineer of record",
+    )
+    created_at = models.DateTimeField()
+    archived_on = models.DateField(null=True, blank=True)
+
+    objects = JobQuerySet.as_manager()
+
+    class Meta:
+        ordering = ["number"]
+
+    def __str__(self) -> str:
+        return f"{self.number} {self.owner}"
+
+    @property
+    def tz(self) -> ZoneInfo:
+        return ZoneInfo(self.zone)
+
+    def local(self, instant: datetime) -> datetime:
+        return instant.astimezone(self.tz)
+
+
+class Member(models.Model):
+    """A person who works on a job and therefore sees it."""
+
+    job = models.ForeignKey(Job, models.PROTECT, related_name="members")
+    person = models.ForeignKey("installs.User", models.PROTECT, related_name="memberships")
+    since = models.DateTimeField()
+    until = models.DateTimeField(null=True, blank=True)
+
+    class Meta:
+        constraints = [models.UniqueConstraint(fields=["job", "person"], name="member_once")]
+
+    def __str__(self) -> str:
+        return f"{self.person} on {self.job}"
+
+
+class PhaseState(models.Model):
+    """Start and finish of one phase of a job. No row: to come."""
+
+    job = models.ForeignKey(Job, models.PROTECT, related_name="phases")
+    key = models.CharField(max_length=20)
+    started_at = models.DateTimeField()
+    started_by = models.ForeignKey("installs.User", models.PROTECT, related_name="+")
+    finished_at = models.DateTimeField(null=True, blank=True)
+    finished_by = models.ForeignKey("installs.User", models.PROTECT, null=True, related_name="+")
+
+    class Meta:
+        constraints = [
+            models.UniqueConstraint(fields=["job", "key"], name="phase_once"),
+            models.CheckConstraint(condition=models.Q(key__in=list(BY_KEY)), name="phase_known"),
+            models.CheckConstraint(
+                condition=models.Q(finished_at=None) | models.Q(finished_at__gte=models.F("started_at")),
+                name="phase_finishes_after_start",
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.key} of {self.job}"
+
+
+class DesignRevision(models.Model):
+    """A part's design frozen under a letter. Gates, lists, signatures and papers cite these."""
+
+    job = models.ForeignKey(Job, models.PROTECT, related_name="revisions")
+    part = models.CharField(max_length=20)
+    letter = models.CharField(max_length=3)
+    inputs = models.JSONField()
+    results = models.JSONField()
+    checks = models.JSONField(help_text="each check's key, title, verdict, ratio, note, source, steps")
+    sha256 = models.CharField(max_length=64)
+    released_by = models.ForeignKey("installs.User", models.PROTECT, related_name="+")
+    released_at = models.DateTimeField()
+
+    class Meta:
+        ordering = ["released_at", "pk"]
+        constraints = [models.UniqueConstraint(fields=["job", "part", "letter"], name="revision_letter_once")]
+
+    def __str__(self) -> str:
+        return f"{self.part} {self.letter} of {self.job.number}"
+
+
+class Acceptance(models.Model):
+    """A named engineer's written acceptance of one failed or not-checked check of a release."""
+
+    revision = models.ForeignKey(DesignRevision, models.PROTECT, related_name="acceptances")
+    check_key = models.CharField(max_length=60)
+    engineer = models.ForeignKey("installs.User", models.PROTECT, related_name="+")
+    reason = models.TextField(max_length=2000)
+    accepted_at = models.DateTimeField()
+
+    class Meta:
+        constraints = [models.UniqueConstraint(fields=["revision", "check_key"], name="acceptance_once")]
+
+    def __str__(self) -> str:
+        return f"{self.check_key} accepted by {self.engineer}"
+
+
+class DraftAcceptance(models.Model):
+    """What an engineer accepts of the draft as it stands: bound to the hash of its inputs.
+
+    A changed draft has another hash, so an acceptance of the old one no longer counts.
+    """
+
+    job = models.ForeignKey(Job, models.PROTECT, related_name="draft_acceptances")
+    part = models.CharField(max_length=20)
+    inputs_sha256 = models.CharField(max_length=64)
+    check_key = models.CharField(max_length=60)
+    engineer = models.ForeignKey("installs.User", models.PROTECT, related_name="+")
+    reason = models.TextField(max_length=2000)
+    accepted_at = models.DateTimeField()
+
+    class Meta:
+        constraints = [
+            models.UniqueConstraint(
+                fields=["job", "part", "inputs_sha256", "check_key"], name="draft_acceptance_once"
+            )
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.check_key} of the {self.part} draft accepted by {self.engineer}"
+
+
+class Event(models.Model):
+    """One line of a job's log: written by every service that changes the job, never changed.
+
+    ``hash`` covers the line and the hash before it in the same job, so that a line taken out or
+    altered is found (services.chain_faults).
+    """
+
+    job = models.ForeignKey(Job, models.PROTECT, related_name="events")
+    sequence = models.PositiveIntegerField()
+    verb = models.CharField(max_length=40)
+    what = models.CharField("in words", max_length=500)
+    data = models.JSONField(default=dict)
+    by = models.ForeignKey("installs.User", models.PROTECT, related_name="+")
+    at = models.DateTimeField()
+    previous_hash = models.CharField(max_length=64)
+    hash = models.CharField(max_length=64)
+
+    class Meta:
+        ordering = ["job", "sequence"]
+        constraints = [models.UniqueConstraint(fields=["job", "sequence"], name="event_sequence_once")]
+
+    def __str__(self) -> str:
+        return self.what
+
+
+class Deviation(models.Model):
+    """Work recorded as done although its gate was closed. Stands until answered."""
+
+    job = models.ForeignKey(Job, models.PROTECT, related_name="deviations")
+    number = models.PositiveIntegerField()
+    title = models.CharField(max_length=80)
+    what = models.TextField("what was recorded and what was closed", max_length=2000)
+    gate = models.CharField(max_length=20, blank=True)
+    entry = models.ForeignKey("installs.Entry", models.PROTECT, null=True, related_name="deviations")
+    opened_at = models.DateTimeField()
+    opened_by = models.ForeignKey("installs.User", models.PROTECT, related_name="+")
+
+    class Meta:
+        ordering = ["job", "number"]
+        constraints = [models.UniqueConstraint(fields=["job", "number"], name="deviation_number_once")]
+
+    def __str__(self) -> str:
+        return f"deviation {self.number} of {self.job.number}: {self.title}"
+
+    @property
+    def is_open(self) -> bool:
+        return not self.answers.all()
+
+
+class DeviationAnswer(models.Model):
+    class Decision(models.TextChoices):
+        ACCEPT = "accept", "accept"
+        REPAIR = "repair", "repair"
+        REMOVE = "remove", "remove"
+
+    deviation = models.ForeignKey(Deviation, models.PROTECT, related_name="answers")
+    decision = models.CharField(max_length=10, choices=Decision.choices)
+    reason = models.TextField(max_length=2000)
+    answered_by = models.ForeignKey("installs.User", models.PROTECT, related_name="+")
+    answered_at = models.DateTimeField()
+
+    class Meta:
+        ordering = ["answered_at", "pk"]
+
+    def __str__(self) -> str:
+        return f"{self.decision}: {self.deviation}"

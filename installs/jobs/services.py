@@ -1,0 +1,279 @@
+"""Changes to a job. Each locks the job's row, takes ``by`` and ``at``, and writes one Event."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from collections.abc import Iterable, Mapping
+from datetime import datetime
+from typing import Any
+
+from django.core.exceptions import ValidationError
+from django.db import transaction
+
+from installs.jobs.getters import locked
+from installs.jobs.models import (
+    Acceptance,
+    DesignRevision,
+    Deviation,
+    DeviationAnswer,
+    DraftAcceptance,
+    Event,
+    Job,
+    Member,
+)
+from installs.people.models import Role, User
+from sitecalc.checks import Check
+
+START_OF_CHAIN = "0" * 64
+
+
+def canonical(value: Any) -> str:
+    """JSON in one spelling, for hashes."""
+    return json.dumps(
+        value, sort_keys=True, separators=(",", ":"), ensure_ascii=False, allow_nan=False, default=str
+    )
+
+
+def digest(value: Any) -> str:
+    return hashlib.sha256(canonical(value).encode()).hexdigest()
+
+
+def write_event(
+    job: Job, verb: str, what: str, *, by: User, at: datetime, data: Mapping[str, Any] | None = None
+) -> Event:
+    """Append one line to the job's log. Call inside the transaction that holds the job's lock."""
+    last = job.events.order_by("-sequence").first()
+    event = Event(
+        job=job,
+        sequence=last.sequence + 1 if last else 1,
+        verb=verb,
+        what=what[:500],
+        data=json.loads(canonical(dict(data or {}))),
+        by=by,
+        at=at,
+        previous_hash=last.hash if last else START_OF_CHAIN,
+    )
+    event.hash = event_hash(event)
+    event.save(force_insert=True)
+    return event
+
+
+def event_hash(event: Event) -> str:
+    return digest(
+        [
+            event.job_id,
+            event.sequence,
+            event.verb,
+            event.what,
+            event.data,
+            event.by_id,
+            event.at.isoformat(),
+            event.previous_hash,
+        ]
+    )
+
+
+def chain_faults(job: Job) -> list[str]:
+    """Every break of the job's log in words; empty when it is whole."""
+    faults, previous, expected = [], START_OF_CHAIN, 1
+    for event in job.events.order_by("sequence"):
+        if event.sequence != expected:
+            faults.append(f"line {expected} is missing")
+        if event.previous_hash != previous:
+            faults.append(f"line {event.sequence} does not follow the line before it")
+        if event.hash != event_hash(event):
+            faults.append(f"line {event.sequence} was altered")
+        previous, expected = event.hash, event.sequence + 1
+    return faults
+
+
+@transaction.atomic
+def open_job(fields: Mapping[str, Any], *, by: User, at: datetime) -> Job:
+    job = Job.objects.create(**fields, created_at=at)
+    if job.engineer:
+        Member.objects.create(job=job, person=job.engineer, since=at)
+    write_event(job, "job opened", f"Job {job.number} opened for {job.owner}.", by=by, at=at)
+    return job
+
+
+@transaction.atomic
+def change_job(job: Job, fields: Mapping[str, Any], *, by: User, at: datetime) -> Job:
+    job = locked(job)
+    before = {name: str(getattr(job, name)) for name in fields}
+    for name, value in fields.items():
+        setattr(job, name, value)
+    job.save(update_fields=list(fields))
+    changed = [n for n in fields if before[n] != str(getattr(job, n))]
+    if job.engineer:
+        Member.objects.get_or_create(job=job, person=job.engineer, defaults={"since": at})
+    write_event(
+        job,
+        "job changed",
+        f"Changed: {', '.join(changed) or 'nothing'}.",
+        by=by,
+        at=at,
+        data={n: [before[n], str(getattr(job, n))] for n in changed},
+    )
+    return job
+
+
+@transaction.atomic
+def add_member(job: Job, person: User, *, by: User, at: datetime) -> Member:
+    job = locked(job)
+    member, made = Member.objects.get_or_create(job=job, person=person, defaults={"since": at})
+    if made:
+        write_event(job, "member added", f"{person.full_name} works on the job.", by=by, at=at)
+    return member
+
+
+@transaction.atomic
+def archive_job(job: Job, *, by: User, at: datetime) -> None:
+    job = locked(job)
+    Job.objects.filter(pk=job.pk).update(archived_on=job.local(at).date())
+    write_event(job, "job archived", "Job archived; nothing is deleted.", by=by, at=at)
+
+
+def next_letter(letters: Iterable[str]) -> str:
+    """A, B, ... H, J ... (I and O are not used on drawings), then AA, AB ..."""
+    alphabet = "ABCDEFGHJKLMNPQRSTUVWXYZ"
+    count = len(set(letters))
+    if count < len(alphabet):
+        return alphabet[count]
+    return alphabet[count // len(alphabet) - 1] + alphabet[count % len(alphabet)]
+
+
+@transaction.atomic
+def accept_draft_check(
+    job: Job, part: str, inputs: Mapping[str, Any], check: Check, reason: str, *, by: User, at: datetime
+) -> DraftAcceptance:
+    """The engineer's written acceptance of one open check of the draft with exactly these inputs."""
+    job = locked(job)
+    if by.role != Role.ENGINEER:
+        raise ValidationError("Only a named engineer can accept a check.")
+    if check.passes:
+        raise ValidationError("This check passes; there is nothing to accept.")
+    if not reason.strip():
+        raise ValidationError("Say why it is accepted.")
+    kept, made = DraftAcceptance.objects.get_or_create(
+        job=job,
+        part=part,
+        inputs_sha256=digest(inputs),
+        check_key=check.key,
+        defaults={"engineer": by, "reason": reason.strip(), "accepted_at": at},
+    )
+    if made:
+        write_event(
+            job,
+            "check accepted",
+            f"{part.capitalize()}: {check.title} ({check.verdict}) accepted by {by.full_name}: {reason.strip()}",
+            by=by,
+            at=at,
+            data={"check": check.key, "inputs": digest(inputs)},
+        )
+    return kept
+
+
+@transaction.atomic
+def release_design(
+    job: Job,
+    part: str,
+    inputs: Mapping[str, Any],
+    results: Any,
+    checks: Iterable[Check],
+    *,
+    by: User,
+    at: datetime,
+) -> DesignRevision:
+    """Freeze a part under the next letter.
+
+    ValidationError names every check that neither passes nor has a named engineer's acceptance for
+    exactly these inputs.
+    """
+    from sitecalc.__main__ import plain
+
+    job = locked(job)
+    checks = list(checks)
+    accepted = {a.check_key: a for a in job.draft_acceptances.filter(part=part, inputs_sha256=digest(inputs))}
+    unanswered = [c for c in checks if not c.passes and c.key not in accepted]
+    if unanswered:
+        raise ValidationError(
+            [
+                f"{c.title}: {c.verdict}. An engineer's written acceptance is required before release."
+                for c in unanswered
+            ]
+        )
+    if not checks:
+        raise ValidationError("Nothing was checked, so nothing can be released.")
+    frozen = {"inputs": json.loads(canonical(inputs)), "results": plain(results), "checks": plain(checks)}
+    letters = job.revisions.filter(part=part).values_list("letter", flat=True)
+    revision = DesignRevision.objects.create(
+        job=job,
+        part=part,
+        letter=next_letter(letters),
+        sha256=digest(frozen),
+        released_by=by,
+        released_at=at,
+        **frozen,
+    )
+    for check in checks:
+        if not check.passes:
+            given = accepted[check.key]
+            Acceptance.objects.create(
+                revision=revision,
+                check_key=check.key,
+                engineer=given.engineer,
+                reason=given.reason,
+                accepted_at=given.accepted_at,
+            )
+    write_event(
+        job,
+        "design released",
+        f"{part.capitalize()} released as {revision.letter}.",
+        by=by,
+        at=at,
+        data={"part": part, "letter": revision.letter, "sha256": revision.sha256},
+    )
+    return revision
+
+
+def open_deviation(
+    job: Job, title: str, what: str, *, by: User, at: datetime, gate: str = "", entry: Any = None
+) -> Deviation:
+    """Call inside the transaction that records the fact, with the job locked."""
+    number = job.deviations.count() + 1
+    deviation = Deviation.objects.create(
+        job=job, number=number, title=title, what=what, gate=gate, entry=entry, opened_at=at, opened_by=by
+    )
+    write_event(
+        job,
+        "deviation opened",
+        f"Deviation {number} opened: {title}. {what}",
+        by=by,
+        at=at,
+        data={"gate": gate},
+    )
+    return deviation
+
+
+@transaction.atomic
+def answer_deviation(
+    deviation: Deviation, decision: str, reason: str, *, by: User, at: datetime
+) -> DeviationAnswer:
+    job = locked(deviation.job)
+    if decision not in DeviationAnswer.Decision.values:
+        raise ValidationError({"decision": "Accept, repair or remove."})
+    if not reason.strip():
+        raise ValidationError({"reason": "Say why."})
+    answer = DeviationAnswer.objects.create(
+        deviation=deviation, decision=decision, reason=reason.strip(), answered_by=by, answered_at=at
+    )
+    write_event(
+        job,
+        "deviation answered",
+        f"Deviation {deviation.number} answered: {decision}. {reason.strip()}",
+        by=by,
+        at=at,
+        data={"number": deviation.number, "decision": decision},
+    )
+    return answer
