@@ -22,7 +22,7 @@ from installs.jobs.design_forms import DesignForm
 from installs.jobs.drafts import Draft
 from installs.jobs.getters import locked
 from installs.jobs.models import DesignRevision, Job
-from installs.jobs.services import accept_draft_check, digest, release_design, write_event
+from installs.jobs.services import accept_draft_check, digest, next_letter, release_design, write_event
 from installs.people.access import may
 from installs.people.models import User
 from sitecalc.checks import Check, Verdict, worst_first
@@ -48,6 +48,14 @@ class Part:
     template: str
     edit_ability: str = "edit design"
     more: Callable[[Any, Any], dict[str, Any]] = field(default=lambda draft, review: {})
+
+    @property
+    def drawings_template(self) -> str:
+        return self.template.replace("page.html", "_drawings.html")
+
+    @property
+    def below_notes_template(self) -> str:
+        return self.template.replace("page.html", "_below_notes.html")
 
 
 @transaction.atomic
@@ -170,6 +178,12 @@ def _shown(
         if draft is not None
         else {}
     )
+    revisions = list(
+        form.instance.job.revisions.filter(part=part.key)
+        .select_related("released_by")
+        .prefetch_related("acceptances__engineer")
+        .order_by("-released_at", "-pk")
+    )
     context = {
         "part": part,
         "job": form.instance.job,
@@ -182,12 +196,8 @@ def _shown(
         "may_release": bool(checks) and all(c.passes or c.key in accepted for c in checks),
         "drawings": part.draw(draft, review) if draft is not None else {},
         "released": released,
-        "revisions": list(
-            form.instance.job.revisions.filter(part=part.key)
-            .select_related("released_by")
-            .prefetch_related("acceptances__engineer")
-            .order_by("-released_at", "-pk")
-        ),
+        "next_letter": next_letter(r.letter for r in revisions),
+        "revisions": revisions,
         "editable": may(request.user, part.edit_ability),
         "unsaved": unsaved,
         "faults": faults or [],

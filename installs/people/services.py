@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import date, datetime, timedelta
+from typing import Any
 
 from django.contrib.auth import authenticate
 from django.http import HttpRequest
@@ -43,3 +44,17 @@ def archive_person(person: User, on: date) -> None:
 
 def archive_certificate(certificate: Certificate, on: date) -> None:
     Certificate.objects.filter(pk=certificate.pk).update(archived_on=on)
+
+
+def save_person(form: Any) -> User:
+    """Add or change a person from a valid PersonForm; a person with a password may sign in."""
+    person: User = form.save(commit=False)
+    password = form.cleaned_data["password"]
+    if password:
+        person.set_password(password)
+        person.is_active = True
+    elif person.pk is None:
+        person.set_unusable_password()
+        person.is_active = False
+    person.save()
+    return person

@@ -1,0 +1,5 @@
+from django.urls import path
+
+from installs.book import views
+
+urlpatterns = [path("", views.book, name="job-book")]

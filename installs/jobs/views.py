@@ -1,0 +1,76 @@
+from __future__ import annotations
+
+from django.contrib import messages
+from django.core.exceptions import ValidationError
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.utils import timezone
+from django.views.decorators.http import require_http_methods, require_POST
+
+from installs.jobs import services
+from installs.jobs.forms import AnswerForm, JobForm, MemberForm
+from installs.jobs.models import Job
+from installs.people.access import allow
+
+
+@allow("see")
+@require_http_methods(["GET"])
+def jobs(request: HttpRequest) -> HttpResponse:
+    """Every job this person may see; archived ones at the end."""
+    shown = Job.objects.visible_to(request.user).select_related("engineer").order_by("archived_on", "number")
+    return render(request, "installs/jobs/jobs.html", {"jobs": shown})
+
+
+@allow("edit job")
+@require_http_methods(["GET", "POST"])
+def open_job(request: HttpRequest) -> HttpResponse:
+    form = JobForm(request.POST or None)
+    if request.method == "POST" and form.is_valid():
+        job = services.open_job(form.cleaned_data, by=request.user, at=timezone.now())
+        return redirect("job-book", job.number)
+    return render(
+        request, "installs/jobs/job_form.html", {"form": form}, status=422 if form.is_bound else 200
+    )
+
+
+@allow("edit job")
+@require_http_methods(["GET", "POST"])
+def edit(request: HttpRequest, number: str) -> HttpResponse:
+    """The job's own facts and its members."""
+    job = request.job
+    form = JobForm(request.POST if "save" in request.POST else None, instance=Job.objects.get(pk=job.pk))
+    member = MemberForm(request.POST if "add" in request.POST else None)
+    now = timezone.now()
+    if "save" in request.POST and form.is_valid():
+        services.change_job(job, form.cleaned_data, by=request.user, at=now)
+        return redirect("job-book", form.cleaned_data["number"])
+    if "add" in request.POST and member.is_valid():
+        services.add_member(job, member.cleaned_data["person"], by=request.user, at=now)
+        return redirect("job-edit", number)
+    context = {"form": form, "member": member, "job": job, "members": job.members.select_related("person")}
+    return render(
+        request, "installs/jobs/job_form.html", context, status=422 if request.method == "POST" else 200
+    )
+
+
+@allow("edit job")
+@require_POST
+def archive(request: HttpRequest, number: str) -> HttpResponse:
+    services.archive_job(request.job, by=request.user, at=timezone.now())
+    return redirect("jobs")
+
+
+@allow("answer deviation")
+@require_POST
+def answer(request: HttpRequest, number: str, deviation: int) -> HttpResponse:
+    """Answer an open deviation: accept, repair or remove, with the reason."""
+    found = get_object_or_404(request.job.deviations, number=deviation)
+    form = AnswerForm(request.POST)
+    if not form.is_valid():
+        messages.error(request, f"Deviation {deviation} is not answered: say the decision and why.")
+        return redirect("job-book", number)
+    try:
+        services.answer_deviation(found, **form.cleaned_data, by=request.user, at=timezone.now())
+    except ValidationError as error:
+        messages.error(request, " ".join(error.messages))
+    return redirect("job-book", number)

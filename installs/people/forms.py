@@ -1,0 +1,59 @@
+from __future__ import annotations
+
+from typing import Any
+
+from django import forms
+from django.contrib.auth.password_validation import validate_password
+from django.core.exceptions import ValidationError
+
+from installs.people.models import Certificate, User
+
+
+class SignInForm(forms.Form):
+    username = forms.CharField(label="Sign-in name", max_length=40)
+    password = forms.CharField(label="Password", widget=forms.PasswordInput, max_length=200)
+
+
+class PersonForm(forms.ModelForm):
+    password = forms.CharField(
+        label="Password (15 characters or more is good; empty: no sign-in, or unchanged)",
+        widget=forms.PasswordInput(attrs={"autocomplete": "new-password"}),
+        required=False,
+        max_length=200,
+    )
+
+    class Meta:
+        model = User
+        fields = ["full_name", "initials", "username", "role", "firm_name", "phone"]
+
+    def clean_username(self) -> str:
+        name = self.cleaned_data["username"].strip().lower()
+        if not name.replace(".", "").replace("-", "").isalnum() or not name.isascii():
+            raise ValidationError("Letters a to z, digits, point and hyphen only.")
+        return name
+
+    def clean_initials(self) -> str:
+        return self.cleaned_data["initials"].strip().upper()
+
+    def clean_password(self) -> str:
+        password = self.cleaned_data["password"]
+        if password:
+            validate_password(password, self.instance)
+        return password
+
+
+class CertificateForm(forms.ModelForm):
+    class Meta:
+        model = Certificate
+        fields = ["kind", "number", "issued_on", "expires_on"]
+        widgets = {
+            "issued_on": forms.DateInput(attrs={"type": "date"}),
+            "expires_on": forms.DateInput(attrs={"type": "date"}),
+        }
+
+    def clean(self) -> dict[str, Any]:
+        cleaned = super().clean() or {}
+        issued, expires = cleaned.get("issued_on"), cleaned.get("expires_on")
+        if issued and expires and expires < issued:
+            self.add_error("expires_on", "This is before the day of issue.")
+        return cleaned

@@ -1,0 +1,87 @@
+from __future__ import annotations
+
+from django.contrib.auth import login, logout
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.utils import timezone
+from django.utils.http import url_has_allowed_host_and_scheme
+from django.views.decorators.cache import never_cache
+from django.views.decorators.debug import sensitive_post_parameters
+from django.views.decorators.http import require_http_methods, require_POST
+
+from installs.people import services
+from installs.people.access import allow
+from installs.people.forms import CertificateForm, PersonForm, SignInForm
+from installs.people.models import Certificate, User
+
+
+@allow("anyone")
+@never_cache
+@sensitive_post_parameters("password")
+@require_http_methods(["GET", "POST"])
+def sign_in(request: HttpRequest) -> HttpResponse:
+    """The same answer for an unknown name and a wrong password."""
+    form = SignInForm(request.POST or None)
+    status = 200
+    if request.method == "POST" and form.is_valid():
+        now = timezone.now()
+        name = form.cleaned_data["username"]
+        if services.too_many_tries(name, request.META.get("REMOTE_ADDR"), now):
+            form.add_error(None, "Too many tries. Wait a quarter of an hour, or ask the office.")
+            status = 429
+        elif user := services.sign_in(request, name, form.cleaned_data["password"], now):
+            login(request, user)
+            onward = request.POST.get("next", "")
+            safe = url_has_allowed_host_and_scheme(onward, {request.get_host()}, request.is_secure())
+            return redirect(onward if safe else "home")
+        else:
+            form.add_error(None, "Name and password do not match.")
+            status = 422
+    return render(request, "installs/people/sign_in.html", {"form": form}, status=status)
+
+
+@allow("see")
+@require_POST
+def sign_out(request: HttpRequest) -> HttpResponse:
+    logout(request)
+    return redirect("sign-in")
+
+
+@allow("manage people")
+@require_http_methods(["GET"])
+def people(request: HttpRequest) -> HttpResponse:
+    shown = User.objects.current().prefetch_related("certificates")
+    return render(request, "installs/people/people.html", {"people": shown, "today": timezone.localdate()})
+
+
+@allow("manage people")
+@require_http_methods(["GET", "POST"])
+def person(request: HttpRequest, pk: int | None = None) -> HttpResponse:
+    """Add or change a person, and their certificates (a renewed card is a new line)."""
+    kept = get_object_or_404(User, pk=pk) if pk else None
+    form = PersonForm(request.POST if "save" in request.POST else None, instance=kept)
+    card = CertificateForm(request.POST if "add-card" in request.POST else None)
+    if "save" in request.POST and form.is_valid():
+        return redirect("person", services.save_person(form).pk)
+    if kept and "add-card" in request.POST and card.is_valid():
+        card.instance.person = kept
+        card.save()
+        return redirect("person", kept.pk)
+    status = 422 if request.method == "POST" else 200
+    context = {"form": form, "card": card, "person": kept, "today": timezone.localdate()}
+    return render(request, "installs/people/person.html", context, status=status)
+
+
+@allow("manage people")
+@require_POST
+def archive(request: HttpRequest, pk: int) -> HttpResponse:
+    services.archive_person(get_object_or_404(User, pk=pk), timezone.localdate())
+    return redirect("people")
+
+
+@allow("manage people")
+@require_POST
+def archive_card(request: HttpRequest, pk: int) -> HttpResponse:
+    card = get_object_or_404(Certificate, pk=pk)
+    services.archive_certificate(card, timezone.localdate())
+    return redirect("person", card.person_id)

@@ -1,0 +1,16 @@
+"""Small drawings inside pages."""
+
+from __future__ import annotations
+
+from django import template
+from django.utils.safestring import SafeString, mark_safe
+
+register = template.Library()
+
+
+@register.simple_tag
+def gauge(ratio: float | None) -> SafeString:
+    """The verdict gauge: a small rule with a long tick at the limit, left blank for not checked."""
+    from installs.drafting.gauge import gauge_svg
+
+    return mark_safe(gauge_svg(ratio))  # noqa: S308 (drawn by us from a number)

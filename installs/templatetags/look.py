@@ -1,0 +1,129 @@
+"""Navigation, dates and numbers as the screens write them."""
+
+from __future__ import annotations
+
+from datetime import date, datetime
+from typing import Any
+
+from django import template
+from django.template.context import Context
+from django.urls import NoReverseMatch, reverse
+from django.utils.html import format_html, format_html_join
+from django.utils.safestring import SafeString
+
+from installs.measures import feet_and_inches
+from installs.people.access import may
+from sitecalc.checks import readable
+
+register = template.Library()
+
+OFFICE_LINKS = (
+    ("look-ahead", "Look-ahead", "see"),
+    ("next-day", "Next-day sheet", "plan crew days"),
+    ("jobs", "Jobs", "see"),
+    ("crew-days", "Crew days", "plan crew days"),
+    ("day-sheet", "Day sheet", "record entries"),
+    ("all-papers", "Papers", "order papers"),
+    ("people", "People", "manage people"),
+    ("equipment", "Equipment", "manage equipment"),
+)
+JOB_LINKS = (
+    ("job-book", "Job book"),
+    ("site", "Site"),
+    ("foundation", "Foundation"),
+    ("pour", "Pour"),
+    ("tower", "Tower"),
+    ("turbine", "Turbine"),
+    ("ground-station", "Ground station"),
+    ("lift", "Lift"),
+    ("permits", "Permits"),
+    ("job-lists", "Checklists"),
+    ("materials", "Materials"),
+    ("papers", "Papers"),
+)
+
+
+def _links(here: str, links: list[tuple[str, str]]) -> SafeString:
+    """The link under whose address the page stands is the current one; the longest match wins."""
+    matches = [url for url, _ in links if here.startswith(url)]
+    current = max(matches, key=len, default=None)
+    return format_html_join(
+        " ",
+        '<a href="{}"{}>{}</a>',
+        ((url, format_html(' aria-current="page"') if url == current else "", text) for url, text in links),
+    )
+
+
+def _existing(name: str, *args: str) -> str | None:
+    try:
+        return reverse(name, args=args)
+    except NoReverseMatch:
+        return None
+
+
+@register.simple_tag(takes_context=True)
+def office_nav(context: Context) -> SafeString:
+    request = context["request"]
+    allowed = [(_existing(name), text) for name, text, ability in OFFICE_LINKS if may(request.user, ability)]
+    return _links(request.path, [(url, text) for url, text in allowed if url])
+
+
+@register.simple_tag(takes_context=True)
+def office_nav_short(context: Context) -> SafeString:
+    return format_html('<a href="{}">Look-ahead</a>', reverse("home"))
+
+
+@register.simple_tag(takes_context=True)
+def job_nav(context: Context, job: Any) -> SafeString:
+    known = [(_existing(name, job.number), text) for name, text in JOB_LINKS]
+    return _links(context["request"].path, [(url, text) for url, text in known if url])
+
+
+@register.filter
+def day(value: date | datetime | None) -> str:
+    """ "May 19", with the year where it is not clear from the context: use ``day_year``."""
+    return f"{value:%b} {value.day}" if value else ""
+
+
+@register.filter
+def day_year(value: date | datetime | None) -> str:
+    return f"{value:%b} {value.day}, {value.year}" if value else ""
+
+
+@register.filter
+def weekday(value: date | datetime | None) -> str:
+    """ "Mon May 19" """
+    return f"{value:%a} {value:%b} {value.day}" if value else ""
+
+
+@register.filter
+def clock(value: datetime | None) -> str:
+    """ "7:30 AM" as desk pages write it."""
+    return f"{value:%I:%M %p}".lstrip("0") if value else ""
+
+
+@register.filter
+def clock24(value: datetime | None) -> str:
+    return f"{value:%H:%M}" if value else ""
+
+
+@register.filter
+def at_site(value: datetime | None, job: Any) -> datetime | None:
+    """An instant at the job's own clock."""
+    return job.local(value) if value else None
+
+
+@register.filter
+def figure(value: float | None) -> str:
+    """A number to about four figures; blank when not known."""
+    return readable(value) if isinstance(value, (int, float)) else ""
+
+
+@register.filter
+def feet(value: float | None) -> str:
+    return feet_and_inches(value) if isinstance(value, (int, float)) else ""
+
+
+@register.filter
+def get(mapping: Any, key: Any) -> Any:
+    return mapping.get(key) if hasattr(mapping, "get") else None

@@ -1,0 +1,11 @@
+"""Root urls: the roof. Each room adds one line."""
+
+from django.urls import include, path
+
+urlpatterns = [
+    path("", include("installs.people.urls")),
+    path("", include("installs.jobs.urls")),
+    path("", include("crew.urls")),
+    path("jobs/<str:number>/", include("installs.book.urls")),
+    # parts: one line each, "jobs/<str:number>/<part>/"
+]
