@@ -12,17 +12,19 @@
     d.scale_bar((4, -2))
     svg, dxf = to_svg(d), to_dxf(d, unit="in")
 
-Coordinates are (x_ft, y_ft), y up, or (x_ft, y_ft, right_px, up_px): a place in feet and a shift on the paper, so
-that notes keep their distance at every scale. Geometry scales; text, line weights, hatches, arrowheads, balloons do
-not. Names: weight thin, hatch, medium, bar, heavy, over; dash limit, property, axis, tentative, hidden, waiting;
-ink ink, pencil, crayon; fill ink, blank, fold. Layers are free words ("concrete", "rebar", "anchor bolt", "tower");
-they become a class on page ("layer-rebar") and a layer in DXF ("MASTWRIGHT-REBAR").
+Coordinates are (x_ft, y_ft), y up, or (x_ft, y_ft, right_px, up_px): a place in feet and a shift on the
+paper, so that notes keep their distance at every scale. Geometry scales; text, line weights, hatches,
+arrowheads and balloons do not. Names: weight "thin", "hatch", "medium", "bar", "heavy", "over"; dash "limit",
+"property", "axis", "tentative", "hidden", "waiting"; ink "ink", "pencil", "crayon"; fill "ink", "blank",
+"fold". Layers are free words ("concrete", "rebar", "anchor bolt", "tower"); they become a class on the page
+("layer-rebar") and a layer in DXF ("MASTWRIGHT-REBAR").
 
-Methods: line, polyline, polygon, rectangle, circle, arc, text, dimension, leader, balloon, hatch, center_mark,
-section_arrow, north_arrow, scale_bar, break_line, drawing_title, crayon_loop, crayon_underline, place (a block), add.
+Methods: line, polyline, polygon, rectangle, circle, arc, text, dimension, leader, balloon, hatch,
+center_mark, section_arrow, north_arrow, scale_bar, break_line, drawing_title, crayon_loop, crayon_underline, place (puts
+another Drawing in as a block, turned, grown or mirrored), add.
 
-``to_svg(d, for_print=True)`` uses ink only on white. ``marks`` has the small marks that carry the kind of work,
-``gauge`` the verdict gauge, each as a whole ``<svg>`` or as a fragment.
+``to_svg(d, for_print=True)`` uses ink only, on white. ``marks`` has the small marks that carry the kind of
+work, ``gauge`` the verdict gauge, ``charts`` turns a matplotlib figure into SVG of the same manners.
 """
 
 from .drawing import Drawing, to_svg

@@ -123,7 +123,10 @@ class Drawing:
         layer: str = "text",
         ink: str = "ink",
     ) -> Self:
-        """Lines (split at newlines) from ``at`` downward. ``size`` px; ``routed`` for titles; ``blank`` clears under it."""
+        """Lines (split at newlines) from ``at`` downward, ``size`` in px.
+
+        ``routed`` is the lettering of titles and names; ``blank`` clears the ground under the text.
+        """
         family = ROUTED if routed else OVERPASS
 
         def made(frame: Frame) -> list[Shape]:
@@ -159,8 +162,9 @@ class Drawing:
     ) -> Self:
         """Distance from a to b: "horizontal", "vertical" or "aligned".
 
-        ``off_px`` is where the dimension line stands: px above (horizontal), to the right (vertical), to the left
-        of the way from a to b (aligned); negative for the other side. Without ``text`` it says the distance.
+        ``off_px`` is where the dimension line stands: px above (horizontal), to the right (vertical), to
+        the left of the way from a to b (aligned); negative for the other side. Without ``text`` it says
+        the distance.
         """
         return self.add(
             "dimension", lambda frame: dimensions.dimension(frame, a, b, off_px, along, text, size)
@@ -183,7 +187,10 @@ class Drawing:
         holes: Sequence[Sequence[Point]] = (),
         maturity: float | None = None,
     ) -> Self:
-        """Fill a region: "concrete" (``maturity`` 0 fresh to 1 at 28 curing days; none: a section), "earth", "lattice", "steel"."""
+        """Fill a region with "concrete", "earth", "lattice" or "steel".
+
+        Concrete: ``maturity`` 0 is fresh, 1 is 28 curing days; without it the open stipple of a section.
+        """
         hatches.require(kind, maturity)
         rings = [tuple(region), *map(tuple, holes)]
         return self.add(
@@ -224,9 +231,9 @@ class Drawing:
     def place(
         self, block: Drawing, at: Point, turn: float = 0.0, grow: float = 1.0, mirrored: bool = False
     ) -> Self:
-        """Put another drawing's primitives here, its own origin at ``at``: blocks of a one-line, a crane, a tower."""
+        """Put another drawing's primitives here, its origin at ``at``: a symbol, a crane, a tower."""
         for layer, made in block._items:
-            self._items.append((layer, lambda frame, made=made: made(frame.child(at, turn, grow, mirrored))))  # type: ignore[misc]
+            self.add(layer, _placed(made, at, turn, grow, mirrored))
         return self
 
     def add(self, layer: str, made: Made) -> Self:
@@ -245,10 +252,14 @@ class Drawing:
         return bounds(shape for _layer, shape in self.shapes(px_per_ft))
 
 
+def _placed(made: Made, at: Point, turn: float, grow: float, mirrored: bool) -> Made:
+    return lambda frame: made(frame.child(at, turn, grow, mirrored))
+
+
 def to_svg(
     drawing: Drawing, px_per_ft: float | None = None, *, margin: float = 8.0, for_print: bool = False
 ) -> str:
-    """The drawing as an ``<svg>`` element, true to scale at 96 px an inch. ValueError for NaN or an empty drawing."""
+    """The drawing as an ``<svg>``, true to scale at 96 px an inch. ValueError for NaN or nothing drawn."""
     return svg_document(
         drawing.shapes(px_per_ft),
         title=drawing.title,

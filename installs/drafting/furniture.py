@@ -101,40 +101,46 @@ def drawing_title(frame: Frame, at: Point, title: str, note: str) -> list[Shape]
     return shapes
 
 
-def _wobble(index: int) -> float:
-    """A steady hand's unevenness, the same every time."""
+def _wobble(index: float) -> float:
+    """A steady hand's unevenness, the same every time; between -1 and 1."""
     return math.sin(index * 12.9898) * 0.6 + math.sin(index * 4.1414) * 0.4
 
 
 def crayon_loop(center: Pair, width: float, height: float) -> list[Shape]:
     """Once round and a little further, as a hand draws it."""
-    turns = 44
+    count = max(24, int((width + height) / 4))
     points = []
-    for i in range(turns + 4):
-        angle = -2.2 + math.tau * i / turns
-        swell = 1 + 0.02 * _wobble(i) + 0.0012 * i
-        points.append(
-            (
-                center[0] + width / 2 * swell * math.cos(angle),
-                center[1] + height / 2 * swell * math.sin(angle),
-            )
-        )
+    for i in range(count + 3):
+        angle = -2.2 + math.tau * i / count
+        swell = 1 + 0.012 * math.sin(angle * 3) + 0.02 * i / count
+        x, y = width / 2 * swell * math.cos(angle), height / 2 * swell * math.sin(angle)
+        points.append((center[0] + x, center[1] + y))
     return _waxy(points)
 
 
 def crayon_line(a: Pair, b: Pair) -> list[Shape]:
-    count = max(6, int(math.dist(a, b) / 12))
-    points = [
-        (a[0] + (b[0] - a[0]) * i / count, a[1] + (b[1] - a[1]) * i / count + 0.9 * _wobble(i))
-        for i in range(count + 1)
-    ]
-    return _waxy(points)
+    count = max(6, int(math.dist(a, b) / 5))
+    dx, dy = b[0] - a[0], b[1] - a[1]
+    return _waxy(
+        [(a[0] + dx * i / count, a[1] + dy * i / count + 0.8 * math.sin(i / 5)) for i in range(count + 1)]
+    )
 
 
 def _waxy(points: list[Pair]) -> list[Shape]:
-    """A broad stroke and a thin one beside it that leaves gaps."""
-    shapes: list[Shape] = [Stroke(tuple(points), Pen("crayon", ink="crayon"))]
-    for i in range(0, len(points) - 2, 3):
-        beside = [(x + 1.2 * _wobble(i + j), y + 2.6) for j, (x, y) in enumerate(points[i : i + 3])]
-        shapes.append(Stroke(tuple(beside), Pen("medium", ink="crayon")))
+    """Five strands side by side, about 4 px in all; the outer ones skip where the wax did not take."""
+    shapes: list[Shape] = []
+    for strand in range(-2, 3):
+        run: list[Pair] = []
+        for i, (x, y) in enumerate(points):
+            if abs(strand) == 2 and _wobble(i * 7 + strand) > 0.25:
+                shapes += _strand(run)
+                run = []
+                continue
+            jitter = 0.3 * _wobble(i * 3 + strand * 11)
+            run.append((x + 0.35 * strand + jitter, y + 0.9 * strand + jitter))
+        shapes += _strand(run)
     return shapes
+
+
+def _strand(run: list[Pair]) -> list[Shape]:
+    return [Stroke(tuple(run), Pen("bar", ink="crayon"))] if len(run) > 1 else []

@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
+from itertools import pairwise
 
 from .shapes import Dots, Pair, Pen, Segments, Shape, Stroke
 from .stipple import dots_between
 
 KINDS = ("concrete", "earth", "lattice", "steel")
-BUNDLE = 9.0  # side of a cell that holds one bundle of three strokes
+BUNDLE, SMALL_BUNDLE = 12.0, 6.0  # side of the cell that holds one bundle of three strokes
 Ring = Sequence[Pair]
+Box = tuple[float, float, float, float]
 
 
 def require(kind: str, maturity: float | None) -> None:
@@ -26,7 +28,9 @@ def hatch(kind: str, rings: Sequence[Ring], maturity: float | None) -> list[Shap
     if kind == "concrete":
         return _concrete(rings, maturity)
     if kind == "earth":
-        return [Segments(tuple(_clipped(_bundles(_box(rings)), rings)))]
+        left, top, right, bottom = _box(rings)
+        pitch = min(max(min(right - left, bottom - top) / 2, SMALL_BUNDLE), BUNDLE)
+        return [Segments(tuple(_whole(_bundles((left, top, right, bottom), pitch), rings)))]
     if kind == "lattice":
         return [Segments(tuple(_clipped(_crosses(_box(rings)), rings)))]
     return [Segments(tuple(_clipped(_slants(_box(rings), 4.0), rings)))]
@@ -47,7 +51,7 @@ def _edges(ring: Ring) -> Iterator[tuple[Pair, Pair]]:
     return zip(ring, [*ring[1:], ring[0]], strict=True)
 
 
-def _box(rings: Sequence[Ring]) -> tuple[float, float, float, float]:
+def _box(rings: Sequence[Ring]) -> Box:
     values = [value for point in rings[0] for value in point]
     if not values or not all(map(math.isfinite, values)):
         raise ValueError("a hatch needs a region of finite numbers")
@@ -57,44 +61,54 @@ def _box(rings: Sequence[Ring]) -> tuple[float, float, float, float]:
 def _concrete(rings: Sequence[Ring], maturity: float | None) -> list[Shape]:
     left, top, right, bottom = _box(rings)
     dots = [p for p in dots_between(left, top, right, bottom, maturity) if inside(p, rings)]
-    shapes: list[Shape] = [Dots(tuple(dots))]
-    if maturity is None or maturity < 0.5:
-        shapes += _stones(dots, rings)
-    return shapes
+    loose = (
+        dots
+        if maturity is None
+        else [p for p in dots_between(left, top, right, bottom, 0.0) if inside(p, rings)]
+    )
+    lying = [stone for stone in stones(loose) if all(inside(corner, rings) for corner in stone.points)]
+    return [Dots(tuple(dots)), *lying]
 
 
-def _stones(dots: Sequence[Pair], rings: Sequence[Ring]) -> list[Shape]:
-    """Now and then a small open three-cornered stone: about one to eleven dots."""
-    stones: list[Shape] = []
-    for index, (x, y) in enumerate(dots):
-        if index % 11 != 5:
-            continue
-        tilt, size = (index * 2.4) % math.tau, 2.2 + (index * 7 % 10) / 8
+def stones(dots: Sequence[Pair]) -> list[Stroke]:
+    """Now and then a small open three-cornered stone: one to seventeen dots."""
+    found = []
+    for index, (x, y) in enumerate(dots[5::17]):
+        tilt, size = (index * 2.4) % math.tau, 2.8 + (index * 7 % 10) / 8
+        turns = (0.0, 2.0, 4.3)
         corners = tuple(
-            (x + 3 + size * math.cos(tilt + turn), y + size * math.sin(tilt + turn) * 0.85)
-            for turn in (0.0, 2.0, 4.3)
+            (x + size * math.cos(tilt + turn), y + size * math.sin(tilt + turn)) for turn in turns
         )
-        if all(inside(corner, rings) for corner in corners):
-            stones.append(Stroke(corners, Pen("thin"), closed=True))
-    return stones
+        found.append(Stroke(corners, Pen("thin"), closed=True))
+    return found
 
 
-def _bundles(box: tuple[float, float, float, float]) -> Iterator[tuple[Pair, Pair]]:
-    """Bundles of three strokes at 45 degrees, each turned against its neighbor."""
+def _bundles(box: Box, pitch: float) -> Iterator[tuple[Pair, Pair]]:
+    """Bundles of three strokes at 45 degrees, each turned against its neighbor; each second row shifted."""
     left, top, right, bottom = box
-    half, apart = BUNDLE / 2, BUNDLE / 3
-    for row in range(math.ceil((bottom - top) / BUNDLE)):
-        for column in range(math.ceil((right - left) / BUNDLE)):
-            x, y = left + (column + 0.5) * BUNDLE, top + (row + 0.5) * BUNDLE
-            rise = -1 if (row + column) % 2 else 1
+    reach, apart = pitch / 3, pitch / 6
+    for row in range(math.ceil((bottom - top) / pitch)):
+        y = top + (row + 0.5) * pitch
+        for column in range(-1, math.ceil((right - left) / pitch)):
+            x = left + (column + (1.0 if row % 2 else 0.5)) * pitch
+            rise = 1 if column % 2 else -1
             for shift in (-apart, 0.0, apart):
                 # moved across the stroke's own direction, so that the three stay parallel
-                cx, cy = x + shift * 0.5, y + shift * rise * 0.5
-                reach = half * 0.78
+                cx, cy = x + shift, y + shift * rise
                 yield (cx - reach, cy + rise * reach), (cx + reach, cy - rise * reach)
 
 
-def _crosses(box: tuple[float, float, float, float]) -> Iterator[tuple[Pair, Pair]]:
+def _whole(pieces: Iterable[tuple[Pair, Pair]], rings: Sequence[Ring]) -> Iterator[tuple[Pair, Pair]]:
+    """Strokes that lie inside from end to end: earth has a ragged edge."""
+    for piece in pieces:
+        a, b = piece
+        edges = (edge for ring in rings for edge in _edges(ring))
+        crossed = any(1e-6 < t < 1 - 1e-6 for edge in edges for t in _crossing(a, b, edge))
+        if not crossed and inside(_along(a, b, 0.5), rings):
+            yield piece
+
+
+def _crosses(box: Box) -> Iterator[tuple[Pair, Pair]]:
     """Bays of two crossing diagonals along the longer side."""
     left, top, right, bottom = box
     if right - left >= bottom - top:
@@ -111,7 +125,7 @@ def _crosses(box: tuple[float, float, float, float]) -> Iterator[tuple[Pair, Pai
             yield (right, a), (left, b)
 
 
-def _slants(box: tuple[float, float, float, float], apart: float) -> Iterator[tuple[Pair, Pair]]:
+def _slants(box: Box, apart: float) -> Iterator[tuple[Pair, Pair]]:
     left, top, right, bottom = box
     height = bottom - top
     for i in range(math.ceil((right - left + height) / apart)):
@@ -119,13 +133,13 @@ def _slants(box: tuple[float, float, float, float], apart: float) -> Iterator[tu
         yield (x, bottom), (x + height, top)
 
 
-def _clipped(pieces: Iterator[tuple[Pair, Pair]], rings: Sequence[Ring]) -> Iterator[tuple[Pair, Pair]]:
+def _clipped(pieces: Iterable[tuple[Pair, Pair]], rings: Sequence[Ring]) -> Iterator[tuple[Pair, Pair]]:
     """The parts of the pieces that lie inside the region."""
     for a, b in pieces:
         cuts = sorted(
             {0.0, 1.0, *(t for ring in rings for edge in _edges(ring) for t in _crossing(a, b, edge))}
         )
-        for start, end in zip(cuts, cuts[1:], strict=False):
+        for start, end in pairwise(cuts):
             middle = (start + end) / 2
             if end - start > 1e-6 and inside(_along(a, b, middle), rings):
                 yield _along(a, b, start), _along(a, b, end)

@@ -18,7 +18,6 @@ WEIGHTS = {
     "bar": BAR,
     "heavy": HEAVY,
     "over": OVER_LIMIT,
-    "crayon": 4.0,
 }
 DASHES = {
     "": "",
@@ -98,7 +97,7 @@ class Segments:
 
 @dataclass(frozen=True)
 class Lettering:
-    """One line of text. ``at`` is the foot of the text at its anchor; ``turn`` in degrees counter-clockwise."""
+    """One line of text, its foot at ``at`` by its anchor, turned ``turn`` degrees counter-clockwise."""
 
     at: Pair
     text: str

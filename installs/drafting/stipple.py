@@ -1,7 +1,7 @@
 """Concrete dots at uneven distance that close up with maturity.
 
-One tile of dots is laid out once, roughest first: each dot keeps clear of those before it, and the clearance
-shrinks. A denser stipple is the same dots and more, so that a pad grows denser as it cures and never shimmers.
+One tile of dots is laid out once, roughest first: each dot keeps clear of those before it, and the
+clearance shrinks. A denser stipple is the same dots and more, so that a pad grows denser as it cures.
 """
 
 from __future__ import annotations

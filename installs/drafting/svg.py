@@ -6,6 +6,7 @@ Classes ("pencil", "crayon", "blank", "fold") let a page's style sheet recolor f
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
 from itertools import groupby
 from xml.sax.saxutils import escape, quoteattr
@@ -28,6 +29,9 @@ PRINT = {
 }
 
 
+_NOT_XML = re.compile("[^\\t\\n\\x20-\\ud7ff\\ue000-\\ufffd\\U00010000-\\U0010ffff]")
+
+
 def num(value: float) -> str:
     text = f"{value:.2f}".rstrip("0").rstrip(".")
     return "0" if text in ("-0", "") else text
@@ -42,7 +46,7 @@ def svg_document(
     for_print: bool = False,
     description: str = "",
 ) -> str:
-    """A whole ``<svg>`` element. ``box`` is left, top, right, bottom in px; without it the shapes' own box."""
+    """A whole ``<svg>``. ``box`` is left, top, right, bottom in px; without it the shapes' own box."""
     layered = list(layered)
     found = bounds(shape for _layer, shape in layered)
     left, top, right, bottom = box or (
@@ -53,7 +57,7 @@ def svg_document(
     )
     width, height = num(right - left), num(bottom - top)
     head = (
-        f'<svg xmlns="http://www.w3.org/2000/svg" class="drawing" role="img" aria-label={quoteattr(clean(title))} '
+        f'<svg xmlns="http://www.w3.org/2000/svg" class="drawing" role="img" aria-label={_quoted(title)} '
         f'width="{width}" height="{height}" viewBox="{num(left)} {num(top)} {width} {height}" '
         'fill="none" stroke-linecap="butt">'
     )
@@ -69,17 +73,17 @@ def svg_fragment(layered: Iterable[tuple[str, Shape]], *, for_print: bool = Fals
     parts = []
     for layer, run in groupby(layered, key=lambda pair: pair[0]):
         inside = "".join(_element(shape, colors) for _layer, shape in run)
-        parts.append(f"<g class={quoteattr('layer-' + clean(layer).replace(' ', '-'))}>{inside}</g>")
+        parts.append(f"<g class={_quoted('layer-' + layer.replace(' ', '-'))}>{inside}</g>")
     return "".join(parts)
 
 
 def clean(text: str) -> str:
-    """Without the control characters that XML does not allow."""
-    return "".join(
-        c
-        for c in text
-        if c in "\t\n" or (c >= " " and not "\ud800" <= c <= "\udfff" and c not in "\ufffe\uffff")
-    )
+    """Without the characters that XML does not allow."""
+    return _NOT_XML.sub("", text)
+
+
+def _quoted(text: str) -> str:
+    return quoteattr(clean(text))
 
 
 def _element(shape: Shape, colors: dict[str, str]) -> str:
@@ -91,11 +95,8 @@ def _element(shape: Shape, colors: dict[str, str]) -> str:
         return _round(shape, colors)
     if isinstance(shape, Dots):
         path = "".join(f"M{num(x)} {num(y)}h.01" for x, y in shape.points)
-        return (
-            f'<path d="{path}" stroke="currentColor" stroke-width="{num(2 * shape.radius)}" stroke-linecap="round"/>'
-            if path
-            else ""
-        )
+        ink = f'stroke="currentColor" stroke-width="{num(2 * shape.radius)}" stroke-linecap="round"'
+        return f'<path d="{path}" {ink}/>' if path else ""
     if isinstance(shape, Segments):
         path = "".join(f"M{_at(a)}L{_at(b)}" for a, b in shape.pieces)
         return f'<path d="{path}"{_paint(shape.pen, colors)}/>' if path else ""
@@ -109,7 +110,8 @@ def _at(point: Pair) -> str:
 def _round(shape: Round, colors: dict[str, str]) -> str:
     paint = _paint(shape.pen, colors)
     if shape.whole:
-        return f'<circle cx="{num(shape.center[0])}" cy="{num(shape.center[1])}" r="{num(shape.radius)}"{paint}/>'
+        x, y = map(num, shape.center)
+        return f'<circle cx="{x}" cy="{y}" r="{num(shape.radius)}"{paint}/>'
     large = int(shape.end - shape.start > 180)
     radius = num(shape.radius)
     path = f"M{_at(shape.at(shape.start))}A{radius} {radius} 0 {large} 0 {_at(shape.at(shape.end))}"
@@ -126,8 +128,9 @@ def _lettering(shape: Lettering, colors: dict[str, str]) -> str:
     ink = _class(shape.ink)
     anchor = f' text-anchor="{shape.anchor}"' if shape.anchor != "start" else ""
     return (
-        f'{blank}<text x="{num(x)}" y="{num(y)}" font-family={quoteattr(shape.family)} font-size="{num(shape.size)}"'
-        f'{bold}{anchor}{turn}{ink} fill="{colors[shape.ink]}">{escape(clean(shape.text))}</text>'
+        f'{blank}<text x="{num(x)}" y="{num(y)}" font-family={_quoted(shape.family)}'
+        f' font-size="{num(shape.size)}"{bold}{anchor}{turn}{ink} fill="{colors[shape.ink]}">'
+        f"{escape(clean(shape.text))}</text>"
     )
 
 
@@ -139,7 +142,7 @@ def _paint(pen: Pen, colors: dict[str, str]) -> str:
         parts.append(f' stroke="{colors[pen.ink]}" stroke-width="{num(WEIGHTS[pen.weight])}"')
     if pen.dash:
         parts.append(f' stroke-dasharray="{DASHES[pen.dash]}"')
-    if pen.weight == "crayon":
+    if pen.ink == "crayon":
         parts.append(' stroke-linecap="round" stroke-linejoin="round"')
     return "".join(parts)
 
