@@ -52,6 +52,7 @@ class Item(models.Model):
     signs = models.CharField("who signs", max_length=60, blank=True)
     weight = models.CharField(max_length=10, choices=Weight.choices)
     per = models.CharField("repeated for each", max_length=20, blank=True)
+    gate = models.CharField("recording it means work behind this gate", max_length=20, blank=True)
     photo = models.BooleanField("a photo belongs to it", default=False)
     evidence = models.CharField(max_length=120, blank=True)
     source = models.CharField(max_length=160, blank=True)

@@ -8,7 +8,7 @@ from zoneinfo import ZoneInfo
 from django.core.exceptions import ValidationError
 from django.db import models
 
-from installs.jobs.phases import BY_KEY
+from installs.jobs.phases import STARTABLE
 
 
 def known_zone(name: str) -> None:
@@ -101,7 +101,7 @@ class PhaseState(models.Model):
     class Meta:
         constraints = [
             models.UniqueConstraint(fields=["job", "key"], name="phase_once"),
-            models.CheckConstraint(condition=models.Q(key__in=list(BY_KEY)), name="phase_known"),
+            models.CheckConstraint(condition=models.Q(key__in=list(STARTABLE)), name="phase_known"),
             models.CheckConstraint(
                 condition=models.Q(finished_at=None) | models.Q(finished_at__gte=models.F("started_at")),
                 name="phase_finishes_after_start",

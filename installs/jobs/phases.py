@@ -22,117 +22,54 @@ class Phase:
     gate: str | None
     mark: str  # the drafting mark that carries the kind of work (installs/drafting/marks.py)
     starts: str  # what starting it does, as the look-ahead says it
+    by_facts: bool = (
+        False  # whether it is done is judged from its facts by the gate after it, not by a finish
+    )
 
 
+LIFT_SKILLS = ("lift director", "rigger", "signal person")
+
+# fmt: off
 PHASES: tuple[Phase, ...] = (
-    Phase("survey", "Survey", (), 0, (), ("before",), (), None, "survey", "Survey the site"),
-    Phase(
-        "permits",
-        "Permits",
-        ("survey",),
-        0,
-        (),
-        (),
-        ("permit packet",),
-        None,
-        "paper",
-        "Send the permit packet",
-    ),
-    Phase(
-        "excavation",
-        "Excavation and rebar",
-        ("permits",),
-        1,
-        (),
-        ("excavation", "forming"),
-        (),
-        "excavation",
-        "earth",
-        "Dig the pad and tie the steel",
-    ),
-    Phase(
-        "pour", "Pour", ("excavation",), 1, (), ("pour",), ("pour card",), "pour", "concrete", "Pour the pad"
-    ),
-    Phase("cure", "Cure", ("pour",), 0, (), ("cure",), ("cure log",), None, "cure", "Let the pad cure"),
-    Phase(
-        "tower assembly",
-        "Tower assembly",
-        ("pour",),
-        1,
-        (),
-        ("assembly",),
-        ("torque log",),
-        None,
-        "lattice",
-        "Bolt the tower together",
-    ),
-    Phase(
-        "ground station",
-        "Ground station",
-        ("permits",),
-        1,
-        ("electrician",),
-        ("rough-in",),
-        ("one-line",),
-        None,
-        "wiring",
-        "Wire the ground station",
-    ),
-    Phase(
-        "tower lift",
-        "Tower lift",
-        ("cure", "tower assembly"),
-        1,
-        ("lift director", "rigger", "signal person"),
-        ("tower lift",),
-        ("lift plan",),
-        "tower lift",
-        "hook",
-        "Lift the tower",
-    ),
-    Phase(
-        "turbine lift",
-        "Turbine lift",
-        ("tower lift",),
-        0,
-        ("lift director", "rigger", "signal person", "climber"),
-        ("turbine lift",),
-        ("lift plan",),
-        "turbine lift",
-        "hook",
-        "Lift the turbine",
-    ),
-    Phase(
-        "commissioning",
-        "Commissioning",
-        ("turbine lift", "ground station"),
-        0,
-        ("electrician",),
-        ("commissioning",),
-        ("witness sheet",),
-        "energizing",
-        "commissioning",
-        "Commission the turbine",
-    ),
-    Phase(
-        "maintenance",
-        "Maintenance",
-        ("commissioning",),
-        0,
-        ("climber",),
-        ("handover", "annual"),
-        ("owner's book",),
-        None,
-        "maintenance",
-        "Inspect and read the meters",
-    ),
+    Phase("survey", "Survey", (), 0, (), ("before",), (), None, "survey", "Survey the site", by_facts=True),
+    Phase("permits", "Permits", ("survey",), 0, (), (), ("permit packet",), None, "paper",
+          "Send the permit packet", by_facts=True),
+    Phase("excavation", "Excavation and rebar", ("permits",), 1, (), ("excavation", "forming"), (), "excavation",
+          "earth", "Dig the pad and tie the steel"),
+    Phase("pour", "Pour", ("excavation",), 1, (), ("pour",), ("pour card",), "pour", "concrete", "Pour the pad"),
+    Phase("cure", "Cure", ("pour",), 0, (), ("cure",), ("cure log",), None, "cure", "Let the pad cure", by_facts=True),
+    Phase("tower assembly", "Tower assembly", ("pour",), 1, (), ("assembly",), ("torque log",), None, "lattice",
+          "Bolt the tower together"),
+    Phase("ground station", "Ground station", ("permits",), 1, ("electrician",), ("rough-in",), ("one-line",), None,
+          "wiring", "Wire the ground station"),
+    Phase("tower lift", "Tower lift", ("cure", "tower assembly"), 1, LIFT_SKILLS, ("tower lift",), ("lift plan",),
+          "tower lift", "hook", "Lift the tower"),
+    Phase("turbine lift", "Turbine lift", ("tower lift",), 0, (*LIFT_SKILLS, "climber"), ("turbine lift",),
+          ("lift plan",), "turbine lift", "hook", "Lift the turbine"),
+    Phase("commissioning", "Commissioning", ("turbine lift", "ground station"), 0, ("electrician",),
+          ("commissioning",), ("witness sheet",), "backfeed", "commissioning", "Commission the turbine"),
+    Phase("maintenance", "Maintenance", ("commissioning",), 0, ("climber",), ("handover", "annual"),
+          ("owner's book",), None, "maintenance", "Inspect and read the meters"),
 )
+# fmt: on
 
 BY_KEY: dict[str, Phase] = {phase.key: phase for phase in PHASES}
 
-ENERGIZING_STEPS: tuple[tuple[str, str], ...] = (
-    ("rotor up", "Rotor up, braked and locked"),
-    ("backfeed", "Backfeed the ground station"),
-    ("parallel for test", "Run in parallel for the utility's test"),
-    ("operation", "Operate"),
-)
+# Energizing is four gates, each started on its own within turbine lift and commissioning.
+ENERGIZING: dict[str, str] = {
+    "rotor up": "Rotor up, braked and locked",
+    "backfeed": "Backfeed the ground station",
+    "parallel for test": "Run in parallel for the utility's test",
+    "operation": "Operate",
+}
+STARTABLE: tuple[str, ...] = (*BY_KEY, *ENERGIZING)
+GATES: tuple[str, ...] = ("excavation", "pour", "tower lift", "turbine lift", *ENERGIZING)
+
+
+def title_of(key: str) -> str:
+    return BY_KEY[key].title if key in BY_KEY else ENERGIZING[key]
+
+
+def gate_of(key: str) -> str | None:
+    """The gate in front of a phase or an energizing step; None if it has none."""
+    return BY_KEY[key].gate if key in BY_KEY else key

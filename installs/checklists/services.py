@@ -1,0 +1,206 @@
+"""Copying lists into a job, and taking field entries: only ever added, chained by hash."""
+
+from __future__ import annotations
+
+import math
+import uuid as uuids
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import UTC, datetime
+from typing import Any
+
+from django.core.exceptions import ValidationError
+from django.db import transaction
+
+from installs.checklists.library import ListFile, shipped_lists
+from installs.checklists.models import Device, Entry, Item, JobList
+from installs.files.models import StoredFile
+from installs.jobs.getters import locked
+from installs.jobs.models import Job
+from installs.jobs.services import START_OF_CHAIN, digest, write_event
+from installs.people.models import User
+
+
+class Conflict(ValidationError):
+    """The same UUID came with other content: refused and shown, never merged."""
+
+
+@dataclass(frozen=True)
+class Taken:
+    entry: Entry
+    new: bool
+
+
+@transaction.atomic
+def copy_lists(job: Job, *, by: User, at: datetime) -> list[JobList]:
+    """Copy every shipped list that the job does not have yet; versions stay as they are today."""
+    job = locked(job)
+    have = set(job.lists.values_list("key", flat=True))
+    copied = [_copy(job, shipped, at) for shipped in shipped_lists().values() if shipped.key not in have]
+    if copied:
+        names = ", ".join(f"{c.title} {c.version}" for c in copied)
+        write_event(job, "checklists copied", f"Checklists copied: {names}.", by=by, at=at)
+    return copied
+
+
+def _copy(job: Job, shipped: ListFile, at: datetime) -> JobList:
+    kept = JobList.objects.create(
+        job=job,
+        key=shipped.key,
+        title=shipped.title,
+        phase=shipped.phase,
+        version=shipped.version,
+        copied_at=at,
+    )
+    Item.objects.bulk_create(
+        Item(list=kept, position=position, **fields) for position, fields in enumerate(shipped.items, start=1)
+    )
+    return kept
+
+
+def record(
+    job: Job,
+    *,
+    code: str,
+    by: User,
+    taken_at: datetime,
+    received_at: datetime,
+    uuid: uuids.UUID | None = None,
+    subject: str = "",
+    number: float | None = None,
+    unit: str = "",
+    text: str = "",
+    data: Mapping[str, Any] | None = None,
+    photo: StoredFile | None = None,
+    corrects: uuids.UUID | None = None,
+    device: Device | None = None,
+) -> Taken:
+    """Add one entry to the job's chain; the same UUID with the same content gives the kept one.
+
+    Call inside a transaction that holds the job's lock. ValidationError for a number that is not
+    finite, an unknown entry to correct, or a UUID that was sent with other content (Conflict).
+    A known code is tied to the item of the job's list; any other code is kept as it is.
+    """
+    if number is not None and not math.isfinite(number):
+        raise ValidationError({"number": "Enter a number."})
+    uuid = uuid or uuids.uuid4()
+    item = Item.objects.filter(list__job=job, code=code).first()
+    unit = unit or (item.unit if item and number is not None else "")
+    content_hash = digest(
+        _content(job, code, subject[:60], number, unit, text[:1000], data, photo, corrects, taken_at, by.pk)
+    )
+    kept = Entry.objects.filter(uuid=uuid).select_related("item").first()
+    if kept:
+        if kept.content_hash != content_hash:
+            raise Conflict("This entry was sent before with other content. Both are kept where they are.")
+        return Taken(kept, new=False)
+    last = job.entries.order_by("-sequence").first()
+    entry = Entry(
+        uuid=uuid,
+        job=job,
+        sequence=last.sequence + 1 if last else 1,
+        item=item,
+        code=code,
+        subject=subject[:60],
+        number=number,
+        unit=unit,
+        text=text[:1000],
+        data=dict(data or {}),
+        photo=photo,
+        corrects=_corrected(job, corrects, code) if corrects else None,
+        taken_at=taken_at,
+        received_at=received_at,
+        skew_s=device.skew_s if device else 0,
+        person=by,
+        device=device,
+        content_hash=content_hash,
+        previous_hash=last.hash if last else START_OF_CHAIN,
+    )
+    entry.hash = digest(
+        [
+            str(uuid),
+            entry.sequence,
+            content_hash,
+            received_at.astimezone(UTC).isoformat(),
+            entry.previous_hash,
+        ]
+    )
+    entry.save(force_insert=True)
+    return Taken(entry, new=True)
+
+
+def _content(
+    job: Job,
+    code: str,
+    subject: str,
+    number: float | None,
+    unit: str,
+    text: str,
+    data: Mapping[str, Any] | None,
+    photo: StoredFile | None,
+    corrects: uuids.UUID | None,
+    taken_at: datetime,
+    person: int,
+) -> list[Any]:
+    """What the phone said, in one order: two deliveries are the same entry when this is the same."""
+    sha256 = photo.sha256 if photo else ""
+    instant = taken_at.astimezone(UTC).isoformat()
+    return [
+        job.number,
+        code,
+        subject,
+        number,
+        unit,
+        text,
+        dict(data or {}),
+        sha256,
+        str(corrects or ""),
+        instant,
+        person,
+    ]
+
+
+def _corrected(job: Job, uuid: uuids.UUID, code: str) -> Entry:
+    found = job.entries.filter(uuid=uuid, code=code).first()
+    if found is None:
+        raise ValidationError({"corrects": "There is no such entry of this item to correct."})
+    return found
+
+
+def chain_faults(job: Job) -> list[str]:
+    """Every break of the job's field record in words; empty when it is whole."""
+    faults, previous, expected = [], START_OF_CHAIN, 1
+    for entry in job.entries.select_related("photo", "corrects").order_by("sequence"):
+        corrected = entry.corrects.uuid if entry.corrects else None
+        content_hash = digest(
+            _content(
+                job,
+                entry.code,
+                entry.subject,
+                entry.number,
+                entry.unit,
+                entry.text,
+                entry.data,
+                entry.photo,
+                corrected,
+                entry.taken_at,
+                entry.person_id,
+            )
+        )
+        whole = digest(
+            [
+                str(entry.uuid),
+                entry.sequence,
+                entry.content_hash,
+                entry.received_at.astimezone(UTC).isoformat(),
+                entry.previous_hash,
+            ]
+        )
+        if entry.sequence != expected:
+            faults.append(f"entry {expected} is missing")
+        if entry.previous_hash != previous or entry.hash != whole:
+            faults.append(f"entry {entry.sequence} does not follow the entry before it")
+        if content_hash != entry.content_hash:
+            faults.append(f"entry {entry.sequence} was altered")
+        previous, expected = entry.hash, entry.sequence + 1
+    return faults

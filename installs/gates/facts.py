@@ -1,0 +1,137 @@
+"""Loads the facts of the gates: many jobs, a constant number of queries."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable
+from datetime import datetime
+from typing import Any
+
+from installs.checklists.models import Entry, Item, Weight
+from installs.checklists.standing import by_code, satisfies
+from installs.gates.rules import CureFact, JobFacts, LiftFact, PermitFact, TowerFact
+from installs.inspection.models import Inspection
+from installs.jobs.models import DesignRevision, Job, PhaseState
+from installs.lift.review import load_lifts
+from installs.permits.models import Permit
+from installs.pour.review import load_cures
+from installs.tower.review import load_torque
+from sitecalc.checks import Verdict
+
+# Hold points that the cure gate itself judges from field-cured evidence: a foreman's tick cannot meet them.
+JUDGED_BY_CURE = frozenset({"E08"})
+ROTOR_LOCKED = "I03"
+
+
+def facts_of(job: Job, at: datetime) -> JobFacts:
+    return load_facts([job], at)[job.pk]
+
+
+def load_facts(jobs: Iterable[Job], at: datetime) -> dict[int, JobFacts]:
+    """Facts by job pk as they are known at ``at``."""
+    jobs = list(jobs)
+    keys = [job.pk for job in jobs]
+    permits = _grouped(Permit.objects.filter(job__in=keys, withdrawn_on=None).order_by("pk"))
+    inspections = _grouped(Inspection.objects.filter(job__in=keys).order_by("inspected_on", "pk"))
+    phases = _grouped(PhaseState.objects.filter(job__in=keys))
+    items = defaultdict(list)
+    for item in Item.objects.filter(list__job__in=keys).select_related("list"):
+        items[item.list.job_id].append(item)
+    hold_entries = _grouped(
+        Entry.objects.filter(job__in=keys, item__weight=Weight.HOLD)
+        .select_related("item")
+        .order_by("sequence")
+    )
+    foundations = _newest_foundations(keys)
+    cures, torque, lifts = load_cures(jobs, at), load_torque(jobs), load_lifts(jobs, at)
+    found = {}
+    for job in jobs:
+        day = job.local(at).date()
+        revision = foundations.get(job.pk)
+        entries = by_code(hold_entries[job.pk])
+        passed = {i.kind: i.passed for i in inspections[job.pk] if i.inspected_on <= day}
+        found[job.pk] = JobFacts(
+            permits=tuple(_permit(p, day) for p in permits[job.pk]),
+            foundation_letter=revision.letter if revision else "",
+            foundation_unanswered=_unanswered(revision),
+            authority_inspects_footing=job.authority_inspects_footing,
+            inspections=passed,
+            started=frozenset(p.key for p in phases[job.pk]),
+            finished=frozenset(p.key for p in phases[job.pk] if p.finished_at),
+            holds_missing=_holds_missing(items[job.pk], entries),
+            lists_copied=frozenset(i.list.phase for i in items[job.pk]),
+            cure=_cure(cures.get(job.pk)),
+            tower=_tower(torque.get(job.pk)),
+            lifts={
+                w: _lift(lifts[job.pk, w]) for w in ("tower lift", "turbine lift") if (job.pk, w) in lifts
+            },
+            rotor_locked=any(satisfies(e) for e in entries.get(ROTOR_LOCKED, ())),
+            concrete_accepted=passed.get("concrete acceptance", False),
+        )
+    return found
+
+
+def _grouped(rows: Iterable[Any]) -> dict[int, list[Any]]:
+    groups: dict[int, list[Any]] = defaultdict(list)
+    for row in rows:
+        groups[row.job_id].append(row)
+    return groups
+
+
+def _newest_foundations(keys: list[int]) -> dict[int, DesignRevision]:
+    revisions = DesignRevision.objects.filter(job__in=keys, part="foundation").prefetch_related("acceptances")
+    return {r.job_id: r for r in revisions.order_by("released_at", "pk")}
+
+
+def _unanswered(revision: DesignRevision | None) -> tuple[str, ...]:
+    """Checks of a release that neither pass nor are accepted, read again rather than trusted."""
+    if revision is None:
+        return ()
+    accepted = {a.check_key for a in revision.acceptances.all()}
+    return tuple(
+        c["title"] for c in revision.checks if c["verdict"] != Verdict.PASSES and c["key"] not in accepted
+    ) or (() if revision.checks else ("nothing was checked",))
+
+
+def _permit(permit: Permit, day: Any) -> PermitFact:
+    return PermitFact(
+        kind=permit.kind,
+        words=permit.get_kind_display(),
+        in_hand=permit.in_hand(day),
+        number=permit.number,
+        promised_on=permit.promised_on,
+        expires_on=permit.expires_on,
+        asked=permit.asked_on is not None,
+        refused=permit.refused_on is not None,
+    )
+
+
+def _holds_missing(items: list[Item], entries: dict[str, list[Entry]]) -> dict[str, tuple[str, ...]]:
+    missing: dict[str, list[str]] = defaultdict(list)
+    for item in items:
+        if item.weight != Weight.HOLD or item.code in JUDGED_BY_CURE:
+            continue
+        if not any(satisfies(e) for e in entries.get(item.code, ())):
+            missing[item.list.phase].append(f"{item.code} {item.wording}")
+    return {phase: tuple(words) for phase, words in missing.items()}
+
+
+def _cure(state: Any) -> CureFact | None:
+    if state is None:
+        return None
+    return CureFact(
+        ready=state.ready,
+        missing=tuple(state.missing),
+        expected=state.expected,
+        poured=state.poured_on is not None,
+    )
+
+
+def _tower(state: Any) -> TowerFact | None:
+    return TowerFact(state.complete, state.sentence) if state is not None else None
+
+
+def _lift(state: Any) -> LiftFact:
+    return LiftFact(
+        signed=state.signed, letter=state.letter, missing=tuple(state.missing), lift_on=state.lift_on
+    )

@@ -1,0 +1,269 @@
+"""The gates: pure functions from the facts of a job and a day to open or closed, with the reason.
+
+Closed by default. A gate is a list of needs; it is open when every need is met. What is missing,
+unknown or unreadable is not met. Nothing here looks at a clock or a database.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass, field
+from datetime import date
+
+from installs.jobs.phases import BY_KEY, title_of
+
+
+@dataclass(frozen=True)
+class PermitFact:
+    kind: str
+    words: str
+    in_hand: bool
+    number: str = ""
+    promised_on: date | None = None
+    expires_on: date | None = None
+    asked: bool = False
+    refused: bool = False
+
+
+@dataclass(frozen=True)
+class CureFact:
+    """From installs.pour.review.load_cures."""
+
+    ready: bool
+    missing: tuple[str, ...]
+    expected: date | None
+    poured: bool
+
+
+@dataclass(frozen=True)
+class TowerFact:
+    """From installs.tower.review.load_torque."""
+
+    complete: bool
+    sentence: str
+
+
+@dataclass(frozen=True)
+class LiftFact:
+    """From installs.lift.review.load_lifts; ``missing`` covers the day before the lift."""
+
+    signed: bool
+    letter: str
+    missing: tuple[str, ...]
+    lift_on: date | None = None
+
+
+@dataclass(frozen=True)
+class JobFacts:
+    """What the gates need to know of one job. The defaults are those of a job of which nothing is known."""
+
+    permits: tuple[PermitFact, ...] = ()
+    foundation_letter: str = ""
+    foundation_unanswered: tuple[str, ...] = ()
+    authority_inspects_footing: bool = True
+    inspections: dict[str, bool] = field(default_factory=dict)  # kind -> newest passed
+    started: frozenset[str] = frozenset()
+    finished: frozenset[str] = frozenset()
+    holds_missing: dict[str, tuple[str, ...]] = field(default_factory=dict)  # phase -> items
+    lists_copied: frozenset[str] = frozenset()  # phases whose checklists are in the job
+    cure: CureFact | None = None
+    tower: TowerFact | None = None
+    lifts: dict[str, LiftFact] = field(default_factory=dict)
+    rotor_locked: bool = False
+    concrete_accepted: bool = False
+
+
+@dataclass(frozen=True)
+class Need:
+    """One thing that must be true. ``says`` is the sentence part when met, ``missing`` when not."""
+
+    met: bool
+    says: str
+    missing: str
+    expected: date | None = None
+
+
+@dataclass(frozen=True)
+class GateState:
+    key: str
+    title: str
+    open: bool
+    sentence: str
+    missing: tuple[str, ...]
+    expected: date | None
+
+
+def gate(key: str, facts: JobFacts, day: date) -> GateState:
+    """State of one gate on a day at the site. An unknown key is a closed gate."""
+    rule = RULES.get(key)
+    needs = list(rule(facts, day)) if rule else [Need(False, "", "there is no such gate")]
+    return _state(key, needs or [Need(False, "", "nothing is known")], day)
+
+
+def _state(key: str, needs: list[Need], day: date) -> GateState:
+    missing = [n for n in needs if not n.met]
+    title = title_of(key) if rule_known(key) else key
+    if not missing:
+        said = [n.says for n in needs if n.says]
+        return GateState(key, title, True, f"Open. {_sentence(said)}", (), None)
+    dates = [n.expected for n in missing]
+    # a date in the past is no forecast: whoever promised it is late
+    expected = max(d for d in dates if d) if all(d is not None and d >= day for d in dates) else None
+    when = f"Expected {expected:%a %b} {expected.day}." if expected else "No date yet."
+    words = tuple(n.missing for n in missing)
+    return GateState(key, title, False, f"Closed: {', '.join(words)}. {when}", words, expected)
+
+
+def rule_known(key: str) -> bool:
+    return key in RULES
+
+
+def _sentence(parts: list[str]) -> str:
+    text = ", ".join(parts)
+    return f"{text[:1].upper()}{text[1:]}." if text else ""
+
+
+def _permit(facts: JobFacts, kind: str, words: str) -> Need:
+    rows = [p for p in facts.permits if p.kind == kind]
+    held = next((p for p in rows if p.in_hand), None)
+    if held:
+        until = (
+            f" good to {held.expires_on:%a %b} {held.expires_on.day}"
+            if kind == "locate" and held.expires_on
+            else ""
+        )
+        number = f" {held.number}" if held.number else ""
+        return Need(True, f"{held.words}{number}{until or ' in hand'}", "")
+    if not rows:
+        return Need(False, "", f"{words} not requested")
+    newest = rows[-1]
+    if newest.refused:
+        return Need(False, "", f"{words} refused")
+    state = "not in hand" if newest.asked else "not requested"
+    if kind == "locate" and newest.expires_on:
+        state = f"not in date (to {newest.expires_on:%b} {newest.expires_on.day})"
+    return Need(False, "", f"{words} {state}", newest.promised_on)
+
+
+def _foundation(facts: JobFacts) -> Need:
+    if not facts.foundation_letter:
+        return Need(False, "", "foundation not released")
+    if facts.foundation_unanswered:
+        return Need(
+            False,
+            "",
+            f"foundation {facts.foundation_letter} has checks nobody accepted: {', '.join(facts.foundation_unanswered)}",
+        )
+    return Need(True, f"foundation release {facts.foundation_letter}", "")
+
+
+def _inspection(facts: JobFacts, kind: str, words: str) -> Need:
+    passed = facts.inspections.get(kind)
+    if passed:
+        return Need(True, f"{words} passed", "")
+    return Need(False, "", f"{words} {'not recorded' if passed is None else 'did not pass'}")
+
+
+def _before(facts: JobFacts, key: str) -> Iterable[Need]:
+    """The phases before it are finished and their hold points recorded."""
+    for before in BY_KEY[key].after:
+        phase = BY_KEY[before]
+        if not phase.by_facts:
+            yield Need(before in facts.finished, "", f"{phase.title.lower()} not finished")
+        if phase.checklists and before not in facts.lists_copied and not phase.by_facts:
+            yield Need(False, "", f"no checklist of {phase.title.lower()}")
+        held = facts.holds_missing.get(before, ())
+        if held:
+            few = "; ".join(held[:2]) + (f" and {len(held) - 2} more" if len(held) > 2 else "")
+            yield Need(False, "", f"hold point{'s' if len(held) > 1 else ''} not recorded ({few})")
+
+
+def excavation(facts: JobFacts, day: date) -> Iterable[Need]:
+    yield _permit(facts, "building", "building permit")
+    for kind, words in (
+        ("conditional use", "conditional use permit"),
+        ("airspace", "answer to the airspace notice"),
+    ):
+        if any(p.kind == kind for p in facts.permits):
+            yield _permit(facts, kind, words)
+    yield _foundation(facts)
+    yield _permit(facts, "locate", "locate ticket")
+
+
+def pour(facts: JobFacts, day: date) -> Iterable[Need]:
+    yield _foundation(facts)
+    if facts.authority_inspects_footing:
+        yield _inspection(facts, "footing", "footing inspection")
+    yield from _before(facts, "pour")
+
+
+def tower_lift(facts: JobFacts, day: date) -> Iterable[Need]:
+    if facts.cure is None or not facts.cure.poured:
+        yield Need(False, "", "no pour recorded")
+    else:
+        words = facts.cure.missing or ("cure not judged",)
+        yield Need(
+            facts.cure.ready, "cure complete, strength notice written", ", ".join(words), facts.cure.expected
+        )
+    torque = facts.tower
+    yield Need(
+        torque is not None and torque.complete,
+        "tower joints torqued",
+        torque.sentence if torque else "tower joints not torqued",
+    )
+    yield from _lift(facts, "tower lift")
+    yield from _before(facts, "tower lift")
+
+
+def turbine_lift(facts: JobFacts, day: date) -> Iterable[Need]:
+    accepted = facts.concrete_accepted
+    yield Need(
+        accepted,
+        "concrete accepted",
+        "28-day acceptance of the concrete not in, nor an engineer's written one",
+    )
+    yield from _lift(facts, "turbine lift")
+    yield from _before(facts, "turbine lift")
+
+
+def _lift(facts: JobFacts, which: str) -> Iterable[Need]:
+    lift = facts.lifts.get(which)
+    if lift is None or not lift.letter:
+        yield Need(False, "", "lift plan not released")
+        return
+    yield Need(lift.signed, f"lift plan {lift.letter} signed", f"lift plan {lift.letter} not signed")
+    for missing in lift.missing:
+        yield Need(False, "", missing)
+
+
+def rotor_up(facts: JobFacts, day: date) -> Iterable[Need]:
+    yield Need("turbine lift" in facts.finished, "turbine up", "turbine not up")
+    yield Need(facts.rotor_locked, "brake on and rotor locked", "brake and rotor lock not recorded")
+
+
+def backfeed(facts: JobFacts, day: date) -> Iterable[Need]:
+    yield Need("rotor up" in facts.started, "", "rotor up step not done")
+    yield from _before(facts, "commissioning")
+    yield _inspection(facts, "electrical", "electrical inspection")
+
+
+def parallel_for_test(facts: JobFacts, day: date) -> Iterable[Need]:
+    yield Need("backfeed" in facts.started, "", "not backfed yet")
+    yield _permit(facts, "utility test", "utility's written leave to test")
+
+
+def operation(facts: JobFacts, day: date) -> Iterable[Need]:
+    yield Need("parallel for test" in facts.started, "", "not tested in parallel yet")
+    yield _permit(facts, "utility operation", "utility's letter")
+
+
+RULES: dict[str, Callable[[JobFacts, date], Iterable[Need]]] = {
+    "excavation": excavation,
+    "pour": pour,
+    "tower lift": tower_lift,
+    "turbine lift": turbine_lift,
+    "rotor up": rotor_up,
+    "backfeed": backfeed,
+    "parallel for test": parallel_for_test,
+    "operation": operation,
+}

@@ -1,0 +1,46 @@
+"""Plain factories. The cast: Alma of the office, Ben the foreman, Cleo who is not on the job."""
+
+from __future__ import annotations
+
+import itertools
+from datetime import UTC, datetime
+from typing import Any
+
+from installs.jobs import services
+from installs.jobs.models import Job
+from installs.people.models import User
+
+AT = datetime(2031, 5, 5, 15, 0, tzinfo=UTC)
+_count = itertools.count(1)
+
+
+def make_person(name: str = "Ben Osgood", role: str = "foreman", **fields: Any) -> User:
+    """A person who may sign in (client.force_login), named "<first name><n>"."""
+    username = f"{name.split()[0].lower()}{next(_count)}"
+    initials = "".join(part[0] for part in name.split())[:4]
+    return User.objects.create_user(username, full_name=name, role=role, initials=initials, **fields)
+
+
+def alma() -> User:
+    return make_person("Alma Reyes", "office")
+
+
+def cleo() -> User:
+    return make_person("Cleo Stranger", "crew")
+
+
+def make_job(*, by: User | None = None, members: tuple[User, ...] = (), at: datetime = AT, **fields: Any) -> Job:
+    by = by or alma()
+    values = {
+        "number": f"2031-{next(_count) % 1000:03}",
+        "owner": "Orrin Test",
+        "place": "Plum Twp",
+        "county": "Juniper County",
+        "state": "ND",
+        "zone": "America/Chicago",
+        **fields,
+    }
+    job = services.open_job(values, by=by, at=at)
+    for person in members:
+        services.add_member(job, person, by=by, at=at)
+    return job
