@@ -20,8 +20,8 @@ arrowheads and balloons do not. Names: weight "thin", "hatch", "medium", "bar", 
 ("layer-rebar") and a layer in DXF ("MASTWRIGHT-REBAR").
 
 Methods: line, polyline, polygon, rectangle, circle, arc, text, dimension, leader, balloon, hatch,
-center_mark, section_arrow, north_arrow, scale_bar, break_line, drawing_title, crayon_loop, crayon_underline, place (puts
-another Drawing in as a block, turned, grown or mirrored), add.
+center_mark, section_arrow, north_arrow, scale_bar, break_line, drawing_title, crayon_loop,
+crayon_underline, place (puts another Drawing in as a block, turned, grown or mirrored), add.
 
 ``to_svg(d, for_print=True)`` uses ink only, on white. ``marks`` has the small marks that carry the kind of
 work, ``gauge`` the verdict gauge, ``charts`` turns a matplotlib figure into SVG of the same manners.

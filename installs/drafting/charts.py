@@ -1,9 +1,10 @@
 """A matplotlib figure as SVG with the manners of our drawings: presentation attributes, ink, our letters.
 
-figure = chart(6.4, 2.0)
-axes = figure.subplots()
-axes.plot(days, temperatures, color=INK)
-svg = chart_svg(figure, "Concrete temperature")
+    figure, axes = chart(6.4, 2.0)
+    axes.plot(days, temperatures, color=INK)
+    svg = chart_svg(figure, "Concrete temperature")
+
+Colors INK, PENCIL and CRAYON follow the page's scheme.
 """
 
 from __future__ import annotations
@@ -96,13 +97,8 @@ def cleaned(svg: str, title: str) -> str:
 
 
 def _present(element: ElementTree.Element) -> None:
-    style = dict(
-        (name.strip(), value.strip())
-        for name, _colon, value in (
-            part.partition(":") for part in element.attrib.pop("style", "").split(";")
-        )
-        if name.strip()
-    )
+    pairs = (part.partition(":") for part in element.attrib.pop("style", "").split(";"))
+    style = {name.strip(): value.strip() for name, _colon, value in pairs if name.strip()}
     if element.tag.endswith("}text"):
         _letter(element, style)
     for name in _KEPT:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 
 from .frame import Frame, Point
-from .letters import OVERPASS, ROUTED, TEXT, feet_and_inches, text_width
+from .letters import NOTE, OVERPASS, ROUTED, TEXT, feet_and_inches, text_width
 from .shapes import Lettering, Pair, Pen, Round, Shape, Stroke
 
 ARROW, GAP, OVER = 9.0, 4.0, 5.0
@@ -132,17 +132,19 @@ def _end(tip: Pair, way: float, dot: bool) -> Shape:
 
 def balloon(frame: Frame, at: Point, number: str, tip: Point | None, radius: float) -> list[Shape]:
     center = frame.px(at)
+    # three figures need a wider circle rather than smaller letters
+    size = TEXT - 1 if len(number) < 2 else NOTE
+    radius = max(radius, text_width(number, size) / 2 + 3)
     shapes: list[Shape] = []
     if tip is not None:
         end = frame.px(tip)
         reach = math.dist(center, end)
-        if reach > radius:
+        if not reach <= radius:  # so that an unknown reach is drawn, and refused
             edge = (
                 center[0] + (end[0] - center[0]) * radius / reach,
                 center[1] + (end[1] - center[1]) * radius / reach,
             )
             shapes += [Stroke((edge, end), THIN), Round(end, 1.8, SOLID)]
-    size = min(TEXT - 1, 1.9 * radius / max(len(number), 1) * 1.25)
     return [
         *shapes,
         Round(center, radius, Pen("medium", fill="blank")),

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from sitecalc.checks import Check, Verdict
+import math
 
 from .shapes import Pen, Segments, Shape, Stroke
 from .svg import svg_document
@@ -11,26 +11,34 @@ WIDTH, HEIGHT, END = 126.0, 20.0, 1.5  # the rule runs from 0 to 1.5 of the limi
 RULE_Y, BAR_Y, LIMIT_AT = 11.0, 5.5, WIDTH / END
 
 
-def gauge(check: Check, *, for_print: bool = False) -> str:
-    """The gauge as an ``<svg>``; demand past one and a half limits ends at the rule's end."""
+def gauge_svg(ratio: float | None, title: str = "", *, for_print: bool = False) -> str:
+    """The gauge of demand / capacity as an ``<svg>``; None or NaN is not checked: the rule alone.
+
+    Past one and a half limits the bar ends at the rule's end.
+    """
+    said = in_words(ratio)
     return svg_document(
-        (("gauge", shape) for shape in shapes(check)),
-        title=said(check),
+        (("gauge", shape) for shape in shapes(ratio)),
+        title=f"{title}: {said}" if title else said,
         box=(-1, 0, WIDTH + 1, HEIGHT),
         for_print=for_print,
     )
 
 
-def said(check: Check) -> str:
-    """The same in words, for those who hear the page."""
-    if check.ratio is None:
-        return f"{check.title}: not checked"
-    if check.ratio == float("inf"):
-        return f"{check.title}: demand without any capacity, {check.verdict}"
-    return f"{check.title}: {check.ratio:.2f} of the limit, {check.verdict}"
+def in_words(ratio: float | None) -> str:
+    """The same for those who hear the page."""
+    if ratio is None or math.isnan(ratio):
+        return "not checked"
+    if math.isinf(ratio):
+        return "past the limit, no capacity at all"
+    return f"{ratio:.2f} of the limit"
 
 
-def shapes(check: Check) -> list[Shape]:
+def past_limit(ratio: float) -> bool:
+    return ratio > 1 + 1e-9  # the same hair's breadth as sitecalc.checks.compare
+
+
+def shapes(ratio: float | None) -> list[Shape]:
     ticks = []
     for tenth in range(16):
         x, long = tenth * WIDTH / 15, tenth % 5 == 0
@@ -39,11 +47,10 @@ def shapes(check: Check) -> list[Shape]:
         Segments((((0.0, RULE_Y), (WIDTH, RULE_Y)), *ticks), Pen("thin")),
         Stroke(((LIMIT_AT, 1.0), (LIMIT_AT, HEIGHT - 1)), Pen("medium")),
     ]
-    if check.ratio is not None and check.verdict is not Verdict.NOT_CHECKED:
-        end = min(max(check.ratio, 0.0), END) * LIMIT_AT
-        pen = Pen("over" if check.verdict is Verdict.FAILS else "bar")
+    if ratio is not None and not math.isnan(ratio):
+        end = min(max(ratio, 0.0), END) * LIMIT_AT
         drawn += [
-            Stroke(((0.0, BAR_Y), (end, BAR_Y)), pen),
+            Stroke(((0.0, BAR_Y), (end, BAR_Y)), Pen("over" if past_limit(ratio) else "bar")),
             Stroke(((end, BAR_Y - 4), (end, RULE_Y)), Pen("medium")),
         ]
     return drawn
