@@ -16,6 +16,7 @@ from installs.jobs.models import (
 )
 from installs.people.models import Certificate, Firm, SignInAttempt, User
 from installs.permits.models import Permit
+from installs.work.models import WorkRequest
 
 __all__ = [
     "Acceptance",
@@ -39,4 +40,5 @@ __all__ = [
     "SignInAttempt",
     "StoredFile",
     "User",
+    "WorkRequest",
 ]

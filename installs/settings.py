@@ -2,15 +2,41 @@
 
 from __future__ import annotations
 
-import os
+import sqlite3
+import sys
+from datetime import timedelta
 from pathlib import Path
 
-BASE_DIR = Path(__file__).resolve().parent.parent
-VAR_DIR = Path(os.environ.get("VAR_DIR", BASE_DIR / "var")).absolute()
+import dj_database_url
+from django.core.exceptions import ImproperlyConfigured
 
-DEBUG = os.environ.get("DEBUG", "False") == "True"
-SECRET_KEY = os.environ.get("SECRET_KEY", "local-only-" + "k" * 50)
-ALLOWED_HOSTS = os.environ.get("ALLOWED_HOSTS", "localhost,127.0.0.1").split(",")
+from installs import onemachine
+from installs.env import env_bool, env_int, env_list, env_secret, env_str
+from installs.work import filebroker
+from installs.work.queues import QUEUES
+
+BASE_DIR = Path(__file__).resolve().parent.parent
+VAR_DIR = Path(env_str("VAR_DIR", str(BASE_DIR / "var"))).absolute()
+
+# Production is said, not guessed: without it the site answers on this machine only.
+PRODUCTION = env_bool("PRODUCTION", False)
+DEBUG = env_bool("DEBUG", False)
+DATABASE_URL = env_secret("DATABASE_URL")
+REDIS_URL = env_secret("REDIS_URL")
+SECRET_KEY = env_secret("SECRET_KEY")
+ALLOWED_HOSTS = env_list("ALLOWED_HOSTS")
+
+if PRODUCTION:
+    if DEBUG:
+        raise ImproperlyConfigured("DEBUG shows our insides to whoever meets an error: not with PRODUCTION.")
+    if len(SECRET_KEY) < 50:
+        raise ImproperlyConfigured("PRODUCTION needs SECRET_KEY (or SECRET_KEY_FILE): 50 random characters.")
+    if not ALLOWED_HOSTS or "*" in ALLOWED_HOSTS:
+        raise ImproperlyConfigured("PRODUCTION needs ALLOWED_HOSTS: the site's names, with commas between.")
+else:
+    onemachine.own_folder(VAR_DIR)
+    SECRET_KEY = SECRET_KEY or onemachine.kept_key(VAR_DIR / "secret_key")
+    ALLOWED_HOSTS = ALLOWED_HOSTS or ["localhost", "127.0.0.1", "[::1]"]
 
 INSTALLED_APPS = [
     "django.contrib.auth",
@@ -60,13 +86,19 @@ TEMPLATES = [
     },
 ]
 
-DATABASES = {
-    "default": {
-        "ENGINE": "django.db.backends.sqlite3",
-        "NAME": VAR_DIR / "mastwright.sqlite3",
-        "OPTIONS": {"transaction_mode": "IMMEDIATE", "timeout": 20},
+if DATABASE_URL:
+    DATABASES = {"default": dj_database_url.parse(DATABASE_URL, conn_max_age=600, conn_health_checks=True)}
+    if DATABASES["default"]["ENGINE"] != "django.db.backends.postgresql":
+        raise ImproperlyConfigured("DATABASE_URL must be a postgresql:// URL; leave it out to use SQLite.")
+else:
+    DATABASES = {
+        "default": {
+            "ENGINE": "django.db.backends.sqlite3",
+            "NAME": onemachine.own_folder(VAR_DIR) / "mastwright.sqlite3",
+            "CONN_MAX_AGE": 600,
+            "OPTIONS": onemachine.sqlite_options(sqlite3.sqlite_version_info, mac=sys.platform == "darwin"),
+        }
     }
-}
 
 AUTH_USER_MODEL = "installs.User"
 AUTH_PASSWORD_VALIDATORS = [
@@ -86,9 +118,9 @@ TIME_ZONE = "UTC"
 USE_TZ = True
 
 STATIC_URL = "static/"
-STATIC_ROOT = VAR_DIR / "static"
+STATIC_ROOT = Path(env_str("STATIC_ROOT", str(VAR_DIR / "static")))
 STATICFILES_DIRS = [BASE_DIR / "static"]
-WHITENOISE_USE_FINDERS = True
+WHITENOISE_USE_FINDERS = not PRODUCTION
 
 STORAGES = {
     "default": {
@@ -97,6 +129,91 @@ STORAGES = {
     },
     "staticfiles": {"BACKEND": "django.contrib.staticfiles.storage.StaticFilesStorage"},
 }
+if PRODUCTION:
+    # names that carry a hash: a browser never shows a new page with an old stylesheet
+    STORAGES["staticfiles"] = {"BACKEND": "whitenoise.storage.CompressedManifestStaticFilesStorage"}
+if env_str("STORAGE_BUCKET"):
+    STORAGES["default"] = {
+        "BACKEND": "storages.backends.s3.S3Storage",
+        "OPTIONS": {
+            "bucket_name": env_str("STORAGE_BUCKET"),
+            "endpoint_url": env_str("STORAGE_ENDPOINT_URL") or None,
+            "region_name": env_str("STORAGE_REGION") or None,
+            "access_key": env_secret("STORAGE_ACCESS_KEY") or None,
+            "secret_key": env_secret("STORAGE_SECRET_KEY") or None,
+            "default_acl": None,  # private
+        },
+    }
 DATA_UPLOAD_MAX_MEMORY_SIZE = 2_500_000
 # a photo scaled on the phone is about 1 MB; a logger's CSV of a season about 5 MB
 UPLOAD_LIMIT_BYTES = 12_000_000
+
+# Background work: the rows of installs/work are the truth, Celery carries only "look".
+WORK_LEASE_SECONDS = env_int("WORK_LEASE_SECONDS", 30, low=2, high=3600)
+WORK_LOOK_SECONDS = env_int("WORK_LOOK_SECONDS", 30, low=1, high=3600)
+if REDIS_URL:
+    CELERY_BROKER_URL = REDIS_URL
+    CELERY_BROKER_TRANSPORT_OPTIONS = {
+        "visibility_timeout": 3600,
+        "unacked_restore_throttle": 1,
+        "socket_connect_timeout": 2,  # a save does not wait for a broker that is away
+        "global_keyprefix": env_str("REDIS_PREFIX", "mastwright."),
+    }
+else:
+    filebroker.make_folders(onemachine.own_folder(VAR_DIR) / "broker")
+    CELERY_BROKER_URL = f"{filebroker.ALIAS}://"
+    CELERY_BROKER_TRANSPORT_OPTIONS = {"folder": str(VAR_DIR / "broker"), "polling_interval": 0.2}
+CELERY_BROKER_CONNECTION_RETRY_ON_STARTUP = True
+CELERY_BROKER_CONNECTION_MAX_RETRIES = None
+CELERY_IMPORTS = ["installs.tasks"]
+CELERY_TASK_IGNORE_RESULT = True
+CELERY_WORKER_PREFETCH_MULTIPLIER = 1
+CELERY_WORKER_ENABLE_REMOTE_CONTROL = False
+CELERY_WORKER_HIJACK_ROOT_LOGGER = False
+CELERY_TIMEZONE = "UTC"
+CELERY_BEAT_SCHEDULE_FILENAME = str(VAR_DIR / "tick")
+CELERY_BEAT_SCHEDULE = {
+    f"look {queue}": {
+        "task": "installs.tasks.look",
+        "schedule": timedelta(seconds=WORK_LOOK_SECONDS),
+        "args": [queue],
+        "options": {"queue": queue, "expires": 2 * WORK_LOOK_SECONDS},
+    }
+    for queue in QUEUES
+}
+
+# A phone keeps its sign-in for a month, because what it recorded offline must still be sendable.
+SESSION_COOKIE_AGE = int(timedelta(days=30).total_seconds())
+X_FRAME_OPTIONS = "DENY"
+SECURE_REFERRER_POLICY = "same-origin"
+if PRODUCTION:
+    # Behind the TLS proxy of docker-compose.yml, which replaces what a client sends in these headers.
+    SECURE_PROXY_SSL_HEADER = ("HTTP_X_FORWARDED_PROTO", "https")
+    SECURE_SSL_REDIRECT = True
+    SECURE_REDIRECT_EXEMPT = [r"^health$"]
+    SECURE_HSTS_SECONDS = int(timedelta(days=365).total_seconds())
+    SECURE_HSTS_INCLUDE_SUBDOMAINS = True
+    SECURE_HSTS_PRELOAD = True
+    SESSION_COOKIE_SECURE = True
+    SESSION_COOKIE_NAME = "__Host-sessionid"
+    CSRF_COOKIE_SECURE = True
+    CSRF_COOKIE_NAME = "__Host-csrftoken"
+
+LOGGING = {
+    "version": 1,
+    "disable_existing_loggers": False,
+    "formatters": {"line": {"format": "%(asctime)s %(levelname)s %(name)s: %(message)s"}},
+    "handlers": {"console": {"class": "logging.StreamHandler", "formatter": "line"}},
+    "root": {"handlers": ["console"], "level": "WARNING"},
+    "loggers": {
+        "installs": {"level": "INFO"},
+        "crew": {"level": "INFO"},
+        "celery": {"level": "INFO"},
+        "celery.beat": {"level": "WARNING"},
+        "celery.app.trace": {"level": "WARNING"},
+        "celery.worker.strategy": {"level": "WARNING"},
+        "fontTools": {"level": "ERROR"},
+        "django": {"handlers": [], "level": "WARNING", "propagate": True},
+        "django.server": {"handlers": [], "level": "INFO", "propagate": True},
+    },
+}
