@@ -89,7 +89,7 @@ def _dimension_text(la: Pair, lb: Pair, way: float, length: float, text: str, si
         turn = 90.0  # vertical texts read from the right
     middle = ((la[0] + lb[0]) / 2, (la[1] + lb[1]) / 2)
     tilt = math.radians(turn)
-    width = text_width(text, size)
+    width = text_width(text, size, ROUTED)
     if width + 2 * ARROW > length:
         past = length / 2 + 2 * ARROW + width / 2 + 4
         middle = middle[0] + past * math.cos(tilt), middle[1] - past * math.sin(tilt)

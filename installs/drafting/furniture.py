@@ -69,7 +69,7 @@ def scale_bar(frame: Frame, at: Point, step_ft: float | None, steps: int) -> lis
 
 def _round_step(least: float) -> float:
     """The next of 1, 2, 5, 10, ... at or above ``least``."""
-    tens = 10 ** math.floor(math.log10(least))
+    tens: float = 10 ** math.floor(math.log10(least))
     return next(tens * n for n in (1, 2, 5, 10) if tens * n >= least * (1 - 1e-9))
 
 
@@ -91,7 +91,7 @@ def break_line(frame: Frame, a: Point, b: Point, weight: str) -> list[Shape]:
 
 def drawing_title(frame: Frame, at: Point, title: str, note: str) -> list[Shape]:
     x, y = frame.px(at)
-    width = text_width(title, HEAD)
+    width = text_width(title, HEAD, ROUTED)
     shapes: list[Shape] = [
         Lettering((x, y), title, HEAD, family=ROUTED),
         Stroke(((x, y + 6), (x + width, y + 6)), MEDIUM),

@@ -11,14 +11,25 @@ NOTE, TEXT, LEAD, HEAD, TITLE = 12.0, 14.0, 15.0, 17.0, 30.0
 ROUTED = "Routed Gothic, Overpass, sans-serif"
 OVERPASS = "Overpass, sans-serif"
 
-_NARROW = (
-    dict.fromkeys("iljI.,:;'|!", 0.27) | dict.fromkeys("ftr()[]-/ ·", 0.36) | dict.fromkeys("mwMW%@—", 0.86)
-)
+# advance widths of the characters " " to "~" in hundredths of the type size, read from the two fonts' own tables
+_OVERPASS_WIDTHS = bytes([
+    24, 27, 40, 68, 59, 87, 68, 21, 34, 34, 53, 64, 22, 40, 22, 49, 64, 61, 61, 61, 62, 62, 61, 61, 61, 61, 22, 22, 64,
+    64, 64, 51, 81, 68, 66, 65, 68, 60, 56, 69, 70, 28, 55, 66, 56, 80, 71, 73, 63, 73, 66, 60, 58, 69, 65, 84, 60, 64,
+    65, 38, 49, 38, 64, 49, 37, 53, 56, 50, 56, 54, 33, 56, 56, 25, 25, 53, 26, 85, 56, 56, 56, 56, 39, 47, 38, 56, 51,
+    72, 52, 53, 50, 37, 27, 37, 64,
+])  # fmt: skip
+_ROUTED_WIDTHS = bytes([
+    28, 28, 38, 66, 49, 84, 77, 22, 34, 34, 50, 62, 29, 41, 28, 56, 66, 66, 66, 66, 66, 66, 66, 66, 66, 66, 28, 29, 62,
+    62, 62, 62, 86, 67, 68, 67, 68, 68, 65, 66, 70, 33, 53, 66, 64, 81, 70, 72, 66, 72, 69, 66, 67, 70, 67, 85, 62, 64,
+    62, 30, 56, 30, 50, 56, 38, 57, 57, 52, 58, 53, 37, 57, 57, 28, 28, 52, 28, 84, 57, 55, 57, 57, 41, 48, 34, 57, 48,
+    68, 48, 48, 49, 42, 28, 42, 63,
+])  # fmt: skip
 
 
-def text_width(text: str, size_px: float) -> float:
-    """About how wide ``text`` sets, in px; a little generous, so that the blank under it covers it."""
-    return size_px * sum(_NARROW.get(c, 0.66 if c.isupper() else 0.56) for c in text)
+def text_width(text: str, size_px: float, family: str = OVERPASS) -> float:
+    """How wide ``text`` sets, in px: figures as tabular ones, a letter outside ASCII as a wide one."""
+    table = _ROUTED_WIDTHS if family == ROUTED else _OVERPASS_WIDTHS
+    return size_px / 100 * sum(table[ord(c) - 32] if " " <= c <= "~" else 66 for c in text)
 
 
 def feet_and_inches(feet: float) -> str:

@@ -111,7 +111,7 @@ class Lettering:
 
     def box(self, margin: float = 3.0) -> tuple[Pair, ...]:
         """The four corners the text covers."""
-        width = text_width(self.text, self.size)
+        width = text_width(self.text, self.size, self.family)
         left = {"start": 0.0, "middle": -width / 2, "end": -width}[self.anchor]
         corners = [
             (left - margin, self.size * 0.27),
