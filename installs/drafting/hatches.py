@@ -66,14 +66,19 @@ def _concrete(rings: Sequence[Ring], maturity: float | None) -> list[Shape]:
         if maturity is None
         else [p for p in dots_between(left, top, right, bottom, 0.0) if inside(p, rings)]
     )
-    lying = [stone for stone in stones(loose) if all(inside(corner, rings) for corner in stone.points)]
-    return [Dots(tuple(dots)), *lying]
+    # now and then a dot is a stone: one of seventeen fresh ones
+    lying = {
+        base: stone
+        for base, stone in zip(loose[5::17], stones(loose[5::17]), strict=True)
+        if all(inside(corner, rings) for corner in stone.points)
+    }
+    return [Dots(tuple(dot for dot in dots if dot not in lying)), *lying.values()]
 
 
-def stones(dots: Sequence[Pair]) -> list[Stroke]:
-    """Now and then a small open three-cornered stone: one to seventeen dots."""
+def stones(bases: Sequence[Pair]) -> list[Stroke]:
+    """A small open three-cornered stone round each of ``bases``, each turned otherwise."""
     found = []
-    for index, (x, y) in enumerate(dots[5::17]):
+    for index, (x, y) in enumerate(bases):
         tilt, size = (index * 2.4) % math.tau, 2.8 + (index * 7 % 10) / 8
         turns = (0.0, 2.0, 4.3)
         corners = tuple(

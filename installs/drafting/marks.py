@@ -48,7 +48,7 @@ def cure(
     dots = tuple(graded_dots(x, y, right, foot, maturity_at))
     fresh = list(dots_between(x + 4, y + 4, right - 4, foot - 4, 0.0))
     ground = Stroke(((x, foot), (right, foot)), THIN)
-    return [Dots(dots), *stones(fresh), ground]
+    return [Dots(dots), *stones(fresh[5::17]), ground]
 
 
 def lattice(x: float, y: float, width: float, height: float, bay: float = 7.0) -> list[Shape]:
