@@ -31,10 +31,10 @@ LIFT_SKILLS = ("lift director", "rigger", "signal person")
 
 # fmt: off
 PHASES: tuple[Phase, ...] = (
-    Phase("survey", "Survey", (), 0, (), ("before",), (), None, "survey", "Survey the site", by_facts=True),
+    Phase("survey", "Survey", (), 0, (), (), (), None, "survey", "Survey the site", by_facts=True),
     Phase("permits", "Permits", ("survey",), 0, (), (), ("permit packet",), None, "paper",
           "Send the permit packet", by_facts=True),
-    Phase("excavation", "Excavation and rebar", ("permits",), 1, (), ("excavation", "forming"), (), "excavation",
+    Phase("excavation", "Excavation and rebar", ("permits",), 1, (), ("before", "excavation", "forming"), (), "excavation",
           "earth", "Dig the pad and tie the steel"),
     Phase("pour", "Pour", ("excavation",), 1, (), ("pour",), ("pour card",), "pour", "concrete", "Pour the pad"),
     Phase("cure", "Cure", ("pour",), 0, (), ("cure",), ("cure log",), None, "cure", "Let the pad cure", by_facts=True),
