@@ -1,4 +1,4 @@
-"""What running on one machine stands on: a folder of its own, a kept key, SQLite that outlives a power cut."""
+"""What running on one machine stands on: its own folder, a kept key, SQLite that outlives a power cut."""
 
 from __future__ import annotations
 

@@ -5,6 +5,7 @@ from django.urls import include, path
 urlpatterns = [
     path("", include("installs.people.urls")),
     path("", include("installs.jobs.urls")),
+    path("", include("installs.work.urls")),
     path("", include("crew.urls")),
     path("jobs/<str:number>/", include("installs.book.urls")),
     # parts: one line each, "jobs/<str:number>/<part>/"

@@ -1,0 +1,50 @@
+# Two commands: "make run" and "make test". Everything else is for contributors (DEVELOPERS.md).
+PORT ?= 8000
+export PORT
+PY = .venv/bin/python
+
+.PHONY: run test check migrations pins bench pictures demo-reset
+
+# Ctrl-C stops the web server and both workers
+run:
+	@sh .ci/setup run
+	@exec $(PY) manage.py run
+
+# make test ARGS="tests/pour -k cure" runs some of them
+test:
+	@sh .ci/setup test
+	@exec $(PY) -m pytest $(ARGS)
+
+check:
+	@sh .ci/setup test
+	$(PY) -m ruff check .
+	$(PY) -m ruff format --check .
+	$(PY) -m mypy
+	$(PY) manage.py makemigrations --check --dry-run
+	PRODUCTION=True ALLOWED_HOSTS=jobs.example.com \
+	  SECRET_KEY=$$($(PY) -c 'import secrets; print(secrets.token_urlsafe(60))') \
+	  $(PY) manage.py check --deploy --fail-level WARNING
+
+# Nothing has been released yet, so there is one migration of each app, and it is made anew.
+migrations:
+	@sh .ci/setup test
+	rm -f installs/migrations/0*.py crew/migrations/0*.py
+	$(PY) manage.py makemigrations --name initial installs crew
+
+pins:
+	@sh .ci/setup test
+	$(PY) -m piptools compile $(PINNING) -o requirements.txt pyproject.toml
+	$(PY) -m piptools compile $(PINNING) --extra test -c requirements.txt -o .ci/requirements-test.txt pyproject.toml
+PINNING = --quiet --strip-extras --no-header --no-emit-index-url --no-emit-trusted-host --no-emit-find-links
+
+bench:
+	@sh .ci/setup test
+	@exec $(PY) tests/bench/ratios.py
+
+pictures:
+	@sh .ci/setup test
+	@exec $(PY) manage.py pictures
+
+demo-reset:
+	@sh .ci/setup run
+	@exec $(PY) manage.py demo --reset
