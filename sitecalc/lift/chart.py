@@ -1,0 +1,299 @@
+"""The crane's load chart: looked up, never interpolated; what counts as load; percent of chart in words."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from enum import StrEnum
+from itertools import pairwise
+
+from sitecalc.checks import Check, Known, Step, compare, not_checked, readable
+from sitecalc.inputs import InputError, quantity, require_valid
+
+LOOKUP = (
+    "US Navy training manual 14081 (Equipment Operator), Load Rating Chart; US Army TM 5-3810-305-10: "
+    "between listed values the next longer radius and the smaller of two ratings; hooks, blocks and slings are load"
+)
+CRITICAL = (
+    "29 CFR 1926.751, critical lift: over 75 % of rated capacity (from memory); USACE EM 385-1-1 (2014) "
+    "16.H.01: 75 % or more; the upper limit is the firm's own"
+)
+REEVING = "Crane maker's operator manual: parts of line from the single-line pull, block weight by parts"
+
+
+@dataclass(frozen=True, kw_only=True)
+class Rating:
+    """One figure of a load chart."""
+
+    boom_ft: float = quantity("ft", "boom length", low=5, high=500)
+    radius_ft: float = quantity("ft", "radius", low=1, high=400)
+    capacity_lb: float = quantity("lb", "gross capacity", low=1, high=3_000_000)
+
+
+@dataclass(frozen=True)
+class Found:
+    """The row and boom that govern: what the crew finds when it opens the chart."""
+
+    boom_ft: float
+    radius_ft: float
+    capacity_lb: float
+    asked_boom_ft: float
+    asked_radius_ft: float
+
+    @property
+    def in_words(self) -> str:
+        return f"{self.capacity_lb:,.0f} lb at the {self.radius_ft:g} ft row, {self.boom_ft:g} ft boom"
+
+
+class OutOfChart(InputError):
+    """The chart has no figure for this boom and radius: there is no lift."""
+
+
+def look_up(chart: tuple[Rating, ...], boom_ft: float, radius_ft: float) -> Found:
+    """Gross capacity for boom and radius: next longer radius, lesser of next longer and next shorter boom.
+
+    OutOfChart (an InputError at ``boom_ft`` or ``radius_ft``) where the chart is blank: a shorter or longer
+    boom or radius than any listed, also on only one of the two neighboring booms.
+    """
+    if not chart:
+        raise InputError("chart", "has no figures.")
+    booms = sorted({r.boom_ft for r in chart})
+    shorter = [b for b in booms if b <= boom_ft]
+    longer = [b for b in booms if b >= boom_ft]
+    if not shorter or not longer:
+        raise OutOfChart(
+            "boom_ft",
+            f"of {boom_ft:g} ft is not on the chart, which goes from {booms[0]:g} to {booms[-1]:g} ft.",
+        )
+    found = [_row(chart, boom, radius_ft) for boom in {shorter[-1], longer[0]}]
+    least = min(found, key=lambda r: (r.capacity_lb, r.boom_ft))
+    return Found(least.boom_ft, least.radius_ft, least.capacity_lb, boom_ft, radius_ft)
+
+
+def _row(chart: tuple[Rating, ...], boom_ft: float, radius_ft: float) -> Rating:
+    rows = sorted((r for r in chart if r.boom_ft == boom_ft), key=lambda r: r.radius_ft)
+    # a radius computed to lie on a row must find that row and not the next one for its last bit
+    reaching = [r for r in rows if r.radius_ft >= radius_ft - 1e-9]
+    if not reaching or radius_ft < rows[0].radius_ft - 1e-9:
+        raise OutOfChart(
+            "radius_ft",
+            f"of {readable(radius_ft)} ft is out of the chart at {boom_ft:g} ft boom: "
+            f"{rows[0].radius_ft:g} to {rows[-1].radius_ft:g} ft.",
+        )
+    return reaching[0]
+
+
+def chart_faults(chart: tuple[Rating, ...]) -> list[str]:
+    """What is wrong with a chart as typed in: doubled places, and capacity that grows with radius."""
+    faults, seen = [], set[tuple[float, float]]()
+    for r in chart:
+        if (r.boom_ft, r.radius_ft) in seen:
+            faults.append(f"Boom {r.boom_ft:g} ft, radius {r.radius_ft:g} ft stands there twice.")
+        seen.add((r.boom_ft, r.radius_ft))
+    for boom in sorted({r.boom_ft for r in chart}):
+        rows = sorted((r for r in chart if r.boom_ft == boom), key=lambda r: r.radius_ft)
+        faults += [
+            f"Boom {boom:g} ft: {b.capacity_lb:,.0f} lb at {b.radius_ft:g} ft is more than "
+            f"{a.capacity_lb:,.0f} lb at {a.radius_ft:g} ft."
+            for a, b in pairwise(rows)
+            if b.capacity_lb > a.capacity_lb
+        ]
+    return faults
+
+
+@dataclass(frozen=True, kw_only=True)
+class Load:
+    """All that the chart counts as load, in pounds."""
+
+    item_lb: float = quantity("lb", "weight of what is lifted", low=0, high=1_000_000)
+    block_lb: float = quantity("lb", "hook block", low=0, high=50_000)
+    ball_lb: float = quantity("lb", "headache ball of a second line", low=0, high=20_000, default=0.0)
+    rigging_lb: float = quantity("lb", "slings, shackles, spreader", low=0, high=100_000)
+    jib_lb: float = quantity(
+        "lb", "stowed jib, as the chart's notes deduct it", low=0, high=50_000, default=0.0
+    )
+    aux_head_lb: float = quantity("lb", "auxiliary boom head", low=0, high=20_000, default=0.0)
+    rope_lb: float = quantity("lb", "rope beyond the chart's note", low=0, high=20_000, default=0.0)
+
+    @property
+    def besides_lb(self) -> float:
+        """What comes on top of the item."""
+        return self.gross_lb - self.item_lb
+
+    @property
+    def gross_lb(self) -> float:
+        return math.fsum(
+            (
+                self.item_lb,
+                self.block_lb,
+                self.ball_lb,
+                self.rigging_lb,
+                self.jib_lb,
+                self.aux_head_lb,
+                self.rope_lb,
+            )
+        )
+
+    @property
+    def hook_lb(self) -> float:
+        """What the hoist line carries and the wind pushes: item, rigging and block."""
+        return self.item_lb + self.rigging_lb + self.block_lb
+
+
+class LiftClass(StrEnum):
+    STANDARD = "standard lift"
+    CRITICAL = "critical lift"
+    NOT_PERMITTED = "not permitted"
+
+
+@dataclass(frozen=True, kw_only=True)
+class PercentLimits:
+    """The firm's limits; a firm may be stricter than 75 %, not looser."""
+
+    standard_below: float = quantity(
+        "%", "a critical lift from this percent of chart", low=10, high=75, default=75.0
+    )
+    permitted_to: float = quantity(
+        "%", "not permitted above this percent of chart", low=10, high=100, default=85.0
+    )
+
+
+FIRM_LIMITS = PercentLimits()
+
+
+def lift_class(percent: float, limits: PercentLimits, critical_because: tuple[str, ...] = ()) -> LiftClass:
+    """What the percent of chart asks for; NaN and infinity are not permitted."""
+    if not percent <= limits.permitted_to:
+        return LiftClass.NOT_PERMITTED
+    if percent >= limits.standard_below or critical_because:
+        return LiftClass.CRITICAL
+    return LiftClass.STANDARD
+
+
+@dataclass(frozen=True, kw_only=True)
+class ChartCase:
+    chart: tuple[Rating, ...]
+    load: Load
+    boom_ft: float = quantity("ft", "boom length", low=10, high=500)
+    radius_ft: float = quantity("ft", "center of rotation to the hook, taped", low=3, high=400)
+    beyond_ft: float = quantity(
+        "ft", "deflection, wind drift and taping on top of the radius", low=0, high=50
+    )
+    limits: PercentLimits = FIRM_LIMITS
+    critical_because: tuple[str, ...] = ()
+
+    @property
+    def furthest_ft(self) -> float:
+        return self.radius_ft + self.beyond_ft
+
+
+@dataclass(frozen=True)
+class ChartResult:
+    gross_lb: float
+    found: Found
+    percent: float
+    lift_class: LiftClass
+    checks: tuple[Check, ...]
+
+
+def percent_of_chart(case: ChartCase) -> ChartResult:
+    """Gross load against the chart's gross capacity at the furthest radius. InputError out of the chart."""
+    require_valid(case)
+    found = look_up(case.chart, case.boom_ft, case.furthest_ft)
+    gross = case.load.gross_lb
+    percent = 100 * gross / found.capacity_lb
+    kind = lift_class(percent, case.limits, case.critical_because)
+    article = {LiftClass.STANDARD: "a ", LiftClass.CRITICAL: "a "}.get(kind, "")
+    check = compare(
+        "percent-of-chart",
+        "Chart",
+        demand=percent,
+        capacity=case.limits.permitted_to,
+        unit="% of chart",
+        note=f"{percent:.0f} % of chart, {article}{kind}: gross {gross:,.0f} lb of {found.in_words}.",
+        source=f"{LOOKUP}. {CRITICAL}",
+        known=Known.READ,
+        steps=_percent_steps(case, found, percent),
+    )
+    return ChartResult(gross, found, percent, kind, (check, *_critical_check(case, kind, percent)))
+
+
+def _percent_steps(case: ChartCase, found: Found, percent: float) -> tuple[Step, ...]:
+    load = case.load
+    return (
+        Step(
+            "Rc",
+            "radius the chart is read at",
+            "Rc = R + deflection, drift and taping",
+            f"{case.radius_ft:g} + {case.beyond_ft:.2f}",
+            case.furthest_ft,
+            "ft",
+        ),
+        Step(
+            "Q",
+            "gross capacity",
+            "next longer radius; lesser of the two neighboring booms",
+            found.in_words,
+            found.capacity_lb,
+            "lb",
+        ),
+        Step(
+            "G",
+            "gross load",
+            "G = item + block + ball + rigging + jib + aux head + rope",
+            f"{load.item_lb:,.0f} + {load.block_lb:,.0f} + {load.ball_lb:,.0f} + {load.rigging_lb:,.0f} + "
+            f"{load.jib_lb:,.0f} + {load.aux_head_lb:,.0f} + {load.rope_lb:,.0f}",
+            load.gross_lb,
+            "lb",
+        ),
+        Step(
+            "u",
+            "percent of chart",
+            "u = 100 G / Q",
+            f"100 x {load.gross_lb:,.0f} / {found.capacity_lb:,.0f}",
+            percent,
+            "%",
+        ),
+    )
+
+
+def _critical_check(case: ChartCase, kind: LiftClass, percent: float) -> tuple[Check, ...]:
+    """A critical lift stays open until a named engineer has accepted the written plan."""
+    if kind is not LiftClass.CRITICAL:
+        return ()
+    because = [f"{percent:.0f} % of chart"] if percent >= case.limits.standard_below else []
+    reasons = ", ".join([*because, *case.critical_because])
+    why = f"Critical lift: {reasons}. A named engineer accepts the written plan."
+    return (not_checked("critical-lift", "Critical lift", why, source=CRITICAL, known=Known.READ),)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Block:
+    parts: int = quantity("", "parts of line the block is reeved with", low=1, high=20)
+    weight_lb: float = quantity("lb", "weight of block or ball with that many parts", low=0, high=50_000)
+
+
+@dataclass(frozen=True, kw_only=True)
+class ReevingCase:
+    hung_lb: float = quantity("lb", "item and rigging on the hook", low=0, high=1_000_000)
+    single_line_lb: float = quantity("lb", "permissible single-line pull", low=500, high=100_000)
+    blocks: tuple[Block, ...]
+
+
+@dataclass(frozen=True)
+class Reeving:
+    parts: int
+    block_lb: float
+    hook_lb: float
+
+
+def parts_of_line(case: ReevingCase) -> Reeving:
+    """Fewest parts of line that carry load, rigging and their own block. InputError if none does."""
+    require_valid(case)
+    for block in sorted(case.blocks, key=lambda b: b.parts):
+        hook = case.hung_lb + block.weight_lb
+        if hook <= block.parts * case.single_line_lb:
+            return Reeving(block.parts, block.weight_lb, hook)
+    raise InputError(
+        "blocks", f"carry no {case.hung_lb:,.0f} lb with a line pull of {case.single_line_lb:,.0f} lb."
+    )

@@ -1,0 +1,127 @@
+"""Distance of crane, boom and load to power lines."""
+
+from __future__ import annotations
+
+import csv
+from dataclasses import dataclass
+from functools import cache
+from pathlib import Path
+
+from sitecalc.checks import Check, Known, Step, compare, not_checked, readable
+from sitecalc.inputs import InputError, quantity, require_valid
+
+TABLE_A = (
+    "29 CFR 1926.1408 Table A and 1926.1408(a), 1926.1409: 20 ft, over 350 kV 50 ft, unless Table A is kept"
+)
+_TABLE = Path(__file__).parent.parent / "tables" / "power_line_clearance.csv"
+
+
+@dataclass(frozen=True, kw_only=True)
+class LineCase:
+    """In plan from the center of rotation: the nearest line, or within what there is none."""
+
+    distance_ft: float | None = quantity(
+        "ft", "center of rotation to the nearest line", low=0, high=50_000, default=None
+    )
+    kilovolts: float | None = quantity(
+        "kV", "nominal voltage of that line, AC", low=0, high=2000, default=None
+    )
+    none_within_ft: float | None = quantity(
+        "ft", "walked and looked at: no line nearer than this", low=0, high=50_000, default=None
+    )
+    reach_ft: float = quantity(
+        "ft", "what may swing toward the line: boom, load, tag lines", low=3, high=1000
+    )
+    table_a_kept: bool = quantity(
+        "",
+        "voltage confirmed by the utility, and spotter, warning line and dry tag lines in place",
+        default=False,
+    )
+
+
+@dataclass(frozen=True)
+class LineResult:
+    nearest_ft: float | None
+    required_ft: float | None
+    checks: tuple[Check, ...]
+
+
+@cache
+def _clearances() -> tuple[tuple[float, float, float], ...]:
+    lines = [line for line in _TABLE.read_text(encoding="utf-8").splitlines() if not line.startswith("#")]
+    return tuple(
+        (float(row["over_kv"]), float(row["to_kv"]), float(row["clearance_ft"]))
+        for row in csv.DictReader(lines)
+    )
+
+
+def table_a_ft(kilovolts: float) -> float:
+    """Table A clearance. InputError over 1,000 kV, where the utility or a professional engineer says."""
+    if kilovolts < 0:
+        raise InputError("kilovolts", "is less than nothing.")
+    for _over, to, clearance in _clearances():
+        if kilovolts <= to:
+            return clearance
+    raise InputError(
+        "kilovolts", "is over 1,000 kV: the utility or a professional engineer sets the distance."
+    )
+
+
+def trigger_ft(kilovolts: float) -> float:
+    """Nearer than this, only with Table A and the measures that go with it."""
+    return 20.0 if kilovolts <= 350 else 50.0
+
+
+def line_clearance(case: LineCase) -> LineResult:
+    """Nearest approach of anything that swings. No distance or no voltage: not checked."""
+    require_valid(case)
+    if case.distance_ft is None:
+        return _none_near(case)
+    if case.kilovolts is None:
+        return _open(
+            f"Line {readable(case.distance_ft)} ft off, voltage not known: presumed energized. Ask the utility."
+        )
+    if case.kilovolts > 1000:
+        return _open("Over 1,000 kV the utility or a professional engineer sets the distance.")
+    # the trigger is never less than Table A
+    required = table_a_ft(case.kilovolts) if case.table_a_kept else trigger_ft(case.kilovolts)
+    how = " by Table A, with its measures" if case.table_a_kept else ""
+    return _compared(case.distance_ft, case.reach_ft, required, f"{readable(case.kilovolts)} kV line", how)
+
+
+def _none_near(case: LineCase) -> LineResult:
+    """No line seen: the largest trigger distance must lie inside what was looked at."""
+    if case.none_within_ft is None:
+        return _open("No distance to the nearest power line is recorded.")
+    return _compared(case.none_within_ft, case.reach_ft, trigger_ft(1000), "no line within", "", seen=False)
+
+
+def _compared(
+    distance_ft: float, reach_ft: float, required_ft: float, what: str, how: str, *, seen: bool = True
+) -> LineResult:
+    nearest = distance_ft - reach_ft
+    step = Step(
+        "d", "nearest approach", "d = distance - reach", f"{distance_ft:g} - {reach_ft:.1f}", nearest, "ft"
+    )
+    off = f"{what} {readable(distance_ft)} ft off" if seen else f"{what} {readable(distance_ft)} ft"
+    note = (
+        f"{off[0].upper()}{off[1:]}: boom and load keep {readable(max(nearest, 0))} ft, "
+        f"at least {readable(required_ft)} ft{how}."
+    )
+    check = compare(
+        "power-line",
+        "Power line",
+        demand=required_ft,
+        capacity=nearest,
+        unit="ft",
+        note=note,
+        source=TABLE_A,
+        known=Known.READ,
+        steps=(step,),
+    )
+    return LineResult(nearest, required_ft, (check,))
+
+
+def _open(why: str) -> LineResult:
+    check = not_checked("power-line", "Power line", why, source=TABLE_A, known=Known.READ, unit="ft")
+    return LineResult(None, None, (check,))

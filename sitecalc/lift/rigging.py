@@ -1,0 +1,191 @@
+"""Two-leg slings: tension in each leg against what its tag says, and shackles.
+
+Angles from the horizontal. Capacity is always the identification tag's; no sling table is built in (29 CFR
+1926.251: loads only by the tag, an untagged sling is not used).
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from sitecalc.checks import Check, Known, Step, Verdict, compare, not_checked, readable
+from sitecalc.inputs import InputError, quantity, require_valid
+
+STATICS = "Statics of two legs with the hook plumb over the center of gravity (plane statics)"
+TAGS = "29 CFR 1926.251 as amended 76 FR 33590 (2011): slings are loaded by their identification tag only"
+DYNAMIC = "Dynamic factor 1.10: GL Noble Denton 0027/ND rev 11, table 5-1, onshore, 3 to 100 t"
+LEAST_ANGLE_DEG = 30.0
+LEAST_ANGLE = "ASME B30.9: no sling leg under 30 degrees from the horizontal"
+SIDE_LOAD = (
+    "Shackle maker's side-load table: full to 0, 70 % to 45, 50 % to 90 degrees; bow at most 120 degrees"
+)
+
+
+@dataclass(frozen=True, kw_only=True)
+class SlingCase:
+    """Two legs from the hook to the load; the two pick points are level with one another."""
+
+    weight_lb: float = quantity("lb", "what hangs in the two legs", low=0, high=1_000_000)
+    near_ft: float = quantity("ft", "hook line to the near pick point", low=0, high=200)
+    far_ft: float = quantity("ft", "hook line to the far pick point", low=0, high=200)
+    height_ft: float = quantity("ft", "pick points up to the hook's saddle", low=0.1, high=200)
+    near_sling_ft: float | None = quantity("ft", "length of the near leg", low=0.1, high=300, default=None)
+    far_sling_ft: float | None = quantity("ft", "length of the far leg", low=0.1, high=300, default=None)
+    near_rating_lb: float | None = quantity(
+        "lb", "near leg's tag, in the hitch used", low=0, high=1_000_000, default=None
+    )
+    far_rating_lb: float | None = quantity(
+        "lb", "far leg's tag, in the hitch used", low=0, high=1_000_000, default=None
+    )
+    shackle_rating_lb: float | None = quantity(
+        "lb", "rating on each shackle", low=0, high=1_000_000, default=None
+    )
+    shackle_side_deg: float = quantity("deg", "pull on the shackle off its line", low=0, high=90, default=0.0)
+    dynamic_factor: float = quantity("", "dynamic factor on the weight", low=1, high=2, default=1.1)
+
+
+@dataclass(frozen=True)
+class Leg:
+    name: str
+    length_ft: float
+    angle_deg: float
+    tension_lb: float
+
+
+@dataclass(frozen=True)
+class SlingResult:
+    near: Leg
+    far: Leg
+    inward_lb: float
+    checks: tuple[Check, ...]
+
+    @property
+    def heavier(self) -> Leg:
+        return max(self.near, self.far, key=lambda leg: leg.tension_lb)
+
+
+def two_leg_slings(case: SlingCase) -> SlingResult:
+    """Leg tensions T1 = W D2 S1 / (H (D1 + D2)). InputError for lengths that do not close, under 30 degrees."""
+    require_valid(case)
+    weight = case.weight_lb * case.dynamic_factor
+    spread = case.near_ft + case.far_ft
+    share = 0.5 if spread == 0 else case.far_ft / spread
+    near = _leg("near", case.near_ft, case.height_ft, weight * share)
+    far = _leg("far", case.far_ft, case.height_ft, weight * (1 - share))
+    for leg, given in ((near, case.near_sling_ft), (far, case.far_sling_ft)):
+        _require_closing(leg, given)
+    inward = near.tension_lb * math.cos(math.radians(near.angle_deg))
+    checks = (
+        _angle_check(near, far),
+        _leg_check(case, near, case.near_rating_lb),
+        _leg_check(case, far, case.far_rating_lb),
+        _shackle_check(case, near, far),
+    )
+    return SlingResult(near, far, inward, checks)
+
+
+def _leg(name: str, out_ft: float, height_ft: float, vertical_lb: float) -> Leg:
+    length = math.hypot(out_ft, height_ft)
+    angle = math.degrees(math.atan2(height_ft, out_ft))
+    return Leg(name, length, angle, vertical_lb * length / height_ft)
+
+
+def _require_closing(leg: Leg, given_ft: float | None) -> None:
+    """A leg's length follows from pick point and hook height; a slack or short leg is another lift."""
+    field = f"{leg.name}_sling_ft"
+    if given_ft is not None and abs(given_ft - leg.length_ft) > max(0.02 * leg.length_ft, 0.05):
+        raise InputError(
+            field,
+            f"is {given_ft:g} ft, but from the hook to that pick point it is {leg.length_ft:.2f} ft.",
+        )
+    if leg.angle_deg < LEAST_ANGLE_DEG - 1e-9:
+        raise InputError(
+            "height_ft",
+            f"puts the {leg.name} leg at {leg.angle_deg:.0f} degrees from the horizontal; at least 30.",
+        )
+
+
+def _angle_check(near: Leg, far: Leg) -> Check:
+    flattest = min(near, far, key=lambda leg: leg.angle_deg)
+    return compare(
+        "sling-angle",
+        "Sling angle",
+        demand=LEAST_ANGLE_DEG,
+        capacity=flattest.angle_deg,
+        unit="deg",
+        note=f"{flattest.angle_deg:.0f} degrees from the horizontal, at least 30.",
+        source=LEAST_ANGLE,
+        known=Known.MEMORY,
+    )
+
+
+def _leg_check(case: SlingCase, leg: Leg, rating_lb: float | None) -> Check:
+    key, title = f"sling-{leg.name}", f"Sling, {leg.name} leg"
+    if rating_lb is None:
+        why = f"No tag is given for the {leg.name} leg. An untagged sling is not used."
+        return not_checked(key, title, why, source=TAGS, known=Known.READ, unit="lb")
+    other = case.far_ft if leg.name == "near" else case.near_ft
+    spread = case.near_ft + case.far_ft
+    weight = f"{case.dynamic_factor:g} x {case.weight_lb:,.0f}"
+    step = Step(
+        "T",
+        "tension in the leg",
+        "T = k W D' S / (H (D + D'))" if spread else "T = k W / 2",
+        f"{weight} x {other:g} x {leg.length_ft:.2f} / ({case.height_ft:g} x {spread:g})"
+        if spread
+        else f"{weight} / 2",
+        leg.tension_lb,
+        "lb",
+    )
+    return compare(
+        key,
+        title,
+        demand=leg.tension_lb,
+        capacity=rating_lb,
+        unit="lb",
+        note=f"{leg.tension_lb:,.0f} of {rating_lb:,.0f} lb on the tag, at {leg.angle_deg:.0f} degrees.",
+        source=f"{STATICS}; {TAGS}; {DYNAMIC}",
+        known=Known.READ,
+        steps=(step,),
+    )
+
+
+def shackle_factor(side_deg: float) -> float:
+    """Part of its rating a shackle keeps when pulled off its line; the next larger listed angle counts."""
+    for listed, factor in ((0.0, 1.0), (45.0, 0.70), (90.0, 0.50)):
+        if side_deg <= listed:
+            return factor
+    raise InputError("shackle_side_deg", "is more than 90 degrees.")
+
+
+def _shackle_check(case: SlingCase, near: Leg, far: Leg) -> Check:
+    if case.shackle_rating_lb is None:
+        why = "No shackle rating is given."
+        return not_checked("shackles", "Shackles", why, source=SIDE_LOAD, known=Known.READ, unit="lb")
+    leg = max(near, far, key=lambda leg: leg.tension_lb)
+    keeps = shackle_factor(case.shackle_side_deg)
+    between = 180 - near.angle_deg - far.angle_deg
+    check = compare(
+        "shackles",
+        "Shackles",
+        demand=leg.tension_lb,
+        capacity=keeps * case.shackle_rating_lb,
+        unit="lb",
+        note=f"{leg.tension_lb:,.0f} of {keeps * case.shackle_rating_lb:,.0f} lb, legs {between:.0f} degrees apart.",
+        source=SIDE_LOAD,
+        known=Known.READ,
+        steps=(
+            Step(
+                "R",
+                "rating that is left",
+                "R = f rating",
+                f"{keeps:g} x {readable(case.shackle_rating_lb)}",
+                keeps * case.shackle_rating_lb,
+                "lb",
+            ),
+        ),
+    )
+    # legs at 30 degrees or more are at most 120 degrees apart, the most a bow shackle takes
+    assert between <= 120 + 1e-6 and check.verdict is not Verdict.NOT_CHECKED
+    return check

@@ -1,0 +1,122 @@
+"""The search for a set-up: which boom at which radius clears, reaches and carries the load."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from sitecalc.inputs import InputError, quantity, require_valid
+from sitecalc.lift.chart import FIRM_LIMITS, LiftClass, OutOfChart, PercentLimits, Rating, lift_class, look_up
+from sitecalc.lift.crane import Boom, Corner, CraneCase, Heights, crane_geometry
+
+
+@dataclass(frozen=True, kw_only=True)
+class SearchCase:
+    boom: Boom
+    heights: Heights
+    corners: tuple[Corner, ...]
+    chart: tuple[Rating, ...]
+    gross_lb: float = quantity("lb", "gross load: item, block, rigging, stowed jib", low=0, high=1_000_000)
+    beyond_ft: float = quantity(
+        "ft", "deflection, wind drift and taping on top of the radius", low=0, high=50
+    )
+    clear_ft: float = quantity("ft", "kept between boom and load", low=0.5, high=30, default=3.0)
+    least_radius_ft: float = quantity("ft", "nearest the crane can stand", low=3, high=400, default=10.0)
+    most_radius_ft: float = quantity("ft", "farthest the crane may stand", low=3, high=400, default=150.0)
+    step_ft: float = quantity("ft", "step of the radius", low=0.5, high=20, default=1.0)
+    limits: PercentLimits = FIRM_LIMITS
+
+
+@dataclass(frozen=True)
+class SetUp:
+    boom_ft: float
+    radius_ft: float
+    angle_deg: float
+    tip_ft: float
+    clear_ft: float
+    capacity_lb: float
+    percent: float
+    lift_class: LiftClass
+
+
+@dataclass(frozen=True)
+class Refused:
+    """A boom length with which no radius works, and why at the radius where it comes closest."""
+
+    boom_ft: float
+    why: str
+
+
+@dataclass(frozen=True)
+class SearchResult:
+    """``set_ups``: for each boom that works its radius with the least percent of chart, shortest first."""
+
+    set_ups: tuple[SetUp, ...]
+    refused: tuple[Refused, ...]
+
+    @property
+    def shortest_boom(self) -> SetUp | None:
+        return self.set_ups[0] if self.set_ups else None
+
+
+def search_set_ups(case: SearchCase) -> SearchResult:
+    """Every boom length listed on the chart, at every radius in steps; lengths in between carry no more."""
+    require_valid(case)
+    if case.most_radius_ft < case.least_radius_ft:
+        raise InputError("most_radius_ft", "is less than the least radius.")
+    if not case.chart:
+        raise InputError("chart", "has no figures.")
+    count = math.floor((case.most_radius_ft - case.least_radius_ft) / case.step_ft + 1e-9) + 1
+    radii = [case.least_radius_ft + i * case.step_ft for i in range(count)]
+    set_ups, refused = [], []
+    for boom_ft in sorted({r.boom_ft for r in case.chart}):
+        tried = [_try(case, boom_ft, radius) for radius in radii]
+        working = [t for t in tried if isinstance(t, SetUp)]
+        if working:
+            set_ups.append(min(working, key=lambda s: (s.percent, -s.clear_ft)))
+        else:
+            refused.append(Refused(boom_ft, _closest_reason([t for t in tried if isinstance(t, tuple)])))
+    return SearchResult(tuple(set_ups), tuple(refused))
+
+
+def _try(case: SearchCase, boom_ft: float, radius_ft: float) -> SetUp | tuple[float, str]:
+    """The set-up, or how far it is from working (less is closer) with the reason."""
+    here = CraneCase(
+        boom=case.boom,
+        heights=case.heights,
+        corners=case.corners,
+        radius_ft=radius_ft,
+        boom_ft=boom_ft,
+        clear_ft=case.clear_ft,
+    )
+    try:
+        geometry = crane_geometry(here)
+    except InputError as error:
+        return math.inf, f"{radius_ft:g} ft radius: {error.message}"
+    short, near = geometry.needed_tip_ft - geometry.tip_ft, case.clear_ft - geometry.closest.clear_ft
+    if short > 1e-9:
+        return 1e6 + short, f"tip at most {geometry.tip_ft:.1f} ft up, {geometry.needed_tip_ft:.1f} ft needed"
+    if near > 1e-9:
+        return 1e3 + near, f"boom {geometry.closest.clear_ft:.1f} ft from the load at {radius_ft:g} ft radius"
+    try:
+        found = look_up(case.chart, boom_ft, radius_ft + case.beyond_ft)
+    except OutOfChart as error:
+        return 500.0, f"{radius_ft:g} ft radius: {error.message}"
+    percent = 100 * case.gross_lb / found.capacity_lb
+    kind = lift_class(percent, case.limits)
+    if kind is LiftClass.NOT_PERMITTED:
+        return min(percent, 499.0), f"{percent:.0f} % of chart at {radius_ft:g} ft radius"
+    return SetUp(
+        boom_ft,
+        radius_ft,
+        geometry.angle_deg,
+        geometry.tip_ft,
+        geometry.closest.clear_ft,
+        found.capacity_lb,
+        percent,
+        kind,
+    )
+
+
+def _closest_reason(tried: list[tuple[float, str]]) -> str:
+    return min(tried, key=lambda t: t[0])[1]
