@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable
-from datetime import datetime
+from collections.abc import Iterable, Mapping
+from datetime import date, datetime
 from typing import Any
 
 from installs.checklists.models import Entry, Item, Weight
@@ -23,12 +23,14 @@ JUDGED_BY_CURE = frozenset({"E08"})
 ROTOR_LOCKED = "I03"
 
 
-def facts_of(job: Job, at: datetime) -> JobFacts:
-    return load_facts([job], at)[job.pk]
+def facts_of(job: Job, at: datetime, planned: dict[str, date] | None = None) -> JobFacts:
+    return load_facts([job], at, {job.pk: planned or {}})[job.pk]
 
 
-def load_facts(jobs: Iterable[Job], at: datetime) -> dict[int, JobFacts]:
-    """Facts by job pk as they are known at ``at``."""
+def load_facts(
+    jobs: Iterable[Job], at: datetime, planned: Mapping[int, dict[str, date]] | None = None
+) -> dict[int, JobFacts]:
+    """Facts by job pk as they are known at ``at``; ``planned`` gives last planned days by job and phase."""
     jobs = list(jobs)
     keys = [job.pk for job in jobs]
     permits = _grouped(Permit.objects.filter(job__in=keys, withdrawn_on=None).order_by("pk"))
@@ -67,6 +69,7 @@ def load_facts(jobs: Iterable[Job], at: datetime) -> dict[int, JobFacts]:
             },
             rotor_locked=any(satisfies(e) for e in entries.get(ROTOR_LOCKED, ())),
             concrete_accepted=passed.get("concrete acceptance", False),
+            planned=(planned or {}).get(job.pk, {}),
         )
     return found
 

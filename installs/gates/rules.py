@@ -8,9 +8,12 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field
-from datetime import date
+from datetime import date, timedelta
 
 from installs.jobs.phases import BY_KEY, title_of
+
+# forecast of a tower lift while the pour is only planned: the default curing days
+CURE_FROM_PLANNED_POUR = timedelta(days=28)
 
 
 @dataclass(frozen=True)
@@ -71,16 +74,23 @@ class JobFacts:
     lifts: dict[str, LiftFact] = field(default_factory=dict)
     rotor_locked: bool = False
     concrete_accepted: bool = False
+    # last planned day of a phase, given by whoever plans: forecasts a gate, never opens it
+    planned: dict[str, date] = field(default_factory=dict)
 
 
 @dataclass(frozen=True)
 class Need:
-    """One thing that must be true. ``says`` is the sentence part when met, ``missing`` when not."""
+    """One thing that must be true. ``says`` is the sentence part when met, ``missing`` when not.
+
+    ``ours`` is what we can do any day (release, sign, record): it closes the gate like any other, but
+    does not move its forecast.
+    """
 
     met: bool
     says: str
     missing: str
     expected: date | None = None
+    ours: bool = False
 
 
 @dataclass(frozen=True)
@@ -91,6 +101,7 @@ class GateState:
     sentence: str
     missing: tuple[str, ...]
     expected: date | None
+    waits_outside: bool = False  # on something that is not ours to do and has no date
 
 
 def gate(key: str, facts: JobFacts, day: date) -> GateState:
@@ -106,12 +117,16 @@ def _state(key: str, needs: list[Need], day: date) -> GateState:
     if not missing:
         said = [n.says for n in needs if n.says]
         return GateState(key, title, True, f"Open. {_sentence(said)}", (), None)
-    dates = [n.expected for n in missing]
     # a date in the past is no forecast: whoever promised it is late
-    expected = max(d for d in dates if d) if all(d is not None and d >= day for d in dates) else None
-    when = f"Expected {expected:%a %b} {expected.day}." if expected else "No date yet."
+    dates = [
+        n.expected if n.expected and n.expected >= day else None for n in missing if not n.ours or n.expected
+    ]
+    known = [d for d in dates if d is not None]
+    expected = max(known) if known and len(known) == len(dates) else None
+    outside = len(known) < len(dates)
+    when = f" Expected {expected:%a %b} {expected.day}." if expected else " No date yet." if outside else ""
     words = tuple(n.missing for n in missing)
-    return GateState(key, title, False, f"Closed: {', '.join(words)}. {when}", words, expected)
+    return GateState(key, title, False, f"Closed: {', '.join(words)}.{when}", words, expected, outside)
 
 
 def rule_known(key: str) -> bool:
@@ -135,24 +150,23 @@ def _permit(facts: JobFacts, kind: str, words: str) -> Need:
         number = f" {held.number}" if held.number else ""
         return Need(True, f"{held.words}{number}{until or ' in hand'}", "")
     if not rows:
-        return Need(False, "", f"{words} not requested")
+        return Need(False, "", f"{words} not requested", ours=kind == "locate")
     newest = rows[-1]
     if newest.refused:
         return Need(False, "", f"{words} refused")
     state = "not in hand" if newest.asked else "not requested"
     if kind == "locate" and newest.expires_on:
         state = f"not in date (to {newest.expires_on:%b} {newest.expires_on.day})"
-    return Need(False, "", f"{words} {state}", newest.promised_on)
+    return Need(False, "", f"{words} {state}", newest.promised_on, ours=kind == "locate")
 
 
 def _foundation(facts: JobFacts) -> Need:
     if not facts.foundation_letter:
-        return Need(False, "", "foundation not released")
+        return Need(False, "", "foundation not released", ours=True)
     if facts.foundation_unanswered:
+        titles = ", ".join(facts.foundation_unanswered)
         return Need(
-            False,
-            "",
-            f"foundation {facts.foundation_letter} has checks nobody accepted: {', '.join(facts.foundation_unanswered)}",
+            False, "", f"foundation {facts.foundation_letter} has checks nobody accepted: {titles}", ours=True
         )
     return Need(True, f"foundation release {facts.foundation_letter}", "")
 
@@ -161,7 +175,7 @@ def _inspection(facts: JobFacts, kind: str, words: str) -> Need:
     passed = facts.inspections.get(kind)
     if passed:
         return Need(True, f"{words} passed", "")
-    return Need(False, "", f"{words} {'not recorded' if passed is None else 'did not pass'}")
+    return Need(False, "", f"{words} {'not recorded' if passed is None else 'did not pass'}", ours=True)
 
 
 def _before(facts: JobFacts, key: str) -> Iterable[Need]:
@@ -169,13 +183,14 @@ def _before(facts: JobFacts, key: str) -> Iterable[Need]:
     for before in BY_KEY[key].after:
         phase = BY_KEY[before]
         if not phase.by_facts:
-            yield Need(before in facts.finished, "", f"{phase.title.lower()} not finished")
+            done = before in facts.finished
+            yield Need(done, "", f"{phase.title.lower()} not finished", facts.planned.get(before), ours=True)
         if phase.checklists and before not in facts.lists_copied and not phase.by_facts:
-            yield Need(False, "", f"no checklist of {phase.title.lower()}")
+            yield Need(False, "", f"no checklist of {phase.title.lower()}", ours=True)
         held = facts.holds_missing.get(before, ())
         if held:
             few = "; ".join(held[:2]) + (f" and {len(held) - 2} more" if len(held) > 2 else "")
-            yield Need(False, "", f"hold point{'s' if len(held) > 1 else ''} not recorded ({few})")
+            yield Need(False, "", f"hold point{'s' if len(held) > 1 else ''} not recorded ({few})", ours=True)
 
 
 def excavation(facts: JobFacts, day: date) -> Iterable[Need]:
@@ -199,7 +214,9 @@ def pour(facts: JobFacts, day: date) -> Iterable[Need]:
 
 def tower_lift(facts: JobFacts, day: date) -> Iterable[Need]:
     if facts.cure is None or not facts.cure.poured:
-        yield Need(False, "", "no pour recorded")
+        planned = facts.planned.get("pour")
+        expected = planned + CURE_FROM_PLANNED_POUR if planned else None
+        yield Need(False, "", "no pour recorded", expected, ours=True)
     else:
         words = facts.cure.missing or ("cure not judged",)
         yield Need(
@@ -210,17 +227,18 @@ def tower_lift(facts: JobFacts, day: date) -> Iterable[Need]:
         torque is not None and torque.complete,
         "tower joints torqued",
         torque.sentence if torque else "tower joints not torqued",
+        ours=True,
     )
     yield from _lift(facts, "tower lift")
     yield from _before(facts, "tower lift")
 
 
 def turbine_lift(facts: JobFacts, day: date) -> Iterable[Need]:
-    accepted = facts.concrete_accepted
     yield Need(
-        accepted,
+        facts.concrete_accepted,
         "concrete accepted",
         "28-day acceptance of the concrete not in, nor an engineer's written one",
+        ours=True,
     )
     yield from _lift(facts, "turbine lift")
     yield from _before(facts, "turbine lift")
@@ -229,31 +247,41 @@ def turbine_lift(facts: JobFacts, day: date) -> Iterable[Need]:
 def _lift(facts: JobFacts, which: str) -> Iterable[Need]:
     lift = facts.lifts.get(which)
     if lift is None or not lift.letter:
-        yield Need(False, "", "lift plan not released")
+        yield Need(False, "", "lift plan not released", ours=True)
         return
-    yield Need(lift.signed, f"lift plan {lift.letter} signed", f"lift plan {lift.letter} not signed")
+    yield Need(
+        lift.signed, f"lift plan {lift.letter} signed", f"lift plan {lift.letter} not signed", ours=True
+    )
     for missing in lift.missing:
-        yield Need(False, "", missing)
+        yield Need(False, "", missing, ours=True)
 
 
 def rotor_up(facts: JobFacts, day: date) -> Iterable[Need]:
-    yield Need("turbine lift" in facts.finished, "turbine up", "turbine not up")
-    yield Need(facts.rotor_locked, "brake on and rotor locked", "brake and rotor lock not recorded")
+    yield Need(
+        "turbine lift" in facts.finished,
+        "turbine up",
+        "turbine not up",
+        facts.planned.get("turbine lift"),
+        ours=True,
+    )
+    yield Need(
+        facts.rotor_locked, "brake on and rotor locked", "brake and rotor lock not recorded", ours=True
+    )
 
 
 def backfeed(facts: JobFacts, day: date) -> Iterable[Need]:
-    yield Need("rotor up" in facts.started, "", "rotor up step not done")
+    yield Need("rotor up" in facts.started, "", "rotor up step not done", ours=True)
     yield from _before(facts, "commissioning")
     yield _inspection(facts, "electrical", "electrical inspection")
 
 
 def parallel_for_test(facts: JobFacts, day: date) -> Iterable[Need]:
-    yield Need("backfeed" in facts.started, "", "not backfed yet")
+    yield Need("backfeed" in facts.started, "", "not backfed yet", ours=True)
     yield _permit(facts, "utility test", "utility's written leave to test")
 
 
 def operation(facts: JobFacts, day: date) -> Iterable[Need]:
-    yield Need("parallel for test" in facts.started, "", "not tested in parallel yet")
+    yield Need("parallel for test" in facts.started, "", "not tested in parallel yet", ours=True)
     yield _permit(facts, "utility operation", "utility's letter")
 
 

@@ -7,7 +7,7 @@ change before it is written.
 from __future__ import annotations
 
 from collections.abc import Callable
-from datetime import datetime
+from datetime import date, datetime
 from typing import Any
 
 from django.core.exceptions import ValidationError
@@ -33,9 +33,9 @@ class GateClosed(ValidationError):
         self.state = state
 
 
-def gate_now(job: Job, key: str, at: datetime) -> GateState:
-    """The gate as it stands, from the facts in the database."""
-    return gate(key, facts_of(job, at), job.local(at).date())
+def gate_now(job: Job, key: str, at: datetime, planned: dict[str, date] | None = None) -> GateState:
+    """The gate as it stands, from the facts in the database; ``planned`` only moves its forecast."""
+    return gate(key, facts_of(job, at, planned), job.local(at).date())
 
 
 @transaction.atomic

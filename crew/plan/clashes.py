@@ -1,0 +1,108 @@
+"""What does not fit in the crew days, in words. Pure: plain facts in, sentences out."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import date
+
+
+@dataclass(frozen=True)
+class DayFact:
+    """One standing crew day. ``gate_open``/``gate_expected`` are of the gate in front of its phase."""
+
+    pk: int
+    job: str
+    phase: str
+    phase_title: str
+    on: date
+    weather: bool
+    people: tuple[int, ...]
+    skills: tuple[str, ...]
+    started: bool
+    gate_open: bool
+    gate_expected: date | None
+    crew: str
+
+
+@dataclass(frozen=True)
+class PersonFact:
+    pk: int
+    name: str
+    away: tuple[tuple[date, date, str], ...]
+    certificates: tuple[tuple[str, date | None], ...]  # kind, expiry (None: not known)
+
+
+@dataclass(frozen=True)
+class Clash:
+    day: int
+    job: str
+    on: date
+    sentence: str
+
+
+def clashes(days: Iterable[DayFact], people: dict[int, PersonFact]) -> list[Clash]:
+    """Every clash, by date: person twice, person away, skill or certificate missing, gate not yet open."""
+    days = sorted(days, key=lambda d: (d.on, d.job))
+    found = [*_twice(days, people)]
+    for day in days:
+        found += _of_one(day, people)
+    return sorted(found, key=lambda c: (c.on, c.job, c.sentence))
+
+
+def _twice(days: list[DayFact], people: dict[int, PersonFact]) -> Iterable[Clash]:
+    """A person on two jobs on one date; a weather day kept free counts as taken."""
+    held: dict[tuple[int, date], list[DayFact]] = defaultdict(list)
+    for day in days:
+        for pk in day.people:
+            held[pk, day.on].append(day)
+    for (pk, on), both in held.items():
+        jobs = sorted({d.job for d in both})
+        if len(jobs) > 1:
+            name = people[pk].name if pk in people else "Somebody"
+            for day in both:
+                others = ", ".join(j for j in jobs if j != day.job)
+                yield Clash(day.pk, day.job, on, f"{name} is on {others} the same day")
+
+
+def _of_one(day: DayFact, people: dict[int, PersonFact]) -> Iterable[Clash]:
+    def clash(sentence: str) -> Clash:
+        return Clash(day.pk, day.job, day.on, sentence)
+
+    crew = [people[pk] for pk in day.people if pk in people]
+    if not crew:
+        yield clash("nobody is named for this day")
+    for person in crew:
+        for first, last, why in person.away:
+            if first <= day.on <= last:
+                yield clash(
+                    f"{person.name} is away{f' ({why})' if why else ''} {short(first)} to {short(last)}"
+                )
+    for skill in day.skills:
+        yield from (clash(s) for s in _skill(day, skill, crew))
+    if not day.started and not day.gate_open:
+        if day.gate_expected is None:
+            yield clash(f"gate of {day.phase_title.lower()} is closed and has no expected date")
+        elif day.on < day.gate_expected:
+            yield clash(
+                f"before the gate of {day.phase_title.lower()} is expected open, {short(day.gate_expected)}"
+            )
+
+
+def _skill(day: DayFact, skill: str, crew: list[PersonFact]) -> Iterable[str]:
+    """Somebody of the day must hold the skill's certificate, valid on the day; unknown expiry is not valid."""
+    holders = [(p, expires) for p in crew for kind, expires in p.certificates if kind == skill]
+    if any(expires is not None and expires >= day.on for _, expires in holders):
+        return
+    if not holders:
+        yield f"no {skill} with a certificate is named"
+    for person, expires in holders:
+        if expires is None:
+            yield f"{person.name}'s certificate as {skill} has no expiry on record"
+        else:
+            yield f"{person.name}'s certificate as {skill} expires {short(expires)}"
+
+
+def short(day: date) -> str:
+    return f"{day:%a %b} {day.day}"

@@ -1,0 +1,53 @@
+"""Loads crew days and people for the clashes and the strip: constant number of queries."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from datetime import date
+
+from crew.plan.clashes import DayFact, PersonFact
+from crew.plan.models import Absence, CrewDay
+from installs.gates.rules import JobFacts, gate
+from installs.jobs.phases import BY_KEY
+from installs.people.models import Certificate, User
+
+
+def people_facts() -> dict[int, PersonFact]:
+    away: dict[int, list[tuple[date, date, str]]] = {}
+    for absence in Absence.objects.filter(withdrawn_on=None):
+        away.setdefault(absence.person_id, []).append((absence.first_on, absence.last_on, absence.why))
+    cards: dict[int, list[tuple[str, date | None]]] = {}
+    for card in Certificate.objects.filter(archived_on=None):
+        cards.setdefault(card.person_id, []).append((card.kind, card.expires_on))
+    return {
+        user.pk: PersonFact(
+            user.pk, user.full_name, tuple(away.get(user.pk, ())), tuple(cards.get(user.pk, ()))
+        )
+        for user in User.objects.current()
+    }
+
+
+def day_facts(days: Iterable[CrewDay], facts: dict[int, JobFacts], today: date) -> list[DayFact]:
+    """``days`` with job, crew and people prefetched; ``facts`` of their jobs as the gates load them."""
+    found = []
+    for day in days:
+        phase = BY_KEY[day.phase]
+        known = facts.get(day.job_id, JobFacts())
+        state = gate(phase.gate, known, today) if phase.gate else None
+        found.append(
+            DayFact(
+                pk=day.pk,
+                job=day.job.number,
+                phase=day.phase,
+                phase_title=phase.title,
+                on=day.on,
+                weather=day.kind == CrewDay.Kind.WEATHER,
+                people=tuple(p.pk for p in day.people.all()),
+                skills=phase.skills,
+                started=day.phase in known.started,
+                gate_open=state is None or state.open,
+                gate_expected=state.expected if state else None,
+                crew=day.crew.name,
+            )
+        )
+    return found

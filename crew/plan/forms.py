@@ -1,0 +1,64 @@
+from __future__ import annotations
+
+from datetime import date
+from typing import Any
+
+from django import forms
+from django.core.exceptions import ValidationError
+
+from crew.plan.models import Absence, Crew, CrewDay
+from installs.jobs.models import Job
+from installs.jobs.phases import PHASES
+from installs.people.models import User
+
+DATE = forms.DateInput(attrs={"type": "date"})
+FURTHEST = date(2100, 1, 1)
+
+
+def sane_date(value: date) -> date:
+    if not date(2000, 1, 1) <= value <= FURTHEST:
+        raise ValidationError("A date of this century.")
+    return value
+
+
+class CrewDayForm(forms.Form):
+    job = forms.ModelChoiceField(Job.objects.active())
+    phase = forms.ChoiceField(choices=[(p.key, p.title) for p in PHASES])
+    on = forms.DateField(label="Date", widget=DATE)
+    crew = forms.ModelChoiceField(Crew.objects.filter(archived_on=None))
+    people = forms.ModelMultipleChoiceField(
+        User.objects.current(), required=False, label="People (empty: the crew as it is)"
+    )
+    kind = forms.ChoiceField(choices=CrewDay.Kind.choices, initial=CrewDay.Kind.WORK)
+    note = forms.CharField(max_length=200, required=False, label="First on site, what to bring")
+
+    def clean_on(self) -> date:
+        return sane_date(self.cleaned_data["on"])
+
+
+class MoveForm(forms.Form):
+    on = forms.DateField(label="New date", widget=DATE, required=False)
+    why = forms.CharField(label="Reason", max_length=120)
+
+    def clean_on(self) -> date | None:
+        return sane_date(self.cleaned_data["on"]) if self.cleaned_data["on"] else None
+
+
+class CrewForm(forms.ModelForm):
+    class Meta:
+        model = Crew
+        fields = ["name", "foreman", "people"]
+
+
+class AbsenceForm(forms.ModelForm):
+    class Meta:
+        model = Absence
+        fields = ["person", "first_on", "last_on", "why"]
+        widgets = {"first_on": DATE, "last_on": DATE}
+
+    def clean(self) -> dict[str, Any]:
+        cleaned = super().clean() or {}
+        first, last = cleaned.get("first_on"), cleaned.get("last_on")
+        if first and last and last < first:
+            self.add_error("last_on", "This is before the first day.")
+        return cleaned

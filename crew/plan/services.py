@@ -1,0 +1,145 @@
+"""Planning crew days by hand: add, move, strike, issue. Each writes to the job's log."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from datetime import date, datetime
+
+from django.core.exceptions import ValidationError
+from django.db import transaction
+
+from crew.plan.models import Crew, CrewDay, Plan
+from installs.gates.services import GateClosed, gate_now
+from installs.jobs.getters import locked
+from installs.jobs.models import Job
+from installs.jobs.phases import BY_KEY
+from installs.jobs.services import next_letter, write_event
+from installs.people.models import User
+
+
+def planned_days(jobs: Iterable[Job]) -> dict[int, dict[str, date]]:
+    """The last planned work day of each phase, by job: forecasts the gates behind it. One query."""
+    last: dict[int, dict[str, date]] = {job.pk: {} for job in jobs}
+    days = CrewDay.objects.standing().filter(job__in=last, kind=CrewDay.Kind.WORK).order_by("on")
+    for job, phase, on in days.values_list("job", "phase", "on"):
+        last[job][phase] = on
+    return last
+
+
+def permitted(job: Job, phase: str, on: date, at: datetime) -> None:
+    """A crew day before the gate's forecast opening is refused, in the gate's own words."""
+    key = BY_KEY[phase].gate
+    if key is None or job.phases.filter(key=phase).exists():
+        return
+    state = gate_now(job, key, at, planned_days([job])[job.pk])
+    if not state.open and (state.waits_outside or (state.expected is not None and on < state.expected)):
+        raise GateClosed(state)
+
+
+@transaction.atomic
+def add_day(
+    job: Job,
+    phase: str,
+    on: date,
+    crew: Crew,
+    *,
+    by: User,
+    at: datetime,
+    people: Iterable[User] = (),
+    kind: str = CrewDay.Kind.WORK,
+    note: str = "",
+    moved_from: CrewDay | None = None,
+) -> CrewDay:
+    """Put a crew on a job on a date: tentative until a plan is issued."""
+    job = locked(job)
+    if CrewDay.objects.standing().filter(job=job, phase=phase, on=on, crew=crew).exists():
+        raise ValidationError({"on": f"{crew} is on this job for this phase that day already."})
+    permitted(job, phase, on, at)
+    day = CrewDay.objects.create(
+        job=job,
+        phase=phase,
+        on=on,
+        crew=crew,
+        kind=kind,
+        note=note,
+        made_at=at,
+        made_by=by,
+        moved_from=moved_from,
+    )
+    day.people.set(people or [crew.foreman, *crew.people.all()])
+    write_event(
+        job,
+        "crew day added",
+        f"{crew.name}: {BY_KEY[phase].title.lower()} on {on:%a %b} {on.day}.",
+        by=by,
+        at=at,
+        data={"phase": phase, "on": on.isoformat(), "crew": crew.name},
+    )
+    return day
+
+
+@transaction.atomic
+def move_day(day: CrewDay, on: date, why: str, *, by: User, at: datetime) -> CrewDay:
+    """Strike the day and write it anew on another date, with initials and reason."""
+    job = locked(day.job)
+    strike_day(day, why, by=by, at=at)
+    return add_day(
+        job,
+        day.phase,
+        on,
+        day.crew,
+        by=by,
+        at=at,
+        people=day.people.all(),
+        kind=day.kind,
+        note=day.note,
+        moved_from=day,
+    )
+
+
+@transaction.atomic
+def strike_day(day: CrewDay, why: str, *, by: User, at: datetime) -> None:
+    job = locked(day.job)
+    if not why.strip():
+        raise ValidationError({"why": "Say why."})
+    struck = (
+        CrewDay.objects.standing()
+        .filter(pk=day.pk)
+        .update(struck_at=at, struck_by=by, struck_why=why.strip()[:120])
+    )
+    if struck != 1:
+        raise ValidationError("This day was struck already.")
+    write_event(
+        job,
+        "crew day struck",
+        f"{day.crew.name} on {day.on:%a %b} {day.on.day} struck: {why.strip()}",
+        by=by,
+        at=at,
+        data={"day": day.pk},
+    )
+
+
+@transaction.atomic
+def issue_plan(what: str, *, by: User, at: datetime) -> Plan:
+    """Put every standing tentative day in force under the next letter."""
+    if not what.strip():
+        raise ValidationError({"what": "Say in a line what changed."})
+    tentative = list(CrewDay.objects.standing().filter(plan=None).select_related("job"))
+    plan = Plan.objects.create(
+        letter=next_letter(Plan.objects.values_list("letter", flat=True)),
+        issued_at=at,
+        issued_by=by,
+        what=what.strip(),
+    )
+    for job in sorted({day.job for day in tentative}, key=lambda j: j.pk):
+        days = [d for d in tentative if d.job_id == job.pk]
+        CrewDay.objects.filter(pk__in=[d.pk for d in days]).update(plan=plan)
+        write_event(
+            locked(job),
+            "plan issued",
+            f"Plan {plan.letter} issued: {len(days)} crew days in force.",
+            by=by,
+            at=at,
+            data={"plan": plan.letter},
+        )
+    return plan

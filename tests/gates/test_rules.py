@@ -1,0 +1,164 @@
+"""The gates as the trade and the law ask them: each closed without its facts, open with all of them."""
+
+from __future__ import annotations
+
+from dataclasses import fields, replace
+from datetime import date
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from installs.gates.rules import RULES, CureFact, JobFacts, LiftFact, PermitFact, TowerFact, gate
+from installs.jobs.phases import GATES, PHASES
+
+DAY = date(2031, 5, 19)
+LISTS = frozenset(p.key for p in PHASES if p.checklists)
+
+
+def permit(kind: str, **fields) -> PermitFact:
+    return PermitFact(kind=kind, words=kind, asked=True, **{"in_hand": True, **fields})
+
+
+READY = JobFacts(
+    permits=(
+        permit("building", number="31-0288"),
+        permit("locate", number="31-4", expires_on=date(2031, 5, 25)),
+        permit("utility test"),
+        permit("utility operation"),
+    ),
+    foundation_letter="B",
+    inspections={"footing": True, "electrical": True},
+    started=frozenset({"rotor up", "backfeed", "parallel for test"}),
+    finished=frozenset(
+        {"excavation", "pour", "tower assembly", "tower lift", "turbine lift", "ground station"}
+    ),
+    lists_copied=LISTS,
+    cure=CureFact(ready=True, missing=(), expected=None, poured=True),
+    tower=TowerFact(True, "all joints torqued"),
+    lifts={"tower lift": LiftFact(True, "A", ()), "turbine lift": LiftFact(True, "A", ())},
+    rotor_locked=True,
+    concrete_accepted=True,
+)
+
+
+@pytest.mark.parametrize("key", GATES)
+def test_a_gate_of_which_nothing_is_known_is_closed(key):
+    state = gate(key, JobFacts(), DAY)
+    assert not state.open
+    assert state.missing
+    assert state.sentence.startswith("Closed: ")
+
+
+def test_an_unknown_gate_is_closed():
+    assert not gate("wishes", READY, DAY).open
+
+
+@pytest.mark.parametrize("key", GATES)
+def test_a_gate_is_open_when_every_fact_is_in(key):
+    assert gate(key, READY, DAY).open
+
+
+def test_every_gate_named_at_a_phase_has_a_rule():
+    assert {p.gate for p in PHASES if p.gate} <= set(RULES)
+    assert set(GATES) == set(RULES)
+
+
+NEEDED = [
+    ("excavation", {"permits": READY.permits[1:]}, "building permit not requested"),
+    ("excavation", {"permits": READY.permits[:1]}, "locate ticket not requested"),
+    ("excavation", {"foundation_letter": ""}, "foundation not released"),
+    ("excavation", {"foundation_unanswered": ("Frost depth",)}, "nobody accepted: Frost depth"),
+    ("pour", {"foundation_letter": ""}, "foundation not released"),
+    ("pour", {"inspections": {"footing": False}}, "footing inspection did not pass"),
+    ("pour", {"inspections": {}}, "footing inspection not recorded"),
+    ("pour", {"finished": frozenset()}, "excavation and rebar not finished"),
+    ("pour", {"holds_missing": {"excavation": ("C16 Inspection before the pour passed",)}}, "hold point"),
+    ("tower lift", {"cure": None}, "no pour recorded"),
+    (
+        "tower lift",
+        {"cure": CureFact(False, ("strength notice not written",), date(2031, 5, 27), True)},
+        "strength notice",
+    ),
+    ("tower lift", {"tower": TowerFact(False, "joint 2 open")}, "joint 2 open"),
+    ("tower lift", {"lifts": {}}, "lift plan not released"),
+    ("tower lift", {"lifts": {"tower lift": LiftFact(False, "A", ())}}, "lift plan A not signed"),
+    (
+        "tower lift",
+        {"lifts": {"tower lift": LiftFact(True, "A", ("rigger's card expires May 21",))}},
+        "card expires",
+    ),
+    ("turbine lift", {"concrete_accepted": False}, "28-day acceptance"),
+    ("turbine lift", {"finished": READY.finished - {"tower lift"}}, "tower lift not finished"),
+    ("rotor up", {"rotor_locked": False}, "brake and rotor lock not recorded"),
+    ("backfeed", {"inspections": {"electrical": False}}, "electrical inspection did not pass"),
+    ("parallel for test", {"permits": READY.permits[:2]}, "written leave to test not requested"),
+    ("operation", {"permits": READY.permits[:3]}, "utility's letter not requested"),
+    ("operation", {"started": frozenset()}, "not tested in parallel yet"),
+]
+
+
+@pytest.mark.parametrize(("key", "without", "words"), NEEDED)
+def test_one_missing_fact_closes_the_gate_and_is_named(key, without, words):
+    state = gate(key, replace(READY, **without), DAY)
+    assert not state.open
+    assert words in state.sentence
+
+
+def test_a_locality_that_does_not_inspect_footings_asks_for_no_inspection():
+    facts = replace(READY, inspections={}, authority_inspects_footing=False)
+    assert gate("pour", facts, DAY).open
+
+
+def test_an_airspace_notice_once_filed_must_be_answered_before_digging():
+    facts = replace(
+        READY, permits=(*READY.permits, permit("airspace", in_hand=False, promised_on=date(2031, 6, 29)))
+    )
+    state = gate("excavation", facts, DAY)
+    assert not state.open
+    assert state.expected == date(2031, 6, 29)
+
+
+def test_a_promise_that_has_passed_is_no_forecast():
+    facts = replace(
+        READY, permits=(permit("building", in_hand=False, promised_on=date(2031, 5, 1)), READY.permits[1])
+    )
+    state = gate("excavation", facts, DAY)
+    assert state.expected is None
+    assert state.sentence.endswith("No date yet.")
+
+
+def test_the_forecast_is_the_latest_of_what_is_missing():
+    facts = replace(
+        READY,
+        cure=CureFact(False, ("19.7 of 28 curing days",), date(2031, 5, 27), True),
+        finished=READY.finished - {"tower assembly"},
+        planned={"tower assembly": date(2031, 5, 29)},
+    )
+    assert gate("tower lift", facts, DAY).expected == date(2031, 5, 29)
+
+
+def test_a_plan_forecasts_a_gate_and_never_opens_it():
+    facts = replace(JobFacts(), planned={p.key: DAY for p in PHASES})
+    assert not any(gate(key, facts, DAY).open for key in GATES)
+
+
+@given(
+    st.lists(
+        st.sampled_from(
+            [f.name for f in fields(JobFacts) if f.name not in ("planned", "authority_inspects_footing")]
+        ),
+        unique=True,
+        max_size=4,
+    )
+)
+def test_taking_facts_away_never_opens_a_closed_gate(names):
+    """Opening is monotone: fewer facts, fewer open gates."""
+    blank = JobFacts()
+    less = replace(
+        READY, **{n: getattr(blank, n) for n in names if n not in ("foundation_unanswered", "holds_missing")}
+    )
+    worse = replace(less, inspections={}, cure=None)
+    for key in GATES:
+        if gate(key, worse, DAY).open:
+            assert gate(key, less, DAY).open
