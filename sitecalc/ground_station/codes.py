@@ -1,0 +1,71 @@
+"""Which section holds a rule in which edition of the National Electrical Code (NFPA 70).
+
+Only numbers of sections; the rules are put in our own words where they are used. Numbers of the
+2017 edition were read; the later ones are from memory except where the table says otherwise.
+"""
+
+from __future__ import annotations
+
+from typing import Literal
+
+from sitecalc.checks import Known
+
+Edition = Literal["2017", "2020", "2023", "2026"]
+
+_SAME = ("2017", "2020", "2023", "2026")
+
+# rule -> section by edition: a text for all, or (2017, 2020, 2023, 2026)
+_SECTIONS: dict[str, str | tuple[str, str, str, str]] = {
+    "ampacity": ("Table 310.15(B)(16)", "Table 310.16", "Table 310.16", "Table 310.16"),
+    "ambient": (
+        "Table 310.15(B)(2)(a)",
+        "Table 310.15(B)(1)",
+        "Table 310.15(B)(1)(1)",
+        "Table 310.15(B)(1)(1)",
+    ),
+    "bundling": (
+        "Table 310.15(B)(3)(a)",
+        "Table 310.15(C)(1)",
+        "Table 310.15(C)(1)",
+        "Table 310.15(C)(1)",
+    ),
+    "parallel": ("310.10(H)", "310.10(G)", "310.10(G)", "310.10(G)"),
+    "terminals": "110.14(C)(1)",
+    "interrupting": "110.9",
+    "continuous": "694.12(B)",
+    "turbine current": "694.12(A)(1)",
+    "maximum voltage": "694.10(A)",
+    "overcurrent": "694.15(A)",
+    "disconnect": "694.20",
+    "disconnect location": "694.22",
+    "surge": "694.7(D)",
+    "protection": "240.4",
+    "standard sizes": "240.6(A)",
+    "equipment ground": ("250.122", "250.122", "250.122", "250.122(A)"),
+    "equipment ground upsized": "250.122(B)",
+    "electrode conductor": "250.66",
+    "electrode": "250.53(A)",
+    "fill": "Chapter 9 Tables 1, 4 and 5",
+    "resistance": "Chapter 9 Table 8",
+    "impedance": "Chapter 9 Table 9",
+    "cover": ("Table 300.5", "Table 300.5(A)", "Table 300.5(A)", "Table 300.5(A)"),
+    "vertical support": "Table 300.19(A)",
+    "busbar": ("705.12(B)(2)(3)", "705.12(B)(3)", "705.12(B)", "705.12(B)"),
+    "supply side": ("705.12(A)", "705.11", "705.11", "705.11"),
+    "source disconnect": ("705.22", "705.20", "705.20", "705.20"),
+    "transformer": ("450.3(B)", "450.3(B)", "450.3(B)", "450.5(B)"),
+}
+
+
+def cite(edition: str, *rules: str) -> str:
+    """ "NEC 2023 Table 310.16, 110.14(C)(1)"."""
+    sections = []
+    for rule in rules:
+        found = _SECTIONS[rule]
+        sections.append(found if isinstance(found, str) else found[_SAME.index(edition)])
+    return f"NEC {edition} {', '.join(sections)}"
+
+
+def known(edition: str) -> Known:
+    """Rules were read in the 2017 edition; that a later one keeps them is from memory."""
+    return Known.READ if edition == "2017" else Known.MEMORY

@@ -1,0 +1,221 @@
+"""Equipment grounding conductors, grounding electrode conductors, and the electrodes themselves."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import Literal
+
+from sitecalc.checks import Check, Known, Step, compare, not_checked
+from sitecalc.inputs import InputError, quantity, require_valid
+
+from .codes import cite, known
+from .run import Run
+from .tables import Metal, Size, area_cmil, named, rows, smallest_size
+
+Electrode = Literal["rods", "ground ring", "concrete-encased"]
+
+# largest electrode conductor asked for where it goes to this electrode only: NEC 250.66(A) to (C)
+_ENOUGH: dict[str, dict[str, str]] = {
+    "rods": {"copper": "6", "aluminum": "4"},
+    "concrete-encased": {"copper": "4"},
+    "ground ring": {"copper": "2"},
+}
+ROD_LENGTH_FT, ROD_SPACING_FT, ONE_ROD_OHM = 8.0, 6.0, 25.0
+RING_LENGTH_FT, ENCASED_LENGTH_FT = 20.0, 20.0
+
+
+def table_equipment_ground(breaker_a: float, metal: str) -> str:
+    """Size by the device ahead, before any increase. NEC Table 250.122."""
+    for row in rows("equipment_grounding"):
+        if breaker_a <= float(row["up_to_a"]):
+            return row[metal]
+    raise InputError("breaker_a", f"{breaker_a:g} A is beyond the table of equipment grounding conductors.")
+
+
+def equipment_ground(breaker_a: float, metal: str, used_cmil: float, least_cmil: float) -> str:
+    """Smallest equipment grounding conductor, increased as much as the phase conductors were.
+
+    used_cmil, least_cmil: area of a phase conductor used, and of the smallest with enough ampacity.
+    Never larger than the phase conductor itself. NEC 250.122(A) and (B).
+    """
+    base = area_cmil(table_equipment_ground(breaker_a, metal))
+    wanted = base * max(1.0, used_cmil / least_cmil)
+    return smallest_size(min(wanted, used_cmil), "ground_size")
+
+
+def ground_check(run: Run, least_size: str, edition: str, key: str) -> Check:
+    """``least_size`` is the smallest phase conductor with enough ampacity for this run."""
+    title = f"{run.name}: equipment ground"
+    source = cite(edition, "equipment ground", "equipment ground upsized")
+    if run.ground_size is None:
+        return not_checked(f"{key}-ground", title, "no size is given.", source=source, known=known(edition))
+    if run.breaker_a is None:
+        return _ground_without_breaker(run, source, edition, key)
+    used, least = run.sets * area_cmil(run.size), run.sets * area_cmil(least_size)
+    base = table_equipment_ground(run.breaker_a, run.metal)
+    wanted = equipment_ground(run.breaker_a, run.metal, used, least)
+    have = area_cmil(run.ground_size)
+    grown = f", grown with {named(least_size)} to {named(run.size)}" if used > least else ""
+    return compare(
+        f"{key}-ground",
+        title,
+        demand=area_cmil(wanted),
+        capacity=have,
+        unit="cmil",
+        note=f"{named(run.ground_size)}; {named(wanted)} {run.metal} required "
+        f"behind {run.breaker_a:g} A{grown}.",
+        source=source,
+        known=known(edition),
+        steps=(
+            Step(
+                "A_g",
+                "table size",
+                "A_g = area of table size",
+                f"{named(base)} behind {run.breaker_a:g} A",
+                area_cmil(base),
+                "cmil",
+            ),
+            Step(
+                "A_r",
+                "grown in proportion to the phase conductors, then the next size up",
+                "A_r = A_g x A_used / A_least",
+                f"{area_cmil(base):,.0f} x {used:,.0f} / {least:,.0f}",
+                area_cmil(base) * max(1.0, used / least),
+                "cmil",
+            ),
+        ),
+    )
+
+
+def _ground_without_breaker(run: Run, source: str, edition: str, key: str) -> Check:
+    """Behind no device the table has no row: as large as the phase conductor is always enough."""
+    title = f"{run.name}: equipment ground"
+    if run.ground_size is not None and area_cmil(run.ground_size) >= area_cmil(run.size):
+        return compare(
+            f"{key}-ground",
+            title,
+            demand=area_cmil(run.size),
+            capacity=area_cmil(run.ground_size),
+            unit="cmil",
+            note=f"{named(run.ground_size)}, as large as the phase conductors; no breaker ahead.",
+            source=source,
+            known=known(edition),
+        )
+    return not_checked(
+        f"{key}-ground",
+        title,
+        "no breaker ahead to size it by; as large as the phase conductors would do.",
+        source=source,
+        known=known(edition),
+    )
+
+
+@dataclass(frozen=True)
+class ElectrodeCase:
+    """Grounding electrodes and the conductor to them."""
+
+    kind: Electrode = quantity("", "rods, ground ring or concrete-encased")
+    conductor_size: Size = quantity("", "grounding electrode conductor")
+    conductor_metal: Metal = quantity("", "its metal", default="copper")
+    largest_size: Size = quantity("", "largest ungrounded service conductor", default="2")
+    largest_metal: Metal = quantity("", "its metal", default="copper")
+    largest_sets: int = quantity("", "its parallel sets", low=1, high=6, default=1)
+    rods: int = quantity("", "number of rods", low=0, high=40, default=2)
+    rod_length_ft: float = quantity("ft", "length of a rod", low=1, high=40, default=8.0)
+    spacing_ft: float = quantity("ft", "between rods", low=0, high=100, default=8.0)
+    length_ft: float = quantity("ft", "length of ring or of bar in concrete", low=0, high=1000, default=0.0)
+    measured_ohm: float | None = quantity("ohm", "measured to remote earth", low=0, high=10000, default=None)
+
+
+def electrode_conductor(case: ElectrodeCase) -> str:
+    """Smallest grounding electrode conductor. NEC Table 250.66 with its limits by kind of electrode."""
+    area = case.largest_sets * area_cmil(case.largest_size)
+    column = f"{case.largest_metal}_up_to_cmil"
+    row = next(r for r in rows("grounding_electrode_conductor") if not r[column] or area <= float(r[column]))
+    wanted = row[case.conductor_metal]
+    enough = _ENOUGH[case.kind].get(case.conductor_metal)
+    return min(wanted, enough, key=area_cmil) if enough else wanted
+
+
+def rod_resistance_ohm(resistivity_ohm_m: float, length_ft: float, diameter_in: float) -> float:
+    """One driven rod: rho / (2 pi L) (ln(4 L / a) - 1), a the radius. H. B. Dwight 1936, IEEE 142.
+
+    From memory; agrees with the nomograph of MIL-HDBK-419A (10 ft by 3/4 in in 10,000 ohm-cm: 32 ohm).
+    """
+    length, radius = length_ft * 0.3048, diameter_in * 0.0254 / 2
+    return resistivity_ohm_m / (2 * math.pi * length) * (math.log(4 * length / radius) - 1)
+
+
+def electrode_checks(case: ElectrodeCase, edition: str) -> list[Check]:
+    require_valid(case)
+    wanted = electrode_conductor(case)
+    conductor = compare(
+        "electrode-conductor",
+        "Grounding electrode conductor",
+        demand=area_cmil(wanted),
+        capacity=area_cmil(case.conductor_size),
+        unit="cmil",
+        note=f"{named(case.conductor_size)} {case.conductor_metal}; {named(wanted)} required "
+        f"to {case.kind}, largest line conductor {named(case.largest_size)} {case.largest_metal}.",
+        source=cite(edition, "electrode conductor"),
+        known=known(edition),
+    )
+    return [conductor, _electrode_check(case, edition)]
+
+
+def _electrode_check(case: ElectrodeCase, edition: str) -> Check:
+    source, key, title = cite(edition, "electrode"), "electrode", "Grounding electrode"
+    if case.kind != "rods":
+        least = RING_LENGTH_FT if case.kind == "ground ring" else ENCASED_LENGTH_FT
+        return compare(
+            key,
+            title,
+            demand=least,
+            capacity=case.length_ft,
+            unit="ft",
+            note=f"{case.kind}, {case.length_ft:g} ft; at least {least:g} ft.",
+            source=source,
+            known=Known.MEMORY,
+        )
+    if case.rods == 1:
+        if case.measured_ohm is None:
+            return not_checked(
+                key,
+                title,
+                "one rod and no measured resistance; 25 ohm or a second rod.",
+                source=source,
+                known=Known.MEMORY,
+            )
+        return compare(
+            key,
+            title,
+            demand=case.measured_ohm,
+            capacity=ONE_ROD_OHM,
+            unit="ohm",
+            note=f"one rod, measured {case.measured_ohm:g} of {ONE_ROD_OHM:g} ohm.",
+            source=source,
+            known=Known.MEMORY,
+        )
+    spacing = compare(
+        key,
+        title,
+        demand=ROD_SPACING_FT,
+        capacity=case.spacing_ft if case.rods else 0.0,
+        unit="ft",
+        note=f"{case.rods} rods of {case.rod_length_ft:g} ft, {case.spacing_ft:g} ft apart; "
+        f"at least {ROD_SPACING_FT:g} ft.",
+        source=source,
+        known=Known.MEMORY,
+    )
+    length = compare(
+        key,
+        title,
+        demand=ROD_LENGTH_FT,
+        capacity=case.rod_length_ft,
+        unit="ft",
+        note=f"rods of {case.rod_length_ft:g} ft; at least {ROD_LENGTH_FT:g} ft.",
+        source=source,
+        known=Known.MEMORY,
+    )
+    return spacing if spacing.ratio is not None and spacing.ratio >= (length.ratio or 0) else length
