@@ -8,5 +8,7 @@ urlpatterns = [
     path("", include("installs.work.urls")),
     path("", include("crew.urls")),
     path("jobs/<str:number>/", include("installs.book.urls")),
+    path("jobs/<str:number>/", include("installs.checklists.urls")),
+    path("jobs/<str:number>/", include("installs.files.urls")),
     # parts: one line each, "jobs/<str:number>/<part>/"
 ]

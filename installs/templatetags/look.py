@@ -11,6 +11,7 @@ from django.urls import NoReverseMatch, reverse
 from django.utils.html import format_html, format_html_join
 from django.utils.safestring import SafeString
 
+from installs.checklists.forms import tolerance_words
 from installs.measures import feet_and_inches
 from installs.people.access import may
 from sitecalc.checks import readable
@@ -77,6 +78,11 @@ def office_nav_short(context: Context) -> SafeString:
 def job_nav(context: Context, job: Any) -> SafeString:
     known = [(_existing(name, job.number), text) for name, text in JOB_LINKS]
     return _links(context["request"].path, [(url, text) for url, text in known if url])
+
+
+@register.simple_tag
+def tolerance(item: Any) -> str:
+    return tolerance_words(item)
 
 
 @register.filter

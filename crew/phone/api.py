@@ -1,0 +1,208 @@
+"""Entries as the phone sends them: a batch, each answered on its own.
+
+POST /api/entries/ with {"device": uuid, "now": ISO time, "waiting": n, "entries": [...]}. Each entry:
+uuid, job, code, taken_at, and subject, number, unit, text, data, photo (sha256 of a photo sent
+before), corrects. The answer names every uuid: taken, already had, or refused with the reason.
+"""
+
+from __future__ import annotations
+
+import json
+import uuid as uuids
+from collections.abc import Mapping
+from datetime import datetime, timedelta
+from typing import Any
+
+from django.core.exceptions import ValidationError
+from django.http import Http404, HttpRequest, JsonResponse
+from django.utils import timezone
+from django.utils.dateparse import parse_datetime
+from django.views.decorators.http import require_GET, require_POST
+
+from installs.checklists.models import Device
+from installs.files.models import StoredFile
+from installs.files.services import store_photo
+from installs.gates.facts import facts_of
+from installs.gates.rules import gate
+from installs.gates.services import take_entry
+from installs.jobs.getters import job_for
+from installs.jobs.phases import GATES
+from installs.people.access import allow
+from installs.people.models import User
+
+MOST_ENTRIES = 200
+FIELDS = frozenset("uuid job code taken_at subject number unit text data photo corrects".split())
+
+
+class Malformed(ValueError):
+    """A field that cannot be read; its message goes back to the phone."""
+
+
+@allow("record entries")
+@require_POST
+def entries(request: HttpRequest) -> JsonResponse:
+    """Take a batch of entries; a bad one never keeps the others back."""
+    try:
+        batch = json.loads(request.body)
+        if not isinstance(batch, dict) or not isinstance(batch.get("entries"), list):
+            raise Malformed("The batch is not an object with a list of entries.")
+        if len(batch["entries"]) > MOST_ENTRIES:
+            raise Malformed(f"At most {MOST_ENTRIES} entries at once.")
+    except (ValueError, UnicodeDecodeError, RecursionError) as error:
+        return JsonResponse({"error": str(error)}, status=400)
+    now = timezone.now()
+    try:
+        device = heard(batch, by=request.user, at=now)
+    except Malformed as error:
+        return JsonResponse({"error": str(error)}, status=400)
+    if device is not None and device.ended_at:
+        return JsonResponse({"error": "The office has ended this phone's access."}, status=403)
+    answers = [_answer(entry, request.user, device, now) for entry in batch["entries"]]
+    return JsonResponse({"now": now.isoformat(), "answers": answers})
+
+
+def heard(batch: Mapping[str, Any], *, by: User, at: datetime) -> Device | None:
+    """Note that the phone was heard, how many entries wait on it, and how far its clock is off."""
+    if "device" not in batch:
+        return None
+    fields: dict[str, Any] = {"person": by, "heard_at": at}
+    if isinstance(batch.get("waiting"), int) and 0 <= batch["waiting"] < 1_000_000:
+        fields["waiting"] = batch["waiting"]
+    if "now" in batch:
+        fields["skew_s"] = (_instant(batch["now"], "now") - at).total_seconds()
+    oldest = batch.get("oldest_waiting_at")
+    fields["oldest_waiting_at"] = _instant(oldest, "oldest_waiting_at") if oldest else None
+    device, _ = Device.objects.update_or_create(uuid=_uuid(batch["device"], "device"), defaults=fields)
+    return device
+
+
+def _answer(sent: Any, by: User, device: Device | None, now: datetime) -> dict[str, Any]:
+    uuid = sent.get("uuid") if isinstance(sent, dict) else None
+    try:
+        taken = _take(sent, by, device, now)
+    except Http404:
+        return {"uuid": uuid, "state": "refused", "reason": "No such job for you."}
+    except Malformed as error:
+        return {"uuid": uuid, "state": "refused", "reason": str(error)}
+    except ValidationError as error:
+        return {"uuid": uuid, "state": "refused", "reason": " ".join(error.messages)}
+    answer = {
+        "uuid": uuid,
+        "state": "taken" if taken.new else "already had",
+        "sequence": taken.entry.sequence,
+    }
+    deviations = [f"Deviation {d.number}: {d.title}." for d in taken.entry.deviations.all()]
+    return {**answer, "deviations": deviations} if deviations else answer
+
+
+def _take(sent: Any, by: User, device: Device | None, now: datetime) -> Any:
+    if not isinstance(sent, dict):
+        raise Malformed("The entry is not an object.")
+    unknown = set(sent) - FIELDS
+    if unknown:
+        raise Malformed(f"Unknown field {sorted(unknown)[0]}.")
+    number = sent.get("number")
+    if number is not None and (isinstance(number, bool) or not isinstance(number, (int, float))):
+        raise Malformed("The number is not a number.")
+    data = sent.get("data") or {}
+    if not isinstance(data, dict) or len(json.dumps(data)) > 4000:
+        raise Malformed("The further figures are not a small object.")
+    return take_entry(
+        job_for(by, _text(sent, "job", 12)),
+        by=by,
+        received_at=now,
+        uuid=_uuid(sent.get("uuid"), "uuid"),
+        taken_at=_instant(sent.get("taken_at"), "taken_at"),
+        code=_text(sent, "code", 20),
+        subject=_text(sent, "subject", 60, ""),
+        number=_finite(number),
+        unit=_text(sent, "unit", 20, ""),
+        text=_text(sent, "text", 1000, ""),
+        data=data,
+        photo=_photo(sent.get("photo")),
+        corrects=_uuid(sent["corrects"], "corrects") if sent.get("corrects") else None,
+        device=device,
+    )
+
+
+def _finite(number: int | float | None) -> float | None:
+    try:
+        return None if number is None else float(number)
+    except OverflowError:
+        raise Malformed("The number is too large.") from None
+
+
+def _text(sent: Mapping[str, Any], name: str, most: int, default: str | None = None) -> str:
+    value = sent.get(name, default)
+    if not isinstance(value, str) or (default is None and not value):
+        raise Malformed(f"{name} is missing.")
+    if len(value) > most:
+        raise Malformed(f"{name} is longer than {most} characters.")
+    return value
+
+
+def _uuid(value: Any, name: str) -> uuids.UUID:
+    try:
+        return uuids.UUID(str(value))
+    except ValueError:
+        raise Malformed(f"{name} is not a UUID.") from None
+
+
+def _instant(value: Any, name: str) -> datetime:
+    """An instant with its zone, within what a phone's clock may be off."""
+    try:
+        instant = parse_datetime(value) if isinstance(value, str) else None
+    except ValueError:
+        instant = None
+    if instant is None or instant.tzinfo is None:
+        raise Malformed(f"{name} is not a time with its zone.")
+    if abs(instant - timezone.now()) > timedelta(days=3660):
+        raise Malformed(f"{name} is ten years off.")
+    return instant
+
+
+def _photo(sha256: Any) -> StoredFile | None:
+    if not sha256:
+        return None
+    found = StoredFile.objects.filter(sha256=str(sha256)[:64]).first()
+    if found is None:
+        raise Malformed("The photo has not arrived; send it first.")
+    return found
+
+
+@allow("record entries")
+@require_POST
+def photos(request: HttpRequest) -> JsonResponse:
+    """Take one photo; the same picture sent again is the same file."""
+    if "photo" not in request.FILES:
+        return JsonResponse({"error": "There is no photo in the request."}, status=400)
+    try:
+        kept = store_photo(request.FILES["photo"], by=request.user, at=timezone.now())
+    except ValidationError as error:
+        return JsonResponse({"error": " ".join(error.messages)}, status=422)
+    return JsonResponse({"sha256": kept.sha256})
+
+
+@allow("see")
+@require_GET
+def gates(request: HttpRequest, number: str) -> JsonResponse:
+    """The job's gates as judged now, for the phone to show with their age."""
+    now = timezone.now()
+    day = request.job.local(now).date()
+    facts = facts_of(request.job, now)
+    judged = [gate(key, facts, day) for key in GATES]
+    return JsonResponse(
+        {
+            "judged_at": now.isoformat(),
+            "gates": [
+                {
+                    "key": g.key,
+                    "title": g.title,
+                    "open": g.open,
+                    "sentence": g.sentence,
+                    "expected": g.expected.isoformat() if g.expected else None,
+                }
+                for g in judged
+            ],
+        }
+    )

@@ -1,0 +1,150 @@
+"""The phone: day sheet, checklists, one entry at a time. Plain forms; JavaScript only helps."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from django.contrib import messages
+from django.core.exceptions import ValidationError
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.utils import timezone
+from django.views.decorators.http import require_http_methods, require_POST
+
+from crew.phone.day import day_works
+from installs.checklists.forms import EntryForm
+from installs.checklists.models import Item, JobList
+from installs.checklists.state import ListState, list_states
+from installs.files.services import store_photo
+from installs.gates.services import finish_phase, start_phase, take_entry
+from installs.jobs.models import Job
+from installs.jobs.phases import STARTABLE
+from installs.people.access import allow
+
+
+@allow("record entries")
+@require_http_methods(["GET"])
+def day_sheet(request: HttpRequest) -> HttpResponse:
+    """Today for this person, at the clock of the first site (all sites of a firm share a day)."""
+    now = timezone.now()
+    job = Job.objects.active().visible_to(request.user).first()
+    here = job.local(now) if job else now
+    works = day_works(request.user, here.date(), now)
+    return render(request, "crew/phone/day.html", {"works": works, "now": here})
+
+
+@allow("record entries")
+@require_http_methods(["GET", "POST"])
+def checklist(request: HttpRequest, number: str, key: str) -> HttpResponse:
+    """One list: the next item large, then all items. POST records one entry.
+
+    ``?item=B07`` chooses an item, ``?correct=<uuid>`` corrects an entry of it.
+    """
+    job: Job = request.job
+    kept = get_object_or_404(job.lists, key=key)
+    if request.method == "POST":
+        item = get_object_or_404(Item, list=kept, code=request.POST.get("code", ""))
+        form = EntryForm(request.POST, request.FILES, item=item)
+        if form.is_valid() and _recorded(request, job, item, form):
+            return redirect("phone-list", number, key)
+        return _list_page(request, job, kept, item, form, status=422)
+    state = list_states(job, [kept])[0]
+    item = _chosen(state, request.GET.get("item"))
+    form = EntryForm(item=item) if item else None
+    correcting = (
+        job.entries.filter(item=item, uuid=request.GET["correct"]).first()
+        if item and _uuid(request)
+        else None
+    )
+    if correcting and form:
+        form.initial |= {"corrects": correcting.uuid, "subject": correcting.subject}
+    return _list_page(request, job, kept, item, form, correcting=correcting, state=state)
+
+
+def _uuid(request: HttpRequest) -> bool:
+    value = request.GET.get("correct", "")
+    return len(value) == 36 and all(c in "0123456789abcdef-" for c in value)
+
+
+def _chosen(state: ListState, code: str | None) -> Item | None:
+    wanted = next((s.item for s in state.items if s.item.code == code), None)
+    return wanted or (state.next.item if state.next else None)
+
+
+def _list_page(
+    request: HttpRequest,
+    job: Job,
+    kept: JobList,
+    item: Item | None,
+    form: EntryForm | None,
+    *,
+    correcting: Any = None,
+    state: ListState | None = None,
+    status: int = 200,
+) -> HttpResponse:
+    context = {
+        "job": job,
+        "state": state or list_states(job, [kept])[0],
+        "item": item,
+        "form": form,
+        "correcting": correcting,
+        "now": job.local(timezone.now()),
+    }
+    return render(request, "crew/phone/list.html", context, status=status)
+
+
+def _recorded(request: HttpRequest, job: Job, item: Item, form: EntryForm) -> bool:
+    """Take the entry of a valid form; a photo that cannot be read is said at its field."""
+    fields = form.cleaned_data
+    now = timezone.now()
+    try:
+        photo = store_photo(fields["photo"], by=request.user, at=now) if fields["photo"] else None
+        taken = take_entry(
+            job,
+            by=request.user,
+            received_at=now,
+            taken_at=now,
+            uuid=fields["uuid"],
+            code=item.code,
+            subject=fields["subject"],
+            number=fields["number"],
+            text=fields["cannot"] or fields["text"],
+            data=_data(fields, form),
+            photo=photo,
+            corrects=fields["corrects"],
+        )
+    except ValidationError as error:
+        form.add_error(
+            "photo" if fields["photo"] and not hasattr(error, "error_dict") else None, error.messages
+        )
+        return False
+    for deviation in taken.entry.deviations.all():
+        messages.warning(request, f"Recorded. Deviation {deviation.number} stands: {deviation.title}.")
+    return True
+
+
+def _data(fields: dict[str, Any], form: EntryForm) -> dict[str, Any]:
+    data: dict[str, Any] = {}
+    if fields["cannot"]:
+        data["cannot"] = True
+    if fields["signed"]:
+        data["signed"] = fields["signed"]
+    if form.out_of_tolerance:
+        data["out_of_tolerance"] = True
+    return data
+
+
+@allow("start phase")
+@require_POST
+def phase(request: HttpRequest, number: str, key: str) -> HttpResponse:
+    """Start or finish a phase; a closed gate answers with its sentence and date."""
+    if key not in STARTABLE:
+        messages.error(request, "There is no such phase.")
+        return redirect("day-sheet")
+    change = finish_phase if request.POST.get("do") == "finish" else start_phase
+    try:
+        change(request.job, key, by=request.user, at=timezone.now())
+    except ValidationError as error:
+        messages.error(request, " ".join(error.messages))
+    onward = request.POST.get("back")
+    return redirect("job-book", number) if onward == "book" else redirect("day-sheet")

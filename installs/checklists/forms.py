@@ -1,0 +1,82 @@
+"""One entry as the phone sends it from a page; the API reads the same fields from JSON."""
+
+from __future__ import annotations
+
+import uuid
+from typing import Any
+
+from django import forms
+from django.core.exceptions import ValidationError
+
+from installs.checklists.models import Item, ItemKind
+from installs.measures import QuantityInput
+
+
+class EntryForm(forms.Form):
+    """Fields of one entry, with what its item asks. ``second_look`` confirms a reading out of tolerance."""
+
+    uuid = forms.UUIDField(widget=forms.HiddenInput)
+    corrects = forms.UUIDField(required=False, widget=forms.HiddenInput)
+    subject = forms.CharField(required=False, max_length=60)
+    number = QuantityInput(required=False)
+    text = forms.CharField(required=False, max_length=1000)
+    photo = forms.FileField(required=False)
+    signed = forms.CharField(required=False, max_length=80)
+    cannot = forms.CharField(required=False, max_length=300)
+    second_look = forms.BooleanField(required=False)
+
+    def __init__(self, *args: Any, item: Item, **kwargs: Any) -> None:
+        kwargs.setdefault("initial", {"uuid": uuid.uuid4()})
+        super().__init__(*args, **kwargs)
+        self.item = item
+        self.fields["number"].unit = item.unit if item.unit in ("ft", "in") else ""
+        if item.per:
+            self.fields["subject"].label = item.per.capitalize()
+        self.out_of_tolerance = False
+
+    def clean(self) -> dict[str, Any]:
+        cleaned = super().clean() or {}
+        if cleaned.get("cannot"):
+            return cleaned
+        kind = self.item.kind
+        if kind == ItemKind.READING and cleaned.get("number") is None and "number" not in self.errors:
+            self.add_error("number", "Enter the reading, or say why it cannot be taken.")
+        if kind == ItemKind.SIGNATURE and not cleaned.get("signed") and not cleaned.get("photo"):
+            self.add_error("signed", "Sign, or photograph the signed card.")
+        if kind == ItemKind.PHOTO and not cleaned.get("photo"):
+            self.add_error("photo", "Take a photo, or say why not.")
+        if kind == ItemKind.DOCUMENT and not cleaned.get("text") and not cleaned.get("photo"):
+            self.add_error("text", "Give its number, or photograph it.")
+        if self.item.per and not cleaned.get("subject"):
+            self.add_error("subject", f"Which {self.item.per}?")
+        self._tolerance(cleaned)
+        return cleaned
+
+    def _tolerance(self, cleaned: dict[str, Any]) -> None:
+        number = cleaned.get("number")
+        if number is None or not outside(self.item, number):
+            return
+        self.out_of_tolerance = True
+        if not cleaned.get("second_look") or not cleaned.get("text"):
+            self.add_error(
+                "text",
+                ValidationError(f"{tolerance_words(self.item)} Look again; if it is so, say what you saw."),
+            )
+
+
+def outside(item: Item, number: float) -> bool:
+    return (item.low is not None and number < item.low) or (item.high is not None and number > item.high)
+
+
+def tolerance_words(item: Item) -> str:
+    """ "Accepted 3 to 5 in." """
+    unit = f" {item.unit}" if item.unit else ""
+    if item.low is not None and item.high is not None:
+        if item.low == -item.high:
+            return f"Accepted within {item.high:g}{unit}, more or less."
+        return f"Accepted {item.low:g} to {item.high:g}{unit}."
+    if item.low is not None:
+        return f"Accepted {item.low:g}{unit} or more."
+    if item.high is not None:
+        return f"Accepted {item.high:g}{unit} or less."
+    return ""

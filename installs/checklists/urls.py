@@ -1,0 +1,9 @@
+from django.urls import path
+
+from installs.checklists import views
+
+urlpatterns = [
+    path("checklists/", views.lists, name="job-lists"),
+    path("checklists/copy/", views.copy, name="lists-copy"),
+    path("checklists/<str:key>/", views.one, name="job-list"),
+]
