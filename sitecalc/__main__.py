@@ -6,6 +6,7 @@ import dataclasses
 import json
 import math
 import sys
+from datetime import date
 from importlib import import_module
 from pathlib import Path
 from typing import Any
@@ -39,7 +40,7 @@ def _fields(takes: type, indent: str) -> list[str]:
 
 
 def plain(value: Any) -> Any:
-    """Dataclasses, enums and tuples as JSON values; a number that is not finite as null."""
+    """Dataclasses, enums, tuples and dates as JSON values; a number that is not finite as null."""
     if dataclasses.is_dataclass(value) and not isinstance(value, type):
         return {f.name: plain(getattr(value, f.name)) for f in dataclasses.fields(value)}
     if isinstance(value, dict):
@@ -48,6 +49,8 @@ def plain(value: Any) -> Any:
         return [plain(v) for v in value]
     if isinstance(value, float) and not math.isfinite(value):
         return None
+    if isinstance(value, date):
+        return value.isoformat()
     return value
 
 

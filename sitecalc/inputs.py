@@ -8,6 +8,7 @@ import types
 import typing
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from datetime import date, datetime
 from typing import Any, Literal, get_args, get_origin, get_type_hints
 
 
@@ -148,9 +149,23 @@ def _coerce(kind: Any, value: Any, name: str) -> Any:
             return float(value)
         except OverflowError:
             raise InputError(name, "is too large.") from None
+    if kind is datetime or kind is date:
+        return _instant_or_day(kind, value, name)
     if isinstance(kind, type) and issubclass(kind, str):
         try:
             return kind(value)
         except ValueError as error:
             raise InputError(name, str(error)) from None
     raise TypeError(f"{name}: inputs of type {kind} are not supported")
+
+
+def _instant_or_day(kind: type[date], value: Any, name: str) -> date:
+    """ISO text: "2031-05-09" for a date, "2031-05-09T19:00:00-05:00" for an instant."""
+    try:
+        found = kind.fromisoformat(value)
+    except (TypeError, ValueError):
+        example = "2031-05-09T19:00:00-05:00" if kind is datetime else "2031-05-09"
+        raise InputError(name, f"is not written like {example}.") from None
+    if isinstance(found, datetime) and found.tzinfo is None:
+        raise InputError(name, "has no offset from UTC, like -05:00 at its end.")
+    return found
