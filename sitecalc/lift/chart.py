@@ -12,7 +12,8 @@ from sitecalc.inputs import InputError, quantity, require_valid
 
 LOOKUP = (
     "US Navy training manual 14081 (Equipment Operator), Load Rating Chart; US Army TM 5-3810-305-10: "
-    "between listed values the next longer radius and the smaller of two ratings; hooks, blocks and slings are load"
+    "between listed values the next longer radius and the smaller of two ratings; hooks, blocks and "
+    "slings are load"
 )
 CRITICAL = (
     "29 CFR 1926.751, critical lift: over 75 % of rated capacity (from memory); USACE EM 385-1-1 (2014) "

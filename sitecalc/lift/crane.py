@@ -1,7 +1,7 @@
 """Where boom, hook and load stand: radius, boom tip, hook height, clearance of the boom to the load.
 
 Lengths in feet, heights above the grade the crane stands on, angles in degrees from the horizontal. The load
-hangs plumb under the boom tip; its profile is given by its corners toward the boom, measured from its own foot.
+hangs plumb under the boom tip; its profile is its corners toward the boom, measured from its own foot.
 """
 
 from __future__ import annotations
@@ -112,8 +112,8 @@ def tip_height_ft(boom: Boom, radius_ft: float, boom_ft: float) -> float:
 def boom_clearance_ft(boom: Boom, radius_ft: float, boom_ft: float, height_ft: float, out_ft: float) -> float:
     """From the boom's underside, square to the boom, to a corner; less than nothing is in the boom.
 
-    D = g cos th - w sin th - b/2 with g from the corner up to the tip. It is the distance to the boom's endless
-    line and so never more than the one to the boom itself.
+    D = g cos th - w sin th - b/2 with g from the corner up to the tip: the distance to the boom's endless
+    line, so never more than the one to the boom itself.
     """
     angle = math.radians(boom_angle_deg(boom, radius_ft, boom_ft))
     below_tip = boom.pin_height_ft + boom_ft * math.sin(angle) - height_ft
@@ -214,7 +214,7 @@ def _height_check(case: CraneCase, angle: float, tip: float) -> Check:
         demand=h.tip_ft,
         capacity=tip,
         unit="ft",
-        note=f"Boom tip {readable(tip)} ft up, {readable(h.tip_ft)} ft needed, hook {readable(h.hook_ft)} ft.",
+        note=f"Boom tip {readable(tip)} ft up, {readable(h.tip_ft)} ft needed; hook {readable(h.hook_ft)}.",
         source=TRIGONOMETRY,
         known=Known.READ,
         steps=steps,

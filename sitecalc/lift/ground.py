@@ -121,7 +121,7 @@ class GroundResult:
 def mat_beam(
     load_lb: float, length_ft: float, width_ft: float, thick_in: float, float_ft: float, mat_lb: float
 ) -> MatBeam:
-    """Bearing with the mat's own weight; bending and shear from the load alone, as its weight bears where it lies."""
+    """Bearing with the mat's own weight; bending and shear without it, as it bears where it lies."""
     bearing = (load_lb + mat_lb) / (length_ft * width_ft)
     upward = load_lb / (length_ft * width_ft)
     overhang = max((length_ft - float_ft) / 2, 0.0)

@@ -79,7 +79,7 @@ def line_clearance(case: LineCase) -> LineResult:
         return _none_near(case)
     if case.kilovolts is None:
         return _open(
-            f"Line {readable(case.distance_ft)} ft off, voltage not known: presumed energized. Ask the utility."
+            f"Line {readable(case.distance_ft)} ft off, voltage unknown: presumed energized. Ask the utility."
         )
     if case.kilovolts > 1000:
         return _open("Over 1,000 kV the utility or a professional engineer sets the distance.")

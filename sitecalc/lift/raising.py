@@ -144,6 +144,7 @@ def _require_pick_above(case: RaiseCase) -> None:
 
 
 def _pick_check(case: RaiseCase) -> Check:
+    arm, lever = case.center_ft - case.tail_ft, case.pick_ft - case.tail_ft
     return compare(
         "pick-above-center",
         "Pick point",
@@ -158,7 +159,7 @@ def _pick_check(case: RaiseCase) -> Check:
                 "F",
                 "on the hook while flat",
                 "F = W (a - t) / (p - t)",
-                f"{case.weight_lb:,.0f} x {case.center_ft - case.tail_ft:.2f} / {case.pick_ft - case.tail_ft:.2f}",
+                f"{case.weight_lb:,.0f} x {arm:.4g} / {lever:.4g}",
                 raise_at(case, 0.0).hook_lb,
                 "lb",
             ),

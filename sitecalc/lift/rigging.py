@@ -9,7 +9,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from sitecalc.checks import Check, Known, Step, Verdict, compare, not_checked, readable
+from sitecalc.checks import Check, Known, Step, compare, not_checked
 from sitecalc.inputs import InputError, quantity, require_valid
 
 STATICS = "Statics of two legs with the hook plumb over the center of gravity (plane statics)"
@@ -66,7 +66,7 @@ class SlingResult:
 
 
 def two_leg_slings(case: SlingCase) -> SlingResult:
-    """Leg tensions T1 = W D2 S1 / (H (D1 + D2)). InputError for lengths that do not close, under 30 degrees."""
+    """Leg tensions T1 = W D2 S1 / (H (D1 + D2)). InputError for lengths that do not close."""
     require_valid(case)
     weight = case.weight_lb * case.dynamic_factor
     spread = case.near_ft + case.far_ft
@@ -160,32 +160,25 @@ def shackle_factor(side_deg: float) -> float:
 
 
 def _shackle_check(case: SlingCase, near: Leg, far: Leg) -> Check:
+    """Legs at 30 degrees or more are at most 120 degrees apart, the most a bow shackle takes."""
     if case.shackle_rating_lb is None:
         why = "No shackle rating is given."
         return not_checked("shackles", "Shackles", why, source=SIDE_LOAD, known=Known.READ, unit="lb")
     leg = max(near, far, key=lambda leg: leg.tension_lb)
     keeps = shackle_factor(case.shackle_side_deg)
+    left = keeps * case.shackle_rating_lb
     between = 180 - near.angle_deg - far.angle_deg
-    check = compare(
+    step = Step(
+        "R", "rating that is left", "R = f rating", f"{keeps:g} x {case.shackle_rating_lb:,.0f}", left, "lb"
+    )
+    return compare(
         "shackles",
         "Shackles",
         demand=leg.tension_lb,
-        capacity=keeps * case.shackle_rating_lb,
+        capacity=left,
         unit="lb",
-        note=f"{leg.tension_lb:,.0f} of {keeps * case.shackle_rating_lb:,.0f} lb, legs {between:.0f} degrees apart.",
+        note=f"{leg.tension_lb:,.0f} of {left:,.0f} lb, {between:.0f} degrees between the legs.",
         source=SIDE_LOAD,
         known=Known.READ,
-        steps=(
-            Step(
-                "R",
-                "rating that is left",
-                "R = f rating",
-                f"{keeps:g} x {readable(case.shackle_rating_lb)}",
-                keeps * case.shackle_rating_lb,
-                "lb",
-            ),
-        ),
+        steps=(step,),
     )
-    # legs at 30 degrees or more are at most 120 degrees apart, the most a bow shackle takes
-    assert between <= 120 + 1e-6 and check.verdict is not Verdict.NOT_CHECKED
-    return check
