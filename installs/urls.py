@@ -10,5 +10,7 @@ urlpatterns = [
     path("jobs/<str:number>/", include("installs.book.urls")),
     path("jobs/<str:number>/", include("installs.checklists.urls")),
     path("jobs/<str:number>/", include("installs.files.urls")),
+    path("jobs/<str:number>/", include("installs.permits.urls")),
+    path("jobs/<str:number>/", include("installs.inspection.urls")),
     # parts: one line each, "jobs/<str:number>/<part>/"
 ]

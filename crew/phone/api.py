@@ -31,7 +31,9 @@ from installs.people.access import allow
 from installs.people.models import User
 
 MOST_ENTRIES = 200
-FIELDS = frozenset("uuid job code taken_at subject number unit text data photo corrects".split())
+FIELDS = frozenset(
+    ["uuid", "job", "code", "taken_at", "subject", "number", "unit", "text", "data", "photo", "corrects"]
+)
 
 
 class Malformed(ValueError):

@@ -91,7 +91,7 @@ def _of_one(day: DayFact, people: dict[int, PersonFact]) -> Iterable[Clash]:
 
 
 def _skill(day: DayFact, skill: str, crew: list[PersonFact]) -> Iterable[str]:
-    """Somebody of the day must hold the skill's certificate, valid on the day; unknown expiry is not valid."""
+    """Somebody of the day must hold a certificate valid on the day; an unknown expiry is not valid."""
     holders = [(p, expires) for p in crew for kind, expires in p.certificates if kind == skill]
     if any(expires is not None and expires >= day.on for _, expires in holders):
         return

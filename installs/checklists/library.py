@@ -9,7 +9,23 @@ from pathlib import Path
 from typing import Any
 
 FOLDER = Path(__file__).parent / "lists"
-ITEM_FIELDS = frozenset("code wording kind unit low high signs weight per gate photo evidence source".split())
+ITEM_FIELDS = frozenset(
+    [
+        "code",
+        "wording",
+        "kind",
+        "unit",
+        "low",
+        "high",
+        "signs",
+        "weight",
+        "per",
+        "gate",
+        "photo",
+        "evidence",
+        "source",
+    ]
+)
 
 
 @dataclass(frozen=True)

@@ -13,4 +13,4 @@ def gauge(ratio: float | None) -> SafeString:
     """The verdict gauge: a small rule with a long tick at the limit, left blank for not checked."""
     from installs.drafting.gauge import gauge_svg
 
-    return mark_safe(gauge_svg(ratio))  # noqa: S308 (drawn by us from a number)
+    return mark_safe(gauge_svg(ratio))

@@ -1,0 +1,63 @@
+from __future__ import annotations
+
+from datetime import date
+from typing import Any
+
+from django import forms
+from django.core.exceptions import ValidationError
+
+from installs.inspection.models import Inspection, MeterReading
+
+DATE = forms.DateInput(attrs={"type": "date"})
+
+
+class InspectionForm(forms.ModelForm):
+    passed = forms.TypedChoiceField(
+        choices=[("", ""), ("yes", "passed"), ("no", "did not pass")],
+        coerce=lambda v: v == "yes",
+        label="Answer",
+    )
+    card = forms.FileField(label="Signed card or report (PDF or photo)", required=False)
+
+    class Meta:
+        model = Inspection
+        fields = ["kind", "inspector", "firm", "inspected_on", "passed", "note"]
+        widgets = {"inspected_on": DATE}
+
+    def __init__(self, *args: Any, today: date, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.today = today
+
+    def clean_inspected_on(self) -> date:
+        day: date = self.cleaned_data["inspected_on"]
+        if not date(2000, 1, 1) <= day <= self.today:
+            raise ValidationError("An inspection lies on a day up to today.")
+        return day
+
+
+class ReadingForm(forms.ModelForm):
+    class Meta:
+        model = MeterReading
+        fields = ["read_on", "production_kwh", "import_kwh", "export_kwh", "note"]
+        widgets = {"read_on": DATE}
+
+    def __init__(self, *args: Any, last: MeterReading | None, today: date, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.last, self.today = last, today
+
+    def clean(self) -> dict[str, Any]:
+        """Registers only count up: a smaller number is a slip, or a changed meter, which the note must say."""
+        cleaned = super().clean() or {}
+        day = cleaned.get("read_on")
+        if day and not date(2000, 1, 1) <= day <= self.today:
+            self.add_error("read_on", "A reading lies on a day up to today.")
+        if self.last is None or cleaned.get("note"):
+            return cleaned
+        for name in ("production_kwh", "import_kwh", "export_kwh"):
+            now, before = cleaned.get(name), getattr(self.last, name)
+            if now is not None and before is not None and now < before:
+                self.add_error(
+                    name,
+                    f"Less than {before:,.0f} on {self.last.read_on}. If the meter was changed, say so in the note.",
+                )
+        return cleaned

@@ -1,0 +1,76 @@
+from __future__ import annotations
+
+from django.core.exceptions import ValidationError
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.utils import timezone
+from django.views.decorators.http import require_GET, require_http_methods
+
+from installs.files.views import answer_with
+from installs.inspection import services
+from installs.inspection.forms import InspectionForm, ReadingForm
+from installs.inspection.review import spans
+from installs.people.access import allow
+from installs.permits.services import store_paper
+
+
+@allow("see")
+@require_GET
+def inspections(request: HttpRequest, number: str) -> HttpResponse:
+    """Inspections and meter readings of the job, with the forms to add."""
+    return _page(request)
+
+
+def _page(
+    request: HttpRequest, visit: InspectionForm | None = None, reading: ReadingForm | None = None
+) -> HttpResponse:
+    job = request.job
+    today = job.local(timezone.now()).date()
+    readings = list(job.readings.select_related("recorded_by"))
+    context = {
+        "job": job,
+        "inspections": job.inspections.select_related("recorded_by", "file"),
+        "spans": spans(readings),
+        "readings": readings,
+        "form": visit or InspectionForm(today=today),
+        "reading_form": reading or ReadingForm(last=None, today=today),
+    }
+    status = 422 if visit or reading else 200
+    return render(request, "installs/inspection/inspections.html", context, status=status)
+
+
+@allow("record permits")
+@require_http_methods(["POST"])
+def add(request: HttpRequest, number: str) -> HttpResponse:
+    now = timezone.now()
+    form = InspectionForm(request.POST, request.FILES, today=request.job.local(now).date())
+    if not form.is_valid():
+        return _page(request, visit=form)
+    visit = form.save(commit=False)
+    try:
+        if form.cleaned_data["card"]:
+            visit.file = store_paper(form.cleaned_data["card"], by=request.user, at=now)
+    except ValidationError as error:
+        form.add_error("card", error.messages)
+        return _page(request, visit=form)
+    services.record_inspection(request.job, visit, by=request.user, at=now)
+    return redirect("inspections", number)
+
+
+@allow("record permits")
+@require_http_methods(["POST"])
+def read_meters(request: HttpRequest, number: str) -> HttpResponse:
+    now = timezone.now()
+    last = request.job.readings.order_by("-read_on", "-pk").first()
+    form = ReadingForm(request.POST, last=last, today=request.job.local(now).date())
+    if not form.is_valid():
+        return _page(request, reading=form)
+    services.record_reading(request.job, form.save(commit=False), by=request.user, at=now)
+    return redirect("inspections", number)
+
+
+@allow("see")
+@require_GET
+def card(request: HttpRequest, number: str, pk: int) -> HttpResponse:
+    visit = get_object_or_404(request.job.inspections.select_related("file").exclude(file=None), pk=pk)
+    return answer_with(visit.file, f"{number}-{visit.kind}-inspection")

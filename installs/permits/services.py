@@ -1,0 +1,38 @@
+"""Recording what was asked and what came back."""
+
+from __future__ import annotations
+
+from datetime import datetime
+from typing import Any
+
+from django.db import transaction
+
+from installs.files.services import bounded, store_pdf, store_photo
+from installs.jobs.getters import locked
+from installs.jobs.models import Job
+from installs.jobs.services import write_event
+from installs.people.models import User
+from installs.permits.models import Permit
+
+
+def store_paper(upload: Any, *, by: User, at: datetime) -> Any:
+    """A PDF as it is, or a photo re-encoded; ValidationError for anything else."""
+    head = bounded(upload)[:5]
+    upload.seek(0)
+    return store_pdf(upload, by=by, at=at) if head == b"%PDF-" else store_photo(upload, by=by, at=at)
+
+
+@transaction.atomic
+def record_permit(job: Job, permit: Permit, changed: list[str], *, by: User, at: datetime) -> Permit:
+    """Add or change one line; what changed, from and to, is written to the job's log."""
+    job = locked(job)
+    before = Permit.objects.filter(pk=permit.pk).values(*changed).first() if permit.pk and changed else {}
+    permit.job = job
+    permit.save()
+    words = permit.get_kind_display()
+    data = {name: [str((before or {}).get(name)), str(getattr(permit, name))] for name in changed}
+    state = "in hand" if permit.granted_on else "refused" if permit.refused_on else "asked"
+    write_event(
+        job, "permit recorded", f"{words.capitalize()}: {state}, {permit.asked_of}.", by=by, at=at, data=data
+    )
+    return permit
