@@ -161,7 +161,7 @@ if REDIS_URL:
     }
 else:
     filebroker.make_folders(onemachine.own_folder(VAR_DIR) / "broker")
-    CELERY_BROKER_URL = f"{filebroker.ALIAS}://"
+    CELERY_BROKER_URL = f"{filebroker.ALIAS}://localhost/"
     CELERY_BROKER_TRANSPORT_OPTIONS = {"folder": str(VAR_DIR / "broker"), "polling_interval": 0.2}
 CELERY_BROKER_CONNECTION_RETRY_ON_STARTUP = True
 CELERY_BROKER_CONNECTION_MAX_RETRIES = None

@@ -135,6 +135,8 @@ def write_configuration(port: int) -> None:
             "stdout_logfile_maxbytes": "5MB",
             "stdout_logfile_backups": "2",
         }
+    # one group: its programs are stopped together, not one after another
+    sections["group:all"] = {"programs": ",".join(programs(port))}
     text = ""
     for section, values in sections.items():
         text += f"[{section}]\n"
