@@ -31,9 +31,8 @@ from installs.people.access import allow
 from installs.people.models import User
 
 MOST_ENTRIES = 200
-FIELDS = frozenset(
-    ["uuid", "job", "code", "taken_at", "subject", "number", "unit", "text", "data", "photo", "corrects"]
-)
+NEEDED = {"uuid", "job", "code", "taken_at"}
+FIELDS = NEEDED | {"subject", "number", "unit", "text", "data", "photo", "corrects"}
 
 
 class Malformed(ValueError):

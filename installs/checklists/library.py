@@ -8,24 +8,10 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
+from installs.checklists.models import Item
+
 FOLDER = Path(__file__).parent / "lists"
-ITEM_FIELDS = frozenset(
-    [
-        "code",
-        "wording",
-        "kind",
-        "unit",
-        "low",
-        "high",
-        "signs",
-        "weight",
-        "per",
-        "gate",
-        "photo",
-        "evidence",
-        "source",
-    ]
-)
+ITEM_FIELDS = {f.name for f in Item._meta.concrete_fields} - {"id", "list", "position"}
 
 
 @dataclass(frozen=True)

@@ -46,7 +46,7 @@ class ReadingForm(forms.ModelForm):
         self.last, self.today = last, today
 
     def clean(self) -> dict[str, Any]:
-        """Registers only count up: a smaller number is a slip, or a changed meter, which the note must say."""
+        """Registers only count up: a smaller number is a slip, or a new meter, which the note must say."""
         cleaned = super().clean() or {}
         day = cleaned.get("read_on")
         if day and not date(2000, 1, 1) <= day <= self.today:
@@ -58,6 +58,6 @@ class ReadingForm(forms.ModelForm):
             if now is not None and before is not None and now < before:
                 self.add_error(
                     name,
-                    f"Less than {before:,.0f} on {self.last.read_on}. If the meter was changed, say so in the note.",
+                    f"Less than {before:,.0f} on {self.last.read_on}. A new meter? Say so in the note.",
                 )
         return cleaned

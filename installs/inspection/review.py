@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
+from itertools import pairwise
 
 from installs.inspection.models import MeterReading
 
@@ -34,7 +35,7 @@ def spans(readings: Iterable[MeterReading]) -> list[Span]:
     corrected = {r.corrects_id for r in readings}
     rows = sorted((r for r in readings if r.pk not in corrected), key=lambda r: (r.read_on, r.pk))
     found = []
-    for a, b in zip(rows, rows[1:], strict=False):
+    for a, b in pairwise(rows):
         if b.production_kwh >= a.production_kwh and b.read_on > a.read_on:
             found.append(
                 Span(
