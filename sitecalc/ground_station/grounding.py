@@ -128,12 +128,17 @@ class ElectrodeCase:
     measured_ohm: float | None = quantity("ohm", "measured to remote earth", low=0, high=10000, default=None)
 
 
+def table_electrode_conductor(line_cmil: float, line_metal: str, metal: str) -> str:
+    """Size by the largest ungrounded conductor, parallel sets added up. NEC Table 250.66."""
+    column = f"{line_metal}_up_to_cmil"
+    table = rows("grounding_electrode_conductor")
+    return next(row[metal] for row in table if not row[column] or line_cmil <= float(row[column]))
+
+
 def electrode_conductor(case: ElectrodeCase) -> str:
-    """Smallest grounding electrode conductor. NEC Table 250.66 with its limits by kind of electrode."""
+    """Smallest grounding electrode conductor: the table's, or what is enough for this kind of electrode."""
     area = case.largest_sets * area_cmil(case.largest_size)
-    column = f"{case.largest_metal}_up_to_cmil"
-    row = next(r for r in rows("grounding_electrode_conductor") if not r[column] or area <= float(r[column]))
-    wanted = row[case.conductor_metal]
+    wanted = table_electrode_conductor(area, case.largest_metal, case.conductor_metal)
     enough = _ENOUGH[case.kind].get(case.conductor_metal)
     return min(wanted, enough, key=area_cmil) if enough else wanted
 

@@ -1,0 +1,73 @@
+import math
+from dataclasses import replace
+
+import pytest
+
+from sitecalc.checks import Verdict
+from sitecalc.ground_station.fault import FaultCase, current_through, fault, interrupting_check
+
+THREE = FaultCase("3-phase", 300, 208, 2.0)
+ONE = FaultCase("1-phase", 25, 240, 1.6)
+
+
+def test_published_300_kva_transformer():
+    """300 kVA, 208 V, 2 %, tolerance 10 %: 833 A full load, 46,273 A. Published point-to-point example."""
+    found = fault(THREE)
+    assert found.full_load_a == pytest.approx(833, abs=0.5)
+    assert found.available_a == pytest.approx(46_273, rel=0.0005)
+
+
+def test_published_conductors_behind_it():
+    """20 ft of 2 x 500 kcmil in steel with C = 22,185: f 0.174, M 0.852, 39,417 A.
+
+    The point-to-point method adds impedances as plain numbers: all at one angle. C is 1/Z in ft/ohm.
+    """
+    phase = 208 / math.sqrt(3)
+    terminals = fault(THREE).at_transformer_a
+    found = current_through(phase, phase / terminals, 20 / (22_185 * 2))
+    assert found == pytest.approx(39_417, rel=0.001)
+    assert found / terminals == pytest.approx(0.852, abs=0.0006)
+
+
+def test_published_single_phase_sheet():
+    """300 kVA, 240 V, 3 %: 1,250 A, 46,296 A; 150 ft with C 13,923: f 4.156, M 0.194, 8,978 A."""
+    terminals = fault(FaultCase("1-phase", 300, 240, 3.0)).at_transformer_a
+    assert terminals == pytest.approx(46_296, rel=0.0002)
+    behind = current_through(240, 240 / terminals, 2 * 150 / 13_923)
+    assert behind == pytest.approx(8_978, rel=0.001)
+
+
+def test_a_center_tap_gives_half_as_much_again_to_neutral_at_its_terminals():
+    """Published rule: 1.5 times line to line. 25 kVA, 1.6 %: 7,234 A, so 10,851 A; 10 kA is not enough."""
+    found = fault(ONE)
+    assert found.at_transformer_a == pytest.approx(7_234, abs=1)
+    assert found.available_a == pytest.approx(10_851, abs=2)
+    assert interrupting_check(ONE, 10_000, "2023", "k", "Main").verdict is Verdict.FAILS
+    assert interrupting_check(ONE, 22_000, "2023", "k", "Main").passes
+
+
+def test_conductors_lower_it_and_an_unknown_angle_counts_at_its_worst():
+    behind = replace(ONE, length_ft=100, size="2/0", metal="copper")
+    worst = fault(behind).available_a
+    assert worst < fault(ONE).available_a
+    for ratio in (0.5, 1.5, 5.0):
+        assert fault(replace(behind, x_over_r=ratio)).available_a <= worst * (1 + 1e-9)
+
+
+def test_known_angle_against_the_circuit_by_hand():
+    """3-phase, X/R 1: Z_t = 0.04 at 45 degrees; 4 AWG copper in PVC, cold, 0.31 x 0.8385 + j 0.048 per kft."""
+    case = FaultCase("3-phase", 100, 400, 2.5, 0.0, 1.0, 100, "4", "copper")
+    z_transformer = 400**2 / 100_000 * 0.025 * complex(1, 1) / math.sqrt(2)
+    z_wire = complex(0.31 * (1 - 0.00323 * 50), 0.048) / 10
+    assert fault(case).available_a == pytest.approx(
+        400 / math.sqrt(3) / abs(z_transformer + z_wire), rel=1e-9
+    )
+
+
+def test_the_inverter_adds_to_it():
+    assert fault(replace(THREE, inverter_a=100)).available_a == pytest.approx(fault(THREE).available_a + 100)
+
+
+def test_without_the_transformer_or_the_rating_nothing_is_checked():
+    assert interrupting_check(None, 22_000, "2023", "k", "Main").verdict is Verdict.NOT_CHECKED
+    assert interrupting_check(ONE, None, "2023", "k", "Main").verdict is Verdict.NOT_CHECKED

@@ -1,0 +1,162 @@
+import json
+from dataclasses import replace
+
+import pytest
+
+from sitecalc.__main__ import plain, run
+from sitecalc.checks import Verdict
+from sitecalc.ground_station.fault import FaultCase
+from sitecalc.ground_station.grounding import ElectrodeCase
+from sitecalc.ground_station.panel import PanelCase
+from sitecalc.ground_station.run import Run
+from sitecalc.ground_station.station import Disconnect, Inverter, Station, check_station
+from sitecalc.ground_station.turbine import TurbineCircuit, turbine_checks, wild_ac_current_a
+from sitecalc.inputs import InputError
+
+TOWER = Run(
+    name="Tower riser",
+    system="3-phase",
+    volts=320,
+    current_a=22.0,
+    length_ft=110,
+    size="6",
+    metal="copper",
+    insulation="THWN-2",
+    conduit="RMC",
+    trade_size="1",
+    ground_size="6",
+    short_circuit_a=30.0,
+    vertical_ft=100,
+    support_ft=50,
+)
+HOUSE = Run(
+    name="Inverter to panel",
+    system="1-phase",
+    volts=240,
+    current_a=10000 / 240,
+    length_ft=60,
+    size="4",
+    metal="copper",
+    insulation="THWN-2",
+    conduit="PVC 40",
+    trade_size="1",
+    neutral=True,
+    breaker_a=60,
+    interrupting_a=22_000,
+    ground_size="6",
+    location="open ground",
+    cover_in=24,
+)
+STATION = Station(
+    edition="2023",
+    turbine=TurbineCircuit(
+        kind="wild AC, 3-phase",
+        operating_v=320,
+        max_current_a=22,
+        open_circuit_v=480,
+        short_circuit_a=30,
+        input_max_v=600,
+        regulates_speed=True,
+        brake="short-circuit switch",
+        rotor_diameter_ft=23,
+    ),
+    inverter=Inverter("1-phase", 240, 10000 / 240, True),
+    panel=PanelCase("2023", "load side", 200, 175, (10000 / 240,), "opposite end from main"),
+    turbine_runs=(TOWER,),
+    inverter_runs=(HOUSE,),
+    disconnects=(Disconnect("Utility disconnect", 60, 10000 / 240, lockable=True, utility=True),),
+    service=FaultCase("1-phase", 25, 240, 1.8, 10.0, None, 50, "4/0"),
+    main_interrupting_a=22_000,
+    electrode=ElectrodeCase("rods", "6"),
+    surge=True,
+)
+
+
+def verdict(station, key):
+    return next(c for c in check_station(station).checks if c.key == key).verdict
+
+
+def test_a_station_with_everything_given_passes():
+    checks = check_station(STATION).checks
+    assert [c.key for c in checks if not c.passes] == []
+    assert len({c.key for c in checks}) == len(checks)
+
+
+@pytest.mark.parametrize(
+    ("change", "key", "expected"),
+    [
+        ({"surge": None}, "surge", Verdict.NOT_CHECKED),
+        ({"surge": False}, "surge", Verdict.FAILS),
+        ({"electrode": None}, "electrode", Verdict.NOT_CHECKED),
+        ({"service": None}, "main-interrupting", Verdict.NOT_CHECKED),
+        ({"service": None}, "run-2-interrupting", Verdict.NOT_CHECKED),
+        ({"main_interrupting_a": 5000.0}, "main-interrupting", Verdict.FAILS),
+        ({"disconnects": ()}, "utility-disconnect", Verdict.FAILS),
+        ({"inverter_runs": ()}, "rise", Verdict.NOT_CHECKED),
+        ({"inverter": Inverter("1-phase", 240, 10000 / 240)}, "inverter-listing", Verdict.NOT_CHECKED),
+        ({"inverter": Inverter("1-phase", 240, 10000 / 240, False)}, "inverter-listing", Verdict.FAILS),
+    ],
+)
+def test_what_is_not_known_never_passes(change, key, expected):
+    assert verdict(replace(STATION, **change), key) is expected
+
+
+@pytest.mark.parametrize(
+    ("change", "key", "expected"),
+    [
+        ({"open_circuit_v": None}, "turbine-insulation", Verdict.NOT_CHECKED),
+        ({"open_circuit_v": 620.0}, "turbine-insulation", Verdict.FAILS),
+        (
+            {"open_circuit_v": 620.0, "one_two_family": True, "insulation_v": 1000},
+            "turbine-dwelling",
+            Verdict.FAILS,
+        ),
+        ({"input_max_v": None}, "turbine-input", Verdict.NOT_CHECKED),
+        ({"regulates_speed": None}, "turbine-disconnect", Verdict.NOT_CHECKED),
+        ({"has_disconnect": True}, "turbine-disconnect", Verdict.NOT_CHECKED),
+        ({"has_disconnect": True, "disconnect_accepted": True}, "turbine-disconnect", Verdict.PASSES),
+        ({"regulates_speed": False}, "turbine-disconnect", Verdict.FAILS),
+        ({"regulates_speed": False, "has_disconnect": True}, "turbine-disconnect", Verdict.PASSES),
+        ({"brake": "not known"}, "turbine-brake", Verdict.NOT_CHECKED),
+        ({"rotor_diameter_ft": 26.2}, "turbine-shutdown", Verdict.FAILS),
+        ({"rotor_diameter_ft": 26.2, "shutdown_button": True}, "turbine-shutdown", Verdict.PASSES),
+    ],
+)
+def test_the_turbine_circuit(change, key, expected):
+    """NEC 2017 694.10(A), 694.20 with its exception; 694.23 from 50 m2 of swept area (from memory)."""
+    checks = {c.key: c.verdict for c in turbine_checks(replace(STATION.turbine, **change), "2023")}
+    assert checks[key] is expected
+
+
+def test_a_rotor_under_50_m2_needs_no_shutdown_button():
+    """pi d^2 / 4 = 50 m2 at d = 7.98 m = 26.18 ft."""
+    small = turbine_checks(replace(STATION.turbine, rotor_diameter_ft=26.1), "2023")
+    assert "turbine-shutdown" not in {c.key for c in small}
+
+
+def test_a_run_is_never_checked_for_less_than_its_source_gives():
+    low = replace(STATION, turbine_runs=(replace(TOWER, current_a=20.0),))
+    with pytest.raises(InputError) as error:
+        check_station(low)
+    assert error.value.field == "turbine_runs[0].current_a"
+
+
+def test_wild_ac_current():
+    """10 kW at 240 V between lines, pf 0.9: 10000 / (1.732 x 240 x 0.9) = 26.73 A."""
+    assert wild_ac_current_a(10_000, 240, 0.9) == pytest.approx(26.73, abs=0.005)
+
+
+def test_the_command_takes_the_same_station_as_json():
+    case = json.loads(json.dumps(plain(STATION)))
+    answer = run("ground_station.station", case)
+    assert answer["results"]["fault_a"] == pytest.approx(check_station(STATION).fault_a)
+    assert answer["results"]["runs"][1]["choice"]["governs"] in ("ampacity", "voltage")
+    case["turbine_runs"][0]["size"] = "5"
+    with pytest.raises(InputError) as error:
+        run("ground_station.station", case)
+    assert error.value.field == "turbine_runs[0].size"
+
+
+def test_every_check_names_a_source():
+    for check in check_station(STATION).checks:
+        assert check.source.strip() and check.note.strip() and check.title.strip()
