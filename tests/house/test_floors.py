@@ -1,0 +1,210 @@
+"""The floors of the house: crew -> installs -> sitecalc, and inside a room models before views."""
+
+from __future__ import annotations
+
+import ast
+import subprocess
+import sys
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).resolve().parents[2]
+ROOF = {"installs.settings", "installs.urls"}
+HEAVY = {"scipy", "matplotlib", "weasyprint", "ezdxf"}
+FLOORS = {"sitecalc": 0, "installs": 1, "crew": 2}
+# measures < models < review, drawing < gates < forms, services < views < urls
+FILE_KINDS = {
+    "measures": 0,
+    "models": 1,
+    "review": 2,
+    "drawing": 2,
+    "forms": 4,
+    "services": 4,
+    "views": 5,
+    "urls": 6,
+}
+GATES = 3
+
+
+def module_name(path: Path) -> str:
+    return ".".join(path.relative_to(ROOT).with_suffix("").parts).removesuffix(".__init__")
+
+
+def sources(*packages: str) -> list[Path]:
+    return [
+        p for name in packages for p in sorted((ROOT / name).rglob("*.py")) if "migrations" not in p.parts
+    ]
+
+
+def imports(path: Path) -> Iterator[tuple[str, ast.stmt]]:
+    """Every module that a file names in an import, wherever in the file that stands."""
+    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+        if isinstance(node, ast.Import):
+            yield from ((alias.name, node) for alias in node.names)
+        elif isinstance(node, ast.ImportFrom):
+            above = path.parents[node.level - 1] if node.level else None
+            start = [*above.relative_to(ROOT).parts] if above else []
+            base = ".".join([*start, *([node.module] if node.module else [])])
+            # "from installs.work import services" names a module too
+            for alias in node.names:
+                longer = f"{base}.{alias.name}"
+                is_module = (ROOT / longer.replace(".", "/")).with_suffix(".py").exists()
+                yield (longer if is_module else base), node
+
+
+def at_import_time(tree: ast.AST) -> Iterator[ast.stmt]:
+    """Statements that run when the module is imported: everything outside functions."""
+    for node in ast.iter_child_nodes(tree):
+        if isinstance(node, ast.stmt):
+            yield node
+        if not isinstance(node, ast.FunctionDef | ast.AsyncFunctionDef | ast.Lambda):
+            yield from at_import_time(node)
+
+
+def under_type_checking(tree: ast.Module) -> set[ast.stmt]:
+    blocks = [n for n in ast.walk(tree) if isinstance(n, ast.If) and "TYPE_CHECKING" in ast.dump(n.test)]
+    return {statement for block in blocks for statement in block.body}
+
+
+def rank(module: str) -> int | None:
+    parts = module.split(".")
+    others = GATES if parts[:2] == ["installs", "gates"] else None
+    return FILE_KINDS.get(parts[-1], others)
+
+
+@pytest.mark.parametrize("package", FLOORS)
+def test_no_floor_imports_the_one_above(package: str) -> None:
+    wrong = [
+        f"{module_name(path)} imports {name}"
+        for path in sources(package)
+        if module_name(path) not in ROOF
+        for name, _ in imports(path)
+        if FLOORS.get(name.split(".")[0], -1) > FLOORS[package]
+    ]
+    assert not wrong
+
+
+def test_installs_never_names_crew_in_a_string() -> None:
+    wrong = [
+        f"{module_name(path)}: {node.value!r}"
+        for path in sources("installs")
+        if module_name(path) not in ROOF
+        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8")))
+        if isinstance(node, ast.Constant) and isinstance(node.value, str) and node.value.startswith("crew.")
+    ]
+    assert not wrong
+
+
+def test_migrations_depend_downward_only() -> None:
+    from django.db.migrations.loader import MigrationLoader
+
+    migrations = MigrationLoader(None).disk_migrations
+    wrong = [
+        f"{name} depends on {other}"
+        for (app, name), migration in migrations.items()
+        for other, _ in migration.dependencies
+        if app == "installs" and other == "crew"
+    ]
+    assert not wrong
+
+
+def test_sitecalc_runs_without_django() -> None:
+    """In a fresh interpreter in which Django and the upper floors cannot be imported."""
+    modules = [module_name(path) for path in sources("sitecalc") if path.name != "__main__.py"]
+    script = (
+        "import sys, importlib\n"
+        "for name in ('django', 'installs', 'crew'): sys.modules[name] = None\n"
+        f"for name in {modules!r}: importlib.import_module(name)\n"
+    )
+    subprocess.run([sys.executable, "-c", script], cwd=ROOT, check=True)
+
+
+def test_drawings_and_gate_rules_are_pure() -> None:
+    """They know numbers and words, no database and no request."""
+    pure = {
+        "installs/drafting": ("installs.drafting", "sitecalc"),
+        "installs/gates/rules.py": ("installs.jobs.phases", "sitecalc"),
+    }
+    wrong = [
+        f"{module_name(path)} imports {name}"
+        for place, allowed in pure.items()
+        for path in (sources(place) or [ROOT / place])
+        for name, _ in imports(path)
+        if name.split(".")[0] in ("django", "installs", "crew") and not name.startswith(allowed)
+    ]
+    assert not wrong
+
+
+def test_inside_the_house_models_come_before_views() -> None:
+    wrong = []
+    for path in sources("installs", "crew"):
+        mine = rank(module_name(path))
+        skip = under_type_checking(ast.parse(path.read_text(encoding="utf-8")))
+        lines = {statement.lineno for statement in skip}
+        for name, node in imports(path):
+            theirs = rank(name) if name.split(".")[0] in FLOORS else None
+            if None not in (mine, theirs) and theirs > mine and node.lineno not in lines:
+                wrong.append(f"{module_name(path)} imports {name}")
+    assert not wrong
+
+
+def test_heavy_packages_are_imported_inside_functions() -> None:
+    wrong = []
+    for path in sources("sitecalc", "installs", "crew"):
+        tree = ast.parse(path.read_text(encoding="utf-8"))
+        skip = under_type_checking(tree)
+        for node in at_import_time(tree):
+            names = [a.name for a in node.names] if isinstance(node, ast.Import) else []
+            names += [str(node.module)] if isinstance(node, ast.ImportFrom) else []
+            if node not in skip and HEAVY & {name.split(".")[0] for name in names}:
+                wrong.append(f"{module_name(path)} line {node.lineno}")
+    assert not wrong
+
+
+def test_a_web_process_starts_without_the_heavy_packages() -> None:
+    script = (
+        "import sys\n"
+        "import installs.wsgi\n"
+        "from django.urls import get_resolver\n"
+        "get_resolver().reverse_dict\n"
+        f"print(*sorted({HEAVY!r} & set(sys.modules)))\n"
+    )
+    done = subprocess.run(
+        [sys.executable, "-c", script], cwd=ROOT, check=True, capture_output=True, text=True
+    )
+    assert done.stdout.strip() == ""
+
+
+def test_every_model_is_handed_on_once_under_its_own_name() -> None:
+    """installs/models.py hands on every room's models, so that Django and the migrations see them."""
+    found = [
+        node.name
+        for path in sources("installs")
+        if path.name == "models.py" and path.parent != ROOT / "installs"
+        for node in ast.parse(path.read_text(encoding="utf-8")).body
+        if isinstance(node, ast.ClassDef) and is_model(node)
+    ]
+    tree = ast.parse((ROOT / "installs" / "models.py").read_text(encoding="utf-8"))
+    handed_on = [a.name for node in tree.body if isinstance(node, ast.ImportFrom) for a in node.names]
+    assert len(found) == len(set(found))
+    assert set(found) - set(handed_on) == set()
+
+
+def is_model(node: ast.ClassDef) -> bool:
+    """Model or Draft among the bases, and not abstract."""
+    bases = {ast.unparse(base) for base in node.bases}
+    return bool(bases & {"models.Model", "Draft", "AbstractUser"}) and "abstract = True" not in ast.unparse(
+        node
+    )
+
+
+def test_no_room_imports_the_list_of_models() -> None:
+    wrong = [
+        module_name(path)
+        for path in sources("installs", "crew")
+        for name, _ in imports(path)
+        if name == "installs.models"
+    ]
+    assert not wrong
