@@ -1,6 +1,7 @@
 """Hands on every room's models, so that Django sees one app; no room imports this file."""
 
 from installs.checklists.models import Device, Entry, Item, JobList
+from installs.equipment.models import Crane, EquipmentRecord, LoadChart, Sling, Wrench
 from installs.files.models import StoredFile
 from installs.inspection.models import Inspection, MeterReading
 from installs.jobs.models import (
@@ -14,6 +15,7 @@ from installs.jobs.models import (
     Member,
     PhaseState,
 )
+from installs.papers.models import Paper, SealedSheets
 from installs.people.models import Certificate, Firm, SignInAttempt, User
 from installs.permits.models import Permit
 from installs.work.models import WorkRequest
@@ -21,24 +23,31 @@ from installs.work.models import WorkRequest
 __all__ = [
     "Acceptance",
     "Certificate",
+    "Crane",
     "DesignRevision",
     "Deviation",
     "DeviationAnswer",
     "Device",
     "DraftAcceptance",
     "Entry",
+    "EquipmentRecord",
     "Event",
     "Firm",
     "Inspection",
     "Item",
     "Job",
     "JobList",
+    "LoadChart",
     "Member",
     "MeterReading",
+    "Paper",
     "Permit",
     "PhaseState",
+    "SealedSheets",
     "SignInAttempt",
+    "Sling",
     "StoredFile",
     "User",
     "WorkRequest",
+    "Wrench",
 ]

@@ -5,7 +5,9 @@ from django.urls import include, path
 urlpatterns = [
     path("", include("installs.people.urls")),
     path("", include("installs.jobs.urls")),
+    path("", include("installs.equipment.urls")),
     path("", include("installs.work.urls")),
+    path("", include("installs.papers.urls")),
     path("", include("crew.urls")),
     path("jobs/<str:number>/", include("installs.book.urls")),
     path("jobs/<str:number>/", include("installs.checklists.urls")),

@@ -1,0 +1,122 @@
+"""What each kind of paper holds: the releases it must cite and the rooms that give its sheets.
+
+A room's sheets are the functions ``<name>_sheet(job, revision) -> dict`` of ``installs/<room>/sheets.py``,
+in the order in which they stand there, each with its body in ``installs/<room>/_paper_<name>.html``.
+``revision`` is the newest release of the room's part, or None for a record (pour card, cure log).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from importlib import import_module
+from importlib.util import find_spec
+from typing import Any
+
+from django.core.exceptions import ValidationError
+
+from installs.jobs.models import DesignRevision, Job
+from installs.papers.models import PaperKind
+
+Made = Callable[[Job, DesignRevision | None], dict[str, Any]]
+
+
+@dataclass(frozen=True)
+class From:
+    """Sheets of one room: all of them, or those named."""
+
+    room: str
+    part: str = ""  # the released part given to them; the room's own name unless said
+    names: tuple[str, ...] = ()
+
+    @property
+    def part_key(self) -> str:
+        return self.part or self.room
+
+
+@dataclass(frozen=True)
+class Packet:
+    kind: PaperKind
+    parts: tuple[str, ...]  # must be released, and are cited
+    sheets: tuple[From, ...]
+    size: str = "letter"
+    title_sheet: bool = False
+    equipment_sheet: bool = False
+    appendix: bool = False
+    also_cites: tuple[str, ...] = field(default=())  # cited if released
+
+    @property
+    def title(self) -> str:
+        return self.kind.label
+
+
+PACKETS: dict[str, Packet] = {
+    packet.kind.value: packet
+    for packet in (
+        Packet(
+            PaperKind.PERMIT_PACKET,
+            ("site", "foundation", "tower", "turbine", "ground_station"),
+            tuple(map(From, ("site", "foundation", "tower", "turbine", "ground_station"))),
+            size="tabloid",
+            title_sheet=True,
+            equipment_sheet=True,
+            appendix=True,
+        ),
+        Packet(
+            PaperKind.TOWER_LIFT_PLAN,
+            ("tower_lift",),
+            (From("lift", "tower_lift"),),
+            appendix=True,
+            also_cites=("tower", "foundation"),
+        ),
+        Packet(
+            PaperKind.TURBINE_LIFT_PLAN,
+            ("turbine_lift",),
+            (From("lift", "turbine_lift"),),
+            appendix=True,
+            also_cites=("turbine", "tower", "foundation"),
+        ),
+        Packet(PaperKind.CHECKLISTS, (), (From("papers", names=("checklists",)),)),
+        Packet(PaperKind.POUR_CARD, ("foundation",), (From("pour", "foundation", ("pour_card",)),)),
+        Packet(PaperKind.CURE_LOG, ("foundation",), (From("pour", "foundation", ("cure_log",)),)),
+        Packet(
+            PaperKind.STRENGTH_NOTICE, ("foundation",), (From("pour", "foundation", ("strength_notice",)),)
+        ),
+        Packet(PaperKind.TORQUE_LOG, ("tower",), (From("tower", names=("torque_log",)),)),
+    )
+}
+
+
+def part_of(revision: DesignRevision) -> str:
+    """The part's key as folders are named: "ground station" is ground_station."""
+    return revision.part.replace(" ", "_")
+
+
+def part_title(part: str) -> str:
+    return part.replace("_", " ").capitalize()
+
+
+def sheet_functions(source: From) -> list[tuple[str, Made]]:
+    """(name, function) of the room's sheets; none where the room has no sheets of its own."""
+    module_name = f"installs.{source.room}.sheets"
+    if find_spec(module_name) is None:
+        return []
+    module = import_module(module_name)
+    found = [
+        (name.removesuffix("_sheet"), made)
+        for name, made in vars(module).items()
+        if name.endswith("_sheet") and getattr(made, "__module__", "") == module_name
+    ]
+    return [(name, made) for name, made in found if not source.names or name in source.names]
+
+
+def is_offered(packet: Packet) -> bool:
+    """Whether the rooms give at least one sheet for it."""
+    return packet.title_sheet or any(sheet_functions(source) for source in packet.sheets)
+
+
+def packet_of(kind: str) -> Packet:
+    try:
+        return PACKETS[kind]
+    except KeyError:
+        raise ValidationError({"kind": "There is no such paper."}) from None

@@ -1,0 +1,84 @@
+"""The figures of a release with their names, units and sources, as the appendix prints them."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from django.db import models
+
+from installs.jobs.drafts import Draft
+from sitecalc.checks import readable
+
+# units as names end in them; the longest is tried first
+UNITS = {
+    "kip_ft": "kip-ft", "ft_lb": "ft-lb", "sq_ft": "sq ft", "yd3": "yd3", "ft2": "sq ft", "ft": "ft",
+    "in": "in", "psi": "psi", "ksi": "ksi", "psf": "psf", "pcf": "pcf", "kip": "kip", "lb": "lb", "mph":
+    "mph", "kw": "kW", "kva": "kVA", "v": "V", "a": "A", "deg": "deg", "percent": "%", "pct": "%", "s":
+    "s", "hz": "Hz", "rpm": "rpm", "f": "F", "days": "days", "mm": "mm", "m": "m", "w": "W",
+}  # fmt: skip
+
+
+def figures_of(part: str, inputs: Mapping[str, Any]) -> list[dict[str, Any]]:
+    """One line a figure: label, value as text, unit, source; rows of figures as a table of their own."""
+    columns = _columns(part)
+    notes = inputs.get("notes") or {}
+    lines = []
+    for name, value in inputs.items():
+        if name in ("notes", "typed"):
+            continue
+        label, unit = named(name, columns.get(name))
+        source = str(notes.get(name, "")) if isinstance(notes, Mapping) else ""
+        line: dict[str, Any] = {"name": name, "label": label, "unit": unit, "source": source}
+        if isinstance(value, list) and value and all(isinstance(row, Mapping) for row in value):
+            lines.append({**line, "rows": _table(value)})
+        elif isinstance(value, Mapping):
+            lines += figures_of("", {f"{name}_{key}": inner for key, inner in value.items()})
+        else:
+            lines.append({**line, "value": said(value)})
+    return lines
+
+
+def _columns(part: str) -> dict[str, models.Field[Any, Any]]:
+    drafts = {draft.PART: draft for draft in Draft.__subclasses__()}
+    model = drafts.get(part)
+    return {field.name: field for field in model._meta.concrete_fields} if model else {}
+
+
+def named(name: str, column: Any = None) -> tuple[str, str]:
+    """(label, unit) from the column, or from a name that ends in its unit."""
+    stem, unit = split_unit(name)
+    unit = getattr(column, "unit", "") or unit
+    label = stem
+    if column is not None:
+        label = split_unit(str(column.verbose_name).replace(" ", "_"))[0]
+    words = label.replace("_", " ")
+    return words[:1].upper() + words[1:], unit
+
+
+def split_unit(name: str) -> tuple[str, str]:
+    for ending in sorted(UNITS, key=len, reverse=True):
+        if name.endswith(f"_{ending}"):
+            return name[: -len(ending) - 1], UNITS[ending]
+    return name, ""
+
+
+def said(value: Any) -> str:
+    """A figure as a person writes it; what was not given says so."""
+    if value is None or value == "" or value == []:
+        return "not given"
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    if isinstance(value, float):
+        return readable(value)
+    if isinstance(value, list):
+        return ", ".join(map(said, value))
+    return str(value)
+
+
+def _table(rows: list[Mapping[str, Any]]) -> dict[str, Any]:
+    names = list(dict.fromkeys(key for row in rows for key in row))
+    return {
+        "heads": [" ".join(filter(None, named(name))) for name in names],
+        "lines": [[said(row.get(name)) for name in names] for row in rows],
+    }

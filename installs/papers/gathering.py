@@ -1,0 +1,223 @@
+"""Everything a paper prints, gathered once when it is ordered and frozen as JSON."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from datetime import datetime
+from importlib import import_module
+from importlib.util import find_spec
+from typing import Any
+
+from django.core.exceptions import ValidationError
+from django.template.loader import select_template
+
+from installs.jobs.getters import letters_in_force
+from installs.jobs.models import DesignRevision, Job
+from installs.papers.catalog import From, Packet, part_of, part_title, sheet_functions
+from installs.papers.figures import figures_of
+from installs.papers.freezing import frozen
+from installs.papers.models import Paper, SealedSheets
+from installs.people.models import Certificate, CertificateKind, Firm, User
+from installs.pour.review import load_cures
+
+PLAIN_BODY = "installs/papers/_body.html"
+
+
+@dataclass(frozen=True)
+class Gathered:
+    inputs: dict[str, Any]
+    cites: list[DesignRevision]
+
+
+def missing_for(packet: Packet, released: Mapping[str, DesignRevision]) -> list[str]:
+    """Why the paper cannot be ordered yet, in words."""
+    return [f"{part_title(part)} is not released." for part in packet.parts if part not in released]
+
+
+def released_parts(job: Job) -> dict[str, DesignRevision]:
+    return {part_of(revision): revision for revision in letters_in_force(job).values()}
+
+
+def cited(packet: Packet, released: Mapping[str, DesignRevision]) -> list[DesignRevision]:
+    wanted = dict.fromkeys((*packet.parts, *packet.also_cites))
+    return [released[part] for part in wanted if part in released]
+
+
+def gather(
+    job: Job, packet: Packet, letter: str, *, by: User, at: datetime, seal: SealedSheets | None = None
+) -> Gathered:
+    """What the paper of this letter prints. ValidationError says what is missing."""
+    released = released_parts(job)
+    missing = missing_for(packet, released)
+    if missing:
+        raise ValidationError(missing)
+    cites = cited(packet, released)
+    sheets = _sheets(job, packet, released)
+    if not sheets and not packet.title_sheet:
+        raise ValidationError("There is nothing to print yet.")
+    inputs = {
+        "kind": packet.kind.value,
+        "title": packet.title,
+        "letter": letter,
+        "size": packet.size,
+        "title_sheet": packet.title_sheet,
+        "appendix": packet.appendix,
+        "printed": job.local(at),
+        "by": by,
+        "firm": Firm.objects.first(),
+        "job": _job(job),
+        "sheets": sheets,
+        "equipment": equipment(cites) if packet.equipment_sheet else [],
+        "releases": [release(revision) for revision in cites],
+        "deviations": open_deviations(job),
+        "early_releases": early_releases(job, at),
+        "before": before(job, packet),
+        "seal": sealed_words(seal) if seal else None,
+    }
+    return Gathered(frozen(inputs), cites)
+
+
+def _job(job: Job) -> dict[str, Any]:
+    engineer = job.engineer
+    license_number = ""
+    if engineer:
+        held = Certificate.objects.filter(
+            person=engineer, kind=CertificateKind.ENGINEER, archived_on=None
+        ).first()
+        license_number = held.number if held else ""
+    return {
+        **{
+            name: getattr(job, name)
+            for name in (
+                "number", "owner", "place", "county", "state", "address", "parcel", "authority", "utility",
+                "description",
+            )
+        },
+        "engineer": engineer.named if engineer else "",
+        "engineer_license": license_number,
+        "permits": [
+            {
+                "kind": p.get_kind_display(),
+                "asked_of": p.asked_of,
+                "number": p.number,
+                "granted_on": p.granted_on,
+            }
+            for p in job.permits.filter(withdrawn_on=None)
+        ],
+    }  # fmt: skip
+
+
+def _sheets(job: Job, packet: Packet, released: Mapping[str, DesignRevision]) -> list[dict[str, Any]]:
+    made = []
+    for source in packet.sheets:
+        revision = released.get(source.part_key)
+        functions = sheet_functions(source)
+        if functions:
+            made += [_sheet(source, name, function(job, revision)) for name, function in functions]
+        elif revision is not None:
+            made.append(plain_sheet(source, revision))
+    return made
+
+
+def _sheet(source: From, name: str, context: Mapping[str, Any]) -> dict[str, Any]:
+    body = select_template([f"installs/{source.room}/_paper_{name}.html", PLAIN_BODY])
+    return {
+        "number": str(context["sheet"]),
+        "title": str(context["title"]),
+        "template": body.template.name,
+        "part": source.part_key,
+        "context": dict(context),
+    }
+
+
+def plain_sheet(source: From, revision: DesignRevision) -> dict[str, Any]:
+    """The figures and checks of a release whose room draws no sheet of its own."""
+    title = part_title(source.part_key)
+    return {
+        "number": f"{title[0]}-1",
+        "title": title,
+        "template": PLAIN_BODY,
+        "part": source.part_key,
+        "context": {
+            "title": title,
+            "drawings": {},
+            "checks": revision.checks,
+            "figures": figures_of(revision.part, revision.inputs),
+        },
+    }
+
+
+def release(revision: DesignRevision) -> dict[str, Any]:
+    """A cited release with all that the calculation appendix prints of it."""
+    return {
+        "part": part_of(revision),
+        "title": part_title(part_of(revision)),
+        "letter": revision.letter,
+        "sha256": revision.sha256,
+        "released_at": revision.job.local(revision.released_at),
+        "released_by": revision.released_by.named,
+        "figures": figures_of(revision.part, revision.inputs),
+        "checks": revision.checks,
+        "acceptances": {
+            a.check_key: {
+                "engineer": a.engineer.named,
+                "reason": a.reason,
+                "at": revision.job.local(a.accepted_at),
+            }
+            for a in revision.acceptances.select_related("engineer")
+        },
+    }
+
+
+def equipment(cites: Iterable[DesignRevision]) -> list[dict[str, Any]]:
+    """Lines of the equipment list: ``equipment(revision)`` of each part's ``sheets.py``, where it has one."""
+    lines: list[dict[str, Any]] = []
+    for revision in cites:
+        name = f"installs.{part_of(revision)}.sheets"
+        give = getattr(import_module(name), "equipment", None) if find_spec(name) else None
+        if give is not None:
+            lines += [{"part": part_title(part_of(revision)), **line} for line in give(revision)]
+    return lines
+
+
+def open_deviations(job: Job) -> list[dict[str, Any]]:
+    standing = job.deviations.prefetch_related("answers").order_by("number")
+    return [
+        {"number": d.number, "title": d.title, "what": d.what, "opened_at": job.local(d.opened_at)}
+        for d in standing
+        if d.is_open
+    ]
+
+
+def early_releases(job: Job, at: datetime) -> list[str]:
+    """Early release of the cure gate by a named engineer: printed on every later paper."""
+    state = load_cures([job], at).get(job.pk)
+    return [state.early_release] if state and state.early_release else []
+
+
+def before(job: Job, packet: Packet) -> list[dict[str, Any]]:
+    """Earlier letters of the same paper, for the revision block."""
+    papers = job.papers.filter(kind=packet.kind).select_related("ordered_by").prefetch_related("cites")
+    return [_earlier(job, paper) for paper in papers.order_by("pk")]
+
+
+def _earlier(job: Job, paper: Paper) -> dict[str, Any]:
+    cites = sorted(paper.cites.all(), key=lambda revision: revision.pk)
+    return {
+        "letter": paper.letter,
+        "at": job.local(paper.ordered_at),
+        "by": paper.ordered_by.initials,
+        "cites": ", ".join(f"{part_title(part_of(r)).lower()} {r.letter}" for r in cites),
+        "sealed": paper.seal_id is not None,
+    }
+
+
+def sealed_words(seal: SealedSheets) -> dict[str, Any]:
+    return {
+        "engineer": seal.engineer.named,
+        "sealed_on": seal.sealed_on,
+        "pages": seal.pages,
+        "sha256": seal.file.sha256,
+        "paper": f"{seal.paper.kind} {seal.paper.letter}",
+    }

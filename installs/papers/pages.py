@@ -1,0 +1,127 @@
+"""The HTML of a paper from its frozen inputs alone: what is printed can be printed again."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from django.template.loader import render_to_string
+
+from installs.drafting.gauge import gauge_svg
+from installs.papers.freezing import thawed
+from sitecalc.checks import Verdict
+
+TITLE_SHEET, EQUIPMENT_SHEET = "G-1", "G-2"
+ORDER = {Verdict.FAILS: 0, Verdict.NOT_CHECKED: 1, Verdict.PASSES: 2}
+
+
+def documents(inputs: Mapping[str, Any]) -> list[tuple[str, str]]:
+    """(what is being set, HTML) for each part of the paper: the sheets, then the calculation appendix."""
+    paper = thawed(dict(inputs))
+    sheets = all_sheets(paper)
+    context = {
+        "paper": paper,
+        "sheets": sheets,
+        "cites": cites(paper),
+        "sources": sources(paper),
+        "status": status(paper),
+    }
+    made = [("Setting the sheets", render_to_string("installs/papers/sheets.html", context))]
+    if paper["appendix"]:
+        appendix = {**context, "releases": [_with_worked_checks(r) for r in paper["releases"]]}
+        made.append(("Setting the calculations", render_to_string("installs/papers/appendix.html", appendix)))
+    return made
+
+
+def all_sheets(paper: Mapping[str, Any]) -> list[dict[str, Any]]:
+    """The sheets in their order with their bodies as HTML; title sheet and equipment list are ours."""
+    sheets = [{**sheet, "size": sheet["context"].get("size", paper["size"])} for sheet in paper["sheets"]]
+    if paper["title_sheet"]:
+        sheets.insert(0, _own(TITLE_SHEET, "Title sheet and index", "_title", paper))
+    if paper["equipment"]:
+        sheets.append(_own(EQUIPMENT_SHEET, "Equipment list", "_equipment", paper))
+    for place, sheet in enumerate(sheets, start=1):
+        sheet["place"] = place
+    common = {
+        "paper": paper,
+        "index": sheets,
+        "sources": sources(paper),
+        "accepted": accepted(paper),
+        "status": status(paper),
+    }
+    for sheet in sheets:
+        checks = worst_first(sheet["context"].get("checks") or [])
+        body = {**common, **sheet["context"], "checks": checks, "job": paper["job"], "firm": paper["firm"]}
+        sheet["body"] = render_to_string(sheet["template"], body)
+    return sheets
+
+
+def _own(number: str, title: str, template: str, paper: Mapping[str, Any]) -> dict[str, Any]:
+    return {
+        "number": number,
+        "title": title,
+        "template": f"installs/papers/{template}.html",
+        "part": "",
+        "size": paper["size"],
+        "context": {"title": title},
+    }
+
+
+def cites(paper: Mapping[str, Any]) -> str:
+    """ "foundation release B, tower release A" """
+    return ", ".join(
+        f"{release['title'].lower()} release {release['letter']}" for release in paper["releases"]
+    )
+
+
+def status(paper: Mapping[str, Any]) -> str:
+    """Whether it may be built from, in words."""
+    seal = paper["seal"]
+    if seal:
+        day = seal["sealed_on"]
+        return (
+            f"Sealed by {seal['engineer']}, {day:%b} {day.day}, {day.year}; the sealed sheets are bound in."
+        )
+    return "For the engineer’s review. Not sealed."
+
+
+def sources(paper: Mapping[str, Any]) -> list[str]:
+    """Every title and edition the checks cite, once."""
+    found = {
+        check["source"] for release in paper["releases"] for check in release["checks"] if check["source"]
+    }
+    return sorted(found)
+
+
+def accepted(paper: Mapping[str, Any]) -> list[dict[str, Any]]:
+    """Checks that fail or are not checked, each with the engineer's acceptance."""
+    return [
+        {"release": release, "check": check, "acceptance": release["acceptances"].get(check["key"])}
+        for release in paper["releases"]
+        for check in worst_first(release["checks"])
+        if check["verdict"] != Verdict.PASSES
+    ]
+
+
+def worst_first(checks: list[dict[str, Any]]) -> list[dict[str, Any]]:
+    """Frozen checks as sitecalc.checks.worst_first orders them, with source as printed and gauge."""
+    ranked = sorted(checks, key=lambda c: (ORDER[Verdict(c["verdict"])], -(c["ratio"] or 0.0), c["title"]))
+    return [{**check, "source_note": source_note(check), "gauge": gauge(check)} for check in ranked]
+
+
+def source_note(check: Mapping[str, Any]) -> str:
+    return check["source"] if check["known"] == "read" else f"{check['source']} ({check['known']})"
+
+
+def gauge(check: Mapping[str, Any]) -> str:
+    ratio = check["ratio"]
+    if ratio is None and check["verdict"] == Verdict.FAILS:
+        ratio = float("inf")  # demand without any capacity: JSON has no infinity
+    return gauge_svg(ratio, check["title"], for_print=True)
+
+
+def _with_worked_checks(release: dict[str, Any]) -> dict[str, Any]:
+    checks = worst_first(release["checks"])
+    for check in checks:
+        check["acceptance"] = release["acceptances"].get(check["key"])
+    return {**release, "checks": checks}

@@ -1,0 +1,115 @@
+"""From a paper's frozen inputs to its PDF: HTML here, the PDF in a process of its own (press.py)."""
+
+from __future__ import annotations
+
+import json
+import os
+import subprocess
+import sys
+import threading
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from pathlib import Path
+from tempfile import TemporaryDirectory
+from typing import Any
+
+from django.conf import settings
+
+from installs.files.services import read_bytes
+from installs.papers.models import Paper
+from installs.papers.pages import documents
+from installs.work.runner import WorkFailed
+
+LIMIT_S = 300
+SECRETS = ("SECRET_KEY", "DATABASE_URL", "REDIS_URL", "STORAGE_", "PASSWORD")
+Progress = Callable[[str, float], None]
+
+
+@dataclass(frozen=True)
+class Printed:
+    content: bytes
+    pages: int
+
+
+def printed(paper: Paper, progress: Progress) -> Printed:
+    """The paper's PDF. WorkFailed says in words why it cannot be printed."""
+    progress("Setting the sheets", 0.05)
+    pages = documents(paper.inputs)
+    with TemporaryDirectory(prefix="paper-") as name:
+        folder = Path(name)
+        parts = []
+        for index, (said, html) in enumerate(pages):
+            (folder / f"{index}.html").write_text(html, encoding="utf-8")
+            parts.append({"html": f"{index}.html", "said": said})
+        bound = []
+        if paper.seal:
+            (folder / "sealed.pdf").write_bytes(read_bytes(paper.seal.file))
+            bound.append("sealed.pdf")
+        order = {
+            "parts": parts,
+            "bound": bound,
+            "title": f"{paper.inputs['title']} {paper.letter}, {paper.inputs['job']['number']}",
+            "author": (paper.inputs.get("firm") or {}).get("name", ""),
+            "static": [str(path) for path in static_roots()],
+        }
+        (folder / "order.json").write_text(json.dumps(order), encoding="utf-8")
+        count = run_press(folder, int(paper.ordered_at.timestamp()), progress)
+        return Printed((folder / "paper.pdf").read_bytes(), count)
+
+
+def static_roots() -> Iterator[Path]:
+    """Where style sheets and fonts lie: as collected, else in the source tree."""
+    for root in (settings.STATIC_ROOT, *settings.STATICFILES_DIRS):
+        if (Path(root) / "installs" / "paper.css").is_file():
+            yield Path(root).resolve()
+
+
+def run_press(folder: Path, epoch: int, progress: Progress) -> int:
+    """Run the press in ``folder``; the number of pages. Its clock is the paper's own date."""
+    environment = {name: value for name, value in os.environ.items() if not name.startswith(SECRETS)}
+    environment |= {"SOURCE_DATE_EPOCH": str(epoch), "PYTHONHASHSEED": "0"}
+    environment["PYTHONPATH"] = os.pathsep.join(
+        filter(None, [str(settings.BASE_DIR), environment.get("PYTHONPATH", "")])
+    )
+    with (folder / "trouble.txt").open("w+", encoding="utf-8") as trouble:
+        press = subprocess.Popen(
+            [sys.executable, "-m", "installs.papers.press", str(folder)],
+            stdout=subprocess.PIPE,
+            stderr=trouble,
+            text=True,
+            env=environment,
+            cwd=folder,
+        )
+        over_time = threading.Timer(LIMIT_S, press.kill)
+        over_time.start()
+        try:
+            count = _followed(press, progress)
+            status = press.wait()
+        finally:
+            stopped = over_time.finished.is_set()
+            over_time.cancel()
+            if press.poll() is None:
+                press.kill()
+                press.wait()
+            assert press.stdout is not None
+            press.stdout.close()
+        if status == 0 and count:
+            return count
+        if stopped:
+            raise WorkFailed(f"Printing took longer than {LIMIT_S // 60} minutes and was stopped.")
+        trouble.seek(0)
+        last = (trouble.read().strip().splitlines() or ["the press ended without a word"])[-1]
+        raise WorkFailed(f"The paper could not be printed: {last[:600]}")
+
+
+def _followed(press: subprocess.Popen[str], progress: Progress) -> int:
+    """Hand on the press's progress lines until it ends; the page count it gives last, 0 if none."""
+    count = 0
+    assert press.stdout is not None
+    for line in press.stdout:
+        told: dict[str, Any] = json.loads(line)
+        if "pages" in told:
+            count = int(told["pages"])
+        else:
+            progress(told["said"], told["share"])
+    return count

@@ -1,0 +1,79 @@
+"""What a paper is worth today: whether a release it cites has been superseded."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+
+from installs.jobs.models import DesignRevision, Job
+from installs.papers.catalog import part_of, part_title
+from installs.papers.models import Paper
+from installs.work.models import State
+
+
+@dataclass(frozen=True)
+class PaperState:
+    """A paper as its page shows it."""
+
+    paper: Paper
+    cites: str
+    superseded: tuple[str, ...]
+    replaced_by: str
+
+    @property
+    def is_waiting(self) -> bool:
+        work = self.paper.work
+        return work is not None and work.state in (State.QUEUED, State.RUNNING)
+
+    @property
+    def is_stopped(self) -> bool:
+        return self.paper.work is None or self.paper.work.state in (State.FAILED, State.CANCELLED)
+
+    @property
+    def why_stopped(self) -> str:
+        work = self.paper.work
+        if work is None:
+            return "Nobody was asked to print it."
+        return work.error or "It was cancelled before it was printed."
+
+    @property
+    def percent(self) -> int:
+        return round(100 * self.paper.work.progress_share) if self.paper.work else 0
+
+
+def papers_of(jobs: Iterable[Job]) -> dict[int, list[PaperState]]:
+    """The papers of many jobs by job pk, newest first, in a constant number of queries."""
+    keys = [job.pk for job in jobs]
+    in_force: dict[int, dict[str, DesignRevision]] = {key: {} for key in keys}
+    for revision in DesignRevision.objects.filter(job__in=keys).only(
+        "job_id", "part", "letter", "released_at"
+    ):
+        in_force[revision.job_id][part_of(revision)] = revision
+    papers = (
+        Paper.objects.filter(job__in=keys)
+        .defer("inputs")
+        .select_related("job", "work", "file", "ordered_by", "seal__engineer")
+        .prefetch_related("cites")
+    )
+    found: dict[int, list[PaperState]] = {key: [] for key in keys}
+    newest: dict[tuple[int, str], str] = {}
+    for paper in papers:
+        newer = newest.setdefault((paper.job_id, paper.kind), paper.letter)
+        found[paper.job_id].append(
+            state_of(paper, in_force[paper.job_id], newer if newer != paper.letter else "")
+        )
+    return found
+
+
+def state_of(paper: Paper, in_force: Mapping[str, DesignRevision], replaced_by: str) -> PaperState:
+    cites = sorted(paper.cites.all(), key=lambda revision: revision.pk)
+    said = ", ".join(f"{part_title(part_of(r)).lower()} {r.letter}" for r in cites)
+    return PaperState(paper, said, tuple(superseded(cites, in_force)), replaced_by)
+
+
+def superseded(cites: Iterable[DesignRevision], in_force: Mapping[str, DesignRevision]) -> Iterable[str]:
+    """ "foundation release B is in force" for each cited release that no longer is."""
+    for revision in cites:
+        newest = in_force.get(part_of(revision))
+        if newest is not None and newest.pk != revision.pk:
+            yield f"{part_title(part_of(revision)).lower()} release {newest.letter} is in force"

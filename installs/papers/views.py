@@ -1,0 +1,177 @@
+"""The papers of a job, ordering one, following it, and the file."""
+
+from __future__ import annotations
+
+from django.contrib import messages
+from django.core.exceptions import ValidationError
+from django.core.files.storage import default_storage
+from django.http import FileResponse, Http404, HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.utils import timezone
+from django.views.decorators.cache import never_cache
+from django.views.decorators.http import require_GET, require_POST
+
+from installs.files.models import StoredFile
+from installs.jobs.models import Job
+from installs.papers.catalog import PACKETS, is_offered
+from installs.papers.forms import SealForm
+from installs.papers.gathering import missing_for, released_parts
+from installs.papers.models import Paper, SealedSheets
+from installs.papers.services import attach_seal, order_paper, print_again
+from installs.papers.standing import PaperState, papers_of
+from installs.people.access import allow
+from installs.work.services import cancel
+
+
+@allow("see")
+@require_GET
+def papers(request: HttpRequest, number: str) -> HttpResponse:
+    return _page(request)
+
+
+def _page(
+    request: HttpRequest,
+    *,
+    faults: list[str] | None = None,
+    seal_form: SealForm | None = None,
+    seal_of: int = 0,
+) -> HttpResponse:
+    job: Job = request.job
+    released = released_parts(job)
+    kinds = [
+        {"kind": packet.kind, "title": packet.title, "missing": missing_for(packet, released)}
+        for packet in PACKETS.values()
+        if is_offered(packet)
+    ]
+    bad = bool(faults) or bool(seal_form and seal_form.errors)
+    context = {
+        "job": job,
+        "kinds": kinds,
+        "papers": papers_of([job])[job.pk],
+        "sealed": job.sealed_sheets.select_related("engineer", "file", "paper"),
+        "seal_form": seal_form or SealForm(initial={"engineer": job.engineer}),
+        "seal_of": seal_of,
+        "faults": faults or [],
+    }
+    return render(request, "installs/papers/papers.html", context, status=422 if bad else 200)
+
+
+@allow("see")
+@require_GET
+def all_papers(request: HttpRequest) -> HttpResponse:
+    """Every job's papers that this person may see, the newest letter of each."""
+    jobs = list(Job.objects.active().visible_to(request.user))
+    states = papers_of(jobs)
+    rows = [
+        {"job": job, "papers": [state for state in states[job.pk] if not state.replaced_by]} for job in jobs
+    ]
+    return render(request, "installs/papers/all.html", {"rows": rows})
+
+
+@allow("order papers")
+@require_POST
+def order(request: HttpRequest, number: str) -> HttpResponse:
+    try:
+        paper = order_paper(request.job, request.POST.get("kind", ""), by=request.user, at=timezone.now())
+    except ValidationError as error:
+        return _page(request, faults=error.messages)
+    messages.success(request, f"{paper.get_kind_display()} {paper.letter} is being printed.")
+    return redirect("papers", number=number)
+
+
+def _paper(request: HttpRequest, pk: int) -> Paper:
+    return get_object_or_404(
+        Paper.objects.select_related("job", "work", "file", "ordered_by", "seal__engineer"),
+        pk=pk,
+        job=request.job,
+    )
+
+
+def _state(request: HttpRequest, pk: int) -> PaperState:
+    for state in papers_of([request.job])[request.job.pk]:
+        if state.paper.pk == pk:
+            return state
+    raise Http404("No such paper.")
+
+
+@allow("see")
+@never_cache
+@require_GET
+def state(request: HttpRequest, number: str, pk: int) -> HttpResponse:
+    """One paper's line, asked again every 2 s while it is printed; a whole page without htmx."""
+    if not request.htmx:
+        return redirect("papers", number=number)
+    context = {"job": request.job, "state": _state(request, pk)}
+    return render(request, "installs/papers/_line.html", context)
+
+
+@allow("see")
+@require_GET
+def file(request: HttpRequest, number: str, pk: int) -> HttpResponse:
+    paper = _paper(request, pk)
+    if paper.file is None:
+        raise Http404("This paper is not printed yet.")
+    return pdf_response(paper.file, paper.file_name)
+
+
+@allow("see")
+@require_GET
+def sealed_file(request: HttpRequest, number: str, pk: int) -> HttpResponse:
+    """The sealed PDF as it was received, its own signature untouched."""
+    seal = get_object_or_404(SealedSheets.objects.select_related("file", "paper"), pk=pk, job=request.job)
+    return pdf_response(seal.file, f"{number} {seal.paper.kind} {seal.paper.letter} sealed.pdf")
+
+
+def pdf_response(stored: StoredFile, name: str) -> FileResponse:
+    try:
+        stream = default_storage.open(stored.storage_name, "rb")
+    except OSError as error:
+        raise Http404("The file is not in the store.") from error
+    return FileResponse(stream, filename=name, content_type="application/pdf")
+
+
+@allow("order papers")
+@require_POST
+def again(request: HttpRequest, number: str, pk: int) -> HttpResponse:
+    try:
+        print_again(_paper(request, pk), by=request.user, at=timezone.now())
+    except ValidationError as error:
+        return _page(request, faults=error.messages)
+    return redirect("papers", number=number)
+
+
+@allow("order papers")
+@require_POST
+def stop(request: HttpRequest, number: str, pk: int) -> HttpResponse:
+    paper = _paper(request, pk)
+    if paper.work is not None:
+        cancel(paper.work, by=request.user, at=timezone.now())
+    return redirect("papers", number=number)
+
+
+@allow("order papers")
+@require_POST
+def seal(request: HttpRequest, number: str, pk: int) -> HttpResponse:
+    """Attach the sealed PDF; what was wrong is said at its field."""
+    paper = _paper(request, pk)
+    form = SealForm(request.POST, request.FILES)
+    if form.is_valid():
+        given = form.cleaned_data
+        try:
+            bound = attach_seal(
+                paper,
+                given["file"],
+                given["engineer"],
+                given["sealed_on"],
+                by=request.user,
+                at=timezone.now(),
+            )
+        except ValidationError as error:
+            form.add_error(None, error)
+        else:
+            messages.success(
+                request,
+                f"Sealed sheets attached. {bound.get_kind_display()} {bound.letter} is being printed.",
+            )
+            return redirect("papers", number=number)
+    return _page(request, seal_form=form, seal_of=pk)

@@ -1,0 +1,85 @@
+"""A job with five released parts, invented, and two of its rooms' sheets."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+
+from installs.jobs.models import DesignRevision, Job
+from installs.jobs.services import accept_draft_check, release_design
+from installs.people.models import Certificate, Firm, User
+from sitecalc.checks import Known, Step, compare, not_checked
+from tests.make import AT, alma, make_job, make_person
+
+PARTS = ("site", "foundation", "tower", "turbine", "ground_station")
+
+
+@pytest.fixture
+def office(db: None) -> User:
+    Firm.objects.get_or_create(pk=1, defaults={"name": "Prairie Test Erectors", "town": "Plum"})
+    return alma()
+
+
+@pytest.fixture
+def engineer(db: None) -> User:
+    person = make_person("Rhoda Kell, PE", "engineer")
+    Certificate.objects.create(person=person, kind="engineer", number="PE-4471")
+    return person
+
+
+@pytest.fixture
+def job(office: User, engineer: User) -> Job:
+    return make_job(
+        by=office, engineer=engineer, description="12 kW, 90 ft lattice tower", authority="Juniper County"
+    )
+
+
+def checks_of(part: str) -> list[Any]:
+    steps = [
+        Step(
+            "q",
+            "bearing under the corner",
+            "q = P / A (1 + 6 e / B)",
+            "q = 90 / 272 (1 + 6 x 1.2 / 16.5)",
+            474.6,
+            "psf",
+        ),
+        Step("A", "area", "A = B L", "A = 16.5 x 16.5", 272.25, "sq ft"),
+    ]
+    return [
+        compare(
+            "bearing", f"{part.capitalize()} bearing", demand=474.6, capacity=1500, unit="psf",
+            source="Invented Code 2030, 3.1", known=Known.READ, case="wind from the NW", steps=steps,
+        ),
+        compare(
+            "sliding", "Sliding", demand=1.0, capacity=4.0, unit="kip",
+            source="Invented Handbook, table 2", known=Known.MEMORY,
+        ),
+    ]  # fmt: skip
+
+
+def release(
+    job: Job, part: str, by: User, *, at: Any = AT, checks: Any = None, **inputs: Any
+) -> DesignRevision:
+    figures = {"side_ft": 16.5, "soil": "CL", "notes": {"side_ft": "engineer's sketch"}, **inputs}
+    return release_design(job, part, figures, {"volume_yd3": 33.3}, checks or checks_of(part), by=by, at=at)
+
+
+@pytest.fixture
+def released(job: Job, office: User, engineer: User) -> dict[str, DesignRevision]:
+    """All five parts released as A; the foundation with one accepted check."""
+    open_check = not_checked(
+        "buoyancy", "Buoyancy", "highest water not given", source="Invented Code 2030, 4", known=Known.READ
+    )
+    found = {}
+    for part in PARTS:
+        checks = checks_of(part)
+        if part == "foundation":
+            checks.append(open_check)
+            figures = {"side_ft": 16.5, "soil": "CL", "notes": {"side_ft": "engineer's sketch"}}
+            accept_draft_check(
+                job, part, figures, open_check, "Test pit was dry to 9 ft.", by=engineer, at=AT
+            )
+        found[part] = release(job, part, office, checks=checks)
+    return found

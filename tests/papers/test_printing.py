@@ -1,0 +1,48 @@
+"""A packet from release to PDF: what it says, that it repeats byte for byte, and how it fails."""
+
+from __future__ import annotations
+
+import io
+
+import pytest
+from pypdf import PdfReader
+
+from installs.files.services import read_bytes
+from installs.papers.printing import printed
+from installs.papers.services import order_paper
+from installs.work.models import State
+from installs.work.runner import work_one
+from tests.make import AT
+
+pytestmark = pytest.mark.django_db
+
+
+def words(content: bytes) -> str:
+    return " ".join(" ".join(page.extract_text() for page in PdfReader(io.BytesIO(content)).pages).split())
+
+
+def test_a_packet_is_printed_by_a_worker_with_every_formula_source_and_verdict(job, released, office):
+    paper = order_paper(job, "permit packet", by=office, at=AT)
+    assert work_one("papers")
+    paper.refresh_from_db()
+    assert paper.work.state == State.DONE, paper.work.error
+    content = read_bytes(paper.file)
+    text = words(content)
+    assert paper.pages == len(PdfReader(io.BytesIO(content)).pages)
+    for said in (
+        "For the engineer’s review. Not sealed.",
+        "q = P / A (1 + 6 e / B)",
+        "q = 90 / 272 (1 + 6 x 1.2 / 16.5)",
+        "Invented Code 2030, 3.1",
+        "Invented Handbook, table 2 (from memory)",
+        "Test pit was dry to 9 ft.",
+        "engineer's sketch",
+        "license PE-4471",
+    ):
+        assert said in text, said
+
+
+def test_the_same_inputs_give_the_same_bytes(job, released, office):
+    paper = order_paper(job, "permit packet", by=office, at=AT)
+    first, second = (printed(paper, lambda *_: None).content for _ in range(2))
+    assert first == second
