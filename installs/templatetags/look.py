@@ -9,10 +9,10 @@ from django import template
 from django.template.context import Context
 from django.urls import NoReverseMatch, reverse
 from django.utils.html import format_html, format_html_join
-from django.utils.safestring import SafeString
+from django.utils.safestring import SafeString, mark_safe
 
 from installs.checklists.forms import tolerance_words
-from installs.measures import feet_and_inches
+from installs.drafting.letters import feet_and_inches
 from installs.people.access import may
 from sitecalc.checks import readable
 
@@ -51,7 +51,7 @@ def _links(here: str, links: list[tuple[str, str]]) -> SafeString:
     return format_html_join(
         " ",
         '<a href="{}"{}>{}</a>',
-        ((url, format_html(' aria-current="page"') if url == current else "", text) for url, text in links),
+        ((url, mark_safe(' aria-current="page"') if url == current else "", text) for url, text in links),
     )
 
 
