@@ -1,7 +1,7 @@
 """Wiring of the ground station by the National Electrical Code (NFPA 70): numbers and sections, not wording.
 
 run.py is a run of conductors; ampacity.py, voltage_drop.py, breaker.py, grounding.py and conduit.py
-check it, choose.py finds the smallest conductor; turbine.py, panel.py, fault.py and transformer.py
+check it, wiring.py all together, choose.py finds the smallest conductor; turbine.py, panel.py, fault.py and transformer.py
 check what stands at its ends; station.py puts a whole station together. A licensed electrician and
 the authority having jurisdiction decide.
 """
@@ -13,8 +13,9 @@ from .conduit import FillCase, check_fill
 from .fault import FaultCase, fault
 from .panel import PanelCase, check_panel
 from .run import Run
-from .station import RunCase, Station, check_run, check_station
+from .station import Station, check_station
 from .transformer import TransformerCase, check_transformer
+from .wiring import RunCase, check_run
 
 CALCULATIONS: tuple[Calculation, ...] = (
     Calculation(

@@ -9,23 +9,19 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from typing import Literal
 
 from sitecalc.checks import Check, Known, compare, not_checked, worst_first
 from sitecalc.inputs import InputError, quantity, require_valid
 
-from .ampacity import CONTINUOUS, ampacity, ampacity_checks
-from .breaker import breaker_checks, smallest_breaker
-from .choose import Choice, choose_conductor, smallest_for_ampacity
+from .ampacity import CONTINUOUS
 from .codes import Edition, cite, known
-from .conduit import cover_check, fill_check, run_wires, smallest_trade_size, support_check
 from .fault import FaultCase, fault, interrupting_check
-from .grounding import ElectrodeCase, electrode_checks, equipment_ground, ground_check
+from .grounding import ElectrodeCase, electrode_checks
 from .panel import PanelCase, panel_checks
 from .run import Run, System
-from .tables import area_cmil
 from .turbine import TurbineCircuit, required, turbine_checks
-from .voltage_drop import inverter_voltage_check, total_voltage_check, voltage_drop, voltage_drop_check
+from .voltage_drop import inverter_voltage_check, total_voltage_check, voltage_drop
+from .wiring import RunResult, run_checks, run_result
 
 TRIP_PCT = 110.0
 
@@ -53,12 +49,15 @@ class Disconnect:
 
 @dataclass(frozen=True)
 class Station:
-    """Runs in order: from the turbine to the inverter, then from the inverter to the service."""
+    """Runs in order: from the turbine to the inverter, then from the inverter to the service.
+
+    What is not known yet is None, and what hangs on it is not checked.
+    """
 
     edition: Edition = quantity("", "edition of the NEC")
-    turbine: TurbineCircuit = quantity("", "turbine output circuit")
-    inverter: Inverter = quantity("", "inverter")
-    panel: PanelCase = quantity("", "panel or supply-side connection")
+    turbine: TurbineCircuit | None = quantity("", "turbine output circuit", default=None)
+    inverter: Inverter | None = quantity("", "inverter", default=None)
+    panel: PanelCase | None = quantity("", "panel or supply-side connection", default=None)
     turbine_runs: tuple[Run, ...] = quantity("", "turbine to inverter", default=())
     inverter_runs: tuple[Run, ...] = quantity("", "inverter to service", default=())
     disconnects: tuple[Disconnect, ...] = quantity("", "disconnects", default=())
@@ -70,23 +69,6 @@ class Station:
     surge: bool | None = quantity("", "surge protective device listed and placed", default=None)
     rise_limit_pct: float = quantity("%", "rise, inverter to service", low=0.1, high=20, default=2.0)
     service_high_pct: float = quantity("%", "highest service voltage", low=90, high=115, default=105.0)
-
-
-@dataclass(frozen=True)
-class RunResult:
-    """``choice`` is None where no size in the tables will do; ``trade_size`` None for direct burial."""
-
-    name: str
-    terminal_a: float
-    corrected_a: float
-    usable_a: float
-    breaker_a: int
-    drop_pct: float
-    drop_v: float
-    loss_w: float
-    choice: Choice | None
-    ground_size: str | None
-    trade_size: str | None
 
 
 @dataclass(frozen=True)
@@ -102,12 +84,12 @@ def check_station(station: Station) -> StationResult:
     require_valid(station)
     _require_currents(station)
     runs = (*station.turbine_runs, *station.inverter_runs)
-    checks = [*turbine_checks(station.turbine, station.edition), _listing(station)]
+    checks = [*_turbine(station), *_inverter(station)]
     for index, run in enumerate(runs, 1):
         checks += run_checks(run, station.edition, f"run-{index}")
         if run.breaker_a is not None:
             checks.append(_interrupting(station, run, f"run-{index}"))
-    checks += panel_checks(station.panel)
+    checks += _panel(station)
     checks.append(
         interrupting_check(
             station.service,
@@ -129,9 +111,11 @@ def check_station(station: Station) -> StationResult:
 
 def _require_currents(station: Station) -> None:
     """A run must not be checked for less than the machine or the inverter can send through it."""
+    turbine_a = station.turbine.max_current_a if station.turbine else 0.0
+    inverter_a = station.inverter.output_a if station.inverter else 0.0
     for field, runs, least in (
-        ("turbine_runs", station.turbine_runs, station.turbine.max_current_a),
-        ("inverter_runs", station.inverter_runs, station.inverter.output_a),
+        ("turbine_runs", station.turbine_runs, turbine_a),
+        ("inverter_runs", station.inverter_runs, inverter_a),
     ):
         for index, run in enumerate(runs):
             if run.current_a < least * (1 - 1e-9):
@@ -140,72 +124,45 @@ def _require_currents(station: Station) -> None:
                 )
 
 
-def run_checks(run: Run, edition: str, key: str) -> list[Check]:
-    """All checks of one run, ``key`` before each of their keys."""
-    checks = [
-        *ampacity_checks(run, edition, key),
-        voltage_drop_check(run, edition, key),
-        *breaker_checks(run, edition, key),
-        _ground(run, edition, key),
-        fill_check(run, edition, key),
-        cover_check(run, edition, key),
-        support_check(run, edition, key),
+def _turbine(station: Station) -> list[Check]:
+    source = cite(station.edition, "turbine current")
+    checks = []
+    if not station.turbine_runs:
+        why = "no run from the turbine is given."
+        checks.append(not_checked("turbine-runs", "Turbine runs", why, source=source, known=Known.READ))
+    if station.turbine is None:
+        why = (
+            "voltage and current at maximum output power are not given; ask the maker, not the rating plate."
+        )
+        return [*checks, not_checked("turbine", "Turbine output", why, source=source, known=Known.READ)]
+    return [*checks, *turbine_checks(station.turbine, station.edition)]
+
+
+def _inverter(station: Station) -> list[Check]:
+    if station.inverter is None:
+        why = "continuous output current is not given."
+        source = cite(station.edition, "continuous")
+        return [not_checked("inverter", "Inverter output", why, source=source, known=Known.READ)]
+    listed = station.inverter.listed_interactive
+    return [
+        required(
+            "inverter-listing",
+            "Inverter listing",
+            listed,
+            f"{'listed and marked' if listed else 'not listed'} as interactive (UL 1741).",
+            source=f"NEC {station.edition} 694.60, 705.6",
+            known=Known.MEMORY,
+            unknown="listing as interactive (UL 1741) is not confirmed.",
+        )
     ]
-    return [check for check in checks if check is not None]
 
 
-def _ground(run: Run, edition: str, key: str) -> Check:
-    try:
-        least = smallest_for_ampacity(run)
-    except InputError:
-        least = run.size  # nothing larger would carry it: the ampacity checks say so
-    return ground_check(run, least, edition, key)
-
-
-def run_result(run: Run) -> RunResult:
-    """Numbers of one run for schedules and material lists, with the smallest that would do."""
-    found, drop = ampacity(run), voltage_drop(run)
-    try:
-        choice = choose_conductor(run)
-    except InputError:
-        choice = None
-    ground = None
-    if choice is not None and run.breaker_a is not None:
-        used, least = area_cmil(run.size), area_cmil(choice.for_ampacity)
-        ground = equipment_ground(run.breaker_a, run.metal, run.sets * used, run.sets * least)
-    trade_size = None
-    if run.conduit != "direct burial":
-        try:
-            trade_size = smallest_trade_size(run.conduit, run_wires(run))
-        except InputError:
-            trade_size = None
-    return RunResult(
-        name=run.name,
-        terminal_a=found.terminal_a,
-        corrected_a=found.corrected_a,
-        usable_a=found.usable_a,
-        breaker_a=smallest_breaker(run.current_a),
-        drop_pct=drop.percent,
-        drop_v=drop.volts,
-        loss_w=drop.loss_w,
-        choice=choice,
-        ground_size=ground,
-        trade_size=trade_size,
-    )
-
-
-def _listing(station: Station) -> Check:
-    return required(
-        "inverter-listing",
-        "Inverter listing",
-        station.inverter.listed_interactive,
-        "listed and marked as interactive (UL 1741)."
-        if station.inverter.listed_interactive
-        else "not listed as interactive (UL 1741).",
-        source=f"NEC {station.edition} 694.60, 705.6",
-        known=Known.MEMORY,
-        unknown="the inverter's listing as interactive (UL 1741) is not confirmed.",
-    )
+def _panel(station: Station) -> list[Check]:
+    if station.panel is None:
+        why = "ratings of busbar and main, or the inverter's output, are not given."
+        source = cite(station.edition, "busbar")
+        return [not_checked("panel-bus", "Panel busbar", why, source=source, known=Known.READ)]
+    return panel_checks(station.panel)
 
 
 def _interrupting(station: Station, run: Run, key: str) -> Check:
@@ -214,7 +171,8 @@ def _interrupting(station: Station, run: Run, key: str) -> Check:
         return interrupting_check(
             station.service, run.interrupting_a, station.edition, f"{key}-interrupting", title
         )
-    short, rating = station.turbine.short_circuit_a, run.interrupting_a
+    short = station.turbine.short_circuit_a if station.turbine else None
+    rating = run.interrupting_a
     source = cite(station.edition, "interrupting")
     if short is None or rating is None:
         why = "the turbine's short-circuit current and the interrupting rating must both be known."
@@ -246,9 +204,7 @@ def _voltage_checks(station: Station) -> list[Check]:
     total = math.fsum(voltage_drop(run).percent for run in runs)
     return [
         total_voltage_check(runs, station.rise_limit_pct, station.edition, "rise"),
-        inverter_voltage_check(
-            station.inverter.volts, station.service_high_pct, total, TRIP_PCT, "inverter-voltage"
-        ),
+        inverter_voltage_check(runs[0].volts, station.service_high_pct, total, TRIP_PCT, "inverter-voltage"),
     ]
 
 
@@ -309,24 +265,3 @@ def _ground_and_surge(station: Station) -> list[Check]:
         )
         return [surge, electrode]
     return [surge, *electrode_checks(station.electrode, station.edition)]
-
-
-@dataclass(frozen=True)
-class RunCase:
-    """One run by itself."""
-
-    edition: Literal["2017", "2020", "2023", "2026"] = quantity("", "edition of the NEC")
-    run: Run = quantity("", "the run")
-
-
-@dataclass(frozen=True)
-class RunCaseResult:
-    result: RunResult
-    checks: tuple[Check, ...]
-
-
-def check_run(case: RunCase) -> RunCaseResult:
-    """The calculation ``ground_station.run``."""
-    require_valid(case)
-    checks = run_checks(case.run, case.edition, "run")
-    return RunCaseResult(run_result(case.run), tuple(worst_first(checks)))

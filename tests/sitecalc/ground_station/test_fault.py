@@ -55,7 +55,7 @@ def test_conductors_lower_it_and_an_unknown_angle_counts_at_its_worst():
 
 
 def test_known_angle_against_the_circuit_by_hand():
-    """3-phase, X/R 1: Z_t = 0.04 at 45 degrees; 4 AWG copper in PVC, cold, 0.31 x 0.8385 + j 0.048 per kft."""
+    """3-phase, X/R 1: Z_t = 0.04 at 45 degrees; 4 AWG copper in PVC, cold, 0.2599 + j 0.048 per kft."""
     case = FaultCase("3-phase", 100, 400, 2.5, 0.0, 1.0, 100, "4", "copper")
     z_transformer = 400**2 / 100_000 * 0.025 * complex(1, 1) / math.sqrt(2)
     z_wire = complex(0.31 * (1 - 0.00323 * 50), 0.048) / 10

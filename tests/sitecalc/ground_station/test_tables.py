@@ -69,7 +69,7 @@ def test_resistance_is_near_the_k_of_the_trade_over_circular_mils(column, k):
 
 
 def test_areas_of_awg_sizes_follow_the_gauge():
-    """ASTM B258: each step of the gauge is the 39th root of 92 in diameter; the table rounds to about 0.1 %."""
+    """ASTM B258: a step of the gauge is the 39th root of 92 in diameter; the table rounds to 0.1 %."""
     for size, number in [(s, int(s)) for s in SIZES[:9]] + [
         ("1/0", 0),
         ("2/0", -1),
