@@ -1,3 +1,68 @@
-from sitecalc.inputs import Calculation
+"""Pour and cure: ordering and placing, curing days, maturity, strength, forecasts."""
 
-CALCULATIONS: tuple[Calculation, ...] = ()
+from sitecalc.inputs import Calculation
+from sitecalc.pour.curing import SOURCE as CURING_SOURCE
+from sitecalc.pour.curing import CuringCase, curing_days
+from sitecalc.pour.forecast import ForecastCase, forecast_curing
+from sitecalc.pour.maturity import SOURCE as MATURITY_SOURCE
+from sitecalc.pour.maturity import MaturityCase, maturity
+from sitecalc.pour.placing import (
+    EvaporationCase,
+    OrderCase,
+    TruckCase,
+    evaporation,
+    order,
+    truck,
+)
+from sitecalc.pour.strength import (
+    ACCEPTANCE,
+    LAW,
+    AcceptanceCase,
+    CurveCase,
+    StrengthCase,
+    acceptance,
+    forecast_strength,
+    strength,
+)
+
+CALCULATIONS: tuple[Calculation, ...] = (
+    Calculation(
+        "pour.order",
+        "Concrete to order",
+        OrderCase,
+        order,
+        "27 ft3 a yard; allowance: common practice, no source",
+    ),
+    Calculation(
+        "pour.truck",
+        "A truck's time, slump, air and temperature",
+        TruckCase,
+        truck,
+        "ASTM C94; ACI 306R table 5.1; ACI 305.1 (from memory)",
+    ),
+    Calculation(
+        "pour.evaporation",
+        "Evaporation from the fresh surface",
+        EvaporationCase,
+        evaporation,
+        "Uno 1998, ACI Materials Journal 95 (4) (from memory)",
+    ),
+    Calculation("pour.curing", "Curing days", CuringCase, curing_days, f"{CURING_SOURCE} (from memory)"),
+    Calculation("pour.maturity", "Maturity and equivalent age", MaturityCase, maturity, MATURITY_SOURCE),
+    Calculation("pour.strength", "Strength for the tower lift", StrengthCase, strength, LAW),
+    Calculation("pour.acceptance", "Acceptance of the concrete", AcceptanceCase, acceptance, ACCEPTANCE),
+    Calculation(
+        "pour.curve",
+        "Strength by age (forecast)",
+        CurveCase,
+        forecast_strength,
+        "ACI 209R-92, eq. 2-1; constants read in a public test of it",
+    ),
+    Calculation(
+        "pour.forecast",
+        "When the curing days will be reached (forecast)",
+        ForecastCase,
+        forecast_curing,
+        "curing day as this project defines it; normals as given",
+    ),
+)

@@ -129,7 +129,7 @@ def curing_days(case: CuringCase) -> CuringLog:
         day = case.poured_on + timedelta(days=offset)
         days.append(_judged(day, sensors, air, zone))
     faults = [*doubles]
-    for name, rows in sorted(concrete.items()):
+    for _name, rows in sorted(concrete.items()):
         faults += gaps(rows, case.longest_gap_h, zone)
     faults += _silent_now(sensors, case, zone)
     return _log(case, tuple(days), tuple(faults))
@@ -233,8 +233,12 @@ def _log(case: CuringCase, days: tuple[CuringDay, ...], faults: tuple[str, ...])
     full = sum(1 for d in days if d.worth >= 1)
     parts = sum(d.worth for d in days if 0 < d.worth < 1)
     steps = (
-        Step("n", "days worth one", "days with mean concrete temperature 50 F or more", f"{full}", full, "days"),
-        Step("p", "worth of the other days", "sum of (T - 32)/18, covered share", f"{parts:.2f}", parts, "days"),
+        Step(
+            "n", "days worth one", "days with mean concrete temperature 50 F or more", f"{full}", full, "days"
+        ),
+        Step(
+            "p", "worth of the other days", "sum of (T - 32)/18, covered share", f"{parts:.2f}", parts, "days"
+        ),
         Step("a", "curing days", "n + p", f"{full} + {parts:.2f}", total, "days"),
     )
     check = compare(

@@ -1,0 +1,246 @@
+"""Ordering and placing: yards, a truck's limits, evaporation from the fresh surface.
+
+A truck's limits come from the mix as ordered; the defaults named here are stated with their source
+and may be tightened by the design.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from sitecalc.checks import Check, Known, Step, compare, not_checked
+from sitecalc.inputs import quantity, require_valid
+
+CUBIC_FEET_PER_YARD = 27.0
+EVAPORATION_LIMIT = 0.2  # lb/ft2/h
+HOT_F, COLD_AIR_F, ABOVE_LEAST_F = 95.0, 40.0, 20.0
+# least section dimension up to (in) -> least temperature as placed and maintained (F)
+LEAST_AS_PLACED = ((12.0, 55.0), (36.0, 50.0), (72.0, 45.0), (math.inf, 40.0))
+C94, C306, C305 = "ASTM C94", "ACI 306R, table 5.1", "ACI 305.1"
+
+
+# --- order ------------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True)
+class OrderCase:
+    volume_ft3: float = quantity("ft3", "net volume of the pad", low=1, high=20000)
+    waste_pct: float = quantity("%", "allowance for waste and uneven ground", low=0, high=25, default=5.0)
+    step_yd3: float = quantity("yd3", "orders are taken in steps of", low=0.25, high=1, default=0.5)
+    truck_yd3: float = quantity("yd3", "a truck carries", low=1, high=12, default=9.5)
+
+
+@dataclass(frozen=True)
+class Order:
+    net_yd3: float
+    order_yd3: float
+    loads_yd3: tuple[float, ...]
+    steps: tuple[Step, ...]
+
+
+def order(case: OrderCase) -> Order:
+    """Yards to order, always rounded up to the step, and how they ride in trucks."""
+    require_valid(case)
+    net = case.volume_ft3 / CUBIC_FEET_PER_YARD
+    wanted = net * (1 + case.waste_pct / 100)
+    # 1e-6 of a step: 35.0 computed as 35.0000000001 is 35
+    total = math.ceil(wanted / case.step_yd3 - 1e-6) * case.step_yd3
+    full = math.floor(case.truck_yd3 / case.step_yd3 + 1e-9) * case.step_yd3 or case.truck_yd3
+    loads, left = [], total
+    while left > 1e-9:
+        loads.append(min(full, left))
+        left -= loads[-1]
+    steps = (
+        Step("V", "net volume", "ft3 / 27", f"{case.volume_ft3:,.1f} / 27", net, "yd3"),
+        Step(
+            "Vw", "with allowance", "V (1 + w)", f"{net:.2f} x {1 + case.waste_pct / 100:.2f}", wanted, "yd3"
+        ),
+        Step("o", "order", "up to the next step", f"{wanted:.2f} up to {case.step_yd3:g}", total, "yd3"),
+    )
+    return Order(net, total, tuple(loads), steps)
+
+
+# --- a truck ------------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True)
+class TruckLimits:
+    """What the mix as ordered accepts from a truck."""
+
+    slump_in: float = quantity("in", "slump ordered", low=0.5, high=11)
+    air_pct: float = quantity("%", "air content ordered", low=0, high=10)
+    least_dimension_in: float = quantity("in", "least dimension of the section", low=3, high=240)
+    most_minutes: float = quantity("min", "batching to discharge", low=15, high=240, default=90.0)
+    slump_tolerance_in: float | None = quantity("in", "else as ASTM C94", low=0.25, high=3, default=None)
+    air_tolerance_pct: float = quantity("%", "either way", low=0.5, high=3, default=1.5)
+    highest_f: float = quantity("F", "highest concrete temperature", low=60, high=100, default=HOT_F)
+    water_gal: float | None = quantity(
+        "gal", "water the ticket allows to be added", low=0, high=200, default=None
+    )
+
+
+@dataclass(frozen=True)
+class TruckCase:
+    """Readings of one truck; what is not measured is left out and is not checked."""
+
+    limits: TruckLimits = quantity("", "limits of the mix")
+    minutes: float | None = quantity("min", "batching to discharge", low=0, high=1440, default=None)
+    slump_in: float | None = quantity("in", "slump", low=0, high=12, default=None)
+    air_pct: float | None = quantity("%", "air content", low=0, high=20, default=None)
+    concrete_f: float | None = quantity("F", "concrete temperature", low=20, high=130, default=None)
+    air_f: float | None = quantity(
+        "F", "lowest air temperature, today or forecast", low=-60, high=130, default=None
+    )
+    water_gal: float | None = quantity("gal", "water added on site", low=0, high=500, default=None)
+
+
+@dataclass(frozen=True)
+class Truck:
+    accepted: bool
+    checks: tuple[Check, ...]
+
+
+def slump_tolerance(ordered_in: float) -> float:
+    """Either way, in: ordered up to 2 in 1/2, up to 4 in 1, above 1 1/2 (ASTM C94, from memory)."""
+    if ordered_in <= 2:
+        return 0.5
+    return 1.0 if ordered_in <= 4 else 1.5
+
+
+def slump_range(limits: TruckLimits) -> tuple[float, float]:
+    tolerance = limits.slump_tolerance_in or slump_tolerance(limits.slump_in)
+    return max(limits.slump_in - tolerance, 0.0), limits.slump_in + tolerance
+
+
+def air_range(limits: TruckLimits) -> tuple[float, float]:
+    return max(limits.air_pct - limits.air_tolerance_pct, 0.0), limits.air_pct + limits.air_tolerance_pct
+
+
+def least_as_placed(least_dimension_in: float) -> float:
+    """Least concrete temperature as placed and maintained, F, by the section's least dimension.
+
+    ACI 306R table 5.1: under 12 in 55 F, 12 to 36 in 50 F; 36 to 72 in 45 F, over 72 in 40 F
+    (the last two from memory).
+    """
+    return next(least for up_to, least in LEAST_AS_PLACED if _within(least_dimension_in, up_to))
+
+
+def _within(dimension_in: float, up_to_in: float) -> bool:
+    return dimension_in < up_to_in if up_to_in == 12 else dimension_in <= up_to_in
+
+
+def temperature_range(limits: TruckLimits, air_f: float | None) -> tuple[float, float]:
+    """Accepted concrete temperature at discharge, F. Cold air (under 40 F) also bounds it above."""
+    least = least_as_placed(limits.least_dimension_in)
+    if air_f is not None and air_f < COLD_AIR_F:
+        return least, min(limits.highest_f, least + ABOVE_LEAST_F)
+    return least, limits.highest_f
+
+
+def truck(case: TruckCase) -> Truck:
+    """Every limit of a truck as a check; accepted only if each is measured and passes."""
+    require_valid(case)
+    limits = case.limits
+    coldest, hottest = temperature_range(limits, case.air_f)
+    checks = [
+        _between(
+            "minutes",
+            "Batching to discharge",
+            case.minutes,
+            0.0,
+            limits.most_minutes,
+            "min",
+            C94,
+            Known.MEMORY,
+        ),
+        _between("slump", "Slump", case.slump_in, *slump_range(limits), "in", C94, Known.MEMORY),
+        _between("air", "Air content", case.air_pct, *air_range(limits), "%", C94, Known.MEMORY),
+        _between(
+            "concrete temperature",
+            "Concrete temperature",
+            case.concrete_f,
+            coldest,
+            hottest,
+            "F",
+            f"{C306}; {C305}",
+            Known.MEMORY,
+        ),
+    ]
+    if case.water_gal:
+        checks.append(_water(case.water_gal, limits.water_gal))
+    return Truck(all(c.passes for c in checks), tuple(checks))
+
+
+def _between(
+    key: str, title: str, value: float | None, low: float, high: float, unit: str, source: str, known: Known
+) -> Check:
+    accepted = f"{low:g} to {high:g} {unit} accepted" if low > 0 else f"at most {high:g} {unit}"
+    if value is None:
+        return not_checked(key, title, f"not measured; {accepted}", source=source, known=known, unit=unit)
+    note = f"{value:g} {unit}, {accepted}"
+    under = value < low
+    demand, capacity = (low, value) if under else (value, high)
+    return compare(
+        key, title, demand=demand, capacity=capacity, unit=unit, source=source, known=known, note=note
+    )
+
+
+def _water(added: float, allowed: float | None) -> Check:
+    if allowed is None:
+        why = f"{added:g} gal added; the ticket's allowance is not recorded"
+        return not_checked("water", "Water added", why, source=C94, known=Known.MEMORY, unit="gal")
+    return compare(
+        "water",
+        "Water added",
+        demand=added,
+        capacity=allowed,
+        unit="gal",
+        source=C94,
+        known=Known.MEMORY,
+        note=f"{added:g} gal added, {allowed:g} gal allowed by the ticket",
+    )
+
+
+# --- evaporation ----------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True)
+class EvaporationCase:
+    concrete_f: float = quantity("F", "temperature of the concrete's surface", low=32, high=120)
+    air_f: float = quantity("F", "air temperature", low=0, high=130)
+    humidity_pct: float = quantity("%", "relative humidity", low=0, high=100)
+    wind_mph: float = quantity("mph", "wind 20 in above the surface", low=0, high=60)
+
+
+@dataclass(frozen=True)
+class Evaporation:
+    rate_lb_ft2_h: float
+    checks: tuple[Check, ...]
+
+
+def evaporation(case: EvaporationCase) -> Evaporation:
+    """Rate of evaporation by Uno's equation, lb/ft2/h; published as good to about 40 %."""
+    require_valid(case)
+    r = case.humidity_pct / 100
+    rate = max((case.concrete_f**2.5 - r * case.air_f**2.5) * (1 + 0.4 * case.wind_mph) * 1e-6, 0.0)
+    step = Step(
+        "E",
+        "evaporation",
+        "(Tc^2.5 - r Ta^2.5)(1 + 0.4 V) 10^-6",
+        f"({case.concrete_f:g}^2.5 - {r:g} x {case.air_f:g}^2.5)(1 + 0.4 x {case.wind_mph:g}) 10^-6",
+        rate,
+        "lb/ft2/h",
+    )
+    check = compare(
+        "evaporation",
+        "Evaporation",
+        demand=rate,
+        capacity=EVAPORATION_LIMIT,
+        unit="lb/ft2/h",
+        source="Uno 1998, ACI Materials Journal 95 (4); limit UFGS 03 30 00",
+        known=Known.MEMORY,
+        note=f"{rate:.2f} of {EVAPORATION_LIMIT:g} lb/ft2/h; above it shade, fog or cover the surface",
+        steps=(step,),
+    )
+    return Evaporation(rate, (check,))
