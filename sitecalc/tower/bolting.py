@@ -1,0 +1,276 @@
+"""Bolted joints of a tower: target torque, tension at that torque, passes, strength under the leg's load.
+
+Torque is a poor measure of tension: T = K D F, and K scatters. In structural joints that must be pretensioned
+(RCSC) a torque from a table is not allowed at all; there the nut's turn is.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import Literal
+
+from sitecalc.checks import Check, Known, Step, compare, not_checked, readable, worst_first
+from sitecalc.inputs import InputError, quantity, require_valid
+from sitecalc.tower.bolt_strength import BoltLoad, load_checks
+from sitecalc.tower.bolt_tables import (
+    STRUCTURAL,
+    Condition,
+    Edition,
+    Faces,
+    Grade,
+    NutFactor,
+    Strength,
+    Thread,
+    Threaded,
+    nut_factor,
+    pretension_kip,
+    strength,
+    thread,
+    turn_of_nut,
+)
+
+Tightening = Literal["torque", "turn of nut", "calibrated wrench"]
+FirstPass = Literal["snug", "30 %"]
+
+TORQUE_RULE = "T = K D F; clamp 75 % of proof load, IFI Fastener Standards, 5th ed., torque tables"
+RCSC = "RCSC Specification for Structural Joints, 8.2"
+CLAMP_SHARE = 0.75
+
+
+@dataclass(frozen=True)
+class Joint:
+    """One bolt pattern, all its bolts alike."""
+
+    size: str = quantity("", 'size as the trade writes it: "3/4", "1-1/8", "M20"')
+    grade: Grade = quantity("", "grade of the bolts")
+    series: Thread = quantity("", "coarse or fine thread", default="coarse")
+    tightening: Tightening = quantity("", "how the bolts are tightened", default="torque")
+    condition: Condition = quantity("", "state of the threads when tightened", default="plain and dry")
+    k: float | None = quantity(
+        "", "nut factor, where measured or stated by the maker", low=0.05, high=0.5, default=None
+    )
+    k_source: str = quantity("", "where that nut factor is from", default="")
+    target_ft_lb: float | None = quantity(
+        "ft-lb",
+        "target torque of the tower's maker; without it from 75 % of proof load",
+        low=1,
+        high=20_000,
+        default=None,
+    )
+    grip_in: float | None = quantity(
+        "in", "length of the bolt under its head", low=0.25, high=60, default=None
+    )
+    faces: Faces = quantity("", "slope of the faces under head and nut", default="both faces normal")
+    edition: Edition = quantity("", "edition of the pretension table", default="AISC 360-16")
+    first_pass: FirstPass = quantity("", "what the first pass is", default="snug")
+    load: BoltLoad = quantity("", "what one bolt carries", default=BoltLoad())
+
+
+@dataclass(frozen=True)
+class Pass:
+    """One pass over all bolts: a torque, or what is done instead ("snug", "1/3 turn")."""
+
+    number: int
+    words: str
+    torque_ft_lb: float | None
+
+
+@dataclass(frozen=True)
+class JointResult:
+    stress_area_in2: float
+    proof_load_kip: float
+    clamp_kip: float
+    torque_ft_lb: float | None
+    passes: tuple[Pass, ...]
+    checks: tuple[Check, ...]
+
+
+def torque_ft_lb(k: float, diameter_in: float, tension_lb: float) -> float:
+    """T = K D F in ft-lb."""
+    return k * diameter_in * tension_lb / 12
+
+
+def tension_lb(k: float, diameter_in: float, torque: float) -> float:
+    """F = T / (K D) from a torque in ft-lb."""
+    return 12 * torque / (k * diameter_in)
+
+
+def passes(torque: float, first: FirstPass = "30 %") -> tuple[Pass, ...]:
+    """Three passes: snug or 30 %, 70 %, 100 %; the early ones to the nearest 5 ft-lb. Common practice."""
+    begin = Pass(1, "snug", None) if first == "snug" else _share(1, 0.30, torque)
+    return (begin, _share(2, 0.70, torque), Pass(3, f"{readable(torque)} ft-lb", torque))
+
+
+def _share(number: int, share: float, torque: float) -> Pass:
+    rounded = max(5.0, 5.0 * round(share * torque / 5.0)) if torque > 25 else round(share * torque, 1)
+    return Pass(number, f"{readable(rounded)} ft-lb", rounded)
+
+
+def joint(case: Joint) -> JointResult:
+    """Torque, passes and checks of one joint. InputError for bad figures."""
+    require_valid(case)
+    bolt, steel = thread(case.size, case.series), strength(case.grade, case.size)
+    _require(case)
+    proof = steel.proof_ksi * bolt.stress_area_in2
+    if case.tightening == "torque":
+        return _by_torque(case, bolt, steel, proof)
+    return _by_rcsc(case, bolt, steel, proof)
+
+
+def _require(case: Joint) -> None:
+    if case.k is not None and not case.k_source.strip():
+        raise InputError("k_source", "is missing; say where this nut factor is from.")
+    if case.tightening != "torque" and case.grade not in STRUCTURAL:
+        raise InputError(
+            "tightening", f"by {case.tightening} is for A325 and A490 only; {case.grade} is set by torque."
+        )
+
+
+def factor(case: Joint) -> NutFactor:
+    """The nut factor in use and where it is from."""
+    if case.k is not None:
+        return NutFactor(case.k, case.k_source.strip(), Known.READ)
+    return nut_factor(case.condition)
+
+
+def _by_torque(case: Joint, bolt: Threaded, steel: Strength, proof: float) -> JointResult:
+    k = factor(case)
+    clamp = CLAMP_SHARE * proof
+    exact = torque_ft_lb(k.k, bolt.diameter_in, clamp * 1000)
+    target = case.target_ft_lb if case.target_ft_lb is not None else _rounded_down(exact)
+    at_target = tension_lb(k.k, bolt.diameter_in, target) / 1000
+    steps = (
+        Step(
+            "As",
+            "stress area",
+            "0.7854 (D - 0.9743 / n)^2",
+            f"{case.size}, {case.series}",
+            bolt.stress_area_in2,
+            "in2",
+        ),
+        Step(
+            "Fp", "proof load", "Sp As", f"{steel.proof_ksi:.4g} x {bolt.stress_area_in2:.4g}", proof, "kip"
+        ),
+        Step("F", "clamp", "0.75 Fp", f"0.75 x {proof:.4g}", clamp, "kip"),
+        Step(
+            "T",
+            "torque for that clamp",
+            "K D F / 12",
+            f"{k.k:g} x {bolt.diameter_in:.4g} x {clamp * 1000:,.0f} / 12",
+            exact,
+            "ft-lb",
+        ),
+        Step(
+            "F at T",
+            "tension at the target torque",
+            "12 T / (K D)",
+            f"12 x {target:g} / ({k.k:g} x {bolt.diameter_in:.4g})",
+            at_target,
+            "kip",
+        ),
+    )
+    checks = [_tension_at_torque(case, k, steel, clamp, at_target, target, steps)]
+    if case.grade in STRUCTURAL:
+        checks.append(
+            not_checked(
+                "method",
+                "Tightening",
+                f"{case.grade} by a torque from a table is not allowed where the joint must be pretensioned; "
+                "counts only where the engineer has it snug-tight.",
+                source=RCSC,
+                known=Known.READ,
+            )
+        )
+    checks += load_checks(case.load, bolt, steel, at_target)
+    return JointResult(
+        bolt.stress_area_in2,
+        proof,
+        at_target,
+        target,
+        passes(target, case.first_pass),
+        tuple(worst_first(checks)),
+    )
+
+
+def _rounded_down(torque: float) -> float:
+    """To 5 ft-lb downward, so that rounding never asks for more than the clamp; small ones to 1."""
+    step = 5.0 if torque >= 50 else 1.0
+    return max(1.0, step * math.floor(torque / step + 1e-9))
+
+
+def _tension_at_torque(
+    case: Joint,
+    k: NutFactor,
+    steel: Strength,
+    clamp: float,
+    at_target: float,
+    target: float,
+    steps: tuple[Step, ...],
+) -> Check:
+    return compare(
+        "torque",
+        "Tension at the target torque",
+        demand=at_target,
+        capacity=clamp,
+        unit="kip",
+        source=f"{TORQUE_RULE}; {steel.source}; K {k.k:g} from {k.source}",
+        known=Known.MEMORY if Known.MEMORY in (k.known, steel.known) else Known.READ,
+        case=case.condition if case.k is None else f"K {case.k:g}",
+        note=f"{readable(target)} ft-lb gives about {readable(at_target)} kip at K {k.k:g}, "
+        f"at most {readable(clamp)} kip, 75 % of proof.",
+        steps=steps,
+    )
+
+
+def _by_rcsc(case: Joint, bolt: Threaded, steel: Strength, proof: float) -> JointResult:
+    required = pretension_kip(case.grade, case.size, case.edition)
+    turns = None if case.grip_in is None else turn_of_nut(case.grip_in, bolt.diameter_in, case.faces)
+    checks = [
+        _turn_check(case, bolt, turns)
+        if case.tightening == "turn of nut"
+        else _calibrated_check(case, required)
+    ]
+    checks += load_checks(case.load, bolt, steel, required)
+    last = (
+        Pass(2, f"{turn_words(turns)} from snug", None)
+        if case.tightening == "turn of nut"
+        else Pass(2, "the day's torque", None)
+    )
+    return JointResult(
+        bolt.stress_area_in2, proof, required, None, (Pass(1, "snug", None), last), tuple(worst_first(checks))
+    )
+
+
+def turn_words(turns: float | None) -> str:
+    """ "1/3 turn"; "turn by test" where the table ends or the length is not given."""
+    names = {2: "1/3", 3: "1/2", 4: "2/3", 5: "5/6", 6: "1"}
+    return "turn by test" if turns is None else f"{names[round(turns * 6)]} turn"
+
+
+def _turn_check(case: Joint, bolt: Threaded, turns: float | None) -> Check:
+    key, title = "method", "Turn of nut"
+    if case.grip_in is None:
+        return not_checked(key, title, "The bolt's length is not given.", source=RCSC, known=Known.MEMORY)
+    return compare(
+        key,
+        title,
+        demand=case.grip_in / bolt.diameter_in,
+        capacity=12,
+        unit="diameters",
+        source=f"{RCSC}, turn-of-nut table",
+        known=Known.MEMORY,
+        note=f"{turn_words(turns)} from snug, {case.faces}; "
+        f"bolt {readable(case.grip_in / bolt.diameter_in)} diameters long, the table ends at 12.",
+    )
+
+
+def _calibrated_check(case: Joint, required: float) -> Check:
+    return not_checked(
+        "method",
+        "Calibrated wrench",
+        "Its torque is found each day on at least 3 bolts of the lot in a tension calibrator, "
+        f"to 1.05 x {readable(required)} kip.",
+        source=RCSC,
+        known=Known.READ,
+    )

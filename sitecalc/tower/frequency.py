@@ -1,0 +1,162 @@
+"""First natural frequency of tower and turbine, what it hangs on, and whether the rotor stays clear of it."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, replace
+
+from sitecalc.checks import Check, Known, Step, compare, not_checked, readable, worst_first
+from sitecalc.inputs import InputError, quantity, require_valid
+from sitecalc.tower.beam import Head, Mode, modes
+from sitecalc.tower.resonance import Band, Rotor, band, clear_of, require_rotor, stiffness
+from sitecalc.tower.structure import Tower, beam_pieces, require_tower
+
+METHOD = "Euler-Bernoulli beam elements, consistent mass, softened by the weight above; any text on dynamics"
+ELEMENTS = 4
+
+
+@dataclass(frozen=True)
+class FrequencyCase:
+    """Tower, head and rotor."""
+
+    tower: Tower = quantity("", "kind and sections")
+    head_weight_lb: float = quantity("lb", "turbine and rotor on the tower's top", low=0, high=1_000_000)
+    rotor: Rotor = quantity("", "blades and speeds")
+    head_above_top_ft: float = quantity(
+        "ft", "center of gravity of the head above the tower's top", low=0, high=50, default=0.0
+    )
+    head_inertia_lb_ft2: float = quantity(
+        "lb-ft2", "weight moment of inertia of the head about its own center", low=0, high=1e10, default=0.0
+    )
+    spring_kip_ft: float | None = quantity(
+        "kip-ft/rad",
+        "rotation spring of the foundation; none: foot held fixed",
+        low=1,
+        high=1e12,
+        default=None,
+    )
+
+
+@dataclass(frozen=True)
+class FrequencyResult:
+    """first_hz governs; ``variants`` are the same tower with one thing changed, as (what, Hz)."""
+
+    first_hz: float
+    fixed_foot_hz: float
+    variants: tuple[tuple[str, float], ...]
+    least_spring_kip_ft: float | None
+    bands: tuple[Band, ...]
+    stiffness: str
+    shape: tuple[tuple[float, float], ...]
+    checks: tuple[Check, ...]
+
+
+def first_frequency(case: FrequencyCase) -> FrequencyResult:
+    """Frequency, speed bands, sensitivities and checks. InputError for bad figures."""
+    _require(case)
+    mode, fixed = _mode(case), _mode(replace(case, spring_kip_ft=None)).hz
+    rotor = case.rotor
+    checks = [clear_of(rotor, mode.hz, k, _steps(case, mode.hz, fixed, k)) for k in rotor.multiples]
+    least = least_spring_kip_ft(case)
+    checks.append(_give(case, fixed, mode.hz, least, all(check.passes for check in checks)))
+    return FrequencyResult(
+        first_hz=mode.hz,
+        fixed_foot_hz=fixed,
+        variants=_variants(case),
+        least_spring_kip_ft=least,
+        bands=tuple(band(rotor, mode.hz, k) for k in rotor.multiples),
+        stiffness=stiffness(rotor, mode.hz),
+        shape=tuple(zip(mode.heights_ft, mode.shape, strict=True)),
+        checks=tuple(worst_first(checks)),
+    )
+
+
+def _require(case: FrequencyCase) -> None:
+    require_valid(case)
+    try:
+        require_tower(case.tower)
+    except InputError as error:
+        raise InputError(f"tower.{error.field}", error.message) from None
+    require_rotor(case.rotor)
+
+
+def _mode(case: FrequencyCase) -> Mode:
+    head = Head(case.head_weight_lb, case.head_above_top_ft, case.head_inertia_lb_ft2)
+    spring = None if case.spring_kip_ft is None else case.spring_kip_ft * 1000
+    return modes(beam_pieces(case.tower), head, spring_lb_ft=spring, elements=ELEMENTS)[0]
+
+
+def _variants(case: FrequencyCase) -> tuple[tuple[str, float], ...]:
+    changed = [
+        ("head 10 % heavier", replace(case, head_weight_lb=case.head_weight_lb * 1.1)),
+        ("head 10 % lighter", replace(case, head_weight_lb=case.head_weight_lb * 0.9)),
+    ]
+    if case.spring_kip_ft is not None:
+        changed += [
+            ("foundation half as stiff", replace(case, spring_kip_ft=case.spring_kip_ft / 2)),
+            ("foundation twice as stiff", replace(case, spring_kip_ft=case.spring_kip_ft * 2)),
+        ]
+    return tuple((what, _mode(other).hz) for what, other in changed)
+
+
+def least_spring_kip_ft(case: FrequencyCase) -> float | None:
+    """The softest foundation, coming down from the given (or a fixed) one, with which the rotor stays clear.
+
+    None if it is not clear to begin with, or stays clear on any foundation. Within 2 %.
+    """
+
+    def clear(spring: float) -> bool:
+        hz = _mode(replace(case, spring_kip_ft=spring)).hz
+        return all(clear_of(case.rotor, hz, k).passes for k in case.rotor.multiples)
+
+    holds = case.spring_kip_ft or 1e10
+    if not clear(holds):
+        return None
+    breaks = holds
+    while clear(breaks):
+        holds, breaks = breaks, breaks / 4
+        if breaks < 1:
+            return None
+    while holds / breaks > 1.02:
+        middle = math.sqrt(holds * breaks)
+        holds, breaks = (middle, breaks) if clear(middle) else (holds, middle)
+    return holds
+
+
+def _give(case: FrequencyCase, fixed: float, hz: float, least: float | None, clear: bool) -> Check:
+    """The foundation turns under the tower: how much is known, how much the verdict bears."""
+    key, title, spring = "foundation_give", "Foundation's give", case.spring_kip_ft
+    if spring is None:
+        until = f" Clear of the rotor down to {readable(least)} kip-ft/rad." if least else ""
+        why = f"Rotation spring not given, the foot is held fixed.{until}"
+        return not_checked(key, title, why, source=METHOD, known=Known.READ)
+    if not clear or least is None:
+        why = (
+            f"{hz:.3g} Hz on {readable(spring)} kip-ft/rad, {fixed:.3g} Hz fixed; no least stiffness to name."
+        )
+        return not_checked(key, title, why, source=METHOD, known=Known.READ)
+    return compare(
+        key,
+        title,
+        demand=least,
+        capacity=spring,
+        unit="kip-ft/rad",
+        source=METHOD,
+        known=Known.READ,
+        note=f"{readable(spring)} kip-ft/rad, at least {readable(least)}; {hz:.3g} Hz, fixed {fixed:.3g} Hz.",
+    )
+
+
+def _steps(case: FrequencyCase, hz: float, fixed: float, k: int) -> tuple[Step, ...]:
+    spring = case.spring_kip_ft
+    foot = "foot fixed" if spring is None else f"spring {readable(spring)} kip-ft/rad"
+    count = ELEMENTS * len(case.tower.sections)
+    beam = f"{count} elements, {readable(case.tower.height_ft)} ft, head {readable(case.head_weight_lb)} lb"
+    formula = "det(K - (2 pi f)^2 M) = 0"
+    return (
+        Step("f fixed", "first frequency, foot fixed", formula, f"{beam}, foot fixed", fixed, "Hz"),
+        Step("f1", "first frequency used", formula, f"{beam}, {foot}", hz, "Hz"),
+        Step(
+            f"n{k}P", f"speed at which {k}P meets it", "60 f1 / k", f"60 x {hz:.4g} / {k}", 60 * hz / k, "rpm"
+        ),
+    )

@@ -1,0 +1,165 @@
+"""What the rotor excites, once (1P) and B times (BP) a turn, against the tower's first frequency.
+
+A variable-speed rotor sweeps through the tower's frequency on every run-up: that alone is no fail.
+What must stay clear of it is the range in which the rotor keeps turning.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from sitecalc.checks import Check, Known, Step, compare, not_checked, readable
+from sitecalc.inputs import InputError, quantity
+
+MARGIN_RULE = "10 % between tower frequency and excitation, a design habit; IEC 61400-2 gives no number"
+
+
+@dataclass(frozen=True)
+class Rotor:
+    """Speeds of the rotor as its maker states them; unknown ones leave the checks unchecked."""
+
+    blades: int = quantity("", "number of blades", low=1, high=6, default=3)
+    speed_low_rpm: float | None = quantity(
+        "rpm", "lowest speed of continuous operation", low=0, high=2_000, default=None
+    )
+    speed_high_rpm: float | None = quantity(
+        "rpm", "highest speed of continuous operation", low=0.1, high=2_000, default=None
+    )
+    overspeed_rpm: float | None = quantity(
+        "rpm", "speed at which the rotor is shut down", low=0.1, high=3_000, default=None
+    )
+    skipped_low_rpm: float | None = quantity(
+        "rpm", "lower end of a window in which the controller does not stay", low=0, high=2_000, default=None
+    )
+    skipped_high_rpm: float | None = quantity(
+        "rpm", "upper end of that window", low=0, high=2_000, default=None
+    )
+    margin: float = quantity("", "share kept free on both sides", low=0, high=0.5, default=0.10)
+
+    @property
+    def multiples(self) -> tuple[int, ...]:
+        """How many times a turn the tower is struck: once, and once a blade."""
+        return tuple(sorted({1, self.blades}))
+
+
+@dataclass(frozen=True)
+class Band:
+    """Rotor speeds at which excitation ``per_turn`` times a turn meets the tower, with the margin."""
+
+    per_turn: int
+    low_rpm: float
+    meets_rpm: float
+    high_rpm: float
+    sentence: str
+
+
+def require_rotor(rotor: Rotor) -> None:
+    """InputError for speeds that contradict each other."""
+    low, high = rotor.speed_low_rpm, rotor.speed_high_rpm
+    if low is not None and high is not None and low > high:
+        raise InputError("rotor.speed_low_rpm", "is above the highest speed.")
+    if rotor.overspeed_rpm is not None and high is not None and rotor.overspeed_rpm < high:
+        raise InputError("rotor.overspeed_rpm", "is below the highest speed of operation.")
+    if (rotor.skipped_low_rpm is None) != (rotor.skipped_high_rpm is None):
+        raise InputError("rotor.skipped_high_rpm", "and its lower end go together; give both or neither.")
+    if rotor.skipped_low_rpm is None or rotor.skipped_high_rpm is None:
+        return
+    if rotor.skipped_low_rpm >= rotor.skipped_high_rpm:
+        raise InputError("rotor.skipped_low_rpm", "is not below the upper end of the window.")
+
+
+def band(rotor: Rotor, hz: float, k: int) -> Band:
+    """Speeds at which ``k`` times a turn lies within the margin of the tower's ``hz``."""
+    meets = 60 * hz / k
+    low, high = meets * (1 - rotor.margin), meets * (1 + rotor.margin)
+    return Band(k, low, meets, high, _sentence(rotor, k, low, high))
+
+
+def _sentence(rotor: Rotor, k: int, low: float, high: float) -> str:
+    between = f"between {readable(low)} and {readable(high)} rpm"
+    ranges = _ranges(rotor)
+    if ranges is None or rotor.speed_low_rpm is None or rotor.speed_high_rpm is None:
+        return f"{k}P meets the tower {between}; the rotor's speeds are not given."
+    if any(a < high and b > low for a, b in ranges):
+        return f"{k}P meets the tower {between}, inside the range of operation."
+    if high <= rotor.speed_low_rpm:
+        return f"{k}P is crossed on run-up, below operation: no standing {between}."
+    if low < rotor.speed_high_rpm:
+        return f"{k}P meets the tower in the window the controller skips, {between}."
+    if rotor.overspeed_rpm is not None and low < rotor.overspeed_rpm:
+        return f"{k}P is reached only between operation and the overspeed shutdown, {between}."
+    return f"{k}P stays below the tower's frequency at every speed of operation."
+
+
+def _ranges(rotor: Rotor) -> list[tuple[float, float]] | None:
+    """Speeds in which the rotor keeps turning: the operating range less the window that is skipped."""
+    low, high = rotor.speed_low_rpm, rotor.speed_high_rpm
+    if low is None or high is None:
+        return None
+    if rotor.skipped_low_rpm is None or rotor.skipped_high_rpm is None:
+        return [(low, high)]
+    both = ((low, min(high, rotor.skipped_low_rpm)), (max(low, rotor.skipped_high_rpm), high))
+    return [(a, b) for a, b in both if a <= b]
+
+
+def clear_of(rotor: Rotor, hz: float, k: int, steps: tuple[Step, ...] = ()) -> Check:
+    """The tower at ``hz`` is clear of excitation ``k`` times a turn at every speed of operation."""
+    key, title = f"clear_of_{'rotor' if k == 1 else 'blades'}", f"Tower frequency against {k}P"
+    ranges = _ranges(rotor)
+    if not ranges:
+        why = "speeds of operation are not given" if ranges is None else "skipped window covers them all"
+        return not_checked(key, title, f"The rotor's {why}.", source=MARGIN_RULE, known=Known.PRACTICE)
+    if hz <= 0:
+        note = "The tower does not carry its own weight: it has no frequency."
+        return compare(
+            key, title, demand=1, capacity=0, unit="Hz", source=MARGIN_RULE, known=Known.PRACTICE, note=note
+        )
+    checks = [_clear(key, title, rotor.margin, hz, k, low, high, steps) for low, high in ranges]
+    return max(checks, key=lambda check: check.ratio or 0.0)
+
+
+def _clear(
+    key: str, title: str, margin: float, hz: float, k: int, low: float, high: float, steps: tuple[Step, ...]
+) -> Check:
+    """Tower above the excitation of every speed, or below it: the better of the two is the verdict."""
+
+    def check(rpm: float, word: str, demand: float, capacity: float, limit: float) -> Check:
+        excited = k * rpm / 60
+        speeds = f"{readable(low)} to {readable(high)} rpm"
+        return compare(
+            key,
+            title,
+            demand=demand,
+            capacity=capacity,
+            unit="Hz",
+            source=MARGIN_RULE,
+            known=Known.PRACTICE,
+            case=f"{k}P at {readable(rpm)} rpm",
+            note=f"Tower {hz:.3g} Hz; {k}P {word} {excited:.3g} Hz at {speeds}, limit {limit:.3g} Hz.",
+            steps=(
+                *steps,
+                Step(
+                    f"f{k}P", f"{k}P of the rotor", "k n / 60", f"{k} x {readable(rpm)} / 60", excited, "Hz"
+                ),
+            ),
+        )
+
+    top, foot = k * high / 60, k * low / 60
+    above = check(high, "up to", top, hz * (1 - margin), hz * (1 - margin))
+    below = check(low, "from", hz * (1 + margin), foot, hz * (1 + margin))
+    return min(above, below, key=lambda c: c.ratio if c.ratio is not None else math.inf)
+
+
+def stiffness(rotor: Rotor, hz: float) -> str:
+    """The trade's name for where the tower lies between 1P and BP of the range of operation."""
+    low, high = rotor.speed_low_rpm, rotor.speed_high_rpm
+    if low is None or high is None:
+        return "unknown"
+    if hz > rotor.blades * high / 60:
+        return "stiff-stiff"
+    if high / 60 < hz < rotor.blades * low / 60:
+        return "soft-stiff"
+    if hz < low / 60:
+        return "soft-soft"
+    return "within the range of operation"

@@ -1,0 +1,170 @@
+"""Wind on a freestanding tower by ASCE 7: an aid to estimate base reactions before the maker's are in hand.
+
+TIA-222 usually governs lattice towers and the turbine's maker its thrust; reactions by those win over this.
+Strength level (basic speeds of ASCE 7-10 and later).
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from itertools import pairwise
+from typing import Literal
+
+from sitecalc.checks import Known, Step
+from sitecalc.inputs import InputError, quantity, require_valid
+from sitecalc.tower.structure import Kind, Section, Tower, require_tower
+
+Exposure = Literal["B", "C", "D"]
+
+SOURCE = "ASCE 7-16 chapters 26 and 29.4"
+KNOWN = Known.MEMORY
+# power of the profile and gradient height in ft, ASCE 7-16 Table 26.11-1
+PROFILE = {"B": (7.0, 1200.0), "C": (9.5, 900.0), "D": (11.5, 700.0)}
+
+
+@dataclass(frozen=True)
+class WindCase:
+    """Speed, ground and the head's push; solidity is solid over gross area of one face."""
+
+    tower: Tower = quantity("", "kind and sections")
+    speed_mph: float = quantity("mph", "basic wind speed of the site's risk category", low=50, high=250)
+    exposure: Exposure = quantity("", "exposure category")
+    head_thrust_kip: float = quantity("kip", "push of the turbine on the tower's top", low=0, high=500)
+    hub_above_top_ft: float = quantity("ft", "hub above the tower's top", low=0, high=30, default=2.0)
+    solidity: float = quantity(
+        "", "lattice: solid over gross area of one face", low=0.01, high=1, default=0.2
+    )
+    round_members: bool = quantity("", "lattice of round members", default=False)
+    gust_factor: float = quantity("", "G; 0.85 holds for 1 Hz and stiffer", low=0.8, high=2.5, default=0.85)
+    elevation_ft: float = quantity("ft", "site above sea level", low=-300, high=14_000, default=0.0)
+    topography: float = quantity("", "Kzt", low=1, high=3, default=1.0)
+
+
+@dataclass(frozen=True)
+class WindResult:
+    """Strength-level reactions at the foot, with the steps of the governing direction."""
+
+    shear_kip: float
+    moment_kip_ft: float
+    tower_shear_kip: float
+    tower_moment_kip_ft: float
+    source: str
+    known: Known
+    steps: tuple[Step, ...]
+
+
+def exposure_coefficient(height_ft: float, exposure: str) -> float:
+    """Kz = 2.01 (z / zg)^(2 / alpha), z at least 15 ft. ASCE 7-16 Table 26.10-1 (from memory)."""
+    alpha, gradient = PROFILE[exposure]
+    ratio = max(15.0, height_ft) / gradient
+    return 2.01 * math.pow(ratio, 2 / alpha)
+
+
+def velocity_pressure_psf(case: WindCase, height_ft: float) -> float:
+    """qz = 0.00256 Kz Kzt Kd Ke V^2. The direction factor Kd is here, and only here."""
+    ke = math.exp(-0.0000362 * case.elevation_ft)
+    kz = exposure_coefficient(height_ft, case.exposure)
+    return 0.00256 * kz * case.topography * _direction_factor(case.tower.kind) * ke * case.speed_mph**2
+
+
+def _direction_factor(kind: Kind) -> float:
+    """Kd: 0.85 for trussed towers of three or four legs, 1.0 for round ones (ASCE 7-16)."""
+    return 1.0 if kind == "tube" else 0.85
+
+
+def lattice_coefficient(kind: Kind, solidity: float, round_members: bool) -> float:
+    """Cf on the solid area of one face, diagonal wind on a square tower included. ASCE 7-16 Figure 29.4-3."""
+    e = solidity
+    if kind == "lattice, 4 legs":
+        cf = (4.0 * e**2 - 5.9 * e + 4.0) * min(1.2, 1 + 0.75 * e)
+    else:
+        cf = 3.4 * e**2 - 4.7 * e + 3.4
+    return cf * min(1.0, 0.51 * e**2 + 0.57) if round_members else cf
+
+
+def _tube_coefficient(diameter_ft: float, pressure_psf: float, height_ft: float) -> float:
+    """Cf of a moderately smooth round tower by height over diameter. ASCE 7-16 Figure 29.4-1 (from memory).
+
+    Below D sqrt(q) = 2.5 the wake is wide, and the coefficient the larger.
+    """
+    slender = height_ft / diameter_ft
+    if diameter_ft * math.sqrt(pressure_psf) <= 2.5:
+        points = ((1.0, 0.7), (7.0, 0.8), (25.0, 1.2))
+    else:
+        points = ((1.0, 0.5), (7.0, 0.6), (25.0, 0.7))
+    for (x0, y0), (x1, y1) in pairwise(points):
+        if slender <= x1:
+            return y0 + (y1 - y0) * max(0.0, slender - x0) / (x1 - x0)
+    return points[-1][1]
+
+
+def wind_reactions(case: WindCase) -> WindResult:
+    """Shear and moment at the foot: slices of the tower and the head's push. InputError for bad figures."""
+    require_valid(case)
+    try:
+        require_tower(case.tower)
+    except InputError as error:
+        raise InputError(f"tower.{error.field}", error.message) from None
+    shear = moment = foot = 0.0
+    for section in case.tower.sections:
+        for force, height in _slices(case, section, foot):
+            shear, moment = shear + force, moment + force * height
+        foot += section.length_ft
+    hub = case.tower.height_ft + case.hub_above_top_ft
+    tower_shear, tower_moment = shear / 1000, moment / 1000
+    total = tower_moment + case.head_thrust_kip * hub
+    return WindResult(
+        shear_kip=tower_shear + case.head_thrust_kip,
+        moment_kip_ft=total,
+        tower_shear_kip=tower_shear,
+        tower_moment_kip_ft=tower_moment,
+        source=SOURCE,
+        known=KNOWN,
+        steps=_steps(case, tower_shear, tower_moment, hub, total),
+    )
+
+
+def _slices(case: WindCase, section: Section, foot: float) -> list[tuple[float, float]]:
+    """Force in lb and height of slices of about 2 ft; never under 16 psf on the area (29.7)."""
+    number = max(4, round(section.length_ft / 2))
+    step = section.length_ft / number
+    found = []
+    for n in range(number):
+        height = foot + (n + 0.5) * step
+        share = (n + 0.5) / number
+        width_ft = (section.bottom_in + (section.top_in - section.bottom_in) * share) / 12
+        pressure = velocity_pressure_psf(case, height)
+        if case.tower.kind == "tube":
+            area, cf = width_ft * step, _tube_coefficient(width_ft, pressure, case.tower.height_ft)
+        else:
+            area = width_ft * step * case.solidity
+            cf = lattice_coefficient(case.tower.kind, case.solidity, case.round_members)
+        found.append((max(pressure * case.gust_factor * cf, 16.0) * area, height))
+    return found
+
+
+def _steps(case: WindCase, shear: float, moment: float, hub: float, total: float) -> tuple[Step, ...]:
+    top = velocity_pressure_psf(case, case.tower.height_ft)
+    return (
+        Step(
+            "qz",
+            "pressure at the tower's top",
+            "0.00256 Kz Kzt Kd Ke V^2",
+            f"V {case.speed_mph:g} mph, exposure {case.exposure}",
+            top,
+            "psf",
+        ),
+        Step("Vt", "wind on the tower", "sum of q G Cf A", f"G {case.gust_factor:g}", shear, "kip"),
+        Step(
+            "Mt", "moment of it at the foot", "sum of q G Cf A z", f"G {case.gust_factor:g}", moment, "kip-ft"
+        ),
+        Step(
+            "M",
+            "with the head's push",
+            "Mt + T hub",
+            f"{moment:.4g} + {case.head_thrust_kip:g} x {hub:g}",
+            total,
+            "kip-ft",
+        ),
+    )
