@@ -87,6 +87,22 @@ PACKETS: dict[str, Packet] = {
 }
 
 
+# sheets that a packet asks for by name are not among a room's design sheets
+RECORDS = frozenset(
+    (source.room, name) for packet in PACKETS.values() for source in packet.sheets for name in source.names
+)
+# first letter of the sheet numbers of parts that draw no sheet of their own
+SHEET_LETTERS = {
+    "site": "S",
+    "foundation": "F",
+    "tower": "T",
+    "turbine": "M",
+    "ground_station": "E",
+    "tower_lift": "L",
+    "turbine_lift": "L",
+}
+
+
 def part_of(revision: DesignRevision) -> str:
     """The part's key as folders are named: "ground station" is ground_station."""
     return revision.part.replace(" ", "_")
@@ -107,7 +123,8 @@ def sheet_functions(source: From) -> list[tuple[str, Made]]:
         for name, made in vars(module).items()
         if name.endswith("_sheet") and getattr(made, "__module__", "") == module_name
     ]
-    return [(name, made) for name, made in found if not source.names or name in source.names]
+    wanted = source.names or [name for name, _made in found if (source.room, name) not in RECORDS]
+    return [(name, made) for name, made in found if name in wanted]
 
 
 def is_offered(packet: Packet) -> bool:

@@ -14,7 +14,7 @@ from django.template.loader import select_template
 
 from installs.jobs.getters import letters_in_force
 from installs.jobs.models import DesignRevision, Job
-from installs.papers.catalog import From, Packet, part_of, part_title, sheet_functions
+from installs.papers.catalog import SHEET_LETTERS, From, Packet, part_of, part_title, sheet_functions
 from installs.papers.figures import figures_of
 from installs.papers.freezing import frozen
 from installs.papers.models import Paper, SealedSheets
@@ -135,7 +135,7 @@ def plain_sheet(source: From, revision: DesignRevision) -> dict[str, Any]:
     """The figures and checks of a release whose room draws no sheet of its own."""
     title = part_title(source.part_key)
     return {
-        "number": f"{title[0]}-1",
+        "number": f"{SHEET_LETTERS.get(source.part_key, title[0])}-1",
         "title": title,
         "template": PLAIN_BODY,
         "part": source.part_key,

@@ -23,6 +23,7 @@ def documents(inputs: Mapping[str, Any]) -> list[tuple[str, str]]:
         "paper": paper,
         "sheets": sheets,
         "cites": cites(paper),
+        "cites_short": cites(paper).replace(" release ", " "),
         "sources": sources(paper),
         "status": status(paper),
     }
