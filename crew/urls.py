@@ -1,11 +1,21 @@
 from django.urls import path
 
-from crew import views
+from crew.days import views as days
+from crew.morning import views as morning
 from crew.phone import api
 from crew.phone import views as phone
 
 urlpatterns = [
-    path("", views.home, name="home"),
+    path("", phone.home, name="home"),
+    path("look-ahead/", morning.look_ahead, name="look-ahead"),
+    path("next-day/", morning.next_day, name="next-day"),
+    path("crew-days/", days.crew_days, name="crew-days"),
+    path("crew-days/plans/", days.plans, name="plans"),
+    path("crew-days/issue/", days.issue, name="plan-issue"),
+    path("crew-days/crews/add/", days.crew, name="crew-add"),
+    path("crew-days/crews/<int:pk>/", days.crew, name="crew"),
+    path("crew-days/absences/add/", days.absence, name="absence-add"),
+    path("crew-days/<int:pk>/", days.crew_day, name="crew-day"),
     path("day/", phone.day_sheet, name="day-sheet"),
     path("day/<str:number>/list/<str:key>/", phone.checklist, name="phone-list"),
     path("day/<str:number>/phase/<str:key>/", phone.phase, name="phase"),

@@ -146,19 +146,3 @@ class Quantity(models.FloatField):
 
     def formfield(self, **kwargs: Any) -> Any:
         return super().formfield(**{"form_class": QuantityInput, "unit": self.unit, **kwargs})
-
-
-def feet_and_inches(feet: float) -> str:
-    """16.5 as "16 ft 6 in", to the sixteenth of an inch, as drawings print it."""
-    sixteenths = round(abs(feet) * 192)
-    whole, rest = divmod(sixteenths, 192)
-    inches, part = divmod(rest, 16)
-    fraction = ""
-    if part:
-        down = math.gcd(part, 16)
-        fraction = f"{part // down}/{16 // down}"
-    inch_text = " ".join(filter(None, [str(inches) if inches or not fraction else "", fraction]))
-    sign = "-" if feet < 0 and sixteenths else ""
-    if not whole:
-        return f"{sign}{inch_text} in"
-    return f"{sign}{whole} ft {inch_text} in"

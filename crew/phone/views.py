@@ -20,6 +20,15 @@ from installs.gates.services import finish_phase, start_phase, take_entry
 from installs.jobs.models import Job
 from installs.jobs.phases import STARTABLE
 from installs.people.access import allow
+from installs.people.models import Role
+
+
+@allow("see")
+@require_http_methods(["GET"])
+def home(request: HttpRequest) -> HttpResponse:
+    """Who works outdoors begins with the day sheet, everybody else with the look-ahead."""
+    outdoors = request.user.role in (Role.FOREMAN, Role.CREW, Role.ELECTRICIAN)
+    return redirect("day-sheet" if outdoors else "look-ahead")
 
 
 @allow("record entries")

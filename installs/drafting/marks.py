@@ -189,6 +189,11 @@ def fold_triangle(x: float, y: float, size: float = 10.0, down: bool = True) -> 
     return [Stroke(((x, y), (x - size * 0.6, back), (x + size * 0.6, back)), SOLID, closed=True)]
 
 
+def _stubs(y: float) -> list[Shape]:
+    """The grade line to both sides of a small gate."""
+    return [Stroke(((0, y), (8, y)), MEDIUM), Stroke(((16, y), (24, y)), MEDIUM)]
+
+
 _SMALL: dict[str, tuple[str, Callable[[], list[Shape]]]] = {
     "survey": ("survey", lambda: survey(12, 10)),
     "permits": ("paper requested", lambda: paper(7, 18, in_hand=False)),
@@ -202,6 +207,8 @@ _SMALL: dict[str, tuple[str, Callable[[], list[Shape]]]] = {
     "commissioning": ("commissioning", lambda: commissioning(12, 10)),
     "maintenance": ("maintenance", lambda: maintenance(12, 10)),
     "weather day": ("weather day, kept free", lambda: weather_day(6, 4)),
+    "gate": ("gate", lambda: [*gate(8, 16, 6), *_stubs(6)]),
+    "struck": ("struck", lambda: struck(12, 10)),
 }
 KINDS = tuple(_SMALL)
 

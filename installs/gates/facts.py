@@ -127,6 +127,9 @@ def _cure(state: Any) -> CureFact | None:
         missing=tuple(state.missing),
         expected=state.expected,
         poured=state.poured_on is not None,
+        poured_on=state.poured_on,
+        curing_days=state.curing_days,
+        days_required=state.days_required,
     )
 
 

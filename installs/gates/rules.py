@@ -36,6 +36,9 @@ class CureFact:
     missing: tuple[str, ...]
     expected: date | None
     poured: bool
+    poured_on: date | None = None
+    curing_days: float = 0.0
+    days_required: float = 28.0
 
 
 @dataclass(frozen=True)

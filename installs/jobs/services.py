@@ -166,7 +166,7 @@ def accept_draft_check(
         write_event(
             job,
             "check accepted",
-            f"{part.capitalize()}: {check.title} ({check.verdict}) accepted by {by.full_name}: {reason.strip()}",
+            f"{part.capitalize()}: {check.title} ({check.verdict}) accepted: {reason.strip()}",
             by=by,
             at=at,
             data={"check": check.key, "inputs": digest(inputs)},

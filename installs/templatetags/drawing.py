@@ -14,3 +14,11 @@ def gauge(ratio: float | None) -> SafeString:
     from installs.drafting.gauge import gauge_svg
 
     return mark_safe(gauge_svg(ratio))
+
+
+@register.simple_tag
+def mark(kind: str) -> SafeString:
+    """The small drafting mark of a kind of work; the word stands beside it."""
+    from installs.drafting import marks
+
+    return mark_safe(marks.mark(kind))

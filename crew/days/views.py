@@ -1,0 +1,134 @@
+"""Crew days over all jobs: the strip, the clashes in words, adding, moving, striking, issuing a plan."""
+
+from __future__ import annotations
+
+from django.contrib import messages
+from django.core.exceptions import ValidationError
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.utils import timezone
+from django.views.decorators.http import require_GET, require_http_methods, require_POST
+
+from crew.morning import season
+from crew.morning.office import load_morning
+from crew.morning.strip import strip_svg
+from crew.plan import services
+from crew.plan.forms import AbsenceForm, CrewDayForm, CrewForm, MoveForm
+from crew.plan.models import Absence, Crew, CrewDay, Plan
+from installs.people.access import allow
+
+
+@allow("plan crew days")
+@require_http_methods(["GET", "POST"])
+def crew_days(request: HttpRequest) -> HttpResponse:
+    """The page; POST adds a crew day. A closed gate answers with its sentence and date."""
+    form = CrewDayForm(request.POST or None, initial=request.GET.dict())
+    if request.method == "POST" and form.is_valid():
+        fields = form.cleaned_data
+        try:
+            services.add_day(
+                fields["job"],
+                fields["phase"],
+                fields["on"],
+                fields["crew"],
+                by=request.user,
+                at=timezone.now(),
+                people=fields["people"],
+                kind=fields["kind"],
+                note=fields["note"],
+            )
+            return redirect("crew-days")
+        except ValidationError as error:
+            form.add_error("on", error.messages)
+    return _page(request, form, status=422 if request.method == "POST" else 200)
+
+
+def _page(request: HttpRequest, form: CrewDayForm, status: int) -> HttpResponse:
+    now = timezone.now()
+    morning = load_morning(now, request.user)
+    first, days = season.window(morning.today)
+    standing = [d for m in morning.jobs for d in m.standing if d.on >= morning.today]
+    context = {
+        "form": form,
+        "morning": morning,
+        "strip": strip_svg(season.rows(morning), first, days, morning.today),
+        "clashes": sorted((c for m in morning.jobs for c in m.clashes), key=lambda c: (c.on, c.job)),
+        "days": sorted(standing, key=lambda d: (d.on, d.job.number)),
+        "tentative": sum(d.plan_id is None for d in standing),
+        "plans": Plan.objects.select_related("issued_by").order_by("-issued_at", "-pk"),
+        "crews": Crew.objects.filter(archived_on=None).select_related("foreman").prefetch_related("people"),
+        "absences": Absence.objects.filter(withdrawn_on=None, last_on__gte=morning.today).select_related(
+            "person"
+        ),
+    }
+    return render(request, "crew/days/crew_days.html", context, status=status)
+
+
+@allow("plan crew days")
+@require_http_methods(["GET", "POST"])
+def crew_day(request: HttpRequest, pk: int) -> HttpResponse:
+    """Move a crew day to another date, or strike it; either says why."""
+    day = get_object_or_404(
+        CrewDay.objects.select_related("job", "crew", "plan").prefetch_related("people"), pk=pk
+    )
+    form = MoveForm(request.POST or None, initial={"on": day.on})
+    if request.method == "POST" and form.is_valid():
+        on, why = form.cleaned_data["on"], form.cleaned_data["why"]
+        try:
+            if request.POST.get("do") == "strike":
+                services.strike_day(day, why, by=request.user, at=timezone.now())
+            elif on is None:
+                raise ValidationError({"on": "To which date?"})
+            else:
+                services.move_day(day, on, why, by=request.user, at=timezone.now())
+            return redirect("crew-days")
+        except ValidationError as error:
+            form.add_error("on", error.messages)
+    status = 422 if request.method == "POST" else 200
+    return render(request, "crew/days/crew_day.html", {"day": day, "form": form}, status=status)
+
+
+@allow("plan crew days")
+@require_POST
+def issue(request: HttpRequest) -> HttpResponse:
+    try:
+        plan = services.issue_plan(request.POST.get("what", "")[:200], by=request.user, at=timezone.now())
+        messages.success(request, f"Plan {plan.letter} is in force.")
+    except ValidationError as error:
+        messages.error(request, " ".join(error.messages))
+    return redirect("crew-days")
+
+
+@allow("plan crew days")
+@require_http_methods(["GET", "POST"])
+def crew(request: HttpRequest, pk: int | None = None) -> HttpResponse:
+    kept = get_object_or_404(Crew, pk=pk) if pk else None
+    form = CrewForm(request.POST or None, instance=kept)
+    if request.method == "POST" and form.is_valid():
+        form.save()
+        return redirect("crew-days")
+    status = 422 if request.method == "POST" else 200
+    return render(request, "crew/days/crew.html", {"form": form, "crew": kept}, status=status)
+
+
+@allow("plan crew days")
+@require_http_methods(["GET", "POST"])
+def absence(request: HttpRequest) -> HttpResponse:
+    form = AbsenceForm(request.POST or None)
+    if request.method == "POST" and form.is_valid():
+        form.save()
+        return redirect("crew-days")
+    status = 422 if request.method == "POST" else 200
+    return render(request, "crew/days/absence.html", {"form": form}, status=status)
+
+
+@allow("plan crew days")
+@require_GET
+def plans(request: HttpRequest) -> HttpResponse:
+    """Every issued plan with its crew days, struck ones struck."""
+    shown = (
+        Plan.objects.select_related("issued_by")
+        .prefetch_related("days__job", "days__crew")
+        .order_by("-issued_at")
+    )
+    return render(request, "crew/days/plans.html", {"plans": shown})

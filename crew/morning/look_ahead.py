@@ -1,0 +1,193 @@
+"""The look-ahead: each job's next step, what it waits for and for how long, the gate, what expires."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date, datetime, timedelta
+
+from crew.morning.office import JobMorning, Morning
+from crew.plan.clashes import short
+from installs.jobs.phases import BY_KEY, PHASES
+
+
+@dataclass(frozen=True)
+class Line:
+    """One job's line. ``calls`` need a person today and are underlined in crayon."""
+
+    morning: JobMorning
+    step: str
+    when: str
+    who: str
+    waits: str
+    calls: tuple[str, ...]
+    days: int | None
+    gate: str
+    signed: str
+    expires: tuple[str, ...]
+    deviations: tuple[str, ...]
+    phones: tuple[str, ...]
+
+
+def lines(morning: Morning) -> list[Line]:
+    """A line a job: those that need a person today first, then by the date of the next step."""
+    found = [line(m, morning) for m in morning.jobs]
+    far = date.max
+
+    def order(item: Line) -> tuple[bool, date, str]:
+        day = item.morning.next_day
+        return not item.calls, day.on if day else far, item.morning.job.number
+
+    return sorted(found, key=order)
+
+
+def line(m: JobMorning, morning: Morning) -> Line:
+    step, when, who = next_step(m)
+    waits, days = waiting(m)
+    state = m.gate
+    return Line(
+        morning=m,
+        step=step,
+        when=when,
+        who=who,
+        waits=waits,
+        calls=tuple(calls(m)),
+        days=days,
+        gate=f"{state.title}: {state.sentence[0].lower()}{state.sentence[1:]}"
+        if state
+        else "Every gate is passed.",
+        signed=signature(m),
+        expires=tuple(expiring(m, morning)),
+        deviations=tuple(
+            f"D-{d.number} open {(m.today - m.job.local(d.opened_at).date()).days} d: {d.title}"
+            for d in m.deviations
+        ),
+        phones=tuple(phone_words(m)),
+    )
+
+
+def next_step(m: JobMorning) -> tuple[str, str, str]:
+    """What comes next, when and who: from the crew days, else the next phase without a date."""
+    day = m.next_day
+    if day:
+        when = "today" if day.on == m.today else short(day.on)
+        later = [d.on for d in m.standing if d.phase == day.phase and d.on > day.on and d.kind == day.kind]
+        if later:
+            when += f" to {short(max(later))}"
+        return BY_KEY[day.phase].starts, when, day.crew.name + ("" if day.plan_id else ", tentative")
+    phase = next((p for p in PHASES if not m.done(p.key)), None)
+    if phase is None:
+        return "Yearly inspection", "", ""
+    running = phase.key in m.facts.started
+    return phase.starts, "under way" if running else "no date yet", ""
+
+
+def waiting(m: JobMorning) -> tuple[str, int | None]:
+    """The oldest thing asked of an outside party, else the first thing the gate misses."""
+    owed = [p for p in m.permits if p.asked_on and not p.granted_on and not p.refused_on]
+    if owed:
+        oldest = owed[0]
+        what = oldest.get_kind_display().capitalize()
+        words = f"{what} from {oldest.asked_of}, requested {short(oldest.asked_on)}"
+        if oldest.asked_again_on:
+            words += f", again {short(oldest.asked_again_on)}"
+        if oldest.promised_on:
+            words += f", promised {short(oldest.promised_on)}"
+        return f"{words}.", (m.today - oldest.asked_on).days
+    state = m.gate
+    if state and not state.open and state.missing:
+        first = state.missing[0]
+        return f"{first[0].upper()}{first[1:]}.", None
+    return "Nothing.", None
+
+
+def calls(m: JobMorning) -> list[str]:
+    """What a person must do today: late promises, refused papers, tickets that end, clashes, deviations."""
+    said = []
+    for permit in m.permits:
+        words = permit.get_kind_display()
+        if permit.refused_on and not any(p.kind == permit.kind and p.granted_on for p in m.permits):
+            said.append(f"Answer the refused {words} today.")
+        elif (
+            permit.promised_on
+            and permit.promised_on <= m.today
+            and not permit.granted_on
+            and not permit.refused_on
+        ):
+            said.append(f"Ask {permit.asked_of} for the {words} today.")
+    day = m.next_day
+    if day and day.phase == "excavation" and "excavation" not in m.facts.started:
+        tickets = [p for p in m.permits if p.kind == "locate" and p.granted_on]
+        # a renewal takes two business days: common practice, state law decides
+        if tickets and (tickets[-1].expires_on is None or tickets[-1].expires_on < day.on):
+            said.append("Renew the locate ticket today.")
+    soon = m.today + timedelta(days=3)
+    said += [
+        f"{c.sentence[0].upper()}{c.sentence[1:]}: settle {short(c.on)} today."
+        for c in m.clashes
+        if c.on <= soon
+    ][:1]
+    return said[:2]
+
+
+def signature(m: JobMorning) -> str:
+    """Initials and date on the newest gate passed; blank while the next one is closed."""
+    started = [s for key, s in m.phases.items() if key in BY_KEY and BY_KEY[key].gate]
+    if not started or (m.gate is not None and not m.gate.open):
+        return ""
+    newest = max(started, key=lambda s: s.started_at)
+    day = m.job.local(newest.started_at)
+    return f"{newest.started_by.initials} {day:%b} {day.day}"
+
+
+def expiring(m: JobMorning, morning: Morning) -> list[str]:
+    """Certificates, tickets and permits that end before the day they are needed."""
+    said = []
+    for day in (d for d in m.standing if d.on >= m.today):
+        skills = BY_KEY[day.phase].skills
+        for person in (morning.people.get(p.pk) for p in day.people.all()):
+            for kind, expires in person.certificates if person else ():
+                if kind in skills and expires is not None and expires < day.on:
+                    said.append(f"{person.name}, {kind}, ends {short(expires)}; needed {short(day.on)}")
+        if day.phase == "excavation" and "excavation" not in m.facts.started:
+            for permit in m.facts.permits:
+                if (
+                    permit.kind == "locate"
+                    and permit.in_hand
+                    and permit.expires_on
+                    and permit.expires_on < day.on
+                ):
+                    said.append(
+                        f"Locate ticket {permit.number}, {short(permit.expires_on)}; needed {short(day.on)}"
+                    )
+    for which, lift in m.facts.lifts.items():
+        said += [f"{BY_KEY[which].title}: {words}" for words in lift.missing]
+    return list(dict.fromkeys(said))[:3]
+
+
+def deviation_words(m: JobMorning) -> list[str]:
+    return [
+        f"D-{d.number} open {(m.today - m.job.local(d.opened_at).date()).days} d: {d.title}"
+        for d in m.deviations
+    ]
+
+
+def phone_words(m: JobMorning) -> list[str]:
+    """Each phone by when it was last heard and what waited then. Silence is not "all sent"."""
+    said = []
+    for device in m.devices:
+        heard = m.job.local(device.heard_at)
+        last = f"{device.person.full_name.split()[-1]}: "
+        if device.waiting:
+            last += f"{device.waiting} not sent"
+            if device.oldest_waiting_at:
+                oldest = m.job.local(device.oldest_waiting_at)
+                last += f", oldest {clock(oldest)}"
+        else:
+            last += "all sent"
+        said.append(f"{last}, heard {clock(heard)}")
+    return said
+
+
+def clock(at: datetime) -> str:
+    hour = f"{at:%I:%M %p}".lstrip("0")
+    return f"{at:%a %b} {at.day}, {hour}"

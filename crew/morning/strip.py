@@ -1,0 +1,305 @@
+"""The season strip: one row a job, a column a day, each row a grade line.
+
+Digging, pour and cure lie under the line; tower, hooks, wiring and papers stand on it. A gate is a
+gap in the line with a line to sign beneath it. Pure: dataclasses in, SVG out.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, field
+from datetime import date, timedelta
+
+from installs.drafting import marks
+from installs.drafting.letters import ROUTED, text_width
+from installs.drafting.shapes import Lettering, Pen, Round, Shape, Stroke
+from installs.drafting.svg import svg_document
+
+DAY_PX, ROW_PX, HEAD_PX, FOOT_PX = 14.0, 70.0, 52.0, 18.0
+LEFT_PX, MARGIN_PX = 190.0, 174.0
+GRADE = 38.0  # of a row: the grade line below its top
+LABEL_PX = 12.0
+EARTH_PX, CURE_PX = 10.0, 16.0
+
+HAND = f"Routed Gothic Hand, {ROUTED}"
+THIN, MEDIUM, HEAVY = Pen("thin"), Pen("medium"), Pen("heavy")
+TENTATIVE = Pen("medium", "tentative")
+PENCIL = Pen("thin", "waiting", "pencil")
+
+
+@dataclass(frozen=True)
+class Span:
+    """Work or waiting from ``first`` to ``last`` (both included)."""
+
+    kind: str  # excavation, pour, cure, lattice, hook, wiring, commissioning, weather, paper, survey, struck
+    first: date
+    last: date
+    label: str = ""
+    tentative: bool = False
+    in_hand: bool = False  # papers
+    maturity: tuple[float, float] = (0.0, 1.0)  # cure: at its first and last day
+    rank: int = 5  # labels: the lowest is dropped last
+
+
+@dataclass(frozen=True)
+class GateMark:
+    """A gate on the line before ``on``; ``signed`` is "IT May 16" or blank while closed."""
+
+    on: date
+    signed: str = ""
+
+
+@dataclass(frozen=True)
+class StripRow:
+    number: str
+    owner: str
+    spans: tuple[Span, ...]
+    gates: tuple[GateMark, ...] = ()
+    moved: tuple[tuple[str, str], ...] = ()  # plan letter, "Tower lift May 23 to May 29, cold nights. IT"
+    href: str = ""
+    wants: str = ""
+
+
+@dataclass
+class Labels:
+    """Places labels on one level of a row so that none overlaps; the least needed is dropped first."""
+
+    taken: list[tuple[float, float]] = field(default_factory=list)
+
+    def place(self, x: float, text: str, size: float = LABEL_PX) -> bool:
+        right = x + text_width(text, size)
+        if any(x < b + 6 and right > a - 6 for a, b in self.taken):
+            return False
+        self.taken.append((x, right))
+        return True
+
+
+def strip_svg(
+    rows: Sequence[StripRow],
+    first: date,
+    days: int,
+    today: date,
+    *,
+    holidays: Iterable[date] = (),
+    for_print: bool = False,
+) -> str:
+    """The strip from ``first`` over ``days`` days, folded at ``today``."""
+    width = LEFT_PX + days * DAY_PX + MARGIN_PX
+    foot = HEAD_PX + ROW_PX * len(rows)
+    scale = Scale(first, days)
+    shapes: list[Shape] = [*_fold(scale, today, foot), *_head(scale, today, foot, set(holidays))]
+    for index, row in enumerate(rows):
+        shapes += _row(row, scale, today, HEAD_PX + ROW_PX * index, width)
+    shapes.append(Stroke(((0, foot), (width, foot)), MEDIUM))
+    return svg_document(
+        (("strip", s) for s in shapes),
+        title=f"Season strip from {first:%B} {first.day} over {days // 7} weeks, {len(rows)} jobs",
+        box=(0, 0, width, foot + FOOT_PX),
+        for_print=for_print,
+    )
+
+
+@dataclass(frozen=True)
+class Scale:
+    first: date
+    days: int
+
+    def x(self, day: date) -> float:
+        """Left edge of a day's column, kept within the strip."""
+        return LEFT_PX + DAY_PX * min(max((day - self.first).days, 0), self.days)
+
+    def shows(self, first: date, last: date) -> bool:
+        return last >= self.first and first < self.first + timedelta(days=self.days)
+
+
+def _fold(scale: Scale, today: date, foot: float) -> list[Shape]:
+    """What is behind today is toned; a black triangle on each margin, no line."""
+    x = scale.x(today)
+    return [
+        Stroke(((0, HEAD_PX), (x, HEAD_PX), (x, foot), (0, foot)), Pen("", fill="fold"), closed=True),
+        *marks.fold_triangle(x, HEAD_PX - 1),
+        *marks.fold_triangle(x, foot + 3, down=False),
+    ]
+
+
+def _head(scale: Scale, today: date, foot: float, holidays: set[date]) -> list[Shape]:
+    x = scale.x(today)
+    right = LEFT_PX + scale.days * DAY_PX
+    shapes: list[Shape] = [
+        Lettering((0, HEAD_PX - 8), "Season strip", 14, family=ROUTED),
+        Lettering((x - 8, 13), "the sheet is folded here", LABEL_PX, "end"),
+        Lettering((x - 8, 28), f"today, {today:%a %b} {today.day}", LABEL_PX, "end", bold=True),
+        Stroke(((0, HEAD_PX), (right + MARGIN_PX, HEAD_PX)), MEDIUM),
+        Lettering((right + 12, HEAD_PX - 8), "margin: days moved", LABEL_PX, ink="pencil"),
+    ]
+    month = 0
+    for offset in range(scale.days):
+        day = scale.first + timedelta(days=offset)
+        at = LEFT_PX + offset * DAY_PX
+        if day.weekday() == 0:
+            text = f"{day:%B} {day.day}" if day.month != month else str(day.day)
+            month = day.month
+            shapes.append(Stroke(((at, HEAD_PX - 14), (at, HEAD_PX)), MEDIUM))
+            if abs(at - x) > 8:
+                shapes.append(Stroke(((at, HEAD_PX), (at, foot)), PENCIL))
+            if day != today:
+                shapes.append(Lettering((at + 4, HEAD_PX - 8), text, LABEL_PX))
+            else:
+                shapes.append(Lettering((at + 9, HEAD_PX - 8), text, LABEL_PX, bold=True))
+        else:
+            shapes.append(Stroke(((at, HEAD_PX - 4), (at, HEAD_PX)), THIN))
+        if day in holidays:
+            shapes.append(Stroke(((at, HEAD_PX), (at + DAY_PX, HEAD_PX + 4)), THIN))
+    return shapes
+
+
+def _row(row: StripRow, scale: Scale, today: date, top: float, width: float) -> list[Shape]:
+    grade = top + GRADE
+    shapes: list[Shape] = [
+        Lettering((0, top + 22), row.number, 14, bold=True),
+        Lettering((0, top + 40), shortened(row.owner, LEFT_PX - 12, 13), 13),
+    ]
+    shapes.append(Stroke(((0, top + ROW_PX), (width, top + ROW_PX)), THIN))
+    spans = [s for s in row.spans if scale.shows(s.first, s.last)]
+    shapes += _grade_line(row, spans, scale, grade)
+    for span in spans:
+        shapes += _span(span, scale, grade)
+    shapes += _labels(spans, row.gates, scale, grade)
+    right = LEFT_PX + scale.days * DAY_PX
+    for line, (letter, words) in enumerate(row.moved[:1]):
+        shapes += _moved(letter, words, right + 14, top + 14 + 40 * line)
+    return shapes
+
+
+def _moved(letter: str, words: str, x: float, y: float) -> list[Shape]:
+    shapes: list[Shape] = [
+        Round((x + 9, y + 9), 9, MEDIUM),
+        Lettering((x + 9, y + 13.5), letter, LABEL_PX, "middle"),
+    ]
+    for index, line in enumerate(wrapped(words, MARGIN_PX - 46, LABEL_PX)[:3]):
+        shapes.append(Lettering((x + 26, y + 8 + 14 * index), line, LABEL_PX))
+    return shapes
+
+
+def _grade_line(row: StripRow, spans: list[Span], scale: Scale, grade: float) -> list[Shape]:
+    """The ground from the first work to the last; broken by gates, dashed where the plan is tentative."""
+    standing = [s for s in spans if s.kind != "struck"]
+    if not standing:
+        return []
+    left, right = (
+        scale.x(min(s.first for s in standing)),
+        scale.x(max(s.last for s in standing) + timedelta(days=1)),
+    )
+    firm = [s.last for s in standing if not s.tentative]
+    turn = scale.x(max(firm) + timedelta(days=1)) if firm else left
+    shapes: list[Shape] = []
+    at = left
+    for mark in sorted(row.gates, key=lambda g: g.on):
+        x = scale.x(mark.on)
+        if not left < x < right + 1 or x - at < 6:
+            continue
+        gap = x - 8
+        shapes += _ground(at, gap, turn, grade)
+        shapes += marks.gate(gap, x, grade)
+        if mark.signed:
+            shapes.append(
+                Lettering(
+                    (gap - 4, grade + 15),
+                    mark.signed,
+                    LABEL_PX,
+                    bold=False,
+                    family="Routed Gothic Hand, " + ROUTED,
+                )
+            )
+        at = x
+    shapes += _ground(at, right, turn, grade)
+    shapes.append(Stroke(((left, grade - 4), (left, grade + 4)), MEDIUM))
+    shapes.append(Stroke(((right, grade - 4), (right, grade + 4)), MEDIUM))
+    return shapes
+
+
+def _ground(left: float, right: float, turn: float, grade: float) -> list[Shape]:
+    firm, loose = min(right, max(left, turn)), max(left, min(right, turn))
+    shapes: list[Shape] = []
+    if firm > left:
+        shapes.append(Stroke(((left, grade), (firm, grade)), MEDIUM))
+    if right > loose and right > firm:
+        shapes.append(Stroke(((max(firm, left), grade), (right, grade)), TENTATIVE))
+    return shapes
+
+
+def _span(span: Span, scale: Scale, grade: float) -> list[Shape]:
+    x = scale.x(span.first)
+    right = scale.x(span.last + timedelta(days=1))
+    wide = max(right - x, DAY_PX * 0.6)
+    match span.kind:
+        case "excavation":
+            return marks.earth(x, grade, wide, EARTH_PX)
+        case "pour":
+            return marks.pour(x, grade, wide, CURE_PX)
+        case "cure":
+            start, end = span.maturity
+            days = max((span.last - span.first).days + 1, 1)
+            full = DAY_PX * days
+            begun = x - DAY_PX * max((scale.first - span.first).days, 0)
+            return marks.cure(x, grade, wide, CURE_PX, lambda px: start + (end - start) * (px - begun) / full)
+        case "lattice":
+            return marks.lattice(x, grade - 8, wide, 8)
+        case "hook":
+            return marks.hook(x + wide / 2, grade - 15, 15)
+        case "wiring":
+            return marks.wiring(x, grade - 6, wide)
+        case "commissioning":
+            return marks.commissioning(x + DAY_PX / 2, grade, 6)
+        case "weather":
+            return marks.weather_day(x + 1, grade - 13, 12, 12)
+        case "paper":
+            return marks.paper(x, grade, span.in_hand, scale.x(span.last))
+        case "survey":
+            return marks.survey(x + DAY_PX / 2, grade - 7)
+        case "struck":
+            return marks.struck(x + DAY_PX / 2, grade - 7)
+    raise ValueError(f"no mark for {span.kind}")
+
+
+ABOVE = {"lattice", "hook", "wiring", "commissioning", "paper", "survey", "excavation"}
+
+
+def _labels(spans: list[Span], gates: Iterable[GateMark], scale: Scale, grade: float) -> list[Shape]:
+    """Labels in the order of their rank; one that would overlap is left out."""
+    above, below = Labels(), Labels()
+    for mark in gates:
+        if mark.signed:
+            below.place(scale.x(mark.on) - 12, mark.signed)
+    shapes: list[Shape] = []
+    for span in sorted(spans, key=lambda s: (s.rank, s.first)):
+        if not span.label:
+            continue
+        x = scale.x(span.first)
+        if span.kind == "paper":
+            x, y, level = x + 14, grade - 9, above
+        elif span.kind in ABOVE:
+            y, level = grade - 20, above
+        else:
+            y, level = grade + CURE_PX + 13, below
+        if level.place(x, span.label):
+            shapes.append(Lettering((x, y), span.label, LABEL_PX))
+    return shapes
+
+
+def shortened(text: str, most_px: float, size: float) -> str:
+    """The text, or as many of its words as fit."""
+    while text_width(text, size) > most_px and " " in text:
+        text = text.rsplit(" ", 1)[0]
+    return text
+
+
+def wrapped(text: str, most_px: float, size: float) -> list[str]:
+    lines = [""]
+    for word in text.split():
+        candidate = f"{lines[-1]} {word}".strip()
+        if text_width(candidate, size) > most_px and lines[-1]:
+            lines.append(word)
+        else:
+            lines[-1] = candidate
+    return lines
