@@ -1,0 +1,5 @@
+"""Until this room is built nothing is known of it, and its gates stay closed."""
+
+
+def load_torque(jobs):
+    return {}
