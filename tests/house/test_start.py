@@ -1,0 +1,193 @@
+"""``make run``: one command starts all, what dies is started again, Ctrl-C ends all, nothing is lost."""
+
+from __future__ import annotations
+
+import http.client
+import os
+import signal
+import socket
+import sqlite3
+import subprocess
+import sys
+import time
+from collections.abc import Callable, Iterator
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).resolve().parents[2]
+
+MARKS = {"web": "gunicorn", "papers": "-Q papers", "plans": "-Q plans", "tick": "celery -A installs beat"}
+MARKS["runner"] = "supervisord"
+
+pytestmark = pytest.mark.slow
+
+
+def free_port() -> int:
+    with socket.socket() as trial:
+        trial.bind(("127.0.0.1", 0))
+        return int(trial.getsockname()[1])
+
+
+def children(pid: int) -> dict[str, int]:
+    """Programs started by a process, by what tells them apart in their command lines."""
+    found = {}
+    for folder in Path("/proc").glob("[0-9]*"):
+        try:
+            parent = int((folder / "stat").read_text().rpartition(")")[2].split()[1])
+            args = (folder / "cmdline").read_bytes().replace(b"\0", b" ").decode()
+        except OSError:
+            continue  # it ended meanwhile
+        if parent == pid:
+            found |= {name: int(folder.name) for name, mark in MARKS.items() if mark in args}
+    return found
+
+
+def alive(pid: int) -> bool:
+    try:
+        state = Path(f"/proc/{pid}/stat").read_text().rpartition(")")[2].split()[0]
+    except OSError:
+        return False
+    return state != "Z"
+
+
+def wait_until(true: Callable[[], object], what: str) -> None:
+    give_up = time.monotonic() + 90
+    while not true():
+        assert time.monotonic() < give_up, what
+        time.sleep(0.1)
+
+
+class Start:
+    def __init__(self, folder: Path, port: int) -> None:
+        self.folder, self.port = folder, port
+        self.log = folder / "said.txt"
+        env = os.environ | {"VAR_DIR": str(folder / "var"), "PORT": str(port)}
+        with self.log.open("wb") as said:
+            self.process = subprocess.Popen(
+                [sys.executable, "manage.py", "run"],
+                env=env,
+                cwd=ROOT,
+                stdin=subprocess.DEVNULL,
+                stdout=said,
+                stderr=said,
+                start_new_session=True,
+            )
+
+    def said(self) -> str:
+        return self.log.read_text()
+
+    def wait_for_address(self) -> None:
+        def there() -> bool:
+            assert self.process.poll() is None, self.said()
+            return f"http://127.0.0.1:{self.port}/" in self.said()
+
+        wait_until(there, "no address")
+
+    def programs(self) -> dict[str, int]:
+        runner = children(self.process.pid).get("runner")
+        return children(runner) if runner else {}
+
+    def ctrl_c(self) -> int:
+        """As the terminal does: SIGINT to the process group in front."""
+        os.killpg(self.process.pid, signal.SIGINT)
+        return self.process.wait(timeout=60)
+
+    def health(self) -> int:
+        connection = http.client.HTTPConnection("127.0.0.1", self.port, timeout=5)
+        try:
+            connection.request("GET", "/health")
+            return connection.getresponse().status
+        except OSError:
+            return 0
+        finally:
+            connection.close()
+
+
+@pytest.fixture
+def start(tmp_path: Path) -> Iterator[Callable[..., Start]]:
+    starts: list[Start] = []
+
+    def begin(port: int | None = None) -> Start:
+        starts.append(Start(tmp_path, port or free_port()))
+        return starts[-1]
+
+    yield begin
+    for one in starts:
+        if one.process.poll() is None:
+            one.process.terminate()
+            one.process.wait(timeout=60)
+
+
+def people(folder: Path) -> list[tuple[int, str]]:
+    link = sqlite3.connect(folder / "var" / "mastwright.sqlite3")
+    try:
+        return link.execute("SELECT id, password FROM installs_user ORDER BY id").fetchall()
+    finally:
+        link.close()
+
+
+@pytest.mark.skipif(not Path("/proc").is_dir(), reason="reads /proc")
+def test_a_whole_life(start: Callable[..., Start], tmp_path: Path) -> None:
+    first = start()
+    first.wait_for_address()
+    wait_until(lambda: len(first.programs()) == 4, "four programs")
+    assert first.health() == 200
+    demo = people(tmp_path)
+
+    # what dies is started again
+    before = first.programs()
+    killed = [before[name] for name in ("web", "papers", "tick")]
+    for pid in killed:
+        os.kill(pid, signal.SIGKILL)
+    wait_until(lambda: not any(alive(pid) for pid in killed), "they are dead")
+    wait_until(
+        lambda: (
+            len(now := first.programs()) == 4 and all(now[n] != before[n] for n in ("web", "papers", "tick"))
+        ),
+        "killed programs come again",
+    )
+    wait_until(lambda: first.health() == 200, "the web server answers again")
+
+    # a second start on the same files is refused in one line
+    second = start()
+    assert second.process.wait(timeout=60) == 1
+    assert second.said().splitlines()[-1].endswith(f"port {first.port}).")
+
+    # Ctrl-C ends all
+    pids = [*first.programs().values(), *children(first.process.pid).values()]
+    assert first.ctrl_c() == 0, first.said()
+    assert [pid for pid in pids if alive(pid)] == []
+    assert "Traceback" not in first.said()
+
+    # and the next start has everything
+    again = start()
+    again.wait_for_address()
+    assert people(tmp_path) == demo
+    # a killed runner takes its programs with it, and we say so
+    wait_until(lambda: len(again.programs()) == 4, "four programs")
+    pids = list(again.programs().values())
+    if sys.platform == "linux":
+        os.kill(children(again.process.pid)["runner"], signal.SIGKILL)
+        assert again.process.wait(timeout=60) == 1
+        assert again.said().splitlines()[-1].endswith("start again.")
+        wait_until(lambda: not [pid for pid in pids if alive(pid)], "orphans end")
+
+
+def test_a_busy_port_is_one_line(start: Callable[..., Start]) -> None:
+    with socket.socket() as other:
+        other.bind(("127.0.0.1", 0))
+        other.listen()
+        refused = start(other.getsockname()[1])
+        assert refused.process.wait(timeout=60) == 1
+    assert refused.said().splitlines() == [
+        f"CommandError: Port {refused.port} cannot be used (Address already in use): "
+        f"try another, like make run PORT={8000 + (refused.port + 1) % 1000}."
+    ]
+
+
+def test_it_listens_on_this_machine_only(start: Callable[..., Start]) -> None:
+    from installs.management.commands.run import programs
+
+    web = programs(8123)["web"]
+    assert web[web.index("--bind") + 1] == "127.0.0.1:8123"
