@@ -14,7 +14,7 @@ from typing import Any
 
 from django.conf import settings
 from django.db import transaction
-from django.db.models import F
+from django.db.models import F, Q
 
 from installs.people.models import User
 from installs.work.models import State, WorkRequest
@@ -23,6 +23,7 @@ from installs.work.registry import kind_named
 log = logging.getLogger(__name__)
 
 MOST_TRIES = 3
+LONG_WAIT = timedelta(minutes=5)
 GIVEN_UP = (
     f"Its worker was stopped {MOST_TRIES} times in the middle of it, so it is not tried again by itself. "
     "If it is not clear why, look into the worker's log before trying again."
@@ -130,6 +131,14 @@ def sweep(queue: str, *, at: datetime) -> None:
     left = WorkRequest.objects.filter(queue=queue, state=State.RUNNING, lease_until__lt=at)
     left.exclude(cancel_asked_at=None).update(state=State.CANCELLED, owner="", finished_at=at)
     left.filter(tries__gte=MOST_TRIES).update(state=State.FAILED, owner="", finished_at=at, error=GIVEN_UP)
+
+
+def is_served(queue: str, *, at: datetime) -> bool:
+    """Whether a worker takes what waits: nothing has waited for long unless others are being done."""
+    mine = WorkRequest.objects.filter(queue=queue)
+    waits = mine.filter(state=State.QUEUED, requested_at__lt=at - LONG_WAIT)
+    busy = mine.filter(Q(started_at__gt=at - LONG_WAIT) | Q(state=State.RUNNING, lease_until__gt=at))
+    return busy.exists() or not waits.exists()
 
 
 def renew(request: WorkRequest, *, owner: str, at: datetime) -> bool:
