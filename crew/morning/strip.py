@@ -262,12 +262,14 @@ def _span(span: Span, scale: Scale, grade: float) -> list[Shape]:
     raise ValueError(f"no mark for {span.kind}")
 
 
+STANDING = {"lattice", "hook", "wiring", "weather", "struck"}
 ABOVE = {"lattice", "hook", "wiring", "commissioning", "paper", "survey", "excavation"}
 
 
 def _labels(spans: list[Span], gates: Iterable[GateMark], scale: Scale, grade: float) -> list[Shape]:
     """Labels in the order of their rank; one that would overlap is left out."""
-    above, below = Labels(), Labels()
+    above, below, papers = Labels(), Labels(), Labels()
+    flags = [scale.x(s.first) for s in spans if s.kind == "paper"]
     for mark in gates:
         if mark.signed:
             below.place(scale.x(mark.on) - 12, mark.signed)
@@ -277,7 +279,12 @@ def _labels(spans: list[Span], gates: Iterable[GateMark], scale: Scale, grade: f
             continue
         x = scale.x(span.first)
         if span.kind == "paper":
-            x, y, level = x + 14, grade - 9, above
+            # beside its flag, if no other flag or tower work stands there
+            x, y, level = x + 14, grade - 9, papers
+            end = x + text_width(span.label, LABEL_PX)
+            standing = [scale.x(s.first) for s in spans if s.kind in STANDING]
+            if any(x - 14 < other < end + 4 for other in [*flags, *standing]):
+                continue
         elif span.kind in ABOVE:
             y, level = grade - 20, above
         else:

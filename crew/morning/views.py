@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import date
+from datetime import date, timedelta
 
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
@@ -28,6 +28,7 @@ def look_ahead(request: HttpRequest) -> HttpResponse:
     context = {
         "morning": morning,
         "lines": lines,
+        "monday": morning.today - timedelta(days=morning.today.weekday()),
         "called": sum(bool(line.calls) for line in lines),
         "open_deviations": sum(len(line.deviations) for line in lines),
         "out_today": [(m, d) for m in morning.jobs for d in m.standing if d.on == morning.today],

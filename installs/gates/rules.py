@@ -191,9 +191,10 @@ def _before(facts: JobFacts, key: str) -> Iterable[Need]:
         if phase.checklists and before not in facts.lists_copied and not phase.by_facts:
             yield Need(False, "", f"no checklist of {phase.title.lower()}", ours=True)
         held = facts.holds_missing.get(before, ())
-        if held:
-            few = "; ".join(held[:2]) + (f" and {len(held) - 2} more" if len(held) > 2 else "")
-            yield Need(False, "", f"hold point{'s' if len(held) > 1 else ''} not recorded ({few})", ours=True)
+        # an unfinished phase says enough: it cannot be finished without its hold points
+        if held and (phase.by_facts or before in facts.finished):
+            codes = ", ".join(words.split()[0] for words in held)
+            yield Need(False, "", f"hold point{'s' if len(held) > 1 else ''} {codes} not recorded", ours=True)
 
 
 def excavation(facts: JobFacts, day: date) -> Iterable[Need]:

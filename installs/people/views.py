@@ -37,7 +37,8 @@ def sign_in(request: HttpRequest) -> HttpResponse:
         else:
             form.add_error(None, "Name and password do not match.")
             status = 422
-    return render(request, "installs/people/sign_in.html", {"form": form}, status=status)
+    onward = request.POST.get("next") or request.GET.get("next", "")
+    return render(request, "installs/people/sign_in.html", {"form": form, "next": onward}, status=status)
 
 
 @allow("see")

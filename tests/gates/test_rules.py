@@ -73,7 +73,11 @@ NEEDED = [
     ("pour", {"inspections": {"footing": False}}, "footing inspection did not pass"),
     ("pour", {"inspections": {}}, "footing inspection not recorded"),
     ("pour", {"finished": frozenset()}, "excavation and rebar not finished"),
-    ("pour", {"holds_missing": {"excavation": ("C16 Inspection before the pour passed",)}}, "hold point"),
+    (
+        "pour",
+        {"holds_missing": {"excavation": ("C16 Inspection before the pour passed",)}},
+        "hold point C16 not recorded",
+    ),
     ("tower lift", {"cure": None}, "no pour recorded"),
     (
         "tower lift",
