@@ -3,6 +3,7 @@
 from installs.checklists.models import Device, Entry, Item, JobList
 from installs.equipment.models import Crane, EquipmentRecord, LoadChart, Sling, Wrench
 from installs.files.models import StoredFile
+from installs.ground_station.models import GroundStationDesign
 from installs.inspection.models import Inspection, MeterReading
 from installs.jobs.models import (
     Acceptance,
@@ -18,6 +19,7 @@ from installs.jobs.models import (
 from installs.papers.models import Paper, SealedSheets
 from installs.people.models import Certificate, Firm, SignInAttempt, User
 from installs.permits.models import Permit
+from installs.pour.models import EarlyRelease, PourDesign, StrengthNotice
 from installs.work.models import WorkRequest
 
 __all__ = [
@@ -29,10 +31,12 @@ __all__ = [
     "DeviationAnswer",
     "Device",
     "DraftAcceptance",
+    "EarlyRelease",
     "Entry",
     "EquipmentRecord",
     "Event",
     "Firm",
+    "GroundStationDesign",
     "Inspection",
     "Item",
     "Job",
@@ -43,10 +47,12 @@ __all__ = [
     "Paper",
     "Permit",
     "PhaseState",
+    "PourDesign",
     "SealedSheets",
     "SignInAttempt",
     "Sling",
     "StoredFile",
+    "StrengthNotice",
     "User",
     "WorkRequest",
     "Wrench",

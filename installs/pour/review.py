@@ -1,5 +1,241 @@
-"""Until this room is built nothing is known of it, and its gates stay closed."""
+"""Checks of the pour as designed, and the state of pours and cures for gates, pages and papers."""
+
+from __future__ import annotations
+
+from collections import OrderedDict, defaultdict
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import date, datetime
+from typing import Any
+from zoneinfo import ZoneInfo
+
+from django.db.models import OuterRef, Subquery
+
+from installs.checklists.models import Entry
+from installs.jobs.models import DesignRevision, Job
+from installs.pour.cure import Cure, CureFacts, CureState, EarlyFact, NoticeFact, cure_state
+from installs.pour.figures import PourFigures, required
+from installs.pour.log import CODES, PourLog, TruckTicket, read_log
+from installs.pour.models import EarlyRelease, PourDesign, StrengthNotice
+from sitecalc.checks import Check
+from sitecalc.inputs import InputError
+from sitecalc.pour.mix import MixCase, mix
+from sitecalc.pour.placing import Order, Truck, TruckCase, air_range, slump_range, temperature_range, truck
+
+__all__ = ["Cure", "CureState", "load_cures", "pour_facts", "review"]
 
 
-def load_cures(jobs, at):
-    return {}
+@dataclass(frozen=True)
+class PourResults:
+    """What is frozen on release beside inputs and checks."""
+
+    required_psi: float
+    order_yd3: float | None
+    loads_yd3: tuple[float, ...]
+    slump_in: tuple[float, float] | None
+    air_pct: tuple[float, float] | None
+    concrete_f: tuple[float, float] | None
+    most_minutes: float
+    curing_days: float
+
+
+@dataclass(frozen=True)
+class Review:
+    checks: tuple[Check, ...]
+    results: PourResults
+    figures: PourFigures
+    order: Order | None
+
+
+def review(draft: PourDesign) -> Review:
+    """Checks of the mix, the order, and the limits of a truck. InputError for what must be given."""
+    inputs = draft.inputs()
+    figures = PourFigures(inputs)
+    fc = required(inputs, "fc_psi", "give the specified strength of the mix.")
+    made = mix(
+        MixCase(
+            fc_psi=fc,
+            foundation_fc_psi=figures.pad.get("fc_psi"),
+            exposure=draft.exposure,  # type: ignore[arg-type]
+            aggregate_in=draft.aggregate_in,
+            air_pct=draft.air_pct,
+            w_cm=draft.w_cm,
+            erection_psi=draft.erection_psi,
+        )
+    )
+    ordered, limits = figures.order(), figures.limits()
+    results = PourResults(
+        required_psi=made.required_psi,
+        order_yd3=ordered.order_yd3 if ordered else None,
+        loads_yd3=ordered.loads_yd3 if ordered else (),
+        slump_in=slump_range(limits) if limits else None,
+        air_pct=air_range(limits) if limits else None,
+        concrete_f=temperature_range(limits, None) if limits else None,
+        most_minutes=draft.most_minutes,
+        curing_days=draft.curing_days,
+    )
+    return Review(made.checks, results, figures, ordered)
+
+
+# --- the field record -------------------------------------------------------------------------------
+
+
+def load_cures(jobs: Iterable[Job], at: datetime) -> dict[int, CureState]:
+    """State of pour and cure by job pk as known at ``at``, in a constant number of queries.
+
+    A state is worked out once for the same record and day: the entries of a job are read only when
+    the newest of them, the release, a notice or the day has changed.
+    """
+    jobs = list(jobs)
+    if not jobs:
+        return {}
+    keys = [job.pk for job in jobs]
+    newest = _newest_entries(keys, at)
+    revisions = _revisions(keys, at)
+    notices, early = _notices(keys, at), _early(keys, at)
+    prints = {
+        job.pk: (
+            job.pk,
+            job.zone,
+            job.local(at).date(),
+            newest.get(job.pk, ""),
+            revisions[job.pk].sha256 if job.pk in revisions else "",
+            tuple(notices[job.pk]),
+            early.get(job.pk),
+        )
+        for job in jobs
+    }
+    states = {pk: _kept[key] for pk, key in prints.items() if key in _kept}
+    waiting = [job for job in jobs if job.pk not in states]
+    entries = _entries([job.pk for job in waiting if newest.get(job.pk)], at)
+    for job in waiting:
+        facts = CureFacts(
+            job.zone,
+            read_log(entries[job.pk], job.zone),
+            _released_figures(revisions.get(job.pk)),
+            tuple(notices[job.pk]),
+            early.get(job.pk),
+        )
+        states[job.pk] = _keep(prints[job.pk], cure_state(facts, at), facts)
+    return states
+
+
+def pour_facts(job: Job, at: datetime) -> CureFacts:
+    """The facts of one job, for its pages and papers."""
+    keys = [job.pk]
+    return CureFacts(
+        job.zone,
+        read_log(_entries(keys, at)[job.pk], job.zone),
+        _released_figures(_revisions(keys, at).get(job.pk)),
+        tuple(_notices(keys, at)[job.pk]),
+        _early(keys, at).get(job.pk),
+    )
+
+
+_kept: OrderedDict[tuple[Any, ...], CureState] = OrderedDict()
+MOST_KEPT = 2000
+
+
+def _keep(key: tuple[Any, ...], state: CureState, facts: CureFacts) -> CureState:
+    """A record with an unreadable file is worked out anew each time: the file may come back."""
+    if not facts.log.faults:
+        _kept[key] = state
+        while len(_kept) > MOST_KEPT:
+            _kept.popitem(last=False)
+    return state
+
+
+def _newest_entries(keys: list[int], at: datetime) -> dict[int, str]:
+    """Hash of the newest entry about pour and cure: it covers every entry of the job before it."""
+    of_job = Entry.objects.filter(job=OuterRef("pk"), code__in=CODES, received_at__lte=at)
+    newest = of_job.order_by("-sequence").values("hash")[:1]
+    rows = Job.objects.filter(pk__in=keys).annotate(newest=Subquery(newest)).values_list("pk", "newest")
+    return {pk: found for pk, found in rows if found}
+
+
+def _entries(keys: list[int], at: datetime) -> dict[int, list[Entry]]:
+    found: dict[int, list[Entry]] = defaultdict(list)
+    rows = Entry.objects.filter(job__in=keys, code__in=CODES, received_at__lte=at)
+    for entry in rows.select_related("item", "person").order_by("sequence"):
+        found[entry.job_id].append(entry)
+    return found
+
+
+def _revisions(keys: list[int], at: datetime) -> dict[int, DesignRevision]:
+    rows = DesignRevision.objects.filter(job__in=keys, part="pour", released_at__lte=at)
+    return {r.job_id: r for r in rows.order_by("released_at", "pk")}
+
+
+def _released_figures(revision: DesignRevision | None) -> PourFigures | None:
+    return PourFigures(revision.inputs, revision.letter) if revision else None
+
+
+def _notices(keys: list[int], at: datetime) -> dict[int, list[NoticeFact]]:
+    found: dict[int, list[NoticeFact]] = defaultdict(list)
+    rows = list(StrengthNotice.objects.filter(job__in=keys, recorded_at__lte=at).order_by("written_on", "pk"))
+    corrected = {r.corrects_id for r in rows}
+    for row in rows:
+        if row.pk not in corrected:
+            found[row.job_id].append(notice_fact(row))
+    return found
+
+
+def notice_fact(row: StrengthNotice) -> NoticeFact:
+    return NoticeFact(
+        cure=row.cure,
+        age_days=row.age_days,
+        diameter_in=row.diameter_in,
+        cylinders=tuple((str(c["mark"]), float(c["psi"])) for c in row.cylinders),
+        average_psi=row.average_psi,
+        signer=row.signer,
+        firm=row.firm,
+        written_on=row.written_on,
+    )
+
+
+def _early(keys: list[int], at: datetime) -> dict[int, EarlyFact]:
+    """The newest release by an engineer that was not withdrawn."""
+    rows = list(
+        EarlyRelease.objects.filter(job__in=keys, released_at__lte=at)
+        .select_related("engineer")
+        .order_by("released_at", "pk")
+    )
+    withdrawn = {r.withdraws_id for r in rows}
+    return {
+        r.job_id: EarlyFact(r.engineer.named, r.reason, r.released_at)
+        for r in rows
+        if r.pk not in withdrawn and r.withdraws_id is None
+    }
+
+
+# --- trucks -----------------------------------------------------------------------------------------
+
+
+def judged_truck(ticket: TruckTicket, figures: PourFigures | None, air_f: float | None) -> Truck | None:
+    """A truck against the limits in force; None where no limits are known or a reading is nonsense."""
+    allowed = ticket.more("water_allowed_gal")
+    limits = (
+        figures.limits(float(allowed) if isinstance(allowed, (int, float)) else None) if figures else None
+    )
+    if limits is None:
+        return None
+    try:
+        return truck(
+            TruckCase(
+                limits,
+                minutes=ticket.figure("D02"),
+                slump_in=ticket.figure("D03"),
+                air_pct=ticket.figure("D04"),
+                concrete_f=ticket.figure("D05"),
+                air_f=air_f,
+                water_gal=ticket.figure("D07"),
+            )
+        )
+    except InputError:
+        return None
+
+
+def coldest_air(log: PourLog, day: date | None, zone: ZoneInfo) -> float | None:
+    """Lowest air temperature recorded on the day of the pour."""
+    temps = [r.temp_f for r in log.air if day is not None and r.at.astimezone(zone).date() == day]
+    return min(temps, default=None)

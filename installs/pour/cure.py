@@ -1,0 +1,289 @@
+"""The state of a cure: a pure function of its facts and a day."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date, datetime, time, timedelta
+from zoneinfo import ZoneInfo
+
+from installs.pour.figures import DEFAULT_CURING_DAYS, PourFigures
+from installs.pour.log import PourLog
+from sitecalc.checks import Check
+from sitecalc.inputs import InputError
+from sitecalc.pour.curing import MOST_DAYS, CuringCase, CuringLog, curing_days
+from sitecalc.pour.forecast import Forecast, ForecastCase, age_reached_on, forecast_curing
+from sitecalc.pour.maturity import Maturity, MaturityCase, maturity, stretches_of
+from sitecalc.pour.readings import ConcreteReading, by_sensor
+from sitecalc.pour.strength import Cylinder, Strength, StrengthCase, age_for, strength
+
+
+@dataclass(frozen=True)
+class NoticeFact:
+    """A written strength notice that stands."""
+
+    cure: str
+    age_days: float
+    diameter_in: int
+    cylinders: tuple[tuple[str, float], ...]
+    average_psi: float
+    signer: str
+    firm: str
+    written_on: date
+
+    def as_cylinders(self) -> tuple[Cylinder, ...]:
+        cure = "field" if self.cure == "field" else "lab"
+        return tuple(
+            Cylinder(mark, cure, psi, self.age_days, self.diameter_in)  # type: ignore[arg-type]
+            for mark, psi in self.cylinders
+        )
+
+
+@dataclass(frozen=True)
+class EarlyFact:
+    engineer: str
+    reason: str
+    released_at: datetime
+
+
+@dataclass(frozen=True)
+class CureFacts:
+    """What is known of one job's pour. ``figures`` are those of its newest release, None without one."""
+
+    zone: str
+    log: PourLog
+    figures: PourFigures | None
+    notices: tuple[NoticeFact, ...] = ()
+    early: EarlyFact | None = None
+
+
+@dataclass(frozen=True)
+class CureState:
+    """State of pour and cure as gates, pages and papers take it.
+
+    ``missing`` are parts of a sentence ("19.7 of 28 curing days"); ``ready`` is true only when it is
+    empty. ``expected`` is a forecast: the first date on which the days and, by the curve, the strength
+    are there; None where none can be foreseen. ``early_release`` is the engineer's release in words.
+    """
+
+    poured_on: date | None
+    curing_days: float
+    days_required: float
+    missing: tuple[str, ...]
+    expected: date | None
+    strength_psi: float | None
+    required_psi: float | None
+    early_release: str | None
+    backfilled: bool
+    surveyed: bool
+    ready: bool
+
+
+@dataclass(frozen=True)
+class Cure:
+    """The state with all it was worked out from, for the page and the cure log."""
+
+    state: CureState
+    log: CuringLog | None
+    forecast: Forecast | None
+    strength: Strength | None
+    notice: NoticeFact | None
+    maturity: Maturity | None
+    coldest: str
+    strength_expected: date | None
+    checks: tuple[Check, ...]
+
+
+def cure_state(facts: CureFacts, at: datetime) -> CureState:
+    return cure_of(facts, at).state
+
+
+def cure_of(facts: CureFacts, at: datetime) -> Cure:
+    """Everything about the cure at an instant. Closed by default: whatever is not known is missing."""
+    figures, poured_on = facts.figures, facts.log.poured_on
+    today = at.astimezone(ZoneInfo(facts.zone)).date()
+    required_days = figures.curing_days if figures else DEFAULT_CURING_DAYS
+    missing: list[str] = []
+    log = None
+    if poured_on is None:
+        missing.append("no pour recorded")
+    else:
+        log = _curing(facts, poured_on, required_days, today)
+        if log is None:
+            missing.append("the cure log cannot be read")
+    total = log.total if log else 0.0
+    notice = _governing(facts.notices, today)
+    tested = _strength(figures, notice)
+    if log is not None and log.reached_on is None and facts.early is None:
+        missing.append(f"{rounded_down(total)} of {required_days:g} curing days")
+    missing += _strength_missing(figures, notice, tested, facts.notices)
+    if facts.log.backfilled is None:
+        missing.append("backfill not recorded to grade")
+    if facts.log.surveyed is None:
+        missing.append("bolt survey not recorded in tolerance")
+    forecast = _forecast(facts, log, required_days, today)
+    coldest, mature = _maturity(facts, at)
+    strong = bool(tested and tested.checks[0].passes)
+    strength_on = None if strong else _strength_expected(facts, mature, today)
+    expected = _expected(
+        log, forecast, strength_on, strong=strong, early=facts.early is not None, today=today
+    )
+    state = CureState(
+        poured_on=poured_on,
+        curing_days=total,
+        days_required=required_days,
+        missing=tuple(missing),
+        expected=expected if missing else None,
+        strength_psi=tested.field_psi if tested else None,
+        required_psi=figures.required_psi if figures else None,
+        early_release=early_words(facts.early, facts.zone) if facts.early else None,
+        backfilled=facts.log.backfilled is not None,
+        surveyed=facts.log.surveyed is not None,
+        ready=not missing,
+    )
+    checks = (*(log.checks if log else ()), *(tested.checks if tested else ()))
+    return Cure(state, log, forecast, tested, notice, mature, coldest, strength_on, checks)
+
+
+def rounded_down(days: float) -> str:
+    """27.96 is not yet 28: the last tenth is never rounded up."""
+    return f"{int(days * 10 + 1e-6) / 10:.1f}"
+
+
+def early_words(early: EarlyFact, zone: str) -> str:
+    local = early.released_at.astimezone(ZoneInfo(zone))
+    return (
+        f"Released before the curing days by {early.engineer}, {local:%b} {local.day}, {local.year}: "
+        f"{early.reason}"
+    )
+
+
+def _curing(facts: CureFacts, poured_on: date, required_days: float, today: date) -> CuringLog | None:
+    """The log through yesterday: a day counts once it is over."""
+    through = min(max(today - timedelta(days=1), poured_on), poured_on + timedelta(days=MOST_DAYS))
+    case = CuringCase(
+        poured_on=poured_on,
+        through=through,
+        zone=facts.zone,
+        concrete=facts.log.concrete,
+        air=facts.log.air,
+        taken_out=facts.log.taken_out,
+        required_days=required_days,
+        longest_gap_h=facts.figures.longest_gap_h if facts.figures else 12.0,
+    )
+    try:
+        return curing_days(case)
+    except InputError:
+        return None
+
+
+def _governing(notices: Sequence[NoticeFact], today: date) -> NoticeFact | None:
+    """The newest field-cured notice that is written: a later, lower one takes the place of an earlier."""
+    written = [n for n in notices if n.cure == "field" and n.written_on <= today]
+    return max(written, key=lambda n: n.written_on, default=None)
+
+
+def _strength(figures: PourFigures | None, notice: NoticeFact | None) -> Strength | None:
+    if figures is None or figures.required_psi is None or notice is None:
+        return None
+    fc, erection = figures.inputs["fc_psi"], figures.inputs.get("erection_psi")
+    try:
+        return strength(StrengthCase(fc, erection, notice.as_cylinders()))
+    except InputError:
+        return None
+
+
+def _strength_missing(
+    figures: PourFigures | None,
+    notice: NoticeFact | None,
+    tested: Strength | None,
+    notices: Sequence[NoticeFact],
+) -> list[str]:
+    if figures is None or figures.required_psi is None:
+        return ["pour not released, the required strength is not known"]
+    if notice is None:
+        lab = " (lab-cured cylinders do not count)" if any(n.cure == "lab" for n in notices) else ""
+        return [f"strength notice not written{lab}"]
+    if tested is None or tested.field_psi is None:
+        return ["strength notice cannot be read"]
+    check = tested.checks[0]
+    if check.passes:
+        return []
+    if check.ratio is None:
+        return [f"strength notice of {_day(notice.written_on)} is not a whole test"]
+    return [
+        f"strength notice of {_day(notice.written_on)} shows {tested.field_psi:,.0f} psi, "
+        f"{tested.required_psi:,.0f} psi required"
+    ]
+
+
+def _day(day: date) -> str:
+    return f"{day:%b} {day.day}"
+
+
+def _forecast(facts: CureFacts, log: CuringLog | None, required_days: float, today: date) -> Forecast | None:
+    poured_on = facts.log.poured_on
+    if facts.figures is None or log is None or poured_on is None or log.reached_on is not None:
+        return None
+    expected = facts.figures.expected(poured_on)
+    if expected is None:
+        return None
+    through = max(today - timedelta(days=1), poured_on)
+    try:
+        return forecast_curing(ForecastCase(expected, through, log.total, required_days))
+    except InputError:
+        return None
+
+
+def after_pour(facts: CureFacts) -> dict[str, list[ConcreteReading]]:
+    """Concrete readings of each sensor from the beginning of the day of the pour, in order of time."""
+    zone = ZoneInfo(facts.zone)
+    if facts.log.poured_on is None:
+        return {}
+    begin = datetime.combine(facts.log.poured_on, time.min, zone)
+    return by_sensor([r for r in facts.log.concrete if r.at >= begin], zone)[0]
+
+
+def _maturity(facts: CureFacts, at: datetime) -> tuple[str, Maturity | None]:
+    """The least mature sensor with its maturity."""
+    if facts.figures is None:
+        return "", None
+    mix, gap = facts.figures.mix, facts.figures.longest_gap_h
+    found = [
+        (name, maturity(MaturityCase(mix, stretches_of(rows, gap, at))))
+        for name, rows in after_pour(facts).items()
+        if len(rows) > 2
+    ]
+    return min(found, key=lambda pair: pair[1].equivalent_age_h, default=("", None))
+
+
+def _strength_expected(facts: CureFacts, mature: Maturity | None, today: date) -> date | None:
+    """When the curve of the mix reaches the required strength, by expected temperatures. A forecast."""
+    figures, poured_on = facts.figures, facts.log.poured_on
+    if figures is None or poured_on is None or figures.required_psi is None or figures.f28_psi is None:
+        return None
+    expected = figures.expected(poured_on)
+    wanted = age_for(figures.required_psi, figures.f28_psi, *figures.curve)
+    if expected is None or wanted is None:
+        return None
+    age = mature.equivalent_age_days if mature else 0.0
+    counted = today if mature else poured_on
+    return age_reached_on(expected, figures.mix, counted, age, wanted)
+
+
+def _expected(
+    log: CuringLog | None,
+    forecast: Forecast | None,
+    strength_on: date | None,
+    *,
+    strong: bool,
+    early: bool,
+    today: date,
+) -> date | None:
+    if log is None:
+        return None
+    days_on = today if early or log.reached_on is not None else (forecast.opens_on if forecast else None)
+    strong_on = today if strong else strength_on
+    if days_on is None or strong_on is None or (days_on <= today and strong_on <= today):
+        return None  # nothing that time brings: what is missing is work or paper
+    return max(days_on, strong_on)

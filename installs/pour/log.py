@@ -1,0 +1,250 @@
+"""The field record of a pour read as tickets, temperatures and what has been recorded of the cure.
+
+How entries are read:
+
+- ``D01`` to ``D07``, subject "truck 3" (or just "3"). D01: ticket number in ``text``, yards in ``number``;
+  ``data`` may hold ``batched_at``, ``discharged_at`` (ISO), ``water_allowed_gal``, and ``refused`` (true, the
+  reason in ``text``): a refused truck pours nothing. D02 minutes from batching to discharge, D03 slump,
+  D04 air, D05 concrete temperature, D07 water added.
+- ``D06`` and ``E03`` with subject "air": air temperature. ``E03``: concrete temperature of the sensor that
+  the subject names. With ``data["file"]`` (sha256) and ``data["read"]`` the entry stands for a logger's
+  file; with ``data["removed"]`` the sensor was taken out.
+- ``E10`` backfill, ``E11`` bolt survey: recorded when for every subject the newest standing entry is in
+  tolerance.
+"""
+
+from __future__ import annotations
+
+import re
+from collections import defaultdict
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+from datetime import date, datetime, timedelta
+from functools import lru_cache
+from typing import Any
+from zoneinfo import ZoneInfo
+
+from django.core.files.storage import default_storage
+
+from installs.checklists.models import Entry
+from installs.checklists.standing import satisfies, standing
+from installs.files.models import StoredFile
+from sitecalc.inputs import InputError
+from sitecalc.pour.curing import SensorOut
+from sitecalc.pour.logger import COLDEST_F, HOTTEST_F, LoggerLog, decoded, parse_log
+from sitecalc.pour.readings import AirReading, ConcreteReading
+
+TRUCK = ("D01", "D02", "D03", "D04", "D05", "D07")
+CONCRETE, AIR, BACKFILL, SURVEY = "E03", "D06", "E10", "E11"
+CODES = (*TRUCK, "D08", AIR, CONCRETE, BACKFILL, SURVEY)
+
+
+@dataclass(frozen=True)
+class Told:
+    """One figure of a ticket with the entry it stands on, and what that entry corrects."""
+
+    entry: Entry
+    corrects: Entry | None
+
+
+@dataclass(frozen=True)
+class TruckTicket:
+    number: int
+    told: Mapping[str, Told]
+    first_at: datetime
+
+    def figure(self, code: str) -> float | None:
+        told = self.told.get(code)
+        return told.entry.number if told and not told.entry.data.get("cannot") else None
+
+    def more(self, name: str) -> Any:
+        told = self.told.get("D01")
+        return told.entry.data.get(name) if told else None
+
+    @property
+    def ticket(self) -> str:
+        told = self.told.get("D01")
+        return told.entry.data.get("ticket") or ("" if self.refused else told.entry.text) if told else ""
+
+    @property
+    def yards(self) -> float | None:
+        """As the ticket says; no negative or absurd load is drawn."""
+        value = self.figure("D01")
+        value = self.more("yards") if value is None else value
+        return float(value) if isinstance(value, (int, float)) and 0 < value <= 15 else None
+
+    @property
+    def refused(self) -> bool:
+        return bool(self.more("refused"))
+
+    @property
+    def why_refused(self) -> str:
+        return self.told["D01"].entry.text if self.refused else ""
+
+    @property
+    def discharged(self) -> bool:
+        return self.figure("D02") is not None and not self.refused
+
+
+@dataclass(frozen=True)
+class PourLog:
+    """Everything the entries say. ``faults`` are readings that could not be used, in words."""
+
+    trucks: tuple[TruckTicket, ...]
+    poured_on: date | None
+    concrete: tuple[ConcreteReading, ...]
+    air: tuple[AirReading, ...]
+    taken_out: tuple[SensorOut, ...]
+    backfilled: Entry | None
+    surveyed: Entry | None
+    hand: tuple[Told, ...] = ()
+    files: tuple[Entry, ...] = ()
+    cylinders: tuple[Entry, ...] = ()
+    faults: tuple[str, ...] = field(default=())
+
+    @property
+    def yards(self) -> float:
+        return sum(t.yards or 0.0 for t in self.trucks if not t.refused)
+
+
+def read_log(entries: Iterable[Entry], zone: str) -> PourLog:
+    """One query for all logger files beside the entries, which are those of one job with ``CODES``."""
+    entries = list(entries)
+    by_pk = {e.pk: e for e in entries}
+    rows: dict[str, list[Told]] = defaultdict(list)
+    for entry in standing(entries):
+        rows[entry.code].append(Told(entry, by_pk.get(entry.corrects_id or 0)))
+    trucks = _trucks(rows, by_pk)
+    concrete, air, out, faults = _temperatures(rows, zone)
+    readings = [t for t in rows[CONCRETE] if t.entry.number is not None]
+    return PourLog(
+        trucks=trucks,
+        poured_on=_poured_on(trucks, ZoneInfo(zone)),
+        concrete=tuple(concrete),
+        air=tuple(air),
+        taken_out=tuple(out),
+        backfilled=_recorded(rows[BACKFILL]),
+        surveyed=_recorded(rows[SURVEY]),
+        hand=tuple(readings),
+        files=tuple(t.entry for t in rows[CONCRETE] if t.entry.data.get("file")),
+        cylinders=tuple(t.entry for t in rows["D08"]),
+        faults=tuple(faults),
+    )
+
+
+def instant_of(entry: Entry) -> datetime:
+    """When it was taken, by our clock."""
+    return entry.taken_at - timedelta(seconds=entry.skew_s)
+
+
+def truck_number(subject: str) -> int | None:
+    found = re.search(r"\d{1,3}", subject)
+    return int(found[0]) if found else None
+
+
+def _trucks(rows: Mapping[str, list[Told]], by_pk: Mapping[int, Entry]) -> tuple[TruckTicket, ...]:
+    told: dict[int, dict[str, Told]] = defaultdict(dict)
+    first: dict[int, datetime] = {}
+    for code in TRUCK:
+        for row in rows.get(code, []):
+            number = truck_number(row.entry.subject)
+            if number is None:
+                continue
+            told[number][code] = row  # the newest of several
+            at = instant_of(_original(row.entry, by_pk))
+            first[number] = min(first.get(number, at), at)
+    return tuple(TruckTicket(n, told[n], first[n]) for n in sorted(told))
+
+
+def _original(entry: Entry, by_pk: Mapping[int, Entry]) -> Entry:
+    """What was written down first: a correction made days later does not move the pour."""
+    while entry.corrects_id in by_pk:
+        entry = by_pk[entry.corrects_id]
+    return entry
+
+
+def _poured_on(trucks: Iterable[TruckTicket], zone: ZoneInfo) -> date | None:
+    """The date of the last truck that was discharged or at least measured and not refused."""
+    days = [
+        t.first_at.astimezone(zone).date()
+        for t in trucks
+        if not t.refused and any(code in t.told for code in ("D02", "D03", "D05"))
+    ]
+    return max(days, default=None)
+
+
+def _recorded(rows: Iterable[Told]) -> Entry | None:
+    """The newest entry, if for every subject the newest one is in tolerance of its item."""
+    newest = {row.entry.subject.strip().lower(): row.entry for row in rows}
+    whole = newest and all(e.item is not None and satisfies(e) for e in newest.values())
+    return max(newest.values(), key=lambda e: e.sequence) if whole else None
+
+
+# --- temperatures -----------------------------------------------------------------------------------
+
+
+def _temperatures(
+    rows: Mapping[str, list[Told]], zone: str
+) -> tuple[list[ConcreteReading], list[AirReading], list[SensorOut], list[str]]:
+    concrete: list[ConcreteReading] = []
+    air: list[AirReading] = []
+    out: list[SensorOut] = []
+    faults: list[str] = []
+    logs = _logger_logs([t.entry for t in rows.get(CONCRETE, []) if t.entry.data.get("file")], zone, faults)
+    for log in logs:
+        concrete += log.concrete
+        air += log.air
+    for told in (*rows.get(CONCRETE, []), *rows.get(AIR, [])):
+        entry = told.entry
+        sensor = sensor_of(entry)
+        if entry.data.get("removed"):
+            out.append(SensorOut(sensor, instant_of(entry)))
+        if entry.number is None or entry.data.get("cannot"):
+            continue
+        temp_f = entry.number * 9 / 5 + 32 if entry.unit.strip("° ").upper() == "C" else entry.number
+        if not COLDEST_F <= temp_f <= HOTTEST_F:
+            faults.append(f"{sensor}: {entry.number:g} {entry.unit} is no temperature; it counts nothing.")
+        elif sensor == "air":
+            air.append(AirReading(sensor, instant_of(entry), temp_f))
+        else:
+            concrete.append(ConcreteReading(sensor, instant_of(entry), temp_f))
+    return concrete, air, out, faults
+
+
+def sensor_of(entry: Entry) -> str:
+    name = " ".join(entry.subject.lower().split())
+    if entry.code == AIR or re.search(r"\b(air|ambient)\b", name):
+        return "air"
+    return name or "by hand"
+
+
+def _logger_logs(entries: list[Entry], zone: str, faults: list[str]) -> list[LoggerLog]:
+    wanted = {str(e.data["file"]) for e in entries}
+    files = {f.sha256: f for f in StoredFile.objects.filter(sha256__in=wanted)} if wanted else {}
+    logs = []
+    for entry in entries:
+        file = files.get(str(entry.data["file"]))
+        how = entry.data.get("read") or {}
+        try:
+            if file is None:
+                raise InputError("file", "is not in the storage.")
+            logs.append(
+                logger_log(
+                    file.sha256, zone, str(how.get("unit", "F")), str(how.get("clock", "site")),
+                    bool(how.get("sure")),
+                )
+            )  # fmt: skip
+        except (InputError, OSError) as error:
+            reason = error.message if isinstance(error, InputError) else "cannot be read."
+            faults.append(
+                f"Logger file {entry.text or 'without a name'} {reason} Its readings count nothing."
+            )
+    return logs
+
+
+@lru_cache(maxsize=12)
+def logger_log(sha256: str, zone: str, unit: str, clock: str, sure: bool) -> LoggerLog:
+    """The readings of a stored file: the same bytes read the same way are the same readings."""
+    with default_storage.open(f"{sha256[:2]}/{sha256}", "rb") as stream:
+        content = stream.read()
+    return parse_log(decoded(content), zone=zone, unit=unit, clock=clock, sure=sure)
