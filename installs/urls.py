@@ -15,4 +15,5 @@ urlpatterns = [
     path("jobs/<str:number>/", include("installs.permits.urls")),
     path("jobs/<str:number>/", include("installs.inspection.urls")),
     # parts: one line each, "jobs/<str:number>/<part>/"
+    path("jobs/<str:number>/ground-station/", include("installs.ground_station.urls")),
 ]

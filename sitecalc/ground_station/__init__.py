@@ -1,9 +1,9 @@
 """Wiring of the ground station by the National Electrical Code (NFPA 70): numbers and sections, not wording.
 
 run.py is a run of conductors; ampacity.py, voltage_drop.py, breaker.py, grounding.py and conduit.py
-check it, wiring.py all together, choose.py finds the smallest conductor; turbine.py, panel.py, fault.py and transformer.py
-check what stands at its ends; station.py puts a whole station together. A licensed electrician and
-the authority having jurisdiction decide.
+check it, wiring.py all together, choose.py finds the smallest conductor; turbine.py, panel.py,
+fault.py and transformer.py check what stands at its ends; station.py puts a whole station together.
+A licensed electrician and the authority having jurisdiction decide.
 """
 
 from sitecalc.inputs import Calculation

@@ -165,7 +165,7 @@ def interrupting_check(
     source = cite(edition, "interrupting") + "; complex impedances"
     missing = []
     if case is None:
-        missing.append("the service transformer's kVA and impedance (ask the utility)")
+        missing.append("the service transformer (ask the utility) or what the inverter adds")
     if interrupting_a is None:
         missing.append("the interrupting rating")
     if case is None or interrupting_a is None:

@@ -8,6 +8,8 @@ side: further out it is less.
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass
 
 from sitecalc.checks import Check, Known, compare, not_checked, worst_first
@@ -83,12 +85,14 @@ def check_station(station: Station) -> StationResult:
     """The calculation ``ground_station.station``; checks worst first."""
     require_valid(station)
     _require_currents(station)
-    runs = (*station.turbine_runs, *station.inverter_runs)
     checks = [*_turbine(station), *_inverter(station)]
-    for index, run in enumerate(runs, 1):
-        checks += run_checks(run, station.edition, f"run-{index}")
+    results = []
+    for number, (field, run) in enumerate(_runs(station), 1):
+        with _at(field):
+            checks += run_checks(run, station.edition, f"run-{number}")
+            results.append(run_result(run))
         if run.breaker_a is not None:
-            checks.append(_interrupting(station, run, f"run-{index}"))
+            checks.append(_interrupting(station, run, f"run-{number}"))
     checks += _panel(station)
     checks.append(
         interrupting_check(
@@ -102,26 +106,43 @@ def check_station(station: Station) -> StationResult:
     checks += _voltage_checks(station) + _disconnect_checks(station) + _ground_and_surge(station)
     drops = [voltage_drop(run).percent for run in station.inverter_runs]
     return StationResult(
-        runs=tuple(run_result(run) for run in runs),
+        runs=tuple(results),
         rise_pct=math.fsum(drops) if drops else None,
         fault_a=fault(station.service).available_a if station.service else None,
         checks=tuple(worst_first(checks)),
     )
 
 
+def _runs(station: Station) -> list[tuple[str, Run]]:
+    """Every run in order, with the field it stands in."""
+    return [
+        (f"{field}[{index}]", run)
+        for field in ("turbine_runs", "inverter_runs")
+        for index, run in enumerate(getattr(station, field))
+    ]
+
+
+@contextmanager
+def _at(field: str) -> Iterator[None]:
+    """An InputError from inside names the run it came from."""
+    try:
+        yield
+    except InputError as error:
+        raise InputError(f"{field}.{error.field}", error.message) from error
+
+
 def _require_currents(station: Station) -> None:
     """A run must not be checked for less than the machine or the inverter can send through it."""
-    turbine_a = station.turbine.max_current_a if station.turbine else 0.0
-    inverter_a = station.inverter.output_a if station.inverter else 0.0
-    for field, runs, least in (
-        ("turbine_runs", station.turbine_runs, turbine_a),
-        ("inverter_runs", station.inverter_runs, inverter_a),
-    ):
-        for index, run in enumerate(runs):
-            if run.current_a < least * (1 - 1e-9):
-                raise InputError(
-                    f"{field}[{index}].current_a", f"is {run.current_a:g} A; the source gives {least:g} A."
-                )
+    least = {
+        "turbine_runs": station.turbine.max_current_a if station.turbine else 0.0,
+        "inverter_runs": station.inverter.output_a if station.inverter else 0.0,
+    }
+    for field, run in _runs(station):
+        source_a = least[field.partition("[")[0]]
+        if run.current_a < source_a * (1 - 1e-9):
+            raise InputError(
+                f"{field}.current_a", f"is {run.current_a:g} A; the source gives {source_a:g} A."
+            )
 
 
 def _turbine(station: Station) -> list[Check]:

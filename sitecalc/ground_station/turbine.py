@@ -60,15 +60,15 @@ def wild_ac_current_a(power_w: float, volts: float, power_factor: float) -> floa
 def required(
     key: str, title: str, met: bool | None, note: str, *, source: str, known: Known, unknown: str = ""
 ) -> Check:
-    """A thing that must be there: 1 required of 1 present, or of 0; not checked while it is not known."""
+    """A thing that must be there: none may be missing; not checked while it is not known."""
     if met is None:
         return not_checked(key, title, unknown or note, source=source, known=known)
     return compare(
         key,
         title,
-        demand=1.0,
-        capacity=1.0 if met else 0.0,
-        unit="present",
+        demand=0.0 if met else 1.0,
+        capacity=0.0,
+        unit="missing",
         note=note,
         source=source,
         known=known,

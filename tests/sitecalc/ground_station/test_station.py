@@ -145,6 +145,20 @@ def test_a_run_is_never_checked_for_less_than_its_source_gives():
     assert error.value.field == "turbine_runs[0].current_a"
 
 
+@pytest.mark.parametrize(
+    ("change", "field"),
+    [
+        ({"trade_size": None}, "turbine_runs[0].trade_size"),
+        ({"ambient_f": 185.0, "insulation": "THWN"}, "turbine_runs[0].ambient_f"),
+        ({"breaker_a": 2000.0, "size": "500"}, "turbine_runs[0].breaker_a"),
+    ],
+)
+def test_bad_input_names_the_run_it_stands_in(change, field):
+    with pytest.raises(InputError) as error:
+        check_station(replace(STATION, turbine_runs=(replace(TOWER, **change),)))
+    assert error.value.field == field
+
+
 def test_wild_ac_current():
     """10 kW at 240 V between lines, pf 0.9: 10000 / (1.732 x 240 x 0.9) = 26.73 A."""
     assert wild_ac_current_a(10_000, 240, 0.9) == pytest.approx(26.73, abs=0.005)

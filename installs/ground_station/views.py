@@ -1,0 +1,42 @@
+from __future__ import annotations
+
+from typing import Any
+
+from django.http import HttpRequest, HttpResponse
+from django.views.decorators.http import require_http_methods
+
+from installs.ground_station.drawing import draw
+from installs.ground_station.forms import GroundStationForm
+from installs.ground_station.labels import labels
+from installs.ground_station.models import GroundStationDesign
+from installs.ground_station.review import Review, review
+from installs.jobs.design_views import Part, design_page
+from installs.people.access import allow
+
+
+def _more(draft: GroundStationDesign, reviewed: Review | None) -> dict[str, Any]:
+    return {
+        "labels": labels(draft),
+        "runs": reviewed.results.runs if reviewed else (),
+        "holds_speed": draft.regulates_speed,
+    }
+
+
+PART = Part(
+    key="ground_station",
+    title="Ground station",
+    sheet="E-1",
+    form=GroundStationForm,
+    review=review,
+    draw=draw,
+    template="installs/ground_station/page.html",
+    edit_ability="edit ground station",
+    more=_more,
+)
+
+
+@allow("see")
+@require_http_methods(["GET", "POST"])
+def page(request: HttpRequest, number: str) -> HttpResponse:
+    """The design page of the ground station; buttons as in installs.jobs.design_views."""
+    return design_page(request, PART, GroundStationDesign.of(request.job))
