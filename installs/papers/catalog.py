@@ -1,6 +1,6 @@
 """What each kind of paper holds: the releases it must cite and the rooms that give its sheets.
 
-A room's sheets are the functions ``<name>_sheet(job, revision) -> dict`` of ``installs/<room>/sheets.py``,
+A room gives its sheets by functions ``<name>_sheet(job, revision) -> dict`` (or a list of them) in
 in the order in which they stand there, each with its body in ``installs/<room>/_paper_<name>.html``.
 ``revision`` is the newest release of the room's part, or None for a record (pour card, cure log).
 """
@@ -18,7 +18,7 @@ from django.core.exceptions import ValidationError
 from installs.jobs.models import DesignRevision, Job
 from installs.papers.models import PaperKind
 
-Made = Callable[[Job, DesignRevision | None], dict[str, Any]]
+Made = Callable[[Job, DesignRevision | None], dict[str, Any] | list[dict[str, Any]]]
 
 
 @dataclass(frozen=True)

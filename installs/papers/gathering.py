@@ -114,10 +114,20 @@ def _sheets(job: Job, packet: Packet, released: Mapping[str, DesignRevision]) ->
         revision = released.get(source.part_key)
         functions = sheet_functions(source)
         if functions:
-            made += [_sheet(source, name, function(job, revision)) for name, function in functions]
+            made += [
+                sheet
+                for name, function in functions
+                for sheet in _given(source, name, function(job, revision))
+            ]
         elif revision is not None:
             made.append(plain_sheet(source, revision))
     return made
+
+
+def _given(source: From, name: str, given: Any) -> list[dict[str, Any]]:
+    """A room gives one sheet, or a list of them where it has one for each list or lift."""
+    contexts = [given] if isinstance(given, Mapping) else given
+    return [_sheet(source, name, context) for context in contexts]
 
 
 def _sheet(source: From, name: str, context: Mapping[str, Any]) -> dict[str, Any]:

@@ -75,7 +75,7 @@ def set_parts(folder: Path, order: dict[str, Any]) -> list[Path]:
             url_fetcher=static_fetcher(roots),
         )
         target = folder / f"part-{index}.pdf"
-        page.write_pdf(target, font_config=fonts, pdf_variant="pdf/ua-1")
+        page.write_pdf(target, font_config=fonts)
         if complaints.failed:
             raise CannotPrint(complaints.failed[0])
         made.append(target)

@@ -1,0 +1,57 @@
+"""Sheets that belong to no part: the checklists' paper twins."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from django.core.exceptions import ValidationError
+
+from installs.checklists.models import Item, Weight
+from installs.jobs.models import DesignRevision, Job
+from sitecalc.checks import readable
+
+LINES_EACH = 4  # lines to write on where an item is repeated for each truck, joint, leg
+
+
+def checklists_sheet(job: Job, revision: DesignRevision | None) -> list[dict[str, Any]]:
+    """One sheet a list, its items by their numbers, to be filled in by hand and keyed in later."""
+    lists = job.lists.prefetch_related("items").order_by("pk")
+    if not lists:
+        raise ValidationError("The checklists are not copied into this job yet.")
+    return [
+        {
+            "sheet": f"N-{place}",
+            "title": f"Checklist: {kept.title.lower()}",
+            "said_note": f"List version {kept.version}. Keyed in later by number.",
+            "said": "Paper twin",
+            "items": [_line(item) for item in kept.items.all()],
+        }
+        for place, kept in enumerate(lists, start=1)
+    ]
+
+
+def _line(item: Item) -> dict[str, Any]:
+    return {
+        "code": item.code,
+        "wording": item.wording,
+        "signs": item.signs,
+        "hold": item.weight == Weight.HOLD,
+        "photo": item.photo,
+        "accepted": accepted_range(item),
+        "lines": [f"{item.per}" for _ in range(LINES_EACH)] if item.per else [""],
+        "unit": item.unit,
+    }
+
+
+def accepted_range(item: Item) -> str:
+    """ "3 to 5 in", "at least 0.5 in", "at most 90 F", or nothing"""
+    low, high = item.low, item.high
+    if low is None and high is None:
+        return ""
+    if high is None:
+        said = f"at least {readable(low)}"
+    elif low is None:
+        said = f"at most {readable(high)}"
+    else:
+        said = f"{readable(low)} to {readable(high)}"
+    return f"{said} {item.unit}".strip()
