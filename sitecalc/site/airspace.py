@@ -1,0 +1,180 @@
+"""Notice to the FAA: 200 ft above ground and the surfaces that rise from runways. 14 CFR 77.9.
+
+Not covered, and said so: traverse ways (77.9(c)), instrument approach areas, state and local airport zoning.
+A runway's class follows from the longest runway of its airport, the distance from its own nearest point.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import Literal
+
+from sitecalc.checks import Check, Known, Step, compare, not_checked, readable
+from sitecalc.inputs import quantity, require_valid
+
+Use = Literal["runway", "heliport"]
+
+RULE = "14 CFR 77.9(a), (b) and 77.7(b): FAA Form 7460-1, 45 days before construction or permit filing"
+HEIGHT_LIMIT_FT = 200.0
+LONG_RUNWAY_FT = 3200.0
+FARTHEST_FT = 20_000.0
+
+
+@dataclass(frozen=True, kw_only=True)
+class Runway:
+    """A runway or landing area of a public-use, military or planned airport. None is unknown, never clear."""
+
+    name: str = quantity("", "airport and runway")
+    use: Use = quantity("", "runway or heliport", default="runway")
+    distance_ft: float | None = quantity(
+        "ft", "tower to the nearest point of the runway", low=0, high=500_000, default=None
+    )
+    elevation_ft: float | None = quantity(
+        "ft", "runway's elevation at that point above sea level", low=-300, high=14_000, default=None
+    )
+    longest_ft: float | None = quantity(
+        "ft", "actual length of the airport's longest runway", low=100, high=20_000, default=None
+    )
+
+
+@dataclass(frozen=True, kw_only=True)
+class AirspaceCase:
+    """What rises how high, and the runways near it."""
+
+    what: str = quantity("", "what rises: the turbine, a crane", default="turbine")
+    height_ft: float = quantity("ft", "highest point above ground, blade tip", low=1, high=700)
+    ground_ft: float | None = quantity(
+        "ft", "ground at the tower above sea level", low=-300, high=14_000, default=None
+    )
+    runways: tuple[Runway, ...] = quantity("", "runways and heliports", default=())
+    all_listed: bool = quantity(
+        "", "every airport within 20,000 ft and heliport within 5,000 ft is in the list", default=False
+    )
+    determined_ft: float | None = quantity(
+        "ft", "height above ground in the FAA's determination of no hazard", low=1, high=700, default=None
+    )
+    determination: str = quantity("", "its aeronautical study number", default="")
+
+
+@dataclass(frozen=True)
+class Airspace:
+    """``allowed_ft`` is the height above ground without notice, None where it is not known.
+
+    ``notice`` is None while not known. ``governs`` names the rule or runway that sets ``allowed_ft``.
+    """
+
+    notice: bool | None
+    allowed_ft: float | None
+    governs: str
+    checks: tuple[Check, ...]
+
+
+def surface(use: Use, longest_ft: float | None) -> tuple[float, float]:
+    """(slope as feet out for one foot up, reach in ft). Unknown length: the widest surface is taken."""
+    if use == "heliport":
+        return 25.0, 5_000.0
+    if longest_ft is None or longest_ft > LONG_RUNWAY_FT:
+        return 100.0, FARTHEST_FT
+    return 50.0, 10_000.0
+
+
+def airspace(case: AirspaceCase) -> Airspace:
+    """Whether notice must be given before this stands. InputError for figures out of range."""
+    require_valid(case)
+    allowed, governs, steps, unknown = _lowest_surface(case)
+    if case.height_ft > allowed:
+        return Airspace(True, allowed, governs, (_notice_check(case, allowed, governs, steps),))
+    if unknown and case.determined_ft is not None:
+        # the FAA has looked at it already, whatever is not known here
+        return Airspace(None, None, "", (_notice_check(case, None, "", steps),))
+    if unknown:
+        why = f"{' '.join(unknown)} Unknown is never clear."
+        return Airspace(
+            None, None, "", (not_checked(_key(case), _title(case), why, source=RULE, known=Known.READ),)
+        )
+    height, most = readable(case.height_ft), readable(allowed)
+    note = f"{_capital(case.what)} {height} of {most} ft without notice, by the {governs}."
+    check = compare(
+        _key(case),
+        _title(case),
+        demand=case.height_ft,
+        capacity=allowed,
+        unit="ft",
+        note=note,
+        case=governs,
+        source=RULE,
+        known=Known.READ,
+        steps=steps,
+    )
+    return Airspace(False, allowed, governs, (check,))
+
+
+def _lowest_surface(case: AirspaceCase) -> tuple[float, str, tuple[Step, ...], list[str]]:
+    """Height allowed without notice by what is known, and in sentences what is not."""
+    allowed, governs, steps = HEIGHT_LIMIT_FT, "200 ft rule", []
+    unknown = [] if case.all_listed else ["Airports within 20,000 ft are not said to be all listed."]
+    for runway in case.runways:
+        slope, reach = surface(runway.use, runway.longest_ft)
+        if runway.distance_ft is None:
+            unknown.append(f"Distance to {runway.name} is not given.")
+            continue
+        if runway.distance_ft > reach:
+            continue
+        if runway.elevation_ft is None or case.ground_ft is None:
+            unknown.append(
+                f"Elevation at {'the tower' if case.ground_ft is None else runway.name} is not given."
+            )
+            continue
+        height = runway.elevation_ft + runway.distance_ft / slope - case.ground_ft
+        steps.append(
+            Step(
+                "H",
+                f"height without notice by {runway.name}, {slope:g} to 1",
+                "H = z_runway + d / s - z_site",
+                f"{runway.elevation_ft:g} + {runway.distance_ft:g} / {slope:g} - {case.ground_ft:g}",
+                height,
+                "ft",
+            )
+        )
+        if height < allowed:
+            allowed, governs = height, f"{slope:g} to 1 surface of {runway.name}"
+    return allowed, governs, tuple(steps), unknown
+
+
+def _notice_check(case: AirspaceCase, allowed: float | None, governs: str, steps: tuple[Step, ...]) -> Check:
+    """Notice is needed; only a determination that covers the height lets it pass."""
+    over = f"{_capital(case.what)} {readable(case.height_ft)} ft"
+    if allowed is not None:
+        over += f" exceeds {readable(allowed)} ft by the {governs}"
+    if case.determined_ft is None:
+        note = f"{over}: file notice at least 45 days before construction or permit filing."
+    else:
+        study = f", {case.determination}" if case.determination else ""
+        note = f"{over}; the FAA's determination{study} covers {readable(case.determined_ft)} ft."
+    covered = case.determined_ft if case.determined_ft is not None else allowed
+    capacity = covered if covered is not None else math.nan
+    return compare(
+        _key(case),
+        _title(case),
+        demand=case.height_ft,
+        capacity=capacity,
+        unit="ft",
+        note=note,
+        case=governs,
+        source=RULE,
+        known=Known.READ,
+        steps=steps,
+    )
+
+
+def _key(case: AirspaceCase) -> str:
+    return "airspace" if case.what == "turbine" else f"airspace-{case.what.lower().replace(' ', '-')}"
+
+
+def _title(case: AirspaceCase) -> str:
+    return "Airspace notice" if case.what == "turbine" else f"Airspace notice, {case.what}"
+
+
+def _capital(words: str) -> str:
+    return words[:1].upper() + words[1:]

@@ -1,0 +1,109 @@
+"""What stands near the tower, and the height the rotor keeps over it.
+
+Guides disagree on whether the bottom of the blades or the hub keeps the clearance, and within what distance:
+both are stated, and the safe one is the starting value.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+from sitecalc.checks import Check, Known, Step, compare, not_checked, readable
+from sitecalc.inputs import quantity
+
+Kind = Literal["dwelling", "building", "road", "overhead line", "trees", "other"]
+ClearanceDatum = Literal["blade bottom", "hub"]
+KEY, TITLE = "obstacles", "Obstacles in the wind"
+
+OBSTACLE_RULE = (
+    "Open Energy Information, Small Wind and Community Wind guidebooks: 30 ft above anything within 500 ft; "
+    "the bottom of the blades keeps it by some guides, the hub by others"
+)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Thing:
+    """What stands near the tower. Height unknown: not checked, never clear."""
+
+    name: str = quantity("", "what it is")
+    kind: Kind = quantity("", "dwelling, building, road, overhead line, trees, other")
+    distance_ft: float = quantity("ft", "nearest point to the center of the tower's base", low=0, high=30_000)
+    height_ft: float | None = quantity("ft", "height above its own ground", low=0, high=600, default=None)
+    ground_ft: float = quantity("ft", "its ground above the tower's", low=-300, high=300, default=0.0)
+    ours: bool = quantity("", "belongs to the owner of the job, not to a neighbor", default=False)
+
+
+@dataclass(frozen=True, kw_only=True)
+class ObstacleRule:
+    """Clearance, what keeps it, and within what distance."""
+
+    clearance_ft: float = quantity("ft", "clearance over obstacles", low=0, high=100, default=30.0)
+    datum: ClearanceDatum = quantity("", "what keeps it: bottom of the blades or hub", default="blade bottom")
+    radius_ft: float = quantity("ft", "obstacles counted within", low=100, high=3000, default=500.0)
+    growth_ft: float = quantity("ft", "growth of trees over the machine's life", low=0, high=60, default=10.0)
+
+
+def obstacle_check(
+    things: tuple[Thing, ...],
+    *,
+    hub_ft: float,
+    diameter_ft: float,
+    rule: ObstacleRule,
+    surveyed_ft: float | None,
+) -> Check:
+    """One too high fails, whatever else is not known; else the list must be complete and every height given.
+
+    ``surveyed_ft``: all that stands within this distance is in ``things``.
+    """
+    near = [t for t in things if t.distance_ft <= rule.radius_ft and t.kind != "road"]
+    known = [t for t in near if t.height_ft is not None]
+    highest = max(known, key=lambda t: top_ft(t, rule), default=None)
+    top = max(0.0, top_ft(highest, rule)) if highest else 0.0
+    keeps = hub_ft if rule.datum == "hub" else hub_ft - diameter_ft / 2
+    needed = top + rule.clearance_ft
+    if needed <= keeps:
+        why = _not_known(near, rule, surveyed_ft)
+        if why:
+            return not_checked(KEY, TITLE, why, source=OBSTACLE_RULE, known=Known.READ, unit="ft")
+    over = f"the {highest.name}" if highest and top > 0 else "open ground"
+    return compare(
+        KEY,
+        TITLE,
+        demand=needed,
+        capacity=keeps,
+        unit="ft",
+        note=f"{rule.datum.capitalize()} at {feet_text(keeps)} ft, {feet_text(needed)} ft required: "
+        f"{rule.clearance_ft:g} ft over {over} within {rule.radius_ft:g} ft.",
+        case=over,
+        source=OBSTACLE_RULE,
+        known=Known.READ,
+        steps=(
+            Step(
+                "H",
+                f"height the {rule.datum} must have",
+                "H = obstacle with growth and ground + clearance",
+                f"{top:g} + {rule.clearance_ft:g}",
+                needed,
+                "ft",
+            ),
+        ),
+    )
+
+
+def _not_known(near: list[Thing], rule: ObstacleRule, surveyed_ft: float | None) -> str:
+    if surveyed_ft is None or surveyed_ft < rule.radius_ft:
+        return f"The list is not known to be complete to {rule.radius_ft:g} ft."
+    unknown = [t.name for t in near if t.height_ft is None]
+    return f"Height of {', '.join(unknown)} is not given." if unknown else ""
+
+
+def top_ft(thing: Thing, rule: ObstacleRule) -> float:
+    """Top of an obstacle above the tower's ground; trees with their growth."""
+    growth = rule.growth_ft if thing.kind == "trees" else 0.0
+    return (thing.height_ft or 0.0) + growth + thing.ground_ft
+
+
+def feet_text(value: float) -> str:
+    """Whole feet where that is exact, else a tenth."""
+    return readable(round(value, 1))

@@ -1,0 +1,237 @@
+"""Where the tower may stand: setback by the ordinance, obstacles in the wind, overhead lines.
+
+Ordinances differ in what height they multiply, by how much, and to which line they measure; so each is stated
+here and nothing is assumed for a rule that was not given. Distances are from the center of the tower's base.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+from sitecalc.checks import Check, Known, Step, compare, not_checked
+from sitecalc.inputs import quantity, require_valid
+from sitecalc.site.obstacles import Kind, ObstacleRule, Thing, feet_text, obstacle_check
+
+Datum = Literal["blade tip", "hub"]
+SIDES = ("north", "east", "south", "west")
+
+NO_RULE = "local zoning ordinance"
+LINE_MULTIPLE = 1.1  # of the height to the blade tip, where the ordinance says nothing
+LINE_RULE = "the tower's fall must not reach a line: 1.1 times the height to the blade tip"
+
+
+@dataclass(frozen=True, kw_only=True)
+class SetbackRule:
+    """What the ordinance multiplies and by how much; a multiple that is not given is not checked."""
+
+    datum: Datum = quantity("", "height that is multiplied: blade tip or hub", default="blade tip")
+    property_multiple: float | None = quantity("", "to property lines", low=0, high=10, default=None)
+    dwelling_multiple: float | None = quantity("", "to neighboring dwellings", low=0, high=20, default=None)
+    road_multiple: float | None = quantity("", "to roads", low=0, high=10, default=None)
+    line_multiple: float | None = quantity(
+        "", "to overhead lines; 1.1 of blade tip if not given", low=0, high=10, default=None
+    )
+    base_half_ft: float = quantity(
+        "ft",
+        "taken off where the rule measures from the base's edge; 0 from its center",
+        low=0,
+        high=30,
+        default=0.0,
+    )
+    source: str = quantity("", "ordinance and section", default="")
+
+
+@dataclass(frozen=True, kw_only=True)
+class SitingCase:
+    """Tower, lot, neighbors. ``none_within_ft``: walked and looked at, no overhead line nearer."""
+
+    hub_ft: float = quantity("ft", "hub above grade", low=15, high=300)
+    diameter_ft: float = quantity("ft", "rotor diameter", low=3, high=100)
+    rule: SetbackRule = quantity("", "setback rule", default=SetbackRule())
+    north_ft: float | None = quantity("ft", "to the property line north", low=0, high=30_000, default=None)
+    east_ft: float | None = quantity("ft", "to the property line east", low=0, high=30_000, default=None)
+    south_ft: float | None = quantity("ft", "to the property line south", low=0, high=30_000, default=None)
+    west_ft: float | None = quantity("ft", "to the property line west", low=0, high=30_000, default=None)
+    things: tuple[Thing, ...] = quantity("", "what stands near", default=())
+    surveyed_ft: float | None = quantity(
+        "ft", "all that stands within this distance is in the list", low=0, high=30_000, default=None
+    )
+    no_line_within_ft: float | None = quantity(
+        "ft", "walked and looked at: no overhead line nearer", low=0, high=30_000, default=None
+    )
+    obstacles: ObstacleRule = quantity("", "clearance over obstacles in the wind", default=ObstacleRule())
+
+
+@dataclass(frozen=True)
+class Siting:
+    """``required_ft`` is the setback to property lines, None where the rule gives none."""
+
+    tip_ft: float
+    blade_bottom_ft: float
+    required_ft: float | None
+    line_required_ft: float
+    checks: tuple[Check, ...]
+
+
+def tip_height_ft(hub_ft: float, diameter_ft: float) -> float:
+    """Top of the blade's sweep above grade."""
+    return hub_ft + diameter_ft / 2
+
+
+def siting(case: SitingCase) -> Siting:
+    """Setbacks, overhead lines and obstacles. What was not given is not checked."""
+    require_valid(case)
+    rule, height = case.rule, _rule_height(case)
+    required = None if rule.property_multiple is None else rule.property_multiple * height
+    line_multiple, _datum, line_height = _line_height(case)
+    return Siting(
+        tip_ft=tip_height_ft(case.hub_ft, case.diameter_ft),
+        blade_bottom_ft=case.hub_ft - case.diameter_ft / 2,
+        required_ft=required,
+        line_required_ft=line_multiple * line_height,
+        checks=(
+            _property_check(case, height),
+            _things_check(case, height, "dwelling", rule.dwelling_multiple, "Setback to dwellings"),
+            _things_check(case, height, "road", rule.road_multiple, "Setback to roads"),
+            _line_check(case),
+            obstacle_check(
+                case.things,
+                hub_ft=case.hub_ft,
+                diameter_ft=case.diameter_ft,
+                rule=case.obstacles,
+                surveyed_ft=case.surveyed_ft,
+            ),
+        ),
+    )
+
+
+def _rule_height(case: SitingCase) -> float:
+    return case.hub_ft if case.rule.datum == "hub" else tip_height_ft(case.hub_ft, case.diameter_ft)
+
+
+def _source(rule: SetbackRule) -> str:
+    return rule.source or NO_RULE
+
+
+def _known(rule: SetbackRule) -> Known:
+    return Known.READ if rule.source else Known.PRACTICE
+
+
+def _required_step(datum: Datum, height: float, multiple: float) -> Step:
+    return Step(
+        "D",
+        f"required from the height to the {datum}",
+        "D = m h",
+        f"{multiple:g} x {height:g}",
+        multiple * height,
+        "ft",
+    )
+
+
+def _property_check(case: SitingCase, height: float) -> Check:
+    key, title, rule = "setback-property", "Setback to property lines", case.rule
+    if rule.property_multiple is None:
+        return not_checked(
+            key, title, "The ordinance's multiple is not given.", source=_source(rule), known=_known(rule)
+        )
+    sides = {side: getattr(case, f"{side}_ft") for side in SIDES}
+    measured = {side: d for side, d in sides.items() if d is not None}
+    missing = [side for side, d in sides.items() if d is None]
+    required = rule.property_multiple * height
+    nearest = min(measured, key=lambda side: measured[side], default="")
+    # a side that is too near fails whatever the missing ones are
+    if missing and not (measured and measured[nearest] - rule.base_half_ft < required):
+        return not_checked(
+            key,
+            title,
+            f"Distance to the line {' and '.join(missing)} is not given.",
+            source=_source(rule),
+            known=_known(rule),
+        )
+    return _kept(case, key, title, height, rule.property_multiple, measured[nearest], f"line {nearest}")
+
+
+def _kept(
+    case: SitingCase, key: str, title: str, height: float, multiple: float, distance: float, to: str
+) -> Check:
+    rule, required = case.rule, multiple * height
+    free = distance - rule.base_half_ft
+    edge = " from the base's edge" if rule.base_half_ft else ""
+    return compare(
+        key,
+        title,
+        demand=required,
+        capacity=free,
+        unit="ft",
+        note=f"{feet_text(free)} ft{edge} to the {to}, {feet_text(required)} ft required: "
+        f"{multiple:g} times {feet_text(height)} ft to the {rule.datum}.",
+        case=to,
+        source=_source(rule),
+        known=_known(rule),
+        steps=(_required_step(rule.datum, height, multiple),),
+    )
+
+
+def _things_check(case: SitingCase, height: float, kind: Kind, multiple: float | None, title: str) -> Check:
+    """The nearest one of its kind; dwellings of the owner do not count as a neighbor's."""
+    rule, key = case.rule, f"setback-{kind}"
+    if multiple is None:
+        why = "The ordinance's multiple is not given; put 0 where it has none."
+        return not_checked(key, title, why, source=_source(rule), known=_known(rule))
+    near = [t for t in case.things if t.kind == kind and not (kind == "dwelling" and t.ours)]
+    required = multiple * height
+    first = min(near, key=lambda t: t.distance_ft, default=None)
+    if first is not None and first.distance_ft - rule.base_half_ft < required:
+        return _kept(case, key, title, height, multiple, first.distance_ft, first.name)
+    if required > 0 and (case.surveyed_ft is None or case.surveyed_ft < required):
+        why = f"The list is not known to be complete to {feet_text(required)} ft."
+        return not_checked(key, title, why, source=_source(rule), known=_known(rule))
+    if first is None:
+        reach = case.surveyed_ft if case.surveyed_ft is not None else 0.0
+        return _kept(
+            case, key, title, height, multiple, max(reach, required), f"edge of the survey, no {kind} in it"
+        )
+    return _kept(case, key, title, height, multiple, first.distance_ft, first.name)
+
+
+def _line_height(case: SitingCase) -> tuple[float, Datum, float]:
+    """(multiple, datum, height) for overhead lines: the ordinance's, else our own."""
+    if case.rule.line_multiple is None:
+        return LINE_MULTIPLE, "blade tip", tip_height_ft(case.hub_ft, case.diameter_ft)
+    return case.rule.line_multiple, case.rule.datum, _rule_height(case)
+
+
+def _line_check(case: SitingCase) -> Check:
+    """A tower that falls must not reach a line."""
+    key, title = "overhead-line", "Overhead lines"
+    own = case.rule.line_multiple is None
+    source, known = (LINE_RULE, Known.PRACTICE) if own else (_source(case.rule), _known(case.rule))
+    multiple, datum, height = _line_height(case)
+    required = multiple * height
+    lines = [t for t in case.things if t.kind == "overhead line"]
+    nearest = min(lines, key=lambda t: t.distance_ft, default=None)
+    if nearest is not None:
+        distance, said = nearest.distance_ft, nearest.name
+    elif case.no_line_within_ft is not None:
+        distance, said = case.no_line_within_ft, "none seen within"
+    else:
+        why = "No overhead line is listed, and none is said to be absent. Walk the site and look."
+        return not_checked(key, title, why, source=source, known=known, unit="ft")
+    return compare(
+        key,
+        title,
+        demand=required,
+        capacity=distance,
+        unit="ft",
+        note=f"{_capital(said)} {feet_text(distance)} ft, at least {feet_text(required)} ft: "
+        f"{multiple:g} times {feet_text(height)} ft to the {datum}.",
+        case=said,
+        source=source,
+        known=known,
+        steps=(_required_step(datum, height, multiple),),
+    )
+
+
+def _capital(words: str) -> str:
+    return words[:1].upper() + words[1:]
