@@ -1,0 +1,98 @@
+"""The invented firm and its people: Coulee Bend Wind Erectors of Harrow, Juniper County."""
+
+from __future__ import annotations
+
+import secrets
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+from crew.plan.models import Absence, Crew
+from installs.people.models import Certificate, Firm, User
+
+# name, sign-in, role, firm if not ours, phone, signs in
+PEOPLE = (
+    ("Alma Reyes", "alma", "office", "", "555-0110", True),
+    ("Ben Osgood", "ben", "foreman", "", "555-0111", True),
+    ("Tilda Marsh", "tilda", "foreman", "", "555-0112", True),
+    ("Gus Pruitt", "gus", "crew", "", "555-0113", True),
+    ("Wendell Okafor", "wendell", "crew", "", "555-0114", True),
+    ("Ruth Eagleton", "ruth", "crew", "", "555-0115", True),
+    ("Iver Quam", "iver", "crew", "", "555-0116", True),
+    ("Nadia Brandt", "nadia", "electrician", "", "555-0117", True),
+    ("P. Lindqvist, PE", "lindqvist", "engineer", "Lindqvist Structural", "555-0140", True),
+    ("Odell Farr", "odell", "crew", "Prairie Hook Crane Rental", "555-0150", False),
+)
+
+# sign-in, kind, number, days from today until it expires
+CARDS = (
+    ("odell", "crane operator", "CO-20714", 410),
+    ("ben", "lift director", "LD-118", 620),
+    ("ben", "rigger", "R-2204", 300),
+    ("tilda", "lift director", "LD-131", 500),
+    ("tilda", "signal person", "S-907", 210),
+    ("gus", "rigger", "R-2391", 16),
+    ("gus", "signal person", "S-871", 330),
+    ("wendell", "rigger", "R-2410", 260),
+    ("wendell", "climber", "CR-64", 190),
+    ("ruth", "climber", "CR-71", 240),
+    ("ruth", "signal person", "S-940", 400),
+    ("iver", "first aid", "FA-33", 150),
+    ("nadia", "electrician", "ME-5518", 700),
+    ("lindqvist", "engineer", "PE-8842", 480),
+)
+
+
+@dataclass(frozen=True)
+class Cast:
+    people: dict[str, User]
+    passwords: dict[str, str]
+    pad: Crew
+    tower: Crew
+
+    def __getitem__(self, name: str) -> User:
+        return self.people[name]
+
+
+def make_cast(today: date) -> Cast:
+    """People with random passwords, their cards, two crews and an absence."""
+    Firm.objects.create(
+        pk=1,
+        name="Coulee Bend Wind Erectors",
+        town="Harrow, Juniper County",
+        license_number="GC-41077",
+        phone="555-0100",
+    )
+    people, passwords = {}, {}
+    for name, sign_in, role, firm, phone, signs_in in PEOPLE:
+        if signs_in:
+            passwords[sign_in] = "-".join(secrets.token_hex(2) for _ in range(3))
+        initials = "".join(part[0] for part in name.replace(", PE", "").split())
+        people[sign_in] = User.objects.create_user(
+            sign_in,
+            passwords.get(sign_in),
+            full_name=name,
+            role=role,
+            initials=initials,
+            firm_name=firm,
+            phone=phone,
+            is_active=signs_in,
+        )
+    for sign_in, kind, number, days in CARDS:
+        Certificate.objects.create(
+            person=people[sign_in],
+            kind=kind,
+            number=number,
+            issued_on=today - timedelta(days=400),
+            expires_on=today + timedelta(days=days),
+        )
+    pad = Crew.objects.create(name="Pad crew", foreman=people["ben"])
+    pad.people.set([people["gus"], people["wendell"], people["iver"]])
+    tower = Crew.objects.create(name="Tower crew", foreman=people["tilda"])
+    tower.people.set([people["gus"], people["wendell"], people["ruth"]])
+    Absence.objects.create(
+        person=people["iver"],
+        first_on=today + timedelta(days=20),
+        last_on=today + timedelta(days=24),
+        why="calving",
+    )
+    return Cast(people, passwords, pad, tower)

@@ -1,0 +1,189 @@
+"""The job book from top to bottom: each phase with its state, drawing, day log and papers; gates between."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from dataclasses import dataclass, field
+from datetime import datetime
+from typing import Any
+
+from installs.book.drawings import drawing_of
+from installs.checklists.models import Entry
+from installs.gates.facts import facts_of
+from installs.gates.rules import GateState, JobFacts, gate
+from installs.jobs.models import Deviation, Event, Job, PhaseState
+from installs.jobs.phases import BY_KEY, ENERGIZING, PHASES, Phase
+
+MOST_LINES = 6
+# Events that carry no phase of their own, by what they are about.
+PART_PHASE = {
+    "site": "survey",
+    "foundation": "excavation",
+    "pour": "pour",
+    "tower": "tower assembly",
+    "turbine": "turbine lift",
+    "ground station": "ground station",
+    "tower lift": "tower lift",
+    "turbine lift": "turbine lift",
+}
+VERB_PHASE = {
+    "permit recorded": "permits",
+    "strength notice": "cure",
+    "early release": "cure",
+    "meters read": "maintenance",
+}
+INSPECTION_PHASE = {
+    "footing": "excavation",
+    "rough-in": "ground station",
+    "electrical": "ground station",
+    "concrete acceptance": "cure",
+    "special": "pour",
+    "annual": "maintenance",
+}
+PAPER_PHASE = {
+    "permit packet": "permits",
+    "tower lift plan": "tower lift",
+    "turbine lift plan": "turbine lift",
+    "pour card": "pour",
+    "cure log": "cure",
+    "strength notice": "cure",
+    "torque log": "tower assembly",
+    "checklists": "excavation",
+}
+
+
+@dataclass(frozen=True)
+class LogLine:
+    at: datetime
+    words: str
+    who: str
+    struck: str = ""
+
+
+@dataclass
+class PhaseRow:
+    phase: Phase
+    state: PhaseState | None
+    standing: str  # done, under way, to come
+    gates: list[tuple[GateState, PhaseState | None]]
+    drawing: str = ""
+    lines: list[LogLine] = field(default_factory=list)
+    papers: list[Any] = field(default_factory=list)
+    deviations: list[Deviation] = field(default_factory=list)
+    missing: tuple[str, ...] = ()
+    here: bool = False
+
+    @property
+    def behind(self) -> bool:
+        return self.standing == "done"
+
+
+def rows(job: Job, at: datetime) -> list[PhaseRow]:
+    """Every phase of the job as the book shows it."""
+    facts = facts_of(job, at)
+    day = job.local(at).date()
+    states = {s.key: s for s in job.phases.select_related("started_by", "finished_by")}
+    found = [
+        PhaseRow(
+            phase, states.get(phase.key), standing_of(phase, facts, job), _gates(phase, facts, states, day)
+        )
+        for phase in PHASES
+    ]
+    lines, deviations = _lines(job), _deviations(job)
+    papers = defaultdict(list)
+    for paper in job.papers.select_related("ordered_by").order_by("ordered_at"):
+        papers[PAPER_PHASE.get(paper.kind, "permits")].append(paper)
+    for row in found:
+        row.lines = sorted(lines[row.phase.key], key=lambda line: line.at)[-MOST_LINES:]
+        row.deviations = deviations[row.phase.key]
+        row.papers = papers[row.phase.key]
+        row.drawing = drawing_of(row.phase.key, job, at)
+        if row.phase.key == "cure" and facts.cure and row.standing == "under way":
+            row.missing = facts.cure.missing
+        if row.phase.key == "tower assembly" and facts.tower and row.standing == "under way":
+            row.missing = (facts.tower.sentence,)
+    first = next((r for r in found if not r.behind), None)
+    if first:
+        first.here = True
+    return found
+
+
+def standing_of(phase: Phase, facts: JobFacts, job: Job) -> str:
+    """done, under way or to come: from the record, or from the facts where a phase has no finish."""
+    if phase.key in facts.finished:
+        return "done"
+    if phase.key == "survey":
+        return "done" if job.revisions.filter(part="site").exists() or facts.started else "under way"
+    if phase.key == "permits":
+        if "excavation" in facts.started:
+            return "done"
+        return "under way" if facts.permits else "to come"
+    if phase.key == "cure":
+        if "tower lift" in facts.started or (facts.cure and facts.cure.ready):
+            return "done"
+        return "under way" if facts.cure and facts.cure.poured else "to come"
+    return "under way" if phase.key in facts.started else "to come"
+
+
+def _gates(
+    phase: Phase, facts: JobFacts, states: dict[str, PhaseState], day: Any
+) -> list[tuple[GateState, PhaseState | None]]:
+    if phase.key == "commissioning":
+        return [(gate(step, facts, day), states.get(step)) for step in ENERGIZING]
+    return [(gate(phase.gate, facts, day), states.get(phase.key))] if phase.gate else []
+
+
+def _lines(job: Job) -> dict[str, list[LogLine]]:
+    """Events and field entries as lines of a day log, by phase; corrected readings struck, not erased."""
+    found: dict[str, list[LogLine]] = defaultdict(list)
+    for event in job.events.select_related("by").order_by("-sequence")[:400]:
+        key = _phase_of(event)
+        if key:
+            found[key].append(LogLine(event.at, event.what, event.by.full_name))
+    entries = job.entries.select_related("item__list", "person", "corrects").order_by("-sequence")[:400]
+    corrected = {e.corrects_id for e in entries if e.corrects_id}
+    for entry in entries:
+        if entry.item and entry.pk not in corrected:
+            found[entry.item.list.phase].append(_entry_line(entry))
+    return found
+
+
+def _phase_of(event: Event) -> str:
+    if event.verb in VERB_PHASE:
+        return VERB_PHASE[event.verb]
+    if event.verb == "inspection recorded":
+        return INSPECTION_PHASE.get(event.data.get("kind", ""), "")
+    if event.data.get("phase") in BY_KEY:
+        return event.data["phase"]
+    if event.data.get("phase") in ENERGIZING:
+        return "commissioning"
+    return PART_PHASE.get(event.data.get("part", ""), "")
+
+
+def _entry_line(entry: Entry) -> LogLine:
+    what = entry.item.wording
+    subject = f", {entry.subject}" if entry.subject else ""
+    value = f": {entry.number:g} {entry.unit}" if entry.number is not None else ""
+    note = f" {entry.text}" if entry.text else ""
+    state = " not done." if entry.data.get("cannot") else ""
+    before = entry.corrects
+    old = f"{before.number:g} {before.unit}" if before and before.number is not None else ""
+    return LogLine(
+        entry.taken_at, f"{entry.code} {what}{subject}{value}{note}{state}", entry.person.full_name, old
+    )
+
+
+def _deviations(job: Job) -> dict[str, list[Deviation]]:
+    found: dict[str, list[Deviation]] = defaultdict(list)
+    shown = job.deviations.select_related("opened_by", "entry__item__list").prefetch_related(
+        "answers__answered_by"
+    )
+    for deviation in shown:
+        if deviation.entry and deviation.entry.item:
+            key = deviation.entry.item.list.phase
+        elif deviation.gate in BY_KEY:
+            key = deviation.gate
+        else:
+            key = "commissioning" if deviation.gate in ENERGIZING else "cure"
+        found[key].append(deviation)
+    return found
