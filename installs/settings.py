@@ -44,6 +44,7 @@ INSTALLED_APPS = [
     "django.contrib.sessions",
     "django.contrib.messages",
     "django.contrib.staticfiles",
+    "django.forms",
     "django_htmx",
     "installs",
     "crew",
@@ -85,6 +86,9 @@ TEMPLATES = [
         },
     },
 ]
+
+# widgets of our own (rows of figures) have their templates with the others
+FORM_RENDERER = "django.forms.renderers.TemplatesSetting"
 
 if DATABASE_URL:
     DATABASES = {"default": dj_database_url.parse(DATABASE_URL, conn_max_age=600, conn_health_checks=True)}
@@ -171,6 +175,7 @@ CELERY_WORKER_PREFETCH_MULTIPLIER = 1
 CELERY_WORKER_ENABLE_REMOTE_CONTROL = False
 CELERY_WORKER_HIJACK_ROOT_LOGGER = False
 CELERY_TIMEZONE = "UTC"
+CELERY_BEAT_SYNC_EVERY = 1  # by the age of its file the scheduler's health is told
 CELERY_BEAT_SCHEDULE_FILENAME = str(VAR_DIR / "tick")
 CELERY_BEAT_SCHEDULE = {
     f"look {queue}": {
