@@ -8,7 +8,8 @@ from __future__ import annotations
 import math
 
 NOTE, TEXT, LEAD, HEAD, TITLE = 12.0, 14.0, 15.0, 17.0, 30.0
-ROUTED = "Routed Gothic, Overpass, sans-serif"
+# Routed Gothic without its figures, by the name the style sheets give it: its 1 is a bare stroke
+ROUTED = "Lettering, Overpass, sans-serif"
 OVERPASS = "Overpass, sans-serif"
 
 # advance widths of " " to "~" in hundredths of the type size, read from the two fonts' own tables

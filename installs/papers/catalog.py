@@ -7,7 +7,7 @@ in the order in which they stand there, each with its body in ``installs/<room>/
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field
 from importlib import import_module
 from importlib.util import find_spec
@@ -106,6 +106,17 @@ SHEET_LETTERS = {
 def part_of(revision: DesignRevision) -> str:
     """The part's key as folders are named: "ground station" is ground_station."""
     return revision.part.replace(" ", "_")
+
+
+def in_order(revisions: Iterable[DesignRevision]) -> list[DesignRevision]:
+    """As papers name them: site, foundation, tower, turbine, ground station, then the rest."""
+    order = {part: place for place, part in enumerate(SHEET_LETTERS)}
+    return sorted(revisions, key=lambda revision: (order.get(part_of(revision), len(order)), revision.pk))
+
+
+def cited_words(revisions: Iterable[DesignRevision]) -> str:
+    """ "site A, foundation B" """
+    return ", ".join(f"{part_title(part_of(r)).lower()} {r.letter}" for r in in_order(revisions))
 
 
 def part_title(part: str) -> str:

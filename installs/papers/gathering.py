@@ -14,7 +14,15 @@ from django.template.loader import select_template
 
 from installs.jobs.getters import letters_in_force
 from installs.jobs.models import DesignRevision, Job
-from installs.papers.catalog import SHEET_LETTERS, From, Packet, part_of, part_title, sheet_functions
+from installs.papers.catalog import (
+    SHEET_LETTERS,
+    From,
+    Packet,
+    cited_words,
+    part_of,
+    part_title,
+    sheet_functions,
+)
 from installs.papers.figures import figures_of
 from installs.papers.freezing import frozen
 from installs.papers.models import Paper, SealedSheets
@@ -213,12 +221,11 @@ def before(job: Job, packet: Packet) -> list[dict[str, Any]]:
 
 
 def _earlier(job: Job, paper: Paper) -> dict[str, Any]:
-    cites = sorted(paper.cites.all(), key=lambda revision: revision.pk)
     return {
         "letter": paper.letter,
         "at": job.local(paper.ordered_at),
         "by": paper.ordered_by.initials,
-        "cites": ", ".join(f"{part_title(part_of(r)).lower()} {r.letter}" for r in cites),
+        "cites": cited_words(paper.cites.all()),
         "sealed": paper.seal_id is not None,
     }
 

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from installs.jobs.models import DesignRevision, Job
-from installs.papers.catalog import part_of, part_title
+from installs.papers.catalog import cited_words, in_order, part_of, part_title
 from installs.papers.models import Paper
 from installs.work.models import State
 
@@ -66,9 +66,8 @@ def papers_of(jobs: Iterable[Job]) -> dict[int, list[PaperState]]:
 
 
 def state_of(paper: Paper, in_force: Mapping[str, DesignRevision], replaced_by: str) -> PaperState:
-    cites = sorted(paper.cites.all(), key=lambda revision: revision.pk)
-    said = ", ".join(f"{part_title(part_of(r)).lower()} {r.letter}" for r in cites)
-    return PaperState(paper, said, tuple(superseded(cites, in_force)), replaced_by)
+    cites = in_order(paper.cites.all())
+    return PaperState(paper, cited_words(cites), tuple(superseded(cites, in_force)), replaced_by)
 
 
 def superseded(cites: Iterable[DesignRevision], in_force: Mapping[str, DesignRevision]) -> Iterable[str]:
