@@ -20,6 +20,9 @@ from installs.papers.models import Paper, SealedSheets
 from installs.people.models import Certificate, Firm, SignInAttempt, User
 from installs.permits.models import Permit
 from installs.pour.models import EarlyRelease, PourDesign, StrengthNotice
+from installs.site.models import SiteDesign
+from installs.tower.models import TowerDesign
+from installs.turbine.models import TurbineDesign, TurbineModel
 from installs.work.models import WorkRequest
 
 __all__ = [
@@ -50,9 +53,13 @@ __all__ = [
     "PourDesign",
     "SealedSheets",
     "SignInAttempt",
+    "SiteDesign",
     "Sling",
     "StoredFile",
     "StrengthNotice",
+    "TowerDesign",
+    "TurbineDesign",
+    "TurbineModel",
     "User",
     "WorkRequest",
     "Wrench",
