@@ -159,12 +159,12 @@ def deviation(x: float, y: float, number: int, size: float = 18.0) -> list[Shape
     return [Stroke(triangle, Pen("medium", fill="blank"), closed=True), figure]
 
 
-def gate(left: float, right: float, y: float, end: float = 4.0) -> list[Shape]:
+def gate(left: float, right: float, y: float, end: float = 4.0, sign: float = 18.0) -> list[Shape]:
     """The gap of a grade line from left to right: end ticks and the line to sign beneath."""
     return [
         Stroke(((left, y - end), (left, y + end)), MEDIUM),
         Stroke(((right, y - end), (right, y + end)), MEDIUM),
-        Stroke(((left - 4, y + 18), (right + 4, y + 18)), MEDIUM),
+        Stroke(((left - 4, y + sign), (right + 4, y + sign)), MEDIUM),
     ]
 
 
@@ -207,7 +207,7 @@ _SMALL: dict[str, tuple[str, Callable[[], list[Shape]]]] = {
     "commissioning": ("commissioning", lambda: commissioning(12, 10)),
     "maintenance": ("maintenance", lambda: maintenance(12, 10)),
     "weather day": ("weather day, kept free", lambda: weather_day(6, 4)),
-    "gate": ("gate", lambda: [*gate(8, 16, 6), *_stubs(6)]),
+    "gate": ("gate", lambda: [*gate(8, 16, 6, sign=12), *_stubs(6)]),
     "struck": ("struck", lambda: struck(12, 10)),
 }
 KINDS = tuple(_SMALL)
