@@ -16,6 +16,7 @@ from installs.jobs.models import (
     Member,
     PhaseState,
 )
+from installs.lift.models import LiftDesign, LiftSignature
 from installs.papers.models import Paper, SealedSheets
 from installs.people.models import Certificate, Firm, SignInAttempt, User
 from installs.permits.models import Permit
@@ -44,6 +45,8 @@ __all__ = [
     "Item",
     "Job",
     "JobList",
+    "LiftDesign",
+    "LiftSignature",
     "LoadChart",
     "Member",
     "MeterReading",

@@ -16,4 +16,6 @@ urlpatterns = [
     path("jobs/<str:number>/", include("installs.inspection.urls")),
     # parts: one line each, "jobs/<str:number>/<part>/"
     path("jobs/<str:number>/ground-station/", include("installs.ground_station.urls")),
+    path("jobs/<str:number>/tower/", include("installs.tower.urls")),
+    path("jobs/<str:number>/lift/", include("installs.lift.urls")),
 ]

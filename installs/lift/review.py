@@ -1,5 +1,181 @@
-"""Until this room is built nothing is known of it, and its gates stay closed."""
+"""The review of a lift's draft, and what the gates need to know of the lifts of many jobs."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import date, datetime
+from typing import Any
+
+from installs.equipment.models import Crane, Sling
+from installs.jobs.models import DesignRevision, Job
+from installs.lift.checking import LiftReview, review_figures
+from installs.lift.models import TOWER_LIFT, TURBINE_LIFT, LiftDesign, LiftSignature, SignatureRole
+from installs.people.models import Certificate, CertificateKind
+
+# whose card must be valid on the day; the foreman needs none
+CARDS = {
+    "lift_director": CertificateKind.LIFT_DIRECTOR,
+    "operator": CertificateKind.CRANE_OPERATOR,
+    "rigger": CertificateKind.RIGGER,
+    "signals": CertificateKind.SIGNAL_PERSON,
+}
+# a new release of these voids a lift plan
+STANDS_ON = {TOWER_LIFT: ("tower",), TURBINE_LIFT: ("tower", "turbine")}
+TAGS = ("near_sling", "far_sling", "shackle")
 
 
-def load_lifts(jobs, at):
-    return {}
+def review(lift: LiftDesign) -> LiftReview:
+    """The draft as it stands. InputError at the form's field for figures that contradict each other."""
+    return review_figures(lift.inputs())
+
+
+@dataclass(frozen=True)
+class LiftState:
+    """A lift plan as a gate sees it. ``missing`` is in sentences' parts; empty when the plan is in force."""
+
+    letter: str
+    signed: bool
+    lift_on: date | None
+    weather_day: date | None
+    missing: tuple[str, ...]
+
+
+def load_lifts(jobs: Iterable[Job], at: datetime) -> dict[tuple[int, str], LiftState]:
+    """State of every released lift plan by job and lift, in a constant number of queries."""
+    jobs = {job.pk: job for job in jobs}
+    revisions = _newest(jobs)
+    plans = {key: r for key, r in revisions.items() if key[1] in (TOWER_LIFT, TURBINE_LIFT)}
+    drafts = {(d.job_id, d.which): d for d in LiftDesign.objects.filter(job__in=jobs)}
+    signatures: dict[int, set[str]] = defaultdict(set)
+    for signature in LiftSignature.objects.filter(revision__in=[r.pk for r in plans.values()]):
+        signatures[signature.revision_id].add(signature.role)
+    at_hand = _AtHand.of(plans.values())
+    found = {}
+    for key, revision in plans.items():
+        today = jobs[key[0]].local(at).date()
+        signed = signatures[revision.pk] >= set(SignatureRole.values)
+        changed = _changed(revision, drafts.get(key), revisions)
+        day, late = _day_of(revision.inputs, today)
+        missing = [*changed, *late]
+        if day is not None:
+            missing += at_hand.not_valid(revision.inputs, day)
+        found[key] = LiftState(
+            revision.letter,
+            signed and not changed,
+            _date(revision.inputs.get("lift_on")),
+            _date(revision.inputs.get("weather_day")),
+            tuple(missing),
+        )
+    return found
+
+
+def _newest(jobs: Iterable[int]) -> dict[tuple[int, str], DesignRevision]:
+    rows = DesignRevision.objects.filter(
+        job__in=list(jobs), part__in=(TOWER_LIFT, TURBINE_LIFT, "tower", "turbine")
+    )
+    return {(r.job_id, r.part): r for r in rows.order_by("released_at", "pk")}
+
+
+def changed_since(revision: DesignRevision, draft: LiftDesign | None) -> list[str]:
+    """A changed draft, or a tower or turbine released anew since, voids plan and signatures."""
+    parts = STANDS_ON[revision.part]
+    newer = DesignRevision.objects.filter(job=revision.job_id, part__in=parts).order_by("released_at", "pk")
+    return _changed(revision, draft, {(r.job_id, r.part): r for r in newer})
+
+
+def _changed(
+    revision: DesignRevision, draft: LiftDesign | None, newest: dict[tuple[int, str], DesignRevision]
+) -> list[str]:
+    said = []
+    frozen = revision.inputs
+    if draft is not None and any(
+        frozen.get(name) != value for name, value in draft.own_inputs().items() if name != "notes"
+    ):
+        said.append(f"lift plan {revision.letter} is void: its draft has changed")
+    for part in STANDS_ON[revision.part]:
+        newer = newest.get((revision.job_id, part))
+        if newer is not None and newer.released_at > revision.released_at:
+            said.append(f"lift plan {revision.letter} is void: {part} {newer.letter} was released after it")
+    return said
+
+
+def _day_of(inputs: dict[str, Any], today: date) -> tuple[date | None, list[str]]:
+    """The day on which crane and cards must be valid: the lift's, or the weather day once that has passed."""
+    lift_on, weather_day = _date(inputs.get("lift_on")), _date(inputs.get("weather_day"))
+    if lift_on is None:
+        return None, ["lift plan names no day"]
+    if today <= lift_on:
+        return lift_on, []
+    if weather_day is not None and today <= weather_day:
+        return weather_day, []
+    last = weather_day or lift_on
+    return None, [f"lift day {last:%b} {last.day} has passed"]
+
+
+def _date(text: Any) -> date | None:
+    return date.fromisoformat(text) if text else None
+
+
+@dataclass(frozen=True)
+class _AtHand:
+    """Cranes, tags and cards that the plans name, loaded once."""
+
+    cranes: dict[int, Crane]
+    slings: dict[int, Sling]
+    cards: dict[tuple[int, str], list[Certificate]]
+
+    @classmethod
+    def of(cls, revisions: Iterable[DesignRevision]) -> _AtHand:
+        inputs = [r.inputs for r in revisions]
+        cranes = Crane.objects.prefetch_related("records").in_bulk(
+            [i["crane"] for i in inputs if i.get("crane")]
+        )
+        tags = {i[name] for i in inputs for name in TAGS if i.get(name)}
+        people = {i[name] for i in inputs for name in CARDS if i.get(name)}
+        cards: dict[tuple[int, str], list[Certificate]] = defaultdict(list)
+        for card in Certificate.objects.filter(person__in=people, kind__in=CARDS.values()):
+            cards[card.person_id, card.kind].append(card)
+        return cls(cranes, Sling.objects.prefetch_related("records").in_bulk(tags), cards)
+
+    def not_valid(self, inputs: dict[str, Any], day: date) -> list[str]:
+        """What the plan names that is not valid on the day, with names and dates."""
+        said = []
+        crane = self.cranes.get(inputs.get("crane") or 0)
+        standing = crane.standing(day) if crane else None
+        if standing is None or not standing.valid:
+            said.append(f"crane: {standing.words if standing else 'none named'}")
+        for name in TAGS:
+            tag = self.slings.get(inputs.get(name) or 0)
+            if tag is not None and not tag.valid_on(day):
+                said.append(f"{tag.tag}: {tag.standing(day).words}")
+        for name, kind in CARDS.items():
+            words = self.card_fault(inputs, name, kind, day)
+            if words:
+                said.append(words)
+        return said
+
+    def card_fault(self, inputs: dict[str, Any], name: str, kind: str, day: date) -> str:
+        role = name.replace("_", " ")
+        person = (inputs["rows"].get(name) or {}).get("name")
+        if person is None:
+            return f"no {role} named"
+        held = self.cards[inputs[name], kind]
+        if any(card.valid_on(day) for card in held):
+            return ""
+        expired = max((c.expires_on for c in held if c.expires_on and not c.archived_on), default=None)
+        why = f"card to {expired:%b} {expired.day}, {expired.year}" if expired else "no card on record"
+        return f"{person}, {role}: {why}"
+
+
+def cards_of(inputs: dict[str, Any]) -> dict[str, Certificate]:
+    """The longest running card of each person named, by their part in the lift."""
+    people = {inputs[name]: name for name in CARDS if inputs.get(name)}
+    rows = Certificate.objects.filter(person__in=people, archived_on=None, expires_on__isnull=False)
+    found: dict[str, Certificate] = {}
+    for name, kind in CARDS.items():
+        mine = [c for c in rows if c.person_id == inputs.get(name) and c.kind == kind]
+        if mine:
+            found[name] = max(mine, key=lambda c: c.expires_on or date.min)
+    return found

@@ -1,0 +1,349 @@
+"""Whether a lift holds: every check of it, from the inputs of a draft or a release."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from installs.lift import cases
+from installs.lift.cases import Figures
+from installs.lift.models import PEOPLE, Foot
+from sitecalc.checks import Check, Known, compare, not_checked
+from sitecalc.inputs import InputError
+from sitecalc.lift.chart import (
+    CRITICAL,
+    FIRM_LIMITS,
+    LOOKUP,
+    ChartResult,
+    Load,
+    OutOfChart,
+    look_up,
+    percent_of_chart,
+)
+from sitecalc.lift.crane import TRIGONOMETRY, CraneGeometry, crane_geometry
+from sitecalc.lift.ground import DUERR, GroundResult, ground_under_mats
+from sitecalc.lift.power_lines import TABLE_A, line_clearance
+from sitecalc.lift.raising import (
+    STATICS,
+    Bending,
+    BendingCase,
+    RaiseResult,
+    bending_flat,
+    keep_out_ft,
+    keep_out_under_ft,
+    raise_at,
+    raise_loads,
+)
+from sitecalc.lift.rigging import TAGS, SlingResult, two_leg_slings
+from sitecalc.lift.wind import SAIL, WindResult, wind_on_load
+
+TABLE_DEG = (0.0, 30.0, 60.0, 80.0, 85.0, 88.0)
+WEIGHT = "29 CFR 1926.1417(o): weight from a recognized source before the lift"
+DUTIES = "29 CFR 1926.1425, 1926.1427, 1926.1428; USACE EM 385-1-1 (2014) 16.H.01"
+# the form's fields behind the names that sitecalc uses
+FIELDS = {
+    "height_ft": "rigging_ft",
+    "near_sling_ft": "near_sling",
+    "far_sling_ft": "far_sling",
+    "hook_lb": "weight_lb",
+    "item_lb": "weight_lb",
+    "tail_ft": "center_ft",
+    "distance_ft": "line_ft",
+    "kilovolts": "line_kv",
+    "none_within_ft": "no_line_ft",
+    "reach_ft": "radius_ft",
+    "rope_ft": "rigging_ft",
+    "tip_ft": "boom_ft",
+    "crane_lb": "crane",
+}
+
+
+@dataclass(frozen=True)
+class RaiseRow:
+    """One line of the table by angle."""
+
+    angle_deg: float
+    hook_lb: float
+    tail_lb: float
+    gross_lb: float
+    percent: float | None
+    foot_free: bool
+
+
+@dataclass(frozen=True)
+class LiftReview:
+    """The checks, and what drawings and card are made from; None where figures are missing."""
+
+    figures: Figures
+    checks: tuple[Check, ...]
+    load: Load | None
+    geometry: CraneGeometry | None
+    chart: ChartResult | None
+    raising: RaiseResult | None
+    raise_rows: tuple[RaiseRow, ...]
+    bending: Bending | None
+    slings: SlingResult | None
+    wind: WindResult | None
+    ground: GroundResult | None
+    keep_out_ft: float | None
+
+    @property
+    def furthest_ft(self) -> float | None:
+        """The radius the crew never goes beyond: the chart was read for it."""
+        return self.chart.found.asked_radius_ft if self.chart else None
+
+    @property
+    def results(self) -> dict[str, Any]:
+        """What is frozen with a release beside inputs and checks."""
+        return {
+            "load": self.load,
+            "gross_lb": self.load.gross_lb if self.load else None,
+            "geometry": _summary(
+                self.geometry, "angle_deg", "tip_ft", "hook_ft", "needed_tip_ft", "least_boom_ft"
+            ),
+            "chart": _summary(self.chart, "gross_lb", "found", "percent", "lift_class"),
+            "raise": list(self.raise_rows),
+            "free_deg": self.raising.free_deg if self.raising else None,
+            "bending": self.bending,
+            "slings": _summary(self.slings, "near", "far", "inward_lb"),
+            "wind": _summary(
+                self.wind, "limit_gust_mph", "stop_gust_mph", "forecast_mph", "force_lb", "drift_ft"
+            ),
+            "ground": _summary(self.ground, "outrigger", "mat"),
+            "keep_out_ft": self.keep_out_ft,
+            "furthest_ft": self.furthest_ft,
+        }
+
+
+def _summary(value: Any, *names: str) -> dict[str, Any] | None:
+    return {name: getattr(value, name) for name in names} if value is not None else None
+
+
+def review_figures(inputs: Mapping[str, Any]) -> LiftReview:
+    """All checks of a lift. InputError at the form's field for figures that contradict each other."""
+    try:
+        return _reviewed(Figures(inputs))
+    except InputError as error:
+        name = error.field.split("[")[0].rsplit(".", 1)[-1]
+        raise InputError(FIELDS.get(name, name), error.message) from error
+
+
+def _reviewed(f: Figures) -> LiftReview:
+    checks = _weight_check(f)
+
+    def found(case: Any, run: Callable[[Any], Any], keys: Mapping[str, str], source: str) -> Any:
+        """The result, its checks noted; where figures are missing None, and "not checked" for each key."""
+        if isinstance(case, list):
+            checks.extend(_open(key, title, case, source) for key, title in keys.items())
+            return None
+        result = run(case)
+        checks.extend(result.checks)
+        return result
+
+    loaded = cases.load_case(f)
+    load = None if isinstance(loaded, list) else loaded
+    geometry = found(
+        cases.crane_case(f),
+        crane_geometry,
+        {"boom-tip": "Height", "boom-clearance": "Boom to load"},
+        TRIGONOMETRY,
+    )
+    wind = found(_wind_case(f, loaded, geometry), wind_on_load, {"wind": "Wind"}, SAIL)
+    drift = wind.drift_ft if wind else None
+    chart, chart_checks = _chart(f, loaded, drift)
+    checks += chart_checks
+    raising, rows = None, ()
+    if f.is_tower:
+        raising = found(cases.raise_case(f), raise_loads, {"pick-above-center": "Pick point"}, STATICS)
+        if raising and load and chart:
+            rows = _raise_rows(f, raising, load, chart)
+            checks += _raise_check(f, rows, chart)
+    slings = found(
+        cases.sling_case(f), two_leg_slings, {"sling-near": "Slings", "shackles": "Shackles"}, TAGS
+    )
+    mats = loaded if load is None else cases.mat_case(f, load)
+    ground = found(mats, ground_under_mats, {"mat-bearing": "Ground"}, DUERR)
+    found(cases.line_case(f), line_clearance, {"power-line": "Power line"}, TABLE_A)
+    checks += _people_check(f)
+    bending = _bending(f) if f.is_tower else None
+    return LiftReview(
+        f,
+        tuple(checks),
+        load,
+        geometry,
+        chart,
+        raising,
+        rows,
+        bending,
+        slings,
+        wind,
+        ground,
+        _keep_out(f, geometry),
+    )
+
+
+def _open(key: str, title: str, missing: list[str], source: str) -> Check:
+    """Not checked, because figures are not given."""
+    names = ", ".join(missing)
+    return not_checked(
+        key, title, f"{names[:1].upper()}{names[1:]} not given.", source=source, known=Known.READ
+    )
+
+
+def _weight_check(f: Figures) -> list[Check]:
+    """Open until weight and how it is known are given; a known weight needs no line of its own."""
+    if f.get("weight_lb") is None:
+        return [_open("weight-known", "Weight", ["weight"], WEIGHT)]
+    if not f.weight_from:
+        return [_open("weight-known", "Weight", ["how the weight is known"], WEIGHT)]
+    return []
+
+
+def _wind_case(f: Figures, loaded: Load | list[str], geometry: CraneGeometry | None) -> Any:
+    if isinstance(loaded, list):
+        return loaded
+    if geometry is None:
+        return ["boom tip"]
+    return cases.wind_case(f, loaded, geometry.tip_ft, geometry.hook_ft)
+
+
+def _chart(
+    f: Figures, loaded: Load | list[str], drift_ft: float | None
+) -> tuple[ChartResult | None, tuple[Check, ...]]:
+    """Percent of chart. Without the wind's drift the radius is not known; out of chart, no lift."""
+    key, title = "percent-of-chart", "Chart"
+    if isinstance(loaded, list):
+        return None, (_open(key, title, loaded, LOOKUP),)
+    if drift_ft is None:
+        return None, (_open(key, title, ["drift of the load in the wind"], LOOKUP),)
+    case = cases.chart_case(f, loaded, drift_ft)
+    if isinstance(case, list):
+        return None, (_open(key, title, case, LOOKUP),)
+    try:
+        result = percent_of_chart(case)
+    except OutOfChart as error:
+        what = "boom length" if error.field == "boom_ft" else "radius"
+        return None, (
+            compare(
+                key,
+                title,
+                demand=loaded.gross_lb,
+                capacity=0.0,
+                unit="lb",
+                note=f"Not permitted: the {what} {error.message}",
+                source=LOOKUP,
+                known=Known.READ,
+            ),
+        )
+    return result, result.checks
+
+
+def _raise_rows(f: Figures, raising: RaiseResult, load: Load, chart: ChartResult) -> tuple[RaiseRow, ...]:
+    """Hook, foot, gross load and percent of chart at each angle up to where the foot is free."""
+    case = cases.raise_case(f)
+    assert not isinstance(case, list)
+    angles = [a for a in TABLE_DEG if a < raising.free_deg - 0.5]
+    rows = []
+    for angle in [*angles, raising.free_deg]:
+        step = raise_at(case, angle)
+        gross = load.besides_lb + step.hook_lb
+        percent = _percent_at(f, angle, gross, chart)
+        rows.append(RaiseRow(angle, step.hook_lb, step.tail_lb, gross, percent, step.foot_free))
+    return tuple(rows)
+
+
+def radius_at(f: Figures, angle_deg: float, upright_ft: float) -> float:
+    """Where the hook is while the tower turns; straight from the flat radius to the last one if it travels.
+
+    Radius along a straight way is at most what its ends' radii give in between.
+    """
+    flat = f.get("flat_radius_ft")
+    if f.get("foot") != Foot.HINGED or flat is None:
+        return upright_ft
+    beyond = upright_ft - f.get("radius_ft")
+    return float(upright_ft + (flat + beyond - upright_ft) * math.cos(math.radians(angle_deg)))
+
+
+def _percent_at(f: Figures, angle_deg: float, gross_lb: float, chart: ChartResult) -> float | None:
+    radius = radius_at(f, angle_deg, chart.found.asked_radius_ft)
+    try:
+        return 100 * gross_lb / look_up(cases.ratings_of(f), f.get("boom_ft"), radius).capacity_lb
+    except OutOfChart:
+        return None
+
+
+def _raise_check(f: Figures, rows: tuple[RaiseRow, ...], chart: ChartResult) -> list[Check]:
+    """Where the hook travels, the chart is read at every angle; a fixed hook has its worst at the end."""
+    if f.get("foot") != Foot.HINGED:
+        return []
+    key, title = "percent-while-raising", "Chart while raising"
+    if f.get("flat_radius_ft") is None:
+        return [_open(key, title, ["radius while flat"], LOOKUP)]
+    blank = next((row for row in rows if row.percent is None), None)
+    if blank is not None:
+        note = f"Not permitted: out of the chart at {blank.angle_deg:.0f} degrees."
+        return [
+            compare(
+                key, title, demand=1.0, capacity=0.0, unit="%", note=note, source=LOOKUP, known=Known.READ
+            )
+        ]
+    worst = max(rows, key=lambda row: row.percent or 0.0)
+    limit = FIRM_LIMITS.permitted_to
+    return [
+        compare(
+            key,
+            title,
+            demand=worst.percent or math.nan,
+            capacity=limit,
+            unit="% of chart",
+            note=f"{worst.percent:.0f} % of chart at {worst.angle_deg:.0f} degrees, at most {limit:.0f} %.",
+            source=f"{LOOKUP}. {CRITICAL}",
+            known=Known.READ,
+        )
+    ]
+
+
+def _bending(f: Figures) -> Bending | None:
+    """Moments as the tower leaves the ground, for the tower's engineer; no limit of ours."""
+    pick = f.get("pick_ft")
+    if not f.sections or pick is None or pick > sum(s.length_ft for s in f.sections):
+        return None
+    return bending_flat(
+        BendingCase(sections=f.sections, pick_ft=pick, dynamic_factor=f.get("dynamic_factor"))
+    )
+
+
+def _keep_out(f: Figures, geometry: CraneGeometry | None) -> float | None:
+    length = f.get("length_ft")
+    if f.is_tower:
+        return keep_out_ft(length) if length is not None else None
+    return keep_out_under_ft(geometry.hook_ft) if geometry else None
+
+
+def _people_check(f: Figures) -> list[Check]:
+    """Open until all are named; nobody directs or signals from the operator's seat."""
+    key, title = "people", "People"
+    named = {name: f.row(name) for name in PEOPLE}
+    missing = [name.replace("_", " ") for name, row in named.items() if row is None]
+    if f.inputs.get("lift_on") is None:
+        missing.append("day of the lift")
+    if missing:
+        return [_open(key, title, missing, DUTIES)]
+    operator = f.inputs["operator"]
+    twice = [n.replace("_", " ") for n in ("lift_director", "signals") if f.inputs[n] == operator]
+    if not twice:
+        return []
+    return [
+        compare(
+            key,
+            title,
+            demand=2.0,
+            capacity=1.0,
+            unit="people",
+            note=f"The operator cannot be {' and '.join(twice)} too.",
+            source=DUTIES,
+            known=Known.READ,
+        )
+    ]

@@ -1,0 +1,230 @@
+"""The lift from the side, true to scale: crane, boom, load at its highest, and the heights that count."""
+
+from __future__ import annotations
+
+import math
+
+from installs.drafting import Drawing
+from installs.drafting.dimensions import arrowhead
+from installs.drafting.frame import Frame
+from installs.drafting.furniture import scale_bar
+from installs.drafting.shapes import Pen, Shape, Stroke
+from installs.lift.checking import LiftReview
+from installs.lift.load import draw_center_of_gravity, draw_lattice, draw_outline, outline
+from installs.lift.machine import draw_boom, draw_crane, draw_hook, draw_mats, draw_slings
+from sitecalc.checks import readable
+from sitecalc.lift.crane import CraneGeometry
+
+PAGE_PX = 4.8  # 1 in = 20 ft
+CARD_PX = (3.0, 2.0, 1.5, 1.0)  # 1/32, 1/48, 1/64, 1/96 in = 1 ft
+
+
+def card_scale(review: LiftReview, most_px: float) -> float:
+    """The largest drawing scale that lets the elevation stand in the given height."""
+    tip = review.geometry.tip_ft if review.geometry else 100.0
+    return next((px for px in CARD_PX if px * (tip + 6) + 52 <= most_px), CARD_PX[-1])
+
+
+def elevation(
+    review: LiftReview, px_per_ft: float = PAGE_PX, *, size: float = 14.0, on_card: bool = False
+) -> Drawing:
+    """The elevation; needs ``review.geometry``."""
+    f, geometry = review.figures, review.geometry
+    crane = f.row("crane")
+    assert geometry is not None and crane is not None
+    d = Drawing(f"Elevation of the {f.inputs['which']}", px_per_ft, _told(review, geometry))
+    radius, foot = f.get("radius_ft"), f.get("foot_ft") + f.get("over_ft")
+    left_px, right_px = -35 * 3.0, 204.0
+    _ground(d, review, radius, left_px, right_px)
+    draw_crane(d, crane)
+    draw_mats(d, crane, f.get("mat_length_ft"), f.get("mat_thick_in"))
+    draw_boom(d, crane, radius, geometry.tip_ft)
+    _load(d, review, radius, foot)
+    draw_slings(
+        d, radius, geometry.hook_ft, foot + f.get("pick_ft"), f.get("near_ft") or 0.0, f.get("far_ft") or 0.0
+    )
+    draw_hook(d, radius, geometry.tip_ft, geometry.hook_ft, crane["block_height_ft"])
+    _heights(d, review, geometry, radius, foot, size, on_card)
+    _notes(d, review, geometry, radius, foot, left_px, size)
+    _clearance(d, geometry, radius, f.get("clear_ft"), left_px, size)
+    if not on_card:
+        _balloons(d, review, geometry, radius, foot, left_px)
+    return d
+
+
+def _told(review: LiftReview, geometry: CraneGeometry) -> str:
+    f = review.figures
+    return (
+        f"Boom {f.get('boom_ft'):g} ft at {geometry.angle_deg:.1f} degrees, "
+        f"radius {f.get('radius_ft'):g} ft, "
+        f"tip {geometry.tip_ft:.1f} ft, hook {geometry.hook_ft:.1f} ft, "
+        f"boom to load {geometry.closest.clear_ft:.1f} ft."
+    )
+
+
+def _ground(d: Drawing, review: LiftReview, radius: float, left_px: float, right_px: float) -> None:
+    """Grade line, earth, and the foundation under the load (its depth is not drawn to scale)."""
+    d.line((0, 0, left_px, 0), (radius, 0, right_px, 0), weight="bar", layer="grade")
+    band = [(0, 0, left_px, -2), (radius, 0, right_px, -2), (radius, 0, right_px, -14), (0, 0, left_px, -14)]
+    line = outline(review.figures.own_corners)
+    base = review.figures.given.get("pad_ft") or (2 * max(line[0][1], 2.0) + 4.0)
+    top = min(review.figures.get("foot_ft"), 2.0) if review.figures.is_tower else 0.6
+    pad = [
+        (radius - base / 2, top),
+        (radius + base / 2, top),
+        (radius + base / 2, -3.2),
+        (radius - base / 2, -3.2),
+    ]
+    d.hatch("earth", band, holes=[pad])
+    d.polygon(pad, weight="medium", fill="blank", layer="foundation")
+    d.hatch("concrete", pad)
+
+
+def _load(d: Drawing, review: LiftReview, radius: float, foot: float) -> None:
+    f = review.figures
+    line = outline(f.own_corners)
+    if f.is_tower:
+        splices, up = [], 0.0
+        for section in f.sections:
+            up += section.length_ft
+            splices.append(up)
+        draw_lattice(d, line, splices, at=(radius, foot))
+    else:
+        stands = [(c.up_ft, c.out_ft) for c in f.corners if c.up_ft < 0]
+        if len(stands) > 1:
+            over = f.get("over_ft")
+            draw_lattice(d, sorted((up, out) for up, out in stands), at=(radius, foot))
+            d.line((radius, foot - over, -6, 0), (radius, foot - over, 6, 0), weight="heavy", layer="tower")
+        draw_outline(d, line, radius, foot)
+    if f.get("center_ft") is not None:
+        draw_center_of_gravity(d, (radius, foot + f.get("center_ft")))
+
+
+def _heights(
+    d: Drawing,
+    review: LiftReview,
+    geometry: CraneGeometry,
+    radius: float,
+    foot: float,
+    size: float,
+    on_card: bool,
+) -> None:
+    """Top of the load, hook and boom tip above grade, side by side on the right; radius underneath."""
+    f = review.figures
+    length = f.get("length_ft")
+    what = "tower" if f.is_tower else "turbine"
+    marks = [("hook", geometry.hook_ft, 164.0), ("boom tip", geometry.tip_ft, 190.0)]
+    if length is not None:
+        marks.insert(0, (f"top of {what}", foot + length, 138.0))
+    for word, height, off in marks:
+        d.dimension(
+            (radius, height, 8, 0), (radius, 0, 8, 0), off, "vertical", f"{word} {height:.1f} ft", size
+        )
+    d.line((0, 0), (0, 0, 0, -46), weight="thin", dash="axis", layer="axis")
+    d.line((0, 0), (0, f.row("crane")["pin_height_ft"] + 14), weight="thin", dash="axis", layer="axis")  # type: ignore[index]
+    d.dimension(
+        (0, 0, 0, -16), (radius, 0, 0, -16), -24, "horizontal", f"radius {f.get('radius_ft'):g} ft", size
+    )
+    step = 10.0 if d.px_per_ft >= 2 else 20.0
+    if on_card:
+        # the title block says the scale in words
+        d.add("note", lambda frame: scale_bar(frame, (radius, 0, 52, -40), step, 4)[:-1])
+    else:
+        d.scale_bar((radius, 0, 52, -40), step, 4)
+
+
+def _notes(
+    d: Drawing,
+    review: LiftReview,
+    geometry: CraneGeometry,
+    radius: float,
+    foot: float,
+    left_px: float,
+    size: float,
+) -> None:
+    f = review.figures
+    crane, boom = f.row("crane"), f.get("boom_ft")
+    assert crane is not None
+    lead = size * 1.28
+    middle = _on_boom(review, geometry, 0.5)
+    d.text((0, middle[1], left_px, 8), f"boom {boom:g} ft\nat {geometry.angle_deg:.1f}°", size, routed=True)
+    d.line((0, middle[1], left_px + 88, 4), middle, weight="thin", layer="note")
+    low = max(geometry.tip_ft * 0.26, crane["pin_height_ft"] + 60 / d.px_per_ft)
+    mat = ""
+    if f.get("mat_length_ft") and f.get("mat_width_ft"):
+        mat = f"\n4 mats,\n{f.get('mat_length_ft'):g} by {f.get('mat_width_ft'):g} ft"
+    d.text((0, low, left_px, 0), f"{_short(crane['name'])}{mat}", size, routed=True)
+    if f.get("center_ft") is not None:
+        at = foot + f.get("center_ft")
+        d.line((radius, at, 8, 0), (radius, at, 30, 0), weight="thin", layer="note")
+        d.text((radius, at, 34, 2), f"center of gravity\n{f.get('center_ft'):.0f} ft up", size, blank=True)
+    over = "over bolts" if f.is_tower else "over tower top"
+    out = outline(f.own_corners)[0][1]
+    d.text((radius + out, foot, 10, -lead * 0.1), f"{f.get('over_ft'):g} ft {over}", size, blank=True)
+
+
+def _short(name: str) -> str:
+    """ "55-ton truck crane" fits the margin as two lines."""
+    words = name.split()
+    return "\n".join([" ".join(words[:2]), " ".join(words[2:])]) if len(name) > 16 else name
+
+
+def _on_boom(review: LiftReview, geometry: CraneGeometry, part: float) -> tuple[float, float]:
+    f = review.figures
+    crane = f.row("crane")
+    assert crane is not None
+    pin = (-crane["pin_behind_ft"], crane["pin_height_ft"])
+    return pin[0] + (f.get("radius_ft") - pin[0]) * part, pin[1] + (geometry.tip_ft - pin[1]) * part
+
+
+def _clearance(
+    d: Drawing, geometry: CraneGeometry, radius: float, asked_ft: float, left_px: float, size: float
+) -> None:
+    """From the corner that comes nearest, square to the boom."""
+    closest = geometry.closest
+    th = math.radians(geometry.angle_deg)
+    corner = (radius - closest.corner.out_ft, closest.height_ft)
+    boom = (corner[0] - closest.clear_ft * math.sin(th), corner[1] + closest.clear_ft * math.cos(th))
+
+    def arrow(frame: Frame) -> list[Shape]:
+        a, b = frame.px(corner), frame.px(boom)
+        if math.dist(a, b) < 1:
+            return []
+        way = math.atan2(b[1] - a[1], b[0] - a[0])
+        return [Stroke((a, b), Pen("medium")), arrowhead(b, way, 7.0), arrowhead(a, way + math.pi, 7.0)]
+
+    d.add("dimension", arrow)
+    d.text(
+        (0, corner[1], left_px, 54),
+        f"boom to load {readable(closest.clear_ft)} ft\nat least {readable(asked_ft)} ft",
+        size,
+        routed=True,
+    )
+    d.line((0, corner[1], left_px + 118, 44), boom, weight="thin", layer="note")
+
+
+def _balloons(
+    d: Drawing, review: LiftReview, geometry: CraneGeometry, radius: float, foot: float, left_px: float
+) -> None:
+    """Numbers of the schedule of inputs, at what they change."""
+    from installs.lift.balloons import BALLOONS
+
+    f = review.figures
+    boom = _on_boom(review, geometry, 0.66)
+    tail = f.row("crane")["tail_swing_ft"]  # type: ignore[index]
+    pick = foot + f.get("pick_ft")
+    at = (
+        ("crane", (0, 14, left_px + 8, 0), (-tail, 8)),
+        ("boom_ft", (0, boom[1], left_px + 60, 0), boom),
+        ("radius_ft", (radius / 4, 0, 0, -64), (radius / 4, 0, 0, -40)),
+        ("clear_ft", (0, geometry.closest.height_ft, left_px + 176, 52), None),
+        ("over_ft", (radius, foot, -34, -2), (radius, foot, -2, -4)),
+        ("pick_ft", (radius, pick, 44, -14), (radius, pick, 4, 0)),
+        ("rigging_ft", (radius, geometry.hook_ft, 56, 14), (radius, (geometry.hook_ft + pick) / 2, 3, 0)),
+        ("block_lb", (radius, geometry.hook_ft, 82, 34), (radius, geometry.hook_ft, 6, 14)),
+        ("weight_lb", (radius, foot, 92, 60), (radius, foot, 12, 60)),
+        ("mat_length_ft", (0, 0, left_px + 20, -34), (-f.row("crane")["along_ft"] / 2, 0)),  # type: ignore[index]
+    )
+    for name, place, tip in at:
+        if name in BALLOONS:
+            d.balloon(place, BALLOONS[name], tip)

@@ -1,0 +1,78 @@
+from __future__ import annotations
+
+from typing import Any, ClassVar
+
+from django import forms
+
+from installs.equipment.models import Crane, LoadChart, Sling, SlingKind
+from installs.jobs.design_forms import DesignForm
+from installs.jobs.rows import Column, RowsField
+from installs.lift.balloons import BALLOONS, NUMBERED
+from installs.lift.models import PEOPLE, LiftDesign
+from installs.people.models import User
+
+CORNERS = (
+    Column("up_ft", "Above its foot", unit="ft", low=-400, high=400),
+    Column("out_ft", "Out from the hook line", unit="ft", low=0, high=100),
+    Column("name", "What stands there", required=False, size=18),
+)
+RAISE_ONLY = ("foot", "pick_up_ft", "flat_radius_ft")
+
+
+class ChartChoice(forms.ModelChoiceField):
+    def label_from_instance(self, chart: LoadChart) -> str:
+        return f"{chart.crane.unit_number}: {chart}"
+
+
+class LiftForm(DesignForm):
+    """The schedule of inputs of a lift. What is left empty is taken from tower or turbine, or stays open."""
+
+    BALLOONS: ClassVar[dict[str, int]] = BALLOONS
+
+    chart = ChartChoice(LoadChart.objects.none(), required=False, label="Load chart")
+    corners = RowsField(CORNERS, label="Corners toward the boom", blank_rows=3)
+
+    class Meta:
+        model = LiftDesign
+        fields = NUMBERED
+        widgets = {
+            "lift_on": forms.DateInput(attrs={"type": "date"}),
+            "weather_day": forms.DateInput(attrs={"type": "date"}),
+            "lift_at": forms.TimeInput(attrs={"type": "time"}),
+        }
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        lift = self.instance
+        # what a draft names stays choosable after it is archived; the gate says so
+        self._offer("crane", Crane.objects.filter(archived_on=None), lift.crane_id)
+        charts = LoadChart.objects.select_related("crane")
+        self._offer("chart", charts.filter(archived_on=None, crane__archived_on=None), lift.chart_id)
+        tags = Sling.objects.filter(archived_on=None)
+        for name in ("near_sling", "far_sling"):
+            self._offer(name, tags.exclude(kind=SlingKind.SHACKLE), getattr(lift, f"{name}_id"))
+        self._offer("shackle", tags.filter(kind=SlingKind.SHACKLE), lift.shackle_id)
+        for name in PEOPLE:
+            self._offer(name, User.objects.current(), getattr(lift, f"{name}_id"))
+        if not lift.is_tower:
+            for name in RAISE_ONLY:
+                del self.fields[name]
+
+    def _offer(self, name: str, rows: Any, kept: int | None) -> None:
+        field = self.fields[name]
+        field.queryset = rows | rows.model._default_manager.filter(pk=kept) if kept else rows  # type: ignore[attr-defined]
+
+    def clean(self) -> dict[str, Any]:
+        cleaned = super().clean()
+        crane, chart = cleaned.get("crane"), cleaned.get("chart")
+        if chart and crane and chart.crane_id != crane.pk:
+            self.add_error(
+                "chart", f"This chart belongs to {chart.crane.unit_number}, not to {crane.unit_number}."
+            )
+        on, weather = cleaned.get("lift_on"), cleaned.get("weather_day")
+        if on and weather and weather <= on:
+            self.add_error("weather_day", "The weather day comes after the day of the lift.")
+        near, far = cleaned.get("near_sling"), cleaned.get("far_sling")
+        if near and far and near.pk == far.pk:
+            self.add_error("far_sling", "Two legs have two tags.")
+        return cleaned

@@ -1,0 +1,82 @@
+"""The load drawn from its corners: a lattice tower, or the outline of a turbine, about a plumb hook line."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from itertools import pairwise
+
+from installs.drafting import Drawing
+from installs.drafting.frame import Frame, Point
+from installs.drafting.shapes import Pen, Round, Shape, Stroke
+from sitecalc.lift.crane import Corner
+
+
+def outline(corners: Sequence[Corner]) -> list[tuple[float, float]]:
+    """(up, out) from the foot to the top; of several at one height the widest."""
+    widest: dict[float, float] = {}
+    for corner in corners:
+        widest[corner.up_ft] = max(corner.out_ft, widest.get(corner.up_ft, 0.0))
+    return sorted(widest.items())
+
+
+def out_at(line: Sequence[tuple[float, float]], up: float) -> float:
+    """Half width at a height, straight between corners."""
+    for (u1, o1), (u2, o2) in pairwise(line):
+        if u1 <= up <= u2:
+            return o1 + (o2 - o1) * (up - u1) / (u2 - u1) if u2 > u1 else o1
+    return line[0][1] if up < line[0][0] else line[-1][1]
+
+
+def draw_lattice(
+    d: Drawing,
+    line: Sequence[tuple[float, float]],
+    splices: Sequence[float] = (),
+    turn: float = 0.0,
+    at: Point = (0, 0),
+) -> None:
+    """A lattice tower with its foot at ``at``, ``turn`` degrees from upright (90 lies to the right)."""
+    block = Drawing("tower", d.px_per_ft)
+    foot, top = line[0][0], line[-1][0]
+    for side in (-1, 1):
+        block.polyline([(side * out, up) for up, out in line], weight="bar", layer="tower")
+    for low, high in pairwise(sorted({foot, *(s for s in splices if foot < s < top), top})):
+        half = out_at(line, (low + high) / 2)
+        bays = max(1, min(40, round((high - low) / max(2.6 * half, (top - foot) / 45))))
+        levels = [low + (high - low) * i / bays for i in range(bays + 1)]
+        for a, b in pairwise(levels):
+            oa, ob = out_at(line, a), out_at(line, b)
+            block.line((-oa, a), (ob, b), weight="thin", layer="tower")
+            block.line((oa, a), (-ob, b), weight="thin", layer="tower")
+            block.line((-ob, b), (ob, b), weight="thin", layer="tower")
+        out = out_at(line, high)
+        block.line((-out, high, -2, 0), (out, high, 2, 0), weight="heavy", layer="tower")
+    out = out_at(line, foot)
+    block.line((-out, foot, -2, 0), (out, foot, 2, 0), weight="heavy", layer="tower")
+    d.place(block, at, turn=-turn)
+
+
+def draw_outline(d: Drawing, line: Sequence[tuple[float, float]], x_ft: float, foot_ft: float) -> None:
+    """A turbine by the outline of its corners, mirrored about the hook line."""
+    right = [(x_ft + out, foot_ft + up) for up, out in line]
+    left = [(x_ft - out, foot_ft + up) for up, out in reversed(line)]
+    d.polygon([*right, *left], weight="medium", fill="blank", layer="turbine")
+    d.hatch("steel", [*right, *left])
+
+
+def draw_center_of_gravity(d: Drawing, at: Point) -> None:
+    """A quartered circle."""
+    d.add("gravity", lambda frame: _quartered(frame, at))
+
+
+def _quartered(frame: Frame, at: Point) -> list[Shape]:
+    x, y = frame.px(at)
+    r = 6.0
+    shapes: list[Shape] = [Round((x, y), r, Pen("medium", fill="blank"))]
+    for first in (0, 180):
+        arc = [
+            (x + r * math.cos(math.radians(a)), y - r * math.sin(math.radians(a)))
+            for a in range(first, first + 91, 10)
+        ]
+        shapes.append(Stroke(((x, y), *arc), Pen("thin", fill="ink"), closed=True))
+    return shapes

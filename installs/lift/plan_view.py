@@ -1,0 +1,92 @@
+"""The lift from above: outriggers on their mats, swing, hook, foundation, keep-out, nearest power line."""
+
+from __future__ import annotations
+
+from installs.drafting import Drawing
+from installs.lift.checking import LiftReview
+from installs.lift.load import outline
+
+PAGE_PX = 1.6  # 1 in = 60 ft
+
+
+def plan_view(
+    review: LiftReview, px_per_ft: float = PAGE_PX, size: float = 14.0, title: str = "Plan"
+) -> Drawing:
+    """Crane at the origin, the load to the east of it as the crew sees it: not turned to north."""
+    f = review.figures
+    crane = f.row("crane")
+    assert crane is not None
+    radius = f.get("radius_ft")
+    d = Drawing(f"Plan of the {f.inputs['which']}", px_per_ft)
+    _crane(d, review)
+    base = review.figures.given.get("pad_ft") or (2 * max(outline(f.own_corners)[0][1], 2.0) + 4.0)
+    d.rectangle(radius - base / 2, -base / 2, base, base, weight="medium", layer="foundation")
+    d.center_mark((radius, 0), base / 2)
+    d.arc((0, 0), radius, -60, 60, weight="thin", dash="tentative", layer="swing")
+    d.dimension(
+        (0, 0),
+        (radius, 0),
+        -(crane["across_ft"] / 2 * px_per_ft + 34),
+        "horizontal",
+        f"radius {radius:g} ft",
+        size,
+    )
+    if f.is_tower and f.get("foot") != "hinged" and f.get("pick_ft") is not None:
+        _lying_tower(d, review, radius, size)
+    if review.keep_out_ft is not None:
+        out = review.keep_out_ft
+        d.circle((radius, 0), radius_ft=out, weight="medium", dash="limit", layer="keep out")
+        d.text(
+            (radius, out, 0, -size - 4),
+            f"nobody within {out:.0f} ft but those named",
+            size,
+            "middle",
+            blank=True,
+        )
+    d.drawing_title(
+        (-crane["tail_swing_ft"] - 10, -(review.keep_out_ft or 40), 0, -34), title, _line_note(review)
+    )
+    return d
+
+
+def _crane(d: Drawing, review: LiftReview) -> None:
+    f = review.figures
+    crane = f.row("crane")
+    assert crane is not None
+    along, across = crane["along_ft"], crane["across_ft"]
+    d.rectangle(-0.74 * along, -4.2, 1.69 * along, 8.4, weight="medium", layer="crane")
+    long, wide = f.get("mat_length_ft") or crane["float_ft"], f.get("mat_width_ft") or crane["float_ft"]
+    for x in (-along / 2, along / 2):
+        d.line((x, -across / 2), (x, across / 2), weight="medium", layer="crane")
+        for y in (-across / 2, across / 2):
+            d.rectangle(x - long / 2, y - wide / 2, long, wide, weight="medium", fill="blank", layer="mats")
+            d.rectangle(x - 0.9, y - 0.9, 1.8, 1.8, weight="medium", fill="ink", layer="mats")
+    d.circle((0, 0), radius_ft=crane["tail_swing_ft"], weight="thin", dash="tentative", layer="swing")
+    pin, half = -crane["pin_behind_ft"], crane["boom_depth_ft"] / 2
+    d.rectangle(pin, -half, f.get("radius_ft") - pin, 2 * half, weight="medium", fill="blank", layer="boom")
+    d.circle((0, 0), radius_px=2.5, weight="medium", fill="ink", layer="crane")
+
+
+def _lying_tower(d: Drawing, review: LiftReview, radius: float, size: float) -> None:
+    """The tower before the raise: pick under the hook, foot away from the crane, to be walked in."""
+    f = review.figures
+    foot = radius + f.get("pick_ft")
+    top = foot - f.get("length_ft")
+    line = outline(f.own_corners)
+    upper = [(foot - up, out) for up, out in line]
+    lower = [(foot - up, -out) for up, out in reversed(line)]
+    d.polygon([*upper, *lower], weight="medium", dash="tentative", layer="tower")
+    d.text((foot, 0, 6, -4), "foot walks in", size, blank=True)
+    d.line((foot, 0), (radius, 0), weight="thin", dash="axis", layer="axis")
+    d.circle((top, 0), radius_px=1.5, weight="thin", layer="tower")
+
+
+def _line_note(review: LiftReview) -> str:
+    f = review.figures
+    if f.get("line_ft") is not None:
+        kv = f.get("line_kv")
+        volts = f"{kv:g} kV" if kv is not None else "unknown voltage"
+        return f"nearest power line {f.get('line_ft'):g} ft from the crane, {volts}"
+    if f.get("no_line_ft") is not None:
+        return f"no power line within {f.get('no_line_ft'):g} ft"
+    return "distance to power lines not given"

@@ -1,0 +1,112 @@
+from __future__ import annotations
+
+from typing import Any
+
+from django.contrib import messages
+from django.core.exceptions import ValidationError
+from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import redirect
+from django.urls import reverse
+from django.utils import timezone
+from django.views.decorators.http import require_http_methods, require_POST
+
+from installs.jobs.design_views import Part, design_page
+from installs.lift import cases, services
+from installs.lift.checking import LiftReview
+from installs.lift.drawing import draw
+from installs.lift.forms import LiftForm
+from installs.lift.models import TOWER_LIFT, TURBINE_LIFT, LiftDesign, LiftSignature
+from installs.lift.review import changed_since, load_lifts, review
+from installs.people.access import allow
+from sitecalc.inputs import InputError
+from sitecalc.lift.setup import SearchResult, search_set_ups
+
+URL_NAMES = {TOWER_LIFT: "lift", TURBINE_LIFT: "turbine-lift"}
+
+
+def more(lift: LiftDesign, reviewed: LiftReview | None) -> dict[str, Any]:
+    """Beside drawings and checks: the table by angle, what crane set-ups would do, and who signed."""
+    tabs = [(which, reverse(name, args=[lift.job.number])) for which, name in URL_NAMES.items()]
+    context: dict[str, Any] = {"tabs": tabs, "which": lift.which, **signing(lift)}
+    if reviewed is not None:
+        context |= {
+            "raise_rows": reviewed.raise_rows,
+            "bending": reviewed.bending,
+            "wind": reviewed.wind,
+            "search": _search(reviewed),
+            "given": reviewed.figures.given,
+            "drift_ft": reviewed.wind.drift_ft if reviewed.wind else None,
+        }
+    return context
+
+
+def _search(reviewed: LiftReview) -> SearchResult | None:
+    """What would pass: every boom on the chart at its best radius."""
+    if reviewed.load is None or reviewed.wind is None:
+        return None
+    case = cases.search_case(reviewed.figures, reviewed.load, reviewed.wind.drift_ft)
+    if isinstance(case, list):
+        return None
+    try:
+        return search_set_ups(case)
+    except InputError:
+        return None
+
+
+def signing(lift: LiftDesign) -> dict[str, Any]:
+    """The plan in force, who signed it, and what stands against its use on the day."""
+    revision = lift.job.revisions.filter(part=lift.which).order_by("-released_at", "-pk").first()
+    if revision is None:
+        return {"plan": None}
+    signed = {
+        s.role: s
+        for s in LiftSignature.objects.filter(revision=revision).select_related("person", "recorded_by")
+    }
+    lines = [
+        {"role": role, "person": person, "signature": signed.get(role)}
+        for role, person in services.signers(revision).items()
+    ]
+    state = load_lifts([lift.job], timezone.now()).get((lift.job.pk, lift.which))
+    return {
+        "plan": revision,
+        "signing": lines,
+        "void": changed_since(revision, lift if lift.pk else None),
+        "missing": state.missing if state else (),
+    }
+
+
+PARTS = {
+    which: Part(
+        key=which,
+        title=which.capitalize(),
+        sheet=sheet,
+        form=LiftForm,
+        review=review,
+        draw=draw,
+        template="installs/lift/page.html",
+        more=more,
+    )
+    for which, sheet in ((TOWER_LIFT, "L-2"), (TURBINE_LIFT, "L-4"))
+}
+
+
+@allow("see")
+@require_http_methods(["GET", "POST"])
+def page(request: HttpRequest, number: str, which: str) -> HttpResponse:
+    """The design page of one lift; its buttons are those of every part, and signing."""
+    return design_page(request, PARTS[which], LiftDesign.of(request.job, which=which))
+
+
+@allow("sign lift plan")
+@require_POST
+def sign(request: HttpRequest, number: str, which: str) -> HttpResponse:
+    """Sign the plan whose letter stands on the page, as lift director or operator."""
+    if which not in PARTS:
+        raise Http404
+    letter, role = request.POST.get("letter", ""), request.POST.get("role", "")
+    try:
+        services.sign_plan(request.job, which, letter, role, by=request.user, at=timezone.now())
+        messages.success(request, f"Plan {letter} signed as {role}.")
+    except ValidationError as error:
+        messages.error(request, " ".join(error.messages))
+    return redirect(URL_NAMES[which], number)
