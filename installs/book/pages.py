@@ -10,7 +10,7 @@ from typing import Any
 from installs.book.drawings import drawing_of
 from installs.checklists.models import Entry
 from installs.gates.facts import facts_of
-from installs.gates.rules import GateState, JobFacts, gate
+from installs.gates.rules import GateState, JobFacts, gate, may_start
 from installs.jobs.models import Deviation, Event, Job, PhaseState
 from installs.jobs.phases import BY_KEY, ENERGIZING, PHASES, Phase
 
@@ -72,6 +72,7 @@ class PhaseRow:
     deviations: list[Deviation] = field(default_factory=list)
     missing: tuple[str, ...] = ()
     here: bool = False
+    may_start: bool = False
 
     @property
     def behind(self) -> bool:
@@ -98,6 +99,7 @@ def rows(job: Job, at: datetime) -> list[PhaseRow]:
         row.deviations = deviations[row.phase.key]
         row.papers = papers[row.phase.key]
         row.drawing = drawing_of(row.phase.key, job, at)
+        row.may_start = may_start(row.phase.key, facts, day)
         if row.phase.key == "cure" and facts.cure and row.standing == "under way":
             row.missing = facts.cure.missing
         if row.phase.key == "tower assembly" and facts.tower and row.standing == "under way":

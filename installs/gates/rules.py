@@ -10,7 +10,7 @@ from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field
 from datetime import date, timedelta
 
-from installs.jobs.phases import BY_KEY, title_of
+from installs.jobs.phases import BY_KEY, gate_of, title_of
 
 # forecast of a tower lift while the pour is only planned: the default curing days
 CURE_FROM_PLANNED_POUR = timedelta(days=28)
@@ -130,6 +130,20 @@ def _state(key: str, needs: list[Need], day: date) -> GateState:
     when = f" Expected {expected:%a %b} {expected.day}." if expected else " No date yet." if outside else ""
     words = tuple(n.missing for n in missing)
     return GateState(key, title, False, f"Closed: {', '.join(words)}.{when}", words, expected, outside)
+
+
+def unfinished_before(key: str, facts: JobFacts) -> tuple[str, ...]:
+    """Titles of the phases before an ungated phase that are not finished; a gate asks this itself."""
+    if key not in BY_KEY or BY_KEY[key].gate:
+        return ()
+    before = (BY_KEY[k] for k in BY_KEY[key].after)
+    return tuple(p.title for p in before if not p.by_facts and p.key not in facts.finished)
+
+
+def may_start(key: str, facts: JobFacts, day: date) -> bool:
+    """Whether a phase or an energizing step has permission to start."""
+    gate_key = gate_of(key)
+    return not unfinished_before(key, facts) and (gate_key is None or gate(gate_key, facts, day).open)
 
 
 def rule_known(key: str) -> bool:

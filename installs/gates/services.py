@@ -17,7 +17,7 @@ from installs.checklists.models import Entry, Weight
 from installs.checklists.services import Taken, record
 from installs.checklists.standing import by_code, satisfies
 from installs.gates.facts import facts_of
-from installs.gates.rules import GateState, gate
+from installs.gates.rules import GateState, gate, unfinished_before
 from installs.jobs.getters import locked
 from installs.jobs.models import Job, PhaseState
 from installs.jobs.phases import BY_KEY, STARTABLE, gate_of, title_of
@@ -47,9 +47,13 @@ def start_phase(job: Job, key: str, *, by: User, at: datetime) -> PhaseState:
     kept = job.phases.filter(key=key).first()
     if kept:
         return kept
+    facts = facts_of(job, at)
+    before = unfinished_before(key, facts)
+    if before:
+        raise ValidationError(f"{title_of(key)} cannot start: {', '.join(before).lower()} not finished.")
     gate_key = gate_of(key)
     if gate_key:
-        state = gate_now(job, gate_key, at)
+        state = gate(gate_key, facts, job.local(at).date())
         if not state.open:
             raise GateClosed(state)
     started = PhaseState.objects.create(job=job, key=key, started_at=at, started_by=by)

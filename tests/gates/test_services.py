@@ -1,0 +1,155 @@
+"""Permission and record with the real database: refused starts, facts kept, deviations that stand."""
+
+from __future__ import annotations
+
+from datetime import timedelta
+
+import pytest
+from django.core.exceptions import ValidationError
+
+from installs.checklists.services import copy_lists
+from installs.gates import services
+from installs.gates.services import GateClosed, finish_phase, start_phase, take_entry
+from installs.permits.models import Permit
+from tests.make import AT, make_job, make_person
+
+pytestmark = pytest.mark.django_db
+
+
+@pytest.fixture
+def job():
+    job = make_job()
+    copy_lists(job, by=make_person(), at=AT)
+    return job
+
+
+@pytest.fixture
+def ben():
+    return make_person()
+
+
+def open_excavation(job):
+    """Everything the excavation gate asks, except the foundation, which the test gives."""
+    day = AT.date()
+    Permit.objects.create(job=job, kind="building", asked_of="County", asked_on=day, granted_on=day)
+    Permit.objects.create(
+        job=job,
+        kind="locate",
+        asked_of="One-call",
+        asked_on=day,
+        granted_on=day,
+        expires_on=day + timedelta(days=9),
+    )
+    job.revisions.create(
+        part="foundation",
+        letter="A",
+        inputs={},
+        results={},
+        sha256="0" * 64,
+        released_by=make_person(),
+        released_at=AT,
+        checks=[{"key": "bearing", "title": "Bearing", "verdict": "passes"}],
+    )
+
+
+def entry(job, by, code, **fields):
+    at = fields.pop("at", AT)
+    return take_entry(job, by=by, received_at=at, taken_at=at, code=code, **fields)
+
+
+def test_a_closed_gate_refuses_the_start_with_a_sentence(job, ben):
+    with pytest.raises(GateClosed, match="building permit not requested"):
+        start_phase(job, "excavation", by=ben, at=AT)
+    assert not job.phases.exists()
+
+
+def test_an_open_gate_lets_the_phase_start_once(job, ben):
+    open_excavation(job)
+    first = start_phase(job, "excavation", by=ben, at=AT)
+    again = start_phase(job, "excavation", by=make_person(), at=AT + timedelta(days=1))
+    assert (again.pk, again.started_by) == (first.pk, ben)
+
+
+def test_a_locate_ticket_past_its_last_day_closes_the_gate(job, ben):
+    open_excavation(job)
+    with pytest.raises(GateClosed, match="locate ticket not in date"):
+        start_phase(job, "excavation", by=ben, at=AT + timedelta(days=10))
+
+
+def test_work_done_through_a_closed_gate_is_recorded_and_leaves_a_deviation(job, ben):
+    taken = entry(job, ben, "B07", number=52.0)
+    assert taken.new
+    deviation = job.deviations.get()
+    assert deviation.entry == taken.entry
+    assert "building permit not requested" in deviation.what
+    assert job.phases.get().key == "excavation"
+
+
+def test_the_same_work_recorded_on_leaves_one_deviation(job, ben):
+    for code in ("B06", "B07", "B08"):
+        entry(job, ben, code, number=52.0)
+    assert job.deviations.count() == 1
+
+
+def test_work_done_through_an_open_gate_leaves_none(job, ben):
+    open_excavation(job)
+    entry(job, ben, "B07", number=52.0)
+    assert not job.deviations.exists()
+    assert job.phases.get().key == "excavation"
+
+
+def test_a_check_before_the_work_does_not_count_as_the_work(job, ben):
+    entry(job, ben, "A08", data={"signed": "B. Osgood"})
+    assert not job.phases.exists()
+    assert not job.deviations.exists()
+
+
+def test_a_phase_cannot_be_finished_while_required_items_are_open(job, ben):
+    open_excavation(job)
+    start_phase(job, "excavation", by=ben, at=AT)
+    with pytest.raises(ValidationError, match="cannot be finished"):
+        finish_phase(job, "excavation", by=ben, at=AT)
+
+
+def test_a_phase_is_finished_when_its_required_items_are_recorded(job, ben):
+    open_excavation(job)
+    start_phase(job, "excavation", by=ben, at=AT)
+    for words in services.open_items(job, "excavation"):
+        code = words.split()[0]
+        item = job.lists.model.objects.get(job=job, items__code=code).items.get(code=code)
+        number = (item.low if item.low is not None else item.high) if item.kind == "reading" else None
+        entry(
+            job, ben, code, number=number if number is not None else (1.0 if item.kind == "reading" else None)
+        )
+    assert finish_phase(job, "excavation", by=ben, at=AT + timedelta(hours=9)).finished_at
+
+
+def test_a_phase_that_was_never_started_cannot_be_finished(job, ben):
+    with pytest.raises(ValidationError, match="not been started"):
+        finish_phase(job, "tower assembly", by=ben, at=AT)
+
+
+def test_an_ungated_phase_waits_for_the_phases_before_it(job, ben):
+    with pytest.raises(ValidationError, match="pour not finished"):
+        start_phase(job, "tower assembly", by=ben, at=AT)
+    with pytest.raises(ValidationError, match="commissioning not finished"):
+        start_phase(job, "maintenance", by=ben, at=AT)
+
+
+def test_phases_and_steps_that_do_not_exist_cannot_start(job, ben):
+    with pytest.raises(ValidationError, match="no such phase"):
+        start_phase(job, "wishing", by=ben, at=AT)
+
+
+def test_a_foremans_tick_of_the_strength_notice_does_not_open_the_tower_lift(job, ben):
+    entry(job, ben, "E08", text="notice seen")
+    entry(job, ben, "E03", number=60.0, subject="core")
+    assert not services.gate_now(job, "tower lift", AT).open
+
+
+def test_a_clock_set_forward_never_opens_a_gate(job, ben):
+    open_excavation(job)
+    for days in (0, 30, 400):
+        at = AT + timedelta(days=days)
+        for key in ("pour", "tower lift", "turbine lift", "operation"):
+            assert not services.gate_now(job, key, at).open
