@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from sitecalc.checks import Check, Step, compare
 from sitecalc.inputs import InputError
 
-from .codes import cite, known
+from .codes import by
 from .run import Run, require_run
 from .tables import INSULATIONS, named, rows, table_ampacity_a
 
@@ -129,8 +129,7 @@ def ampacity_checks(run: Run, edition: str, key: str) -> list[Check]:
             unit="A",
             note=f"1.25 x {run.current_a:.4g} = {asked:.4g} of {found.terminal_a:g} A, {what}, "
             f"{found.terminal_column_c} C terminals.",
-            source=cite(edition, "continuous", "ampacity", "terminals"),
-            known=known(edition),
+            **by(edition, "continuous", "ampacity", "terminals"),
             steps=(
                 Step(
                     "I_125",
@@ -151,8 +150,7 @@ def ampacity_checks(run: Run, edition: str, key: str) -> list[Check]:
             unit="A",
             note=f"{run.current_a:.4g} of {found.corrected_a:.4g} A, {what}, {run.ambient_f:g} F, "
             f"{run.carrying_count} current-carrying.",
-            source=cite(edition, "ampacity", "ambient", "bundling"),
-            known=known(edition),
+            **by(edition, "ampacity", "ambient", "bundling"),
             steps=found.steps,
         ),
     ]
@@ -165,8 +163,7 @@ def ampacity_checks(run: Run, edition: str, key: str) -> list[Check]:
                 capacity=found.usable_a,
                 unit="A",
                 note=f"lasting short-circuit current {run.short_circuit_a:.4g} of {found.usable_a:.4g} A.",
-                source=cite(edition, "overcurrent"),
-                known=known(edition),
+                **by(edition, "overcurrent"),
                 steps=found.steps,
             )
         )

@@ -6,7 +6,7 @@ from sitecalc.checks import Check, Step, compare, not_checked
 from sitecalc.inputs import InputError
 
 from .ampacity import CONTINUOUS, ampacity
-from .codes import cite, known
+from .codes import by
 from .run import Run
 from .tables import named, rows
 
@@ -83,8 +83,7 @@ def breaker_checks(run: Run, edition: str, key: str) -> list[Check]:
             unit="A",
             note=f"1.25 x {run.current_a:.4g} = {asked:.4g} of {run.breaker_a:g} A; "
             f"smallest standard size {smallest_breaker(run.current_a)} A.",
-            source=cite(edition, "continuous", "standard sizes"),
-            known=known(edition),
+            **by(edition, "continuous", "standard sizes"),
             steps=(ask,),
         ),
         compare(
@@ -95,8 +94,7 @@ def breaker_checks(run: Run, edition: str, key: str) -> list[Check]:
             unit="A",
             note=f"{run.breaker_a:g} of {largest:g} A for {named(run.size)} {run.metal} "
             f"with {found.usable_a:.4g} A usable.",
-            source=cite(edition, "protection"),
-            known=known(edition),
+            **by(edition, "protection"),
             steps=(*found.steps, protect),
         ),
     ]
@@ -106,8 +104,7 @@ def breaker_checks(run: Run, edition: str, key: str) -> list[Check]:
                 f"{key}-standard",
                 f"{run.name}: standard size",
                 f"{run.breaker_a:g} A is no standard size; an adjustable device needs its setting written.",
-                source=cite(edition, "standard sizes"),
-                known=known(edition),
+                **by(edition, "standard sizes"),
             )
         )
     return checks
@@ -121,8 +118,7 @@ def _without_breaker(run: Run, edition: str, key: str) -> Check:
             f"{key}-breaker",
             f"{run.name}: no breaker",
             "no breaker is given, and the largest current from all sources is not known.",
-            source=cite(edition, "overcurrent"),
-            known=known(edition),
+            **by(edition, "overcurrent"),
         )
     worst = max(run.short_circuit_a, CONTINUOUS * run.current_a)
     return compare(
@@ -132,7 +128,6 @@ def _without_breaker(run: Run, edition: str, key: str) -> Check:
         capacity=found.usable_a,
         unit="A",
         note=f"largest current from all sources {worst:.4g} of {found.usable_a:.4g} A.",
-        source=cite(edition, "overcurrent"),
-        known=known(edition),
+        **by(edition, "overcurrent"),
         steps=found.steps,
     )

@@ -1,12 +1,11 @@
 """Which section holds a rule in which edition of the National Electrical Code (NFPA 70).
 
-Only numbers of sections; the rules are put in our own words where they are used. Numbers of the
-2017 edition were read; the later ones are from memory except where the table says otherwise.
+Only numbers of sections; the rules are put in our own words where they are used.
 """
 
 from __future__ import annotations
 
-from typing import Literal
+from typing import Literal, TypedDict
 
 from sitecalc.checks import Known
 
@@ -66,6 +65,28 @@ def cite(edition: str, *rules: str) -> str:
     return f"NEC {edition} {', '.join(sections)}"
 
 
-def known(edition: str) -> Known:
-    """Rules were read in the 2017 edition; that a later one keeps them is from memory."""
-    return Known.READ if edition == "2017" else Known.MEMORY
+# editions in which a rule or table was read, where it is not the 2017 one alone
+_READ: dict[str, tuple[str, ...]] = {
+    "ampacity": ("2023",),
+    "busbar": ("2017", "2020"),
+    "terminals": (),
+    "interrupting": (),
+    "electrode": (),
+    "vertical support": (),
+}
+
+
+def known(edition: str, *rules: str) -> Known:
+    """Read, where each of the rules was read in this edition; that another one keeps it is from memory."""
+    read = all(edition in _READ.get(rule, ("2017",)) for rule in rules)
+    return Known.READ if read else Known.MEMORY
+
+
+class Sourced(TypedDict):
+    source: str
+    known: Known
+
+
+def by(edition: str, *rules: str) -> Sourced:
+    """Source of a check by these rules, and how they are known."""
+    return {"source": cite(edition, *rules), "known": known(edition, *rules)}

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from sitecalc.checks import Check, Known, Step, compare, not_checked
 from sitecalc.inputs import InputError, quantity, require_valid
 
-from .codes import cite
+from .codes import by, cite
 from .run import Run
 from .tables import (
     TRADE_SIZES,
@@ -118,8 +118,7 @@ def _fill_check(key: str, title: str, kind: str, trade_size: str, found: Fill, e
         unit="%",
         note=f"{found.percent:.1f} of {found.allowed_pct:g} %, {found.wires} conductors in "
         f"{trade_size} in {kind}.",
-        source=cite(edition, "fill"),
-        known=Known.READ,
+        **by(edition, "fill"),
         steps=found.steps,
     )
 
@@ -142,8 +141,7 @@ def fill_check(run: Run, edition: str, key: str) -> Check | None:
             f"{key}-fill",
             title,
             f"{run.carrying} current-carrying conductors share the conduit; add them up by their sizes.",
-            source=cite(edition, "fill"),
-            known=Known.READ,
+            **by(edition, "fill"),
         )
     found = conduit_fill(run.conduit, run.trade_size, run_wires(run))
     return _fill_check(f"{key}-fill", title, run.conduit, run.trade_size, found, edition)
@@ -153,16 +151,16 @@ def cover_check(run: Run, edition: str, key: str) -> Check | None:
     """Cover over the top of conduit or cable; None for what is not buried."""
     if run.location == "not buried":
         return None
-    title, source = f"{run.name}: cover", cite(edition, "cover")
+    title, sourced = f"{run.name}: cover", by(edition, "cover")
     column = {"direct burial": "direct_burial", "RMC": "rmc", "PVC 40": "pvc", "PVC 80": "pvc"}.get(
         run.conduit
     )
     row = next(r for r in rows("burial_cover") if r["location"] == run.location)
     if column is None or not row[column]:
         why = f"the table gives no cover for {run.conduit}, {run.location}."
-        return not_checked(f"{key}-cover", title, why, source=source, known=Known.READ)
+        return not_checked(f"{key}-cover", title, why, **sourced)
     if run.cover_in is None:
-        return not_checked(f"{key}-cover", title, "cover is not given.", source=source, known=Known.READ)
+        return not_checked(f"{key}-cover", title, "cover is not given.", **sourced)
     return compare(
         f"{key}-cover",
         title,
@@ -170,8 +168,7 @@ def cover_check(run: Run, edition: str, key: str) -> Check | None:
         capacity=run.cover_in,
         unit="in",
         note=f"{run.cover_in:g} in over {run.conduit}, {run.location}; at least {row[column]} in.",
-        source=source,
-        known=Known.READ,
+        **sourced,
     )
 
 

@@ -9,7 +9,7 @@ from typing import Literal
 from sitecalc.checks import Check, Known, Step, compare, not_checked
 from sitecalc.inputs import InputError, quantity, require_valid
 
-from .codes import cite, known
+from .codes import Sourced, by, cite
 from .run import Run
 from .tables import Metal, Size, area_cmil, named, rows, smallest_size
 
@@ -47,11 +47,11 @@ def equipment_ground(breaker_a: float, metal: str, used_cmil: float, least_cmil:
 def ground_check(run: Run, least_size: str, edition: str, key: str) -> Check:
     """``least_size`` is the smallest phase conductor with enough ampacity for this run."""
     title = f"{run.name}: equipment ground"
-    source = cite(edition, "equipment ground", "equipment ground upsized")
+    sourced = by(edition, "equipment ground", "equipment ground upsized")
     if run.ground_size is None:
-        return not_checked(f"{key}-ground", title, "no size is given.", source=source, known=known(edition))
+        return not_checked(f"{key}-ground", title, "no size is given.", **sourced)
     if run.breaker_a is None:
-        return _ground_without_breaker(run, source, edition, key)
+        return _ground_without_breaker(run, sourced, key)
     used, least = run.sets * area_cmil(run.size), run.sets * area_cmil(least_size)
     base = table_equipment_ground(run.breaker_a, run.metal)
     wanted = equipment_ground(run.breaker_a, run.metal, used, least)
@@ -65,8 +65,7 @@ def ground_check(run: Run, least_size: str, edition: str, key: str) -> Check:
         unit="cmil",
         note=f"{named(run.ground_size)}; {named(wanted)} {run.metal} required "
         f"behind {run.breaker_a:g} A{grown}.",
-        source=source,
-        known=known(edition),
+        **sourced,
         steps=(
             Step(
                 "A_g",
@@ -88,7 +87,7 @@ def ground_check(run: Run, least_size: str, edition: str, key: str) -> Check:
     )
 
 
-def _ground_without_breaker(run: Run, source: str, edition: str, key: str) -> Check:
+def _ground_without_breaker(run: Run, sourced: Sourced, key: str) -> Check:
     """Behind no device the table has no row: as large as the phase conductor is always enough."""
     title = f"{run.name}: equipment ground"
     if run.ground_size is not None and area_cmil(run.ground_size) >= area_cmil(run.size):
@@ -99,15 +98,13 @@ def _ground_without_breaker(run: Run, source: str, edition: str, key: str) -> Ch
             capacity=area_cmil(run.ground_size),
             unit="cmil",
             note=f"{named(run.ground_size)}, as large as the phase conductors; no breaker ahead.",
-            source=source,
-            known=known(edition),
+            **sourced,
         )
     return not_checked(
         f"{key}-ground",
         title,
         "no breaker ahead to size it by; as large as the phase conductors would do.",
-        source=source,
-        known=known(edition),
+        **sourced,
     )
 
 
@@ -163,8 +160,7 @@ def electrode_checks(case: ElectrodeCase, edition: str) -> list[Check]:
         unit="cmil",
         note=f"{named(case.conductor_size)} {case.conductor_metal}; {named(wanted)} required "
         f"to {case.kind}, largest line conductor {named(case.largest_size)} {case.largest_metal}.",
-        source=cite(edition, "electrode conductor"),
-        known=known(edition),
+        **by(edition, "electrode conductor"),
     )
     return [conductor, _electrode_check(case, edition)]
 

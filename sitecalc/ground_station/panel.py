@@ -6,11 +6,11 @@ import math
 from dataclasses import dataclass
 from typing import Literal
 
-from sitecalc.checks import Check, Known, Step, compare, not_checked
+from sitecalc.checks import Check, Step, compare, not_checked
 from sitecalc.inputs import InputError, quantity, require_valid
 
 from .ampacity import CONTINUOUS
-from .codes import Edition, cite, known
+from .codes import Edition, by
 
 Position = Literal["opposite end from main", "center-fed, one end", "elsewhere", "not known"]
 SUPPLY_TAP_FT = 10.0
@@ -95,13 +95,13 @@ def _busbar(case: PanelCase) -> Check:
     ways = busbar_ways(case)
     best = min((w for w in ways if w.open), key=lambda w: w.demand_a / w.capacity_a)
     asked = inverters_125_a(case) + case.main_a
-    source, key, title = cite(case.edition, "busbar"), "panel-bus", "Panel busbar"
+    sourced, key, title = by(case.edition, "busbar"), "panel-bus", "Panel busbar"
     if not best.passes and case.position == "not known" and asked <= 1.2 * case.bus_a:
         why = (
             f"{best.demand_a:.4g} A is over {best.capacity_a:g} A ({best.name}); it would pass "
             "120 % with the inverter's breaker at the opposite end from the main. Say where it is."
         )
-        return not_checked(key, title, why, source=source, known=known(case.edition), unit="A")
+        return not_checked(key, title, why, **sourced, unit="A")
     label = "; a label keeps the breaker there" if "120 %" in best.name else ""
     return compare(
         key,
@@ -111,8 +111,7 @@ def _busbar(case: PanelCase) -> Check:
         unit="A",
         case=best.name,
         note=f"{best.demand_a:.4g} of {best.capacity_a:g} A by {best.name}{label}.",
-        source=source,
-        known=known(case.edition),
+        **sourced,
         steps=(
             Step(
                 "I_125",
@@ -136,15 +135,14 @@ def _busbar(case: PanelCase) -> Check:
 
 
 def _supply_side(case: PanelCase) -> list[Check]:
-    source, title = cite(case.edition, "supply side"), "Supply-side connection"
+    sourced, title = by(case.edition, "supply side"), "Supply-side connection"
     rating = case.service_a if case.service_a is not None else case.main_a
     if case.source_breakers_a is None:
         total = not_checked(
             "supply-sum",
             title,
             "sum of the sources' breakers is not given.",
-            source=source,
-            known=known(case.edition),
+            **sourced,
         )
     else:
         total = compare(
@@ -154,16 +152,14 @@ def _supply_side(case: PanelCase) -> list[Check]:
             capacity=rating,
             unit="A",
             note=f"sources' breakers {case.source_breakers_a:g} of {rating:g} A service.",
-            source=source,
-            known=known(case.edition),
+            **sourced,
         )
     if case.tap_ft is None:
         tap = not_checked(
             "supply-tap",
             "Length of the tap",
             "distance from the tap to its overcurrent device is not given.",
-            source=source,
-            known=Known.MEMORY,
+            **sourced,
             unit="ft",
         )
     else:
@@ -174,8 +170,7 @@ def _supply_side(case: PanelCase) -> list[Check]:
             capacity=SUPPLY_TAP_FT,
             unit="ft",
             note=f"{case.tap_ft:g} of {SUPPLY_TAP_FT:g} ft; longer only with limiters at the tap.",
-            source=source,
-            known=Known.MEMORY,
+            **sourced,
         )
     return [total, tap]
 

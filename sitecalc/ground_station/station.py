@@ -16,14 +16,14 @@ from sitecalc.checks import Check, Known, compare, not_checked, worst_first
 from sitecalc.inputs import InputError, quantity, require_valid
 
 from .ampacity import CONTINUOUS
-from .codes import Edition, cite, known
+from .codes import Edition, by, cite, known
 from .fault import FaultCase, fault, interrupting_check
 from .grounding import ElectrodeCase, electrode_checks
 from .panel import PanelCase, panel_checks
 from .run import Run, System
 from .turbine import TurbineCircuit, required, turbine_checks
 from .voltage_drop import inverter_voltage_check, total_voltage_check, voltage_drop
-from .wiring import RunResult, run_checks, run_result
+from .wiring import RunResult, governed, run_checks, run_result
 
 TRIP_PCT = 110.0
 
@@ -109,7 +109,7 @@ def check_station(station: Station) -> StationResult:
         runs=tuple(results),
         rise_pct=math.fsum(drops) if drops else None,
         fault_a=fault(station.service).available_a if station.service else None,
-        checks=tuple(worst_first(checks)),
+        checks=tuple(worst_first(governed(checks))),
     )
 
 
@@ -146,24 +146,24 @@ def _require_currents(station: Station) -> None:
 
 
 def _turbine(station: Station) -> list[Check]:
-    source = cite(station.edition, "turbine current")
+    sourced = by(station.edition, "turbine current")
     checks = []
     if not station.turbine_runs:
         why = "no run from the turbine is given."
-        checks.append(not_checked("turbine-runs", "Turbine runs", why, source=source, known=Known.READ))
+        checks.append(not_checked("turbine-runs", "Turbine runs", why, **sourced))
     if station.turbine is None:
         why = (
             "voltage and current at maximum output power are not given; ask the maker, not the rating plate."
         )
-        return [*checks, not_checked("turbine", "Turbine output", why, source=source, known=Known.READ)]
+        return [*checks, not_checked("turbine", "Turbine output", why, **sourced)]
     return [*checks, *turbine_checks(station.turbine, station.edition)]
 
 
 def _inverter(station: Station) -> list[Check]:
     if station.inverter is None:
         why = "continuous output current is not given."
-        source = cite(station.edition, "continuous")
-        return [not_checked("inverter", "Inverter output", why, source=source, known=Known.READ)]
+        sourced = by(station.edition, "continuous")
+        return [not_checked("inverter", "Inverter output", why, **sourced)]
     listed = station.inverter.listed_interactive
     return [
         required(
@@ -181,8 +181,8 @@ def _inverter(station: Station) -> list[Check]:
 def _panel(station: Station) -> list[Check]:
     if station.panel is None:
         why = "ratings of busbar and main, or the inverter's output, are not given."
-        source = cite(station.edition, "busbar")
-        return [not_checked("panel-bus", "Panel busbar", why, source=source, known=Known.READ)]
+        sourced = by(station.edition, "busbar")
+        return [not_checked("panel-bus", "Panel busbar", why, **sourced)]
     return panel_checks(station.panel)
 
 
@@ -217,8 +217,7 @@ def _voltage_checks(station: Station) -> list[Check]:
                 "rise",
                 "Voltage rise, inverter to service",
                 "no run from the inverter is given.",
-                source=cite(station.edition, "impedance"),
-                known=Known.READ,
+                **by(station.edition, "impedance"),
             )
         ]
     runs = list(station.inverter_runs)
@@ -239,8 +238,7 @@ def _disconnect_checks(station: Station) -> list[Check]:
             unit="A",
             note=f"1.25 x {disconnect.current_a:.4g} = {CONTINUOUS * disconnect.current_a:.4g} "
             f"of {disconnect.rating_a:g} A.",
-            source=cite(station.edition, "source disconnect"),
-            known=known(station.edition),
+            **by(station.edition, "source disconnect"),
         )
         for index, disconnect in enumerate(station.disconnects, 1)
     ]
@@ -260,7 +258,7 @@ def _disconnect_checks(station: Station) -> list[Check]:
             lockable,
             note,
             source=f"{cite(station.edition, 'source disconnect')}; utility's rules",
-            known=known(station.edition),
+            known=known(station.edition, "source disconnect"),
         )
     )
     return checks
@@ -272,8 +270,7 @@ def _ground_and_surge(station: Station) -> list[Check]:
         "Surge protective device",
         station.surge,
         "listed, between the wind system and the loads." if station.surge else "none given.",
-        source=cite(station.edition, "surge"),
-        known=known(station.edition),
+        **by(station.edition, "surge"),
         unknown="not stated.",
     )
     if station.electrode is None:

@@ -12,7 +12,7 @@ from sitecalc.checks import Check, Step, compare
 from sitecalc.inputs import quantity, require_valid
 
 from .breaker import next_standard, standard_sizes
-from .codes import Edition, cite, known
+from .codes import Edition, by
 from .fault import full_load_a
 
 
@@ -77,8 +77,7 @@ def _check(side: str, case: TransformerCase, device_a: float, full_a: float, lim
         capacity=limit_a,
         unit="A",
         note=f"{device_a:g} of {limit_a:.4g} A, {case.kva:g} kVA, full load {full_a:.4g} A.",
-        source=cite(case.edition, "transformer"),
-        known=known(case.edition),
+        **by(case.edition, "transformer"),
         steps=(
             Step(
                 "I_fl",

@@ -13,7 +13,7 @@ from typing import Literal
 from sitecalc.checks import Check, Known, compare, not_checked
 from sitecalc.inputs import quantity, require_valid
 
-from .codes import cite, known
+from .codes import by, cite, known
 
 Kind = Literal["wild AC, 3-phase", "DC", "grid AC, 1-phase", "grid AC, 3-phase"]
 Brake = Literal["not known", "short-circuit switch", "mechanical brake", "pitch or furling", "two of these"]
@@ -91,7 +91,7 @@ def _voltage(circuit: TurbineCircuit, edition: str) -> Check:
         circuit.insulation_v,
         f"of {circuit.insulation_v:g} V insulation",
         cite(edition, "maximum voltage"),
-        known(edition),
+        known(edition, "maximum voltage"),
     )
 
 
@@ -119,7 +119,7 @@ def _dwelling(circuit: TurbineCircuit, edition: str) -> Check:
         DWELLING_V,
         f"of {DWELLING_V:g} V at a one- or two-family dwelling",
         cite(edition, "maximum voltage"),
-        known(edition),
+        known(edition, "maximum voltage"),
     )
 
 
@@ -144,25 +144,25 @@ def _volts(
 def _disconnect(circuit: TurbineCircuit, edition: str) -> Check:
     """Opening the circuit of a machine whose load holds its speed lets the rotor run away."""
     key, title = "turbine-disconnect", "Turbine disconnect"
-    source, how = cite(edition, "disconnect"), known(edition)
+    sourced = by(edition, "disconnect")
     if circuit.regulates_speed is None:
         why = "not stated whether the output circuit holds the rotor's speed; opening it may cause overspeed."
-        return not_checked(key, title, why, source=source, known=how)
+        return not_checked(key, title, why, **sourced)
     if circuit.regulates_speed and circuit.has_disconnect and not circuit.disconnect_accepted:
         why = (
             "the output circuit holds the rotor's speed: opening a disconnect or breaker in it may cause "
             "overspeed. None is required; take it out, or have the maker's written word."
         )
-        return not_checked(key, title, why, source=source, known=how)
+        return not_checked(key, title, why, **sourced)
     if circuit.regulates_speed:
         note = (
             "opened only as the maker writes; the circuit holds the rotor's speed."
             if circuit.has_disconnect
             else "none, as the circuit holds the rotor's speed; brake the rotor first."
         )
-        return required(key, title, True, note, source=source, known=how)
+        return required(key, title, True, note, **sourced)
     note = "provided." if circuit.has_disconnect else "none; one is required ahead of the premises wiring."
-    return required(key, title, circuit.has_disconnect, note, source=source, known=how)
+    return required(key, title, circuit.has_disconnect, note, **sourced)
 
 
 def _brake(circuit: TurbineCircuit) -> Check:

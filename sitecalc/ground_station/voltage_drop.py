@@ -84,6 +84,7 @@ def voltage_drop_check(run: Run, edition: str, key: str) -> Check:
     """Against the run's own limit; the code's 3 and 5 % are advice, the limit here is the job's."""
     found = voltage_drop(run)
     word = "rise" if run.source else "drop"
+    table = "resistance" if run.system == "DC" else "impedance"
     return compare(
         f"{key}-voltage",
         f"{run.name}: voltage {word}",
@@ -92,9 +93,8 @@ def voltage_drop_check(run: Run, edition: str, key: str) -> Check:
         unit="%",
         note=f"{found.percent:.2f} of {run.drop_limit_pct:g} %, {found.volts:.2f} V at {run.current_a:.4g} A "
         f"over {run.length_ft:g} ft, {named(run.size)} {run.metal}.",
-        source=cite(edition, "resistance" if run.system == "DC" else "impedance")
-        + "; limit set for this job",
-        known=known(edition),
+        source=cite(edition, table) + "; limit set for this job",
+        known=known(edition, table),
         steps=found.steps,
     )
 
@@ -112,7 +112,7 @@ def total_voltage_check(runs: list[Run], limit_pct: float, edition: str, key: st
         unit="%",
         note=f"{total:.2f} of {limit_pct:g} %, most of it in {worst}.",
         source=cite(edition, "impedance") + "; limit set for this job",
-        known=known(edition),
+        known=known(edition, "impedance"),
         steps=(
             Step(
                 "v",

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
 
 from sitecalc.checks import Check, worst_first
 from sitecalc.inputs import InputError, quantity, require_valid
@@ -108,3 +109,38 @@ def check_run(case: RunCase) -> RunCaseResult:
     require_valid(case)
     checks = run_checks(case.run, case.edition, "run")
     return RunCaseResult(run_result(case.run), tuple(worst_first(checks)))
+
+
+def governed(checks: Iterable[Check]) -> list[Check]:
+    """Of the runs' checks of one kind that pass, the one that governs; what does not pass stands by itself.
+
+    The steps of all are kept, each with its run's name.
+    """
+    kept: list[Check] = []
+    kinds: dict[str, list[Check]] = {}
+    for check in checks:
+        if check.passes and check.key.startswith("run-"):
+            kinds.setdefault(check.key.split("-", 2)[2], []).append(check)
+        else:
+            kept.append(check)
+    return [*kept, *(_governing(kind, same) for kind, same in kinds.items())]
+
+
+def _governing(kind: str, same: Sequence[Check]) -> Check:
+    worst = max(same, key=lambda check: check.ratio or 0.0)
+    name, _, what = worst.title.partition(": ")
+    others = [check.title.partition(": ")[0] for check in same if check is not worst]
+    less = f" {' and '.join(others)} less." if others else ""
+    steps = tuple(
+        replace(step, meaning=f"{check.title.partition(': ')[0]}: {step.meaning}")
+        for check in same
+        for step in check.steps
+    )
+    return replace(
+        worst,
+        key=f"runs-{kind}",
+        title=what[:1].upper() + what[1:],
+        note=f"{name}, {worst.note}{less}",
+        case=name,
+        steps=steps,
+    )

@@ -175,6 +175,25 @@ def test_the_command_takes_the_same_station_as_json():
     assert error.value.field == "turbine_runs[0].size"
 
 
+def test_runs_that_pass_are_shown_by_the_one_that_governs():
+    two = replace(STATION, turbine_runs=(TOWER, replace(TOWER, name="Trench", length_ft=200, vertical_ft=0)))
+    checks = {c.key: c for c in check_station(two).checks}
+    voltage = checks["runs-voltage"]
+    assert voltage.case == "Trench" and "Tower riser and Inverter to panel less" in voltage.note
+    assert {step.meaning.partition(":")[0] for step in voltage.steps} == {
+        "Tower riser",
+        "Trench",
+        "Inverter to panel",
+    }
+
+
+def test_each_run_that_fails_stands_by_itself():
+    thin = replace(TOWER, size="14", ground_size="14")
+    two = replace(STATION, turbine_runs=(thin, replace(thin, name="Trench", vertical_ft=0)))
+    fails = {c.key for c in check_station(two).checks if c.verdict is Verdict.FAILS}
+    assert {"run-1-continuous", "run-2-continuous", "run-1-brake", "run-2-brake"} <= fails
+
+
 def test_every_check_names_a_source():
     for check in check_station(STATION).checks:
         assert check.source.strip() and check.note.strip() and check.title.strip()
