@@ -6,6 +6,7 @@ import os
 import secrets
 import subprocess
 import sys
+import tempfile
 from pathlib import Path
 from typing import Any
 
@@ -34,18 +35,22 @@ SYNC_MARKERS = (".stfolder", ".dropbox.cache", ".owncloudsync.log", ".nextclouds
 
 
 def own_folder(path: Path) -> Path:
-    """Make the folder that the running system writes to, or refuse it with a reason."""
+    """A folder for SQLite: made and tried, or refused with a reason."""
     kind = shared_kind(path)
     if kind:
         raise ImproperlyConfigured(
             f"{path} is in {kind}. SQLite loses data there: "
             "move the project to a local disk, or set VAR_DIR to a folder on one."
         )
+    return written_folder(path)
+
+
+def written_folder(path: Path) -> Path:
+    """Make the folder that the running system writes to and try it, or refuse it with a reason."""
     try:
         path.mkdir(parents=True, exist_ok=True)
-        trial = path / f".write-{os.getpid()}"
-        trial.write_bytes(b"")
-        trial.unlink()
+        with tempfile.TemporaryFile(dir=path):
+            pass
     except OSError as error:
         raise ImproperlyConfigured(
             f"Cannot write to {path} ({error.strerror}): "

@@ -26,6 +26,7 @@ REDIS_URL = env_secret("REDIS_URL")
 SECRET_KEY = env_secret("SECRET_KEY")
 ALLOWED_HOSTS = env_list("ALLOWED_HOSTS")
 
+onemachine.written_folder(VAR_DIR)
 if PRODUCTION:
     if DEBUG:
         raise ImproperlyConfigured("DEBUG shows our insides to whoever meets an error: not with PRODUCTION.")
@@ -34,7 +35,6 @@ if PRODUCTION:
     if not ALLOWED_HOSTS or "*" in ALLOWED_HOSTS:
         raise ImproperlyConfigured("PRODUCTION needs ALLOWED_HOSTS: the site's names, with commas between.")
 else:
-    onemachine.own_folder(VAR_DIR)
     SECRET_KEY = SECRET_KEY or onemachine.kept_key(VAR_DIR / "secret_key")
     ALLOWED_HOSTS = ALLOWED_HOSTS or ["localhost", "127.0.0.1", "[::1]"]
 
@@ -164,7 +164,7 @@ if REDIS_URL:
         "global_keyprefix": env_str("REDIS_PREFIX", "mastwright."),
     }
 else:
-    filebroker.make_folders(onemachine.own_folder(VAR_DIR) / "broker")
+    filebroker.make_folders(VAR_DIR / "broker")
     CELERY_BROKER_URL = f"{filebroker.ALIAS}://localhost/"
     CELERY_BROKER_TRANSPORT_OPTIONS = {"folder": str(VAR_DIR / "broker"), "polling_interval": 0.2}
 CELERY_BROKER_CONNECTION_RETRY_ON_STARTUP = True

@@ -51,8 +51,7 @@ def test_every_service_says_whether_it_is_healthy(compose: dict[str, Any]) -> No
 
 def test_each_queue_has_a_worker(compose: dict[str, Any]) -> None:
     for queue in QUEUES:
-        command = compose["services"][queue]["command"]
-        assert command[command.index("-Q") + 1] == queue
+        assert f"--queues={queue}" in compose["services"][queue]["command"]
 
 
 def test_what_waits_for_another_waits_for_its_health(compose: dict[str, Any]) -> None:

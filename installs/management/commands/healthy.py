@@ -47,10 +47,14 @@ def web_fault(port: int) -> str:
 
 
 def scheduler_fault() -> str:
-    """The tick writes its schedule down every three minutes (celery.beat: sync_every)."""
+    """The tick writes its schedule down whenever it has sent a word (beat_sync_every)."""
     file = Path(settings.CELERY_BEAT_SCHEDULE_FILENAME)
     try:
         age_s = time.time() - max(f.stat().st_mtime for f in file.parent.glob(f"{file.name}*"))
     except (OSError, ValueError):
         return "it has written no schedule yet"
-    return "" if age_s < 600 else f"it last wrote its schedule {age_s / 60:.0f} min ago"
+    return (
+        ""
+        if age_s < 4 * settings.WORK_LOOK_SECONDS + 60
+        else f"it last wrote its schedule {age_s / 60:.0f} min ago"
+    )

@@ -96,10 +96,8 @@ def programs(port: int) -> dict[str, list[str]]:
     celery = [sys.executable, "-m", "celery", "-A", "installs"]
     web = [sys.executable, "-m", "gunicorn", "installs.wsgi:application", "--bind", f"{HOST}:{port}"]
     web += ["--workers", "2", "--threads", "4", "--no-control-socket", "--graceful-timeout", "5"]
-    workers = {
-        queue: [*celery, "worker", "-Q", queue, "-P", "solo", "-n", f"{queue}@%h", "-l", "info"]
-        for queue in QUEUES
-    }
+    alone = ["-P", "solo", "--without-gossip", "--without-mingle", "--without-heartbeat", "-l", "info"]
+    workers = {queue: [*celery, "worker", "-Q", queue, "-n", f"{queue}@%h", *alone] for queue in QUEUES}
     return {"web": web, **workers, "tick": [*celery, "beat", "-l", "info", "--pidfile="]}
 
 

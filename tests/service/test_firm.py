@@ -1,0 +1,267 @@
+"""The firm's services: the very commands of docker-compose.yml against a real PostgreSQL and Redis.
+
+Each run has a database and Redis keys of its own and takes them away again. The servers are found by
+TEST_POSTGRES_URL (a role that may create databases) and TEST_REDIS_URL. Without them the tests are
+skipped, under CI=true they fail.
+"""
+
+from __future__ import annotations
+
+import http.client
+import os
+import re
+import signal
+import socket
+import subprocess
+import sys
+import time
+from collections.abc import Callable, Iterator
+from pathlib import Path
+from typing import Any
+from urllib.parse import urlsplit, urlunsplit
+
+import psycopg
+import pytest
+import redis
+import yaml
+
+ROOT = Path(__file__).resolve().parents[2]
+POSTGRES = os.environ.get("TEST_POSTGRES_URL", "postgresql://postgres@127.0.0.1:5432/postgres")
+REDIS = os.environ.get("TEST_REDIS_URL", "redis://127.0.0.1:6379/0")
+NAME = f"mastwright_test_{os.getpid()}"
+SITE = "jobs.example.com"
+DOT_ENV = {"SITE": SITE, "SECRET_KEY": "Kv7-" + "q3Zp" * 13, "POSTGRES_PASSWORD": "letters4ndDigits"}
+
+pytestmark = [pytest.mark.service, pytest.mark.slow]
+
+
+def unreachable() -> str:
+    try:
+        psycopg.connect(POSTGRES, connect_timeout=5).close()
+        redis.Redis.from_url(REDIS, socket_connect_timeout=5).ping()
+    except (psycopg.Error, redis.RedisError) as error:
+        return f"{POSTGRES} and {REDIS} are not both reachable: {error}"
+    return ""
+
+
+def interpolated(value: str, variables: dict[str, str]) -> str:
+    """``${NAME:?message}`` and ``${NAME:-default}`` as the Compose Specification has them."""
+
+    def put_in(match: re.Match[str]) -> str:
+        name, operator, rest = match.groups()
+        if variables.get(name):
+            return variables[name]
+        assert operator == ":-", f"{name} is not set"
+        return rest
+
+    return re.sub(r"\$\{(\w+)(:[-?])([^}]*)\}", put_in, value)
+
+
+class Firm:
+    """The services of the compose file as processes of this machine."""
+
+    def __init__(self, folder: Path) -> None:
+        self.folder = folder
+        self.services = yaml.safe_load((ROOT / "docker-compose.yml").read_text())["services"]
+        self.database = urlunsplit(urlsplit(POSTGRES)._replace(path=f"/{NAME}"))
+        with socket.socket() as trial:
+            trial.bind(("127.0.0.1", 0))
+            self.port = trial.getsockname()[1]
+        self.running: dict[str, subprocess.Popen[bytes]] = {}
+
+    def env(self, service: str) -> dict[str, str]:
+        """The service's environment, with this machine's servers in place of the containers'."""
+        said = self.services[service]["environment"]
+        env = {name: interpolated(value, DOT_ENV) for name, value in said.items()}
+        assert env["DATABASE_URL"].startswith("postgresql://mastwright:letters4ndDigits@db:5432/")
+        assert env["REDIS_URL"].startswith("redis://redis:6379/")
+        here = {
+            "PATH": os.environ["PATH"],
+            "DATABASE_URL": self.database,
+            "REDIS_URL": REDIS,
+            "REDIS_PREFIX": f"{NAME}.",
+            "VAR_DIR": str(self.folder / "var"),
+            "STATIC_ROOT": str(self.folder / "collected"),
+            "WORK_LEASE_SECONDS": "3",
+            "WORK_LOOK_SECONDS": "1",
+        }
+        return env | here
+
+    def command(self, service: str, words: list[str]) -> list[str]:
+        """The compose file's words, with this interpreter and a free port."""
+        assert words[0] == "python"
+        bound = [
+            re.sub(r"^(--bind=0\.0\.0\.0):8000$", rf"--bind=127.0.0.1:{self.port}", word) for word in words
+        ]
+        return [sys.executable, *(str(self.port) if word == "8000" else word for word in bound[1:])]
+
+    def run(self, service: str, *words: str) -> str:
+        command = self.command(service, ["python", *words])
+        done = subprocess.run(command, env=self.env(service), cwd=ROOT, capture_output=True, text=True)
+        assert done.returncode == 0, done.stdout + done.stderr
+        return done.stdout
+
+    def migrate(self) -> None:
+        self.run("migrate", *self.services["migrate"]["command"][1:])
+
+    def start(self, service: str) -> None:
+        command = self.command(service, self.services[service]["command"])
+        with (self.folder / f"{service}.log").open("ab") as log:
+            self.running[service] = subprocess.Popen(
+                command, env=self.env(service), cwd=ROOT, stdout=log, stderr=log
+            )
+
+    def kill(self, service: str) -> None:
+        self.running[service].send_signal(signal.SIGKILL)
+        self.running[service].wait()
+
+    def stop(self) -> None:
+        for process in self.running.values():
+            process.terminate()
+        for process in self.running.values():
+            process.wait(timeout=60)
+
+    def is_healthy(self, service: str) -> bool:
+        test = self.services[service]["healthcheck"]["test"]
+        assert test[0] == "CMD"
+        command = self.command(service, test[1:])
+        return subprocess.run(command, env=self.env(service), cwd=ROOT, capture_output=True).returncode == 0
+
+    def sql(self, statement: str) -> list[tuple[Any, ...]]:
+        with psycopg.connect(self.database) as link:
+            return link.execute(statement).fetchall()
+
+    def get(self, path: str, **headers: str) -> http.client.HTTPResponse:
+        connection = http.client.HTTPConnection("127.0.0.1", self.port, timeout=20)
+        connection.request("GET", path, headers={"Host": SITE, **headers})
+        answer = connection.getresponse()
+        answer.read()
+        connection.close()
+        return answer
+
+    def wait_until(self, true: Callable[[], bool], what: str) -> None:
+        give_up = time.monotonic() + 120
+        while not true():
+            if time.monotonic() > give_up:
+                logs = [f"--- {f.name}\n{f.read_text()[-3000:]}" for f in self.folder.glob("*.log")]
+                pytest.fail("\n".join([what, *logs]))
+            time.sleep(0.05)
+
+
+@pytest.fixture(scope="module")
+def firm(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Firm]:
+    reason = unreachable()
+    if reason and os.environ.get("CI") == "true":
+        pytest.fail(reason)
+    if reason:
+        pytest.skip(reason)
+    with psycopg.connect(POSTGRES, autocommit=True) as link:
+        link.execute(f'CREATE DATABASE "{NAME}"')
+    firm = Firm(tmp_path_factory.mktemp("firm"))
+    try:
+        firm.run(
+            "migrate", "manage.py", "collectstatic", "--noinput", "--verbosity", "0"
+        )  # the image's build
+        firm.migrate()
+        firm.run("web", "manage.py", "demo")
+        for service in ("web", "papers", "plans", "scheduler"):
+            firm.start(service)
+        firm.wait_until(lambda: firm.is_healthy("web"), "the web server does not answer")
+        yield firm
+    finally:
+        firm.stop()
+        with psycopg.connect(POSTGRES, autocommit=True) as link:
+            link.execute(f'DROP DATABASE "{NAME}" WITH (FORCE)')
+        server = redis.Redis.from_url(REDIS)
+        for key in server.scan_iter(f"{NAME}.*"):
+            server.delete(key)
+        server.close()
+
+
+ORDER = """
+import django; django.setup()
+from django.utils import timezone
+from installs.jobs.models import Job
+from installs.papers.services import order_paper
+from installs.people.models import User
+office = User.objects.filter(role="office").first()
+job = Job.objects.filter(revisions__part="foundation").order_by("number").first()
+print(order_paper(job, "permit packet", by=office, at=timezone.now()).pk)
+"""
+
+
+def order(firm: Firm) -> int:
+    script = f"import os; os.environ['DJANGO_SETTINGS_MODULE'] = 'installs.settings'\n{ORDER}"
+    return int(firm.run("web", "-c", script))
+
+
+def work_of(firm: Firm, paper: int) -> tuple[Any, ...]:
+    rows = firm.sql(
+        "SELECT w.state, w.tries, w.error, p.file_id FROM installs_paper p"
+        f" JOIN installs_workrequest w ON w.id = p.work_id WHERE p.id = {paper}"
+    )
+    return rows[0]
+
+
+def test_a_packet_is_rendered(firm: Firm) -> None:
+    paper = order(firm)
+    firm.wait_until(lambda: work_of(firm, paper)[0] in ("done", "failed"), "the packet is not rendered")
+    state, tries, error, file = work_of(firm, paper)
+    assert (state, tries, error) == ("done", 1, "") and file
+    sha256, size = firm.sql(f"SELECT sha256, size_bytes FROM installs_storedfile WHERE id = {file}")[0]
+    content = (firm.folder / "var" / "files" / sha256[:2] / sha256).read_bytes()
+    assert content.startswith(b"%PDF-") and len(content) == size
+
+
+def test_a_worker_killed_in_the_middle_of_a_packet_leaves_it_once(firm: Firm) -> None:
+    paper = order(firm)
+    firm.wait_until(lambda: work_of(firm, paper)[0] == "running", "the packet is not begun")
+    firm.kill("papers")
+    assert work_of(firm, paper)[0] == "running"
+    firm.start("papers")
+    firm.wait_until(lambda: work_of(firm, paper)[0] in ("done", "failed"), "the packet is not rendered")
+    assert work_of(firm, paper)[:3] == ("done", 2, "")
+    printed = firm.sql(
+        f"SELECT count(*) FROM installs_event WHERE verb = 'paper printed' AND data->>'paper' = '{paper}'"
+    )
+    assert printed == [(1,)]
+
+
+@pytest.mark.parametrize("service", ["web", "papers", "plans", "scheduler"])
+def test_each_service_passes_its_health_check(firm: Firm, service: str) -> None:
+    firm.wait_until(lambda: firm.is_healthy(service), f"{service} is not healthy")
+
+
+def test_a_queue_that_nobody_works_is_found_by_the_health_check(firm: Firm) -> None:
+    firm.kill("plans")
+    firm.sql(
+        "INSERT INTO installs_workrequest (kind, queue, key, arguments, state, owner, tries, progress_text,"
+        " progress_share, error, requested_at) VALUES ('plans.none', 'plans', 'waits', '{}', 'queued', '',"
+        " 0, '', 0, '', now() - interval '10 minutes') RETURNING id"
+    )
+    assert not firm.is_healthy("plans")
+    firm.start("plans")
+    firm.wait_until(lambda: firm.is_healthy("plans"), "plans is not healthy again")
+
+
+def test_the_proxys_word_on_https_is_taken(firm: Firm) -> None:
+    """What comes over http is sent to https; what the proxy says came over https is answered."""
+    plain = firm.get("/")
+    assert plain.status == 301 and plain.headers["Location"] == f"https://{SITE}/"
+    secure = firm.get("/", **{"X-Forwarded-Proto": "https"})
+    assert secure.status == 302 and "max-age=31536000" in secure.headers["Strict-Transport-Security"]
+
+
+def test_a_strangers_host_name_is_refused(firm: Firm) -> None:
+    assert firm.get("/", Host="evil.example.net").status == 400
+
+
+def test_the_stylesheets_carry_hashed_names(firm: Firm) -> None:
+    connection = http.client.HTTPConnection("127.0.0.1", firm.port, timeout=20)
+    connection.request("GET", "/sign-in/", headers={"Host": SITE, "X-Forwarded-Proto": "https"})
+    page = connection.getresponse().read().decode()
+    connection.close()
+    sheet = re.search(r'href="(/static/[^"]+\.[0-9a-f]{12}\.css)"', page)
+    assert sheet, page[:1000]
+    answer = firm.get(sheet[1], **{"X-Forwarded-Proto": "https"})
+    assert answer.status == 200 and "immutable" in answer.headers["Cache-Control"]
