@@ -4,6 +4,7 @@ from crew.days import views as days
 from crew.morning import views as morning
 from crew.phone import api
 from crew.phone import views as phone
+from crew.phone.torque import torque_log
 
 urlpatterns = [
     path("", phone.home, name="home"),
@@ -18,6 +19,7 @@ urlpatterns = [
     path("crew-days/<int:pk>/", days.crew_day, name="crew-day"),
     path("day/", phone.day_sheet, name="day-sheet"),
     path("day/<str:number>/list/<str:key>/", phone.checklist, name="phone-list"),
+    path("day/<str:number>/torque/", torque_log, name="torque-log"),
     path("day/<str:number>/phase/<str:key>/", phone.phase, name="phase"),
     path("api/entries/", api.entries, name="api-entries"),
     path("api/photos/", api.photos, name="api-photos"),

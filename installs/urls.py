@@ -14,6 +14,7 @@ urlpatterns = [
     path("jobs/<str:number>/", include("installs.files.urls")),
     path("jobs/<str:number>/", include("installs.permits.urls")),
     path("jobs/<str:number>/", include("installs.inspection.urls")),
+    path("jobs/<str:number>/", include("installs.materials.urls")),
     # parts: one line each, "jobs/<str:number>/<part>/"
     path("jobs/<str:number>/ground-station/", include("installs.ground_station.urls")),
     path("jobs/<str:number>/tower/", include("installs.tower.urls")),

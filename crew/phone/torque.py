@@ -1,0 +1,161 @@
+"""The torque log on the phone: early passes a joint at a time with exceptions, the last bolt by bolt."""
+
+from __future__ import annotations
+
+import uuid as uuids
+from typing import Any
+
+from django.contrib import messages
+from django.core.exceptions import ValidationError
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+from django.utils import timezone
+from django.views.decorators.http import require_http_methods
+
+from installs.equipment.models import Wrench
+from installs.gates.services import take_entry
+from installs.people.access import allow
+from installs.tower.joint_drawing import joint_svg, legend_svg
+from installs.tower.torque import JointState
+from installs.tower.torque_log import CHECK_CODE, PASS_CODES, load_torque
+
+
+@allow("record entries")
+@require_http_methods(["GET", "POST"])
+def torque_log(request: HttpRequest, number: str) -> HttpResponse:
+    """One joint at a time: ``?joint=2&bolt=D4``. POST records one entry of what was done."""
+    job = request.job
+    state = load_torque([job])[job.pk]
+    joint = _joint(state.joints, request.POST.get("joint") or request.GET.get("joint"))
+    if request.method == "POST" and joint:
+        try:
+            _record(request, joint)
+            return redirect(f"{request.path}?joint={joint.joint.number}")
+        except ValidationError as error:
+            messages.error(request, " ".join(error.messages))
+    now = timezone.now()
+    today = job.local(now).date()
+    wrenches = [
+        (w, w.valid_on(today)) for w in Wrench.objects.filter(archived_on=None).prefetch_related("records")
+    ]
+    context = {
+        "job": job,
+        "state": state,
+        "now": job.local(now),
+        "wrenches": wrenches,
+        "wrench": request.session.get("wrench", ""),
+        "uuid": uuids.uuid4(),
+        **(_shown(joint, request.GET.get("bolt", ""), request.path) if joint else {}),
+    }
+    status = 422 if request.method == "POST" else 200
+    return render(request, "crew/phone/torque.html", context, status=status)
+
+
+def _joint(joints: tuple[JointState, ...], wanted: str | None) -> JointState | None:
+    """The joint asked for, else the first that is open, else the last."""
+    asked = next((j for j in joints if str(j.joint.number) == wanted), None)
+    return asked or next((j for j in joints if not j.complete), joints[-1] if joints else None)
+
+
+def _shown(state: JointState, bolt: str, path: str) -> dict[str, Any]:
+    joint = state.joint
+    coming = state.next
+    number, next_bolt = coming if coming else (joint.last_pass.number, "")
+    if bolt in joint.bolts:
+        next_bolt = bolt
+    if number < joint.last_pass.number and bolt not in joint.bolts:
+        next_bolt = ""  # early passes are recorded for the whole joint
+    by_bolt = number == joint.last_pass.number or bool(state.failed)
+    torqued, failed, left = state.counted(number)
+    return {
+        "joint": state,
+        "step": joint.passes[number - 1],
+        "last_pass": number == joint.last_pass.number,
+        "bolt": next_bolt,
+        "failed_bolt": next_bolt in state.failed,
+        "all_torqued": coming is None,
+        "torqued": torqued,
+        "failed_count": failed,
+        "left": left,
+        "drawing": joint_svg(
+            joint,
+            state,
+            next_bolt=next_bolt,
+            link=(lambda b: f"{path}?joint={joint.number}&bolt={b}") if by_bolt else None,
+        ),
+        "legend": legend_svg(joint),
+    }
+
+
+def _record(request: HttpRequest, state: JointState) -> None:
+    """Take one entry; ValidationError in words where the form does not say what was done."""
+    joint = state.joint
+    do = request.POST.get("do", "")
+    bolt = request.POST.get("bolt", "")
+    serial = request.POST.get("wrench", "")
+    if bolt and bolt not in joint.bolts:
+        raise ValidationError("There is no such bolt in this joint.")
+    if serial:
+        request.session["wrench"] = serial
+    number = _pass_number(request.POST.get("pass"), len(joint.passes))
+    fields: dict[str, Any] = {"data": {"wrench": serial}}
+    if do == "check":
+        fields |= _check(request, joint)
+    else:
+        fields |= {"code": _code(number, len(joint.passes)), "subject": joint.subject(number, bolt)}
+        torque = joint.passes[number - 1].torque_ft_lb
+        if do in ("torqued", "whole pass") and torque is not None:
+            if not serial:
+                raise ValidationError("Which wrench?")
+            fields |= {"number": torque, "unit": "ft-lb"}
+        if do == "whole pass":
+            fields["data"]["failed"] = request.POST.getlist("failed")
+            fields["data"]["torqued"] = len(joint.bolts) - len(fields["data"]["failed"])
+        elif do == "kept turning" and bolt:
+            fields["data"]["failed"] = True
+        elif do == "new bolt" and bolt:
+            fields["data"]["new_bolt"] = True
+        elif not (do == "torqued" and bolt):
+            raise ValidationError("What was done, and at which bolt?")
+    now = timezone.now()
+    take_entry(
+        request.job,
+        by=request.user,
+        received_at=now,
+        taken_at=now,
+        uuid=_uuid(request.POST.get("uuid")),
+        text=request.POST.get("note", "")[:300],
+        **fields,
+    )
+
+
+def _check(request: HttpRequest, joint: Any) -> dict[str, Any]:
+    """The second person's check of some bolts, and which of them moved."""
+    bolts, moved = request.POST.getlist("checked"), request.POST.getlist("moved")
+    if request.POST.get("all_bolts"):
+        bolts = list(joint.bolts)
+    if not bolts and not moved:
+        raise ValidationError("Which bolts were checked?")
+    data: dict[str, Any] = {"bolts": bolts, "wrench": request.POST.get("wrench", "")}
+    if moved:
+        data["failed"] = moved
+    return {"code": CHECK_CODE, "subject": f"joint {joint.number}", "data": data}
+
+
+def _code(number: int, passes: int) -> str:
+    if number == passes:
+        return PASS_CODES[-1]
+    return PASS_CODES[0] if number == 1 else PASS_CODES[1]
+
+
+def _pass_number(text: str | None, passes: int) -> int:
+    if text and text.isascii() and text.isdigit() and 1 <= int(text) <= passes:
+        return int(text)
+    raise ValidationError("Which pass?")
+
+
+def _uuid(text: str | None) -> uuids.UUID:
+    try:
+        return uuids.UUID(str(text))
+    except ValueError:
+        raise ValidationError("The form is incomplete; load the page again.") from None
