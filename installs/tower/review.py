@@ -1,5 +1,244 @@
-"""Until this room is built nothing is known of it, and its gates stay closed."""
+"""Reviews a tower: weights, frequency against the rotor, joints bolt by bolt. Milliseconds."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+from installs.tower.facts import (
+    FrequencyFacts,
+    Head,
+    ReactionFacts,
+    SectionFacts,
+    Swing,
+    TowerFacts,
+    Variant,
+)
+from installs.tower.head import head_of
+from installs.tower.joint_review import joint_facts, review_joints
+from installs.tower.models import TowerDesign
+from installs.tower.torque import TorqueState
+from installs.tower.torque_log import load_torque
+from sitecalc.checks import Check, Known, compare, not_checked, readable, worst_first
+from sitecalc.inputs import InputError
+from sitecalc.tower.bolting import JointResult
+from sitecalc.tower.frequency import METHOD, FrequencyCase, FrequencyResult, first_frequency
+from sitecalc.tower.plumb import assembly_hours, plumb_limit_in
+from sitecalc.tower.reactions import (
+    Base,
+    leg_forces,
+    strength_factor,
+)
+from sitecalc.tower.resonance import Rotor
+from sitecalc.tower.structure import Section, Tower, weights
+
+__all__ = ["Review", "TorqueState", "load_torque", "review"]
+
+REACTIONS = "the tower's maker or the engineer"
+CREW = 4
+# the foot stands on a pedestal or pad that shows a little above grade
+HUB_WITHIN_FT = 3.0
 
 
-def load_torque(jobs):
-    return {}
+@dataclass(frozen=True)
+class Review:
+    """``results`` is what a release freezes; ``frequency`` and ``joint_results`` stand behind it."""
+
+    checks: tuple[Check, ...]
+    results: TowerFacts
+    frequency: FrequencyResult | None
+    joint_results: tuple[JointResult, ...]
+
+
+def review(draft: TowerDesign) -> Review:
+    """Checks and facts of a draft. InputError names the field of the form."""
+    tower = _tower(draft)
+    head = head_of(draft.job)
+    facts = _facts(draft, tower, head)
+    frequency, frequency_checks = _frequency(draft, tower, head)
+    results, joint_checks = review_joints(draft, facts)
+    facts = replace(
+        facts,
+        joints=tuple(
+            joint_facts(facts, n, row, r)
+            for n, (row, r) in enumerate(zip(draft.joints, results, strict=True))
+        ),
+        frequency=_frequency_facts(frequency),
+    )
+    checks = (*frequency_checks, *_reaction_checks(facts), *_hub_check(facts), *joint_checks)
+    return Review(tuple(worst_first(checks)), facts, frequency, results)
+
+
+def _tower(draft: TowerDesign) -> Tower:
+    if not draft.sections:
+        raise InputError("sections", "are missing: lengths, widths, weights, from the foot up.")
+    tower = Tower(draft.kind, tuple(Section(**row) for row in draft.sections))
+    try:
+        weights(tower)
+    except InputError as error:
+        raise _at_row("sections", "Section", error) from None
+    wanted = len(draft.sections) - 1
+    if len(draft.joints) != wanted:
+        raise InputError(
+            "joints",
+            f"are {len(draft.joints)}; {len(draft.sections)} sections have {wanted} joints between them.",
+        )
+    return tower
+
+
+def _at_row(field: str, word: str, error: InputError) -> InputError:
+    """ "sections[1].top_in" as a sentence at the table: "Section 2, top in: ..." """
+    row, _, column = error.field.partition("].")
+    number = row.partition("[")[2]
+    place = f"{word} {int(number) + 1}, {column.replace('_', ' ')} " if number.isdigit() else ""
+    return InputError(field, f"{place}{error.message}")
+
+
+def _facts(draft: TowerDesign, tower: Tower, head: Head | None) -> TowerFacts:
+    """All that needs neither rotor nor bolts."""
+    found = weights(tower)
+    sections, bottom = [], 0.0
+    for number, (section, (weight, center)) in enumerate(zip(tower.sections, found.sections, strict=True), 1):
+        sections.append(
+            SectionFacts(number, bottom, section.length_ft, section.bottom_in, section.top_in, weight, center)
+        )
+        bottom += section.length_ft
+    dead = (found.total_lb + head.weight_lb) / 1000 if head else None
+    spacing = tower.sections[0].bottom_in / 12
+    hours = assembly_hours(tower.height_ft, CREW) if tower.legs else None
+    return TowerFacts(
+        kind=draft.kind,
+        legs=tower.legs,
+        height_ft=tower.height_ft,
+        weight_lb=found.total_lb,
+        center_ft=found.center_ft,
+        dead_kip=dead,
+        leg_spacing_ft=spacing,
+        anchor_bolts=draft.anchor_bolts,
+        anchor_pattern_in=draft.anchor_pattern_in,
+        plumb_limit_in=plumb_limit_in(tower.height_ft, draft.plumb_percent),
+        assembly_hours=hours,
+        sections=tuple(sections),
+        joints=(),
+        head=head,
+        reactions=_reactions(draft, tower, dead, spacing),
+        frequency=None,
+    )
+
+
+def _reactions(draft: TowerDesign, tower: Tower, dead: float | None, spacing: float) -> ReactionFacts | None:
+    if draft.moment_kip_ft is None or draft.shear_kip is None or not draft.reactions:
+        return None
+    factor = draft.load_factor or strength_factor(draft.reactions)
+    moment = draft.moment_kip_ft * factor if factor else None
+    legs = None
+    if moment is not None and tower.legs:
+        # 0.9 D: the least dead load holds down least
+        held = 0.9 * (dead if dead is not None else weights(tower).total_lb / 1000)
+        legs = leg_forces(Base(moment, draft.shear_kip * (factor or 1), held, tower.legs, spacing))
+    return ReactionFacts(
+        kind=draft.reactions,
+        source=draft.reactions_source,
+        moment_kip_ft=draft.moment_kip_ft,
+        shear_kip=draft.shear_kip,
+        strength_moment_kip_ft=moment,
+        strength_shear_kip=draft.shear_kip * factor if factor else None,
+        pull_kip=legs.pull_kip if legs else None,
+        push_kip=legs.push_kip if legs else None,
+        direction=legs.direction if legs else "",
+    )
+
+
+def _reaction_checks(facts: TowerFacts) -> list[Check]:
+    """Reactions are stated, not worked out here: what is checked is whether they can be used."""
+    found = facts.reactions
+    if found is None:
+        why = "Base moment and shear, and what they are, are not given."
+    elif found.strength_moment_kip_ft is None:
+        why = f"They are {found.kind} loads; the factor to strength level is not given."
+    elif not found.source:
+        why = "Who states them, in which document, is not given."
+    else:
+        return []
+    return [not_checked("reactions", "Base reactions", why, source=REACTIONS, known=Known.PRACTICE)]
+
+
+def _hub_check(facts: TowerFacts) -> list[Check]:
+    """The hub height that site and energy were worked out for is the one this tower gives."""
+    if facts.head is None or facts.head.hub_ft is None:
+        return []
+    given = facts.height_ft + facts.head.hub_above_top_ft
+    return [
+        compare(
+            "hub_height",
+            "Hub height",
+            demand=abs(facts.head.hub_ft - given),
+            capacity=HUB_WITHIN_FT,
+            unit="ft",
+            source="the tower and the turbine design agree",
+            known=Known.PRACTICE,
+            note=f"Tower and head give {readable(given)} ft over the foot, the turbine design has "
+            f"{readable(facts.head.hub_ft)} ft over grade; they may differ by {HUB_WITHIN_FT:g} ft.",
+        )
+    ]
+
+
+def _frequency(
+    draft: TowerDesign, tower: Tower, head: Head | None
+) -> tuple[FrequencyResult | None, list[Check]]:
+    if head is None:
+        why = "The turbine's weight is not known; see its design."
+        return None, [not_checked("frequency", "Tower frequency", why, source=METHOD, known=Known.READ)]
+    rotor = Rotor(
+        blades=head.blades,
+        speed_low_rpm=head.speed_low_rpm,
+        speed_high_rpm=head.speed_high_rpm,
+        overspeed_rpm=head.overspeed_rpm,
+        skipped_low_rpm=draft.skip_low_rpm,
+        skipped_high_rpm=draft.skip_high_rpm,
+        margin=draft.margin_percent / 100,
+    )
+    case = FrequencyCase(
+        tower,
+        head.weight_lb,
+        rotor,
+        head_above_top_ft=head.center_above_top_ft,
+        spring_kip_ft=draft.spring_kip_ft_rad,
+    )
+    try:
+        found = first_frequency(case)
+    except InputError as error:
+        raise InputError(_form_field(error.field), error.message) from None
+    return found, list(found.checks)
+
+
+def _form_field(field: str) -> str:
+    """Fields of the rotor that are the tower's own; the others are the turbine's and have no field here."""
+    own = {
+        "rotor.skipped_low_rpm": "skip_low_rpm",
+        "rotor.skipped_high_rpm": "skip_high_rpm",
+        "spring_kip_ft": "spring_kip_ft_rad",
+    }
+    return own.get(field, f"turbine, {field}")
+
+
+def _frequency_facts(found: FrequencyResult | None) -> FrequencyFacts | None:
+    if found is None:
+        return None
+    return FrequencyFacts(
+        first_hz=found.first_hz,
+        fixed_foot_hz=found.fixed_foot_hz,
+        least_spring_kip_ft=found.least_spring_kip_ft,
+        stiffness=found.stiffness,
+        bands=found.bands,
+        variants=tuple(Variant(what, hz) for what, hz in found.variants),
+        shape=tuple(Swing(height, lean) for height, lean in found.shape),
+    )
+
+
+def said(facts: TowerFacts) -> str:
+    """The tower in a line: "4 legs, 100 ft, 5 sections, 4,930 lb, center of gravity 41 ft up"."""
+    kind = "tube" if not facts.legs else f"lattice on {facts.legs} legs"
+    return (
+        f"{kind}, {readable(facts.height_ft)} ft in {len(facts.sections)} sections, "
+        f"{readable(facts.weight_lb)} lb, center of gravity {readable(round(facts.center_ft, 1))} ft up"
+    )

@@ -1,0 +1,25 @@
+"""Numbers of the schedule of inputs, as the balloons on the drawing name them."""
+
+from __future__ import annotations
+
+BALLOONS = {
+    "kind": 1,
+    "sections": 2,
+    "joints": 3,
+    "condition": 4,
+    "nut_factor": 5,
+    "first_pass": 6,
+    "edition": 7,
+    "anchor_bolts": 8,
+    "anchor_pattern_in": 9,
+    "moment_kip_ft": 10,
+    "shear_kip": 11,
+    "reactions": 12,
+    "reactions_source": 13,
+    "load_factor": 14,
+    "spring_kip_ft_rad": 15,
+    "skip_low_rpm": 16,
+    "skip_high_rpm": 17,
+    "margin_percent": 18,
+    "plumb_percent": 19,
+}

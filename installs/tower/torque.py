@@ -1,0 +1,116 @@
+"""The state of a tower's bolts: what the torque log says, bolt by bolt and pass by pass."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+from installs.tower.facts import JointFacts
+
+TO_DO, TORQUED, FAILED, DOUBTED = "to do", "torqued", "failed", "not counted"
+
+
+@dataclass(frozen=True)
+class BoltState:
+    """One bolt: its state in each pass, and the entry that set the last one."""
+
+    bolt: str
+    passes: tuple[str, ...]
+    last_entry: Any = None
+
+    @property
+    def last(self) -> str:
+        return self.passes[-1]
+
+    @property
+    def failed(self) -> bool:
+        return FAILED in self.passes
+
+
+@dataclass(frozen=True)
+class JointState:
+    """One joint. ``open`` says in words what keeps it open; empty when complete."""
+
+    joint: JointFacts
+    bolts: tuple[BoltState, ...]
+    open: tuple[str, ...]
+    checked_by: tuple[Any, ...] = ()
+
+    @property
+    def complete(self) -> bool:
+        return not self.open
+
+    @property
+    def torqued(self) -> int:
+        """Bolts whose last pass is torqued."""
+        return sum(b.last == TORQUED for b in self.bolts)
+
+    @property
+    def failed(self) -> tuple[str, ...]:
+        return tuple(b.bolt for b in self.bolts if b.failed)
+
+    @property
+    def untouched(self) -> bool:
+        return all(state == TO_DO for b in self.bolts for state in b.passes)
+
+    def pass_state(self, number: int) -> str:
+        """All torqued, some failed, some torqued, or to do, of one pass."""
+        states = [b.passes[number - 1] for b in self.bolts]
+        if FAILED in states:
+            return FAILED
+        if all(s == TORQUED for s in states):
+            return TORQUED
+        return "under way" if TORQUED in states else TO_DO
+
+    def counted(self, number: int) -> tuple[int, int, int]:
+        """(torqued, failed, to go) of one pass."""
+        states = [b.passes[number - 1] for b in self.bolts]
+        torqued, failed = states.count(TORQUED), states.count(FAILED)
+        return torqued, failed, len(states) - torqued - failed
+
+    @property
+    def next(self) -> tuple[int, str] | None:
+        """(pass, bolt) that comes next: the first bolt to do of the earliest unfinished pass."""
+        for number in range(1, len(self.joint.passes) + 1):
+            for bolt in self.bolts:
+                if bolt.passes[number - 1] in (TO_DO, DOUBTED):
+                    return number, bolt.bolt
+        return None
+
+
+@dataclass(frozen=True)
+class TorqueState:
+    """All joints of a tower. ``letter`` is the release whose joints these are; "" if none."""
+
+    letter: str
+    joints: tuple[JointState, ...]
+
+    @property
+    def complete(self) -> bool:
+        return bool(self.letter) and all(j.complete for j in self.joints)
+
+    @property
+    def bolts(self) -> int:
+        return sum(len(j.bolts) for j in self.joints)
+
+    @property
+    def torqued(self) -> int:
+        return sum(j.torqued for j in self.joints)
+
+    @property
+    def sentence(self) -> str:
+        """For gates and pages: what is done, or what is open."""
+        if not self.letter:
+            return "tower not released, its joints are not known"
+        if not self.joints:
+            return "the tower has no joints to torque"
+        if self.complete:
+            return f"all {self.bolts} tower bolts torqued and checked"
+        failed = [f"{bolt} of joint {j.joint.number}" for j in self.joints for bolt in j.failed]
+        words = f"{self.torqued} of {self.bolts} tower bolts at full torque"
+        if failed:
+            return f"{words}, {', '.join(failed)} failed"
+        if self.torqued < self.bolts:
+            return words
+        waiting = next(j for j in self.joints if not j.complete)
+        return f"{words}, joint {waiting.joint.number}: {waiting.open[0]}"

@@ -1,0 +1,244 @@
+"""Reads the torque log: entries of the field record into the state of every bolt.
+
+F07 and F08 are the early passes, one entry a joint, ``data["failed"]`` naming the bolts that kept turning;
+F09 is the last pass, bolt by bolt; F10 the second person's check. The subject is "joint 2 pass 3 bolt B4"
+(F10: "joint 2"). ``data``: ``wrench`` its serial number, ``target_ft_lb`` the torque aimed at, ``failed``
+true (or a list of bolts), ``new_bolt`` true where bolt, nut and washer were replaced, ``bolts`` what was
+checked (a list, or "all").
+
+A torque whose wrench is unknown or out of calibration on that day, or that was set to something else than
+the plan asks, is kept and shown, but not counted. A joint is complete when every pass of every bolt is
+torqued, the last one bolt by bolt, and a second person has checked enough bolts after that. A bolt that
+failed opens its joint: it must be replaced and torqued, and then all bolts of the joint inspected by the
+second person.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from dataclasses import dataclass, field
+from datetime import date
+from typing import Any, Protocol
+
+from installs.checklists.models import Entry
+from installs.checklists.standing import standing
+from installs.equipment.models import Wrench
+from installs.jobs.models import DesignRevision, Job
+from installs.tower.facts import JointFacts, joints
+from installs.tower.torque import DOUBTED, FAILED, TO_DO, TORQUED, BoltState, JointState, TorqueState
+
+PASS_CODES = ("F07", "F08", "F09")
+CHECK_CODE = "F10"
+TOLERANCE = 0.05
+SUBJECT = re.compile(r"joint (\d+)(?: pass (\d+))?(?: bolt (\w+))?$")
+
+
+class Calibrated(Protocol):
+    """A torque wrench that knows whether it was in calibration on a day."""
+
+    def valid_on(self, day: date) -> bool: ...
+
+
+@dataclass
+class _Log:
+    """What was read so far of one joint: state by (pass, bolt), why by bolt, who checked by bolt."""
+
+    joint: JointFacts
+    states: dict[tuple[int, str], str] = field(default_factory=dict)
+    last_by: dict[str, Entry] = field(default_factory=dict)
+    doubts: dict[tuple[int, str], str] = field(default_factory=dict)
+    checked: dict[str, Any] = field(default_factory=dict)
+    had_failure: bool = False
+
+    @property
+    def last(self) -> int:
+        return len(self.joint.passes)
+
+    def state(self, number: int, bolt: str) -> str:
+        return self.states.get((number, bolt), TO_DO)
+
+
+@dataclass(frozen=True)
+class _Site:
+    """What the log is read against: wrenches by serial, and the date at the site of an entry."""
+
+    wrenches: Mapping[str, Calibrated]
+    day_of: Callable[[Entry], date]
+
+
+def torque_state(
+    entries: Iterable[Entry],
+    plan: Iterable[JointFacts],
+    wrenches: Mapping[str, Calibrated],
+    day_of: Callable[[Entry], date],
+    letter: str = "?",
+) -> TorqueState:
+    """States of all joints. ``day_of(entry)`` is the date at the site on which an entry was taken.
+
+    Entries are read in the order in which we received them, corrected ones left out. What names no joint,
+    pass or bolt of the plan changes nothing.
+    """
+    site = _Site(wrenches, day_of)
+    logs = {joint.number: _Log(joint) for joint in plan}
+    for entry in standing(entries):
+        found = SUBJECT.match(entry.subject)
+        log = logs.get(int(found[1])) if found else None
+        if found is None or log is None or entry.data.get("cannot"):
+            continue
+        if entry.code == CHECK_CODE:
+            _read_check(log, entry)
+        elif entry.code in PASS_CODES:
+            _read_pass(log, entry, int(found[2] or 0), found[3] or "", site)
+    return TorqueState(letter, tuple(_joint_state(log) for log in logs.values()))
+
+
+def _read_pass(log: _Log, entry: Entry, number: int, bolt: str, site: _Site) -> None:
+    """One torque entry: a whole early pass with its exceptions, or one bolt."""
+    said = entry.data.get("failed")
+    named = _bolts(log, said)
+    if not 1 <= number <= log.last or (bolt and bolt not in log.joint.bolts):
+        return
+    if not bolt and (number == log.last or said is True):
+        return  # the last pass counts bolt by bolt only, and a failure names its bolts
+    doubt = _doubt(log.joint, number, entry, site)
+    for each in (bolt,) if bolt else log.joint.bolts:
+        if entry.data.get("new_bolt") is True:
+            _replace(log, each)
+        elif each in named or (bolt and said is True):
+            _fail(log, number, each)
+        else:
+            _tighten(log, entry, number, each, doubt)
+
+
+def _bolts(log: _Log, said: Any) -> set[str]:
+    """The joint's bolts among what an entry names."""
+    names = log.joint.bolts if said == "all" else said if isinstance(said, list) else ()
+    return {name for name in names if name in log.joint.bolts}
+
+
+def _replace(log: _Log, bolt: str) -> None:
+    """New bolt, nut and washer: what failed is to do again, and so is the last pass."""
+    for number in range(1, log.last + 1):
+        if number == log.last or log.state(number, bolt) == FAILED:
+            log.states[number, bolt] = TO_DO
+            log.doubts.pop((number, bolt), None)
+
+
+def _fail(log: _Log, number: int, bolt: str) -> None:
+    """The nut kept turning: the joint is open until all its bolts are inspected again."""
+    log.states[number, bolt] = FAILED
+    log.doubts.pop((number, bolt), None)
+    log.had_failure = True
+    log.checked.clear()
+
+
+def _tighten(log: _Log, entry: Entry, number: int, bolt: str, doubt: str) -> None:
+    # a nut that kept turning stays failed until bolt, nut and washer are new
+    if any(log.state(n, bolt) == FAILED for n in range(1, log.last + 1)):
+        return
+    log.states[number, bolt] = DOUBTED if doubt else TORQUED
+    log.doubts.pop((number, bolt), None)
+    if doubt:
+        log.doubts[number, bolt] = doubt
+    if number == log.last:
+        log.last_by[bolt] = entry
+        # what is torqued after the check was not seen by it
+        log.checked.pop(bolt, None)
+        if log.had_failure:
+            log.checked.clear()
+
+
+def _doubt(joint: JointFacts, number: int, entry: Entry, site: _Site) -> str:
+    """Why a torque does not count: no wrench, out of calibration, another torque. "" if it does."""
+    wanted = joint.passes[number - 1].torque_ft_lb
+    if wanted is None:
+        return ""
+    serial = str(entry.data.get("wrench") or "")
+    wrench = site.wrenches.get(serial)
+    if wrench is None:
+        return f"wrench {serial} is not known" if serial else "no wrench named"
+    if not wrench.valid_on(site.day_of(entry)):
+        return f"wrench {serial} was not in calibration"
+    given = entry.number if entry.number is not None else entry.data.get("target_ft_lb")
+    if given is not None and not _near(given, wanted):
+        return f"recorded at {given} ft-lb, {wanted:g} wanted"
+    return ""
+
+
+def _near(given: Any, wanted: float) -> bool:
+    return isinstance(given, (int, float)) and abs(given - wanted) <= TOLERANCE * wanted
+
+
+def _read_check(log: _Log, entry: Entry) -> None:
+    """The second person's check: which bolts, and which of them moved."""
+    if entry.person_id in {e.person_id for e in log.last_by.values()}:
+        return  # whoever torqued does not check
+    said = entry.data.get("failed")
+    if said:
+        # one that moves is torqued again, and then every bolt is checked
+        log.had_failure = True
+        log.checked.clear()
+        for bolt in _bolts(log, said):
+            if log.state(log.last, bolt) == TORQUED:
+                log.states[log.last, bolt] = TO_DO
+        return
+    for bolt in _bolts(log, entry.data.get("bolts")):
+        if log.state(log.last, bolt) == TORQUED:
+            log.checked[bolt] = entry.person
+
+
+def _joint_state(log: _Log) -> JointState:
+    joint = log.joint
+    bolts = tuple(
+        BoltState(b, tuple(log.state(n, b) for n in range(1, log.last + 1)), log.last_by.get(b))
+        for b in joint.bolts
+    )
+    checkers = tuple(dict.fromkeys(log.checked.values()))
+    return JointState(joint, bolts, tuple(_open(log, bolts)), checkers)
+
+
+def _open(log: _Log, bolts: tuple[BoltState, ...]) -> Iterator[str]:
+    """What keeps the joint open, most pressing first."""
+    failed = [b.bolt for b in bolts if b.failed]
+    if failed:
+        yield f"{', '.join(failed)} failed: new bolt, nut and washer"
+    for why in dict.fromkeys(log.doubts.values()):
+        where = dict.fromkeys(bolt for (_, bolt), w in log.doubts.items() if w == why)
+        yield f"{why} ({', '.join(where) if len(where) < len(bolts) else 'all bolts'})"
+    for index, step in enumerate(log.joint.passes):
+        left = sum(b.passes[index] == TO_DO for b in bolts)
+        if left:
+            which = "not recorded" if left == len(bolts) else f"{left} of {len(bolts)} to go"
+            yield f"pass {step.number} ({step.words}) {which}"
+    least = len(bolts) if log.had_failure else log.joint.checked_at_least()
+    if len(log.checked) < least:
+        yield (
+            "a second person has not inspected all its bolts since"
+            if log.had_failure
+            else f"a second person has not checked {least} of its bolts"
+        )
+
+
+def load_torque(jobs: Iterable[Job]) -> dict[int, TorqueState]:
+    """Torque logs by job pk against the newest released tower. Four queries however many jobs."""
+    jobs = list(jobs)
+    keys = [job.pk for job in jobs]
+    revisions = DesignRevision.objects.filter(job__in=keys, part="tower").order_by("released_at", "pk")
+    newest = {revision.job_id: revision for revision in revisions}
+    entries: dict[int, list[Entry]] = {}
+    kept = Entry.objects.filter(job__in=keys, code__in=(*PASS_CODES, CHECK_CODE)).select_related("person")
+    for entry in kept:
+        entries.setdefault(entry.job_id, []).append(entry)
+    wrenches = {w.serial: w for w in Wrench.objects.prefetch_related("records")}
+    found = {}
+    for job in jobs:
+        revision = newest.get(job.pk)
+        found[job.pk] = torque_state(
+            entries.get(job.pk, []),
+            joints(revision) if revision else (),
+            wrenches,
+            lambda entry, job=job: job.local(entry.taken_at).date(),
+            revision.letter if revision else "",
+        )
+    return found

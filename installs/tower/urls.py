@@ -1,0 +1,8 @@
+from django.urls import path
+
+from installs.tower import views
+
+urlpatterns = [
+    path("", views.page, name="tower"),
+    path("torque/", views.torque, name="tower-torque"),
+]
