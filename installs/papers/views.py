@@ -21,6 +21,7 @@ from installs.papers.services import attach_seal, order_paper, print_again
 from installs.papers.standing import PaperState, papers_of
 from installs.people.access import allow
 from installs.work.services import cancel
+from sitecalc.inputs import InputError
 
 
 @allow("see")
@@ -75,6 +76,8 @@ def order(request: HttpRequest, number: str) -> HttpResponse:
         paper = order_paper(request.job, request.POST.get("kind", ""), by=request.user, at=timezone.now())
     except ValidationError as error:
         return _page(request, faults=error.messages)
+    except InputError as error:
+        return _page(request, faults=[f"{error.field.replace('_', ' ')}: {error.message}"])
     messages.success(request, f"{paper.get_kind_display()} {paper.letter} is being printed.")
     return redirect("papers", number=number)
 
