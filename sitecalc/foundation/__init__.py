@@ -1,3 +1,49 @@
+"""The foundation: a pad on its ground, its mats, and what is ordered for it."""
+
+from sitecalc.foundation import bearing, pad, rebar, search, stability, steel, tables, take_off
 from sitecalc.inputs import Calculation
 
-CALCULATIONS: tuple[Calculation, ...] = ()
+CALCULATIONS: tuple[Calculation, ...] = (
+    Calculation(
+        "foundation.pad",
+        "Bearing, contact, overturning, sliding, buoyancy and frost of a rigid pad",
+        pad.PadCase,
+        stability.check_pad,
+        f"{bearing.METHOD}; {stability.STRESS} (from memory); {tables.PRESUMPTIVE}",
+    ),
+    Calculation(
+        "foundation.smallest_pad",
+        "The square pad with the least concrete that passes those checks",
+        search.SearchCase,
+        search.smallest_pad,
+        "half-foot steps over the checks of foundation.pad",
+    ),
+    Calculation(
+        "foundation.steel",
+        "Least steel, spacing and cover of two mats",
+        rebar.MatCase,
+        steel.check_steel,
+        "ACI 318-19 (from memory)",
+    ),
+    Calculation(
+        "foundation.rebar",
+        "Bar list of two mats",
+        rebar.MatCase,
+        rebar.rebar_list,
+        f"ASTM A615; {rebar.LAP_RULE} (from memory)",
+    ),
+    Calculation(
+        "foundation.concrete",
+        "Concrete to order, trucks, forms, digging",
+        take_off.ConcreteCase,
+        take_off.concrete,
+        "27 ft3 a yard; allowance: common practice, no source",
+    ),
+    Calculation(
+        "foundation.anchors",
+        "Anchor bolts, nuts, washers, plates",
+        take_off.AnchorCase,
+        take_off.anchor_list,
+        "ASTM F1554; nuts and washers per bolt: common practice, no source",
+    ),
+)

@@ -1,0 +1,81 @@
+"""Soils, bars and anchor bolts, read once from ``sitecalc/tables``; sources stand in the files' heads."""
+
+from __future__ import annotations
+
+import csv
+from dataclasses import dataclass
+from functools import cache
+from pathlib import Path
+from typing import Literal
+
+FOLDER = Path(__file__).resolve().parent.parent / "tables"
+PRESUMPTIVE = "IBC table 1806.2"
+
+Soil = Literal[
+    "crystalline bedrock", "sedimentary or foliated rock", "GW", "GP", "SW", "SP", "SM", "SC", "GM", "GC",
+    "CL", "ML", "MH", "CH", "fill or organic",
+]  # fmt: skip
+BarSize = Literal["#3", "#4", "#5", "#6", "#7", "#8", "#9", "#10", "#11"]
+BoltSize = Literal["1/2", "5/8", "3/4", "7/8", "1", "1-1/8", "1-1/4", "1-3/8", "1-1/2", "1-3/4", "2"]
+
+
+@dataclass(frozen=True)
+class SoilValues:
+    """Allowable, unfactored; None where the table gives no value."""
+
+    soil_class: str
+    bearing_psf: float | None
+    friction: float | None
+    cohesion_psf: float | None
+
+
+@dataclass(frozen=True)
+class BarValues:
+    diameter_in: float
+    area_in2: float
+    weight_lb_ft: float
+
+
+@dataclass(frozen=True)
+class BoltValues:
+    diameter_in: float
+    threads_per_in: float
+    stress_area_in2: float
+
+
+@cache
+def soils() -> dict[str, SoilValues]:
+    return {
+        row["soil"]: SoilValues(
+            row["class"], _number(row["bearing_psf"]), _number(row["friction"]), _number(row["cohesion_psf"])
+        )
+        for row in _rows("soil.csv")
+    }
+
+
+@cache
+def bars() -> dict[str, BarValues]:
+    return {
+        row["size"]: BarValues(float(row["diameter_in"]), float(row["area_in2"]), float(row["weight_lb_ft"]))
+        for row in _rows("rebar.csv")
+    }
+
+
+@cache
+def anchor_bolts() -> dict[str, BoltValues]:
+    return {
+        row["size"]: BoltValues(
+            float(row["diameter_in"]), float(row["threads_per_in"]), float(row["stress_area_in2"])
+        )
+        for row in _rows("anchor_bolts.csv")
+    }
+
+
+def _rows(name: str) -> list[dict[str, str]]:
+    lines = (FOLDER / name).read_text(encoding="utf-8").splitlines()
+    # a bar size begins with "#" as a comment does; a comment has a blank behind it
+    return list(csv.DictReader(line for line in lines if line.strip() and not line.startswith("# ")))
+
+
+def _number(text: str) -> float | None:
+    return float(text) if text else None
