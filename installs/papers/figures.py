@@ -24,9 +24,8 @@ def figures_of(part: str, inputs: Mapping[str, Any]) -> list[dict[str, Any]]:
     columns = _columns(part)
     notes = inputs.get("notes") or {}
     lines = []
-    for name, value in inputs.items():
-        if name in ("notes", "typed"):
-            continue
+    for name in _in_form_order(inputs, columns):
+        value = inputs[name]
         label, unit = named(name, columns.get(name))
         source = str(notes.get(name, "")) if isinstance(notes, Mapping) else ""
         line: dict[str, Any] = {"name": name, "label": label, "unit": unit, "source": source}
@@ -35,8 +34,15 @@ def figures_of(part: str, inputs: Mapping[str, Any]) -> list[dict[str, Any]]:
         elif isinstance(value, Mapping):
             lines += figures_of("", {f"{name}_{key}": inner for key, inner in value.items()})
         else:
-            lines.append({**line, "value": said(value)})
+            lines.append({**line, "value": said(value), "is_words": isinstance(value, str)})
     return lines
+
+
+def _in_form_order(inputs: Mapping[str, Any], columns: Mapping[str, Any]) -> list[str]:
+    """As the design page lists them; a release keeps its figures by the alphabet."""
+    places = {name: place for place, name in enumerate(columns)}
+    names = [name for name in inputs if name not in ("notes", "typed")]
+    return sorted(names, key=lambda name: places.get(name, len(places)))
 
 
 def _columns(part: str) -> dict[str, models.Field[Any, Any]]:
@@ -69,7 +75,7 @@ def said(value: Any) -> str:
         return "not given"
     if isinstance(value, bool):
         return "yes" if value else "no"
-    if isinstance(value, float):
+    if isinstance(value, int | float):
         return readable(value)
     if isinstance(value, list):
         return ", ".join(map(said, value))
