@@ -4,6 +4,7 @@ from crew.days import views as days
 from crew.morning import views as morning
 from crew.phone import api
 from crew.phone import views as phone
+from crew.phone.pour import pour_card
 from crew.phone.torque import torque_log
 
 urlpatterns = [
@@ -19,6 +20,7 @@ urlpatterns = [
     path("crew-days/<int:pk>/", days.crew_day, name="crew-day"),
     path("day/", phone.day_sheet, name="day-sheet"),
     path("day/<str:number>/list/<str:key>/", phone.checklist, name="phone-list"),
+    path("day/<str:number>/pour/", pour_card, name="pour-card"),
     path("day/<str:number>/torque/", torque_log, name="torque-log"),
     path("day/<str:number>/phase/<str:key>/", phone.phase, name="phase"),
     path("api/entries/", api.entries, name="api-entries"),
