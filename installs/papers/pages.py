@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from typing import Any
 
@@ -107,7 +108,21 @@ def accepted(paper: Mapping[str, Any]) -> list[dict[str, Any]]:
 def worst_first(checks: list[dict[str, Any]]) -> list[dict[str, Any]]:
     """Frozen checks as sitecalc.checks.worst_first orders them, with source as printed and gauge."""
     ranked = sorted(checks, key=lambda c: (ORDER[Verdict(c["verdict"])], -(c["ratio"] or 0.0), c["title"]))
-    return [{**check, "source_note": source_note(check), "gauge": gauge(check)} for check in ranked]
+    return [
+        {
+            **check,
+            "source_note": source_note(check),
+            "gauge": gauge(check),
+            "unit": printed_unit(check["unit"]),
+            "steps": [{**step, "unit": printed_unit(step["unit"])} for step in check["steps"]],
+        }
+        for check in ranked
+    ]
+
+
+def printed_unit(unit: str) -> str:
+    """ "in2" as in²"""
+    return re.sub(r"\b(in|ft|yd|m)([23])\b", lambda found: found[1] + "²³"[int(found[2]) - 2], unit)
 
 
 def source_note(check: Mapping[str, Any]) -> str:

@@ -23,7 +23,7 @@ def sheets_of_our_own(source: From) -> list[Any]:
 
 
 def equipment_of_our_own(cites: Any) -> list[dict[str, str]]:
-    return [{"part": "Tower", "what": "Tower", "rating": "90 ft", "listed": "", "source": "released"}]
+    return [{"part": "Tower", "item": "Tower", "detail": "90 ft", "quantity": "1", "unit": "each"}]
 
 
 @pytest.fixture(autouse=True)
