@@ -6,6 +6,7 @@ urlpatterns = [
     path("", include("installs.people.urls")),
     path("", include("installs.jobs.urls")),
     path("", include("installs.equipment.urls")),
+    path("", include("installs.turbine.catalogue_urls")),
     path("", include("installs.work.urls")),
     path("", include("installs.papers.urls")),
     path("", include("crew.urls")),
@@ -19,4 +20,6 @@ urlpatterns = [
     path("jobs/<str:number>/ground-station/", include("installs.ground_station.urls")),
     path("jobs/<str:number>/tower/", include("installs.tower.urls")),
     path("jobs/<str:number>/lift/", include("installs.lift.urls")),
+    path("jobs/<str:number>/turbine/", include("installs.turbine.urls")),
+    path("jobs/<str:number>/pour/", include("installs.pour.urls")),
 ]

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta
 from zoneinfo import ZoneInfo
@@ -13,9 +13,17 @@ from sitecalc.checks import Check
 from sitecalc.inputs import InputError
 from sitecalc.pour.curing import MOST_DAYS, CuringCase, CuringLog, curing_days
 from sitecalc.pour.forecast import Forecast, ForecastCase, age_reached_on, forecast_curing
-from sitecalc.pour.maturity import Maturity, MaturityCase, maturity, stretches_of
+from sitecalc.pour.maturity import age_by_day
 from sitecalc.pour.readings import ConcreteReading, by_sensor
-from sitecalc.pour.strength import Cylinder, Strength, StrengthCase, age_for, strength
+from sitecalc.pour.strength import (
+    CurveCase,
+    Cylinder,
+    Strength,
+    StrengthCase,
+    age_for,
+    forecast_strength,
+    strength,
+)
 
 
 @dataclass(frozen=True)
@@ -78,6 +86,10 @@ class CureState:
     surveyed: bool
     ready: bool
 
+    @property
+    def days_in_words(self) -> str:
+        return rounded_down(self.curing_days)
+
 
 @dataclass(frozen=True)
 class Cure:
@@ -88,7 +100,7 @@ class Cure:
     forecast: Forecast | None
     strength: Strength | None
     notice: NoticeFact | None
-    maturity: Maturity | None
+    age_days: float | None  # equivalent age of the least mature sensor
     coldest: str
     strength_expected: date | None
     checks: tuple[Check, ...]
@@ -122,9 +134,9 @@ def cure_of(facts: CureFacts, at: datetime) -> Cure:
     if facts.log.surveyed is None:
         missing.append("bolt survey not recorded in tolerance")
     forecast = _forecast(facts, log, required_days, today)
-    coldest, mature = _maturity(facts, at)
+    coldest, ages = _ages(facts)
     strong = bool(tested and tested.checks[0].passes)
-    strength_on = None if strong else _strength_expected(facts, mature, today)
+    strength_on = None if strong else _strength_expected(facts, notice, ages, today)
     expected = _expected(
         log, forecast, strength_on, strong=strong, early=facts.early is not None, today=today
     )
@@ -142,7 +154,8 @@ def cure_of(facts: CureFacts, at: datetime) -> Cure:
         ready=not missing,
     )
     checks = (*(log.checks if log else ()), *(tested.checks if tested else ()))
-    return Cure(state, log, forecast, tested, notice, mature, coldest, strength_on, checks)
+    age = ages[max(ages)] if ages else None
+    return Cure(state, log, forecast, tested, notice, age, coldest, strength_on, checks)
 
 
 def rounded_down(days: float) -> str:
@@ -244,31 +257,53 @@ def after_pour(facts: CureFacts) -> dict[str, list[ConcreteReading]]:
     return by_sensor([r for r in facts.log.concrete if r.at >= begin], zone)[0]
 
 
-def _maturity(facts: CureFacts, at: datetime) -> tuple[str, Maturity | None]:
-    """The least mature sensor with its maturity."""
+def _ages(facts: CureFacts) -> tuple[str, dict[date, float]]:
+    """Of the sensors the least mature, with its equivalent age in days at the end of each date."""
     if facts.figures is None:
-        return "", None
-    mix, gap = facts.figures.mix, facts.figures.longest_gap_h
-    found = [
-        (name, maturity(MaturityCase(mix, stretches_of(rows, gap, at))))
-        for name, rows in after_pour(facts).items()
-        if len(rows) > 2
-    ]
-    return min(found, key=lambda pair: pair[1].equivalent_age_h, default=("", None))
+        return "", {}
+    mix, gap, zone = facts.figures.mix, facts.figures.longest_gap_h, ZoneInfo(facts.zone)
+    found = [(name, age_by_day(rows, mix, gap, zone)) for name, rows in after_pour(facts).items()]
+    known = [(name, ages) for name, ages in found if len(ages) > 1]
+    # sensors that stopped early are younger for that alone: only those that reach furthest are compared
+    furthest = max((max(ages) for _, ages in known), default=date.min)
+    lasting = [pair for pair in known if max(pair[1]) >= furthest - timedelta(days=1)]
+    return min(lasting, key=lambda pair: max(pair[1].values()), default=("", {}))
 
 
-def _strength_expected(facts: CureFacts, mature: Maturity | None, today: date) -> date | None:
+def curve_share(
+    figures: PourFigures, notice: NoticeFact | None, poured_on: date, ages: Mapping[date, float]
+) -> float:
+    """By how much the mix's curve is lowered where field-cured cylinders broke under it; never raised."""
+    if notice is None or figures.f28_psi is None or not ages:
+        return 1.0
+    tested_on = poured_on + timedelta(days=round(notice.age_days) - 1)
+    age = ages.get(tested_on)
+    if not age:
+        return 1.0
+    a, b = figures.curve
+    by_curve = forecast_strength(CurveCase(figures.f28_psi, min(age, 1000.0), a, b)).psi
+    return min(notice.average_psi / by_curve, 1.0) if by_curve > 0 else 1.0
+
+
+def _strength_expected(
+    facts: CureFacts, notice: NoticeFact | None, ages: Mapping[date, float], today: date
+) -> date | None:
     """When the curve of the mix reaches the required strength, by expected temperatures. A forecast."""
     figures, poured_on = facts.figures, facts.log.poured_on
     if figures is None or poured_on is None or figures.required_psi is None or figures.f28_psi is None:
         return None
+    share = curve_share(figures, notice, poured_on, ages)
     expected = figures.expected(poured_on)
-    wanted = age_for(figures.required_psi, figures.f28_psi, *figures.curve)
+    wanted = age_for(figures.required_psi, figures.f28_psi * share, *figures.curve) if share > 0 else None
     if expected is None or wanted is None:
         return None
-    age = mature.equivalent_age_days if mature else 0.0
-    counted = today if mature else poured_on
-    return age_reached_on(expected, figures.mix, counted, age, wanted)
+    if not ages:
+        return age_reached_on(expected, figures.mix, poured_on, 0.0, wanted)
+    reached = next((day for day, age in ages.items() if age >= wanted), None)
+    if reached is not None:
+        return reached
+    counted = min(max(ages), today)
+    return age_reached_on(expected, figures.mix, counted, ages[max(ages)], wanted)
 
 
 def _expected(

@@ -2,14 +2,36 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import Any
 
-from installs.jobs.models import Job
+from installs.jobs.models import DesignRevision, Job
 
 
 def pad_of(job: Job) -> dict[str, Any] | None:
-    """Letter, volume, f'c and sizes of the foundation in force as JSON values; None if none is released."""
-    revision = job.revisions.filter(part="foundation").order_by("-released_at", "-pk").first()
-    if revision is None:
+    """The foundation in force as JSON values; None if none is released."""
+    if job.pk is None:
         return None
-    return {"letter": revision.letter}
+    revision = job.revisions.filter(part="foundation").order_by("-released_at", "-pk").first()
+    return None if revision is None else pad_in(revision)
+
+
+def pad_in(revision: DesignRevision) -> dict[str, Any]:
+    """Letter, sides, thickness, volume and f'c of a release; what it does not say is None."""
+    inputs = revision.inputs
+    side, thick = _number(inputs, "side_ft"), _number(inputs, "thickness_ft")
+    across = _number(inputs, "other_side_ft") or side
+    known = side is not None and across is not None and thick is not None
+    return {
+        "letter": revision.letter,
+        "width_ft": side,
+        "across_ft": across,
+        "thickness_in": thick * 12 if thick is not None else None,
+        "volume_ft3": side * across * thick if known else None,
+        "fc_psi": _number(inputs, "fc_psi"),
+    }
+
+
+def _number(values: Mapping[str, Any], name: str) -> float | None:
+    value = values.get(name)
+    return float(value) if isinstance(value, (int, float)) and not isinstance(value, bool) else None

@@ -13,7 +13,8 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from datetime import datetime, timedelta
+from datetime import date, datetime, timedelta
+from zoneinfo import ZoneInfo
 
 from sitecalc.checks import Step
 from sitecalc.inputs import quantity, require_valid
@@ -122,6 +123,32 @@ def stretches_of(
             part = piece.between(piece.start + i * step, piece.start + (i + 1) * step)
             found.append(Stretch(part.hours, part.mean_f))
     return tuple(found)
+
+
+def age_by_day(
+    readings: Sequence[ConcreteReading], mix: MixMaturity, longest_gap_h: float, zone: ZoneInfo
+) -> dict[date, float]:
+    """Equivalent age (days) of one sensor at the end of each date at the site from its first reading on.
+
+    A silent date stands at the age before it.
+    """
+    gained: dict[date, float] = {}
+    for piece in pieces(readings, longest_gap_h):
+        count = max(1, math.ceil(piece.hours / PIECE_H))
+        step = (piece.end - piece.start) / count
+        for i in range(count):
+            part = piece.between(piece.start + i * step, piece.start + (i + 1) * step)
+            # a piece that spans midnight is at most half an hour: it goes to the date it begins on
+            day = part.start.astimezone(zone).date()
+            gained[day] = gained.get(day, 0.0) + part.hours * age_rate(part.mean_f, mix) / 24
+    if not gained:
+        return {}
+    found, age, day = {}, 0.0, min(gained)
+    while day <= max(gained):
+        age += gained.get(day, 0.0)
+        found[day] = age
+        day += timedelta(days=1)
+    return found
 
 
 def least_mature(

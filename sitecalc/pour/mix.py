@@ -72,9 +72,9 @@ def mix(case: MixCase) -> Mix:
         *_exposure(case),
         _air(case, target),
         compare(
-            "lift within specified", "Lift strength", demand=needed, capacity=case.fc_psi, unit="psi", source=LAW,
-            known=Known.READ, note=f"{needed:,.0f} psi before the tower is set; the mix is specified for "
-            f"{case.fc_psi:,.0f} psi",
+            "lift within specified", "Lift strength", demand=needed, capacity=case.fc_psi, unit="psi",
+            source=LAW, known=Known.READ,
+            note=f"{needed:,.0f} psi before the tower is set, {case.fc_psi:,.0f} psi specified",
         ),
     )  # fmt: skip
     return Mix(needed, target, checks)
@@ -107,7 +107,10 @@ def _exposure(case: MixCase) -> tuple[Check, ...]:
         most = float(row["w_cm"])
         if case.w_cm is None:
             why = f"water-cementitious ratio not given; exposure {case.exposure} allows {most:.2f}"
-            checks.append(not_checked("w/cm", "Water-cementitious ratio", why, source=STRENGTH_SOURCE, known=known))
+            unknown = not_checked(
+                "w/cm", "Water-cementitious ratio", why, source=STRENGTH_SOURCE, known=known
+            )
+            checks.append(unknown)
         else:
             checks.append(
                 compare(

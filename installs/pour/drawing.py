@@ -1,0 +1,162 @@
+"""The pad's section filled by trucks, to scale: each ticket fills it to its yardage."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from installs.drafting import Drawing, feet_and_inches, to_svg
+from installs.drafting.letters import NOTE
+from installs.pour.log import TruckTicket
+
+SCALES = (12.0, 16.0, 19.2, 24.0, 32.0, 48.0)  # px a foot: 1 in = 8, 6, 5, 4, 3, 2 ft
+GROUND_FT = 1.4
+
+
+@dataclass(frozen=True)
+class Layer:
+    """Concrete of one truck in the section: from and to in yards, and what is said of it."""
+
+    number: int
+    low_yd3: float
+    high_yd3: float
+    note: str
+    placed: bool
+
+
+@dataclass(frozen=True)
+class Section:
+    """``net_yd3`` is what the pad takes; the layers are in the order of the trucks."""
+
+    width_ft: float
+    thickness_ft: float
+    net_yd3: float
+    layers: tuple[Layer, ...]
+    maturity: float
+
+    @property
+    def placed_yd3(self) -> float:
+        return max((layer.high_yd3 for layer in self.layers if layer.placed), default=0.0)
+
+    def height_ft(self, yards: float) -> float:
+        return self.thickness_ft * min(yards / self.net_yd3, 1.0)
+
+    @property
+    def words(self) -> str:
+        """ "pad 35.3 yd³, 36.5 yd³ placed, 1.2 yd³ over" """
+        placed = self.placed_yd3
+        rest = placed - self.net_yd3
+        end = f"{rest:.1f} yd³ over" if rest > 0.05 else f"{-rest:.1f} yd³ to go" if rest < -0.05 else "full"
+        return f"pad {self.net_yd3:.1f} yd³, {placed:.1f} yd³ placed, {end}"
+
+
+def layers_of(
+    trucks: Sequence[TruckTicket], notes: dict[int, str], loads_yd3: Sequence[float]
+) -> tuple[Layer, ...]:
+    """Trucks that poured, by yardage, then the loads still to come."""
+    found: list[Layer] = []
+    level = 0.0
+    poured = [t for t in trucks if not t.refused and t.yards]
+    for ticket in poured:
+        yards = ticket.yards or 0.0
+        found.append(Layer(ticket.number, level, level + yards, notes.get(ticket.number, ""), True))
+        level += yards
+    number = max((t.number for t in trucks), default=0)
+    ordered = sum(loads_yd3)
+    for load in loads_yd3[len(poured) :]:
+        number += 1
+        load = min(load, ordered - level)
+        if load > 0.05:
+            found.append(Layer(number, level, level + load, f"{load:.1f} yd³ to come", False))
+            level += load
+    return tuple(found)
+
+
+def px_per_ft(width_ft: float, room_px: float) -> float:
+    fitting = [scale for scale in SCALES if width_ft * scale <= room_px]
+    return max(fitting, default=room_px / width_ft)
+
+
+def section_svg(section: Section, *, for_print: bool = False) -> str:
+    """For desk and paper: leaders with each truck's readings beside the section."""
+    scale = px_per_ft(section.width_ft, 420)
+    d = Drawing("Section of the pad, filled by truck", scale, section.words)
+    _pad(d, section, notes=True)
+    _beside(d, section, scale)
+    d.dimension(
+        (0, section.thickness_ft), (section.width_ft, section.thickness_ft), off_px=44, along="horizontal"
+    )
+    d.dimension(
+        (0, 0),
+        (0, section.thickness_ft),
+        off_px=-62,
+        along="vertical",
+        text=feet_and_inches(section.thickness_ft),
+    )
+    feet = round(96 / scale, 3)
+    d.drawing_title((0, 0, 0, -46), "Section", f"{section.words}. 1 in = {feet:g} ft")
+    return to_svg(d, for_print=for_print)
+
+
+def narrow_section_svg(section: Section) -> str:
+    """For a phone: yards on the left, each truck written into its layer."""
+    scale = 300 / section.width_ft
+    d = Drawing("Section of the pad, filled by truck", scale, section.words)
+    tall = max(1.0, 76 / (section.thickness_ft * scale))
+    drawn = Section(
+        section.width_ft, section.thickness_ft * tall, section.net_yd3, section.layers, section.maturity
+    )
+    _pad(d, drawn, notes=False)
+    middle = drawn.width_ft / 2
+    for layer in drawn.layers:
+        low, high = drawn.height_ft(layer.low_yd3), drawn.height_ft(layer.high_yd3)
+        if high - low < 14 / scale:
+            continue
+        yards = layer.high_yd3 - layer.low_yd3
+        words = f"truck {layer.number}, {yards:.1f} yd³" + ("" if layer.placed else " to come")
+        d.text((middle, (low + high) / 2, 0, -4.5), words, anchor="middle", blank=True)
+    for yards in range(0, int(section.net_yd3) + 1, 10):
+        y = drawn.height_ft(yards)
+        d.line((0, y, -5, 0), (0, y), weight="thin")
+        d.text((0, y, -8, -4), str(yards), anchor="end", size=NOTE)
+    return to_svg(d, margin=4)
+
+
+def _pad(d: Drawing, section: Section, *, notes: bool) -> None:
+    width, top = section.width_ft, section.thickness_ft
+    for layer in section.layers:
+        low, high = section.height_ft(layer.low_yd3), section.height_ft(layer.high_yd3)
+        if high - low < 1e-6:
+            continue
+        if layer.placed:
+            corners = [(0.0, low), (width, low), (width, high), (0.0, high)]
+            d.hatch("concrete", corners, maturity=section.maturity)
+            if high < top - 1e-6:
+                d.line((0, high), (width, high), weight="thin")
+        else:
+            d.line((0, high), (width, high), weight="thin", dash="tentative")
+    d.rectangle(0, 0, width, top, weight="heavy", layer="concrete")
+    for center in (0.22 * width, 0.78 * width):
+        for shift in (-4.0, 4.0):
+            d.line(
+                (center, top, shift, 10), (center, top * 0.35, shift, 0), weight="bar", layer="anchor bolt"
+            )
+    if notes:
+        for left, right in ((-GROUND_FT, 0.0), (width, width + GROUND_FT)):
+            d.hatch("earth", [(left, 0), (right, 0), (right, top * 0.86), (left, top * 0.86)])
+        d.hatch(
+            "earth",
+            [(-GROUND_FT, -0.55), (width + GROUND_FT, -0.55), (width + GROUND_FT, 0), (-GROUND_FT, 0)],
+        )
+
+
+def _beside(d: Drawing, section: Section, scale: float) -> None:
+    """Notes right of the section, one under another, none over the next."""
+    place = None
+    for layer in reversed(section.layers):
+        low, high = section.height_ft(layer.low_yd3), section.height_ft(layer.high_yd3)
+        middle = (low + high) / 2 * scale
+        place = middle if place is None else min(middle, place - 19)
+        start = (section.width_ft + GROUND_FT, 0.0, 24.0, place)
+        d.line((section.width_ft, (low + high) / 2), start, weight="thin")
+        d.text((section.width_ft + GROUND_FT, 0, 30, place - 4.5), f"{layer.number}   {layer.note}")

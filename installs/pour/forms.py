@@ -1,0 +1,315 @@
+"""Forms of the pour: the schedule of inputs, a truck's ticket, temperatures, a logger's file, strength."""
+
+from __future__ import annotations
+
+from datetime import date, datetime, timedelta
+from typing import Any, ClassVar
+
+from django import forms
+from django.core.exceptions import ValidationError
+
+from installs.files.services import bounded
+from installs.jobs.design_forms import DesignForm
+from installs.jobs.models import Job
+from installs.jobs.rows import Column, RowsField
+from installs.measures import QuantityInput, WithinRange
+from installs.people.models import Role, User
+from installs.pour.figures import MONTHS
+from installs.pour.models import CureKind, PourDesign, StrengthNotice
+from sitecalc.inputs import InputError
+from sitecalc.pour.logger import LoggerLog, decoded, parse_log
+from sitecalc.pour.mix import aggregate_sizes
+
+LATEST_CLOCK = timedelta(minutes=10)  # what a person's watch may be ahead of ours
+EARLIEST = timedelta(days=2000)
+
+
+class PourForm(DesignForm):
+    BALLOONS: ClassVar[dict[str, int]] = {
+        name: number
+        for number, name in enumerate(
+            (
+                "fc_psi", "exposure", "aggregate_in", "w_cm", "air_pct", "air_tolerance_pct", "slump_in",
+                "slump_tolerance_in", "highest_f", "most_minutes", "least_dimension_in", "waste_pct",
+                "order_step_yd3", "truck_yd3", "curing_days", "erection_psi", "longest_gap_h",
+                "protection_days", "held_f", "expected_28_psi", "curve_a_days", "curve_b", "datum_f", "q_k",
+                "reference_f",
+            ),
+            start=1,
+        )
+    }  # fmt: skip
+
+    normals = RowsField(
+        [Column(m, m.capitalize(), unit="F", low=-40, high=110, size=4) for m in MONTHS],
+        blank_rows=1,
+        label="Expected mean air by month",
+    )
+
+    class Meta:
+        model = PourDesign
+        fields = [
+            "fc_psi", "exposure", "aggregate_in", "w_cm", "air_pct", "air_tolerance_pct", "slump_in",
+            "slump_tolerance_in", "highest_f", "most_minutes", "least_dimension_in", "waste_pct",
+            "order_step_yd3", "truck_yd3", "curing_days", "erection_psi", "longest_gap_h",
+            "protection_days", "held_f", "expected_28_psi", "curve_a_days", "curve_b", "datum_f", "q_k",
+            "reference_f", "normals",
+        ]  # fmt: skip
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        if self.instance.normals:
+            self.fields["normals"].widget.blank_rows = 0
+        for name, label in (("curve_b", "B of the strength curve"), ("w_cm", "Water-cementitious ratio")):
+            self.fields[name].label = label
+
+    def clean_aggregate_in(self) -> float:
+        size: float = self.cleaned_data["aggregate_in"]
+        if not any(abs(size - known) < 1e-6 for known in aggregate_sizes()):
+            raise ValidationError(f"One of {', '.join(f'{known:g}' for known in aggregate_sizes())} in.")
+        return size
+
+    def clean_normals(self) -> list[dict[str, Any]]:
+        rows: list[dict[str, Any]] = self.cleaned_data["normals"]
+        if len(rows) > 1:
+            raise ValidationError("One row of twelve months.")
+        return rows
+
+
+class SiteForm(forms.Form):
+    """A form whose times are those of the site's clock."""
+
+    def __init__(self, *args: Any, job: Job, now: datetime, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.job, self.now = job, now
+
+    def instant(self, name: str, local: datetime) -> datetime:
+        """The instant of a time typed at the site; an error at its field for tomorrow or another decade."""
+        at = local.replace(tzinfo=self.job.tz)
+        if at > self.now + LATEST_CLOCK:
+            self.add_error(name, "This is still to come.")
+        elif at < self.now - EARLIEST:
+            self.add_error(name, "This is years ago.")
+        return at
+
+
+def number(unit: str, low: float, high: float, **more: Any) -> QuantityInput:
+    return QuantityInput(unit=unit, validators=[WithinRange(low, high, unit)], **more)
+
+
+def moment(**more: Any) -> forms.DateTimeField:
+    widget = forms.DateTimeInput(attrs={"type": "datetime-local"}, format="%Y-%m-%dT%H:%M")
+    formats = ["%Y-%m-%dT%H:%M", "%Y-%m-%dT%H:%M:%S", "%Y-%m-%d %H:%M", "%m/%d/%Y %H:%M", "%m/%d/%Y %I:%M %p"]
+    return NaiveTime(widget=widget, input_formats=formats, **more)
+
+
+class NaiveTime(forms.DateTimeField):
+    """A local time without zone: the zone is the site's, not the server's."""
+
+    def to_python(self, value: Any) -> datetime | None:
+        if value in self.empty_values:
+            return None
+        for pattern in self.input_formats:
+            try:
+                return datetime.strptime(str(value).strip(), pattern)
+            except ValueError:
+                continue
+        raise ValidationError("A time like 2031-05-09 14:30.")
+
+
+class TruckForm(SiteForm):
+    """One truck's ticket and readings; what is left empty was not measured."""
+
+    truck = forms.IntegerField(label="Truck", min_value=1, max_value=99)
+    ticket = forms.CharField(label="Ticket number", max_length=40)
+    yards = number("yd3", 0.25, 15, label="Yards, yd³")
+    batched = moment(label="Batched")
+    discharged = moment(label="Discharged", required=False)
+    slump = number("in", 0, 12, label="Slump, in", required=False)
+    air = number("%", 0, 20, label="Air, %", required=False)
+    concrete = number("F", 20, 130, label="Concrete, F", required=False)
+    water = number("gal", 0, 500, label="Water added, gal", required=False)
+    water_allowed = number("gal", 0, 500, label="Water allowed by the ticket, gal", required=False)
+    refused = forms.BooleanField(label="Refused, poured nothing", required=False)
+    why = forms.CharField(label="Why refused, or why corrected", max_length=300, required=False)
+
+    def clean(self) -> dict[str, Any]:
+        cleaned = super().clean() or {}
+        for name in ("batched", "discharged"):
+            if cleaned.get(name):
+                cleaned[name] = self.instant(name, cleaned[name])
+        batched, discharged = cleaned.get("batched"), cleaned.get("discharged")
+        if batched and discharged:
+            if discharged < batched:
+                self.add_error("discharged", "This is before it was batched.")
+            elif discharged - batched > timedelta(hours=12):
+                self.add_error("discharged", "More than 12 hours after batching: is the date right?")
+        if cleaned.get("refused") and not cleaned.get("why"):
+            self.add_error("why", "Say why it was refused.")
+        if cleaned.get("refused") and discharged:
+            self.add_error("discharged", "A refused truck was not discharged here.")
+        return cleaned
+
+
+class TemperatureForm(SiteForm):
+    """A temperature read by hand, or a sensor taken out."""
+
+    sensor = forms.CharField(label="Sensor", max_length=40)
+    taken = moment(label="Read at")
+    temp = QuantityInput(unit="", label="Temperature", required=False)
+    unit = forms.ChoiceField(label="In", choices=[("F", "F"), ("C", "C")])
+    removed = forms.BooleanField(label="The sensor was taken out", required=False)
+    note = forms.CharField(label="Note", max_length=300, required=False)
+
+    def clean(self) -> dict[str, Any]:
+        cleaned = super().clean() or {}
+        if cleaned.get("taken"):
+            cleaned["taken"] = self.instant("taken", cleaned["taken"])
+        value = cleaned.get("temp")
+        if value is None and not cleaned.get("removed") and "temp" not in self.errors:
+            self.add_error("temp", "Enter the temperature.")
+        if cleaned.get("removed") and not cleaned.get("note"):
+            self.add_error("note", "Say why it was taken out.")
+        if value is not None:
+            low, high = (-60, 212) if cleaned.get("unit") != "C" else (-51, 100)
+            if not low <= value <= high:
+                self.add_error("temp", f"{value:g} {cleaned.get('unit', 'F')} is no temperature of concrete.")
+        return cleaned
+
+
+class LoggerForm(SiteForm):
+    """A logger's CSV: read whole before anything is kept."""
+
+    file = forms.FileField(label="Logger file (CSV)", allow_empty_file=True)
+    unit = forms.ChoiceField(
+        label="Unit where a column names none", choices=[("F", "F"), ("C", "C")], initial="F"
+    )
+    clock = forms.ChoiceField(
+        label="The logger's clock",
+        choices=[("site", "follows the site's clock"), ("standard", "keeps standard time all year")],
+        initial="site",
+    )
+    sure = forms.BooleanField(label="The temperatures are right as they stand", required=False)
+
+    content: bytes
+    log: LoggerLog
+
+    def clean(self) -> dict[str, Any]:
+        cleaned = super().clean() or {}
+        if self.errors:
+            return cleaned
+        try:
+            self.content = bounded(cleaned["file"])
+            self.log = parse_log(
+                decoded(self.content),
+                zone=self.job.zone,
+                unit=cleaned["unit"],
+                clock=cleaned["clock"],
+                sure=cleaned["sure"],
+            )
+        except ValidationError as error:
+            self.add_error("file", error)
+        except InputError as error:
+            name = error.field if error.field in self.fields else "file"
+            self.add_error(name, f"{'The file' if name == 'file' else 'This unit'} {error.message}")
+        else:
+            self._check_dates()
+        return cleaned
+
+    def _check_dates(self) -> None:
+        if self.log.last > self.now + timedelta(days=1):
+            last = self.job.local(self.log.last)
+            self.add_error(
+                "file", f"The file has a reading of {last:%b} {last.day}, {last.year}, still to come."
+            )
+        elif self.log.first < self.now - EARLIEST:
+            first = self.job.local(self.log.first)
+            self.add_error("file", f"The file begins in {first.year}: was the logger's clock set?")
+
+
+class NoticeForm(forms.ModelForm):
+    """The written strength notice as it was received."""
+
+    cylinders = RowsField(
+        [Column("mark", "Mark on the cylinder"), Column("psi", "Strength", unit="psi", low=100, high=20000)],
+        blank_rows=4,
+        least=1,
+        label="Cylinders",
+    )
+    paper = forms.FileField(label="The notice itself (PDF or photo)", required=False)
+
+    class Meta:
+        model = StrengthNotice
+        fields = [
+            "method",
+            "cure",
+            "diameter_in",
+            "age_days",
+            "cylinders",
+            "signer",
+            "firm",
+            "written_on",
+            "corrects",
+        ]
+        widgets = {"written_on": forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d")}
+        labels = {"age_days": "Age at test, days", "corrects": "Corrects an earlier notice"}
+
+    def __init__(self, *args: Any, job: Job, now: datetime, poured_on: date | None, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.today, self.poured_on = job.local(now).date(), poured_on
+        self.fields["cure"].choices = [("", "choose"), *CureKind.choices]
+        self.fields["corrects"].queryset = job.strength_notices.filter(corrections=None)
+        self.fields["corrects"].required = False
+
+    def clean_cylinders(self) -> list[dict[str, Any]]:
+        rows: list[dict[str, Any]] = self.cleaned_data["cylinders"]
+        marks = [row["mark"].casefold() for row in rows]
+        if len(set(marks)) < len(marks):
+            raise ValidationError("Two cylinders have the same mark.")
+        return rows
+
+    def clean_written_on(self) -> date:
+        day: date = self.cleaned_data["written_on"]
+        if day > self.today:
+            raise ValidationError("This is still to come.")
+        if self.poured_on and day <= self.poured_on:
+            raise ValidationError(
+                f"The pad was poured {self.poured_on:%b} {self.poured_on.day}: after that day."
+            )
+        return day
+
+    def clean(self) -> dict[str, Any]:
+        cleaned = super().clean() or {}
+        age, written = cleaned.get("age_days"), cleaned.get("written_on")
+        if age and written and self.poured_on and age > (written - self.poured_on).days + 1:
+            days = (written - self.poured_on).days
+            self.add_error("age_days", f"The notice was written {days} days after the pour.")
+        return cleaned
+
+
+class EarlyReleaseForm(forms.Form):
+    """A named engineer's written release before the curing days are reached."""
+
+    engineer = forms.ModelChoiceField(queryset=User.objects.none(), label="Engineer")
+    reason = forms.CharField(
+        label="In the engineer's words", max_length=2000, widget=forms.Textarea(attrs={"rows": 3})
+    )
+    paper = forms.FileField(label="The engineer's letter (PDF or photo)", required=False)
+
+    def __init__(self, *args: Any, by: User, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        engineers = User.objects.filter(role=Role.ENGINEER, archived_on=None).order_by("full_name")
+        self.by = by
+        self.fields["engineer"].queryset = (
+            engineers.filter(pk=by.pk) if by.role == Role.ENGINEER else engineers
+        )
+        if by.role == Role.ENGINEER:
+            self.fields["engineer"].initial = by
+
+    def clean(self) -> dict[str, Any]:
+        cleaned = super().clean() or {}
+        engineer = cleaned.get("engineer")
+        if engineer and engineer != self.by and not cleaned.get("paper") and "paper" not in self.errors:
+            self.add_error(
+                "paper", f"{engineer.full_name}'s letter is needed, or {engineer.full_name} signs in."
+            )
+        return cleaned

@@ -1,0 +1,233 @@
+"""The record of a pour as page, book and papers show it: tickets in words, the cure, drawings."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from itertools import accumulate
+
+from installs.drafting.gauge import gauge_svg
+from installs.jobs.models import Job
+from installs.pour.chart import ChartData, chart_data
+from installs.pour.cure import Cure, CureFacts, cure_of
+from installs.pour.drawing import Section, layers_of
+from installs.pour.figures import PourFigures
+from installs.pour.log import Told, TruckTicket
+from installs.pour.review import coldest_air, judged_truck, pour_facts
+from sitecalc.checks import Check, Verdict
+from sitecalc.pour.curing import CuringDay
+from sitecalc.pour.placing import Order, Truck, air_range, slump_range, temperature_range
+
+FIGURES = (
+    ("D02", "Discharged", "min after batching"),
+    ("D03", "Slump", "in"),
+    ("D04", "Air", "%"),
+    ("D05", "Concrete", "F"),
+    ("D07", "Water added", "gal"),
+)
+
+
+@dataclass(frozen=True)
+class TicketLine:
+    """One figure of a ticket: what stands, what was struck through and why, and whether it is in limits."""
+
+    title: str
+    value: str
+    struck: str
+    why: str
+    by: str
+    verdict: str
+
+
+@dataclass(frozen=True)
+class Ticket:
+    number: int
+    ticket: str
+    yards: float | None
+    state: str
+    time: str
+    lines: tuple[TicketLine, ...]
+    note: str
+    failed: tuple[str, ...]
+    why: str
+
+
+@dataclass(frozen=True)
+class PourRecord:
+    job: Job
+    at: datetime
+    facts: CureFacts
+    figures: PourFigures | None
+    cure: Cure
+    tickets: tuple[Ticket, ...]
+    section: Section | None
+    order: Order | None
+    order_words: str
+    limits_words: str
+    chart: ChartData | None
+
+    @property
+    def running_days(self) -> list[tuple[CuringDay, float]]:
+        """Each day with the sum up to it."""
+        days = self.cure.log.days if self.cure.log else ()
+        return list(zip(days, accumulate(d.worth for d in days), strict=True))
+
+    @property
+    def lost_words(self) -> str:
+        """ "4.3 days lost to cold and to 14 silent hours" """
+        log = self.cure.log
+        if log is None:
+            return ""
+        lost = len(log.days) - log.total
+        why = ["cold"] if log.lost_to_cold > 0.05 else []
+        if log.silent_hours >= 1:
+            why.append(f"{log.silent_hours:.0f} silent hours")
+        return f"{lost:.1f} days lost to {' and to '.join(why)}." if why and lost > 0.05 else ""
+
+
+def load_record(job: Job, at: datetime, draft: PourFigures | None = None) -> PourRecord:
+    """Everything of one job's pour. Trucks are held to the release, or to the draft while there is none."""
+    facts = pour_facts(job, at)
+    figures = facts.figures or draft
+    cure = cure_of(facts, at)
+    air = coldest_air(facts.log, facts.log.poured_on, job.tz)
+    tickets = tuple(_ticket(job, t, judged_truck(t, figures, air)) for t in facts.log.trucks)
+    order = figures.order() if figures else None
+    return PourRecord(
+        job=job,
+        at=at,
+        facts=facts,
+        figures=figures,
+        cure=cure,
+        tickets=tickets,
+        section=_section(facts, figures, cure, tickets, order),
+        order=order,
+        order_words=order_words(figures, order),
+        limits_words=limits_words(figures, air),
+        chart=chart_data(cure, facts, at),
+    )
+
+
+def _section(
+    facts: CureFacts,
+    figures: PourFigures | None,
+    cure: Cure,
+    tickets: Sequence[Ticket],
+    order: Order | None,
+) -> Section | None:
+    pad = figures.pad if figures else {}
+    width, thick, volume = pad.get("width_ft"), pad.get("thickness_in"), pad.get("volume_ft3")
+    if not width or not thick or not volume:
+        return None
+    loads = order.loads_yd3 if order else ()
+    done = facts.log.poured_on is not None and facts.log.yards >= volume / 27
+    notes = {t.number: t.note for t in tickets}
+    layers = layers_of(facts.log.trucks, notes, () if done else loads)
+    maturity = min(cure.state.curing_days / cure.state.days_required, 1.0)
+    return Section(width, thick / 12, volume / 27, layers, maturity)
+
+
+# --- words ------------------------------------------------------------------------------------------
+
+
+def _ticket(job: Job, ticket: TruckTicket, truck: Truck | None) -> Ticket:
+    checks = {c.key: c for c in truck.checks} if truck else {}
+    keys = {"D02": "minutes", "D03": "slump", "D04": "air", "D05": "concrete temperature", "D07": "water"}
+    lines = [
+        _line(told, title, unit, checks.get(keys[code]))
+        for code, title, unit in FIGURES
+        if (told := ticket.told.get(code)) is not None
+    ]
+    local = job.local(ticket.first_at)
+    clock = f"{local:%I:%M %p}".lstrip("0")
+    failed = tuple(
+        f"{c.title}: {c.note}" for c in (truck.checks if truck else ()) if c.verdict is Verdict.FAILS
+    )
+    if ticket.refused:
+        state = f"refused {clock}"
+    elif ticket.discharged:
+        state = f"{'discharged over a limit' if failed else 'accepted'} {clock}"
+    else:
+        state = "on site"
+    return Ticket(
+        number=ticket.number,
+        ticket=ticket.ticket,
+        yards=ticket.yards,
+        state=state,
+        time=clock,
+        lines=tuple(lines),
+        note=_note(ticket, clock),
+        failed=failed,
+        why=ticket.why_refused,
+    )
+
+
+def _line(told: Told, title: str, unit: str, check: Check | None) -> TicketLine:
+    entry, old = told.entry, told.corrects
+    if entry.data.get("cannot"):
+        value = "not measured"
+    else:
+        value = f"{entry.number:g} {unit}" if entry.number is not None else entry.text
+    struck = f"{old.number:g} {unit}" if old is not None and old.number is not None else ""
+    why = entry.text if old is not None or entry.data.get("cannot") else ""
+    limits = ""
+    if check is not None and "," in check.note:
+        limits = check.note.split(",", 1)[1].strip()
+    said = f"{value}, {limits}" if limits and check is not None and not check.passes else value
+    verdict = str(check.verdict) if check is not None and entry.number is not None else ""
+    return TicketLine(title, said, struck, why, entry.person.initials, verdict)
+
+
+def _note(ticket: TruckTicket, clock: str) -> str:
+    """ "9:02 AM, 9.5 yd³, slump 4.0 in, air 6.1 %, 62 F" """
+    parts = [clock]
+    if ticket.yards:
+        parts.append(f"{ticket.yards:.1f} yd³")
+    for code, words in (("D03", "slump {:.1f} in"), ("D04", "air {:.1f} %"), ("D05", "{:.0f} F")):
+        figure = ticket.figure(code)
+        if figure is not None:
+            parts.append(words.format(figure))
+    return ", ".join(parts)
+
+
+def order_words(figures: PourFigures | None, order: Order | None) -> str:
+    """What is said to the plant."""
+    if figures is None or order is None:
+        return "Order: not known until the foundation is released."
+    loads = ", ".join(f"{load:g}" for load in order.loads_yd3)
+    fc = figures.inputs.get("fc_psi")
+    mix = f"{fc:,.0f} psi, " if fc else ""
+    waste = figures.inputs["waste_pct"]
+    return (
+        f"Order {order.order_yd3:g} yd³ ({order.net_yd3:.1f} yd³ net, {waste:g} % more), "
+        f"{len(order.loads_yd3)} truck{'s' if len(order.loads_yd3) != 1 else ''} of {loads} yd³: "
+        f"{mix}stone to {figures.inputs['aggregate_in']:g} in, slump {figures.inputs['slump_in']:g} in, "
+        f"air {figures.inputs['air_pct']:g} %. "
+        "Tell the plant the last yards while the last truck but one discharges."
+    )
+
+
+def limits_words(figures: PourFigures | None, air_f: float | None) -> str:
+    """What a truck is held to, in one line."""
+    limits = figures.limits() if figures else None
+    if limits is None:
+        return "Limits of a truck: the section's least dimension is not known."
+    slump, air, heat = slump_range(limits), air_range(limits), temperature_range(limits, air_f)
+    cold = ", cold weather" if heat[1] < limits.highest_f else ""
+    return (
+        f"Accepted: slump {slump[0]:g} to {slump[1]:g} in, air {air[0]:g} to {air[1]:g} %, "
+        f"concrete {heat[0]:g} to {heat[1]:g} F{cold}, "
+        f"discharged within {limits.most_minutes:g} min of batching."
+    )
+
+
+def with_gauges(checks: Sequence[Check]) -> list[dict[str, object]]:
+    """Checks as a paper's table prints them."""
+    return [
+        {
+            "title": c.title, "verdict": str(c.verdict), "note": c.note, "source_note": c.source_note,
+            "ratio": c.ratio, "gauge": gauge_svg(c.ratio, for_print=True),
+        }
+        for c in checks
+    ]  # fmt: skip

@@ -1,0 +1,222 @@
+"""What is written down about a pour: tickets, temperatures, a logger's file, strength, early release."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from datetime import datetime
+from typing import Any
+
+from django.core.exceptions import ValidationError
+from django.db import transaction
+
+from installs.checklists.models import Entry
+from installs.checklists.standing import standing
+from installs.files.services import bounded, store_bytes, store_pdf, store_photo
+from installs.gates.services import take_entry
+from installs.jobs.getters import locked
+from installs.jobs.models import Job
+from installs.jobs.services import write_event
+from installs.people.models import Role, User
+from installs.pour.log import CONCRETE, TRUCK, truck_number
+from installs.pour.models import CureKind, EarlyRelease, StrengthNotice
+from sitecalc.pour.logger import LoggerLog
+
+
+def store_paper(upload: Any, *, by: User, at: datetime) -> Any:
+    """A PDF as it is, or a photo re-encoded; ValidationError for anything else."""
+    head = bounded(upload)[:5]
+    upload.seek(0)
+    return store_pdf(upload, by=by, at=at) if head == b"%PDF-" else store_photo(upload, by=by, at=at)
+
+
+# --- field record -----------------------------------------------------------------------------------
+
+
+@transaction.atomic
+def record_truck(job: Job, ticket: Mapping[str, Any], *, by: User, at: datetime) -> list[Entry]:
+    """One truck's ticket and readings as entries; what already stands and differs is corrected.
+
+    ``ticket`` has the fields of forms.TruckForm with instants. ValidationError if something that stands
+    is changed without saying why.
+    """
+    job = locked(job)
+    subject = f"truck {ticket['truck']}"
+    taken_at = ticket.get("discharged") or ticket["batched"]
+    stands = _standing_truck(job, ticket["truck"])
+    wanted = _truck_entries(ticket)
+    changed = [code for code, fields in wanted.items() if code in stands and _differs(stands[code], fields)]
+    if changed and not ticket.get("why"):
+        raise ValidationError({"why": f"Truck {ticket['truck']} is on record with other figures. Say why."})
+    taken = []
+    for code, fields in wanted.items():
+        kept = stands.get(code)
+        if kept is not None and code not in changed:
+            continue
+        if kept is not None and code != "D01":
+            fields = {**fields, "text": ticket["why"]}
+        taken.append(
+            take_entry(
+                job, by=by, received_at=at, taken_at=taken_at, code=code, subject=subject,
+                corrects=kept.uuid if kept is not None else None, **fields,
+            ).entry
+        )  # fmt: skip
+    return taken
+
+
+def _standing_truck(job: Job, number: int) -> dict[str, Entry]:
+    entries = standing(job.entries.filter(code__in=TRUCK))
+    return {e.code: e for e in entries if truck_number(e.subject) == number}
+
+
+def _differs(kept: Entry, fields: Mapping[str, Any]) -> bool:
+    same_number = (kept.number is None and fields.get("number") is None) or (
+        kept.number is not None
+        and fields.get("number") is not None
+        and abs(kept.number - fields["number"]) < 1e-9
+    )
+    return not same_number or (bool(fields.get("data")) and kept.data != fields["data"])
+
+
+def _truck_entries(ticket: Mapping[str, Any]) -> dict[str, dict[str, Any]]:
+    """Fields of the entries by code; nothing for what was not measured."""
+    data = {"ticket": ticket["ticket"], "batched_at": ticket["batched"].isoformat()}
+    if ticket.get("discharged"):
+        data["discharged_at"] = ticket["discharged"].isoformat()
+    if ticket.get("water_allowed") is not None:
+        data["water_allowed_gal"] = ticket["water_allowed"]
+    if ticket.get("refused"):
+        data["refused"] = True
+    found: dict[str, dict[str, Any]] = {
+        "D01": {
+            "number": ticket["yards"],
+            "unit": "yd3",
+            "text": ticket.get("why") or ticket["ticket"],
+            "data": data,
+        }
+    }
+    if ticket.get("discharged"):
+        minutes = (ticket["discharged"] - ticket["batched"]).total_seconds() / 60
+        found["D02"] = {"number": minutes, "unit": "min"}
+    for code, name, unit in (
+        ("D03", "slump", "in"), ("D04", "air", "%"), ("D05", "concrete", "F"), ("D07", "water", "gal"),
+    ):  # fmt: skip
+        if ticket.get(name) is not None:
+            found[code] = {"number": ticket[name], "unit": unit}
+    return found
+
+
+@transaction.atomic
+def record_temperature(job: Job, fields: Mapping[str, Any], *, by: User, at: datetime) -> Entry:
+    """A temperature read by hand, or a sensor taken out, as one entry."""
+    data = {"removed": True} if fields.get("removed") else {}
+    taken = take_entry(
+        job, by=by, received_at=at, taken_at=fields["taken"], code=CONCRETE, subject=fields["sensor"],
+        number=fields.get("temp"), unit=fields["unit"], text=fields.get("note", ""), data=data,
+    )  # fmt: skip
+    return taken.entry
+
+
+@transaction.atomic
+def import_log(
+    job: Job, content: bytes, log: LoggerLog, how: Mapping[str, Any], name: str, *, by: User, at: datetime
+) -> Entry:
+    """Keep a logger's file as it is, and one entry that stands for its readings.
+
+    ``log`` is the file already read with ``how`` (unit, clock, sure). ValidationError for a file that is
+    in the job already.
+    """
+    file = store_bytes(content, "text/csv", name, by=by, at=at)
+    job = locked(job)
+    kept = standing(job.entries.filter(code=CONCRETE))
+    if any(e.data.get("file") == file.sha256 for e in kept):
+        raise ValidationError({"file": "This file is on record already."})
+    data = {
+        "file": file.sha256,
+        "read": {"unit": how["unit"], "clock": how["clock"], "sure": how["sure"]},
+        "sensors": list(log.sensors),
+        "readings": len(log.concrete) + len(log.air),
+        "first": log.first.isoformat(),
+        "last": log.last.isoformat(),
+    }
+    taken = take_entry(
+        job, by=by, received_at=at, taken_at=min(log.last, at), code=CONCRETE, subject="logger",
+        text=name[:160], data=data,
+    )  # fmt: skip
+    return taken.entry
+
+
+# --- papers of others -------------------------------------------------------------------------------
+
+
+@transaction.atomic
+def record_notice(
+    job: Job, notice: StrengthNotice, paper: Any = None, *, by: User, at: datetime
+) -> StrengthNotice:
+    """A strength notice as received; the average is worked out here. ValidationError for a bad paper."""
+    file = store_paper(paper, by=by, at=at) if paper else None
+    job = locked(job)
+    notice.job, notice.file = job, file
+    notice.average_psi = sum(float(c["psi"]) for c in notice.cylinders) / len(notice.cylinders)
+    notice.recorded_at, notice.recorded_by = at, by
+    notice.full_clean(exclude=["job", "recorded_by", "file"])
+    notice.save(force_insert=True)
+    cured = "field-cured" if notice.cure == CureKind.FIELD else "lab-cured"
+    write_event(
+        job,
+        "strength notice recorded",
+        f"Strength notice of {notice.written_on:%b} {notice.written_on.day} by {notice.signer}, "
+        f"{notice.firm}: {notice.average_psi:,.0f} psi {cured} at {notice.age_days:g} days.",
+        by=by,
+        at=at,
+        data={"notice": notice.pk, "cylinders": notice.cylinders, "cure": notice.cure},
+    )
+    return notice
+
+
+@transaction.atomic
+def release_early(
+    job: Job, engineer: User, reason: str, paper: Any = None, *, by: User, at: datetime
+) -> EarlyRelease:
+    """A named engineer's release before the curing days: by the engineer, or with the engineer's letter."""
+    file = store_paper(paper, by=by, at=at) if paper else None
+    job = locked(job)
+    if engineer.role != Role.ENGINEER:
+        raise ValidationError({"engineer": "Only an engineer can release early."})
+    if by != engineer and file is None:
+        raise ValidationError({"paper": f"{engineer.full_name}'s letter is needed."})
+    if not reason.strip():
+        raise ValidationError({"reason": "Give the engineer's words."})
+    release = EarlyRelease.objects.create(
+        job=job, engineer=engineer, reason=reason.strip(), file=file, released_at=at, recorded_by=by
+    )
+    write_event(
+        job,
+        "released early",
+        f"{engineer.named} releases the pad for the tower before the curing days: {release.reason}",
+        by=by,
+        at=at,
+        data={"early_release": release.pk},
+    )
+    return release
+
+
+@transaction.atomic
+def withdraw_release(release: EarlyRelease, reason: str, *, by: User, at: datetime) -> EarlyRelease:
+    """Take an early release back, by the engineer or the office; both stay on record."""
+    job = locked(release.job)
+    if release.withdraws_id or release.withdrawals.exists():
+        raise ValidationError("This release no longer stands.")
+    if not reason.strip():
+        raise ValidationError({"reason": "Say why."})
+    kept = EarlyRelease.objects.create(
+        job=job, engineer=release.engineer, reason=reason.strip(), withdraws=release, released_at=at,
+        recorded_by=by,
+    )  # fmt: skip
+    write_event(
+        job,
+        "early release withdrawn",
+        f"The early release by {release.engineer.named} is withdrawn: {kept.reason}",
+        by=by,
+        at=at,
+    )
+    return kept

@@ -1,0 +1,223 @@
+"""The pour page, and what is written down on it."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import Any
+
+from django import forms
+from django.contrib import messages
+from django.core.exceptions import ValidationError
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect
+from django.urls import reverse
+from django.utils import timezone
+from django.views.decorators.http import require_GET, require_http_methods, require_POST
+
+from installs.files.views import answer_with
+from installs.jobs.design_views import Part, design_page
+from installs.people.access import allow, may
+from installs.pour import services
+from installs.pour.chart import cure_chart
+from installs.pour.drawing import narrow_section_svg, section_svg
+from installs.pour.figures import PourFigures
+from installs.pour.forms import EarlyReleaseForm, LoggerForm, NoticeForm, PourForm, TemperatureForm, TruckForm
+from installs.pour.models import PourDesign, StrengthNotice
+from installs.pour.record import PourRecord, load_record
+from installs.pour.review import review
+
+PART = Part(
+    key="pour",
+    title="Pour",
+    sheet="P-1",
+    form=PourForm,
+    review=review,
+    draw=lambda draft, review: {},
+    template="installs/pour/page.html",
+)
+
+
+@allow("see")
+@require_http_methods(["GET", "POST"])
+def page(request: HttpRequest, number: str) -> HttpResponse:
+    """Section by truck, cure log, what is missing. POST ``do`` is look, keep, release or accept."""
+    return _page(request)
+
+
+def _page(request: HttpRequest, **bound: Any) -> HttpResponse:
+    """The whole page; a form that came back with errors takes the place of the empty one."""
+    draft = PourDesign.of(request.job)
+    record = load_record(request.job, timezone.now(), PourFigures(draft.inputs()))
+    part = replace(
+        PART,
+        draw=lambda draft, review: _drawings(record),
+        more=lambda draft, review: {"record": record, **_forms(request, record), **bound},
+    )
+    if bound:
+        # the page's own forms post to the page, wherever the form with the errors was sent
+        request.path = reverse("pour", args=[request.job.number])
+    response = design_page(request, part, draft)
+    if bound:
+        response.status_code = 422
+    return response
+
+
+def _drawings(record: PourRecord) -> dict[str, str]:
+    drawings = {}
+    if record.section is not None:
+        drawings["section"] = section_svg(record.section)
+        drawings["section_narrow"] = narrow_section_svg(record.section)
+    if record.chart is not None:
+        drawings["chart"] = cure_chart(record.chart)
+    return drawings
+
+
+def _forms(request: HttpRequest, record: PourRecord) -> dict[str, Any]:
+    """The forms this person may use, empty."""
+    job, now = record.job, record.at
+    found: dict[str, Any] = {}
+    if may(request.user, "record entries"):
+        at_site = {"taken": job.local(now).replace(tzinfo=None)}
+        found["truck_form"] = TruckForm(job=job, now=now, prefix="truck", initial=_next_truck(record))
+        found["temperature_form"] = TemperatureForm(job=job, now=now, prefix="temperature", initial=at_site)
+        found["logger_form"] = LoggerForm(job=job, now=now, prefix="logger")
+    if may(request.user, "record strength"):
+        found["notice_form"] = NoticeForm(
+            job=job, now=now, poured_on=record.facts.log.poured_on, prefix="notice"
+        )
+        found["early_form"] = EarlyReleaseForm(by=request.user, prefix="early")
+    found["notices"] = job.strength_notices.select_related("recorded_by").order_by("-written_on", "-pk")
+    found["early_releases"] = job.early_releases.select_related("engineer", "withdraws").order_by("-pk")
+    return found
+
+
+def _next_truck(record: PourRecord) -> dict[str, Any]:
+    taken = [t.number for t in record.tickets]
+    loads = record.order.loads_yd3 if record.order else ()
+    number = max(taken, default=0) + 1
+    return {"truck": number, "yards": loads[number - 1] if number <= len(loads) else None}
+
+
+def _recorded(request: HttpRequest, form: Any, name: str, write: Any, said: str) -> HttpResponse:
+    """Answer a posted form: written and back to the page, or the page with its errors at the fields."""
+    if form.is_valid():
+        try:
+            for deviation in write(form):
+                messages.warning(
+                    request, f"Recorded. Deviation {deviation.number} stands: {deviation.title}."
+                )
+            messages.success(request, said)
+            return redirect("pour", request.job.number)
+        except ValidationError as error:
+            _put(form, error)
+    return _page(request, **{name: form})
+
+
+def _put(form: forms.BaseForm, error: ValidationError) -> None:
+    if not hasattr(error, "error_dict"):
+        form.add_error("paper" if "paper" in form.fields else None, error)
+        return
+    for field, faults in error.error_dict.items():
+        form.add_error(field if field in form.fields else None, faults)
+
+
+@allow("record entries")
+@require_POST
+def truck(request: HttpRequest, number: str) -> HttpResponse:
+    now = timezone.now()
+    form = TruckForm(request.POST, job=request.job, now=now, prefix="truck")
+
+    def write(form: TruckForm) -> list[Any]:
+        entries = services.record_truck(request.job, form.cleaned_data, by=request.user, at=now)
+        return [d for e in entries for d in e.deviations.all()]
+
+    return _recorded(request, form, "truck_form", write, "Ticket recorded.")
+
+
+@allow("record entries")
+@require_POST
+def temperature(request: HttpRequest, number: str) -> HttpResponse:
+    now = timezone.now()
+    form = TemperatureForm(request.POST, job=request.job, now=now, prefix="temperature")
+
+    def write(form: TemperatureForm) -> list[Any]:
+        entry = services.record_temperature(request.job, form.cleaned_data, by=request.user, at=now)
+        return list(entry.deviations.all())
+
+    return _recorded(request, form, "temperature_form", write, "Temperature recorded.")
+
+
+@allow("record entries")
+@require_POST
+def logger(request: HttpRequest, number: str) -> HttpResponse:
+    now = timezone.now()
+    form = LoggerForm(request.POST, request.FILES, job=request.job, now=now, prefix="logger")
+
+    def write(form: LoggerForm) -> list[Any]:
+        entry = services.import_log(
+            request.job, form.content, form.log, form.cleaned_data, form.cleaned_data["file"].name,
+            by=request.user, at=now,
+        )  # fmt: skip
+        return list(entry.deviations.all())
+
+    return _recorded(request, form, "logger_form", write, "Logger file recorded.")
+
+
+@allow("record strength")
+@require_POST
+def notice(request: HttpRequest, number: str) -> HttpResponse:
+    now = timezone.now()
+    poured_on = load_record(request.job, now).facts.log.poured_on
+    form = NoticeForm(
+        request.POST, request.FILES, job=request.job, now=now, poured_on=poured_on, prefix="notice"
+    )
+
+    def write(form: NoticeForm) -> list[Any]:
+        kept = form.save(commit=False)
+        services.record_notice(request.job, kept, form.cleaned_data["paper"], by=request.user, at=now)
+        return []
+
+    return _recorded(request, form, "notice_form", write, "Strength notice recorded.")
+
+
+@allow("record strength")
+@require_POST
+def early_release(request: HttpRequest, number: str) -> HttpResponse:
+    now = timezone.now()
+    form = EarlyReleaseForm(request.POST, request.FILES, by=request.user, prefix="early")
+
+    def write(form: EarlyReleaseForm) -> list[Any]:
+        given = form.cleaned_data
+        services.release_early(
+            request.job, given["engineer"], given["reason"], given["paper"], by=request.user, at=now
+        )
+        return []
+
+    return _recorded(request, form, "early_form", write, "Early release recorded.")
+
+
+@allow("record strength")
+@require_POST
+def withdraw(request: HttpRequest, number: str, pk: int) -> HttpResponse:
+    release = get_object_or_404(request.job.early_releases, pk=pk)
+    try:
+        services.withdraw_release(release, request.POST.get("reason", ""), by=request.user, at=timezone.now())
+    except ValidationError as error:
+        messages.error(request, " ".join(error.messages))
+    return redirect("pour", number)
+
+
+@allow("see")
+@require_GET
+def notice_paper(request: HttpRequest, number: str, pk: int) -> HttpResponse:
+    kept = get_object_or_404(
+        StrengthNotice.objects.select_related("file").exclude(file=None), job=request.job, pk=pk
+    )
+    return answer_with(kept.file, f"{number}-strength-notice-{kept.written_on}")
+
+
+@allow("see")
+@require_GET
+def early_paper(request: HttpRequest, number: str, pk: int) -> HttpResponse:
+    kept = get_object_or_404(request.job.early_releases.select_related("file").exclude(file=None), pk=pk)
+    return answer_with(kept.file, f"{number}-early-release")
