@@ -8,6 +8,7 @@ urlpatterns = [
     path("jobs/<str:number>/papers/order", views.order, name="order-paper"),
     path("jobs/<str:number>/papers/<int:pk>/state", views.state, name="paper-state"),
     path("jobs/<str:number>/papers/<int:pk>/file", views.file, name="paper-file"),
+    path("jobs/<str:number>/papers/<int:pk>/inputs", views.inputs, name="paper-inputs"),
     path("jobs/<str:number>/papers/<int:pk>/again", views.again, name="paper-again"),
     path("jobs/<str:number>/papers/<int:pk>/stop", views.stop, name="paper-stop"),
     path("jobs/<str:number>/papers/<int:pk>/seal", views.seal, name="paper-seal"),

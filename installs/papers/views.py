@@ -13,6 +13,7 @@ from django.views.decorators.http import require_GET, require_POST
 
 from installs.files.models import StoredFile
 from installs.jobs.models import Job
+from installs.jobs.services import canonical
 from installs.papers.catalog import PACKETS, is_offered
 from installs.papers.forms import SealForm
 from installs.papers.gathering import missing_for, released_parts
@@ -53,6 +54,7 @@ def _page(
         "seal_form": seal_form or SealForm(initial={"engineer": job.engineer}),
         "seal_of": seal_of,
         "faults": faults or [],
+        "today": job.local(timezone.now()),
     }
     return render(request, "installs/papers/papers.html", context, status=422 if bad else 200)
 
@@ -115,6 +117,19 @@ def file(request: HttpRequest, number: str, pk: int) -> HttpResponse:
     if paper.file is None:
         raise Http404("This paper is not printed yet.")
     return pdf_response(paper.file, paper.file_name)
+
+
+@allow("see")
+@require_GET
+def inputs(request: HttpRequest, number: str, pk: int) -> HttpResponse:
+    """The frozen inputs, spelled so that the file's own sha256 is the one on the paper's line."""
+    paper = _paper(request, pk)
+    name = paper.file_name.replace(".pdf", " inputs.json")
+    return HttpResponse(
+        canonical(paper.inputs),
+        content_type="application/json",
+        headers={"Content-Disposition": f'attachment; filename="{name}"'},
+    )
 
 
 @allow("see")

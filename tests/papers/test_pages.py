@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import hashlib
+import json
 from datetime import timedelta
 
 import pytest
@@ -157,3 +159,10 @@ def test_the_office_sees_the_papers_of_all_jobs(at_the_desk, job, released, offi
     order_paper(job, "permit packet", by=office, at=AT)
     page = at_the_desk.get(reverse("all-papers")).content.decode()
     assert job.number in page and "being printed" in page
+
+
+def test_the_frozen_inputs_can_be_taken_out_and_have_the_hash_shown(at_the_desk, job, released, office):
+    paper = order_paper(job, "permit packet", by=office, at=AT)
+    content = at_the_desk.get(url("paper-inputs", job, paper.pk)).content
+    assert hashlib.sha256(content).hexdigest() == paper.inputs_sha256
+    assert json.loads(content)["job"]["owner"] == job.owner
