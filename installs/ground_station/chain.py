@@ -57,21 +57,13 @@ def chain(
 
 
 def _turbine_end(design: GroundStationDesign) -> list[Item]:
+    output = f"{_said(design.turbine_v, 'V', 'voltage')}, {_said(design.turbine_max_a, 'A', 'current')}"
     open_v = f", {design.turbine_open_v:g} V open" if design.turbine_open_v is not None else ""
-    items = [
-        Item(
-            "generator",
-            "Wind turbine",
-            (
-                f"{design.turbine_kind}, at maximum output",
-                f"{_said(design.turbine_v, 'V')}, {_said(design.turbine_max_a, 'A')}{open_v}",
-            ),
-            balloon=1,
-            short=f"{_said(design.turbine_v, 'V')}, {_said(design.turbine_max_a, 'A')}",
-        )
-    ]
+    kind = design.turbine_kind or "kind not given"
+    lines = (f"{kind}, at maximum output", f"{output}{open_v}")
+    items = [Item("generator", "Wind turbine", lines, balloon=1, short=output)]
     if design.brake in ("short-circuit switch", "two of these"):
-        current = f"{_said(design.turbine_short_a, 'A')} while closed"
+        current = f"{_said(design.turbine_short_a, 'A', 'current')} while closed"
         items.append(
             Item("brake", "Brake switch", ("shorts the turbine's lines", current), 2, short="brake switch")
         )
@@ -83,9 +75,9 @@ def _turbine_end(design: GroundStationDesign) -> list[Item]:
 
 def _converter(design: GroundStationDesign) -> list[Item]:
     items = []
-    if design.turbine_kind.startswith("wild AC") or design.rectifier:
+    if not design.turbine_kind or design.turbine_kind.startswith("wild AC") or design.rectifier:
         name = design.rectifier or "rectifier, controller"
-        limit = f"input to {_said(design.input_max_v, 'V')}"
+        limit = f"highest input {_said(design.input_max_v, 'V')}"
         items.append(Item("box", name, (limit,), 4, mark="rectifier", short=""))
     listed = {True: "listed UL 1741", False: "not listed UL 1741", None: "listing not confirmed"}
     if not design.turbine_kind.startswith("grid AC"):
@@ -95,11 +87,12 @@ def _converter(design: GroundStationDesign) -> list[Item]:
                 design.inverter or "Inverter",
                 (
                     f"{design.inverter_system}, {design.inverter_v:g} V",
-                    f"{_said(design.inverter_a, 'A')} continuous, {listed[design.inverter_listed]}",
+                    f"continuous output {_said(design.inverter_a, 'A')}",
+                    listed[design.inverter_listed],
                 ),
                 5,
                 mark="inverter",
-                short=f"{design.inverter_v:g} V, {_said(design.inverter_a, 'A')}",
+                short=f"{design.inverter_v:g} V, {_said(design.inverter_a, 'A', 'output')}",
             )
         )
     return items
@@ -174,7 +167,10 @@ def _panel(design: GroundStationDesign) -> list[Item]:
     )
     main = _said(design.panel_main_a, "A")
     if design.connection == "supply side":
-        lines = (f"{_said(design.tap_ft, 'ft')} to its device", f"ahead of the panel's main, {main}")
+        lines = (
+            f"{_said(design.tap_ft, 'ft', 'length')} to its device",
+            f"ahead of the panel's main, {main}",
+        )
         return [Item("tap", "Supply-side tap", lines, 8, short="tap"), ground]
     place = design.breaker_position
     words = {
@@ -199,10 +195,11 @@ def _service(design: GroundStationDesign) -> Item:
 
 
 def _transformer(design: GroundStationDesign) -> Item:
-    words = f"{_said(design.service_kva, 'kVA')}, {_said(design.service_z_pct, '%')} impedance"
+    words = f"{_said(design.service_kva, 'kVA', 'kVA')}, impedance {_said(design.service_z_pct, '%')}"
     short = _said(design.service_kva, "kVA") if design.service_kva is not None else "transformer"
     return Item("transformer", "Utility transformer", (words,), 11, short=short)
 
 
-def _said(value: float | None, unit: str) -> str:
-    return f"{unit} not given" if value is None else f"{readable(value)} {unit}"
+def _said(value: float | None, unit: str, what: str = "") -> str:
+    """ "40 A", or "current not given" """
+    return f"{what} not given".strip() if value is None else f"{readable(value)} {unit}"

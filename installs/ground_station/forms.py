@@ -6,12 +6,13 @@ from django import forms
 from django.core.exceptions import ValidationError
 
 from installs.ground_station.columns import DISCONNECT_COLUMNS, RUN_COLUMNS
-from installs.ground_station.models import GroundStationDesign
+from installs.ground_station.models import EMPTY, GroundStationDesign
 from installs.jobs.design_forms import DesignForm
 from installs.jobs.rows import RowsField
 
-# balloons on the one-line, by what they stand at; several figures may share one
+# balloons on the one-line, by what they stand at; several figures may share one; 0 has none
 _BALLOONS: dict[int, tuple[str, ...]] = {
+    0: ("edition", "one_two_family"),
     1: (
         "turbine_kind", "turbine_v", "turbine_max_a", "turbine_open_v", "turbine_short_a", "turbine_hz",
         "turbine_pf", "rotor_diameter_ft", "regulates_speed",
@@ -24,7 +25,7 @@ _BALLOONS: dict[int, tuple[str, ...]] = {
     7: ("production_meter",),
     8: (
         "connection", "panel_bus_a", "panel_main_a", "main_interrupting_a", "breaker_position",
-        "breakers_sum_a", "tap_ft", "one_two_family",
+        "breakers_sum_a", "tap_ft",
     ),
     9: (
         "electrode", "electrode_size", "rods", "rod_length_ft", "rod_spacing_ft", "electrode_ft",
@@ -87,6 +88,12 @@ class GroundStationForm(DesignForm):
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
+        for name, value in (self.instance.machine or {}).items():
+            if name in self.fields and value not in EMPTY:
+                said = {True: "yes", False: "no"}.get(
+                    value, f"{value:g}" if isinstance(value, float) else value
+                )
+                self.fields[name].help_text = f"Empty: {said}, {self.instance.machine['name']}."
         for field in self.fields.values():
             if isinstance(field, forms.NullBooleanField):
                 field.widget = forms.NullBooleanSelect()

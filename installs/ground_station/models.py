@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from copy import copy
 from typing import Any
 
 from django.db import models
+from django.utils.functional import cached_property
 
 from installs.jobs.drafts import Draft
 from installs.measures import Quantity
+from installs.turbine.machine import turbine_given
 from sitecalc.ground_station.tables import SIZES
 
 
@@ -38,6 +42,20 @@ def choice(verbose: str, choices: list[tuple[str, str]], default: str) -> models
 
 UNKNOWN: dict[str, Any] = {"null": True, "blank": True}
 
+# figures that the machine's papers state, where this draft leaves them empty
+FROM_MACHINE = {
+    "turbine_kind": "output",
+    "turbine_v": "output_v",
+    "turbine_max_a": "output_max_a",
+    "turbine_open_v": "open_circuit_v",
+    "turbine_short_a": "short_circuit_a",
+    "turbine_hz": "output_hz",
+    "rotor_diameter_ft": "rotor_diameter_ft",
+    "regulates_speed": "regulates_speed",
+    "brake": "brake",
+}
+EMPTY = (None, "", "not known")
+
 
 class GroundStationDesign(Draft):
     """A figure not given yet by maker or utility stays empty, and what hangs on it is not checked."""
@@ -49,13 +67,13 @@ class GroundStationDesign(Draft):
     edition = choice("NEC edition", words("2017", "2020", "2023", "2026"), "2023")
     one_two_family = models.BooleanField("on a one- or two-family dwelling", default=True)
 
-    # turbine output circuit: maximum, not rated
-    turbine_kind = choice("turbine gives", KINDS, KINDS[0][0])
+    # turbine output circuit: maximum, not rated; empty figures are those of the job's machine
+    turbine_kind = models.CharField("turbine gives", max_length=40, choices=KINDS, blank=True, default="")
     turbine_v = volts("voltage at maximum output", **UNKNOWN)
     turbine_max_a = amps("maximum output current", **UNKNOWN)
     turbine_open_v = volts("open-circuit voltage, highest speed", high=5000, **UNKNOWN)
     turbine_short_a = amps("lasting short-circuit current, braked", low=0, high=5000, **UNKNOWN)
-    turbine_hz = Quantity("frequency at maximum output", unit="Hz", low=1, high=400, default=60)
+    turbine_hz = Quantity("frequency at maximum output", unit="Hz", low=1, high=400, **UNKNOWN)
     turbine_pf = Quantity("power factor of the rectifier's input", low=0.1, high=1, default=0.9)
     rotor_diameter_ft = Quantity("rotor diameter", unit="ft", low=1, high=300, **UNKNOWN)
     regulates_speed = models.BooleanField("output circuit holds the rotor's speed", null=True, blank=True)
@@ -118,3 +136,33 @@ class GroundStationDesign(Draft):
 
     def __str__(self) -> str:
         return f"ground station of {self.job}"
+
+    @cached_property
+    def machine(self) -> dict[str, Any] | None:
+        """What the job's machine gives out, by the names of this draft; None while none is chosen."""
+        given = turbine_given(self.job)
+        if given is None:
+            return None
+        figures = {own: getattr(given.machine, theirs) for own, theirs in FROM_MACHINE.items()}
+        return {"name": given.machine.name, **figures}
+
+    def inputs(self) -> dict[str, Any]:
+        """With the machine's figures, so that a release freezes what was checked."""
+        return {**super().inputs(), "machine": self.machine}
+
+    def filled(self) -> GroundStationDesign:
+        """A copy whose empty figures of the turbine are the machine's."""
+        full = copy(self)
+        for name in FROM_MACHINE:
+            if self.machine and getattr(self, name) in EMPTY:
+                setattr(full, name, self.machine[name])
+        return full
+
+
+def design_of(inputs: Mapping[str, Any]) -> GroundStationDesign:
+    """The design as a release froze it, filled and not saved: what papers and lists draw."""
+    columns = {field.name for field in GroundStationDesign._meta.concrete_fields}
+    known = columns - {"id", "job", "changed_by"}
+    design = GroundStationDesign(**{name: value for name, value in inputs.items() if name in known})
+    design.machine = inputs.get("machine")
+    return design.filled()

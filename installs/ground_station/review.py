@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
@@ -50,6 +49,7 @@ class Review:
 
 def review(draft: GroundStationDesign) -> Review:
     """InputError names the draft's field. Milliseconds; nothing is stored."""
+    draft = draft.filled()
     try:
         station = station_of(draft)
         results = check_station(station)
@@ -98,7 +98,7 @@ def station_of(draft: GroundStationDesign) -> Station:
 
 
 def _turbine(draft: GroundStationDesign) -> TurbineCircuit | None:
-    if draft.turbine_v is None or draft.turbine_max_a is None:
+    if draft.turbine_v is None or draft.turbine_max_a is None or not draft.turbine_kind:
         return None
     return TurbineCircuit(
         kind=draft.turbine_kind,  # type: ignore[arg-type]
@@ -193,7 +193,7 @@ def _run_case(draft: GroundStationDesign, row: Row) -> dict[str, Any]:
             "volts": draft.turbine_v,
             "current_a": draft.turbine_max_a,
             "power_factor": 1.0 if draft.turbine_kind == "DC" else draft.turbine_pf,
-            "frequency_hz": draft.turbine_hz,
+            "frequency_hz": draft.turbine_hz or 60.0,
             "short_circuit_a": draft.turbine_short_a,
             "source": False,
         }
@@ -225,9 +225,3 @@ def _run_name(draft: GroundStationDesign, field: str) -> str:
     side = {"turbine_runs": SIDES[0], "inverter_runs": SIDES[1]}.get(stem)
     rows = [row for row in draft.runs if side is None or row["side"] == side]
     return str(rows[index]["name"]) if index < len(rows) else "run"
-
-
-def design_of(inputs: Mapping[str, Any]) -> GroundStationDesign:
-    """The design as it was frozen, not saved: what papers and lists draw."""
-    known = {field.name for field in GroundStationDesign._meta.concrete_fields} - {"id", "job", "changed_by"}
-    return GroundStationDesign(**{name: value for name, value in inputs.items() if name in known})

@@ -15,10 +15,11 @@ from installs.people.access import allow
 
 
 def _more(draft: GroundStationDesign, reviewed: Review | None) -> dict[str, Any]:
+    design = draft.filled()
     return {
-        "labels": labels(draft),
+        "labels": labels(design),
         "runs": reviewed.results.runs if reviewed else (),
-        "holds_speed": draft.regulates_speed,
+        "holds_speed": design.regulates_speed,
     }
 
 

@@ -23,7 +23,7 @@ from .panel import PanelCase, panel_checks
 from .run import Run, System
 from .turbine import TurbineCircuit, required, turbine_checks
 from .voltage_drop import inverter_voltage_check, total_voltage_check, voltage_drop
-from .wiring import RunResult, governed, run_checks, run_result
+from .wiring import RunResult, begun, governed, run_checks, run_result
 
 TRIP_PCT = 110.0
 
@@ -109,7 +109,7 @@ def check_station(station: Station) -> StationResult:
         runs=tuple(results),
         rise_pct=math.fsum(drops) if drops else None,
         fault_a=fault(station.service).available_a if station.service else None,
-        checks=tuple(worst_first(governed(checks))),
+        checks=tuple(worst_first(map(begun, governed(checks)))),
     )
 
 
@@ -147,16 +147,14 @@ def _require_currents(station: Station) -> None:
 
 def _turbine(station: Station) -> list[Check]:
     sourced = by(station.edition, "turbine current")
-    checks = []
+    if station.turbine is None:
+        why = "kind, voltage or current at maximum output power is not given; it is not the rated output."
+        return [not_checked("turbine", "Turbine output", why, **sourced)]
+    checks = turbine_checks(station.turbine, station.edition)
     if not station.turbine_runs:
         why = "no run from the turbine is given."
         checks.append(not_checked("turbine-runs", "Turbine runs", why, **sourced))
-    if station.turbine is None:
-        why = (
-            "voltage and current at maximum output power are not given; ask the maker, not the rating plate."
-        )
-        return [*checks, not_checked("turbine", "Turbine output", why, **sourced)]
-    return [*checks, *turbine_checks(station.turbine, station.edition)]
+    return checks
 
 
 def _inverter(station: Station) -> list[Check]:

@@ -108,7 +108,7 @@ def check_run(case: RunCase) -> RunCaseResult:
     """The calculation ``ground_station.run``."""
     require_valid(case)
     checks = run_checks(case.run, case.edition, "run")
-    return RunCaseResult(run_result(case.run), tuple(worst_first(checks)))
+    return RunCaseResult(run_result(case.run), tuple(worst_first(map(begun, checks))))
 
 
 def governed(checks: Iterable[Check]) -> list[Check]:
@@ -144,3 +144,8 @@ def _governing(kind: str, same: Sequence[Check]) -> Check:
         case=name,
         steps=steps,
     )
+
+
+def begun(check: Check) -> Check:
+    """The note as a sentence after its title."""
+    return replace(check, note=check.note[:1].upper() + check.note[1:])
