@@ -52,7 +52,7 @@ def _page(request: HttpRequest, form: CrewDayForm, status: int) -> HttpResponse:
         "form": form,
         "morning": morning,
         "strip": strip_svg(season.rows(morning), first, days, morning.today),
-        "clashes": sorted((c for m in morning.jobs for c in m.clashes), key=lambda c: (c.on, c.job)),
+        "clashes": sorted({c for m in morning.jobs for c in m.clashes}, key=lambda c: (c.on, c.jobs)),
         "days": sorted(standing, key=lambda d: (d.on, d.job.number)),
         "tentative": sum(d.plan_id is None for d in standing),
         "plans": Plan.objects.select_related("issued_by").order_by("-issued_at", "-pk"),

@@ -93,7 +93,8 @@ def load_morning(at: datetime, user: User) -> Morning:
     standing = [d for d in days if d.struck_at is None and d.on >= today]
     by_number = {m.job.number: m for m in found.values()}
     for clash in clashes(day_facts(standing, facts, today), people):
-        by_number[clash.job].clashes.append(clash)
+        for number in clash.jobs:
+            by_number[number].clashes.append(clash)
     plans = list(Plan.objects.select_related("issued_by").order_by("-issued_at", "-pk")[:3])
     return Morning(today, list(found.values()), plans, people)
 

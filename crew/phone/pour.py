@@ -73,7 +73,7 @@ class FigureForm(forms.Form):
 @allow("record entries")
 @require_http_methods(["GET", "POST"])
 def pour_card(request: HttpRequest, number: str) -> HttpResponse:
-    """``?truck=3&code=D03`` chooses a figure to enter or correct. POST records one figure or refuses a truck."""
+    """``?truck=3&code=D03`` chooses a figure to enter or correct. POST records one, or refuses a truck."""
     job: Job = request.job
     record = load_record(job, timezone.now())
     truck, step = _chosen(record, request.POST or request.GET)
@@ -88,7 +88,7 @@ def pour_card(request: HttpRequest, number: str) -> HttpResponse:
 
 
 def _chosen(record: PourRecord, asked: Any) -> tuple[int, Step | None]:
-    """The truck and figure asked for, else the first figure still open of the truck on site, else a new truck."""
+    """The truck and figure asked for, else the first open figure of the truck on site, else a new truck."""
     trucks = {t.number: t for t in record.facts.log.trucks}
     text = asked.get("truck", "")
     if text.isascii() and text.isdigit() and 1 <= int(text) <= 99:

@@ -21,6 +21,7 @@ from installs.jobs.models import Job
 from installs.jobs.phases import STARTABLE
 from installs.people.access import allow
 from installs.people.models import Role
+from installs.tower.torque_log import CHECK_CODE, PASS_CODES
 
 
 @allow("see")
@@ -97,6 +98,7 @@ def _list_page(
         "item": item,
         "form": form,
         "correcting": correcting,
+        "torque_codes": (*PASS_CODES, CHECK_CODE),
         "now": job.local(timezone.now()),
     }
     return render(request, "crew/phone/list.html", context, status=status)

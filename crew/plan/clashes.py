@@ -10,7 +10,7 @@ from datetime import date
 
 @dataclass(frozen=True)
 class DayFact:
-    """One standing crew day. ``gate_open``/``gate_expected`` are of the gate in front of its phase."""
+    """One standing crew day. ``gate_*`` are of the gate in front of its phase (open if it has none)."""
 
     pk: int
     job: str
@@ -23,6 +23,7 @@ class DayFact:
     started: bool
     gate_open: bool
     gate_expected: date | None
+    gate_waits_outside: bool
     crew: str
 
 
@@ -36,8 +37,10 @@ class PersonFact:
 
 @dataclass(frozen=True)
 class Clash:
-    day: int
-    job: str
+    """Of one crew day, or of several on one date (a person twice)."""
+
+    days: tuple[int, ...]
+    jobs: tuple[str, ...]
     on: date
     sentence: str
 
@@ -48,27 +51,29 @@ def clashes(days: Iterable[DayFact], people: dict[int, PersonFact]) -> list[Clas
     found = [*_twice(days, people)]
     for day in days:
         found += _of_one(day, people)
-    return sorted(found, key=lambda c: (c.on, c.job, c.sentence))
+    return sorted(found, key=lambda c: (c.on, c.jobs, c.sentence))
 
 
 def _twice(days: list[DayFact], people: dict[int, PersonFact]) -> Iterable[Clash]:
-    """A person on two jobs on one date; a weather day kept free counts as taken."""
+    """People on two jobs on one date, together where they share them; a weather day counts as taken."""
     held: dict[tuple[int, date], list[DayFact]] = defaultdict(list)
     for day in days:
         for pk in day.people:
             held[pk, day.on].append(day)
+    shared: dict[tuple[date, tuple[str, ...], tuple[int, ...]], list[str]] = defaultdict(list)
     for (pk, on), both in held.items():
-        jobs = sorted({d.job for d in both})
+        jobs = tuple(sorted({d.job for d in both}))
         if len(jobs) > 1:
-            name = people[pk].name if pk in people else "Somebody"
-            for day in both:
-                others = ", ".join(j for j in jobs if j != day.job)
-                yield Clash(day.pk, day.job, on, f"{name} is on {others} the same day")
+            name = people[pk].name if pk in people else "somebody"
+            shared[on, jobs, tuple(sorted(d.pk for d in both))].append(name)
+    for (on, jobs, pks), names in shared.items():
+        verb = "is" if len(names) == 1 else "are"
+        yield Clash(pks, jobs, on, f"{listed(sorted(names))} {verb} on {listed(list(jobs))} the same day")
 
 
 def _of_one(day: DayFact, people: dict[int, PersonFact]) -> Iterable[Clash]:
     def clash(sentence: str) -> Clash:
-        return Clash(day.pk, day.job, day.on, sentence)
+        return Clash((day.pk,), (day.job,), day.on, sentence)
 
     crew = [people[pk] for pk in day.people if pk in people]
     if not crew:
@@ -82,9 +87,9 @@ def _of_one(day: DayFact, people: dict[int, PersonFact]) -> Iterable[Clash]:
     for skill in day.skills:
         yield from (clash(s) for s in _skill(day, skill, crew))
     if not day.started and not day.gate_open:
-        if day.gate_expected is None:
+        if day.gate_expected is None and day.gate_waits_outside:
             yield clash(f"gate of {day.phase_title.lower()} is closed and has no expected date")
-        elif day.on < day.gate_expected:
+        elif day.gate_expected is not None and day.on < day.gate_expected:
             yield clash(
                 f"before the gate of {day.phase_title.lower()} is expected open, {short(day.gate_expected)}"
             )
@@ -102,6 +107,11 @@ def _skill(day: DayFact, skill: str, crew: list[PersonFact]) -> Iterable[str]:
             yield f"{person.name}'s certificate as {skill} has no expiry on record"
         else:
             yield f"{person.name}'s certificate as {skill} expires {short(expires)}"
+
+
+def listed(words: list[str]) -> str:
+    """ "A", "A and B", "A, B and C" """
+    return words[0] if len(words) == 1 else f"{', '.join(words[:-1])} and {words[-1]}"
 
 
 def short(day: date) -> str:

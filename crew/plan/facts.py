@@ -47,6 +47,7 @@ def day_facts(days: Iterable[CrewDay], facts: dict[int, JobFacts], today: date) 
                 started=day.phase in known.started,
                 gate_open=state is None or state.open,
                 gate_expected=state.expected if state else None,
+                gate_waits_outside=state.waits_outside if state else False,
                 crew=day.crew.name,
             )
         )

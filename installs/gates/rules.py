@@ -140,6 +140,13 @@ def unfinished_before(key: str, facts: JobFacts) -> tuple[str, ...]:
     return tuple(p.title for p in before if not p.by_facts and p.key not in facts.finished)
 
 
+def unfinished(key: str, facts: JobFacts) -> str:
+    """What a phase's own facts say is still open, beside its lists; empty when nothing is."""
+    if key == "tower assembly" and not (facts.tower and facts.tower.complete):
+        return facts.tower.sentence if facts.tower else "the torque log is not known"
+    return ""
+
+
 def may_start(key: str, facts: JobFacts, day: date) -> bool:
     """Whether a phase or an energizing step has permission to start."""
     gate_key = gate_of(key)

@@ -17,7 +17,7 @@ from installs.checklists.models import Entry, Weight
 from installs.checklists.services import Taken, record
 from installs.checklists.standing import by_code, satisfies
 from installs.gates.facts import facts_of
-from installs.gates.rules import GateState, gate, unfinished_before
+from installs.gates.rules import GateState, gate, unfinished, unfinished_before
 from installs.jobs.getters import locked
 from installs.jobs.models import Job, PhaseState
 from installs.jobs.phases import BY_KEY, STARTABLE, gate_of, title_of
@@ -90,6 +90,9 @@ def finish_phase(job: Job, key: str, *, by: User, at: datetime) -> PhaseState:
         )
     if key in BY_KEY and BY_KEY[key].checklists and not job.lists.filter(phase=key).exists():
         raise ValidationError(f"{title_of(key)} cannot be finished: its checklist is not in the job.")
+    still = unfinished(key, facts_of(job, at))
+    if still:
+        raise ValidationError(f"{title_of(key)} cannot be finished: {still}.")
     kept.finished_at, kept.finished_by = at, by
     kept.save(update_fields=["finished_at", "finished_by"])
     write_event(job, "phase finished", f"{title_of(key)} finished.", by=by, at=at, data={"phase": key})

@@ -190,7 +190,7 @@ def _shown(
         "draft": draft,
         "form": form,
         "review": review,
-        "incomplete": incomplete,
+        "incomplete": _in_words(incomplete, form) if incomplete else "",
         "notes": [{"check": c, "accepted": accepted.get(c.key)} for c in checks],
         "counts": counted(checks),
         "may_release": bool(checks) and all(c.passes or c.key in accepted for c in checks),
@@ -207,6 +207,13 @@ def _shown(
     response = render(request, template, context, status=status)
     response["Vary"] = "HX-Request"
     return response
+
+
+def _in_words(error: InputError, form: DesignForm) -> str:
+    """An engineering InputError with the field's label as the schedule has it."""
+    name = error.field.split("[")[0].split(".")[0]
+    label = str(form.fields[name].label) if name in form.fields else error.field.replace("_", " ")
+    return f"{label}: {error.message}"
 
 
 def counted(checks: list[Check]) -> str:
