@@ -34,7 +34,7 @@ def figures_of(part: str, inputs: Mapping[str, Any]) -> list[dict[str, Any]]:
         elif isinstance(value, Mapping):
             lines += figures_of("", {f"{name}_{key}": inner for key, inner in value.items()})
         else:
-            lines.append({**line, "value": said(value), "is_words": isinstance(value, str)})
+            lines.append({**line, "value": said(value), "is_long": len(said(value)) > 24})
     return lines
 
 
