@@ -30,7 +30,7 @@ def frozen(value: Any) -> Any:
     if value is None or isinstance(value, bool | int):
         return value
     if isinstance(value, float):
-        return value if math.isfinite(value) else None
+        return _number(value)
     if isinstance(value, Enum):
         return value.value
     if isinstance(value, SafeString):
@@ -56,6 +56,13 @@ def frozen(value: Any) -> Any:
     if isinstance(value, Iterable):
         return [frozen(item) for item in value]
     raise TypeError(f"a {type(value).__name__} cannot be put on a paper")
+
+
+def _number(value: float) -> float | int | None:
+    """As every database gives it back: none of them keeps -0.0, and PostgreSQL writes 1e22 out in full."""
+    if not math.isfinite(value):
+        return None
+    return int(value) if abs(value) >= 1e15 else value + 0.0
 
 
 def _fields(value: Any) -> dict[str, Any]:

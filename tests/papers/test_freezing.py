@@ -74,6 +74,13 @@ def test_numbers_that_are_none_become_unknown():
     assert round_trip([float("nan"), float("inf")]) == [None, None]
 
 
+@pytest.mark.parametrize(
+    ("value", "spelled"), [(-0.0, "0.0"), (1e22, "1" + 22 * "0"), (1e-7, "1e-07"), (2.0, "2.0")]
+)
+def test_numbers_are_spelled_as_any_database_gives_them_back(value, spelled):
+    assert json.dumps(frozen(value)) == spelled
+
+
 def test_what_cannot_be_printed_again_is_refused():
     with pytest.raises(TypeError):
         frozen({"file": object()})
