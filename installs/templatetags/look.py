@@ -27,6 +27,7 @@ OFFICE_LINKS = (
     ("all-papers", "Papers", "order papers"),
     ("people", "People", "manage people"),
     ("equipment", "Equipment", "manage equipment"),
+    ("turbine-models", "Turbines", "manage equipment"),
 )
 JOB_LINKS = (
     ("job-book", "Job book"),

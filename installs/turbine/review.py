@@ -1,0 +1,250 @@
+"""Reviews the turbine of a job: its papers, speeds, curve, yaw bolts, and how the rotor is held."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from typing import Any
+
+from installs.turbine.machine import Given, Machine, machine_of, turbine_given
+from installs.turbine.models import TurbineDesign
+from sitecalc.checks import Check, Known, Step, compare, not_checked, readable
+from sitecalc.inputs import InputError
+from sitecalc.site.curve import BETZ, betz_kw, require_curve
+from sitecalc.site.energy import BETZ_LIMIT, HOURS_PER_YEAR, IEC_SUM, energy_bins
+from sitecalc.site.wind import MPS_PER_MPH, STANDARD_DENSITY, weibull_scale
+from sitecalc.tower.bolting import Joint, JointResult, joint
+
+__all__ = ["Given", "TurbineReview", "review", "review_figures", "turbine_given"]
+
+MEANS_MPH = (9.0, 10.0, 11.0, 12.0, 13.0, 14.0, 15.0, 16.0)
+RATED_MEAN_MPH = 5.0 / MPS_PER_MPH  # AWEA 9.1: rated annual energy at 5 m/s (from memory)
+PAPERS = "AWEA 9.1-2009 or IEC 61400-2 certificate; utilities and programs ask for it"
+MANUAL = "the maker's installation manual"
+
+
+@dataclass(frozen=True)
+class YearlyEnergy:
+    """At a mean wind at the hub: Rayleigh, 1.225 kg/m3, before losses."""
+
+    mean_mph: float
+    kwh: float
+
+
+@dataclass(frozen=True)
+class TurbineResults:
+    """Frozen on release. ``passes`` are the words of each pass on the yaw-flange bolts."""
+
+    name: str
+    hub_ft: float | None
+    tip_ft: float | None
+    blade_bottom_ft: float | None
+    greatest_kw: float
+    rated_annual_kwh: float
+    energy: tuple[YearlyEnergy, ...]
+    energy_source: str
+    yaw_torque_ft_lb: float | None
+    yaw_passes: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class TurbineReview:
+    """``machine`` and ``results`` are None while no machine is chosen."""
+
+    machine: Machine | None
+    results: TurbineResults | None
+    checks: tuple[Check, ...]
+
+
+def review(draft: TurbineDesign) -> TurbineReview:
+    return review_figures(draft.inputs())
+
+
+def review_figures(inputs: Mapping[str, Any]) -> TurbineReview:
+    """From a draft's or a release's inputs. InputError at the form's field."""
+    machine = machine_of(inputs["machine"])
+    if machine is None:
+        why = "No machine is chosen from the catalogue."
+        open_check = not_checked("machine", "Turbine", why, source=PAPERS, known=Known.PRACTICE)
+        return TurbineReview(None, None, (open_check,))
+    try:
+        require_curve(machine.points, diameter_ft=machine.rotor_diameter_ft, cut_in_mph=machine.cut_in_mph)
+    except InputError as error:
+        raise InputError("model", f"has a power curve that cannot be used: {error.message}") from None
+    bolts = _yaw_joint(inputs)
+    hub = inputs["hub_ft"]
+    if hub is not None and hub <= machine.radius_ft:
+        raise InputError("hub_ft", f"is {hub:g} ft; the rotor's radius is {machine.radius_ft:g} ft.")
+    return TurbineReview(machine, _results(machine, inputs, bolts), _checks(machine, inputs, bolts))
+
+
+def _results(machine: Machine, inputs: Mapping[str, Any], bolts: JointResult) -> TurbineResults:
+    hub, torque = inputs["hub_ft"], inputs["yaw_torque_ft_lb"]
+    return TurbineResults(
+        name=machine.name,
+        hub_ft=hub,
+        tip_ft=None if hub is None else hub + machine.radius_ft,
+        blade_bottom_ft=None if hub is None else hub - machine.radius_ft,
+        greatest_kw=max(p.power_kw for p in machine.points),
+        rated_annual_kwh=_annual_kwh(machine, RATED_MEAN_MPH),
+        energy=tuple(YearlyEnergy(mean, _annual_kwh(machine, mean)) for mean in MEANS_MPH),
+        energy_source=IEC_SUM,
+        yaw_torque_ft_lb=torque,
+        yaw_passes=tuple(p.words for p in bolts.passes) if torque is not None else (),
+    )
+
+
+def _annual_kwh(machine: Machine, mean_mph: float) -> float:
+    """Rayleigh wind, standard density: what the maker's own table says."""
+    bins = energy_bins(
+        machine.points, weibull_scale(mean_mph, 2), 2, STANDARD_DENSITY, "power", HOURS_PER_YEAR
+    )
+    return sum(b.energy_kwh for b in bins)
+
+
+def _yaw_joint(inputs: Mapping[str, Any]) -> JointResult:
+    """The yaw-flange bolts, set by torque."""
+    case = Joint(
+        size=inputs["yaw_bolt_size"],
+        grade=inputs["yaw_bolt_grade"],
+        tightening="torque",
+        target_ft_lb=inputs["yaw_torque_ft_lb"],
+    )
+    try:
+        return joint(case)
+    except InputError as error:
+        field = {"size": "yaw_bolt_size", "grade": "yaw_bolt_grade"}.get(error.field, "yaw_torque_ft_lb")
+        raise InputError(field, error.message) from None
+
+
+def _checks(machine: Machine, inputs: Mapping[str, Any], bolts: JointResult) -> tuple[Check, ...]:
+    return (
+        _hub(inputs),
+        _certificate(machine),
+        _overspeed(machine),
+        _greatest_cp(machine),
+        _rated(machine),
+        *_yaw_checks(inputs, bolts),
+        _written("brake", "Brake for the lift", inputs["brake_method"], "how the rotor is braked"),
+        _written("rotor-lock", "Rotor lock", inputs["lock_method"], "how the rotor is locked"),
+    )
+
+
+def _hub(inputs: Mapping[str, Any]) -> Check:
+    if inputs["hub_ft"] is None:
+        why = "Hub height above grade is not given; setbacks, wind and lift hang on it."
+        return not_checked("hub-height", "Hub height", why, source=MANUAL, known=Known.PRACTICE)
+    machine = inputs["machine"]
+    bottom = inputs["hub_ft"] - machine["rotor_diameter_ft"] / 2
+    return compare(
+        "hub-height",
+        "Blades over the ground",
+        demand=20.0,
+        capacity=bottom,
+        unit="ft",
+        note=f"Lowest blade tip {readable(bottom)} ft above grade, at least 20 ft.",
+        source="model small-wind ordinances, 15 to 20 ft",
+        known=Known.MEMORY,
+    )
+
+
+def _certificate(machine: Machine) -> Check:
+    if not machine.certificate:
+        why = f"{machine.name}: no certificate is written in the catalogue."
+        return not_checked("certificate", "Certificate", why, source=PAPERS, known=Known.PRACTICE)
+    return _have("certificate", "Certificate", machine.certificate, PAPERS)
+
+
+def _written(key: str, title: str, words: str, what: str) -> Check:
+    if not words.strip():
+        why = f"It is not written {what}."
+        return not_checked(key, title, why, source=MANUAL, known=Known.PRACTICE)
+    return _have(key, title, words, MANUAL)
+
+
+def _have(key: str, title: str, words: str, source: str) -> Check:
+    """Something that must be there and is: none missing."""
+    note = f"{words.strip().rstrip('.')}."
+    return compare(
+        key, title, demand=0.0, capacity=0.0, unit="missing", note=note, source=source, known=Known.PRACTICE
+    )
+
+
+def _overspeed(machine: Machine) -> Check:
+    key, title, source = "overspeed", "Overspeed shutdown", "IEC 61400-2, protection against overspeed"
+    if machine.overspeed_rpm is None or machine.speed_high_rpm is None:
+        why = "Highest speed of operation or overspeed shutdown is not given."
+        return not_checked(key, title, why, source=source, known=Known.MEMORY)
+    return compare(
+        key,
+        title,
+        demand=machine.speed_high_rpm,
+        capacity=machine.overspeed_rpm,
+        unit="rpm",
+        note=f"Turns up to {machine.speed_high_rpm:g} rpm, shut down at {machine.overspeed_rpm:g} rpm.",
+        source=source,
+        known=Known.MEMORY,
+    )
+
+
+def _greatest_cp(machine: Machine) -> Check:
+    """The row of the curve that takes the largest share of the wind."""
+    moving = [p for p in machine.points if p.speed_mph > 0]
+    best = max(moving, key=lambda p: p.power_kw / betz_kw(p.speed_mph, machine.rotor_diameter_ft))
+    wind_kw = betz_kw(best.speed_mph, machine.rotor_diameter_ft) / BETZ
+    share = best.power_kw / wind_kw
+    step = Step(
+        "Cp",
+        "greatest power coefficient of the curve",
+        "Cp = P / (0.5 rho A v^3)",
+        f"{best.power_kw:g} kW / {wind_kw:.4g} kW at {best.speed_mph:.4g} mph",
+        share,
+        "",
+    )
+    return compare(
+        "power-coefficient",
+        "Power curve",
+        demand=share,
+        capacity=BETZ,
+        unit="",
+        note=f"Takes at most {100 * share:.0f} % of the wind, at {best.speed_mph:.3g} mph; "
+        f"no rotor takes more than {100 * BETZ:.0f} %.",
+        source=BETZ_LIMIT,
+        known=Known.READ,
+        steps=(step,),
+    )
+
+
+def _rated(machine: Machine) -> Check:
+    greatest = max(p.power_kw for p in machine.points)
+    return compare(
+        "rated-power",
+        "Rated power",
+        demand=machine.rated_kw,
+        capacity=greatest,
+        unit="kW",
+        note=f"Rated {machine.rated_kw:g} kW, the curve reaches {greatest:.4g} kW.",
+        source="rated power and power curve of the same papers",
+        known=Known.PRACTICE,
+    )
+
+
+def _yaw_checks(inputs: Mapping[str, Any], bolts: JointResult) -> list[Check]:
+    if inputs["yaw_torque_ft_lb"] is None:
+        about = f"75 % of proof load would be about {bolts.torque_ft_lb:g} ft-lb"
+        why = f"The maker's torque is not given; {about}."
+        return [not_checked("yaw-torque", "Yaw-flange bolts", why, source=MANUAL, known=Known.PRACTICE)]
+    found = {check.key: check for check in bolts.checks}
+    return [
+        _renamed(found[key], name, title)
+        for key, name, title in (
+            ("torque", "yaw-torque", "Yaw-flange bolts"),
+            ("method", "yaw-method", "Yaw-flange bolts, tightening"),
+        )
+        if key in found
+    ]
+
+
+def _renamed(check: Check, key: str, title: str) -> Check:
+    """The joint's own check under the turbine's keys; verdict and figures stay as they were found."""
+    return replace(check, key=key, title=title)

@@ -1,0 +1,84 @@
+from __future__ import annotations
+
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.utils import timezone
+from django.views.decorators.http import require_http_methods, require_POST
+
+from installs.jobs.design_views import Part, design_page
+from installs.people.access import allow
+from installs.turbine import services
+from installs.turbine.curves import curve_text
+from installs.turbine.drawing import draw, drawings
+from installs.turbine.forms import ModelForm, TurbineForm
+from installs.turbine.machine import machine_of
+from installs.turbine.models import TurbineDesign, TurbineModel
+from installs.turbine.review import review
+
+PART = Part(
+    key="turbine",
+    title="Turbine",
+    sheet="T-2",
+    form=TurbineForm,
+    review=review,
+    draw=draw,
+    template="installs/turbine/page.html",
+)
+
+
+@allow("see")
+@require_http_methods(["GET", "POST"])
+def page(request: HttpRequest, number: str) -> HttpResponse:
+    """The turbine of a job; buttons as in installs.jobs.design_views."""
+    return design_page(request, PART, TurbineDesign.of(request.job))
+
+
+@allow("manage equipment")
+@require_http_methods(["GET"])
+def models(request: HttpRequest) -> HttpResponse:
+    """The catalogue: every machine we set, archived ones last."""
+    return render(request, "installs/turbine/models.html", {"models": TurbineModel.objects.all()})
+
+
+@allow("manage equipment")
+@require_http_methods(["GET", "POST"])
+def model(request: HttpRequest, pk: int | None = None) -> HttpResponse:
+    """Add a machine or change its figures; drafts follow, releases keep what they were released with."""
+    kept = get_object_or_404(TurbineModel, pk=pk) if pk else None
+    form = ModelForm(request.POST or None, request.FILES or None, instance=kept)
+    if request.method == "POST" and form.is_valid():
+        return redirect("turbine-model", form.save().pk)
+    shown = TurbineModel.objects.get(pk=pk) if pk else None
+    machine = machine_of(shown.figures()) if shown else None
+    context = {
+        "model": shown,
+        "form": form,
+        "drawings": drawings(machine, None, 0, balloons=False) if machine else {},
+        "jobs": shown.designs.select_related("job").order_by("job__number") if shown else (),
+    }
+    status = 422 if request.method == "POST" else 200
+    return render(request, "installs/turbine/model.html", context, status=status)
+
+
+@allow("manage equipment")
+@require_POST
+def archive(request: HttpRequest, pk: int) -> HttpResponse:
+    services.archive(get_object_or_404(TurbineModel, pk=pk), timezone.localdate())
+    return redirect("turbine-models")
+
+
+@allow("manage equipment")
+@require_POST
+def take_back(request: HttpRequest, pk: int) -> HttpResponse:
+    services.take_back(get_object_or_404(TurbineModel, pk=pk))
+    return redirect("turbine-model", pk)
+
+
+@allow("manage equipment")
+@require_http_methods(["GET"])
+def curve_csv(request: HttpRequest, pk: int) -> HttpResponse:
+    """The power curve in the form in which it can be read back."""
+    kept = get_object_or_404(TurbineModel, pk=pk)
+    answer = HttpResponse(curve_text(kept.curve), content_type="text/csv; charset=utf-8")
+    answer["Content-Disposition"] = f'attachment; filename="power-curve-{kept.pk}.csv"'
+    return answer
