@@ -163,17 +163,19 @@ def _curves(
 # --- drawing ----------------------------------------------------------------------------------------
 
 
-def cure_chart(data: ChartData, *, width_in: float = 8.0, for_print: bool = False) -> str:
+def cure_chart(
+    data: ChartData, *, width_in: float = 8.0, height_in: float = 5.2, for_print: bool = False
+) -> str:
     """The chart as one ``<svg>``; in print ink only."""
-    svg = _drawn(data, width_in)
+    svg = _drawn(data, width_in, height_in)
     return svg.replace(PENCIL.upper(), "#000000") if for_print else svg
 
 
 @lru_cache(maxsize=64)
-def _drawn(data: ChartData, width_in: float) -> str:
+def _drawn(data: ChartData, width_in: float, height_in: float) -> str:
     figure, rows = chart(
         width_in,
-        5.2,
+        height_in,
         3,
         sharex=True,
         gridspec_kw={"height_ratios": [2.4, 0.6, 1.7]},

@@ -77,9 +77,9 @@ def px_per_ft(width_ft: float, room_px: float) -> float:
     return max(fitting, default=room_px / width_ft)
 
 
-def section_svg(section: Section, *, for_print: bool = False) -> str:
-    """For desk and paper: leaders with each truck's readings beside the section."""
-    scale = px_per_ft(section.width_ft, 420)
+def section_svg(section: Section, *, for_print: bool = False, room_px: float = 420) -> str:
+    """For desk and paper: leaders with each truck's readings beside the section, ``room_px`` wide at most."""
+    scale = px_per_ft(section.width_ft, room_px)
     d = Drawing("Section of the pad, filled by truck", scale, section.words)
     _pad(d, section, notes=True)
     _beside(d, section, scale)

@@ -22,12 +22,14 @@ def pad_in(revision: DesignRevision) -> dict[str, Any]:
     side, thick = _number(inputs, "side_ft"), _number(inputs, "thickness_ft")
     across = _number(inputs, "other_side_ft") or side
     known = side is not None and across is not None and thick is not None
+    results = revision.results if isinstance(revision.results, Mapping) else {}
+    volume = _number(results, "volume_ft3")
     return {
         "letter": revision.letter,
         "width_ft": side,
         "across_ft": across,
         "thickness_in": thick * 12 if thick is not None else None,
-        "volume_ft3": side * across * thick if known else None,
+        "volume_ft3": volume or (side * across * thick if known else None),
         "fc_psi": _number(inputs, "fc_psi"),
     }
 

@@ -147,7 +147,7 @@ def _ticket(job: Job, ticket: TruckTicket, truck: Truck | None) -> Ticket:
     if ticket.refused:
         state = f"refused {clock}"
     elif ticket.discharged:
-        state = f"{'discharged over a limit' if failed else 'accepted'} {clock}"
+        state = f"{_standing_words(truck, failed)} {clock}"
     else:
         state = "on site"
     return Ticket(
@@ -161,6 +161,14 @@ def _ticket(job: Job, ticket: TruckTicket, truck: Truck | None) -> Ticket:
         failed=failed,
         why=ticket.why_refused,
     )
+
+
+def _standing_words(truck: Truck | None, failed: Sequence[str]) -> str:
+    """A discharged truck is accepted when every limit was measured and kept."""
+    if failed:
+        return "discharged over a limit"
+    open_checks = [c.title.lower() for c in truck.checks if not c.passes] if truck else ["limits"]
+    return f"discharged, {', '.join(open_checks)} not checked," if open_checks else "accepted"
 
 
 def _line(told: Told, title: str, unit: str, check: Check | None) -> TicketLine:

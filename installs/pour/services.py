@@ -163,7 +163,7 @@ def record_notice(
     cured = "field-cured" if notice.cure == CureKind.FIELD else "lab-cured"
     write_event(
         job,
-        "strength notice recorded",
+        "strength notice",
         f"Strength notice of {notice.written_on:%b} {notice.written_on.day} by {notice.signer}, "
         f"{notice.firm}: {notice.average_psi:,.0f} psi {cured} at {notice.age_days:g} days.",
         by=by,
@@ -191,7 +191,7 @@ def release_early(
     )
     write_event(
         job,
-        "released early",
+        "early release",
         f"{engineer.named} releases the pad for the tower before the curing days: {release.reason}",
         by=by,
         at=at,
@@ -214,7 +214,7 @@ def withdraw_release(release: EarlyRelease, reason: str, *, by: User, at: dateti
     )  # fmt: skip
     write_event(
         job,
-        "early release withdrawn",
+        "early release",
         f"The early release by {release.engineer.named} is withdrawn: {kept.reason}",
         by=by,
         at=at,

@@ -22,6 +22,7 @@ from installs.pour.chart import cure_chart
 from installs.pour.drawing import narrow_section_svg, section_svg
 from installs.pour.figures import PourFigures
 from installs.pour.forms import EarlyReleaseForm, LoggerForm, NoticeForm, PourForm, TemperatureForm, TruckForm
+from installs.pour.log import CODES
 from installs.pour.models import PourDesign, StrengthNotice
 from installs.pour.record import PourRecord, load_record
 from installs.pour.review import review
@@ -86,6 +87,9 @@ def _forms(request: HttpRequest, record: PourRecord) -> dict[str, Any]:
             job=job, now=now, poured_on=record.facts.log.poured_on, prefix="notice"
         )
         found["early_form"] = EarlyReleaseForm(by=request.user, prefix="early")
+    found["deviations"] = [
+        d for d in job.deviations.filter(entry__code__in=CODES).prefetch_related("answers") if d.is_open
+    ]
     found["notices"] = job.strength_notices.select_related("recorded_by").order_by("-written_on", "-pk")
     found["early_releases"] = job.early_releases.select_related("engineer", "withdraws").order_by("-pk")
     return found

@@ -129,8 +129,7 @@ def curing_days(case: CuringCase) -> CuringLog:
         day = case.poured_on + timedelta(days=offset)
         days.append(_judged(day, sensors, air, zone))
     faults = [*doubles]
-    for _name, rows in sorted(concrete.items()):
-        faults += gaps(rows, case.longest_gap_h, zone)
+    faults += gaps([rows for _, rows in sorted(concrete.items())], case.longest_gap_h, zone)
     faults += _silent_now(sensors, case, zone)
     return _log(case, tuple(days), tuple(faults))
 

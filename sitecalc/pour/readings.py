@@ -145,12 +145,17 @@ def pieces(readings: Sequence[Reading], longest_gap_h: float) -> list[Piece]:
     ]
 
 
-def gaps(readings: Sequence[Reading], longest_gap_h: float, zone: ZoneInfo) -> tuple[str, ...]:
-    """Silent stretches between one sensor's readings, in words."""
+def gaps(sensors: Iterable[Sequence[Reading]], longest_gap_h: float, zone: ZoneInfo) -> tuple[str, ...]:
+    """Silent stretches between readings, in words; sensors silent together are named together."""
+    silent: dict[tuple[datetime, float], list[str]] = {}
+    for readings in sensors:
+        for a, b in pairwise(readings):
+            hours = (b.at - a.at).total_seconds() / 3600
+            if hours > longest_gap_h:
+                silent.setdefault((a.at, hours), []).append(a.sensor)
     return tuple(
-        f"{a.sensor}: silent {hours:.0f} h from {said(a.at, zone)}."
-        for a, b in pairwise(readings)
-        if (hours := (b.at - a.at).total_seconds() / 3600) > longest_gap_h
+        f"{', '.join(names)}: silent {hours:.0f} h from {said(at, zone)}."
+        for (at, hours), names in sorted(silent.items())
     )
 
 
