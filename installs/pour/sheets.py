@@ -62,7 +62,8 @@ def cure_log_sheet(job: Job, revision: DesignRevision | None) -> dict[str, Any]:
         "days": [
             {
                 "day": day.day, "worth": f"{day.worth:.2f}", "sum": f"{total:.2f}",
-                "mean": _degrees(day.mean_f), "low": _degrees(day.low_f), "high": _degrees(day.high_f), "words": day.words,
+                "mean": _degrees(day.mean_f), "low": _degrees(day.low_f), "high": _degrees(day.high_f),
+                "words": day.words,
             }
             for day, total in record.running_days
         ],
