@@ -50,6 +50,10 @@ class Packet:
         return self.kind.label
 
 
+def _pour_record(kind: PaperKind, name: str) -> Packet:
+    return Packet(kind, ("foundation",), (From("pour", "foundation", (name,)),), also_cites=("pour",))
+
+
 PACKETS: dict[str, Packet] = {
     packet.kind.value: packet
     for packet in (
@@ -77,11 +81,9 @@ PACKETS: dict[str, Packet] = {
             also_cites=("turbine", "tower", "foundation"),
         ),
         Packet(PaperKind.CHECKLISTS, (), (From("papers", names=("checklists",)),)),
-        Packet(PaperKind.POUR_CARD, ("foundation",), (From("pour", "foundation", ("pour_card",)),)),
-        Packet(PaperKind.CURE_LOG, ("foundation",), (From("pour", "foundation", ("cure_log",)),)),
-        Packet(
-            PaperKind.STRENGTH_NOTICE, ("foundation",), (From("pour", "foundation", ("strength_notice",)),)
-        ),
+        _pour_record(PaperKind.POUR_CARD, "pour_card"),
+        _pour_record(PaperKind.CURE_LOG, "cure_log"),
+        _pour_record(PaperKind.STRENGTH_NOTICE, "strength_notice"),
         Packet(PaperKind.TORQUE_LOG, ("tower",), (From("tower", names=("torque_log",)),)),
     )
 }
@@ -98,6 +100,7 @@ SHEET_LETTERS = {
     "tower": "T",
     "turbine": "M",
     "ground_station": "E",
+    "pour": "P",
     "tower_lift": "L",
     "turbine_lift": "L",
 }
