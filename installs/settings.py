@@ -160,7 +160,10 @@ if REDIS_URL:
     CELERY_BROKER_TRANSPORT_OPTIONS = {
         "visibility_timeout": 3600,
         "unacked_restore_throttle": 1,
-        "socket_connect_timeout": 2,  # a save does not wait for a broker that is away
+        # a save does not wait for a broker that is away
+        "socket_connect_timeout": 2,
+        "max_retries": 1,
+        "interval_start": 0,
         "global_keyprefix": env_str("REDIS_PREFIX", "mastwright."),
     }
 else:
