@@ -10,7 +10,7 @@ from django.db import models
 from django.utils.functional import cached_property
 
 from installs.jobs.drafts import Draft
-from installs.measures import Quantity
+from installs.measures import Quantity, WithinRange
 from installs.turbine.machine import turbine_given
 from sitecalc.ground_station.tables import SIZES
 
@@ -113,13 +113,15 @@ class GroundStationDesign(Draft):
     service_ft = Quantity("service conductors, one way", unit="ft", low=0, high=2000, default=0)
     service_size = choice("service conductor", words(*SIZES), "4/0")
     service_metal = choice("service conductor metal", METALS, "aluminum")
-    service_sets = models.PositiveSmallIntegerField("its parallel sets", default=1)
+    service_sets = models.PositiveSmallIntegerField(
+        "its parallel sets", default=1, validators=[WithinRange(1, 10, "sets")]
+    )
     service_high_pct = Quantity("highest service voltage", unit="%", low=90, high=115, default=105)
     rise_limit_pct = Quantity("rise allowed, inverter to service", unit="%", low=0.1, high=20, default=2)
 
     electrode = choice("grounding electrode", ELECTRODES, "rods")
     electrode_size = choice("grounding electrode conductor", words(*SIZES), "6")
-    rods = models.PositiveSmallIntegerField("ground rods", default=2)
+    rods = models.PositiveSmallIntegerField("ground rods", default=2, validators=[WithinRange(0, 40, "rods")])
     rod_length_ft = Quantity("rod length", unit="ft", low=1, high=40, default=8)
     rod_spacing_ft = Quantity("between rods", unit="ft", low=0, high=100, default=8)
     electrode_ft = Quantity("length of ring or bar", unit="ft", low=0, high=1000, default=0)
