@@ -9,24 +9,31 @@ from installs.drafting.svg import svg_document
 from installs.jobs.models import DesignRevision, Job
 from installs.tower.drawing import bays
 from installs.tower.facts import TowerFacts, released_facts
+from installs.tower.models import TowerDesign
+from installs.tower.review import review
 from installs.tower.torque import DOUBTED, FAILED, TORQUED, JointState, TorqueState
 from installs.tower.torque_log import load_torque
+from sitecalc.inputs import InputError
 
-LEFT, LENGTH, AXIS = 64.0, 470.0, 66.0
+LEFT, LENGTH, AXIS = 64.0, 462.0, 66.0
 THIN, MEDIUM, BAR, HEAVY, HATCH = Pen("thin"), Pen("medium"), Pen("bar"), Pen("heavy"), Pen("hatch")
 SLANT = (7.0, -19.0)
 
 
 def strip(job: Job, phase: str, at: datetime) -> str:
-    """SVG of the lying tower with the torque log as it stands; empty before the tower is released."""
+    """SVG of the lying tower with the torque log as it stands; of the draft before there is a release."""
     revision = DesignRevision.objects.filter(job=job, part="tower").order_by("released_at", "pk").last()
-    if revision is None:
+    if revision is not None:
+        return lying_svg(released_facts(revision), load_torque([job])[job.pk])
+    draft = TowerDesign.objects.filter(job=job).first()
+    try:
+        return lying_svg(review(draft).results) if draft else ""
+    except InputError:
         return ""
-    return lying_svg(released_facts(revision), load_torque([job])[job.pk])
 
 
 def lying_svg(facts: TowerFacts, state: TorqueState | None = None, *, for_print: bool = False) -> str:
-    """The tower to scale on cribbing, 560 px wide; joints in balloons, their strokes and counts below."""
+    """The tower to scale on cribbing, 558 px wide; joints in balloons, strokes and counts below."""
     scale = LENGTH / facts.height_ft
     deepest = max(s.bottom_in for s in facts.sections) / 24 * scale
     axis = max(AXIS, 40 + deepest)

@@ -60,8 +60,8 @@ def elevation(facts: TowerFacts, *, balloons: bool = True, tallest_px: float = T
     _foot(d, facts)
     if balloons:
         _schedule_balloons(d, facts)
-    d.drawing_title((0, 0, -150, -150), "Elevation", f"1 in = {per_inch} ft on paper")
-    d.scale_bar((0, 0, -150, -190), 10 if facts.height_ft > 30 else 5, 4)
+    d.drawing_title((-half, 0, -88, -146), "Elevation", f"1 in = {per_inch} ft on paper")
+    d.scale_bar((-half, 0, -88, -186), 10 if facts.height_ft > 30 else 5, 4)
     return d
 
 
@@ -113,9 +113,12 @@ def _heights(d: Drawing, facts: TowerFacts) -> None:
     """Sections on the inner line, the whole outside it."""
     half = facts.leg_spacing_ft / 2
     for section in facts.sections:
-        d.dimension((-half, section.bottom_ft), (-half, section.top_ft), off_px=-64, along="vertical")
+        low, high = section.bottom_in / 24, section.top_in / 24
+        # the dimension line stands plumb, whatever the tower's batter
+        off = -60 - (half - low) * d.px_per_ft
+        d.dimension((-low, section.bottom_ft), (-high, section.top_ft), off_px=off, along="vertical")
     if len(facts.sections) > 1:
-        d.dimension((-half, 0), (-half, facts.height_ft), off_px=-96, along="vertical")
+        d.dimension((-half, 0), (-half, facts.height_ft), off_px=-88, along="vertical")
 
 
 def _section_balloon(d: Drawing, section: SectionFacts) -> None:
@@ -134,9 +137,9 @@ def _joint_note(d: Drawing, facts: TowerFacts, joint: JointFacts) -> None:
             weight="over",
             layer="joint",
         )
-    d.balloon((half, joint.at_ft, 60, 0), f"J{joint.number}", tip=(width, joint.at_ft))
+    d.balloon((half, joint.at_ft, 46, 0), f"J{joint.number}", tip=(width, joint.at_ft))
     bolts = f"{len(joint.bolts)} bolts, {size_words(joint.size)} {joint.grade}"
-    d.text((half, joint.at_ft, 78, 2), f"{bolts}\n{joint.last_pass.words}", size=12, layer="note")
+    d.text((half, joint.at_ft, 64, 2), f"{bolts}\n{joint.last_pass.words}", size=12, layer="note")
 
 
 def size_words(size: str) -> str:
@@ -149,9 +152,9 @@ def _center(d: Drawing, facts: TowerFacts) -> None:
     d.circle((0, at), radius_px=5, weight="medium", fill="blank", layer="center of gravity")
     d.center_mark((0, at), 0, 9)
     half = facts.leg_spacing_ft / 2
-    words = f"center of gravity {at:.1f} ft up,\n{facts.weight_lb:,.0f} lb"
+    words = f"center of gravity\n{at:.1f} ft up, {facts.weight_lb:,.0f} lb"
     near = any(abs(at - j.at_ft) * d.px_per_ft < 34 for j in facts.joints)
-    d.leader((0, at, 5, 0), (half, at, 60, 42 if near else 0), words, size=12)
+    d.leader((0, at, 5, 0), (half, at, 46, 42 if near else 0), words, size=12)
 
 
 def _first_mode(d: Drawing, facts: TowerFacts) -> None:
@@ -184,9 +187,9 @@ def _schedule_balloons(d: Drawing, facts: TowerFacts) -> None:
     """Where the schedule's numbers lie on the drawing; see balloons.py."""
     half = facts.leg_spacing_ft / 2
     first = facts.sections[0]
-    d.balloon((-half, first.top_ft, -130, 0), BALLOONS["sections"], tip=(-half, first.top_ft, -64, 0))
+    d.balloon((-half, first.top_ft, -112, 0), BALLOONS["sections"], tip=(-half, first.top_ft, -60, 0))
     if facts.joints:
         last = facts.joints[-1]
-        d.balloon((half, last.at_ft, 60, 34), BALLOONS["joints"], tip=(half, last.at_ft, 60, 11))
+        d.balloon((half, last.at_ft, 46, 34), BALLOONS["joints"], tip=(half, last.at_ft, 46, 11))
     d.balloon((half, 0, 4, -60), BALLOONS["moment_kip_ft"])
     d.balloon((-half, 0, -30, -40), BALLOONS["anchor_bolts"], tip=(-half, 0, -1, -3))

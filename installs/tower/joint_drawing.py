@@ -34,7 +34,7 @@ def joint_svg(
     link: Callable[[str], str] | None = None,
     for_print: bool = False,
 ) -> str:
-    """The whole joint, 352 px wide. ``next_bolt`` stands in brackets; ``link`` gives each bolt an address."""
+    """The whole joint, 357 px wide. ``next_bolt`` stands in brackets; ``link`` gives each bolt an address."""
     bolts = {b.bolt: b for b in state.bolts} if state else {}
     shapes, placed, height = _panels(joint)
     body = []
@@ -46,7 +46,7 @@ def joint_svg(
         body.append(_linked(inside, bolt, at, bolts.get(bolt), link(bolt)) if link else inside)
     title = f"{joint.title}, {_in_words(joint, state)}"
     whole = svg_document(
-        (("joint", shape) for shape in shapes), title=title, box=(-1, 0, 351, height), for_print=for_print
+        (("joint", shape) for shape in shapes), title=title, box=(-1, 0, 356, height), for_print=for_print
     )
     return whole.removesuffix("</svg>") + "".join(body) + "</svg>"
 
@@ -65,7 +65,7 @@ def legend_svg(joint: JointFacts, *, for_print: bool = False) -> str:
     return svg_document(
         (("legend", shape) for shape in shapes),
         title="strokes by pass",
-        box=(-1, 0, 351, 62),
+        box=(-1, 0, 356, 62),
         for_print=for_print,
     )
 

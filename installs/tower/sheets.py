@@ -102,7 +102,7 @@ def _log_line(state: JointState) -> dict[str, Any]:
             {"number": p.number, "words": p.words, "state": _counted(state, p.number)} for p in joint.passes
         ],
         "open": list(state.open),
-        "check": state.joint.checked_at_least(),
+        "check": state.to_check,
         "checked_by": [person.named for person in state.checked_by],
     }
 

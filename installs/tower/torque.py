@@ -29,12 +29,16 @@ class BoltState:
 
 @dataclass(frozen=True)
 class JointState:
-    """One joint. ``open`` says in words what keeps it open; empty when complete."""
+    """One joint. ``open`` says in words what keeps it open; empty when complete.
+
+    ``to_check`` is how many bolts a second person must check: all of them once one has failed or moved.
+    """
 
     joint: JointFacts
     bolts: tuple[BoltState, ...]
     open: tuple[str, ...]
     checked_by: tuple[Any, ...] = ()
+    to_check: int = 0
 
     @property
     def complete(self) -> bool:

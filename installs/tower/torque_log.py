@@ -50,6 +50,7 @@ class _Log:
     doubts: dict[tuple[int, str], str] = field(default_factory=dict)
     checked: dict[str, Any] = field(default_factory=dict)
     had_failure: bool = False
+    check_doubt: str = ""
 
     @property
     def last(self) -> int:
@@ -87,7 +88,7 @@ def torque_state(
         if found is None or log is None or entry.data.get("cannot"):
             continue
         if entry.code == CHECK_CODE:
-            _read_check(log, entry)
+            _read_check(log, entry, site)
         elif entry.code in PASS_CODES:
             _read_pass(log, entry, int(found[2] or 0), found[3] or "", site)
     return TorqueState(letter, tuple(_joint_state(log) for log in logs.values()))
@@ -154,15 +155,22 @@ def _doubt(joint: JointFacts, number: int, entry: Entry, site: _Site) -> str:
     wanted = joint.passes[number - 1].torque_ft_lb
     if wanted is None:
         return ""
+    doubt = _wrench_doubt(entry, site)
+    if doubt:
+        return doubt
+    given = entry.number if entry.number is not None else entry.data.get("target_ft_lb")
+    if given is not None and not _near(given, wanted):
+        return f"recorded at {given} ft-lb, {wanted:g} wanted"
+    return ""
+
+
+def _wrench_doubt(entry: Entry, site: _Site) -> str:
     serial = str(entry.data.get("wrench") or "")
     wrench = site.wrenches.get(serial)
     if wrench is None:
         return f"wrench {serial} is not known" if serial else "no wrench named"
     if not wrench.valid_on(site.day_of(entry)):
         return f"wrench {serial} was not in calibration"
-    given = entry.number if entry.number is not None else entry.data.get("target_ft_lb")
-    if given is not None and not _near(given, wanted):
-        return f"recorded at {given} ft-lb, {wanted:g} wanted"
     return ""
 
 
@@ -170,10 +178,8 @@ def _near(given: Any, wanted: float) -> bool:
     return isinstance(given, (int, float)) and abs(given - wanted) <= TOLERANCE * wanted
 
 
-def _read_check(log: _Log, entry: Entry) -> None:
+def _read_check(log: _Log, entry: Entry, site: _Site) -> None:
     """The second person's check: which bolts, and which of them moved."""
-    if entry.person_id in {e.person_id for e in log.last_by.values()}:
-        return  # whoever torqued does not check
     said = entry.data.get("failed")
     if said:
         # one that moves is torqued again, and then every bolt is checked
@@ -183,9 +189,21 @@ def _read_check(log: _Log, entry: Entry) -> None:
             if log.state(log.last, bolt) == TORQUED:
                 log.states[log.last, bolt] = TO_DO
         return
+    log.check_doubt = _check_doubt(log, entry, site)
+    if log.check_doubt:
+        return
     for bolt in _bolts(log, entry.data.get("bolts")):
         if log.state(log.last, bolt) == TORQUED:
             log.checked[bolt] = entry.person
+
+
+def _check_doubt(log: _Log, entry: Entry, site: _Site) -> str:
+    if entry.person_id in {e.person_id for e in log.last_by.values()}:
+        return "whoever torqued the joint does not check it"
+    if log.joint.last_pass.torque_ft_lb is None:
+        return ""
+    doubt = _wrench_doubt(entry, site)
+    return f"check: {doubt}" if doubt else ""
 
 
 def _joint_state(log: _Log) -> JointState:
@@ -195,10 +213,11 @@ def _joint_state(log: _Log) -> JointState:
         for b in joint.bolts
     )
     checkers = tuple(dict.fromkeys(log.checked.values()))
-    return JointState(joint, bolts, tuple(_open(log, bolts)), checkers)
+    least = len(bolts) if log.had_failure else joint.checked_at_least()
+    return JointState(joint, bolts, tuple(_open(log, bolts, least)), checkers, least)
 
 
-def _open(log: _Log, bolts: tuple[BoltState, ...]) -> Iterator[str]:
+def _open(log: _Log, bolts: tuple[BoltState, ...], least: int) -> Iterator[str]:
     """What keeps the joint open, most pressing first."""
     failed = [b.bolt for b in bolts if b.failed]
     if failed:
@@ -211,8 +230,9 @@ def _open(log: _Log, bolts: tuple[BoltState, ...]) -> Iterator[str]:
         if left:
             which = "not recorded" if left == len(bolts) else f"{left} of {len(bolts)} to go"
             yield f"pass {step.number} ({step.words}) {which}"
-    least = len(bolts) if log.had_failure else log.joint.checked_at_least()
     if len(log.checked) < least:
+        if log.check_doubt:
+            yield log.check_doubt
         yield (
             "a second person has not inspected all its bolts since"
             if log.had_failure

@@ -9,7 +9,7 @@ from installs.tower.models import TowerDesign
 from installs.turbine.models import TurbineDesign, TurbineModel
 
 
-def section(bottom: float, top: float, weight: float, area: float) -> dict[str, Any]:
+def section(bottom: float, top: float, weight: float | None, area: float | None) -> dict[str, Any]:
     return {
         "length_ft": 20.0,
         "bottom_in": bottom,
