@@ -160,9 +160,8 @@ def _reviewed(f: Figures) -> LiftReview:
         if raising and load and chart:
             rows = _raise_rows(f, raising, load, chart)
             checks += _raise_check(f, rows, chart)
-    slings = found(
-        cases.sling_case(f), two_leg_slings, {"sling-near": "Slings", "shackles": "Shackles"}, TAGS
-    )
+    slings, sling_checks = _slings(f)
+    checks += sling_checks
     mats = loaded if load is None else cases.mat_case(f, load)
     ground = found(mats, ground_under_mats, {"mat-bearing": "Ground"}, DUERR)
     found(cases.line_case(f), line_clearance, {"power-line": "Power line"}, TABLE_A)
@@ -182,6 +181,32 @@ def _reviewed(f: Figures) -> LiftReview:
         ground,
         _keep_out(f, geometry),
     )
+
+
+def _slings(f: Figures) -> tuple[SlingResult | None, tuple[Check, ...]]:
+    """Slings that do not close, or lie too flat, fail; the rest of the lift is still shown."""
+    case = cases.sling_case(f)
+    if isinstance(case, list):
+        rows = (("sling-near", "Slings"), ("shackles", "Shackles"))
+        return None, tuple(_open(key, title, case, TAGS) for key, title in rows)
+    try:
+        result = two_leg_slings(case)
+    except InputError as error:
+        what = {
+            "near_sling_ft": "The near leg",
+            "far_sling_ft": "The far leg",
+            "height_ft": "That hook height",
+        }
+        if error.field not in what:
+            raise
+        note = f"{what[error.field]} {error.message}"
+        return None, (_never("sling-geometry", "Slings", note, TAGS),)
+    return result, result.checks
+
+
+def _never(key: str, title: str, why: str, source: str) -> Check:
+    """A check that no number could pass: there is no capacity at all."""
+    return compare(key, title, demand=1.0, capacity=0.0, unit="", note=why, source=source, known=Known.READ)
 
 
 def _open(key: str, title: str, missing: list[str], source: str) -> Check:
@@ -225,18 +250,7 @@ def _chart(
         result = percent_of_chart(case)
     except OutOfChart as error:
         what = "boom length" if error.field == "boom_ft" else "radius"
-        return None, (
-            compare(
-                key,
-                title,
-                demand=loaded.gross_lb,
-                capacity=0.0,
-                unit="lb",
-                note=f"Not permitted: the {what} {error.message}",
-                source=LOOKUP,
-                known=Known.READ,
-            ),
-        )
+        return None, (_never(key, title, f"Not permitted: the {what} {error.message}", LOOKUP),)
     return result, result.checks
 
 
@@ -284,11 +298,7 @@ def _raise_check(f: Figures, rows: tuple[RaiseRow, ...], chart: ChartResult) -> 
     blank = next((row for row in rows if row.percent is None), None)
     if blank is not None:
         note = f"Not permitted: out of the chart at {blank.angle_deg:.0f} degrees."
-        return [
-            compare(
-                key, title, demand=1.0, capacity=0.0, unit="%", note=note, source=LOOKUP, known=Known.READ
-            )
-        ]
+        return [_never(key, title, note, LOOKUP)]
     worst = max(rows, key=lambda row: row.percent or 0.0)
     limit = FIRM_LIMITS.permitted_to
     return [

@@ -17,12 +17,18 @@ from sitecalc.lift.crane import CraneGeometry
 
 PAGE_PX = 4.8  # 1 in = 20 ft
 CARD_PX = (3.0, 2.0, 1.5, 1.0)  # 1/32, 1/48, 1/64, 1/96 in = 1 ft
+# notes stand this far left of the crane's center, heights right of the hook, radius and scale bar below grade
+LEFT_PX, RIGHT_PX, BELOW_PX = -105.0, 200.0, 54.0
 
 
-def card_scale(review: LiftReview, most_px: float) -> float:
-    """The largest drawing scale that lets the elevation stand in the given height."""
-    tip = review.geometry.tip_ft if review.geometry else 100.0
-    return next((px for px in CARD_PX if px * (tip + 6) + 52 <= most_px), CARD_PX[-1])
+def card_scale(review: LiftReview, wide_px: float, high_px: float) -> float:
+    """The largest drawing scale with which the elevation stands in this width and height."""
+    assert review.geometry is not None
+    tip, radius = review.geometry.tip_ft, review.figures.get("radius_ft")
+    fits = (
+        px for px in CARD_PX if px * tip + BELOW_PX <= high_px and px * radius - LEFT_PX + RIGHT_PX <= wide_px
+    )
+    return next(fits, CARD_PX[-1])
 
 
 def elevation(
@@ -34,8 +40,7 @@ def elevation(
     assert geometry is not None and crane is not None
     d = Drawing(f"Elevation of the {f.inputs['which']}", px_per_ft, _told(review, geometry))
     radius, foot = f.get("radius_ft"), f.get("foot_ft") + f.get("over_ft")
-    left_px, right_px = -35 * 3.0, 204.0
-    _ground(d, review, radius, left_px, right_px)
+    _ground(d, review, radius)
     draw_crane(d, crane)
     draw_mats(d, crane, f.get("mat_length_ft"), f.get("mat_thick_in"))
     draw_boom(d, crane, radius, geometry.tip_ft)
@@ -45,10 +50,10 @@ def elevation(
     )
     draw_hook(d, radius, geometry.tip_ft, geometry.hook_ft, crane["block_height_ft"])
     _heights(d, review, geometry, radius, foot, size, on_card)
-    _notes(d, review, geometry, radius, foot, left_px, size)
-    _clearance(d, geometry, radius, f.get("clear_ft"), left_px, size)
+    _notes(d, review, geometry, radius, foot, size)
+    _clearance(d, review, geometry, radius, size)
     if not on_card:
-        _balloons(d, review, geometry, radius, foot, left_px)
+        _balloons(d, review, geometry, radius, foot)
     return d
 
 
@@ -62,10 +67,10 @@ def _told(review: LiftReview, geometry: CraneGeometry) -> str:
     )
 
 
-def _ground(d: Drawing, review: LiftReview, radius: float, left_px: float, right_px: float) -> None:
+def _ground(d: Drawing, review: LiftReview, radius: float) -> None:
     """Grade line, earth, and the foundation under the load (its depth is not drawn to scale)."""
-    d.line((0, 0, left_px, 0), (radius, 0, right_px, 0), weight="bar", layer="grade")
-    band = [(0, 0, left_px, -2), (radius, 0, right_px, -2), (radius, 0, right_px, -14), (0, 0, left_px, -14)]
+    d.line((0, 0, LEFT_PX, 0), (radius, 0, RIGHT_PX, 0), weight="bar", layer="grade")
+    band = [(0, 0, LEFT_PX, -2), (radius, 0, RIGHT_PX, -2), (radius, 0, RIGHT_PX, -14), (0, 0, LEFT_PX, -14)]
     line = outline(review.figures.own_corners)
     base = review.figures.given.get("pad_ft") or (2 * max(line[0][1], 2.0) + 4.0)
     top = min(review.figures.get("foot_ft"), 2.0) if review.figures.is_tower else 0.6
@@ -120,17 +125,19 @@ def _heights(
         d.dimension(
             (radius, height, 8, 0), (radius, 0, 8, 0), off, "vertical", f"{word} {height:.1f} ft", size
         )
-    d.line((0, 0), (0, 0, 0, -46), weight="thin", dash="axis", layer="axis")
+    d.line((0, 0), (0, 0, 0, -40), weight="thin", dash="axis", layer="axis")
     d.line((0, 0), (0, f.row("crane")["pin_height_ft"] + 14), weight="thin", dash="axis", layer="axis")  # type: ignore[index]
     d.dimension(
         (0, 0, 0, -16), (radius, 0, 0, -16), -24, "horizontal", f"radius {f.get('radius_ft'):g} ft", size
     )
-    step = 10.0 if d.px_per_ft >= 2 else 20.0
+    step = next(step for step in (10.0, 20.0, 40.0, 100.0) if step * d.px_per_ft >= 28)
+    # a short radius is written past its arrow
+    aside = 52 if radius * d.px_per_ft > 100 else 120
     if on_card:
         # the title block says the scale in words
-        d.add("note", lambda frame: scale_bar(frame, (radius, 0, 52, -40), step, 4)[:-1])
+        d.add("note", lambda frame: scale_bar(frame, (radius, 0, aside, -36), step, 4)[:-1])
     else:
-        d.scale_bar((radius, 0, 52, -40), step, 4)
+        d.scale_bar((radius, 0, aside, -36), step, 4)
 
 
 def _notes(
@@ -139,7 +146,6 @@ def _notes(
     geometry: CraneGeometry,
     radius: float,
     foot: float,
-    left_px: float,
     size: float,
 ) -> None:
     f = review.figures
@@ -147,20 +153,23 @@ def _notes(
     assert crane is not None
     lead = size * 1.28
     middle = _on_boom(review, geometry, 0.5)
-    d.text((0, middle[1], left_px, 8), f"boom {boom:g} ft\nat {geometry.angle_deg:.1f}°", size, routed=True)
-    d.line((0, middle[1], left_px + 88, 4), middle, weight="thin", layer="note")
+    d.text((0, middle[1], LEFT_PX, 8), f"boom {boom:g} ft\nat {geometry.angle_deg:.1f}°", size, routed=True)
+    d.line((0, middle[1], LEFT_PX + 88, 4), middle, weight="thin", layer="note")
     low = max(geometry.tip_ft * 0.26, crane["pin_height_ft"] + 60 / d.px_per_ft)
     mat = ""
     if f.get("mat_length_ft") and f.get("mat_width_ft"):
         mat = f"\n4 mats,\n{f.get('mat_length_ft'):g} by {f.get('mat_width_ft'):g} ft"
-    d.text((0, low, left_px, 0), f"{_short(crane['name'])}{mat}", size, routed=True)
+    d.text((0, low, LEFT_PX, 0), f"{_short(crane['name'])}{mat}", size, routed=True)
+    # a turbine is so low that its two notes stand over and under each other
+    apart = 0 if f.is_tower else 1.4 * lead
     if f.get("center_ft") is not None:
         at = foot + f.get("center_ft")
-        d.line((radius, at, 8, 0), (radius, at, 30, 0), weight="thin", layer="note")
-        d.text((radius, at, 34, 2), f"center of gravity\n{f.get('center_ft'):.0f} ft up", size, blank=True)
-    over = "over bolts" if f.is_tower else "over tower top"
+        d.line((radius, at, 8, 0), (radius, at, 30, apart), weight="thin", layer="note")
+        up = f"{f.get('center_ft'):.0f} ft up"
+        d.text((radius, at, 34, apart + 2), f"center of gravity\n{up}", size, blank=True)
+    over = "over bolts" if f.is_tower else "over the top"
     out = outline(f.own_corners)[0][1]
-    d.text((radius + out, foot, 10, -lead * 0.1), f"{f.get('over_ft'):g} ft {over}", size, blank=True)
+    d.text((radius + out, foot, 12, -lead * 0.1 - apart), f"{f.get('over_ft'):g} ft {over}", size, blank=True)
 
 
 def _short(name: str) -> str:
@@ -177,11 +186,10 @@ def _on_boom(review: LiftReview, geometry: CraneGeometry, part: float) -> tuple[
     return pin[0] + (f.get("radius_ft") - pin[0]) * part, pin[1] + (geometry.tip_ft - pin[1]) * part
 
 
-def _clearance(
-    d: Drawing, geometry: CraneGeometry, radius: float, asked_ft: float, left_px: float, size: float
-) -> None:
+def _clearance(d: Drawing, review: LiftReview, geometry: CraneGeometry, radius: float, size: float) -> None:
     """From the corner that comes nearest, square to the boom."""
-    closest = geometry.closest
+    closest, asked_ft = geometry.closest, review.figures.get("clear_ft")
+    what = "tower" if review.figures.is_tower or closest.corner.up_ft < 0 else "turbine"
     th = math.radians(geometry.angle_deg)
     corner = (radius - closest.corner.out_ft, closest.height_ft)
     boom = (corner[0] - closest.clear_ft * math.sin(th), corner[1] + closest.clear_ft * math.cos(th))
@@ -195,17 +203,15 @@ def _clearance(
 
     d.add("dimension", arrow)
     d.text(
-        (0, corner[1], left_px, 54),
-        f"boom to load {readable(closest.clear_ft)} ft\nat least {readable(asked_ft)} ft",
+        (0, corner[1], LEFT_PX, 54),
+        f"boom to {what} {closest.clear_ft:.1f} ft\nat least {readable(asked_ft)} ft",
         size,
         routed=True,
     )
-    d.line((0, corner[1], left_px + 118, 44), boom, weight="thin", layer="note")
+    d.line((0, corner[1], LEFT_PX + 118, 44), boom, weight="thin", layer="note")
 
 
-def _balloons(
-    d: Drawing, review: LiftReview, geometry: CraneGeometry, radius: float, foot: float, left_px: float
-) -> None:
+def _balloons(d: Drawing, review: LiftReview, geometry: CraneGeometry, radius: float, foot: float) -> None:
     """Numbers of the schedule of inputs, at what they change."""
     from installs.lift.balloons import BALLOONS
 
@@ -214,16 +220,16 @@ def _balloons(
     tail = f.row("crane")["tail_swing_ft"]  # type: ignore[index]
     pick = foot + f.get("pick_ft")
     at = (
-        ("crane", (0, 14, left_px + 8, 0), (-tail, 8)),
-        ("boom_ft", (0, boom[1], left_px + 60, 0), boom),
-        ("radius_ft", (radius / 4, 0, 0, -64), (radius / 4, 0, 0, -40)),
-        ("clear_ft", (0, geometry.closest.height_ft, left_px + 176, 52), None),
+        ("crane", (0, 14, LEFT_PX + 8, 0), (-tail, 8)),
+        ("boom_ft", (0, boom[1], LEFT_PX + 60, 0), boom),
+        ("radius_ft", (radius / 4, 0, 0, -64), (radius / 4, 0, 0, -34)),
+        ("clear_ft", (0, geometry.closest.height_ft, LEFT_PX + 176, 52), None),
         ("over_ft", (radius, foot, -34, -2), (radius, foot, -2, -4)),
         ("pick_ft", (radius, pick, 44, -14), (radius, pick, 4, 0)),
         ("rigging_ft", (radius, geometry.hook_ft, 56, 14), (radius, (geometry.hook_ft + pick) / 2, 3, 0)),
         ("block_lb", (radius, geometry.hook_ft, 82, 34), (radius, geometry.hook_ft, 6, 14)),
         ("weight_lb", (radius, foot, 92, 60), (radius, foot, 12, 60)),
-        ("mat_length_ft", (0, 0, left_px + 20, -34), (-f.row("crane")["along_ft"] / 2, 0)),  # type: ignore[index]
+        ("mat_length_ft", (0, 0, LEFT_PX + 20, -34), (-f.row("crane")["along_ft"] / 2, 0)),  # type: ignore[index]
     )
     for name, place, tip in at:
         if name in BALLOONS:

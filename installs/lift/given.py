@@ -14,14 +14,16 @@ from sitecalc.inputs import InputError
 from sitecalc.lift.raising import Section, SectionsCase, center_of_gravity
 
 # from the middle of the tower to a leg, as part of the face's width: whichever way the tower is turned
+LEGS = {"lattice, 3 legs": 3, "lattice, 4 legs": 4}
 OUT_OF_FACE = {"lattice, 3 legs": 1 / math.sqrt(3), "lattice, 4 legs": 1 / math.sqrt(2), "tube": 0.5}
 
 
 def given_to(lift: Any) -> dict[str, Any] | None:
-    """By the lift's field names: ``weight_lb``, ``length_ft``, ``center_ft``, ``corners``; ``source`` in words.
+    """By the lift's field names: weight_lb, length_ft, center_ft, corners; ``source`` in words.
 
-    ``sections`` are the tower's from the foot up, ``stands`` the outline of the tower a turbine is set on, below
-    its top; ``pad_ft`` the side of the foundation.
+    ``sections`` are the tower's from the foot up, ``stands`` the outline of the tower a turbine is set on,
+    below its top; ``pad_ft`` the side of the foundation,
+    ``nuts`` and ``plumb_in`` what must be true of the tower before the hook is let go.
     """
     tower, pad = _of(lift.job, "tower"), _of(lift.job, "foundation")
     given: dict[str, Any] = {}
@@ -50,7 +52,10 @@ def _tower(tower: Any) -> dict[str, Any]:
     given: dict[str, Any] = {
         "length_ft": sum(row["length_ft"] for row in tower.sections),
         "corners": _outline(tower),
+        "nuts": tower.anchor_bolts * LEGS.get(tower.kind, 1),
     }
+    if tower.plumb_percent:
+        given["plumb_in"] = tower.plumb_percent / 100 * 12 * given["length_ft"]
     if all(row.get("weight_lb") for row in tower.sections):
         sections = tuple(Section(length_ft=r["length_ft"], weight_lb=r["weight_lb"]) for r in tower.sections)
         try:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 from installs.drafting import Drawing
 from installs.lift.checking import LiftReview
 from installs.lift.load import outline
@@ -28,7 +30,7 @@ def plan_view(
         (radius, 0),
         -(crane["across_ft"] / 2 * px_per_ft + 34),
         "horizontal",
-        f"radius {radius:g} ft",
+        f"radius {radius:g} ft" if radius * px_per_ft > 100 else f"{radius:g} ft",
         size,
     )
     if f.is_tower and f.get("foot") != "hinged" and f.get("pick_ft") is not None:
@@ -37,15 +39,15 @@ def plan_view(
         out = review.keep_out_ft
         d.circle((radius, 0), radius_ft=out, weight="medium", dash="limit", layer="keep out")
         d.text(
-            (radius, out, 0, -size - 4),
-            f"nobody within {out:.0f} ft but those named",
+            (radius, out, 0, 6),
+            f"nobody within {math.ceil(out - 1e-9)} ft but those named",
             size,
             "middle",
             blank=True,
         )
-    d.drawing_title(
-        (-crane["tail_swing_ft"] - 10, -(review.keep_out_ft or 40), 0, -34), title, _line_note(review)
-    )
+    if title:
+        foot = (-crane["tail_swing_ft"] - 10, -(review.keep_out_ft or 40), 0, -34)
+        d.drawing_title(foot, title, line_note(review))
     return d
 
 
@@ -76,12 +78,12 @@ def _lying_tower(d: Drawing, review: LiftReview, radius: float, size: float) -> 
     upper = [(foot - up, out) for up, out in line]
     lower = [(foot - up, -out) for up, out in reversed(line)]
     d.polygon([*upper, *lower], weight="medium", dash="tentative", layer="tower")
-    d.text((foot, 0, 6, -4), "foot walks in", size, blank=True)
+    d.text((foot, 0, 0, -size - 10), "foot walks in", size, "end", blank=True)
     d.line((foot, 0), (radius, 0), weight="thin", dash="axis", layer="axis")
     d.circle((top, 0), radius_px=1.5, weight="thin", layer="tower")
 
 
-def _line_note(review: LiftReview) -> str:
+def line_note(review: LiftReview) -> str:
     f = review.figures
     if f.get("line_ft") is not None:
         kv = f.get("line_kv")

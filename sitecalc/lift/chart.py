@@ -11,13 +11,11 @@ from sitecalc.checks import Check, Known, Step, compare, not_checked, readable
 from sitecalc.inputs import InputError, quantity, require_valid
 
 LOOKUP = (
-    "US Navy training manual 14081 (Equipment Operator), Load Rating Chart; US Army TM 5-3810-305-10: "
-    "between listed values the next longer radius and the smaller of two ratings; hooks, blocks and "
-    "slings are load"
+    "US Navy training manual 14081, Load Rating Chart; US Army TM 5-3810-305-10, p. 25: next longer radius, "
+    "smaller of two ratings; hooks, blocks, slings are load"
 )
 CRITICAL = (
-    "29 CFR 1926.751, critical lift: over 75 % of rated capacity (from memory); USACE EM 385-1-1 (2014) "
-    "16.H.01: 75 % or more; the upper limit is the firm's own"
+    "29 CFR 1926.751, over 75 % (from memory); USACE EM 385-1-1 (2014) 16.H.01, 75 % or more; 85 % the firm's"
 )
 REEVING = "Crane maker's operator manual: parts of line from the single-line pull, block weight by parts"
 
@@ -162,6 +160,16 @@ class PercentLimits:
 FIRM_LIMITS = PercentLimits()
 
 
+def percent_in_words(percent: float, limits: PercentLimits = FIRM_LIMITS) -> str:
+    """Whole percent, with a decimal where rounding would carry the figure to the other side of a limit."""
+    whole = f"{percent:.0f}"
+    crossed = any(
+        (percent < limit) != (float(whole) < limit) or (percent > limit) != (float(whole) > limit)
+        for limit in (limits.standard_below, limits.permitted_to)
+    )
+    return f"{percent:.1f} %" if crossed else f"{whole} %"
+
+
 def lift_class(percent: float, limits: PercentLimits, critical_because: tuple[str, ...] = ()) -> LiftClass:
     """What the percent of chart asks for; NaN and infinity are not permitted."""
     if not percent <= limits.permitted_to:
@@ -211,8 +219,8 @@ def percent_of_chart(case: ChartCase) -> ChartResult:
         demand=percent,
         capacity=case.limits.permitted_to,
         unit="% of chart",
-        note=f"{percent:.0f} % of chart, {article}{kind}: gross {gross:,.0f} lb of {found.in_words}.",
-        source=f"{LOOKUP}. {CRITICAL}",
+        note=f"{percent_in_words(percent, case.limits)} of chart, {article}{kind}: gross {gross:,.0f} lb of {found.in_words}.",
+        source=f"{LOOKUP}; {CRITICAL}",
         known=Known.READ,
         steps=_percent_steps(case, found, percent),
     )
@@ -262,7 +270,11 @@ def _critical_check(case: ChartCase, kind: LiftClass, percent: float) -> tuple[C
     """A critical lift stays open until a named engineer has accepted the written plan."""
     if kind is not LiftClass.CRITICAL:
         return ()
-    because = [f"{percent:.0f} % of chart"] if percent >= case.limits.standard_below else []
+    because = (
+        [f"{percent_in_words(percent, case.limits)} of chart"]
+        if percent >= case.limits.standard_below
+        else []
+    )
     reasons = ", ".join([*because, *case.critical_because])
     why = f"Critical lift: {reasons}. A named engineer accepts the written plan."
     return (not_checked("critical-lift", "Critical lift", why, source=CRITICAL, known=Known.READ),)

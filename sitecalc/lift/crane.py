@@ -29,7 +29,9 @@ class Boom:
 class Corner:
     """A corner of the load toward the boom: its height above the load's foot, and how far it stands out."""
 
-    up_ft: float = quantity("ft", "corner above the foot of the load", low=0, high=400)
+    up_ft: float = quantity(
+        "ft", "corner above the foot of the load; below it: less than nothing", low=-400, high=400
+    )
     out_ft: float = quantity("ft", "corner from the hook line toward the boom", low=0, high=100)
     name: str = quantity("", "what stands there", default="")
 

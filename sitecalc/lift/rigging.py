@@ -12,9 +12,9 @@ from dataclasses import dataclass
 from sitecalc.checks import Check, Known, Step, compare, not_checked
 from sitecalc.inputs import InputError, quantity, require_valid
 
-STATICS = "Statics of two legs with the hook plumb over the center of gravity (plane statics)"
-TAGS = "29 CFR 1926.251 as amended 76 FR 33590 (2011): slings are loaded by their identification tag only"
-DYNAMIC = "Dynamic factor 1.10: GL Noble Denton 0027/ND rev 11, table 5-1, onshore, 3 to 100 t"
+STATICS = "Plane statics, hook plumb over the center of gravity"
+TAGS = "29 CFR 1926.251 (76 FR 33590, 2011): by the identification tag only"
+DYNAMIC = "dynamic factor GL Noble Denton 0027/ND rev 11, table 5-1"
 LEAST_ANGLE_DEG = 30.0
 LEAST_ANGLE = "ASME B30.9: no sling leg under 30 degrees from the horizontal"
 SIDE_LOAD = (

@@ -16,8 +16,8 @@ LB_PER_TONNE = 1000 / 0.45359237
 # what a load chart allows for: 1.2 square meters of drag area for each tonne on the hook
 CHART_AREA_FT2_PER_LB = 1.2 * FT2_PER_M2 / LB_PER_TONNE
 SAIL = (
-    "Crane maker's training text, Influence of wind on crane operation: v = v_chart sqrt(1.2 m2/t x load / "
-    "drag area), never above the chart's; rough-terrain crane manual, fig. 2-1: 0.0059 ft2/lb"
+    "Crane maker's training text, Influence of wind on crane operation; rough-terrain crane manual, "
+    "fig. 2-1: 0.0059 ft2/lb"
 )
 GUST = "Rough-terrain crane manual, fig. 2-1: 3 s gust V(z) = ((z / 33 ft)^0.14 + 0.4) v10"
 PRESSURE = "q = 0.00256 V^2 psf (ASCE 7 constant)"

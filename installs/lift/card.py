@@ -1,0 +1,250 @@
+"""The words of the lift card: twelve limits for the crew, the table by angle, the people, the gate."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date, datetime, time
+from typing import Any
+
+from installs.lift import cases
+from installs.lift.cases import Figures
+from installs.lift.checking import LiftReview
+from installs.lift.models import PEOPLE
+from sitecalc.checks import readable
+from sitecalc.lift.chart import Load, percent_in_words
+from sitecalc.lift.raising import RaiseCase, raise_at
+
+READ_OUT = 1.10  # of the gross load: the read-out that stops the lift (common practice)
+HOLD_MINUTES = 3
+
+
+@dataclass(frozen=True)
+class Limit:
+    number: int
+    word: str
+    text: str
+
+
+def limits(review: LiftReview, *, stop_word: str) -> list[Limit]:
+    """The twelve lines. What was not checked says so: a blank line would read as no limit."""
+    f = review.figures
+    lines = (
+        ("Wind", _wind(review)),
+        ("Radius", _radius(review)),
+        ("Load", _load(review)),
+        ("Chart", _chart(review)),
+        ("Ground", _ground(review)),
+        ("Slings", _slings(review)),
+        ("People", _people(review)),
+        ("Lines", _lines(f)),
+        ("Trial", _trial(review)),
+        ("Unhook", _unhook(f)),
+        ("Stop", _stop(f, stop_word)),
+        ("Lightning", "Within 10 miles: boom down, then wait 30 minutes."),
+    )
+    return [Limit(number, word, text) for number, (word, text) in enumerate(lines, start=1)]
+
+
+NOT_CHECKED = "Not checked. Ask the lift director before anything is lifted."
+
+
+def _what(f: Figures) -> str:
+    return "tower" if f.is_tower else "turbine"
+
+
+def _wind(review: LiftReview) -> str:
+    if review.wind is None:
+        return NOT_CHECKED
+    stop, chart = review.wind.stop_gust_mph, review.figures.row("chart") or {}
+    allows = readable(chart["gust_mph"])
+    said = f"Stop at a gust of {readable(stop)} mph at the boom tip. Chart allows {allows} mph"
+    if review.wind.limit_gust_mph < chart["gust_mph"]:
+        area_mph = math.floor(review.wind.limit_gust_mph + 1e-9)
+        return f"{said}; the {_what(review.figures)}’s wind area makes it {area_mph} mph."
+    return f"{said}."
+
+
+def _radius(review: LiftReview) -> str:
+    radius, furthest = review.figures.get("radius_ft"), review.furthest_ft
+    if radius is None or furthest is None:
+        return NOT_CHECKED
+    # rounded down, as the chart was read for no more than this
+    never = math.floor(furthest + 1e-9) if furthest >= radius + 1 else furthest
+    return f"{radius:g} ft, taped at start and end; never beyond {never:.4g} ft."
+
+
+def _load(review: LiftReview) -> str:
+    load = review.load
+    if load is None:
+        return NOT_CHECKED
+    named = [(_what(review.figures), f"{load.item_lb:,.0f} lb"), *loads(load)]
+    parts = ", ".join(f"{name} {pounds}" for name, pounds in named)
+    stop = math.floor(READ_OUT * load.gross_lb / 10) * 10
+    gross = f"gross {load.gross_lb:,.0f} lb. Stop if the read-out passes {stop:,} lb."
+    return f"{parts[:1].upper()}{parts[1:]}: {gross}"
+
+
+def _chart(review: LiftReview) -> str:
+    if review.chart is None:
+        return NOT_CHECKED
+    words = (review.figures.row("chart") or {}).get("configuration", "")
+    kind = review.chart.lift_class
+    return f"{review.chart.found.in_words}, {words}: {percent_in_words(review.chart.percent)}, {_a(kind)}."
+
+
+def _a(words: str) -> str:
+    return words if words == "not permitted" else f"a {words}"
+
+
+def _ground(review: LiftReview) -> str:
+    f, ground = review.figures, review.ground
+    soil = f.get("soil_psf")
+    if ground is None or soil is None:
+        return NOT_CHECKED
+    said = (
+        f"4 mats {f.get('mat_length_ft'):g} by {f.get('mat_width_ft'):g} ft, at most "
+        f"{math.ceil(ground.outrigger.load_lb / 100) * 100:,} lb on one: {ground.mat.bearing_psf:,.0f} of {soil:,.0f} psf. "
+        f"Level within {f.get('level_percent'):g} %."
+    )
+    deep = f.get("excavation_deep_ft")
+    return f"{said} No mat within {deep:g} ft of the backfill." if deep else said
+
+
+def _slings(review: LiftReview) -> str:
+    f = review.figures
+    near, far = f.row("near_sling"), f.row("far_sling")
+    if review.slings is None or near is None or far is None or not near["rating_lb"] or not far["rating_lb"]:
+        return NOT_CHECKED
+    least = min(near["rating_lb"], far["rating_lb"])
+    most = review.slings.heavier.tension_lb
+    return f"Two legs, tags {near['tag']}, {far['tag']}: {most:,.0f} of {least:,.0f} lb per leg."
+
+
+def _people(review: LiftReview) -> str:
+    if review.keep_out_ft is None:
+        return NOT_CHECKED
+    under = "under the tower or in its fall line" if review.figures.is_tower else "under the load or its path"
+    return f"Nobody within {math.ceil(review.keep_out_ft - 1e-9)} ft but those named below; nobody {under}."
+
+
+def _lines(f: Figures) -> str:
+    if f.get("line_ft") is not None and f.get("line_kv") is not None:
+        least = 20 if f.get("line_kv") <= 350 else 50
+        kept = "Table A and its measures" if f.get("table_a_kept") else f"nothing nearer it than {least} ft"
+        return f"{f.get('line_kv'):g} kV line {f.get('line_ft'):g} ft off; {kept}."
+    if f.get("no_line_ft") is not None and f.get("line_ft") is None:
+        return f"No power line within {f.get('no_line_ft'):g} ft; look again before the boom goes up."
+    return NOT_CHECKED
+
+
+def _trial(review: LiftReview) -> str:
+    if review.load is None:
+        return NOT_CHECKED
+    if review.figures.is_tower and review.raise_rows:
+        first = (
+            f"First pick, tower flat: top end up 6 to 12 in, gross {review.raise_rows[0].gross_lb:,.0f} lb."
+        )
+    else:
+        first = f"First pick: 6 to 12 in up, gross {review.load.gross_lb:,.0f} lb."
+    return f"{first} Hold {HOLD_MINUTES} minutes: brake, level, read-out within 10 %."
+
+
+def _unhook(f: Figures) -> str:
+    both = "both the foreman and the lift director say so"
+    if not f.is_tower:
+        return f"Tower-top bolts in and torqued as listed, rotor locked, and {both}."
+    nuts = f"All {f.given['nuts']} nuts" if f.given.get("nuts") else "All anchor nuts"
+    plumb = f.given.get("plumb_in")
+    within = (
+        f"plumb within {math.floor(plumb):g} in" if plumb and plumb >= 1 else "plumb as the engineer says"
+    )
+    return f"{nuts} on and snug, {within}, and {both}."
+
+
+def _stop(f: Figures, stop_word: str) -> str:
+    radio = f.get("radio")
+    said = f"Radio channel {radio}, hand signals when the radio fails." if radio else "Hand signals."
+    return f"The word is “{stop_word}”. Anyone says it. {said}"
+
+
+def slow_from(case: RaiseCase, free_deg: float) -> int:
+    """The last five degrees of the scale at which the hook has hardly more than flat."""
+    flat = raise_at(case, 0.0).hook_lb
+    return max(a for a in range(0, 90, 5) if a < free_deg and raise_at(case, float(a)).hook_lb <= 1.2 * flat)
+
+
+def raise_note(review: LiftReview) -> str:
+    case = cases.raise_case(review.figures)
+    if review.raising is None or review.load is None or isinstance(case, list):
+        return ""
+    free = review.raising.free_deg
+    slow = slow_from(case, free)
+    said = f"The whole weight comes on in the last {max(round(free - slow), 1)} degrees: slow from {slow}°."
+    return f"{said} {besides(review.load)}"
+
+
+def besides(load: Load) -> str:
+    """What comes on top of the item, named."""
+    names = ", ".join(name for name, _pounds in loads(load))
+    return f"Gross adds {load.besides_lb:,.0f} lb of {names}."
+
+
+def loads(load: Load) -> list[tuple[str, str]]:
+    """All that the chart counts beside the item itself."""
+    named = (
+        ("block", load.block_lb),
+        ("ball", load.ball_lb),
+        ("slings", load.rigging_lb),
+        ("stowed jib", load.jib_lb),
+        ("auxiliary head", load.aux_head_lb),
+    )
+    return [(name, f"{pounds:,.0f} lb") for name, pounds in named if pounds]
+
+
+def when(inputs: Mapping[str, Any]) -> str:
+    """ "Thu May 29, 2031, 07:00; weather day Mon Jun 2" """
+    if not inputs.get("lift_on"):
+        return "no day named"
+    day = date.fromisoformat(inputs["lift_on"])
+    said = f"{day:%a %b} {day.day}, {day.year}"
+    if inputs.get("lift_at"):
+        said += f", {time.fromisoformat(inputs['lift_at']):%H:%M}"
+    if inputs.get("weather_day"):
+        other = date.fromisoformat(inputs["weather_day"])
+        said += f"; weather day {other:%a %b} {other.day}"
+    return said
+
+
+def people(
+    inputs: Mapping[str, Any], cards: Mapping[str, Any], signed: Mapping[str, tuple[datetime, bool]]
+) -> list[dict[str, str]]:
+    """Five boxes: name, card, signature where there is one. ``signed``: when, and whether on paper."""
+    boxes = []
+    for name in PEOPLE:
+        role = name.replace("_", " ")
+        row = inputs["rows"].get(name) or {}
+        card, signature = cards.get(name), signed.get(role)
+        boxes.append(
+            {
+                "role": role,
+                "name": row.get("name", ""),
+                "card": f"card to {card.expires_on:%b} {card.expires_on.day}, {card.expires_on.year}"
+                if card
+                else "",
+                "hand": _short(row.get("name", "")) if signature else "",
+                "signed": _signed(*signature) if signature else "",
+            }
+        )
+    return boxes
+
+
+def _short(name: str) -> str:
+    """ "D. Rook" """
+    first, _, rest = name.partition(" ")
+    return f"{first[:1]}. {rest}" if rest else name
+
+
+def _signed(at: datetime, on_paper: bool) -> str:
+    return f"signed {'on paper ' if on_paper else ''}{at:%b} {at.day}"

@@ -1,0 +1,168 @@
+"""The lift plan's sheets: the card for the crew, and the plan behind it. Built from a release."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from django.utils import timezone
+from django.utils.safestring import mark_safe
+
+from installs.drafting import Drawing, to_svg
+from installs.jobs.models import DesignRevision, Job
+from installs.lift import card, cases
+from installs.lift.checking import LiftReview, RaiseRow, review_figures
+from installs.lift.elevation import card_scale, elevation
+from installs.lift.models import LiftSignature
+from installs.lift.plan_view import line_note, plan_view
+from installs.lift.quadrant import quadrant
+from installs.lift.review import cards_of, load_lifts
+from installs.people.models import Firm
+from installs.pour.review import load_cures
+from installs.tower.review import load_torque
+from sitecalc.lift.chart import percent_in_words
+
+CARD_WIDE, CARD_HIGH = 428.0, 508.0
+PLAN_WIDE, PLAN_HIGH = 428.0, 520.0
+SIZE = 13.0
+SCALES = {3.0: "1/32 in = 1 ft", 2.0: "1/48 in = 1 ft", 1.5: "1/64 in = 1 ft", 1.0: "1/96 in = 1 ft"}
+NUMBERS = {True: ("L-1", "L-2"), False: ("L-3", "L-4")}
+
+
+def card_sheet(job: Job, revision: DesignRevision) -> dict[str, Any]:
+    """The lift card: one Letter page for the crew on the day."""
+    review = review_figures(revision.inputs)
+    f = review.figures
+    firm = Firm.objects.first()
+    drawings, scale = _card_drawings(review)
+    said = _said(review)
+    return {
+        "title": f"Lift card {revision.letter}: {revision.part}",
+        "sheet": NUMBERS[f.is_tower][0],
+        "size": "card",
+        "said": _said(review),
+        "when": card.when(revision.inputs),
+        "gate": _gate(job, f.is_tower),
+        "drawings": drawings,
+        "scale": f"Elevation, {scale}",
+        "is_tower": f.is_tower,
+        "rows": _rows(review),
+        "item": f"{review.load.item_lb:,.0f} lb" if review.load else "",
+        "loads": card.loads(review.load) if review.load else [],
+        "gross": f"{review.load.gross_lb:,.0f} lb" if review.load else "",
+        "note": card.raise_note(review) if f.is_tower else "Brake on and rotor locked before the pick.",
+        "limits": card.limits(review, stop_word=firm.stop_word if firm else "stop"),
+        "people": card.people(revision.inputs, cards_of(revision.inputs), _signed(job, revision)),
+        "letter": revision.letter,
+        "checks": [],
+    }
+
+
+def plan_sheet(job: Job, revision: DesignRevision) -> dict[str, Any]:
+    """Elevation, plan and every check with its verdict, for whoever approves the lift."""
+    review = review_figures(revision.inputs)
+    f = review.figures
+    drawings: dict[str, str] = {}
+    scale = ""
+    if review.geometry is not None:
+        px = card_scale(review, PLAN_WIDE, PLAN_HIGH)
+        scale = f"Elevation, {SCALES[px]}"
+        drawings["elevation"] = _print(elevation(review, px, size=SIZE, on_card=True))
+        drawings["plan"] = _print(plan_view(review, _plan_px(review, 292.0), SIZE, title=""))
+    state = load_lifts([job], timezone.now()).get((job.pk, revision.part))
+    said = _said(review)
+    return {
+        "title": f"Lift plan {revision.letter}: {revision.part}",
+        "sheet": NUMBERS[f.is_tower][1],
+        "size": "letter",
+        "said": _said(review),
+        "said_note": card.when(revision.inputs),
+        "scale": scale,
+        "drawings": drawings,
+        "people": card.people(revision.inputs, cards_of(revision.inputs), _signed(job, revision)),
+        "crane": f.row("crane") or {},
+        "chart": f.row("chart") or {},
+        "line": line_note(review),
+        "missing": list(state.missing) if state else [],
+        "checks": revision.checks,
+    }
+
+
+def _print(drawing: Drawing) -> str:
+    return mark_safe(to_svg(drawing, for_print=True, margin=1.0))  # drawn by us, text escaped there
+
+
+def _card_drawings(review: LiftReview) -> tuple[dict[str, str], str]:
+    if review.geometry is None:
+        return {}, "not drawn"
+    px = card_scale(review, CARD_WIDE, CARD_HIGH)
+    made = {"elevation": _print(elevation(review, px, size=SIZE, on_card=True))}
+    case = cases.raise_case(review.figures) if review.figures.is_tower else []
+    if review.raising is not None and not isinstance(case, list):
+        made["quadrant"] = _print(quadrant(review, case, radius_px=196.0, size=SIZE))
+    else:
+        made["plan"] = _print(plan_view(review, _plan_px(review, 292.0), SIZE, title=""))
+    return made, SCALES[px]
+
+
+def _plan_px(review: LiftReview, wide_px: float) -> float:
+    """The plan in round scales, so that its widest circle stands in the width."""
+    reach = 2 * (review.keep_out_ft or review.figures.get("radius_ft")) + 40
+    return next(
+        (96 / feet for feet in (20, 30, 40, 50, 60, 80, 100, 150, 200) if reach * 96 / feet <= wide_px), 0.4
+    )
+
+
+def _said(review: LiftReview) -> str:
+    chart = review.chart
+    if chart is None:
+        return "Chart not checked"
+    return f"{chart.lift_class.capitalize()}, {percent_in_words(chart.percent)} of chart"
+
+
+def _rows(review: LiftReview) -> list[dict[str, Any]]:
+    return [
+        {
+            "raised": _raised(row),
+            "hook": f"{row.hook_lb:,.0f} lb",
+            "skid": f"{row.tail_lb:,.0f} lb",
+            "gross": f"{row.gross_lb:,.0f} lb",
+            "chart": f"{row.percent:.0f} %" if row.percent is not None else "out",
+            "free": row.foot_free,
+        }
+        for row in review.raise_rows
+    ]
+
+
+def _raised(row: RaiseRow) -> str:
+    word = " foot free" if row.foot_free else " flat" if row.angle_deg == 0 else ""
+    return f"{row.angle_deg:.0f}°{word}"
+
+
+def _signed(job: Job, revision: DesignRevision) -> dict[str, Any]:
+    rows = LiftSignature.objects.filter(revision=revision)
+    return {s.role: (job.local(s.signed_at), s.recorded_by_id != s.person_id) for s in rows}
+
+
+def _gate(job: Job, is_tower: bool) -> str:
+    """What must be true before the card is used, and what of it is not true as it is printed."""
+    if not is_tower:
+        return "Gate: 28-day acceptance of the concrete; tower plumb, bolts torqued; this plan signed."
+    cure = load_cures([job], timezone.now()).get(job.pk)
+    torque = load_torque([job]).get(job.pk)
+    days = f"{cure.days_required:g}" if cure else "28"
+    psi = f" {cure.required_psi:,.0f} psi" if cure and cure.required_psi else ""
+    said = (
+        f"Gate: {days} curing days; strength notice,{psi} field-cured; backfill and bolt survey recorded; "
+        "joints torqued."
+    )
+    early = cure.early_release if cure else None
+    missing = [*(cure.missing if cure else ("no pour recorded",))]
+    if torque is None or not torque.complete:
+        missing.append(torque.sentence if torque else "tower joints not torqued")
+    if early:
+        said += f" {early}"
+    if not missing:
+        return said
+    # the card is one page: the pages of the job say the rest
+    more = f" and {len(missing) - 1} more" if len(missing) > 1 else ""
+    return f"{said} Closed when printed: {missing[0]}{more}."
