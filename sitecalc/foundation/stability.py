@@ -38,13 +38,17 @@ class RosePoint:
 
 @dataclass(frozen=True)
 class PadResult:
-    """``governing`` is the bearing case, ``least_contact`` the one with the least of the pad bearing."""
+    """``governing`` is the bearing case, ``least_contact`` the one with the least of the pad bearing.
+
+    ``lifting`` is the least dead load with the wind of the governing case: what a drawing shows.
+    """
 
     weights: Weights
     checks: tuple[Check, ...]
     rose: tuple[RosePoint, ...] = ()
     governing: BearingCase | None = None
     least_contact: BearingCase | None = None
+    lifting: BearingCase | None = None
     allowable_psf: float | None = None
 
 
@@ -77,7 +81,8 @@ def check_pad(case: PadCase) -> PadResult:
         buoyancy(case, found),
         frost(case),
     ]
-    return PadResult(found, tuple(worst_first(checks)), _rose(cases), worst, least, allowable)
+    lifting = next(c for c in cases if c.wind_from == worst.wind_from and c.combination == pair[1].name)
+    return PadResult(found, tuple(worst_first(checks)), _rose(cases), worst, least, lifting, allowable)
 
 
 def allowable_bearing(case: PadCase) -> tuple[float | None, str]:

@@ -1,0 +1,77 @@
+"""What a review of the foundation finds, as it is frozen on release and drawn again from the release."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from installs.foundation.models import FoundationDesign
+from sitecalc.foundation.pad import BearingCase
+from sitecalc.foundation.rebar import BarMark
+from sitecalc.foundation.stability import RosePoint
+from sitecalc.foundation.take_off import AnchorLine
+from sitecalc.inputs import build
+
+
+@dataclass(frozen=True)
+class LoadFacts:
+    """At the height where they are stated; None where neither the foundation nor the tower knows."""
+
+    dead_kip: float | None
+    moment_kip_ft: float | None
+    shear_kip: float | None
+    kind: str
+    source: str
+
+
+@dataclass(frozen=True)
+class LegFacts:
+    """``legs`` 0 is a tube, whose ``spacing_ft`` is its bolt circle; None while the tower is not known."""
+
+    legs: int | None
+    spacing_ft: float | None
+    bolts: int | None
+    pattern_in: float | None
+    source: str
+
+
+@dataclass(frozen=True)
+class FoundationFacts:
+    """A reviewed foundation. Orders are at the usual allowances; the pour's own may differ."""
+
+    side_ft: float
+    across_ft: float
+    thickness_ft: float
+    top_above_grade_ft: float
+    bottom_ft: float
+    fc_psi: float
+    volume_ft3: float
+    volume_yd3: float
+    order_yd3: float
+    trucks: int
+    form_ft2: float
+    excavation_yd3: float
+    loads: LoadFacts
+    legs: LegFacts
+    allowable_psf: float | None
+    governing: BearingCase | None
+    lifting: BearingCase | None
+    rose: tuple[RosePoint, ...]
+    marks: tuple[BarMark, ...]
+    steel_lb: float
+    chairs: int
+    tie_wire_lb: float
+    anchors: tuple[AnchorLine, ...]
+
+
+def released_facts(revision: Any) -> FoundationFacts:
+    """The facts of a released foundation, from its frozen results."""
+    facts: FoundationFacts = build(FoundationFacts, revision.results)
+    return facts
+
+
+def design_of(inputs: Mapping[str, Any]) -> FoundationDesign:
+    """The design as it was frozen, not saved: what papers and lists draw."""
+    known = {field.name for field in FoundationDesign._meta.concrete_fields} - {"id", "job", "changed_by"}
+    return FoundationDesign(**{name: value for name, value in inputs.items() if name in known})

@@ -1,0 +1,81 @@
+from __future__ import annotations
+
+from typing import Any
+
+from django import forms
+
+from installs.foundation.models import FoundationDesign
+from installs.foundation.tower import Given, tower_of
+from installs.jobs.design_forms import DesignForm
+from sitecalc.checks import readable
+
+_BALLOONS = {
+    1: ("side_ft",),
+    2: ("thickness_ft",),
+    3: ("top_above_grade_ft",),
+    4: ("frost_ft",),
+    5: ("cover_lower_in",),
+    6: ("cover_upper_in",),
+    7: ("bars", "bar_size"),
+    8: ("anchor_per_leg", "anchor_size", "embedment_in"),
+    9: ("base", "leg_spacing_ft"),
+    10: ("water_ft",),
+    11: ("soil",),
+    12: ("fc_psi",),
+    13: ("dead_kip",),
+    14: ("moment_kip_ft", "shear_kip", "load_kind"),
+}
+
+HELP = {
+    "other_side_ft": "Empty: the pad is square.",
+    "top_above_grade_ft": "Negative: below grade.",
+    "frost_ft": "The building official knows it.",
+    "cover_lower_in": "Starting layout about 1 ft; least 3 in against earth.",
+    "cover_upper_in": "Starting layout about 1 ft; least 2 in, 1.5 in up to #5.",
+    "water_ft": "Highest in any season; not known is not checked.",
+    "backfill_placed": "Its weight holds the pad down only then.",
+    "report_bearing_psf": "Goes before the presumptive value.",
+    "contact_required_pct": "The engineer's rule for this job.",
+}
+
+# fields that an empty value takes from the tower's design
+FROM_TOWER = (
+    "base", "leg_spacing_ft", "anchor_per_leg", "anchor_pattern_in", "dead_kip", "moment_kip_ft",
+    "shear_kip", "load_kind",
+)  # fmt: skip
+WIND = frozenset({"moment_kip_ft", "shear_kip", "load_kind"})
+
+
+class FoundationForm(DesignForm):
+    BALLOONS = {name: number for number, names in _BALLOONS.items() for name in names}
+
+    class Meta:
+        model = FoundationDesign
+        exclude = ["job", "notes", "typed", "changed_at", "changed_by"]
+        help_texts = HELP
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        given = tower_of(self.instance.job)
+        for name in FROM_TOWER:
+            self._say_given(name, given)
+        for name in ("bars", "anchor_per_leg"):
+            self.fields[name].widget = forms.TextInput(
+                attrs={**self.fields[name].widget.attrs, "inputmode": "numeric", "size": 7}
+            )
+
+    def _say_given(self, name: str, given: Given | None) -> None:
+        """An empty field shows what the tower's design gives in its place."""
+        field, value = self.fields[name], getattr(given, name) if given else None
+        if name == "anchor_pattern_in" and given is None:
+            return
+        if value in (None, ""):
+            field.help_text = "Not given by the tower's design."
+            return
+        said = readable(value) if isinstance(value, float) else str(value)
+        if isinstance(field, forms.TypedChoiceField):
+            field.choices = [("", f"{said}, tower"), *(c for c in field.choices if c[0] != "")]
+        else:
+            field.widget.attrs["placeholder"] = said
+        assert given is not None
+        field.help_text = f"Empty: {given.source}."

@@ -1,0 +1,230 @@
+"""Plan at top of pad: mat, legs, the part that bears, winds."""
+
+from __future__ import annotations
+
+import math
+
+from installs.drafting import Drawing, feet_and_inches
+from installs.foundation.facts import FoundationFacts
+from installs.foundation.legs import bolt_places, leg_places, plate_side_ft
+from installs.foundation.models import FoundationDesign
+from sitecalc.checks import readable
+from sitecalc.foundation.bearing import Point
+from sitecalc.foundation.pad import leeward
+from sitecalc.foundation.tables import anchor_bolts
+
+LEG_ANGLE_FT = 0.42
+
+
+def plan(draft: FoundationDesign, facts: FoundationFacts, px_per_ft: float) -> Drawing:
+    """Origin at the pad's southwest corner, north up."""
+    d = Drawing("Plan at top of pad", px_per_ft)
+    side, across = facts.side_ft, facts.across_ft
+    _mat(d, draft, facts)
+    d.rectangle(0, 0, side, across, weight="heavy", layer="concrete")
+    d.line((side / 2, 0, 0, -22), (side / 2, across, 0, 22), weight="thin", dash="axis", layer="axis")
+    d.line((0, across / 2, -22, 0), (side, across / 2, 22, 0), weight="thin", dash="axis", layer="axis")
+    _contact(d, facts)
+    _legs(d, draft, facts)
+    _dimensions(d, facts)
+    _wind(d, draft, facts)
+    d.north_arrow((side, across, 76, 20))
+    d.drawing_title((0, 0, 0, -84), "Plan at top of pad", _mat_words(draft, facts))
+    return d
+
+
+def _mat_words(draft: FoundationDesign, facts: FoundationFacts) -> str:
+    spaced = [feet_and_inches(round(m.spacing_in * 4) / 48) for m in facts.marks[:2]]
+    said = spaced[0] if spaced[0] == spaced[1] else f"{spaced[0]} and {spaced[1]}"
+    return f"upper mat drawn, lower mat the same under it: {draft.bars} {draft.bar_size} each way at {said}"
+
+
+def _mat(d: Drawing, draft: FoundationDesign, facts: FoundationFacts) -> None:
+    edge = draft.cover_side_in / 12
+    for mark in facts.marks:
+        if mark.mat != "upper":
+            continue
+        for i in range(mark.count):
+            at = edge + i * mark.spacing_in / 12
+            if mark.runs == "east to west":
+                d.line((edge, at), (facts.side_ft - edge, at), "thin", layer="rebar", ink="pencil")
+            else:
+                d.line((at, edge), (at, facts.across_ft - edge), "thin", layer="rebar", ink="pencil")
+    d.balloon(
+        (facts.side_ft, facts.across_ft * 0.555, 92, 0),
+        7,
+        (facts.side_ft * 0.875, _bar_near(facts, 0.53, edge)),
+    )
+
+
+def _bar_near(facts: FoundationFacts, share: float, edge: float) -> float:
+    spacing = facts.marks[2].spacing_in / 12
+    return edge + round((facts.across_ft * share - edge) / spacing) * spacing
+
+
+def _contact(d: Drawing, facts: FoundationFacts) -> None:
+    """The line where the pad begins to lift, with ticks on the side that lifts, and what bears."""
+    case, governing = facts.lifting, facts.governing
+    if case is None or governing is None:
+        return
+    middle = facts.side_ft / 2, facts.across_ft / 2
+    if case.contact is None:
+        d.text((*middle, 0, 60), "overturns: no pressure balances it", anchor="middle", blank=True, bold=True)
+        return
+    line = _zero_line(case.contact.plane, case.contact.corners, facts)
+    if line:
+        a, b = line
+        d.line(a, b, "medium", "limit", layer="contact")
+        _ticks(d, a, b, case.contact.plane)
+        _lifts(d, facts, a, b, case.contact.plane)
+    bears = f"{100 * case.fraction:.0f} % of the pad bears," if line else "all of the pad bears,"
+    d.text(
+        (*middle, -26, 34),
+        f"{bears}\nwind from the {case.wind_from}, {case.combination}",
+        blank=True,
+        layer="note",
+    )
+    east, north = leeward(governing.wind_from)
+    corner = (facts.side_ft if east > -1e-9 else 0.0, facts.across_ft if north > 1e-9 else 0.0)
+    right, up = corner[0] > 0, corner[1] > 0
+    d.circle(corner, radius_px=2.5, fill="ink", layer="contact")
+    note_at = (*corner, -26.0 if right else 26.0, -36.0 if up else 30.0)
+    d.line(corner, (*corner, -20.0 if right else 20.0, -26.0 if up else 24.0), "thin", layer="note")
+    d.text(
+        note_at,
+        f"corner {readable(governing.pressure_psf)} psf, {governing.combination}",
+        anchor="end" if right else "start",
+        blank=True,
+        layer="note",
+    )
+
+
+def _zero_line(
+    plane: tuple[float, float, float], corners: tuple[Point, ...], facts: FoundationFacts
+) -> tuple[Point, Point] | None:
+    """The side of the contact polygon on which the pressure ends, in the plan's coordinates."""
+    a, b, c = plane
+    flat = [
+        (x + facts.side_ft / 2, y + facts.across_ft / 2)
+        for x, y in corners
+        if abs(a + b * x + c * y) < 1e-6 * (abs(a) + abs(b) * facts.side_ft + abs(c) * facts.across_ft)
+    ]
+    return (flat[0], flat[1]) if len(flat) == 2 else None
+
+
+def _ticks(d: Drawing, a: Point, b: Point, plane: tuple[float, float, float]) -> None:
+    length, steep = math.dist(a, b), math.hypot(plane[1], plane[2])
+    # the pressure falls this way
+    off = -plane[1] / steep * 6, plane[2] / steep * -6
+    count = int(length * d.px_per_ft / 22)
+    for i in range(1, count):
+        at = a[0] + (b[0] - a[0]) * i / count, a[1] + (b[1] - a[1]) * i / count
+        d.line(at, (*at, *off), "thin", layer="contact")
+
+
+def _lifts(d: Drawing, facts: FoundationFacts, a: Point, b: Point, plane: tuple[float, float, float]) -> None:
+    """Beside the line, half way to the windward edge."""
+    steep = math.hypot(plane[1], plane[2])
+    toward = -plane[1] / steep, -plane[2] / steep
+    mid = (a[0] + b[0]) / 2, (a[1] + b[1]) / 2
+    reach = min(
+        ((limit if t > 0 else 0.0) - m) / t
+        for m, t, limit in zip(mid, toward, (facts.side_ft, facts.across_ft), strict=True)
+        if abs(t) > 1e-9
+    )
+    if reach * d.px_per_ft < 26:
+        return
+    at = mid[0] + toward[0] * reach * 0.5, mid[1] + toward[1] * reach * 0.5
+    d.text(at, "lifts: no contact this side", anchor="middle", blank=True, layer="note")
+
+
+def _legs(d: Drawing, draft: FoundationDesign, facts: FoundationFacts) -> None:
+    legs, middle = facts.legs, (facts.side_ft / 2, facts.across_ft / 2)
+    places = [(x + middle[0], y + middle[1]) for x, y in leg_places(legs)]
+    if not places:
+        d.text((*middle, 0, -60), "legs not given", anchor="middle", blank=True, layer="note")
+        return
+    radius = anchor_bolts()[draft.anchor_size].diameter_in / 24
+    if len(places) > 1:
+        d.polygon(places, "thin", "axis", layer="tower")
+    for x, y in places:
+        if legs.legs == 0:
+            d.circle((x, y), (legs.spacing_ft or 0.0) / 2, weight="thin", dash="axis", layer="tower")
+            d.circle((x, y), (legs.spacing_ft or 0.0) / 2 - 0.25, weight="heavy", layer="tower")
+        else:
+            half = plate_side_ft(legs) / 2
+            d.rectangle(x - half, y - half, 2 * half, 2 * half, fill="blank", layer="tower")
+            inward = math.copysign(LEG_ANGLE_FT, middle[0] - x), math.copysign(LEG_ANGLE_FT, middle[1] - y)
+            d.polyline(
+                [(x + inward[0] / 2, y - inward[1] / 2), (x - inward[0] / 2, y - inward[1] / 2),
+                 (x - inward[0] / 2, y + inward[1] / 2)],
+                "heavy", layer="tower",
+            )  # fmt: skip
+        for bx, by in bolt_places(legs):
+            d.circle((x + bx, y + by), radius, radius_px=1.2, fill="blank", layer="anchor bolt")
+            d.center_mark((x + bx, y + by), radius, 2.5)
+    _leg_balloons(d, facts, places)
+
+
+def _leg_balloons(d: Drawing, facts: FoundationFacts, places: list[Point]) -> None:
+    side, across = facts.side_ft, facts.across_ft
+    far = max(places, key=lambda p: (p[0] + p[1], p[0]))
+    bolts = bolt_places(facts.legs)
+    if bolts:
+        bx, by = max(bolts, key=lambda p: p[0] - p[1])
+        d.balloon((side, across * 0.655, 92, 0), 8, (far[0] + bx, far[1] + by))
+    if len(places) > 1:
+        near = min(places, key=lambda p: (p[1], -p[0]))
+        # on the line from that leg to the one north of it
+        share = (across * 0.40 - near[1]) / (far[1] - near[1]) if far[1] != near[1] else 0.0
+        at = near[0] + (far[0] - near[0]) * share
+        d.balloon((side, across * 0.40, 92, 0), 9, (at, across * 0.40))
+    elif facts.legs.spacing_ft:
+        d.balloon((side, across * 0.40, 92, 0), 9, (side / 2 + facts.legs.spacing_ft / 2, across / 2))
+
+
+def _dimensions(d: Drawing, facts: FoundationFacts) -> None:
+    side, across, px = facts.side_ft, facts.across_ft, d.px_per_ft
+    d.dimension((0, across), (side, across), 34, "horizontal")
+    d.dimension((0, 0), (0, across), -40, "vertical")
+    d.balloon((side * 0.64, across, 0, 80), 1, (side * 0.615, across, 0, 34))
+    places = leg_places(facts.legs)
+    cut = across / 2
+    if len(places) > 1:
+        row = sorted({round(x + side / 2, 6) for x, y in places if y < 0})
+        cut = min(y for _x, y in places) + across / 2
+        for a, b in zip([0.0, *row], [*row, side], strict=True):
+            d.dimension((a, 0), (b, 0), -34, "horizontal")
+        half = (facts.legs.pattern_in or 0.0) / 24
+        x, y = max(places, key=lambda p: (p[0] + p[1], p[0]))
+        x, y = x + side / 2, y + across / 2
+        if half and facts.legs.bolts == 4:
+            off = (side - x - half) * px + 34
+            d.dimension((x + half, y - half), (x + half, y + half), off, "vertical")
+    elif facts.legs.spacing_ft:
+        left, right = (side - facts.legs.spacing_ft) / 2, (side + facts.legs.spacing_ft) / 2
+        for a, b in ((0.0, left), (left, right), (right, side)):
+            d.dimension((a, 0), (b, 0), -34, "horizontal")
+    d.section_arrow((0, cut, -30, 0), "A")
+    d.section_arrow((side, cut, 30, 0), "A")
+
+
+def _wind(d: Drawing, draft: FoundationDesign, facts: FoundationFacts) -> None:
+    if facts.governing is None:
+        return
+    named = facts.governing.wind_from
+    east, north = leeward(named)
+    at = 0.0, facts.across_ft
+    tail = (*at, -38 - 34 * east, 36 - 34 * north)
+    d.leader((*at, -38 + 34 * east, 36 + 34 * north), tail)
+    # barbs at the tail, on the left of its flight
+    for back in (0.0, 7.0, 14.0):
+        foot = (*at, tail[2] + back * east, tail[3] + back * north)
+        d.line(
+            foot,
+            (*at, foot[2] - 10 * north - 3 * east, foot[3] + 10 * east - 3 * north),
+            "medium",
+            layer="note",
+        )
+    kind = " (prevailing)" if named == draft.prevailing else ""
+    d.text((*at, -74, 84), f"wind named, {named}{kind}", layer="note", routed=True, size=13)

@@ -1,0 +1,200 @@
+"""From the draft's figures to the checked pad. Milliseconds; nothing is stored."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+from installs.foundation.facts import FoundationFacts, LegFacts, LoadFacts
+from installs.foundation.models import FoundationDesign
+from installs.foundation.tower import BASES, Given, tower_of
+from sitecalc.checks import Check, Known, not_checked, worst_first
+from sitecalc.foundation.pad import PadCase
+from sitecalc.foundation.rebar import MatCase, rebar_list
+from sitecalc.foundation.search import SearchCase, SearchResult, smallest_pad
+from sitecalc.foundation.stability import check_pad
+from sitecalc.foundation.steel import check_steel
+from sitecalc.foundation.tables import bars
+from sitecalc.foundation.take_off import AnchorCase, ConcreteCase, anchor_list, anchor_room, concrete
+from sitecalc.inputs import InputError
+
+LEGS = {word: legs for legs, word in BASES.items()}
+PLATE_PAST_BOLTS_IN = 3.0  # a base plate reaches about so far past its bolts
+
+# fields of the calculations, by the draft's field where an error is shown
+_FIELDS = {
+    "size": "bar_size",
+    "count": "bars",
+    "kind": "load_kind",
+    "contact_required": "contact_required_pct",
+    "per_leg": "anchor_per_leg",
+    "plate_in": "anchor_plate_in",
+}
+
+
+@dataclass(frozen=True)
+class Review:
+    checks: tuple[Check, ...]
+    results: FoundationFacts
+    pad: PadCase
+
+
+def review(draft: FoundationDesign) -> Review:
+    """Checks and facts of a draft. InputError names the field of the form."""
+    try:
+        return _reviewed(draft, tower_of(draft.job))
+    except InputError as error:
+        raise InputError(_FIELDS.get(error.field, error.field), error.message) from error
+
+
+def smallest(draft: FoundationDesign, reviewed: Review) -> SearchResult:
+    """What would pass, for the legs and anchor bolts that this draft has."""
+    legs = reviewed.results.legs
+    reach = 2 * reach_ft(legs) + 1.0 if legs.spacing_ft else 4.0
+    deep = (draft.embedment_in + 2.5 + draft.cover_lower_in) / 12
+    return smallest_pad(SearchCase(reviewed.pad, min(60.0, max(4.0, reach)), min(10.0, max(1.5, deep))))
+
+
+def _reviewed(draft: FoundationDesign, given: Given | None) -> Review:
+    loads, legs = _loads(draft, given), _legs(draft, given)
+    pad, mats = _pad_case(draft, loads), _mat_case(draft)
+    found, listed = check_pad(pad), rebar_list(mats)
+    ordered = concrete(
+        ConcreteCase(
+            draft.side_ft,
+            draft.thickness_ft,
+            draft.other_side_ft,
+            top_above_grade_ft=draft.top_above_grade_ft,
+        )
+    )
+    anchors, anchor_check = _anchors(draft, legs)
+    facts = FoundationFacts(
+        side_ft=pad.side_ft,
+        across_ft=pad.across_ft,
+        thickness_ft=pad.thickness_ft,
+        top_above_grade_ft=pad.top_above_grade_ft,
+        bottom_ft=pad.bottom_ft,
+        fc_psi=draft.fc_psi,
+        volume_ft3=ordered.volume_ft3,
+        volume_yd3=ordered.net_yd3,
+        order_yd3=ordered.order_yd3,
+        trucks=ordered.trucks,
+        form_ft2=ordered.form_ft2,
+        excavation_yd3=ordered.excavation_yd3,
+        loads=loads,
+        legs=legs,
+        allowable_psf=found.allowable_psf,
+        governing=found.governing,
+        lifting=found.lifting,
+        rose=found.rose,
+        marks=listed.marks,
+        steel_lb=listed.weight_lb,
+        chairs=listed.chairs,
+        tie_wire_lb=listed.tie_wire_lb,
+        anchors=anchors,
+    )
+    checks = worst_first([*found.checks, *check_steel(mats).checks, anchor_check])
+    return Review(tuple(checks), facts, pad)
+
+
+def _own_or_given(draft: FoundationDesign, given: Given | None, name: str) -> Any:
+    own = getattr(draft, name)
+    if own not in (None, ""):
+        return own
+    return getattr(given, name) if given else own
+
+
+def _loads(draft: FoundationDesign, given: Given | None) -> LoadFacts:
+    """Moment, shear and their kind go together: a typed moment is never joined with the tower's kind."""
+    wind = ("moment_kip_ft", "shear_kip", "load_kind")
+    typed = [name for name in wind if getattr(draft, name) not in (None, "")]
+    source = draft if typed or given is None else given
+    moment, shear, kind = (getattr(source, name) for name in wind)
+    taken = "the schedule" if typed or given is None else given.source
+    return LoadFacts(_own_or_given(draft, given, "dead_kip"), moment, shear, kind, taken)
+
+
+def _legs(draft: FoundationDesign, given: Given | None) -> LegFacts:
+    base = _own_or_given(draft, given, "base")
+    return LegFacts(
+        legs=LEGS.get(base),
+        spacing_ft=_own_or_given(draft, given, "leg_spacing_ft"),
+        bolts=_own_or_given(draft, given, "anchor_per_leg"),
+        pattern_in=_own_or_given(draft, given, "anchor_pattern_in"),
+        source="the schedule" if draft.base or given is None else given.source,
+    )
+
+
+def reach_ft(legs: LegFacts) -> float:
+    """From the middle of the pad to the outside of a base plate, square to a side."""
+    if legs.spacing_ft is None:
+        return 0.0
+    plate = ((legs.pattern_in or 0.0) / 2 + PLATE_PAST_BOLTS_IN) / 12
+    # three legs stand on a triangle, one corner spacing / sqrt(3) from its middle
+    out = legs.spacing_ft / 3**0.5 if legs.legs == 3 else legs.spacing_ft / 2
+    return out + (PLATE_PAST_BOLTS_IN / 12 if legs.legs == 0 else plate)
+
+
+def _pad_case(draft: FoundationDesign, loads: LoadFacts) -> PadCase:
+    return PadCase(
+        side_ft=draft.side_ft,
+        thickness_ft=draft.thickness_ft,
+        other_side_ft=draft.other_side_ft,
+        top_above_grade_ft=draft.top_above_grade_ft,
+        dead_kip=loads.dead_kip,
+        moment_kip_ft=loads.moment_kip_ft,
+        shear_kip=loads.shear_kip,
+        kind=loads.kind or None,  # type: ignore[arg-type]
+        reactions_above_ft=draft.reactions_above_ft,
+        soil=draft.soil or None,  # type: ignore[arg-type]
+        report_bearing_psf=draft.report_bearing_psf,
+        report_friction=draft.report_friction,
+        report_cohesion_psf=draft.report_cohesion_psf,
+        frost_ft=draft.frost_ft,
+        water_ft=draft.water_ft,
+        backfill_placed=draft.backfill_placed,
+        backfill_pcf=draft.backfill_pcf,
+        contact_required=draft.contact_required_pct / 100,
+        prevailing=draft.prevailing,  # type: ignore[arg-type]
+    )
+
+
+def _mat_case(draft: FoundationDesign) -> MatCase:
+    return MatCase(
+        side_ft=draft.side_ft,
+        thickness_ft=draft.thickness_ft,
+        other_side_ft=draft.other_side_ft,
+        size=draft.bar_size,  # type: ignore[arg-type]
+        count=draft.bars,
+        cover_lower_in=draft.cover_lower_in,
+        cover_upper_in=draft.cover_upper_in,
+        cover_side_in=draft.cover_side_in,
+        fc_psi=draft.fc_psi,
+        stock_ft=draft.stock_ft,
+    )
+
+
+def _anchors(draft: FoundationDesign, legs: LegFacts) -> tuple[tuple[Any, ...], Check]:
+    """The list of anchor bolts and whether they fit; nothing while the tower's base is not known."""
+    if legs.legs is None or legs.spacing_ft is None or legs.bolts is None:
+        why = "Legs, their spacing and bolts are given neither here nor by the tower's design."
+        return (), not_checked(
+            "anchor depth",
+            "Anchor bolts in the pad",
+            why,
+            source="bolts end above the lower mat",
+            known=Known.PRACTICE,
+        )
+    if 2 * reach_ft(legs) > min(draft.side_ft, draft.other_side_ft or draft.side_ft):
+        raise InputError("leg_spacing_ft", "puts the base plates past the edge of the pad.")
+    case = AnchorCase(
+        legs=max(1, legs.legs),
+        per_leg=legs.bolts,
+        size=draft.anchor_size,  # type: ignore[arg-type]
+        grade=draft.anchor_grade,  # type: ignore[arg-type]
+        embedment_in=draft.embedment_in,
+        projection_in=draft.projection_in,
+        plate_in=draft.anchor_plate_in,
+    )
+    room = anchor_room(case, draft.thickness_ft, draft.cover_lower_in, bars()[draft.bar_size].diameter_in)
+    return anchor_list(case).lines, room

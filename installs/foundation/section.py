@@ -1,0 +1,183 @@
+"""Section A-A: the pad in the ground, mats, anchor bolts, frost, water, loads."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from installs.drafting import Drawing
+from installs.foundation.facts import FoundationFacts
+from installs.foundation.legs import leg_places, plate_side_ft
+from installs.foundation.models import FoundationDesign
+from sitecalc.checks import readable
+from sitecalc.foundation.tables import anchor_bolts, bars
+
+EARTH_PX = 26
+# water deeper than this below the underside is said, not drawn
+WATER_DRAWN_FT = 3.0
+
+
+def section(draft: FoundationDesign, facts: FoundationFacts, px_per_ft: float) -> Drawing:
+    """Origin at the underside of the pad's left edge; grade lies at the depth of the underside."""
+    d = Drawing("Section A-A", px_per_ft)
+    side, top, grade = facts.side_ft, facts.thickness_ft, facts.bottom_ft
+    _ground(d, facts)
+    d.hatch("concrete", [(0, 0), (side, 0), (side, top), (0, top)])
+    d.rectangle(0, 0, side, top, weight="heavy", layer="concrete")
+    _mats(d, draft, facts)
+    _anchors(d, draft, facts)
+    _loads(d, draft, facts)
+    d.text(
+        (side * 0.39, top * 0.47, 17, -5), f"f'c {facts.fc_psi:,.0f} psi", size=15, blank=True, layer="note"
+    )
+    d.balloon((side * 0.39, top * 0.47), 12)
+    lowest = _frost(d, draft, facts)
+    lowest = min(lowest, _water(d, draft, facts))
+    _dimensions(d, facts)
+    d.balloon((side * 0.115, 0, 0, -62), 11, (side * 0.08, 0, 0, -14))
+    d.drawing_title((0, lowest, 0, -92), "Section A-A")
+    d.scale_bar((0, lowest, 150, -92))
+    d.line((0, grade, -122, 0), (0, grade), "medium", layer="ground")
+    d.line((side, grade), (side, grade, 96, 0), "medium", layer="ground")
+    return d
+
+
+def _ground(d: Drawing, facts: FoundationFacts) -> None:
+    side, top, grade = facts.side_ft, facts.thickness_ft, facts.bottom_ft
+    e = EARTH_PX
+    beside = max(grade, 0.0)
+    d.hatch("earth", [(0, beside, -e, 0), (0, beside), (0, 0, 0, -e), (0, 0, -e, -e)])
+    d.hatch("earth", [(side, beside), (side, beside, e, 0), (side, 0, e, -e), (side, 0, 0, -e)])
+    d.hatch("earth", [(0, 0), (side, 0), (side, 0, 0, -e), (0, 0, 0, -e)])
+    if grade > top:
+        d.hatch("earth", [(0, top), (side, top), (side, grade), (0, grade)])
+
+
+def _mats(d: Drawing, draft: FoundationDesign, facts: FoundationFacts) -> None:
+    """Bars in the plane of the section as lines, bars across it as dots inside of them."""
+    bar = bars()[draft.bar_size].diameter_in / 12
+    edge, side, top = draft.cover_side_in / 12, facts.side_ft, facts.thickness_ft
+    lower = draft.cover_lower_in / 12 + bar / 2
+    upper = top - draft.cover_upper_in / 12 - bar / 2
+    across = next(m for m in facts.marks if m.runs == "north to south")
+    for y, inside in ((lower, bar), (upper, -bar)):
+        d.line((edge, y), (side - edge, y), "bar", layer="rebar")
+        for i in range(across.count):
+            at = (edge + bar / 2 + i * across.spacing_in / 12, y + inside)
+            d.circle(at, bar / 2, radius_px=0.8, weight="", fill="ink", layer="rebar")
+    d.balloon((side * 0.425, top, 0, 34), 6, (side * 0.462, upper))
+    d.balloon((side * 0.51, 0, 0, -50), 5, (side * 0.54, lower))
+
+
+def anchor_columns(facts: FoundationFacts) -> list[tuple[float, float, float]]:
+    """(middle, left bolt, right bolt) of each leg that the section cuts, in feet from the left edge."""
+    legs, half = facts.legs, facts.side_ft / 2
+    places = leg_places(legs)
+    if legs.legs == 0 and legs.spacing_ft:
+        out = legs.spacing_ft / 2
+        return [(half - out, half - out, half - out), (half + out, half + out, half + out)]
+    pattern = (legs.pattern_in or 0.0) / 24
+    row = sorted({round(x, 6) for x, y in places if y < 0})
+    return [(half + x, half + x - pattern, half + x + pattern) for x in row]
+
+
+def _anchors(d: Drawing, draft: FoundationDesign, facts: FoundationFacts) -> None:
+    top = facts.thickness_ft
+    thick = anchor_bolts()[draft.anchor_size].diameter_in / 12
+    embedded, above = draft.embedment_in / 12, draft.projection_in / 12
+    plate, level = draft.anchor_plate_in / 24, top + above * 0.45
+    columns = anchor_columns(facts)
+    for middle, *bolts in columns:
+        for x in dict.fromkeys(bolts):
+            d.rectangle(x - thick / 2, top - embedded, thick, embedded + above, weight="medium", fill="blank",
+                        layer="anchor bolt")  # fmt: skip
+            d.rectangle(x - plate, top - embedded - 0.09, 2 * plate, 0.09, weight="medium", fill="ink",
+                        layer="anchor bolt")  # fmt: skip
+            for y in (level - thick, level + 0.08):
+                d.rectangle(x - thick, y, 2 * thick, thick * 0.9, fill="blank", layer="anchor bolt")
+        _leg(d, facts, middle, level)
+    if columns:
+        middle, left, right = columns[-1]
+        d.balloon((right, top, 58, 46), 8, (right, top + above, 2, -2))
+        d.dimension((left, top), (left, top - embedded), -30, "vertical")
+
+
+def _leg(d: Drawing, facts: FoundationFacts, middle: float, level: float) -> None:
+    """Base plate and the foot of a leg, broken off; a tube has one plate over both of its sides."""
+    half = 0.35 if facts.legs.legs == 0 else plate_side_ft(facts.legs) / 2
+    d.rectangle(middle - half, level, 2 * half, 0.08, weight="medium", fill="blank", layer="tower")
+    for off in (-7, 7):
+        d.line((middle, level + 0.08, off, 0), (middle, level + 0.08, off, 46), "medium", layer="tower")
+    d.break_line((middle, level + 0.08, -14, 46), (middle, level + 0.08, 14, 46))
+
+
+def _loads(d: Drawing, draft: FoundationDesign, facts: FoundationFacts) -> None:
+    columns = anchor_columns(facts)
+    if not columns:
+        at, y = facts.side_ft / 2, facts.thickness_ft
+    else:
+        at, y = columns[-1][0], facts.thickness_ft + draft.projection_in / 12 * 0.45
+    d.leader((at, y, 0, 54), (at, y, 0, 92))
+    d.line((at, y, 0, 92), (at, y, 0, 60), "bar", layer="load")
+    d.balloon((at, y, 34, 80), 13, (at, y, 2, 80))
+    d.leader((at, y, -14, 28), (at, y, -66, 28))
+    d.line((at, y, -66, 28), (at, y, -22, 28), "bar", layer="load")
+    d.balloon((at, y, -86, 28), 14, (at, y, -66, 28))
+
+
+def _frost(d: Drawing, draft: FoundationDesign, facts: FoundationFacts) -> float:
+    """Frost line with its depth; the lowest line drawn, ft."""
+    grade, side = facts.bottom_ft, facts.side_ft
+    if draft.frost_ft is None:
+        d.text((0, grade, -122, -22), "frost depth\nnot given", size=12, layer="note")
+        d.balloon((0, grade, -104, 34), 4, (0, grade, -104, 2))
+        return 0.0
+    line = grade - draft.frost_ft
+    pieces: Iterable[tuple[tuple[float, ...], tuple[float, ...]]] = [
+        ((0, line, -130, 0), (side, line, 96, 0))
+    ]
+    if line > 0:
+        pieces = [((0, line, -130, 0), (0, line, -2, 0)), ((side, line, 2, 0), (side, line, 96, 0))]
+    for a, b in pieces:
+        d.line(a, b, "medium", "limit", layer="frost")  # type: ignore[arg-type]
+    d.text(
+        (side, line, 94, 6), "frost line", anchor="end", routed=True, size=13, blank=line > 0, layer="note"
+    )
+    if draft.frost_ft > 0:
+        d.dimension((0, grade), (0, line), -104, "vertical")
+    d.balloon((0, grade, -134, 36), 4, (0, grade, -104, -16))
+    return min(0.0, line)
+
+
+def _water(d: Drawing, draft: FoundationDesign, facts: FoundationFacts) -> float:
+    side = facts.side_ft
+    if draft.water_ft is None:
+        said = "highest water not given"
+    else:
+        level = facts.bottom_ft - draft.water_ft
+        said = f"highest water {readable(draft.water_ft)} ft below grade"
+        if level >= -WATER_DRAWN_FT:
+            for a, b in (
+                ((0, level, -96, 0), (0, level, -2, 0)),
+                ((side, level, 2, 0), (side, level, 60, 0)),
+            ):
+                d.line(a, b, "medium", "tentative", layer="water")
+            d.polygon([(side, level, 44, 1), (side, level, 38, 11), (side, level, 50, 11)], layer="water")
+        else:
+            said += ", not drawn"
+    low = min(0.0, facts.bottom_ft - (draft.frost_ft or 0.0))
+    d.balloon((side * 0.71, low, 0, -30), 10)
+    d.text((side * 0.71, low, 15, -34), said, routed=True, size=13, blank=True, layer="note")
+    return low
+
+
+def _dimensions(d: Drawing, facts: FoundationFacts) -> None:
+    side, top, grade = facts.side_ft, facts.thickness_ft, facts.bottom_ft
+    d.dimension((0, grade), (0, 0), -58, "vertical")
+    d.dimension((side, 0), (side, top), 76, "vertical")
+    d.balloon((side, top * 0.12, 108, 0), 2, (side, top * 0.12, 76, 0))
+    if abs(facts.top_above_grade_ft) > 1e-6:
+        d.dimension((side, grade), (side, top), 46, "vertical")
+    d.balloon((side, top, 74, 46), 3, (side, max(top, grade), 46, 2))
+    columns = anchor_columns(facts)
+    if columns and columns[0][0] > 0:
+        d.dimension((0, top), (columns[0][0], top), 44, "horizontal")

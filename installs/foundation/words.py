@@ -1,0 +1,62 @@
+"""Sentences of the foundation's sheet: what would pass, what the rose of bearing shows."""
+
+from __future__ import annotations
+
+from installs.drafting import feet_and_inches
+from installs.foundation.facts import FoundationFacts
+from sitecalc.checks import readable
+from sitecalc.foundation.search import SearchResult
+
+
+def would_pass(result: SearchResult, frost_ft: float | None) -> list[tuple[str, bool]]:
+    """(words, whether they stand out) of the smallest pad that passes, and what stops a smaller one."""
+    pad = result.found
+    if pad is None:
+        return [(result.why_none, False)]
+    begins = "Smallest pad" + (f" with frost at {feet_and_inches(frost_ft)}" if frost_ft is not None else "")
+    parts = [(begins, False)]
+    if pad.not_checked:
+        parts.append((f", {_listed([t.lower() for t in pad.not_checked])} still not checked", True))
+    parts.append(
+        (
+            f": {feet_and_inches(pad.side_ft)} square, {feet_and_inches(pad.thickness_ft)} thick, "
+            f"{pad.volume_yd3:.1f} yd³; {pad.governs.title.lower()} governs at "
+            f"{readable(pad.governs.ratio or 0.0)} of its limit.",
+            False,
+        )
+    )
+    if pad.smaller_ft is not None and pad.smaller_fails is not None:
+        parts.append(
+            (
+                f" The next smaller, {feet_and_inches(pad.smaller_ft)} square and as thick, fails: "
+                f"{pad.smaller_fails.title.lower()} {pad.smaller_fails.note}",
+                False,
+            )
+        )
+    parts.append((" Its mats are not part of this.", False))
+    return parts
+
+
+def rose_words(facts: FoundationFacts, prevailing: str) -> str:
+    """What stands under the rose."""
+    if facts.governing is None:
+        return "No bearing by wind direction while loads are not given."
+    ring = f"; dashed ring {readable(facts.allowable_psf)} psf" if facts.allowable_psf is not None else ""
+    named = facts.governing.wind_from
+    most = facts.governing.pressure_psf
+    equal = [p for p in facts.rose if p.pressure_psf is None or p.pressure_psf >= most * (1 - 1e-9)]
+    if len(equal) < 2:
+        return f"Bearing by wind direction{ring}. {named} (heavy) presses hardest."
+    because = (
+        "it is the prevailing wind"
+        if named == prevailing
+        else f"it is next to {prevailing}, the prevailing wind"
+    )
+    return (
+        f"Bearing by wind direction{ring}. {len(equal)} directions are equal; "
+        f"{named} (heavy) is named because {because}."
+    )
+
+
+def _listed(words: list[str]) -> str:
+    return words[0] if len(words) == 1 else ", ".join(words[:-1]) + " and " + words[-1]
