@@ -3,6 +3,7 @@
 from installs.checklists.models import Device, Entry, Item, JobList
 from installs.equipment.models import Crane, EquipmentRecord, LoadChart, Sling, Wrench
 from installs.files.models import StoredFile
+from installs.foundation.models import FoundationDesign
 from installs.ground_station.models import GroundStationDesign
 from installs.inspection.models import Inspection, MeterReading
 from installs.jobs.models import (
@@ -40,6 +41,7 @@ __all__ = [
     "EquipmentRecord",
     "Event",
     "Firm",
+    "FoundationDesign",
     "GroundStationDesign",
     "Inspection",
     "Item",

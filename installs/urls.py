@@ -18,8 +18,10 @@ urlpatterns = [
     path("jobs/<str:number>/", include("installs.materials.urls")),
     # parts: one line each, "jobs/<str:number>/<part>/"
     path("jobs/<str:number>/ground-station/", include("installs.ground_station.urls")),
+    path("jobs/<str:number>/foundation/", include("installs.foundation.urls")),
     path("jobs/<str:number>/tower/", include("installs.tower.urls")),
     path("jobs/<str:number>/lift/", include("installs.lift.urls")),
     path("jobs/<str:number>/turbine/", include("installs.turbine.urls")),
     path("jobs/<str:number>/pour/", include("installs.pour.urls")),
+    path("jobs/<str:number>/site/", include("installs.site.urls")),
 ]
