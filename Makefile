@@ -13,7 +13,7 @@ run:
 # make test ARGS="tests/pour -k cure" runs some of them
 test:
 	@sh .ci/setup test
-	@exec $(PY) -m pytest $(ARGS)
+	@CHROMIUM="$$(cat .venv/browser)" exec $(PY) -m pytest $(ARGS)
 
 check:
 	@sh .ci/setup test
@@ -43,7 +43,7 @@ bench:
 
 pictures:
 	@sh .ci/setup test
-	@exec $(PY) manage.py pictures
+	@CHROMIUM="$$(cat .venv/browser)" exec $(PY) manage.py pictures
 
 demo-reset:
 	@sh .ci/setup run
