@@ -35,11 +35,13 @@ def wiring_sheet(job: Job, revision: DesignRevision) -> dict[str, Any]:
     """E-2: runs, checks and labels."""
     design = design_of(revision.inputs)
     by_name = {run["name"]: run for run in revision.results["runs"]}
+    half = (len(revision.checks) + 1) // 2
     return {
         "title": "Wiring and label schedule",
         "sheet": "E-2",
         "drawings": {},
         "checks": revision.checks,
+        "halves": [revision.checks[:half], revision.checks[half:]],
         "runs": [_run(row, by_name.get(row["name"])) for row in design.runs],
         "labels": labels(design),
         "edition": design.edition,

@@ -82,8 +82,20 @@ def said(value: Any) -> str:
     return str(value)
 
 
+MOST_COLUMNS = 8
+
+
 def _table(rows: list[Mapping[str, Any]]) -> dict[str, Any]:
+    """A row a line; rows of many columns stand upright, each a column, so that the page holds them."""
     names = list(dict.fromkeys(key for row in rows for key in row))
+    if len(names) > max(MOST_COLUMNS, len(rows)):
+        return {
+            "heads": ["", *(str(number) for number in range(1, len(rows) + 1))],
+            "lines": [
+                [" ".join(filter(None, named(name))), *(said(row.get(name)) for row in rows)]
+                for name in names
+            ],
+        }
     return {
         "heads": [" ".join(filter(None, named(name))) for name in names],
         "lines": [[said(row.get(name)) for name in names] for row in rows],

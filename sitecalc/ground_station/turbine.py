@@ -184,7 +184,7 @@ def _shutdown(circuit: TurbineCircuit, edition: str) -> list[Check]:
     swept_m2 = math.pi * (circuit.rotor_diameter_ft * 0.3048) ** 2 / 4
     if swept_m2 < SHUTDOWN_SWEPT_M2:
         return []
-    note = f"swept area {swept_m2:.0f} m2 (a rotor of 26.2 ft or more): " + (
+    note = f"swept area {swept_m2:.0f} m² (a rotor of 26.2 ft or more): " + (
         "provided." if circuit.shutdown_button else "none given."
     )
     return [
