@@ -7,7 +7,7 @@ from installs.drafting.shapes import Lettering, Pen, Segments, Shape, Stroke
 from installs.drafting.svg import svg_document
 from installs.tower.facts import FrequencyFacts, Head, TowerFacts
 
-LEFT, WIDTH, ROW = 66.0, 500.0, 34.0
+LEFT, WIDTH, ROW = 40.0, 420.0, 34.0
 THIN, MEDIUM, BAR, HEAVY, OVER = Pen("thin"), Pen("medium"), Pen("bar"), Pen("heavy"), Pen("over")
 
 

@@ -19,6 +19,7 @@ from installs.tower.torque import DOUBTED, FAILED, TO_DO, TORQUED, BoltState, Jo
 
 PITCH_X, PITCH_Y = 80.0, 92.0  # a bolt's place, wide enough for a gloved thumb
 PANEL, GAP = 164.0, 22.0
+ON_PAPER = 0.85  # a joint of 24 bolts and its blanks on one letter page
 WASHER, NUT, RING, STUD = 22.5, 19.5, 10.0, 7.0
 NUT_PEN, HEAVY = Pen("medium"), Pen("heavy")
 PAINT, OUTLINE = Pen("", fill="ink"), Pen("medium", fill="blank")
@@ -34,7 +35,10 @@ def joint_svg(
     link: Callable[[str], str] | None = None,
     for_print: bool = False,
 ) -> str:
-    """The whole joint, 357 px wide. ``next_bolt`` stands in brackets; ``link`` gives each bolt an address."""
+    """The whole joint, 357 px wide, smaller on paper.
+
+    ``next_bolt`` stands in brackets; ``link`` gives each bolt an address.
+    """
     bolts = {b.bolt: b for b in state.bolts} if state else {}
     shapes, placed, height = _panels(joint)
     body = []
@@ -48,6 +52,12 @@ def joint_svg(
     whole = svg_document(
         (("joint", shape) for shape in shapes), title=title, box=(-1, 0, 356, height), for_print=for_print
     )
+    if for_print:
+        sizes = (
+            f'width="357" height="{height:g}"',
+            f'width="{357 * ON_PAPER:.4g}" height="{height * ON_PAPER:.4g}"',
+        )
+        whole = whole.replace(*sizes, 1)
     return whole.removesuffix("</svg>") + "".join(body) + "</svg>"
 
 

@@ -103,6 +103,7 @@ def _log_line(state: JointState) -> dict[str, Any]:
         ],
         "open": list(state.open),
         "check": state.to_check,
+        "count": len(joint.bolts),
         "checked_by": [person.named for person in state.checked_by],
     }
 
