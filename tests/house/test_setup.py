@@ -23,11 +23,10 @@ def clone(tmp_path: Path) -> Path:
     return tmp_path
 
 
-def setup(clone: Path, **variables: str) -> subprocess.CompletedProcess[str]:
+def setup(clone: Path, purpose: str = "run", **variables: str) -> subprocess.CompletedProcess[str]:
     env = {"PATH": f"{clone / 'fake'}:/usr/bin:/bin", "HOME": str(clone), **variables}
-    return subprocess.run(
-        ["sh", ".ci/setup", "run"], cwd=clone, env=env, capture_output=True, text=True, timeout=300
-    )
+    command = ["/bin/sh", ".ci/setup", purpose]
+    return subprocess.run(command, cwd=clone, env=env, capture_output=True, text=True, timeout=300)
 
 
 def fake(clone: Path, name: str, script: str) -> None:
@@ -95,6 +94,32 @@ def test_missing_libraries_of_the_pdf_engine_are_one_line_for_whoever_is_not_roo
     assert setup(clone).stderr.splitlines() == [
         "Mastwright: needs the PDF engine's libraries. Run: brew install pango"
     ]
+
+
+def test_a_missing_browser_is_one_line_for_whoever_is_not_root(clone: Path) -> None:
+    """On a path that has nothing but what the set-up itself calls."""
+    (clone / ".venv" / "bin").mkdir(parents=True)
+    for name in ("python3", "apt-get", "python"):
+        fake(clone, name, "exit 0")
+    shutil.move(clone / "fake" / "python", clone / ".venv" / "bin" / "python")
+    shutil.copy(clone / "requirements.txt", clone / ".ci" / "requirements-test.txt")
+    shutil.copy(clone / "requirements.txt", clone / ".venv" / "installed-test")
+    fake(clone, "id", "echo 1000")
+    for name in ("dirname", "mkdir", "cmp", "uname"):
+        (clone / "fake" / name).symlink_to(str(shutil.which(name)))
+    fake(clone, "grep", "exit 1")  # not Ubuntu
+    done = setup(clone, "test", PATH=str(clone / "fake"))
+    assert done.stderr.splitlines() == [
+        "Mastwright: needs Chromium for the browser tests. Run: sudo apt-get install chromium"
+    ]
+    fake(clone, "grep", "exit 0")  # Ubuntu
+    assert setup(clone, "test", PATH=str(clone / "fake")).stderr.splitlines() == [
+        "Mastwright: needs Chromium for the browser tests. "
+        f"Run: {clone}/.venv/bin/python -m playwright install --with-deps chromium"
+    ]
+    fake(clone, "chromium", "exit 0")
+    assert setup(clone, "test", PATH=str(clone / "fake")).returncode == 0
+    assert (clone / ".venv" / "browser").read_text().strip() == str(clone / "fake" / "chromium")
 
 
 def test_the_second_time_nothing_is_installed(clone: Path) -> None:
