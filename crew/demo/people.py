@@ -82,7 +82,7 @@ def make_cast(today: date) -> Cast:
             person=people[sign_in],
             kind=kind,
             number=number,
-            issued_on=today - timedelta(days=400),
+            issued_on=today - timedelta(days=1000),
             expires_on=today + timedelta(days=days),
         )
     pad = Crew.objects.create(name="Pad crew", foreman=people["ben"])

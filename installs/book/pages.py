@@ -22,7 +22,7 @@ PART_PHASE = {
     "pour": "pour",
     "tower": "tower assembly",
     "turbine": "turbine lift",
-    "ground station": "ground station",
+    "ground_station": "ground station",
     "tower lift": "tower lift",
     "turbine lift": "turbine lift",
 }

@@ -20,7 +20,7 @@ from installs.jobs.services import digest
 ROOMS = {
     "foundation": "foundation",
     "tower": "tower",
-    "ground station": "ground_station",
+    "ground_station": "ground_station",
     "turbine": "turbine",
 }
 

@@ -1,0 +1,62 @@
+"""Builds the whole demo, and throws it away again."""
+
+from __future__ import annotations
+
+import uuid
+from datetime import datetime, timedelta
+
+from django.apps import apps
+from django.db import connection, transaction
+
+from crew.demo.machines import make_yard
+from crew.demo.people import Cast, make_cast
+from crew.demo.stories import curing, failing, finished, in_permits, ready_to_lift
+from crew.plan.services import add_day, issue_plan
+from installs.checklists.models import Device
+from installs.papers.services import order_paper
+
+
+def build(now: datetime) -> Cast:
+    """The demo as of ``now``; its dates are counted from today."""
+    cast = make_cast(now.date())
+    yard = make_yard(now.date(), cast["alma"], now - timedelta(days=900))
+    finished(cast, yard, now)
+    lifting = ready_to_lift(cast, yard, now)
+    pad = curing(cast, yard, now)
+    failing(cast, yard, now)
+    waiting = in_permits(cast, yard, now)
+    issue_plan("Season's last jobs, lifts before the frost.", by=cast["alma"], at=now - timedelta(days=3))
+    add_day(pad, "tower assembly", now.date() + timedelta(days=5), cast.tower, by=cast["alma"], at=now)
+    Device.objects.create(
+        uuid=uuid.uuid4(),
+        person=cast["ben"],
+        heard_at=now - timedelta(hours=3),
+        waiting=2,
+        oldest_waiting_at=now - timedelta(hours=20),
+    )
+    Device.objects.create(uuid=uuid.uuid4(), person=cast["tilda"], heard_at=now - timedelta(minutes=50))
+    for job, kind in ((waiting, "permit packet"), (lifting, "tower lift plan"), (pad, "permit packet")):
+        order_paper(job, kind, by=cast["alma"], at=now)
+    return cast
+
+
+@transaction.atomic
+def wipe() -> None:
+    """Empty every table of ours. Only the demo command calls this, and only on the demo's own database."""
+    tables = [
+        m._meta.db_table for label in ("crew", "installs") for m in apps.get_app_config(label).get_models()
+    ]
+    through = [
+        f.remote_field.through._meta.db_table
+        for label in ("crew", "installs")
+        for m in apps.get_app_config(label).get_models()
+        for f in m._meta.many_to_many
+    ]
+    with connection.cursor() as cursor:
+        if connection.vendor == "postgresql":
+            names = ", ".join(f'"{t}"' for t in [*through, *tables])
+            cursor.execute(f"TRUNCATE {names} RESTART IDENTITY CASCADE")
+            return
+        cursor.execute("PRAGMA defer_foreign_keys = ON")
+        for table in [*through, *tables]:
+            cursor.execute(f'DELETE FROM "{table}"')

@@ -1,0 +1,298 @@
+"""Designs of the demo's jobs: a Bluestem 15 on a 100 ft lattice tower, figures of our own."""
+
+from __future__ import annotations
+
+from datetime import date, datetime, timedelta
+from typing import Any
+
+from crew.demo.machines import Yard
+from crew.demo.people import Cast
+from installs.foundation.models import FoundationDesign
+from installs.foundation.review import review as review_foundation
+from installs.ground_station.models import GroundStationDesign
+from installs.ground_station.review import review as review_ground_station
+from installs.jobs.models import DesignRevision, Job
+from installs.jobs.services import accept_draft_check, release_design
+from installs.lift.models import TOWER_LIFT, TURBINE_LIFT, LiftDesign
+from installs.lift.review import review as review_lift
+from installs.people.models import User
+from installs.pour.models import PourDesign
+from installs.pour.review import review as review_pour
+from installs.site.models import SiteDesign
+from installs.site.review import review as review_site
+from installs.tower.models import TowerDesign
+from installs.tower.review import review as review_tower
+from installs.turbine.models import TurbineDesign
+from installs.turbine.review import review as review_turbine
+
+REVIEWS = {
+    SiteDesign: review_site,
+    TurbineDesign: review_turbine,
+    TowerDesign: review_tower,
+    FoundationDesign: review_foundation,
+    PourDesign: review_pour,
+    GroundStationDesign: review_ground_station,
+    LiftDesign: review_lift,
+}
+
+# mean air by month, F: of no place, of the kind of the northern plains
+NORMALS = dict(
+    zip(
+        ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec"),
+        (11.0, 16.0, 28.0, 43.0, 56.0, 65.0, 71.0, 70.0, 60.0, 46.0, 30.0, 16.0),
+        strict=True,
+    )
+)
+
+SITE: dict[str, Any] = {
+    "north_ft": 310.0,
+    "east_ft": 265.0,
+    "south_ft": 420.0,
+    "west_ft": 190.0,
+    "things": [
+        {"name": "House", "kind": "building", "distance_ft": 340.0, "bearing_deg": 205.0, "height_ft": 24.0,
+         "ground_ft": 0.0, "width_ft": 46.0, "ours": "yes"},
+        {"name": "Machine shed", "kind": "building", "distance_ft": 235.0, "bearing_deg": 160.0, "height_ft": 20.0,
+         "ground_ft": 0.0, "width_ft": 60.0, "ours": "yes"},
+        {"name": "Shelterbelt", "kind": "trees", "distance_ft": 390.0, "bearing_deg": 300.0, "height_ft": 32.0,
+         "ground_ft": -2.0, "width_ft": 260.0, "ours": "yes"},
+        {"name": "7.2 kV line", "kind": "overhead line", "distance_ft": 480.0, "bearing_deg": 180.0, "height_ft": 30.0,
+         "ground_ft": 0.0, "width_ft": None, "ours": "no"},
+        {"name": "County road 9", "kind": "road", "distance_ft": 440.0, "bearing_deg": 180.0, "height_ft": None,
+         "ground_ft": None, "width_ft": None, "ours": "no"},
+    ],
+    "surveyed_ft": 600.0,
+    "property_multiple": 1.1,
+    "dwelling_multiple": 1.5,
+    "road_multiple": 1.1,
+    "line_multiple": 1.1,
+    "ordinance": "Juniper County 8-12, invented",
+    "mean_mph": 12.6,
+    "wind_at_ft": 98.0,
+    "monthly": [],
+    "elevation_ft": 1560.0,
+    "temperature_f": 42.0,
+    "runways": [
+        {"name": "Harrow 13/31", "use": "runway", "distance_ft": 31_000.0, "elevation_ft": 1544.0, "longest_ft": 3600.0}
+    ],
+    "airports_listed": True,
+    "sound_limit_dba": 55.0,
+    "sound_ordinance": "Juniper County 8-14, invented",
+    "trench": [{"bearing_deg": 165.0, "distance_ft": 120.0}, {"bearing_deg": 163.0, "distance_ft": 240.0}],
+    "pad_bearing_deg": 75.0,
+    "pad_distance_ft": 36.0,
+    "pad_ft": 40.0,
+    "access": "gravel lane from county road 9, 16 ft wide, dry since May",
+    "frost_ft": 4.5,
+    "soil": "stiff lean clay to 11 ft, test pit dry",
+}  # fmt: skip
+TURBINE: dict[str, Any] = {
+    "hub_ft": 103.3,
+    "serial": "BL-0093",
+    "yaw_torque_ft_lb": 360.0,
+    "brake_method": "brake switch to short, then the pin through the yaw ring",
+    "lock_method": "strap from blade A to the tower, tagged",
+}
+TOWER: dict[str, Any] = {
+    "kind": "lattice, 4 legs",
+    "sections": [
+        {"length_ft": 20.0, "bottom_in": b, "top_in": t, "weight_lb": w, "leg_area_in2": a, "wall_in": None}
+        for b, t, w, a in (
+            (84.0, 70.0, 1520.0, 3.6),
+            (70.0, 56.0, 1290.0, 3.1),
+            (56.0, 43.0, 1080.0, 2.7),
+            (43.0, 31.0, 860.0, 2.2),
+            (31.0, 20.0, 690.0, 1.9),
+        )
+    ],
+    "joints": [
+        {"bolts": 6.0, "size": "3/4", "grade": "SAE 5", "carries": "tension", "tightening": "torque",
+         "torque_ft_lb": 255.0, "grip_in": 3.5, "circle_in": None},
+        {"bolts": 6.0, "size": "3/4", "grade": "SAE 5", "carries": "tension", "tightening": "torque",
+         "torque_ft_lb": 255.0, "grip_in": 3.5, "circle_in": None},
+        {"bolts": 4.0, "size": "3/4", "grade": "SAE 5", "carries": "tension", "tightening": "torque",
+         "torque_ft_lb": 255.0, "grip_in": 3.0, "circle_in": None},
+        {"bolts": 4.0, "size": "3/4", "grade": "SAE 5", "carries": "tension", "tightening": "torque",
+         "torque_ft_lb": 255.0, "grip_in": 3.0, "circle_in": None},
+    ],
+    "moment_kip_ft": 470.0,
+    "shear_kip": 6.9,
+    "reactions": "ASCE strength level",
+    "reactions_source": "tower maker's sheet 7, 115 mph, exposure C (invented)",
+    "load_factor": 1.0,
+    "spring_kip_ft_rad": 900_000.0,
+    "anchor_bolts": 4,
+    "anchor_pattern_in": 10.0,
+}  # fmt: skip
+FOUNDATION: dict[str, Any] = {
+    "side_ft": 16.0,
+    "thickness_ft": 5.0,
+    "top_above_grade_ft": 0.5,
+    "frost_ft": 4.5,
+    "bars": 24,
+    "cover_lower_in": 3.0,
+    "cover_upper_in": 2.0,
+    "water_ft": 11.0,
+    "soil": "CL",
+    "embedment_in": 36.0,
+}
+POUR: dict[str, Any] = {
+    "fc_psi": 4500.0,
+    "w_cm": 0.44,
+    "exposure": "F2",
+    "erection_psi": 3375.0,
+    "expected_28_psi": 5100.0,
+    "normals": [NORMALS],
+}
+GROUND_STATION: dict[str, Any] = {
+    "one_two_family": False,
+    "shutdown_button": True,
+    "rectifier": "controller RC-15 (invented)",
+    "input_max_v": 600.0,
+    "inverter": "interactive inverter GI-15 (invented)",
+    "inverter_listed": True,
+    "inverter_a": 62.5,
+    "inverter_fault_a": 75.0,
+    "runs": [
+        {"name": "Tower and trench", "side": "turbine to inverter", "origin": "turbine", "end": "rectifier",
+         "length_ft": 350.0, "size": "2", "metal": "copper", "insulation": "THWN-2", "sets": 1.0, "neutral": "no",
+         "ground_size": "2", "carrying": 3.0, "ambient_f": 104.0, "terminals": "75 C", "conduit": "PVC 40",
+         "trade_size": "2", "location": "open ground", "cover_in": 24.0, "vertical_ft": 100.0,
+         "support_ft": 60.0, "breaker_a": None, "interrupting_a": None, "drop_limit_pct": 3.0},
+        {"name": "Inverter to panel", "side": "inverter to service", "origin": "inverter", "end": "panel",
+         "length_ft": 40.0, "size": "3", "metal": "copper", "insulation": "THWN-2", "sets": 1.0, "neutral": "yes",
+         "ground_size": "6", "carrying": 2.0, "ambient_f": 86.0, "terminals": "75 C", "conduit": "PVC 40",
+         "trade_size": "1-1/4", "location": "open ground", "cover_in": 24.0, "vertical_ft": None,
+         "support_ft": None, "breaker_a": 80.0, "interrupting_a": 22_000.0, "drop_limit_pct": 1.5},
+    ],
+    "disconnects": [
+        {"name": "AC disconnect", "rating_a": 100.0, "fused": "no", "lockable": "yes", "utility": "yes"}
+    ],
+    "panel_bus_a": 400.0,
+    "panel_main_a": 400.0,
+    "main_interrupting_a": 22_000.0,
+    "breaker_position": "opposite end from main",
+    "breakers_sum_a": 310.0,
+    "surge": "Type 1 and 2",
+    "service_kva": 50.0,
+    "service_z_pct": 2.0,
+    "service_x_over_r": 1.6,
+    "service_ft": 60.0,
+    "electrode": "ground ring",
+    "electrode_size": "2",
+    "electrode_ft": 60.0,
+    "rods": 4,
+    "electrode_ohm": 6.0,
+}  # fmt: skip
+
+
+def draft(model: Any, job: Job, by: User, at: datetime, values: dict[str, Any], **which: Any) -> Any:
+    """The draft of a part with these figures, checked like a form's."""
+    kept = model.of(job, **which)
+    for name, value in values.items():
+        setattr(kept, name, value)
+    kept.changed_by, kept.changed_at = by, at
+    kept.full_clean()
+    kept.save()
+    return kept
+
+
+def release(
+    kept: Any, part: str, by: User, engineer: User, at: datetime, reasons: dict[str, str] | None = None
+) -> DesignRevision:
+    """Release a draft; whatever neither passes nor has a reason here is accepted in the engineer's general words."""
+    found = REVIEWS[type(kept)](kept)
+    inputs = kept.inputs()
+    for check in found.checks:
+        if not check.passes:
+            words = (reasons or {}).get(check.key, "Checked in my own calculation, sheet 14; accepted.")
+            accept_draft_check(kept.job, part, inputs, check, words, by=engineer, at=at)
+    return release_design(kept.job, part, inputs, found.results, found.checks, by=by, at=at)
+
+
+def lift_values(cast: Cast, yard: Yard, on: date, which: str) -> dict[str, Any]:
+    common = {
+        "crane": yard.crane,
+        "chart": yard.chart,
+        "block_lb": 520.0,
+        "jib_lb": 380.0,
+        "near_sling": yard.slings[0],
+        "far_sling": yard.slings[1],
+        "shackle": yard.shackle,
+        "near_ft": 1.2,
+        "far_ft": 1.2,
+        "rigging_lb": 60.0,
+        "rigging_ft": 12.44,
+        "weight_known": "certificate",
+        "foot_ft": 0.5,
+        "mat_length_ft": 6.0,
+        "mat_width_ft": 6.0,
+        "mat_thick_in": 8.0,
+        "mat_lb": 700.0,
+        "mat_bending_psi": 1200.0,
+        "mat_shear_psi": 150.0,
+        "soil_psf": 2000.0,
+        "on_backfill": "no",
+        "excavation_off_ft": 14.0,
+        "excavation_deep_ft": 4.5,
+        "line_ft": 430.0,
+        "line_kv": 7.2,
+        "lift_director": cast["ben"],
+        "operator": cast["odell"],
+        "rigger": cast["wendell"],
+        "signals": cast["tilda"],
+        "foreman": cast["tilda"],
+        "radio": "3",
+        "lift_on": on,
+        "weather_day": on + timedelta(days=1),
+    }
+    if which == TOWER_LIFT:
+        return {
+            **common,
+            "boom_ft": 125.0,
+            "radius_ft": 32.0,
+            "pick_ft": 86.0,
+            "sail_ft2": 120.0,
+            "lift_at": "07:00",
+        }
+    corners = [
+        {"up_ft": 3.4, "out_ft": 2.6, "name": "hub"},
+        {"up_ft": 3.4, "out_ft": 3.0, "name": "body"},
+        {"up_ft": 0.0, "out_ft": 1.5, "name": "yaw flange"},
+    ]
+    return {
+        **common,
+        "foot_ft": 101.0,
+        "boom_ft": 140.0,
+        "radius_ft": 34.0,
+        "sail_ft2": 58.0,
+        "lift_at": "12:30",
+        "pick_ft": 3.0,
+        "length_ft": 4.0,
+        "center_ft": 1.4,
+        "corners": corners,
+    }
+
+
+def all_drafts(
+    job: Job, cast: Cast, yard: Yard, at: datetime, lift_on: date, **changes: dict[str, Any]
+) -> dict[str, Any]:
+    """Every part's draft of a job; ``changes`` override figures by part."""
+    by = cast["alma"]
+
+    def values(part: str, base: dict[str, Any]) -> dict[str, Any]:
+        return {**base, **changes.get(part, {})}
+
+    found = {
+        "site": draft(SiteDesign, job, by, at, values("site", SITE)),
+        "turbine": draft(TurbineDesign, job, by, at, values("turbine", {**TURBINE, "model": yard.bluestem})),
+        "tower": draft(TowerDesign, job, by, at, values("tower", TOWER)),
+        "foundation": draft(FoundationDesign, job, by, at, values("foundation", FOUNDATION)),
+        "ground_station": draft(GroundStationDesign, job, by, at, values("ground_station", GROUND_STATION)),
+        "pour": draft(PourDesign, job, by, at, values("pour", POUR)),
+    }
+    for which, on in ((TOWER_LIFT, lift_on), (TURBINE_LIFT, lift_on)):
+        found[which] = draft(
+            LiftDesign, job, by, at, values(which, lift_values(cast, yard, on, which)), which=which
+        )
+    return found

@@ -1,0 +1,153 @@
+"""Field records of the demo: lists ticked, trucks, temperatures, torque, written by the people of the job."""
+
+from __future__ import annotations
+
+import math
+from datetime import datetime, timedelta
+
+from crew.demo.people import Cast
+from installs.checklists.models import Item, ItemKind
+from installs.gates.services import finish_phase, open_items, start_phase, take_entry
+from installs.jobs.models import Job
+from installs.people.models import User
+from installs.pour.services import import_log
+from installs.tower.torque_log import load_torque
+from sitecalc.pour.logger import parse_log
+
+# readings that have no limits of their own on the list
+READINGS = {
+    "A03": 190.0, "A04": 480.0, "A05": 3.0, "B01": 1.8, "B06": 18.5, "B07": 54.0, "C02": 8.5, "C04": 3.0,
+    "C15": 4.0, "D06": 41.0, "D08": 6.0, "E02": 0.5, "E09": 3600.0, "F03": 600.0, "F06": 255.0, "F12": 0.4,
+    "F13": 320.0, "F15": 5440.0, "F16": 502.0, "G04": 255.0, "G05": 6.0, "G09": 240.0, "H01": 54.0,
+    "H05": 1540.0, "H07": 32.0, "H09": 118.0, "H10": 8400.0, "H12": 9.0, "H16": 5900.0, "I02": 34.0, "I05": 8.0,
+    "I10": 26.0, "J04": 241.0, "J08": 9.0, "J09": 94.0, "J11": 1.5, "H08": 430.0, "F05": 0.0,
+}  # fmt: skip
+BY_TRUCK = ("D01", "D02", "D03", "D04", "D05", "D07")
+BY_LOG = (*BY_TRUCK, "E03", "F07", "F08", "F09", "F10")
+
+
+def entry(job: Job, by: User, at: datetime, code: str, **fields: object) -> None:
+    take_entry(job, by=by, received_at=at + timedelta(seconds=40), taken_at=at, code=code, **fields)
+
+
+def tick_list(job: Job, phase: str, by: User, at: datetime, *, skip: tuple[str, ...] = ()) -> None:
+    """Record whatever is still open of a phase's lists, a few minutes apart."""
+    for number, words in enumerate(open_items(job, phase)):
+        code = words.split()[0]
+        if code in skip:
+            continue
+        item = Item.objects.get(list__job=job, code=code)
+        entry(job, by, at + timedelta(minutes=4 * number), code, **_fields(item, by))
+
+
+def _fields(item: Item, by: User) -> dict[str, object]:
+    if item.kind == ItemKind.READING:
+        number = READINGS.get(item.code)
+        if number is None:
+            low, high = item.low, item.high
+            number = (
+                0.0
+                if low is not None and high is not None and low < 0
+                else (low if low is not None else high)
+            )
+        return {"number": number, "subject": _subject(item)}
+    if item.kind == ItemKind.SIGNATURE:
+        return {"data": {"signed": by.full_name}}
+    if item.kind == ItemKind.DOCUMENT:
+        return {"text": "seen", "subject": _subject(item)}
+    return {"subject": _subject(item)}
+
+
+def _subject(item: Item) -> str:
+    return {"leg": "leg A", "sling": "RS-14", "joint": "joint 1", "sensor": "core", "cylinder": "F1"}.get(
+        item.per, ""
+    )
+
+
+def do_phase(job: Job, phase: str, by: User, at: datetime, hours: float = 8, **how: tuple[str, ...]) -> None:
+    """Start, tick everything, finish."""
+    start_phase(job, phase, by=by, at=at)
+    tick_list(job, phase, by, at + timedelta(minutes=20), **how)
+    finish_phase(job, phase, by=by, at=at + timedelta(hours=hours))
+
+
+def pour_trucks(
+    job: Job, cast: Cast, at: datetime, loads: tuple[float, ...], *, warm_f: float = 63.0
+) -> None:
+    """Trucks 35 minutes apart; the slump of the second was read wrong and corrected."""
+    ben = cast["ben"]
+    for number, yards in enumerate(loads, start=1):
+        begun = at + timedelta(minutes=35 * (number - 1))
+        batched = begun - timedelta(minutes=48)
+        subject = f"truck {number}"
+        ticket = f"{48820 + 7 * number}"
+        entry(job, ben, begun, "D01", subject=subject, number=yards, unit="yd3", text=ticket,
+              data={"ticket": ticket, "batched_at": batched.isoformat()})  # fmt: skip
+        entry(job, ben, begun + timedelta(minutes=4), "D05", subject=subject, number=warm_f - 0.5 * number)
+        entry(
+            job,
+            ben,
+            begun + timedelta(minutes=6),
+            "D03",
+            subject=subject,
+            number=5.75 if number == 2 else 4.25,
+        )
+        entry(job, ben, begun + timedelta(minutes=9), "D04", subject=subject, number=6.2)
+        entry(job, ben, begun + timedelta(minutes=10), "D07", subject=subject, number=0.0)
+        if number == 2:
+            wrong = job.entries.filter(code="D03", subject=subject).get()
+            entry(job, ben, begun + timedelta(minutes=12), "D03", subject=subject, number=4.5, corrects=wrong.uuid,
+                  text="read on the wrong side of the rod")  # fmt: skip
+        entry(job, ben, begun + timedelta(minutes=26), "D02", subject=subject, number=74.0)
+
+
+def logger_file(job: Job, first: datetime, hours: int, *, cold: bool) -> bytes:
+    """An hourly log of three sensors and the air: protected at about 55 F, or a pad that is losing its heat."""
+    lines = ["Time, edge (F), top (F), core (F), air (F)"]
+    for hour in range(hours):
+        at = job.local(first + timedelta(hours=hour))
+        day = hour / 24
+        swing = math.sin((at.hour - 9) / 24 * math.tau)
+        heat = 24 * math.exp(-((day - 1.2) ** 2) / 3)  # the cement's own heat, greatest after a day
+        if cold:
+            air = 31 - 0.35 * day + 9 * swing
+            edge = 56 + 0.5 * heat - 1.15 * day + 3 * swing
+            if 3.55 < day < 3.85:
+                edge = 29.5  # the blanket blew off
+            top, core = edge + 4, 60 + heat - 0.75 * day
+        else:
+            air = 44 - 0.2 * day + 9 * swing
+            edge, top, core = 55 + 0.5 * heat + 2 * swing, 57 + 0.6 * heat, 58 + heat
+        lines.append(f"{at:%Y-%m-%d %H:%M}, {edge:.1f}, {top:.1f}, {core:.1f}, {air:.1f}")
+    return "\n".join(lines).encode()
+
+
+def log_temperatures(job: Job, by: User, poured: datetime, until: datetime, *, cold: bool) -> None:
+    hours = int((until - poured).total_seconds() // 3600)
+    content = logger_file(job, poured + timedelta(hours=1), hours - 1, cold=cold)
+    how = {"unit": "F", "clock": "site", "sure": False}
+    log = parse_log(content.decode(), zone=job.zone, unit=how["unit"], clock=how["clock"], sure=how["sure"])
+    import_log(job, content, log, how, f"logger-{job.number}.csv", by=by, at=until)
+
+
+def torque_tower(job: Job, cast: Cast, at: datetime, wrench: str, *, joints: int | None = None) -> None:
+    """Early passes by joint, the last bolt by bolt, then the second person's check; only some joints if asked."""
+    state = load_torque([job])[job.pk]
+    gus, tilda = cast["gus"], cast["tilda"]
+    clock = at
+    for shown in state.joints[:joints]:
+        joint = shown.joint
+        for step in joint.passes[:-1]:
+            clock += timedelta(minutes=14)
+            code = "F07" if step.number == 1 else "F08"
+            entry(job, gus, clock, code, subject=joint.subject(step.number), number=step.torque_ft_lb, unit="ft-lb",
+                  data={"wrench": wrench, "torqued": len(joint.bolts), "failed": []})  # fmt: skip
+        for bolt in joint.bolts:
+            clock += timedelta(minutes=1)
+            entry(job, gus, clock, "F09", subject=joint.subject(joint.last_pass.number, bolt),
+                  number=joint.last_pass.torque_ft_lb, unit="ft-lb", data={"wrench": wrench})  # fmt: skip
+        clock += timedelta(minutes=6)
+        few = list(joint.bolts[: joint.checked_at_least()])
+        entry(
+            job, tilda, clock, "F10", subject=f"joint {joint.number}", data={"bolts": few, "wrench": wrench}
+        )
