@@ -8,6 +8,7 @@ from django.db import models
 
 from installs.jobs.drafts import Draft
 from installs.measures import Quantity
+from installs.turbine.machine import turbine_given
 from sitecalc.site.obstacles import ClearanceDatum
 from sitecalc.site.siting import Datum
 from sitecalc.site.wind import Law
@@ -101,3 +102,9 @@ class SiteDesign(Draft):
 
     def __str__(self) -> str:
         return f"site of {self.job}"
+
+    def inputs(self) -> dict[str, Any]:
+        """With the machine and its hub height as the turbine's draft has them: a release freezes them."""
+        given = turbine_given(self.job)
+        turbine = given and {"machine": vars(given.machine), "hub_ft": given.hub_ft, "source": given.source}
+        return {**super().inputs(), "turbine": turbine}

@@ -110,11 +110,11 @@ def _heights(d: Drawing, machine: Machine, hub_ft: float | None) -> None:
     d.text((radius, -radius, 46, -20), "above grade", size=12, ink="pencil")
 
 
-def curve_svg(machine: Machine) -> str:
+def curve_svg(machine: Machine, *, width_in: float = 7.2, height_in: float = 2.4) -> str:
     """Power over wind speed at the hub, with the rated power and the rows of the table."""
     from installs.drafting.charts import INK, PENCIL, chart, chart_svg
 
-    figure, axes = chart(7.2, 2.4)
+    figure, axes = chart(width_in, height_in)
     speeds = [p.speed_mph for p in machine.points]
     powers = [p.power_kw for p in machine.points]
     axes.plot(speeds, powers, color=INK, marker=".", markersize=3.5, linewidth=1.2)

@@ -18,7 +18,7 @@ from installs.turbine.review import review
 PART = Part(
     key="turbine",
     title="Turbine",
-    sheet="T-2",
+    sheet="M-1",
     form=TurbineForm,
     review=review,
     draw=draw,

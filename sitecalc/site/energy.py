@@ -156,6 +156,7 @@ def annual_energy(case: EnergyCase) -> Energy:
     whole = case.rated_kw * HOURS_PER_YEAR
     area = math.pi / 4 * (case.diameter_ft * M_PER_FT) ** 2
     offered = wind.power_density_w_m2 * area / 1000 * HOURS_PER_YEAR
+    steps = (*wind.steps, *_steps(case, gross, kept, net))
     return Energy(
         wind=wind,
         gross_kwh=gross,
@@ -167,8 +168,8 @@ def annual_energy(case: EnergyCase) -> Energy:
         monthly_kwh=_months(case, wind, net),
         rotor_share=gross / offered,
         bins=bins,
-        checks=(reach_check(case.wind), _rotor_check(gross, offered)),
-        steps=(*wind.steps, *_steps(case, gross, kept, net)),
+        checks=(reach_check(case.wind), _rotor_check(gross, offered, steps)),
+        steps=steps,
     )
 
 
@@ -192,8 +193,11 @@ def _months(case: EnergyCase, wind: HubWind, net: float) -> tuple[float, ...]:
     return tuple(net * share / whole for share in shares) if whole > 0 else (0.0,) * 12
 
 
-def _rotor_check(gross: float, offered: float) -> Check:
-    """The rotor cannot take more of the year's wind than Betz allows: finds a curve in the wrong unit."""
+def _rotor_check(gross: float, offered: float, before: tuple[Step, ...]) -> Check:
+    """The rotor cannot take more of the year's wind than Betz allows: finds a curve in the wrong unit.
+
+    It carries the whole of the year's arithmetic, so that the calculation appendix prints it.
+    """
     share = gross / offered
     return compare(
         "rotor-share",
@@ -205,6 +209,7 @@ def _rotor_check(gross: float, offered: float) -> Check:
         source=BETZ_LIMIT,
         known=Known.READ,
         steps=(
+            *before,
             Step(
                 "s",
                 "share of the wind's energy, before losses",

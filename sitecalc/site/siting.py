@@ -188,10 +188,9 @@ def _things_check(case: SitingCase, height: float, kind: Kind, multiple: float |
         why = f"The list is not known to be complete to {feet_text(required)} ft."
         return not_checked(key, title, why, source=_source(rule), known=_known(rule))
     if first is None:
-        reach = case.surveyed_ft if case.surveyed_ft is not None else 0.0
-        return _kept(
-            case, key, title, height, multiple, max(reach, required), f"edge of the survey, no {kind} in it"
-        )
+        reach = max(case.surveyed_ft or 0.0, required)
+        none = "no neighbor's dwelling" if kind == "dwelling" else f"no {kind}"
+        return _kept(case, key, title, height, multiple, reach, f"edge of the survey, {none} in it")
     return _kept(case, key, title, height, multiple, first.distance_ft, first.name)
 
 

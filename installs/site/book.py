@@ -1,0 +1,105 @@
+"""The site in the job book: the plan at thumb size, with what was found beside it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from datetime import datetime
+from typing import Any
+
+from installs.drafting.shapes import Lettering, Pen, Round, Shape, Stroke
+from installs.drafting.svg import svg_document
+from installs.jobs.models import DesignRevision, Job
+from installs.site.facts import SiteFacts, standing_things
+from installs.site.models import SiteDesign
+from installs.site.review import SiteReview, review_figures
+from sitecalc.checks import readable
+from sitecalc.inputs import InputError
+
+WIDE, HIGH, NOTES_AT = 250.0, 104.0, 284.0
+PROPERTY = Pen("medium", "property")
+
+
+def strip(job: Job, phase: str, at: datetime) -> str:
+    """Of the released site, or of the draft before there is a release; nothing before a line is measured."""
+    revision = DesignRevision.objects.filter(job=job, part="site").order_by("released_at", "pk").last()
+    draft = None if revision else SiteDesign.objects.filter(job=job).select_related("job").first()
+    inputs = revision.inputs if revision else draft.inputs() if draft else None
+    if inputs is None or any(inputs[f"{side}_ft"] is None for side in ("north", "east", "south", "west")):
+        return ""
+    try:
+        found = review_figures(inputs)
+    except InputError:
+        return ""
+    return strip_svg(inputs, found)
+
+
+def strip_svg(inputs: Mapping[str, Any], found: SiteReview) -> str:
+    n, e, s, w = (inputs[f"{side}_ft"] for side in ("north", "east", "south", "west"))
+    scale = min(WIDE / max(w + e, 1.0), HIGH / max(n + s, 1.0))
+    x, y = 6 + w * scale, 6 + n * scale
+    right, foot = 6 + (w + e) * scale, 6 + (n + s) * scale
+    shapes: list[Shape] = [Stroke(((6, 6), (right, 6), (right, foot), (6, foot)), PROPERTY, closed=True)]
+    facts = found.results
+    if facts is not None:
+        shapes.append(Round((x, y), (facts.setback_ft or facts.tip_ft) * scale, Pen("thin", "limit")))
+    shapes += [
+        Round((x, y), 2.5, Pen("", fill="ink")),
+        Stroke(((x, y), (x, 6)), Pen("thin")),
+        Stroke(((x, y), (right, y)), Pen("thin")),
+        Lettering((x + 4, max(18.0, (6 + y) / 2 + 4)), f"{readable(n)} ft", 12, blank=True),
+        Lettering(((x + right) / 2, y + 4), f"{readable(e)} ft", 12, "middle", blank=True),
+    ]
+    shapes += _things(inputs, (x, y), scale, (right, foot))
+    for row, words in enumerate(_notes(inputs, facts)):
+        shapes.append(Lettering((max(NOTES_AT, right + 24), 18 + row * 18), words, 14))
+    return svg_document(
+        (("site", shape) for shape in shapes),
+        title="Site plan, small",
+        box=(0, 0, 558, max(foot + 8, 104)),
+    )
+
+
+def _things(
+    inputs: Mapping[str, Any], tower: tuple[float, float], scale: float, corner: tuple[float, float]
+) -> list[Shape]:
+    """Buildings inside the lot as blocks, the nearest dwelling with its distance; lines and roads left out."""
+    shapes: list[Shape] = []
+    named = False
+    for thing in sorted(standing_things(inputs["things"]), key=lambda t: t.kind != "dwelling"):
+        if thing.at is None or thing.kind not in ("dwelling", "building"):
+            continue
+        x, y = tower[0] + thing.at[0] * scale, tower[1] - thing.at[1] * scale
+        if not (6 < x < corner[0] and 6 < y < corner[1]):
+            continue
+        side = max(6.0, (thing.width_ft or 30) * scale)
+        left = x - side if thing.at[0] < 0 else x
+        block = ((left, y), (left + side, y), (left + side, y + 0.6 * side), (left, y + 0.6 * side))
+        shapes.append(Stroke(block, Pen("medium"), closed=True))
+        if not named:
+            named = True
+            shapes += [
+                Stroke((tower, (x, y)), Pen("thin")),
+                Lettering(
+                    ((tower[0] + x) / 2, (tower[1] + y) / 2 + 4), f"{readable(thing.distance_ft)} ft", 12, "middle",
+                    blank=True,
+                ),
+            ]  # fmt: skip
+    return shapes
+
+
+def _notes(inputs: Mapping[str, Any], facts: SiteFacts | None) -> list[str]:
+    if facts is None:
+        return ["Turbine or hub height not given"]
+    sides = [inputs[f"{side}_ft"] for side in ("north", "east", "south", "west")]
+    required = f", {readable(round(facts.setback_ft, 1))} ft required" if facts.setback_ft else ""
+    notes = [
+        f"Hub {readable(facts.hub_ft)} ft, blade tip {readable(round(facts.tip_ft, 1))} ft above grade",
+        f"Property line {readable(min(sides))} ft{required}",
+    ]
+    if facts.hub_mean_mph is not None:
+        notes.append(f"Mean wind at hub {facts.hub_mean_mph:.1f} mph")
+    if facts.energy is not None:
+        notes.append(f"{readable(round(facts.energy.net_kwh, -2))} kWh a year by estimate")
+    if inputs["soil"]:
+        notes.append(f"Soil {inputs['soil']}"[:44])
+    return notes

@@ -1,0 +1,59 @@
+from __future__ import annotations
+
+from typing import Any
+
+from django import forms
+from django.core.exceptions import ValidationError
+
+from installs.jobs.design_forms import DesignForm
+from installs.jobs.rows import RowsField
+from installs.site.balloons import BALLOONS
+from installs.site.columns import MONTHLY, RUNWAYS, THINGS, TRENCH
+from installs.site.models import SiteDesign
+
+
+class MonthsField(RowsField):
+    """One row of twelve means, or none."""
+
+    def __init__(self, **kwargs: Any) -> None:
+        super().__init__(MONTHLY, blank_rows=1, **kwargs)
+
+    def clean(self, value: Any) -> list[dict[str, Any]]:
+        rows = super().clean(value)
+        if len(rows) > 1:
+            raise ValidationError("One row of twelve means.")
+        return rows
+
+    def prepare_value(self, value: Any) -> Any:
+        # a row that is there leaves no room for a second
+        self.widget.blank_rows = 0 if value else 1
+        return value
+
+
+class SiteForm(DesignForm):
+    BALLOONS = BALLOONS
+
+    things = RowsField(THINGS, required=False, label="What stands near")
+    runways = RowsField(RUNWAYS, blank_rows=1, required=False, label="Runways and heliports")
+    monthly = MonthsField(required=False, label="Means by month, at the same height")
+    trench = RowsField(TRENCH, blank_rows=1, required=False, label="Trench, from the tower through")
+
+    class Meta:
+        model = SiteDesign
+        fields = list(BALLOONS)
+        widgets = {"access": forms.Textarea(attrs={"rows": 3}), "soil": forms.Textarea(attrs={"rows": 3})}
+        help_texts = {
+            "surveyed_ft": "All that stands within this distance is in the list.",
+            "no_line_within_ft": "Walked and looked at; needed only where no line is in the list.",
+            "property_multiple": "As the ordinance has it; 0 where it has none.",
+            "dwelling_multiple": "0 where it has none.",
+            "road_multiple": "0 where it has none.",
+            "line_multiple": "Empty: 1.1 of the blade tip.",
+            "base_half_ft": "Where the rule measures from the edge; 0 from the center.",
+            "mean_mph": "At open ground of this site, with its source.",
+            "exponent": "0.14 smooth, 0.20 crops and hedges, 0.25 wooded.",
+            "temperature_f": "Empty: standard atmosphere.",
+            "weibull_k": "2 where nothing better is known.",
+            "determined_ft": "Above ground, in its determination of no hazard.",
+            "frost_ft": "From the building official, with the source.",
+        }

@@ -1,0 +1,275 @@
+"""The site plan: north up, the center of the tower's base at the origin, feet east and north."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from typing import Any
+
+from installs.drafting import Drawing
+from installs.drafting.frame import Point
+from installs.site.balloons import BALLOONS
+from installs.site.facts import SiteFacts, Standing, in_plan, standing_things, trench_points
+from installs.site.symbols import draw_thing, tower_mark, trench
+from sitecalc.checks import readable
+
+FEET_PER_INCH = (
+    10,
+    20,
+    30,
+    40,
+    50,
+    60,
+    80,
+    100,
+    120,
+    150,
+    200,
+    250,
+    300,
+    400,
+    500,
+    600,
+    800,
+    1000,
+    2000,
+    5000,
+)
+SIDES = ("north", "east", "south", "west")
+WIDEST_PX, TALLEST_PX = 690.0, 640.0
+BARE_FT = 200.0  # drawn around the tower while nothing is given
+
+
+def site_plan(
+    inputs: Mapping[str, Any], facts: SiteFacts | None, *, balloons: bool = True, width_px: float = WIDEST_PX
+) -> Drawing:
+    """Everything given with a bearing; what lies far outside the lot is named at the sheet's edge."""
+    view = View.of(inputs, facts, width_px)
+    d = Drawing("Site plan", px_per_ft=view.px_per_ft)
+    lot = Lot(inputs, view.box)
+    _property(d, lot)
+    for thing in view.inside:
+        draw_thing(d, thing, view.box)
+    taken = [t.bearing_deg for t in view.inside if t.bearing_deg is not None]
+    if inputs["pad_bearing_deg"] is not None:
+        taken.append(inputs["pad_bearing_deg"])
+    _circles(d, facts, free_bearings(taken), balloons)
+    points = trench_points(inputs["trench"])
+    if len(points) > 1:
+        trench(d, points)
+    _pad(d, inputs)
+    tower_mark(d)
+    _distances(d, view)
+    _edges(d, lot)
+    _labels(d, view)
+    if balloons:
+        _balloons(d, inputs, lot, view)
+    _furniture(d, view)
+    return d
+
+
+class View:
+    """How much ground the sheet shows, and at what scale."""
+
+    def __init__(
+        self, box: tuple[float, float, float, float], px_per_ft: float, things: tuple[Standing, ...]
+    ):
+        self.box, self.px_per_ft = box, px_per_ft
+        west, south, east, north = box
+        self.inside = tuple(
+            t for t in things if t.at is not None and west <= t.at[0] <= east and south <= t.at[1] <= north
+        )
+        self.outside = tuple(t for t in things if t not in self.inside)
+
+    @property
+    def feet_per_inch(self) -> float:
+        return 96 / self.px_per_ft
+
+    @classmethod
+    def of(cls, inputs: Mapping[str, Any], facts: SiteFacts | None, width_px: float = WIDEST_PX) -> View:
+        """The lot with a margin; of what stands outside it, what is not much farther off."""
+        least = 1.25 * max((facts.setback_ft or facts.tip_ft) if facts else BARE_FT, 60.0)
+        reach = {
+            side: least if inputs[f"{side}_ft"] is None else 1.06 * max(inputs[f"{side}_ft"], 0.3 * least)
+            for side in ("west", "south", "east", "north")
+        }
+        things = standing_things(inputs["things"])
+        farthest = 1.8 * max(reach.values())
+        for thing in things:
+            if thing.at is None or thing.distance_ft > farthest:
+                continue
+            x, y = thing.at
+            deep = 1.08 * (thing.width_ft or 20.0) / 2
+            reach["east"], reach["west"] = max(reach["east"], x + deep), max(reach["west"], deep - x)
+            reach["north"], reach["south"] = max(reach["north"], y + deep), max(reach["south"], deep - y)
+        wide, high = reach["west"] + reach["east"], reach["south"] + reach["north"]
+        per_inch = next(
+            (n for n in FEET_PER_INCH if wide * 96 / n <= width_px and high * 96 / n <= TALLEST_PX),
+            FEET_PER_INCH[-1],
+        )
+        box = (-reach["west"], -reach["south"], reach["east"], reach["north"])
+        return cls(box, 96 / per_inch, things)
+
+
+class Lot:
+    """Where the property lines run; a side that is not given runs along the sheet's edge and is not drawn."""
+
+    def __init__(self, inputs: Mapping[str, Any], box: tuple[float, float, float, float]):
+        self.given = {side: inputs[f"{side}_ft"] for side in SIDES}
+        west, south, east, north = box
+        n, e, s, w = (self.given[side] for side in SIDES)
+        self.left, self.right = (west if w is None else -w), (east if e is None else e)
+        self.low, self.high = (south if s is None else -s), (north if n is None else n)
+
+
+def _property(d: Drawing, lot: Lot) -> None:
+    left, right, low, high = lot.left, lot.right, lot.low, lot.high
+    for side, a, b in (
+        ("north", (left, high), (right, high)),
+        ("east", (right, low), (right, high)),
+        ("south", (left, low), (right, low)),
+        ("west", (left, low), (left, high)),
+    ):
+        if lot.given[side] is not None:
+            d.line(a, b, weight="bar", dash="property", layer="property line")
+    if lot.given["north"] is not None:
+        d.text((right, high, -6, -15), "property line", size=12, anchor="end", routed=True, blank=True)
+
+
+def _edges(d: Drawing, lot: Lot) -> None:
+    """Distances from the tower to the lines, in a chain along the north and the east edge."""
+    across, down = lot.given["west"], lot.given["east"]
+    if across or down:
+        d.line((0, 0), (0, lot.high), weight="thin", dash="axis", layer="axis")
+    if lot.given["north"] or lot.given["south"]:
+        d.line((0, 0), (lot.right, 0), weight="thin", dash="axis", layer="axis")
+    for distance, a, b in (
+        (across, (lot.left, lot.high), (0, lot.high)),
+        (down, (0, lot.high), (lot.right, lot.high)),
+    ):
+        if distance:
+            d.dimension(a, b, off_px=22, along="horizontal", text=f"{readable(distance)} ft", size=13)
+    for side, a, b in (
+        ("north", (lot.right, 0), (lot.right, lot.high)),
+        ("south", (lot.right, lot.low), (lot.right, 0)),
+    ):
+        distance = lot.given[side]
+        if distance:
+            d.dimension(a, b, off_px=26, along="vertical", text=f"{readable(distance)} ft", size=13)
+
+
+def _circles(d: Drawing, facts: SiteFacts | None, free: Iterator[float], balloons: bool) -> None:
+    """Setback and fall circle, named where nothing else stands."""
+    if facts is None:
+        return
+    if facts.setback_ft:
+        d.circle((0, 0), facts.setback_ft, weight="medium", dash="limit", layer="setback")
+        _named(d, facts.setback_ft, next(free), f"setback circle,\n{readable(round(facts.setback_ft, 1))} ft")
+    if not facts.setback_ft or abs(facts.setback_ft - facts.tip_ft) > 0.02 * facts.tip_ft:
+        d.circle((0, 0), facts.tip_ft, weight="thin", dash="tentative", layer="fall")
+        _named(d, facts.tip_ft, next(free), f"fall circle, blade\ntip {readable(round(facts.tip_ft, 1))} ft")
+    if balloons:
+        radius, bearing = facts.setback_ft or facts.tip_ft, next(free)
+        right, up = in_plan(bearing, 34.0)
+        tip = in_plan(bearing, radius)
+        d.balloon((*tip, right, up), BALLOONS["datum"], tip=tip)
+
+
+def _named(d: Drawing, radius: float, bearing: float, words: str) -> None:
+    right, up = in_plan(bearing, 44.0)
+    tip = in_plan(bearing, radius)
+    d.leader(tip, (*tip, right, up), words, size=12)
+
+
+def free_bearings(taken: Sequence[float]) -> Iterator[float]:
+    """Bearings for notes, each as far as can be from what is taken and from those before."""
+    kept = [*taken, 0.0, 90.0]
+    while True:
+        best = max(range(15, 360, 15), key=lambda c: min(_apart(c, t) for t in kept))
+        kept.append(float(best))
+        yield float(best)
+
+
+def _apart(a: float, b: float) -> float:
+    off = abs(a - b) % 360
+    return min(off, 360 - off)
+
+
+def _pad(d: Drawing, inputs: Mapping[str, Any]) -> None:
+    bearing, distance, side = (inputs[n] for n in ("pad_bearing_deg", "pad_distance_ft", "pad_ft"))
+    if bearing is None or distance is None or side is None:
+        return
+    x, y = in_plan(bearing, distance)
+    d.rectangle(x - side / 2, y - side / 2, side, side, weight="medium", dash="tentative", layer="crane pad")
+    d.leader(
+        (x + side / 2, y - side / 2), (x + side / 2, y - side / 2, 30, -22), f"crane pad {side:g} ft", size=12
+    )
+
+
+def _distances(d: Drawing, view: View) -> None:
+    """From the tower to what stands near."""
+    for thing in view.inside:
+        if thing.at is not None and thing.distance_ft > 0:
+            d.dimension((0, 0), thing.at, off_px=0, text=f"{readable(thing.distance_ft)} ft", size=12)
+
+
+def _labels(d: Drawing, view: View) -> None:
+    """Names of what stands near, on the side away from the tower."""
+    for thing in view.inside:
+        if thing.at is None:
+            continue
+        words = (
+            thing.name if thing.height_ft is None else f"{thing.name}, {readable(thing.height_ft)} ft high"
+        )
+        place, anchor = _label_at(thing, view)
+        d.text(place, words, size=12, anchor=anchor, blank=True)
+
+
+def _label_at(thing: Standing, view: View) -> tuple[Point, str]:
+    west, _south, _east, north = view.box
+    x, y = thing.at or (0.0, 0.0)
+    width = thing.width_ft or 30.0
+    if thing.kind in ("road", "overhead line"):
+        # at an end of its run inside the sheet
+        if abs(x) >= abs(y):
+            return (x, north, 8 if x <= 0 else -8, -34), "start" if x <= 0 else "end"
+        return (west, y, 90, 8 if y >= 0 else -17), "start"
+    if thing.kind == "trees":
+        beyond = in_plan(thing.bearing_deg or 0.0, thing.distance_ft + 24.0)
+        return (*beyond, -6 if x < 0 else 6, 4 if y > 0 else -14), "end" if x < 0 else "start"
+    deep = 0.3 * width
+    return (x - width if x < 0 else x + width, y + (deep if y > 0 else -deep), -6 if x < 0 else 6, -4), (
+        "end" if x < 0 else "start"
+    )
+
+
+def _balloons(d: Drawing, inputs: Mapping[str, Any], lot: Lot, view: View) -> None:
+    d.balloon((lot.right, lot.high, 26, 22), BALLOONS["north_ft"])
+    solid = [t for t in view.inside if t.at is not None and t.kind not in ("road", "overhead line")]
+    if solid and solid[0].at is not None and solid[0].bearing_deg is not None:
+        right, up = in_plan(solid[0].bearing_deg + 140, 46)
+        d.balloon((*solid[0].at, right, up), BALLOONS["things"], tip=solid[0].at)
+    else:
+        d.balloon((lot.left, lot.low, 20, 20), BALLOONS["things"])
+    points = trench_points(inputs["trench"])
+    if len(points) > 1:
+        (ax, ay), (bx, by) = points[-2:]
+        middle = ((ax + bx) / 2, (ay + by) / 2)
+        d.balloon((*middle, -16, 34), BALLOONS["trench"], tip=middle)
+    if inputs["pad_bearing_deg"] is not None and inputs["pad_distance_ft"] is not None:
+        at = in_plan(inputs["pad_bearing_deg"], inputs["pad_distance_ft"])
+        d.balloon((*at, 12, -44), BALLOONS["access"], tip=at)
+
+
+def _furniture(d: Drawing, view: View) -> None:
+    west, south, east, _north = view.box
+    d.north_arrow((east, south, 62, 4))
+    off = [
+        f"{t.name} {readable(t.distance_ft)} ft off"
+        + ("" if t.at is None else f", bearing {t.bearing_deg:g}")
+        for t in view.outside
+    ]
+    note = "distances from the center of the tower’s base"
+    d.drawing_title((west, south, 0, -34), "Site plan", note)
+    d.scale_bar((west, south, 4, -72))
+    if off:
+        d.text((west, south, 0, -100), "Not drawn: " + "; ".join(off) + ".", size=12)

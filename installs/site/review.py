@@ -1,0 +1,259 @@
+"""Reviews the site: setbacks, obstacles, lines, airspace, sound, wind and energy. Milliseconds.
+
+Hub height, rotor, power curve and sound level are the turbine's draft's, and frozen with a release.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from installs.site.columns import MONTHS
+from installs.site.facts import (
+    BandFacts,
+    EnergyFacts,
+    SiteFacts,
+    Standing,
+    standing_things,
+    trench_length_ft,
+)
+from installs.site.models import SiteDesign
+from installs.turbine.machine import Machine, machine_of
+from sitecalc.checks import Check, Known, not_checked
+from sitecalc.inputs import InputError
+from sitecalc.site.airspace import AirspaceCase, Runway, airspace
+from sitecalc.site.energy import Energy, EnergyCase, Losses, annual_energy
+from sitecalc.site.noise import NoiseCase, noise
+from sitecalc.site.obstacles import ObstacleRule, Thing
+from sitecalc.site.siting import SIDES, SetbackRule, SitingCase, siting
+from sitecalc.site.wind import HubWind, WindCase, class_check
+
+TURBINE = "turbine's design"
+# what sitecalc calls a figure, by the draft's field where an error is shown
+_FIELDS = {
+    "at_ft": "wind_at_ft",
+    "ground_ft": "elevation_ft",
+    "monthly_mph": "monthly",
+    "radius_ft": "obstacle_radius_ft",
+    "source": "ordinance",
+    "limit_dba": "sound_limit_dba",
+}
+
+
+@dataclass(frozen=True)
+class SiteReview:
+    """``results`` is frozen on release; None while no turbine with a hub height is chosen."""
+
+    results: SiteFacts | None
+    checks: tuple[Check, ...]
+    machine: Machine | None
+    wind: HubWind | None
+    energy: Energy | None
+
+
+def review(draft: SiteDesign) -> SiteReview:
+    return review_figures(draft.inputs())
+
+
+def review_figures(inputs: Mapping[str, Any]) -> SiteReview:
+    """From a draft's or a release's inputs. InputError names the form's field."""
+    turbine = inputs["turbine"]
+    machine = machine_of(turbine["machine"]) if turbine else None
+    if machine is None or turbine["hub_ft"] is None:
+        what = "No turbine is chosen" if machine is None else "The turbine's hub height is not given"
+        why = f"{what}; setbacks, wind and energy hang on it."
+        open_check = not_checked("turbine", "Turbine", why, source=TURBINE, known=Known.PRACTICE)
+        return SiteReview(None, (open_check,), machine, None, None)
+    try:
+        return _reviewed(inputs, machine, turbine["hub_ft"])
+    except InputError as error:
+        raise _at_field(error) from None
+
+
+def _at_field(error: InputError) -> InputError:
+    """ "things[1].height_ft" at the table, in words; "wind.at_ft" at its own field."""
+    head, _, rest = error.field.partition("[")
+    if rest:
+        row, _, column = rest.partition("].")
+        name = _FIELDS.get(head, head)
+        place = f"Row {int(row) + 1}, {column.rsplit('_', 1)[0]} " if column and row.isdigit() else ""
+        return InputError(name, f"{place}{error.message}")
+    last = error.field.rsplit(".", 1)[-1]
+    return InputError(_FIELDS.get(last, last), error.message)
+
+
+def _reviewed(inputs: Mapping[str, Any], machine: Machine, hub_ft: float) -> SiteReview:
+    things = standing_things(inputs["things"])
+    placed = siting(_siting_case(inputs, machine, hub_ft, things))
+    in_the_air = airspace(_airspace_case(inputs, placed.tip_ft))
+    heard = noise(_noise_case(inputs, machine, hub_ft, things))
+    wind, energy, wind_checks = _wind(inputs, machine, hub_ft)
+    facts = SiteFacts(
+        machine=machine.name,
+        hub_ft=hub_ft,
+        rotor_diameter_ft=machine.rotor_diameter_ft,
+        tip_ft=placed.tip_ft,
+        blade_bottom_ft=placed.blade_bottom_ft,
+        setback_ft=placed.required_ft,
+        line_setback_ft=placed.line_required_ft,
+        notice=in_the_air.notice,
+        height_without_notice_ft=in_the_air.allowed_ft,
+        sound_dba=heard.level_dba,
+        sound_at=inputs["sound_at"],
+        hub_mean_mph=wind.mean_mph if wind else None,
+        density_kg_m3=wind.density_kg_m3 if wind else None,
+        power_density_w_m2=wind.power_density_w_m2 if wind else None,
+        energy=_energy_facts(energy) if energy else None,
+        trench_ft=trench_length_ft(inputs["trench"]),
+    )
+    checks = (*placed.checks, *in_the_air.checks, *heard.checks, *wind_checks)
+    return SiteReview(facts, checks, machine, wind, energy)
+
+
+def _siting_case(
+    inputs: Mapping[str, Any], machine: Machine, hub_ft: float, things: tuple[Standing, ...]
+) -> SitingCase:
+    return SitingCase(
+        hub_ft=hub_ft,
+        diameter_ft=machine.rotor_diameter_ft,
+        rule=SetbackRule(
+            datum=inputs["datum"],
+            property_multiple=inputs["property_multiple"],
+            dwelling_multiple=inputs["dwelling_multiple"],
+            road_multiple=inputs["road_multiple"],
+            line_multiple=inputs["line_multiple"],
+            base_half_ft=inputs["base_half_ft"],
+            source=inputs["ordinance"].strip(),
+        ),
+        north_ft=inputs["north_ft"],
+        east_ft=inputs["east_ft"],
+        south_ft=inputs["south_ft"],
+        west_ft=inputs["west_ft"],
+        things=tuple(
+            Thing(
+                name=t.name,
+                kind=t.kind,  # type: ignore[arg-type]
+                distance_ft=t.distance_ft,
+                height_ft=t.height_ft,
+                ground_ft=t.ground_ft,
+                ours=t.ours,
+            )
+            for t in things
+        ),
+        surveyed_ft=inputs["surveyed_ft"],
+        no_line_within_ft=inputs["no_line_within_ft"],
+        obstacles=ObstacleRule(
+            clearance_ft=inputs["clearance_ft"],
+            datum=inputs["clearance_datum"],
+            radius_ft=inputs["obstacle_radius_ft"],
+            growth_ft=inputs["growth_ft"],
+        ),
+    )
+
+
+def _airspace_case(inputs: Mapping[str, Any], tip_ft: float) -> AirspaceCase:
+    return AirspaceCase(
+        height_ft=tip_ft,
+        ground_ft=inputs["elevation_ft"],
+        runways=tuple(Runway(**row) for row in inputs["runways"]),
+        all_listed=inputs["airports_listed"],
+        determined_ft=inputs["determined_ft"],
+        determination=inputs["determination"].strip(),
+    )
+
+
+def _noise_case(
+    inputs: Mapping[str, Any], machine: Machine, hub_ft: float, things: tuple[Standing, ...]
+) -> NoiseCase:
+    return NoiseCase(
+        rated_dba=machine.sound_dba,
+        hub_ft=hub_ft,
+        distance_ft=_listener_ft(inputs, things),
+        place=inputs["sound_at"],
+        limit_dba=inputs["sound_limit_dba"],
+        limit_source=inputs["sound_ordinance"].strip(),
+    )
+
+
+def _listener_ft(inputs: Mapping[str, Any], things: tuple[Standing, ...]) -> float | None:
+    """To the nearest property line, or neighbor's dwelling; none of those: as far as was looked."""
+    if inputs["sound_at"] == "property line":
+        sides = [inputs[f"{side}_ft"] for side in SIDES]
+        return None if None in sides else min(sides)
+    theirs = [t.distance_ft for t in things if t.kind == "dwelling" and not t.ours]
+    surveyed: float | None = inputs["surveyed_ft"]
+    return min(theirs, default=surveyed)
+
+
+def _wind(
+    inputs: Mapping[str, Any], machine: Machine, hub_ft: float
+) -> tuple[HubWind | None, Energy | None, tuple[Check, ...]]:
+    missing = [
+        words
+        for name, words in (
+            ("mean_mph", "mean wind"),
+            ("wind_at_ft", "height of the mean wind"),
+            ("elevation_ft", "elevation of the ground"),
+        )
+        if inputs[name] is None
+    ]
+    if missing:
+        why = f"Not given: {', '.join(missing)}."
+        return None, None, (not_checked("wind", "Wind", why, source=TURBINE, known=Known.PRACTICE),)
+    case = WindCase(
+        mean_mph=inputs["mean_mph"],
+        at_ft=inputs["wind_at_ft"],
+        hub_ft=hub_ft,
+        **{
+            name: inputs[name]
+            for name in (
+                "law", "exponent", "roughness_ft", "displacement_ft", "second_mph", "second_at_ft",
+                "weibull_k", "elevation_ft", "temperature_f",
+            )
+        },
+    )  # fmt: skip
+    energy = annual_energy(
+        EnergyCase(
+            wind=case,
+            curve=machine.points,
+            rated_kw=machine.rated_kw,
+            diameter_ft=machine.rotor_diameter_ft,
+            density_rule=machine.density_rule,  # type: ignore[arg-type]
+            losses=Losses(
+                **{
+                    name: inputs[name]
+                    for name in ("downtime_pct", "electrical_pct", "turbulence_pct", "icing_pct", "other_pct")
+                }
+            ),
+            monthly_mph=tuple(inputs["monthly"][0][m] for m in MONTHS) if inputs["monthly"] else (),
+        )
+    )
+    in_class = class_check(energy.wind.mean_mph, machine.iec_class)
+    checks = (*energy.checks, *((in_class,) if in_class else ()))
+    return energy.wind, energy, checks
+
+
+def _energy_facts(energy: Energy) -> EnergyFacts:
+    return EnergyFacts(
+        gross_kwh=energy.gross_kwh,
+        kept=energy.kept,
+        net_kwh=energy.net_kwh,
+        capacity_factor=energy.capacity_factor,
+        low_kwh=energy.low_kwh,
+        high_kwh=energy.high_kwh,
+        monthly_kwh=energy.monthly_kwh,
+        bands=_bands(energy),
+    )
+
+
+def _bands(energy: Energy) -> tuple[BandFacts, ...]:
+    """Hours and net energy by 5 mph of wind at the hub."""
+    bands: dict[int, list[float]] = {}
+    for b in energy.bins:
+        # a bin belongs to the band that holds its middle
+        start = int((b.speed_mph - 0.56) // 5) * 5
+        hours_and_energy = bands.setdefault(start, [0.0, 0.0])
+        hours_and_energy[0] += b.hours
+        hours_and_energy[1] += b.energy_kwh * energy.kept
+    return tuple(BandFacts(start, start + 5, hours, kwh) for start, (hours, kwh) in sorted(bands.items()))
