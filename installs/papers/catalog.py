@@ -50,6 +50,11 @@ class Packet:
         return self.kind.label
 
 
+def _part_alone(kind: PaperKind, part: str) -> Packet:
+    """A part's own sheets, for the field or the utility."""
+    return Packet(kind, (part,), (From(part),), size="tabloid")
+
+
 def _pour_record(kind: PaperKind, name: str) -> Packet:
     return Packet(kind, ("foundation",), (From("pour", "foundation", (name,)),), also_cites=("pour",))
 
@@ -66,6 +71,10 @@ PACKETS: dict[str, Packet] = {
             equipment_sheet=True,
             appendix=True,
         ),
+        _part_alone(PaperKind.SITE_PLAN, "site"),
+        _part_alone(PaperKind.FOUNDATION, "foundation"),
+        _part_alone(PaperKind.TOWER, "tower"),
+        _part_alone(PaperKind.ONE_LINE, "ground_station"),
         Packet(
             PaperKind.TOWER_LIFT_PLAN,
             ("tower_lift",),

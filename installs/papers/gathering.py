@@ -82,6 +82,7 @@ def gather(
         "early_releases": early_releases(job, at),
         "before": before(job, packet),
         "seal": sealed_words(seal) if seal else None,
+        "sealed_in": sealed_in(job, cites),
     }
     return Gathered(frozen(inputs), cites)
 
@@ -228,6 +229,16 @@ def _earlier(job: Job, paper: Paper) -> dict[str, Any]:
         "cites": cited_words(paper.cites.all()),
         "sealed": paper.seal_id is not None,
     }
+
+
+def sealed_in(job: Job, cites: Iterable[DesignRevision]) -> dict[str, Any] | None:
+    """The newest sealed set that stands on all of these releases, for a sheet printed alone."""
+    wanted = {revision.pk for revision in cites}
+    sealed = job.sealed_sheets.select_related("paper", "engineer", "file").prefetch_related("paper__cites")
+    for seal in sealed.order_by("-attached_at", "-pk") if wanted else ():
+        if wanted <= {revision.pk for revision in seal.paper.cites.all()}:
+            return sealed_words(seal)
+    return None
 
 
 def sealed_words(seal: SealedSheets) -> dict[str, Any]:

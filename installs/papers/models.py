@@ -7,6 +7,10 @@ from django.db import models
 
 class PaperKind(models.TextChoices):
     PERMIT_PACKET = "permit packet", "Permit packet"
+    SITE_PLAN = "site plan", "Site plan"
+    FOUNDATION = "foundation sheets", "Foundation sheets"
+    TOWER = "tower sheets", "Tower sheets"
+    ONE_LINE = "one-line", "One-line"
     TOWER_LIFT_PLAN = "tower lift plan", "Lift plan, tower"
     TURBINE_LIFT_PLAN = "turbine lift plan", "Lift plan, turbine"
     CHECKLISTS = "checklists", "Checklists, paper twins"

@@ -78,13 +78,12 @@ def cites(paper: Mapping[str, Any]) -> str:
 
 def status(paper: Mapping[str, Any]) -> str:
     """Whether it may be built from, in words."""
-    seal = paper["seal"]
-    if seal:
-        day = seal["sealed_on"]
-        return (
-            f"Sealed by {seal['engineer']}, {day:%b} {day.day}, {day.year}; the sealed sheets are bound in."
-        )
-    return "For the engineer’s review. Not sealed."
+    seal = paper["seal"] or paper["sealed_in"]
+    if not seal:
+        return "For the engineer’s review. Not sealed."
+    day = seal["sealed_on"]
+    by = f"by {seal['engineer']}, {day:%b} {day.day}, {day.year}"
+    return f"Sealed {by}; the sealed sheets are bound in." if paper["seal"] else f"In the set sealed {by}."
 
 
 def sources(paper: Mapping[str, Any]) -> list[str]:

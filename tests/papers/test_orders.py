@@ -158,6 +158,20 @@ def test_a_sealed_pdf_travels_with_the_next_letter_and_is_kept_as_received(job, 
     assert read_bytes(SealedSheets.objects.get().file) == upload.read()
 
 
+def test_a_sheet_printed_alone_names_the_sealed_set_its_release_is_in(job, released, office, engineer):
+    before = order_paper(job, "foundation sheets", by=office, at=AT)
+    reviewed = order_paper(job, "permit packet", by=office, at=AT)
+    print_all()
+    reviewed.refresh_from_db()
+    attach_seal(reviewed, pdf(), engineer, AT.date(), by=office, at=AT)
+    after = order_paper(job, "foundation sheets", by=office, at=LATER)
+    assert "For the engineer’s review. Not sealed." in text_of(before)
+    assert "In the set sealed by Rhoda Kell, PE, May 5, 2031." in text_of(after) and after.seal is None
+    release(job, "foundation", office, at=LATER, side_ft=18.0)
+    newer = order_paper(job, "foundation sheets", by=office, at=LATER)
+    assert "Not sealed." in text_of(newer)
+
+
 def test_a_seal_does_not_cover_a_later_release(job, released, office, engineer):
     reviewed = order_paper(job, "permit packet", by=office, at=AT)
     print_all()
