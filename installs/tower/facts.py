@@ -25,6 +25,7 @@ class Head:
     speed_high_rpm: float | None
     overspeed_rpm: float | None
     hub_ft: float | None
+    thrust_kip: float | None
     source: str
 
     def as_json(self) -> dict[str, Any]:
@@ -130,6 +131,17 @@ class ReactionFacts:
 
 
 @dataclass(frozen=True)
+class EstimateFacts:
+    """Rough base reactions by ASCE 7, strength level; the head's push is 0 where its maker states none."""
+
+    moment_kip_ft: float
+    shear_kip: float
+    tower_moment_kip_ft: float
+    thrust_kip: float
+    said: str
+
+
+@dataclass(frozen=True)
 class TowerFacts:
     """A reviewed tower. ``dead_kip`` is tower and turbine; None while the turbine's weight is not known."""
 
@@ -149,6 +161,7 @@ class TowerFacts:
     head: Head | None
     reactions: ReactionFacts | None
     frequency: FrequencyFacts | None
+    estimate: EstimateFacts | None = None
 
     @property
     def bolt_count(self) -> int:

@@ -45,6 +45,8 @@ class TowerForm(DesignForm):
             "nut_factor": "Say in the note where it was measured or who states it.",
             "moment_kip_ft": "At the foot, from the tower's maker or the engineer.",
             "spring_kip_ft_rad": "Without it the foot is held fixed, and the frequency is at its highest.",
+            "wind_mph": "With it the stated moment is held against a rough ASCE 7 estimate.",
+            "gust_factor": "A tower slower than 1 Hz needs its own, from the engineer.",
             "skip_low_rpm": "Only by the turbine maker's letter.",
             "load_factor": "1.0 for strength level; others as their maker states.",
         }

@@ -28,5 +28,6 @@ def head_of(job: Job) -> Head | None:
         speed_high_rpm=machine.speed_high_rpm,
         overspeed_rpm=machine.overspeed_rpm,
         hub_ft=given.hub_ft,
+        thrust_kip=machine.thrust_kip,
         source=given.source,
     )

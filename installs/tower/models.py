@@ -40,6 +40,11 @@ class TowerDesign(Draft):
         OLD = "AISC 360-05", "AISC 360-05"
         NEW = "AISC 360-16", "AISC 360-16, RCSC 2014 and 2020"
 
+    class Exposure(models.TextChoices):
+        B = "B", "B, wooded or built up"
+        C = "C", "C, open country"
+        D = "D", "D, along open water"
+
     job = models.OneToOneField("installs.Job", models.PROTECT, related_name="tower")
     kind = models.CharField("kind of tower", max_length=20, choices=Kind.choices, default=Kind.LATTICE_4)
     sections = models.JSONField("sections, from the foot up", default=list, blank=True)
@@ -69,6 +74,15 @@ class TowerDesign(Draft):
     load_factor = Quantity(
         "factor from them to strength level", unit="", low=0.5, high=5, null=True, blank=True
     )
+    wind_mph = Quantity(
+        "basic wind speed, for an estimate", unit="mph", low=50, high=250, null=True, blank=True
+    )
+    exposure = models.CharField("exposure", max_length=1, choices=Exposure.choices, default=Exposure.C)
+    solidity_percent = Quantity(
+        "solid part of a face of the lattice", unit="%", low=1, high=100, default=20.0
+    )
+    round_members = models.BooleanField("lattice of round members", default=False)
+    gust_factor = Quantity("gust factor G, where not 0.85", unit="", low=0.8, high=2.5, null=True, blank=True)
     spring_kip_ft_rad = Quantity(
         "foundation's rotation spring", unit="kip-ft/rad", low=10, high=1e10, null=True, blank=True
     )

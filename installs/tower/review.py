@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
+from installs.tower.estimate import estimate
 from installs.tower.facts import (
     FrequencyFacts,
     Head,
@@ -56,16 +57,24 @@ def review(draft: TowerDesign) -> Review:
     facts = _facts(draft, tower, head)
     frequency, frequency_checks = _frequency(draft, tower, head)
     results, joint_checks = review_joints(draft, facts)
+    swing = _frequency_facts(frequency)
+    rough, rough_checks = estimate(draft, tower, head, swing, facts.reactions)
     facts = replace(
         facts,
         joints=tuple(
             joint_facts(facts, n, row, r)
             for n, (row, r) in enumerate(zip(draft.joints, results, strict=True))
         ),
-        frequency=_frequency_facts(frequency),
+        frequency=swing,
+        estimate=rough,
     )
-    checks = (*frequency_checks, *_reaction_checks(facts), *_hub_check(facts), *joint_checks)
+    checks = (*frequency_checks, *_reaction_checks(facts), *rough_checks, *_hub_check(facts), *joint_checks)
     return Review(tuple(worst_first(checks)), facts, frequency, results)
+
+
+def plain_facts(draft: TowerDesign) -> TowerFacts:
+    """Weights, base and reactions alone, without frequency and joints: for parts that need no more."""
+    return _facts(draft, _tower(draft), head_of(draft.job))
 
 
 def _tower(draft: TowerDesign) -> Tower:

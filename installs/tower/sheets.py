@@ -70,6 +70,11 @@ def _base_lines(facts: TowerFacts) -> list[tuple[str, str]]:
     lines.append(("They are", f"{found.kind}, {found.source or 'source not given'}"))
     if found.strength_moment_kip_ft is not None:
         lines.append(("At strength level", f"{found.strength_moment_kip_ft:,.4g} kip-ft"))
+    if facts.estimate is not None:
+        rough = facts.estimate
+        lines.append(
+            ("Rough estimate", f"{rough.moment_kip_ft:,.4g} kip-ft, {rough.said}; ASCE 7-16 (from memory)")
+        )
     if found.pull_kip is not None and found.push_kip is not None:
         lines.append(
             ("A leg pulls, pushes", f"{found.pull_kip:.3g} kip, {found.push_kip:.3g} kip, {found.direction}")

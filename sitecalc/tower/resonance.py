@@ -77,7 +77,7 @@ def band(rotor: Rotor, hz: float, k: int) -> Band:
 
 
 def _sentence(rotor: Rotor, k: int, low: float, high: float) -> str:
-    between = f"between {readable(low)} and {readable(high)} rpm"
+    between = f"between {low:.3g} and {high:.3g} rpm"
     ranges = _ranges(rotor)
     if ranges is None or rotor.speed_low_rpm is None or rotor.speed_high_rpm is None:
         return f"{k}P meets the tower {between}; the rotor's speeds are not given."

@@ -111,6 +111,33 @@ def test_the_worst_joint_speaks_for_all(tower):
     assert check(tower, "bolt_shear").verdict is Verdict.FAILS
 
 
+def test_a_moment_from_the_rotor_alone_is_caught(tower):
+    """2 kip on the hub at 62 ft is 124 kip-ft; the wind on the tower itself comes on top."""
+    machine = tower.job.turbine.model
+    machine.thrust_kip = 2.0
+    machine.save()
+    tower.wind_mph, tower.moment_kip_ft = 115.0, 124.0
+    rough = check(tower, "moment_estimate")
+    assert rough.verdict is Verdict.FAILS
+    assert rough.demand > 150
+    tower.moment_kip_ft = rough.demand + 1
+    assert check(tower, "moment_estimate").passes
+
+
+def test_without_a_wind_speed_nothing_is_estimated(tower):
+    assert check(tower, "moment_estimate") is None
+    assert review(tower).results.estimate is None
+
+
+def test_a_slow_tower_needs_its_own_gust_factor(tower):
+    """ASCE 7-16 26.11: under 1 Hz a structure is flexible, G 0.85 does not hold (from memory)."""
+    tower.wind_mph, tower.spring_kip_ft_rad = 115.0, 2_000.0
+    assert review(tower).results.frequency.first_hz < 1
+    assert check(tower, "moment_estimate").verdict is Verdict.NOT_CHECKED
+    tower.gust_factor = 1.25
+    assert check(tower, "moment_estimate").verdict is not Verdict.NOT_CHECKED
+
+
 @pytest.mark.parametrize(
     ("change", "field", "words"),
     [
@@ -138,7 +165,7 @@ def posted(tower, **change):
     data = {"do": "look", "kind": tower.kind}
     for name in ("condition", "first_pass", "edition", "anchor_bolts", "anchor_pattern_in", "moment_kip_ft",
                  "shear_kip", "reactions", "reactions_source", "spring_kip_ft_rad", "margin_percent",
-                 "plumb_percent"):  # fmt: skip
+                 "exposure", "solidity_percent", "plumb_percent"):  # fmt: skip
         data[name] = getattr(tower, name)
     for rows in ("sections", "joints"):
         for n, row in enumerate(getattr(tower, rows)):

@@ -1,0 +1,79 @@
+"""A rough ASCE 7 estimate of the base moment: it catches reactions that leave out the tower's own wind."""
+
+from __future__ import annotations
+
+from installs.tower.facts import EstimateFacts, FrequencyFacts, Head, ReactionFacts
+from installs.tower.models import TowerDesign
+from sitecalc.checks import Check, Known, compare, not_checked, readable
+from sitecalc.tower.structure import Tower
+from sitecalc.tower.wind import SOURCE, WindCase, WindResult, wind_reactions
+
+SLOW_HZ = 1.0
+
+
+def estimate(
+    draft: TowerDesign,
+    tower: Tower,
+    head: Head | None,
+    frequency: FrequencyFacts | None,
+    stated: ReactionFacts | None,
+) -> tuple[EstimateFacts | None, list[Check]]:
+    """The estimate and the stated moment held against it; nothing while no wind speed is given."""
+    if draft.wind_mph is None:
+        return None, []
+    thrust = head.thrust_kip if head and head.thrust_kip is not None else 0.0
+    found = wind_reactions(
+        WindCase(
+            tower,
+            draft.wind_mph,
+            draft.exposure,
+            head_thrust_kip=thrust,
+            hub_above_top_ft=head.hub_above_top_ft if head else 0.0,
+            solidity=draft.solidity_percent / 100,
+            round_members=draft.round_members,
+            gust_factor=draft.gust_factor or 0.85,
+        )
+    )
+    facts = EstimateFacts(
+        found.moment_kip_ft,
+        found.shear_kip,
+        found.tower_moment_kip_ft,
+        thrust,
+        f"{draft.wind_mph:g} mph, exposure {draft.exposure}, level ground",
+    )
+    return facts, [_check(draft, facts, found, frequency, stated)]
+
+
+def _check(
+    draft: TowerDesign,
+    facts: EstimateFacts,
+    found: WindResult,
+    frequency: FrequencyFacts | None,
+    stated: ReactionFacts | None,
+) -> Check:
+    key, title = "moment_estimate", "Stated moment against an estimate"
+    if draft.gust_factor is None and (frequency is None or frequency.first_hz < SLOW_HZ):
+        hz = "is not known" if frequency is None else f"is {frequency.first_hz:.3g} Hz"
+        why = f"The tower's frequency {hz}; under 1 Hz G 0.85 is too little, the engineer gives it."
+        return not_checked(key, title, why, source=SOURCE, known=Known.MEMORY)
+    if stated is None or stated.strength_moment_kip_ft is None:
+        return not_checked(
+            key, title, "No moment at strength level is stated.", source=SOURCE, known=Known.MEMORY
+        )
+    parts = f"{readable(facts.tower_moment_kip_ft)} from the tower"
+    parts += (
+        f", {readable(facts.thrust_kip)} kip on the head" if facts.thrust_kip else ", nothing on the head"
+    )
+    return compare(
+        key,
+        title,
+        demand=facts.moment_kip_ft,
+        capacity=stated.strength_moment_kip_ft,
+        unit="kip-ft",
+        source=SOURCE,
+        known=Known.MEMORY,
+        case=facts.said,
+        note=f"{readable(facts.moment_kip_ft)} kip-ft estimated ({parts}), "
+        f"{readable(stated.strength_moment_kip_ft)} stated; {facts.said}.",
+        steps=found.steps,
+    )
