@@ -226,11 +226,12 @@ def ready_to_lift(cast: Cast, yard: Yard, now: datetime) -> Job:
 def curing(cast: Cast, yard: Yard, now: datetime) -> Job:
     """A cold-weather pour twelve days ago: losing heat, one frozen night, lab cylinders that do not count."""
     t = Teller(cast, yard, now, f"{now.year}-011", "Aasen Dairy", "Rush Lake Twp", parcel="22-0417")
-    drafts = t.drafts(-75, 25)
+    held = {"protection_days": 45.0, "held_f": 46.0}
+    drafts = t.drafts(-75, 25, pour=held)
     t.permit("building", COUNTY, -70, granted_on=-38, number=f"B-{now.year % 100}-0231")
     t.permit("utility application", UTILITY, -60, promised_on=4)
     t.release(drafts, -66, *PARTS)
-    t.release(t.drafts(-65, 25), -64, "pour")
+    t.release(t.drafts(-65, 25, pour=held), -64, "pour")
     t.crew_days(cast.pad, ("excavation", -15), ("excavation", -14), ("pour", -12))
     t.dig_and_pour(-15, -12, cold=True)
     log_temperatures(t.job, cast["ben"], t.at(-12, 12), t.at(0, 5), cold=True)

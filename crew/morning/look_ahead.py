@@ -160,6 +160,8 @@ def expiring(m: JobMorning, morning: Morning) -> list[str]:
                         f"Locate ticket {permit.number}, {short(permit.expires_on)}; needed {short(day.on)}"
                     )
     for which, lift in m.facts.lifts.items():
+        if which in m.facts.started:
+            continue
         said += [f"{BY_KEY[which].title}: {words}" for words in lift.missing]
     return list(dict.fromkeys(said))[:3]
 
@@ -172,22 +174,25 @@ def deviation_words(m: JobMorning) -> list[str]:
 
 
 def phone_words(m: JobMorning) -> list[str]:
-    """Each phone by when it was last heard and what waited then. Silence is not "all sent"."""
+    """Phones of the job's crews by when last heard and what waited then. Silence is not "all sent"."""
+    near = timedelta(days=14)
+    crews = {p.pk for d in m.standing if abs(d.on - m.today) <= near for p in d.people.all()}
     said = []
     for device in m.devices:
-        heard = m.job.local(device.heard_at)
-        last = f"{device.person.full_name.split()[-1]}: "
+        if device.person_id not in crews:
+            continue
+        name = device.person.full_name.split()[-1]
+        heard = clock(m.job.local(device.heard_at), m.today)
         if device.waiting:
-            last += f"{device.waiting} not sent"
-            if device.oldest_waiting_at:
-                oldest = m.job.local(device.oldest_waiting_at)
-                last += f", oldest {clock(oldest)}"
+            oldest = device.oldest_waiting_at
+            since = f", oldest {clock(m.job.local(oldest), m.today)}" if oldest else ""
+            said.append(f"{name}: {device.waiting} not sent{since}; heard {heard}")
         else:
-            last += "all sent"
-        said.append(f"{last}, heard {clock(heard)}")
+            said.append(f"{name}: all sent, heard {heard}")
     return said
 
 
-def clock(at: datetime) -> str:
+def clock(at: datetime, today: date) -> str:
+    """ "5:52 AM", with the date where it is not today's."""
     hour = f"{at:%I:%M %p}".lstrip("0")
-    return f"{at:%a %b} {at.day}, {hour}"
+    return hour if at.date() == today else f"{at:%a} {hour}"

@@ -134,6 +134,11 @@ def archive_job(job: Job, *, by: User, at: datetime) -> None:
     write_event(job, "job archived", "Job archived; nothing is deleted.", by=by, at=at)
 
 
+def in_words(part: str) -> str:
+    """ "ground_station" as a sentence begins."""
+    return part.replace("_", " ").capitalize()
+
+
 def next_letter(letters: Iterable[str]) -> str:
     """A, B, ... H, J ... (I and O are not used on drawings), then AA, AB ..."""
     alphabet = "ABCDEFGHJKLMNPQRSTUVWXYZ"
@@ -166,7 +171,7 @@ def accept_draft_check(
         write_event(
             job,
             "check accepted",
-            f"{part.capitalize()}: {check.title} ({check.verdict}) accepted: {reason.strip()}",
+            f"{in_words(part)}: {check.title} ({check.verdict}) accepted: {reason.strip()}",
             by=by,
             at=at,
             data={"check": check.key, "inputs": digest(inputs)},
@@ -229,7 +234,7 @@ def release_design(
     write_event(
         job,
         "design released",
-        f"{part.capitalize()} released as {revision.letter}.",
+        f"{in_words(part)} released as {revision.letter}.",
         by=by,
         at=at,
         data={"part": part, "letter": revision.letter, "sha256": revision.sha256},
