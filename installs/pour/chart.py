@@ -59,9 +59,9 @@ class ChartData:
 
 
 def chart_data(cure: Cure, facts: CureFacts, at: datetime) -> ChartData | None:
-    """None before the pour."""
+    """None before the pour, and while no temperature is on record."""
     poured_on = facts.log.poured_on
-    if poured_on is None or cure.log is None:
+    if poured_on is None or cure.log is None or not (facts.log.concrete or facts.log.air):
         return None
     zone = ZoneInfo(facts.zone)
     begin = datetime.combine(poured_on, time.min, zone)

@@ -7,7 +7,6 @@ from dataclasses import dataclass
 from datetime import datetime
 from itertools import accumulate
 
-from installs.drafting.gauge import gauge_svg
 from installs.jobs.models import Job
 from installs.pour.chart import ChartData, chart_data
 from installs.pour.cure import Cure, CureFacts, cure_of
@@ -228,14 +227,3 @@ def limits_words(figures: PourFigures | None, air_f: float | None) -> str:
         f"concrete {heat[0]:g} to {heat[1]:g} F{cold}, "
         f"discharged within {limits.most_minutes:g} min of batching."
     )
-
-
-def with_gauges(checks: Sequence[Check]) -> list[dict[str, object]]:
-    """Checks as a paper's table prints them."""
-    return [
-        {
-            "title": c.title, "verdict": str(c.verdict), "note": c.note, "source_note": c.source_note,
-            "ratio": c.ratio, "gauge": gauge_svg(c.ratio, for_print=True),
-        }
-        for c in checks
-    ]  # fmt: skip

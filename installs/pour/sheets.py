@@ -11,7 +11,7 @@ from django.utils.safestring import mark_safe
 from installs.jobs.models import DesignRevision, Job
 from installs.pour.chart import cure_chart
 from installs.pour.drawing import section_svg
-from installs.pour.record import PourRecord, load_record, with_gauges
+from installs.pour.record import PourRecord, load_record
 
 BLANK_TRUCKS = 6
 
@@ -26,7 +26,7 @@ def pour_card_sheet(job: Job, revision: DesignRevision | None) -> dict[str, Any]
         "title": "Pour card",
         "sheet": "P-1",
         "said": _cited(record, revision),
-        "drawings": {"section": _markup(section_svg(record.section, for_print=True))}
+        "drawings": {"section": _markup(section_svg(record.section, for_print=True, room_px=320))}
         if record.section
         else {},
         "checks": [],
@@ -53,7 +53,7 @@ def cure_log_sheet(job: Job, revision: DesignRevision | None) -> dict[str, Any]:
         "drawings": {"chart": _markup(cure_chart(record.chart, width_in=7.5, for_print=True))}
         if record.chart
         else {},
-        "checks": with_gauges(record.cure.checks),
+        "checks": list(record.cure.checks),
         "poured_on": state.poured_on,
         "missing": list(state.missing),
         "expected": state.expected,
@@ -86,7 +86,7 @@ def strength_notice_sheet(job: Job, revision: DesignRevision | None) -> dict[str
         "sheet": "P-3",
         "said": "Strength reached" if check is not None and check.passes else "Not reached on record",
         "drawings": {},
-        "checks": with_gauges(cure.strength.checks if cure.strength else ()),
+        "checks": list(cure.strength.checks) if cure.strength else [],
         "poured_on": cure.state.poured_on,
         "required_psi": cure.state.required_psi,
         "specified_psi": record.figures.inputs.get("fc_psi") if record.figures else None,

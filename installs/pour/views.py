@@ -57,6 +57,8 @@ def _page(request: HttpRequest, **bound: Any) -> HttpResponse:
     if bound:
         # the page's own forms post to the page, wherever the form with the errors was sent
         request.path = reverse("pour", args=[request.job.number])
+        request.POST = request.POST.copy()
+        request.POST["do"] = "record"
     response = design_page(request, part, draft)
     if bound:
         response.status_code = 422

@@ -1,0 +1,68 @@
+"""Pour card, cure log and strength notice: frozen, printed, and honest about what is not on record."""
+
+from __future__ import annotations
+
+import io
+from datetime import timedelta
+
+import pytest
+from pypdf import PdfReader
+
+from installs.papers.printing import printed
+from installs.papers.services import order_paper
+from installs.pour.book import strip
+from tests.pour.conftest import POUR, log_csv
+from tests.pour.test_record import keep_log, keep_notice
+
+pytestmark = pytest.mark.django_db
+AT = POUR + timedelta(days=20)
+
+
+@pytest.fixture(autouse=True)
+def clock(monkeypatch):
+    monkeypatch.setattr("installs.pour.sheets.timezone.now", lambda: AT)
+
+
+def words(job, kind: str, office) -> str:
+    paper = order_paper(job, kind, by=office, at=AT)
+    content = printed(paper, lambda *_: None).content
+    return " ".join(" ".join(page.extract_text() for page in PdfReader(io.BytesIO(content)).pages).split())
+
+
+def test_the_pour_card_has_the_limits_and_every_ticket(poured, office):
+    text = words(poured, "pour card", office)
+    for said in ("Order 37.5 yd³", "slump 3 to 5 in", "48821", "48824", "Foundation B, pour A"):
+        assert said in text
+
+
+def test_a_card_printed_before_the_pour_has_blanks_for_its_trucks(job, released, office):
+    text = words(job, "pour card", office)
+    assert "pad 35.3 yd³, 0.0 yd³ placed" in text
+    assert "Tickets" in text.replace("TICKETS", "Tickets")
+
+
+def test_the_cure_log_has_each_day_and_what_is_missing(poured, office, foreman):
+    keep_log(poured, log_csv([60.0] * 24 * 20), foreman, AT)
+    text = words(poured, "cure log", office)
+    for said in ("19.0 of 28 curing days", "strength notice not written", "edge 60 F", "not evidence"):
+        assert said in text
+
+
+def test_the_strength_notice_never_claims_what_is_not_reached(poured, office):
+    assert "To be filled in and signed" in words(poured, "strength notice", office)
+    keep_notice(poured, office, AT, 2650, 2730, 2690)
+    assert "has not attained what is required" in words(poured, "strength notice", office)
+    keep_notice(poured, office, AT, 3400, 3500, 3600, age=18)
+    text = words(poured, "strength notice", office)
+    assert "has attained" in text
+    assert "3,500 psi" in text
+
+
+@pytest.mark.parametrize("phase", ["pour", "cure"])
+def test_the_job_book_draws_pour_and_cure(poured, foreman, phase):
+    keep_log(poured, log_csv([60.0] * 24 * 19), foreman, AT)
+    assert strip(poured, phase, AT).startswith("<svg")
+
+
+def test_a_job_of_which_nothing_is_known_draws_nothing(job):
+    assert strip(job, "cure", AT) == ""
