@@ -49,6 +49,7 @@ RUN_COLUMNS = (
 DISCONNECT_COLUMNS = (
     Column("name", "Name", size=16),
     _number("rating_a", "Rating", "A", 15, 4000, required=True),
+    _number("withstand_a", "Short-circuit rating", "A", 1000, 300000),
     _word("fused", "Fused", ("no", "yes"), required=False),
     _word("lockable", "Lockable open", ("no", "yes"), required=False),
     _word("utility", "For the utility", ("no", "yes"), required=False),

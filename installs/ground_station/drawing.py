@@ -137,7 +137,7 @@ def strip_drawing(items: Sequence[Item], heading: str) -> Drawing:
     d = Drawing("One-line diagram", px_per_ft=1, description=told(items))
     at, ends, previous = 0.0, [-1e9, -1e9], 0.0
     for index, item in enumerate(item for item in items if item.symbol not in ("surge", "ground")):
-        symbol = {"brake": "switch"}.get(item.symbol, item.symbol)
+        symbol = {"brake": "switch", "fused switch": "switch"}.get(item.symbol, item.symbol)
         symbol = f"{symbol} across" if f"{symbol} across" in SYMBOLS else symbol
         half = SYMBOLS[symbol].half * SMALL
         middle = at + max(half, 6.0) + (8.0 if index else 0.0)

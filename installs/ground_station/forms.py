@@ -20,7 +20,10 @@ _BALLOONS: dict[int, tuple[str, ...]] = {
     2: ("brake", "shutdown_button"),
     3: ("turbine_disconnect", "disconnect_accepted"),
     4: ("rectifier", "input_max_v", "insulation_v"),
-    5: ("inverter", "inverter_listed", "inverter_system", "inverter_v", "inverter_a", "inverter_fault_a"),
+    5: (
+        "inverter", "inverter_listed", "inverter_system", "inverter_v", "inverter_a", "inverter_fault_a",
+        "backfeed_a",
+    ),
     6: ("surge",),
     7: ("production_meter",),
     8: (
@@ -43,6 +46,7 @@ HELP = {
     "turbine_short_a": "What flows as long as the brake switch is closed.",
     "regulates_speed": "If yes, opening the circuit may let the rotor run away.",
     "inverter_fault_a": "From its data sheet.",
+    "backfeed_a": "From its data sheet; 0 if it cannot.",
     "breakers_sum_a": "Loads and sources, for the sum rule.",
     "service_kva": "Ask the utility.",
     "service_high_pct": "Of nominal; 105 is the top of range A.",

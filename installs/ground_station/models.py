@@ -93,6 +93,8 @@ class GroundStationDesign(Draft):
     inverter_a = amps("continuous output current", low=0.5, **UNKNOWN)
     inverter_fault_a = amps("inverter's largest fault current", low=0, high=20000, **UNKNOWN)
 
+    backfeed_a = amps("current it can send back to the turbine", low=0, high=5000, **UNKNOWN)
+
     runs = models.JSONField("runs of conductors", default=list, blank=True)
     disconnects = models.JSONField("disconnects", default=list, blank=True)
 

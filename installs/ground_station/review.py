@@ -74,6 +74,7 @@ def station_of(draft: GroundStationDesign) -> Station:
                 current_a=inverter.output_a if inverter else 0.0,
                 lockable=row.get("lockable") == "yes",
                 utility=row.get("utility") == "yes",
+                withstand_a=row.get("withstand_a"),
             )
             for row in draft.disconnects
         ),
@@ -195,6 +196,7 @@ def _run_case(draft: GroundStationDesign, row: Row) -> dict[str, Any]:
             "power_factor": 1.0 if draft.turbine_kind == "DC" else draft.turbine_pf,
             "frequency_hz": draft.turbine_hz or 60.0,
             "short_circuit_a": draft.turbine_short_a,
+            "backfeed_a": draft.backfeed_a,
             "source": False,
         }
     return given | {

@@ -113,21 +113,31 @@ def breaker_checks(run: Run, edition: str, key: str) -> list[Check]:
 def _without_breaker(run: Run, edition: str, key: str) -> Check:
     """A turbine output circuit may do without a device where no source can exceed its ampacity."""
     found = ampacity(run)
-    if run.short_circuit_a is None:
-        return not_checked(
-            f"{key}-breaker",
-            f"{run.name}: no breaker",
-            "no breaker is given, and the largest current from all sources is not known.",
-            **by(edition, "overcurrent"),
+    title = f"{run.name}: no breaker"
+    if run.short_circuit_a is None or run.backfeed_a is None:
+        why = (
+            "no breaker is given; the turbine's lasting short-circuit current and what the inverter "
+            "can send back must both be known."
         )
-    worst = max(run.short_circuit_a, CONTINUOUS * run.current_a)
+        return not_checked(f"{key}-breaker", title, why, **by(edition, "overcurrent"))
+    worst = max(run.short_circuit_a, run.backfeed_a, CONTINUOUS * run.current_a)
     return compare(
         f"{key}-breaker",
-        f"{run.name}: no breaker",
+        title,
         demand=worst,
         capacity=found.usable_a,
         unit="A",
-        note=f"largest current from all sources {worst:.4g} of {found.usable_a:.4g} A.",
+        note=f"largest current from any source {worst:.4g} of {found.usable_a:.4g} A.",
         **by(edition, "overcurrent"),
-        steps=found.steps,
+        steps=(
+            Step(
+                "I_s",
+                "largest of braked turbine, backfeed, 125 % of the maximum current",
+                "I_s = max(I_sc, I_b, 1.25 I)",
+                f"max({run.short_circuit_a:g}, {run.backfeed_a:g}, {CONTINUOUS * run.current_a:.4g})",
+                worst,
+                "A",
+            ),
+            *found.steps,
+        ),
     )

@@ -167,7 +167,7 @@ def interrupting_check(
     if case is None:
         missing.append("the service transformer (ask the utility) or what the inverter adds")
     if interrupting_a is None:
-        missing.append("the interrupting rating")
+        missing.append("the rating")
     if case is None or interrupting_a is None:
         why = f"not known: {' and '.join(missing)}."
         return not_checked(key, title, why, source=source, known=Known.MEMORY, unit="A")

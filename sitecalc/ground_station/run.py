@@ -62,6 +62,9 @@ class Run:
     short_circuit_a: float | None = quantity(
         "A", "lasting short-circuit current of the braked turbine", low=0, high=5000, default=None
     )
+    backfeed_a: float | None = quantity(
+        "A", "largest current its far end can send back into it", low=0, high=5000, default=None
+    )
     vertical_ft: float = quantity("ft", "vertical part in the tower", low=0, high=500, default=0.0)
     support_ft: float | None = quantity(
         "ft", "distance between supports of the vertical part", low=1, high=500, default=None

@@ -47,6 +47,9 @@ class Disconnect:
     current_a: float = quantity("A", "largest continuous current", low=0, high=2000)
     lockable: bool = quantity("", "can be locked open", default=False)
     utility: bool = quantity("", "the one the utility asks for", default=False)
+    withstand_a: float | None = quantity(
+        "A", "short-circuit rating with its fuses or breaker ahead", low=1000, high=300000, default=None
+    )
 
 
 @dataclass(frozen=True)
@@ -237,6 +240,16 @@ def _disconnect_checks(station: Station) -> list[Check]:
             note=f"1.25 x {disconnect.current_a:.4g} = {CONTINUOUS * disconnect.current_a:.4g} "
             f"of {disconnect.rating_a:g} A.",
             **by(station.edition, "source disconnect"),
+        )
+        for index, disconnect in enumerate(station.disconnects, 1)
+    ]
+    checks += [
+        interrupting_check(
+            station.service,
+            disconnect.withstand_a,
+            station.edition,
+            f"disconnect-{index}-withstand",
+            f"{disconnect.name}: short-circuit rating",
         )
         for index, disconnect in enumerate(station.disconnects, 1)
     ]

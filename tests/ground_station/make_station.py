@@ -68,9 +68,17 @@ FIGURES: dict[str, Any] = {
     "inverter_listed": True,
     "inverter_a": 41.7,
     "inverter_fault_a": 60.0,
+    "backfeed_a": 0.0,
     "runs": [RISER, TRENCH, HOUSE],
     "disconnects": [
-        {"name": "Utility disconnect", "rating_a": 60.0, "fused": "no", "lockable": "yes", "utility": "yes"}
+        {
+            "name": "Utility disconnect",
+            "rating_a": 60.0,
+            "withstand_a": 22000.0,
+            "fused": "yes",
+            "lockable": "yes",
+            "utility": "yes",
+        }
     ],
     "panel_bus_a": 200.0,
     "panel_main_a": 175.0,

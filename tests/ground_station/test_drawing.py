@@ -31,7 +31,7 @@ def test_from_the_turbine_to_the_utility_in_order(job):
     before, after = symbols(make_station(job))
     assert before == ["generator", "brake", "run", "run", "box", "box"]
     assert " ".join(after) == (
-        "run breaker switch meter surge bus breaker ground meter run transformer utility"
+        "run breaker fused switch meter surge bus breaker ground meter run transformer utility"
     )
 
 

@@ -52,7 +52,7 @@ def test_the_overspeed_caution_is_on_the_sheet_of_a_machine_whose_circuit_holds_
 def test_equipment_of_the_release(revision):
     items = {line["item"]: line["detail"] for line in sheets.equipment(revision)}
     assert items["Breaker"] == "60 A, 22,000 AIC, Inverter output"
-    assert items["Utility disconnect"] == "60 A, lockable open"
+    assert items["Utility disconnect"] == "60 A, fused, lockable open"
     assert "listed UL 1741" in items["Inverter"]
 
 

@@ -82,8 +82,12 @@ def test_no_breaker_passes_only_with_a_known_current_from_all_sources():
     """NEC 694.15(A) exception (2017)."""
     bare = replace(RUN, breaker_a=None)
     assert breaker_checks(bare, "2017", "r")[0].verdict is Verdict.NOT_CHECKED
-    assert breaker_checks(replace(bare, short_circuit_a=60.0), "2017", "r")[0].passes
-    assert breaker_checks(replace(bare, short_circuit_a=71.0), "2017", "r")[0].verdict is Verdict.FAILS
+    braked = replace(bare, short_circuit_a=60.0)
+    assert breaker_checks(braked, "2017", "r")[0].verdict is Verdict.NOT_CHECKED
+    assert breaker_checks(replace(braked, backfeed_a=0.0), "2017", "r")[0].passes
+    assert breaker_checks(replace(braked, backfeed_a=71.0), "2017", "r")[0].verdict is Verdict.FAILS
+    over = replace(braked, short_circuit_a=71.0, backfeed_a=0.0)
+    assert breaker_checks(over, "2017", "r")[0].verdict is Verdict.FAILS
 
 
 def test_a_size_that_is_not_standard_is_not_passed_over():

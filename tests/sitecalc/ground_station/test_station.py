@@ -26,6 +26,7 @@ TOWER = Run(
     trade_size="1",
     ground_size="6",
     short_circuit_a=30.0,
+    backfeed_a=0.0,
     vertical_ft=100,
     support_ft=50,
 )
@@ -64,7 +65,9 @@ STATION = Station(
     panel=PanelCase("2023", "load side", 200, 175, (10000 / 240,), "opposite end from main"),
     turbine_runs=(TOWER,),
     inverter_runs=(HOUSE,),
-    disconnects=(Disconnect("Utility disconnect", 60, 10000 / 240, lockable=True, utility=True),),
+    disconnects=(
+        Disconnect("Utility disconnect", 60, 10000 / 240, lockable=True, utility=True, withstand_a=22_000),
+    ),
     service=FaultCase("1-phase", 25, 240, 1.8, 10.0, None, 50, "4/0"),
     main_interrupting_a=22_000,
     electrode=ElectrodeCase("rods", "6"),
@@ -92,6 +95,17 @@ def test_a_station_with_everything_given_passes():
         ({"service": None}, "run-2-interrupting", Verdict.NOT_CHECKED),
         ({"main_interrupting_a": 5000.0}, "main-interrupting", Verdict.FAILS),
         ({"disconnects": ()}, "utility-disconnect", Verdict.FAILS),
+        (
+            {"disconnects": (Disconnect("Wind", 60, 41, True, True),)},
+            "disconnect-1-withstand",
+            Verdict.NOT_CHECKED,
+        ),
+        (
+            {"disconnects": (Disconnect("Wind", 60, 41, True, True, 1000),)},
+            "disconnect-1-withstand",
+            Verdict.FAILS,
+        ),
+        ({"disconnects": (Disconnect("Wind", 50, 41, True, True),)}, "disconnect-1", Verdict.FAILS),
         ({"inverter_runs": ()}, "rise", Verdict.NOT_CHECKED),
         ({"turbine_runs": ()}, "turbine-runs", Verdict.NOT_CHECKED),
         ({"turbine": None}, "turbine", Verdict.NOT_CHECKED),
