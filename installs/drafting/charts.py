@@ -70,7 +70,8 @@ def chart_svg(figure: Figure, title: str) -> str:
     import matplotlib
 
     stream = io.StringIO()
-    with matplotlib.rc_context(_STYLE):
+    # the salt makes the ids of this chart's tick marks its own
+    with matplotlib.rc_context({**_STYLE, "svg.hashsalt": f"mastwright {title}"}):
         figure.savefig(stream, format="svg", metadata={"Date": None, "Creator": None})
     return cleaned(stream.getvalue(), title)
 
@@ -86,6 +87,7 @@ def cleaned(svg: str, title: str) -> str:
                 parent.remove(child)
     for element in root.iter():
         _present(element)
+    _only_ids_in_use(root)
     _in_px(root)
     root.set("class", "drawing chart")
     root.set("role", "img")
@@ -94,6 +96,15 @@ def cleaned(svg: str, title: str) -> str:
     told.text = title
     root.insert(0, told)
     return ElementTree.tostring(root, encoding="unicode")
+
+
+def _only_ids_in_use(root: ElementTree.Element) -> None:
+    """Every chart numbers its parts alike; two on one page must not share an id."""
+    text = ElementTree.tostring(root, encoding="unicode")
+    used = set(re.findall(r"#([A-Za-z][\w.-]*)", text))
+    for element in root.iter():
+        if element.get("id") not in used:
+            element.attrib.pop("id", None)
 
 
 def _present(element: ElementTree.Element) -> None:
