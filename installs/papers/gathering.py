@@ -12,6 +12,7 @@ from typing import Any
 from django.core.exceptions import ValidationError
 from django.template.loader import select_template
 
+from installs.jobs.figures import figures_of
 from installs.jobs.getters import letters_in_force
 from installs.jobs.models import DesignRevision, Job
 from installs.papers.catalog import (
@@ -23,7 +24,6 @@ from installs.papers.catalog import (
     part_title,
     sheet_functions,
 )
-from installs.papers.figures import figures_of
 from installs.papers.freezing import frozen
 from installs.papers.models import Paper, SealedSheets
 from installs.people.models import Certificate, CertificateKind, Firm, User

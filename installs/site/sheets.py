@@ -6,8 +6,8 @@ from collections.abc import Mapping
 from typing import Any
 
 from installs.drafting import to_svg
+from installs.jobs.figures import figures_of
 from installs.jobs.models import DesignRevision, Job
-from installs.papers.figures import figures_of
 from installs.site.charts import energy_svg, months_svg
 from installs.site.clearance import clearance_view
 from installs.site.plan import View, site_plan

@@ -12,7 +12,7 @@ from django.utils.safestring import SafeString, mark_safe
 from hypothesis import given
 from hypothesis import strategies as st
 
-from installs.papers.figures import figures_of, named
+from installs.jobs.figures import figures_of, named
 from installs.papers.freezing import frozen, thawed
 from sitecalc.checks import Known, compare
 
