@@ -83,7 +83,7 @@ def _conduit(design: GroundStationDesign) -> list[Line]:
     buried = sum(
         row["length_ft"] - (row.get("vertical_ft") or 0.0)
         for row in design.runs
-        if row["location"] != "not buried"
+        if row.get("location", "not buried") != "not buried"
     )
     if buried > 0:
         found.append(

@@ -139,7 +139,7 @@ def _run(row: Row, result: dict[str, Any] | None) -> dict[str, str]:
         "conduit": " ".join(
             filter(None, (row.get("trade_size") and f"{row['trade_size']} in", row["conduit"]))
         ),
-        "cover": given("cover_in", "in") or row["location"],
+        "cover": given("cover_in", "in") or row.get("location", "not buried"),
         "breaker": given("breaker_a", "A") or "none",
         "usable": f"{result['usable_a']:.4g} A" if result else "",
         "drop": f"{result['drop_v']:.2f} V, {result['drop_pct']:.2f} %" if result else "",

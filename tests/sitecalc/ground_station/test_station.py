@@ -189,6 +189,40 @@ def test_the_command_takes_the_same_station_as_json():
     assert error.value.field == "turbine_runs[0].size"
 
 
+@pytest.mark.parametrize(
+    ("name", "case", "results"),
+    [
+        (
+            "conduit_fill",
+            {"kind": "EMT", "trade_size": "1/2", "wires": [{"count": 13, "size": "12"}]},
+            {"smallest": "3/4"},
+        ),
+        (
+            "fault",
+            {"system": "3-phase", "kva": 300, "volts": 208, "impedance_pct": 2},
+            {"full_load_a": 832.7},
+        ),
+        (
+            "transformer",
+            {"edition": "2023", "system": "3-phase", "kva": 45, "primary_v": 480, "secondary_v": 208}
+            | {"primary_a": 125, "secondary_a": 175},
+            {"primary_limit_a": 125.0, "secondary_limit_a": 175.0},
+        ),
+    ],
+)
+def test_the_command_runs_published_cases(name, case, results):
+    """The cases of the tests of each calculation, by the command's own way in."""
+    found = run(f"ground_station.{name}", case)["results"]
+    assert {key: found[key] for key in results} == pytest.approx(results, abs=0.05)
+
+
+@pytest.mark.parametrize("name", ["run", "conductor", "panel"])
+def test_the_command_takes_runs_and_panels(name):
+    house = plain(HOUSE)
+    case = {"run": {"edition": "2023", "run": house}, "conductor": house, "panel": plain(STATION.panel)}[name]
+    assert run(f"ground_station.{name}", case)["results"]
+
+
 def test_runs_that_pass_are_shown_by_the_one_that_governs():
     two = replace(STATION, turbine_runs=(TOWER, replace(TOWER, name="Trench", length_ft=200, vertical_ft=0)))
     checks = {c.key: c for c in check_station(two).checks}
