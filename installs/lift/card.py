@@ -103,9 +103,10 @@ def _ground(review: LiftReview) -> str:
     soil = f.get("soil_psf")
     if ground is None or soil is None:
         return NOT_CHECKED
+    most = math.ceil(ground.outrigger.load_lb / 100) * 100
     said = (
         f"4 mats {f.get('mat_length_ft'):g} by {f.get('mat_width_ft'):g} ft, at most "
-        f"{math.ceil(ground.outrigger.load_lb / 100) * 100:,} lb on one: {ground.mat.bearing_psf:,.0f} of {soil:,.0f} psf. "
+        f"{most:,} lb on one: {ground.mat.bearing_psf:,.0f} of {soil:,.0f} psf. "
         f"Level within {f.get('level_percent'):g} %."
     )
     deep = f.get("excavation_deep_ft")

@@ -10,6 +10,7 @@ from django.utils.safestring import mark_safe
 from installs.drafting import Drawing, to_svg
 from installs.jobs.models import DesignRevision, Job
 from installs.lift import card, cases
+from installs.lift.card_room import drawing_height, quadrant_radius
 from installs.lift.checking import LiftReview, RaiseRow, review_figures
 from installs.lift.elevation import card_scale, elevation
 from installs.lift.models import LiftSignature
@@ -21,7 +22,7 @@ from installs.pour.review import load_cures
 from installs.tower.review import load_torque
 from sitecalc.lift.chart import percent_in_words
 
-CARD_WIDE, CARD_HIGH = 428.0, 508.0
+CARD_WIDE = 428.0
 PLAN_WIDE, PLAN_HIGH = 428.0, 520.0
 SIZE = 13.0
 SCALES = {3.0: "1/32 in = 1 ft", 2.0: "1/48 in = 1 ft", 1.5: "1/64 in = 1 ft", 1.0: "1/96 in = 1 ft"}
@@ -33,15 +34,27 @@ def card_sheet(job: Job, revision: DesignRevision) -> dict[str, Any]:
     review = review_figures(revision.inputs)
     f = review.figures
     firm = Firm.objects.first()
-    drawings, scale = _card_drawings(review)
-    said = _said(review)
+    words = {
+        "limits": card.limits(review, stop_word=firm.stop_word if firm else "stop"),
+        "people": card.people(revision.inputs, cards_of(revision.inputs), _signed(job, revision)),
+        "gate": _gate(job, f.is_tower),
+        "note": card.raise_note(review) if f.is_tower else "Brake on and rotor locked before the pick.",
+    }
+    high = drawing_height(
+        f"{job.number} {job.owner}, {job.place}, {job.county}",
+        f"Not for use until this line is signed. {words['gate']} {_deviations(job)}",
+        words["limits"],
+        words["people"],
+        firm.name if firm else "",
+        "Lift plan rev. AA, turbine release AA, tower release AA, foundation release AA",
+    )
+    drawings, scale = _card_drawings(review, high, words["note"])
     return {
         "title": f"Lift card {revision.letter}: {revision.part}",
         "sheet": NUMBERS[f.is_tower][0],
         "size": "card",
         "said": _said(review),
         "when": card.when(revision.inputs),
-        "gate": _gate(job, f.is_tower),
         "drawings": drawings,
         "scale": f"Elevation, {scale}",
         "is_tower": f.is_tower,
@@ -49,12 +62,16 @@ def card_sheet(job: Job, revision: DesignRevision) -> dict[str, Any]:
         "item": f"{review.load.item_lb:,.0f} lb" if review.load else "",
         "loads": card.loads(review.load) if review.load else [],
         "gross": f"{review.load.gross_lb:,.0f} lb" if review.load else "",
-        "note": card.raise_note(review) if f.is_tower else "Brake on and rotor locked before the pick.",
-        "limits": card.limits(review, stop_word=firm.stop_word if firm else "stop"),
-        "people": card.people(revision.inputs, cards_of(revision.inputs), _signed(job, revision)),
         "letter": revision.letter,
         "checks": [],
+        **words,
     }
+
+
+def _deviations(job: Job) -> str:
+    """As the template prints the open ones, for the room they take."""
+    standing = job.deviations.prefetch_related("answers")
+    return ", ".join(f"{d.number} {d.title}" for d in standing if d.is_open)
 
 
 def plan_sheet(job: Job, revision: DesignRevision) -> dict[str, Any]:
@@ -69,7 +86,6 @@ def plan_sheet(job: Job, revision: DesignRevision) -> dict[str, Any]:
         drawings["elevation"] = _print(elevation(review, px, size=SIZE, on_card=True))
         drawings["plan"] = _print(plan_view(review, _plan_px(review, 292.0), SIZE, title=""))
     state = load_lifts([job], timezone.now()).get((job.pk, revision.part))
-    said = _said(review)
     return {
         "title": f"Lift plan {revision.letter}: {revision.part}",
         "sheet": NUMBERS[f.is_tower][1],
@@ -91,16 +107,17 @@ def _print(drawing: Drawing) -> str:
     return mark_safe(to_svg(drawing, for_print=True, margin=1.0))  # drawn by us, text escaped there
 
 
-def _card_drawings(review: LiftReview) -> tuple[dict[str, str], str]:
+def _card_drawings(review: LiftReview, high_px: float, note: str) -> tuple[dict[str, str], str]:
     if review.geometry is None:
         return {}, "not drawn"
-    px = card_scale(review, CARD_WIDE, CARD_HIGH)
+    px = card_scale(review, CARD_WIDE, high_px)
     made = {"elevation": _print(elevation(review, px, size=SIZE, on_card=True))}
     case = cases.raise_case(review.figures) if review.figures.is_tower else []
     if review.raising is not None and not isinstance(case, list):
-        made["quadrant"] = _print(quadrant(review, case, radius_px=196.0, size=SIZE))
+        radius = quadrant_radius(high_px, len(review.raise_rows), note)
+        made["quadrant"] = _print(quadrant(review, case, radius_px=radius, size=SIZE))
     else:
-        made["plan"] = _print(plan_view(review, _plan_px(review, 292.0), SIZE, title=""))
+        made["plan"] = _print(plan_view(review, _plan_px(review, min(292.0, high_px - 190)), SIZE, title=""))
     return made, SCALES[px]
 
 

@@ -213,13 +213,14 @@ def percent_of_chart(case: ChartCase) -> ChartResult:
     percent = 100 * gross / found.capacity_lb
     kind = lift_class(percent, case.limits, case.critical_because)
     article = {LiftClass.STANDARD: "a ", LiftClass.CRITICAL: "a "}.get(kind, "")
+    said = percent_in_words(percent, case.limits)
     check = compare(
         "percent-of-chart",
         "Chart",
         demand=percent,
         capacity=case.limits.permitted_to,
         unit="% of chart",
-        note=f"{percent_in_words(percent, case.limits)} of chart, {article}{kind}: gross {gross:,.0f} lb of {found.in_words}.",
+        note=f"{said} of chart, {article}{kind}: gross {gross:,.0f} lb of {found.in_words}.",
         source=f"{LOOKUP}; {CRITICAL}",
         known=Known.READ,
         steps=_percent_steps(case, found, percent),
@@ -270,12 +271,9 @@ def _critical_check(case: ChartCase, kind: LiftClass, percent: float) -> tuple[C
     """A critical lift stays open until a named engineer has accepted the written plan."""
     if kind is not LiftClass.CRITICAL:
         return ()
-    because = (
-        [f"{percent_in_words(percent, case.limits)} of chart"]
-        if percent >= case.limits.standard_below
-        else []
-    )
-    reasons = ", ".join([*because, *case.critical_because])
+    by_percent = percent >= case.limits.standard_below
+    said = f"{percent_in_words(percent, case.limits)} of chart"
+    reasons = ", ".join([*([said] if by_percent else []), *case.critical_because])
     why = f"Critical lift: {reasons}. A named engineer accepts the written plan."
     return (not_checked("critical-lift", "Critical lift", why, source=CRITICAL, known=Known.READ),)
 

@@ -19,6 +19,7 @@ from sitecalc.lift.chart import (
     lift_class,
     look_up,
     parts_of_line,
+    percent_in_words,
     percent_of_chart,
 )
 
@@ -198,3 +199,11 @@ def test_faults_of_a_typed_chart() -> None:
     assert chart_faults(good) == []
     assert len(chart_faults((*good, good[0]))) == 1
     assert "more than" in chart_faults(chart(b60={30: 2_000, 35: 17_000}))[0]
+
+
+@pytest.mark.parametrize(
+    ("percent", "words"),
+    [(49.14, "49 %"), (74.6, "74.6 %"), (75.0, "75 %"), (85.0, "85 %"), (85.3, "85.3 %")],
+)
+def test_rounding_never_carries_a_percent_over_a_limit(percent: float, words: str) -> None:
+    assert percent_in_words(percent) == words

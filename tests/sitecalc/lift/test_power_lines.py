@@ -15,9 +15,7 @@ LINE = LineCase(distance_ft=100, kilovolts=7.2, reach_ft=60)
     ("kilovolts", "feet"),
     # 29 CFR 1926.1408, Table A, both sides of every boundary
     [
-        [
-            (0.48, 10),
-        ],
+        (0.48, 10),
         (7.2, 10),
         (50, 10),
         (50.1, 15),

@@ -41,9 +41,7 @@ def test_forty_five_degrees() -> None:
     ("angle", "factor"),
     # Ashley Sling, Calculating sling angles (ashleysling.com): load angle factors
     [
-        [
-            (90, 1.0),
-        ],
+        (90, 1.0),
         (85, 1.004),
         (80, 1.015),
         (75, 1.035),

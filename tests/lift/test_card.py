@@ -1,0 +1,135 @@
+"""The lift card: one Letter page, true to scale, with the words the crew needs."""
+
+import io
+import math
+from xml.etree import ElementTree
+
+import pytest
+
+from installs.drafting.shapes import Stroke
+from installs.lift import cases
+from installs.lift.card import NOT_CHECKED, limits, raise_note, slow_from
+from installs.lift.checking import review_figures
+from installs.lift.drawing import draw
+from installs.lift.elevation import elevation
+from installs.lift.quadrant import quadrant
+from installs.lift.review import review
+from installs.lift.sheets import NUMBERS, card_sheet, plan_sheet
+from installs.papers.catalog import PACKETS
+from installs.papers.gathering import gather
+from installs.papers.pages import documents
+from sitecalc.lift.raising import RaiseCase, raise_at
+from tests.lift.kit import Kit
+from tests.make import AT
+
+
+def said(kit: Kit) -> dict[str, str]:
+    return {limit.word: limit.text for limit in limits(review(kit.lift), stop_word="stop")}
+
+
+def test_twelve_limits_with_the_plans_own_figures(kit: Kit) -> None:
+    found = said(kit)
+    assert len(found) == 12
+    assert "6,480 lb, block 620 lb, slings 190 lb, stowed jib 180 lb: gross 7,470 lb" in found["Load"]
+    assert "15,200 lb at the 40 ft row, 145 ft boom" in found["Chart"]
+    assert "tags R-1, R-2" in found["Slings"]
+    # the tower's 110 ft and a tenth (common practice)
+    assert "within 121 ft" in found["People"]
+
+
+def test_the_radius_on_the_card_is_never_more_than_the_chart_was_read_for(kit: Kit) -> None:
+    furthest = review(kit.lift).furthest_ft
+    assert furthest is not None
+    assert f"never beyond {math.floor(furthest)} ft" in said(kit)["Radius"]
+
+
+@pytest.mark.parametrize(
+    ("name", "word"),
+    [
+        ("sail_ft2", "Wind"), ("radius_ft", "Radius"), ("block_lb", "Load"), ("chart", "Chart"),
+        ("soil_psf", "Ground"), ("near_sling", "Slings"), ("length_ft", "People"), ("line_kv", "Lines"),
+    ],
+)  # fmt: skip
+def test_what_is_not_known_says_so(kit: Kit, name: str, word: str) -> None:
+    """A blank would read as no limit."""
+    setattr(kit.lift, name, None)
+    assert said(kit)[word] == NOT_CHECKED
+
+
+def test_the_raise_is_slow_where_the_weight_comes_on(kit: Kit) -> None:
+    case = cases.raise_case(review(kit.lift).figures)
+    assert isinstance(case, RaiseCase)
+    free = review(kit.lift).raising.free_deg  # type: ignore[union-attr]
+    slow = slow_from(case, free)
+    assert raise_at(case, slow).hook_lb <= 1.2 * raise_at(case, 0).hook_lb
+    assert raise_at(case, slow + 5).hook_lb > 1.2 * raise_at(case, 0).hook_lb
+    assert f"slow from {slow}°" in raise_note(review(kit.lift))
+
+
+@pytest.mark.parametrize("px", [4.8, 3.0, 2.0])
+def test_the_boom_is_drawn_to_scale(kit: Kit, px: float) -> None:
+    drawing = elevation(review(kit.lift), px)
+    boom = next(s for layer, s in drawing.shapes() if layer == "boom" and isinstance(s, Stroke) and s.closed)
+    # drawn from a hundredth of its length behind the pin to the tip
+    assert math.dist(boom.points[0], boom.points[1]) == pytest.approx(1.01 * 145 * px, rel=1e-6)
+    assert math.dist(boom.points[1], boom.points[2]) == pytest.approx(2.5 * px, rel=1e-6)
+
+
+def test_the_arc_is_as_thick_as_the_load(kit: Kit) -> None:
+    """Outer less inner radius, at flat and upright, in the ratio of the loads."""
+    found = review(kit.lift)
+    case = cases.raise_case(found.figures)
+    assert isinstance(case, RaiseCase)
+    arc = next(s for layer, s in quadrant(found, case).shapes() if layer == "arc")
+    assert isinstance(arc, Stroke)
+    count = len(arc.points) // 2
+    thickness = [math.hypot(*arc.points[i]) - math.hypot(*arc.points[-1 - i]) for i in (0, count - 1)]
+    assert thickness[0] / thickness[1] == pytest.approx(raise_at(case, 0).hook_lb / 6_480, rel=1e-3)
+
+
+def test_drawings_are_whole_and_carry_no_style(kit: Kit) -> None:
+    for lift in (kit.lift, kit.turbine):
+        for svg in draw(lift, review(lift)).values():
+            ElementTree.fromstring(svg)
+            assert "style=" not in svg and "nan" not in svg.lower()
+
+
+def test_the_sheet_is_drawn_from_the_release_and_not_from_the_draft(kit: Kit) -> None:
+    revision = kit.release()
+    kit.lift.radius_ft = 50.0
+    kit.lift.save()
+    card = card_sheet(kit.job, revision)
+    assert "radius 35 ft" in card["drawings"]["elevation"]
+    assert review_figures(revision.inputs).figures.get("radius_ft") == 35
+    assert plan_sheet(kit.job, revision)["missing"] != []
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("which", ["tower lift", "turbine lift"])
+def test_the_card_is_one_letter_page_however_long_the_names(kit: Kit, which: str) -> None:
+    from pypdf import PdfReader
+    from weasyprint import HTML
+
+    from installs.papers.printing import static_roots
+
+    kit.chart.configuration = "outriggers three quarters out, 12,000 lb counterweight, over the rear quadrant"
+    kit.chart.save()
+    kit.job.owner = "The Reverend Bartholomew and Wilhelmina Featherstonehaugh-Oyen the Younger"
+    kit.job.save()
+    lift = kit.lift if which == "tower lift" else kit.turbine
+    lift.radio = "repeater 12, tone 88.5"
+    for person in kit.people.values():
+        person.full_name = f"{person.full_name} Halvorson-Benediktsdottir"
+        person.save()
+    lift.save()
+    lift.refresh_from_db()
+    kit.release(lift)
+    gathered = gather(kit.job, PACKETS[f"{which} plan"], "A", by=kit.office, at=AT)
+    html = documents(gathered.inputs)[0][1]
+    root = next(static_roots())
+    pdf = io.BytesIO(HTML(string=html, base_url=f"{root.as_uri()}/").write_pdf())
+    first, second = PdfReader(pdf).pages[:2]
+    assert (first.mediabox.width, first.mediabox.height) == (612, 792)
+    # the title block at the card's foot stands on its first page, and the next page is the plan
+    assert NUMBERS[which == "tower lift"][0] in first.extract_text()
+    assert "Lift plan A" in second.extract_text()

@@ -1,0 +1,146 @@
+"""A lift's checks: what is unknown never passes, and figures of other designs stand behind the lift's own."""
+
+import pytest
+
+from installs.lift.review import review
+from installs.tower.models import TowerDesign
+from sitecalc.checks import Verdict
+from sitecalc.inputs import InputError
+from tests.lift.kit import Kit
+
+SECTIONS = [
+    {"length_ft": 40.0, "bottom_in": 80.0, "top_in": 50.0, "weight_lb": 3_000.0},
+    {"length_ft": 40.0, "bottom_in": 50.0, "top_in": 20.0, "weight_lb": 1_500.0},
+]
+
+
+def by_key(lift) -> dict[str, object]:
+    return {c.key: c for c in review(lift).checks}
+
+
+def test_the_kit_holds(kit: Kit) -> None:
+    for lift in (kit.lift, kit.turbine):
+        assert [c.title for c in review(lift).checks if not c.passes] == []
+
+
+@pytest.mark.parametrize(
+    "name",
+    [
+        "crane",
+        "chart",
+        "boom_ft",
+        "radius_ft",
+        "foot_ft",
+        "pick_ft",
+        "rigging_ft",
+        "weight_lb",
+        "weight_known",
+        "block_lb",
+        "rigging_lb",
+        "jib_lb",
+        "center_ft",
+        "length_ft",
+        "corners",
+        "sail_ft2",
+        "near_ft",
+        "far_ft",
+        "near_sling",
+        "far_sling",
+        "shackle",
+        "mat_length_ft",
+        "mat_width_ft",
+        "mat_thick_in",
+        "soil_psf",
+        "on_backfill",
+        "excavation_off_ft",
+        "excavation_deep_ft",
+        "mat_bending_psi",
+        "mat_shear_psi",
+        "line_ft",
+        "line_kv",
+        "lift_director",
+        "operator",
+        "rigger",
+        "signals",
+        "foreman",
+        "lift_on",
+    ],
+)
+def test_whatever_is_not_given_leaves_a_check_open(kit: Kit, name: str) -> None:
+    empty = {"corners": [], "weight_known": "", "on_backfill": ""}
+    setattr(kit.lift, name, empty.get(name))
+    open_ones = [c for c in review(kit.lift).checks if c.verdict is Verdict.NOT_CHECKED]
+    assert open_ones
+
+
+def test_weight_and_outline_come_from_the_tower_where_the_lift_gives_none(kit: Kit) -> None:
+    TowerDesign.objects.create(job=kit.job, sections=SECTIONS)
+    lift = kit.lift
+    lift.weight_lb = lift.length_ft = lift.center_ft = None
+    lift.corners, lift.weight_known, lift.pick_ft = [], "", 78.0
+    found = review(lift)
+    assert found.load is not None and found.load.item_lb == 4_500
+    assert found.figures.get("length_ft") == 80
+    # moments about the foot: 3,000 lb at 20 ft and 1,500 lb at 60 ft
+    assert found.figures.get("center_ft") == pytest.approx((3_000 * 20 + 1_500 * 60) / 4_500)
+    # a square tower turned worst: half its diagonal
+    assert found.figures.corners[0].out_ft == pytest.approx(80 / 12 / 2**0.5)
+    assert "weight-known" not in by_key(lift)
+
+
+def test_a_typed_figure_wins_over_a_given_one(kit: Kit) -> None:
+    TowerDesign.objects.create(job=kit.job, sections=SECTIONS)
+    found = review(kit.lift)
+    assert found.load is not None and found.load.item_lb == 6_480
+
+
+def test_a_turbine_is_held_clear_of_the_tower_under_it(kit: Kit) -> None:
+    """A wide tower under a narrow turbine: the boom would meet the tower, not the turbine."""
+    clear = review(kit.turbine).geometry
+    wide = [{"length_ft": 110.0, "bottom_in": 350.0, "top_in": 240.0, "weight_lb": 6_000.0}]
+    TowerDesign.objects.create(job=kit.job, sections=wide)
+    kit.turbine.job.refresh_from_db()
+    met = review(kit.turbine).geometry
+    assert clear is not None and met is not None
+    assert met.closest.clear_ft < clear.closest.clear_ft
+    assert met.closest.height_ft <= 111.1
+
+
+def test_out_of_the_chart_fails_and_can_still_be_kept_as_a_draft(kit: Kit) -> None:
+    kit.lift.radius_ft, kit.lift.beyond_ft = 62.0, 2.0
+    check = by_key(kit.lift)["percent-of-chart"]
+    assert check.verdict is Verdict.FAILS and "Not permitted" in check.note  # type: ignore[attr-defined]
+
+
+def test_slings_that_do_not_close_fail_and_the_rest_is_shown(kit: Kit) -> None:
+    kit.lift.rigging_ft = 6.0
+    found = review(kit.lift)
+    assert by_key(kit.lift)["sling-geometry"].verdict is Verdict.FAILS  # type: ignore[attr-defined]
+    assert found.geometry is not None and found.chart is not None
+
+
+def test_a_boom_shorter_than_the_radius_is_named_at_its_field(kit: Kit) -> None:
+    kit.lift.boom_ft = 38.0
+    with pytest.raises(InputError) as error:
+        review(kit.lift)
+    assert error.value.field == "boom_ft"
+
+
+def test_wind_moves_the_radius_that_the_chart_is_read_at(kit: Kit) -> None:
+    found = review(kit.lift)
+    assert found.wind is not None and found.chart is not None
+    assert found.chart.found.asked_radius_ft == pytest.approx(35 + 2 + found.wind.drift_ft)
+
+
+def test_a_travelling_hook_is_held_to_the_chart_at_every_angle(kit: Kit) -> None:
+    kit.lift.foot = "hinged"
+    assert by_key(kit.lift)["percent-while-raising"].verdict is Verdict.NOT_CHECKED  # type: ignore[attr-defined]
+    kit.lift.flat_radius_ft = 55.0
+    assert by_key(kit.lift)["percent-while-raising"].passes  # type: ignore[attr-defined]
+    kit.lift.flat_radius_ft = 90.0
+    assert by_key(kit.lift)["percent-while-raising"].verdict is Verdict.FAILS  # type: ignore[attr-defined]
+
+
+def test_nobody_directs_or_signals_from_the_cab(kit: Kit) -> None:
+    kit.lift.signals = kit.lift.operator
+    assert by_key(kit.lift)["people"].verdict is Verdict.FAILS  # type: ignore[attr-defined]

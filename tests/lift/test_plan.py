@@ -1,0 +1,146 @@
+"""A lift plan in force: released, signed by letter, void when anything under it changes."""
+
+from datetime import date, timedelta
+
+import pytest
+from django.core.exceptions import ValidationError
+
+from installs.equipment.models import EquipmentRecord
+from installs.jobs.services import add_member
+from installs.lift.models import TOWER_LIFT, LiftSignature
+from installs.lift.review import load_lifts
+from installs.lift.services import sign_plan
+from installs.people.models import Certificate
+from sitecalc.checks import Known, compare
+from tests.lift.kit import DAY, Kit, make_kit
+from tests.make import AT, make_person
+
+ROLES = {"lift director": "lift_director", "operator": "operator"}
+
+
+def sign(kit: Kit, letter: str = "A", role: str = "lift director", by=None) -> LiftSignature:
+    by = by or kit.people["lift_director"]
+    return sign_plan(kit.job, TOWER_LIFT, letter, role, by=by, at=AT)
+
+
+def signed(kit: Kit) -> None:
+    sign(kit)
+    sign(kit, role="operator", by=kit.office)  # signed on paper: the operator has no sign-in
+
+
+def state(kit: Kit, at=AT):
+    return load_lifts([kit.job], at)[kit.job.pk, TOWER_LIFT]
+
+
+def test_in_force_when_released_and_signed_by_both(kit: Kit) -> None:
+    kit.release()
+    assert not state(kit).signed
+    sign(kit)
+    assert not state(kit).signed
+    sign(kit, role="operator", by=kit.office)
+    found = state(kit)
+    assert found.signed and found.letter == "A" and found.missing == () and found.lift_on == DAY
+
+
+def test_nothing_is_known_of_a_plan_that_was_never_released(kit: Kit) -> None:
+    assert (kit.job.pk, TOWER_LIFT) not in load_lifts([kit.job], AT)
+    with pytest.raises(ValidationError, match="No plan"):
+        sign(kit)
+
+
+def test_a_changed_draft_voids_the_signatures(kit: Kit) -> None:
+    kit.release()
+    signed(kit)
+    kit.lift.radius_ft = 36.0
+    kit.lift.save()
+    found = state(kit)
+    assert not found.signed and "its draft has changed" in found.missing[0]
+    with pytest.raises(ValidationError, match="Release it again"):
+        sign(kit)
+
+
+def test_a_new_letter_starts_without_signatures(kit: Kit) -> None:
+    kit.release()
+    signed(kit)
+    kit.lift.radius_ft = 36.0
+    kit.lift.save()
+    assert kit.release(at=AT + timedelta(hours=1)).letter == "B"
+    assert not state(kit).signed
+    with pytest.raises(ValidationError, match="superseded by B"):
+        sign(kit, "A")
+    assert LiftSignature.objects.count() == 2
+
+
+def test_a_tower_released_after_the_plan_voids_it(kit: Kit) -> None:
+    from installs.jobs.services import release_design
+
+    kit.release()
+    signed(kit)
+    check = compare("x", "X", demand=1, capacity=2, unit="", source="invented", known=Known.PRACTICE)
+    release_design(kit.job, "tower", {}, {}, [check], by=kit.office, at=AT + timedelta(days=1))
+    assert "tower A was released after it" in state(kit).missing[0]
+
+
+@pytest.mark.parametrize("role", ["lift director", "operator"])
+def test_nobody_signs_for_another_who_can_sign(kit: Kit, role: str) -> None:
+    kit.release()
+    stranger = make_person("Stan Ger", "crew")
+    add_member(kit.job, stranger, by=kit.office, at=AT)
+    with pytest.raises(ValidationError, match="Only"):
+        sign(kit, role=role, by=stranger)
+    if role == "lift director":
+        with pytest.raises(ValidationError, match="Only"):
+            sign(kit, role=role, by=kit.office)
+
+
+def test_signing_twice_is_one_signature(kit: Kit) -> None:
+    kit.release()
+    assert sign(kit).pk == sign(kit).pk
+    assert kit.job.events.filter(verb="lift plan signed").count() == 1
+
+
+def test_a_role_that_does_not_sign_is_refused(kit: Kit) -> None:
+    kit.release()
+    with pytest.raises(ValidationError):
+        sign(kit, role="cook")
+
+
+def test_the_crane_must_be_inspected_on_the_day(kit: Kit) -> None:
+    kit.release()
+    signed(kit)
+    EquipmentRecord.objects.filter(crane=kit.crane).update(expires_on=DAY - timedelta(1))
+    assert state(kit).missing == ("crane: annual inspection expired May 28, 2031",)
+
+
+def test_a_card_must_be_valid_on_the_day(kit: Kit) -> None:
+    kit.release()
+    Certificate.objects.filter(kind="crane operator").update(expires_on=DAY - timedelta(1))
+    assert state(kit).missing == ("Lyle Fern, operator: card to May 28, 2031",)
+    Certificate.objects.filter(kind="crane operator").delete()
+    assert state(kit).missing == ("Lyle Fern, operator: no card on record",)
+
+
+def test_an_expired_tag_is_named(kit: Kit) -> None:
+    kit.release()
+    EquipmentRecord.objects.filter(sling=kit.lift.near_sling).update(expires_on=date(2031, 3, 1))
+    assert state(kit).missing == ("R-1: inspection expired Mar 1, 2031",)
+
+
+def test_the_weather_day_takes_over_when_the_day_has_passed(kit: Kit) -> None:
+    kit.release()
+    EquipmentRecord.objects.filter(crane=kit.crane).update(expires_on=DAY)
+    assert state(kit).missing == ()
+    next_day = AT + (DAY + timedelta(1) - AT.date())
+    assert "expired May 29, 2031" in state(kit, next_day).missing[0]
+    assert state(kit, next_day + timedelta(days=10)).missing == ("lift day Jun 2 has passed",)
+
+
+def test_many_jobs_cost_no_more_queries(kit: Kit, django_assert_max_num_queries) -> None:
+    kit.release()
+    jobs = [kit.job]
+    for n in range(3):
+        other = make_kit(f"-{n}")
+        other.release()
+        jobs.append(other.job)
+    with django_assert_max_num_queries(9):
+        assert len(load_lifts(jobs, AT)) == 4
