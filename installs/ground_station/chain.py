@@ -62,6 +62,8 @@ def _turbine_end(design: GroundStationDesign) -> list[Item]:
     kind = design.turbine_kind or "kind not given"
     lines = (f"{kind}, at maximum output", f"{output}{open_v}")
     items = [Item("generator", "Wind turbine", lines, balloon=1, short=output)]
+    if design.tower_grounded:
+        items.append(Item("ground", "Tower", ("electrodes of its own, bonded to the premises",), 1))
     if design.brake in ("short-circuit switch", "two of these"):
         current = f"{_said(design.turbine_short_a, 'A', 'current')} while closed"
         items.append(

@@ -15,7 +15,7 @@ _BALLOONS: dict[int, tuple[str, ...]] = {
     0: ("edition", "one_two_family"),
     1: (
         "turbine_kind", "turbine_v", "turbine_max_a", "turbine_open_v", "turbine_short_a", "turbine_hz",
-        "turbine_pf", "rotor_diameter_ft", "regulates_speed",
+        "turbine_pf", "rotor_diameter_ft", "regulates_speed", "tower_grounded",
     ),
     2: ("brake", "shutdown_button"),
     3: ("turbine_disconnect", "disconnect_accepted"),

@@ -1,4 +1,6 @@
-"""Labels to post, in our own words, with what each must tell; sections from memory.
+"""Labels to post, in our own words, with what each must tell.
+
+Sections of Articles 694 and 705 as in the 2017 edition, the others from memory.
 
 The authority and the utility may ask for wording of their own. Labels last outdoors and are not
 written by hand (NEC 110.21(B)).

@@ -80,6 +80,7 @@ class GroundStationDesign(Draft):
     brake = choice("stops the rotor without the grid", BRAKES, "not known")
     turbine_disconnect = models.BooleanField("disconnect in the turbine output circuit", default=False)
     disconnect_accepted = models.BooleanField("maker's written word that it may be opened", default=False)
+    tower_grounded = models.BooleanField("tower has its own electrodes, bonded", null=True, blank=True)
     shutdown_button = models.BooleanField("manual shutdown button", default=False)
 
     rectifier = models.CharField("rectifier or controller", max_length=60, blank=True)

@@ -115,6 +115,7 @@ def _turbine(draft: GroundStationDesign) -> TurbineCircuit | None:
         disconnect_accepted=draft.disconnect_accepted,
         brake=draft.brake,  # type: ignore[arg-type]
         rotor_diameter_ft=draft.rotor_diameter_ft,
+        tower_grounded=draft.tower_grounded,
         shutdown_button=draft.shutdown_button,
     )
 

@@ -38,6 +38,10 @@ _SECTIONS: dict[str, str | tuple[str, str, str, str]] = {
     "disconnect": "694.20",
     "disconnect location": "694.22",
     "surge": "694.7(D)",
+    "shutdown": "694.23(A)",
+    "disabling": "694.28",
+    "tower ground": "694.40(B)",
+    "interactive": "694.60",
     "protection": "240.4",
     "standard sizes": "240.6(A)",
     "equipment ground": ("250.122", "250.122", "250.122", "250.122(A)"),
@@ -67,12 +71,10 @@ def cite(edition: str, *rules: str) -> str:
 
 # editions in which a rule or table was read, where it is not the 2017 one alone
 _READ: dict[str, tuple[str, ...]] = {
-    "ampacity": ("2023",),
+    "ampacity": ("2017", "2023"),
     "busbar": ("2017", "2020"),
     "terminals": (),
     "interrupting": (),
-    "electrode": (),
-    "vertical support": (),
 }
 
 

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from sitecalc.checks import Check, Known, Step, compare, not_checked
+from sitecalc.checks import Check, Step, compare, not_checked
 from sitecalc.inputs import InputError, quantity, require_valid
 
-from .codes import by, cite
+from .codes import by
 from .run import Run
 from .tables import (
     TRADE_SIZES,
@@ -173,7 +173,7 @@ def cover_check(run: Run, edition: str, key: str) -> Check | None:
 
 
 def longest_hang_ft(size: str, metal: str) -> float:
-    """Longest vertical run without a support, ft. NEC Table 300.19(A), from memory."""
+    """Longest vertical run without a support, ft. NEC Table 300.19(A)."""
     for row in rows("vertical_support"):
         if area_cmil(size) <= area_cmil(row["up_to_size"]):
             return float(row[f"{metal}_ft"])
@@ -194,6 +194,5 @@ def support_check(run: Run, edition: str, key: str) -> Check | None:
         unit="ft",
         note=f"{free:g} of {limit:g} ft between supports, {named(run.size)} {run.metal}, "
         f"{run.vertical_ft:g} ft in the tower.",
-        source=cite(edition, "vertical support"),
-        known=Known.MEMORY,
+        **by(edition, "vertical support"),
     )

@@ -6,10 +6,10 @@ import math
 from dataclasses import dataclass
 from typing import Literal
 
-from sitecalc.checks import Check, Known, Step, compare, not_checked
+from sitecalc.checks import Check, Step, compare, not_checked
 from sitecalc.inputs import InputError, quantity, require_valid
 
-from .codes import Sourced, by, cite
+from .codes import Sourced, by
 from .run import Run
 from .tables import Metal, Size, area_cmil, named, rows, smallest_size
 
@@ -166,7 +166,7 @@ def electrode_checks(case: ElectrodeCase, edition: str) -> list[Check]:
 
 
 def _electrode_check(case: ElectrodeCase, edition: str) -> Check:
-    source, key, title = cite(edition, "electrode"), "electrode", "Grounding electrode"
+    sourced, key, title = by(edition, "electrode"), "electrode", "Grounding electrode"
     if case.kind != "rods":
         least = RING_LENGTH_FT if case.kind == "ground ring" else ENCASED_LENGTH_FT
         return compare(
@@ -176,8 +176,7 @@ def _electrode_check(case: ElectrodeCase, edition: str) -> Check:
             capacity=case.length_ft,
             unit="ft",
             note=f"{case.kind}, {case.length_ft:g} ft; at least {least:g} ft.",
-            source=source,
-            known=Known.MEMORY,
+            **sourced,
         )
     if case.rods == 1:
         if case.measured_ohm is None:
@@ -185,8 +184,7 @@ def _electrode_check(case: ElectrodeCase, edition: str) -> Check:
                 key,
                 title,
                 "one rod and no measured resistance; 25 ohm or a second rod.",
-                source=source,
-                known=Known.MEMORY,
+                **sourced,
             )
         return compare(
             key,
@@ -195,8 +193,7 @@ def _electrode_check(case: ElectrodeCase, edition: str) -> Check:
             capacity=ONE_ROD_OHM,
             unit="ohm",
             note=f"one rod, measured {case.measured_ohm:g} of {ONE_ROD_OHM:g} ohm.",
-            source=source,
-            known=Known.MEMORY,
+            **sourced,
         )
     spacing = compare(
         key,
@@ -206,8 +203,7 @@ def _electrode_check(case: ElectrodeCase, edition: str) -> Check:
         unit="ft",
         note=f"{case.rods} rods of {case.rod_length_ft:g} ft, {case.spacing_ft:g} ft apart; "
         f"at least {ROD_SPACING_FT:g} ft.",
-        source=source,
-        known=Known.MEMORY,
+        **sourced,
     )
     length = compare(
         key,
@@ -216,7 +212,6 @@ def _electrode_check(case: ElectrodeCase, edition: str) -> Check:
         capacity=case.rod_length_ft,
         unit="ft",
         note=f"rods of {case.rod_length_ft:g} ft; at least {ROD_LENGTH_FT:g} ft.",
-        source=source,
-        known=Known.MEMORY,
+        **sourced,
     )
     return spacing if spacing.ratio is not None and spacing.ratio >= (length.ratio or 0) else length

@@ -172,8 +172,7 @@ def _inverter(station: Station) -> list[Check]:
             "Inverter listing",
             listed,
             f"{'listed and marked' if listed else 'not listed'} as interactive (UL 1741).",
-            source=f"NEC {station.edition} 694.60, 705.6",
-            known=Known.MEMORY,
+            **by(station.edition, "interactive"),
             unknown="listing as interactive (UL 1741) is not confirmed.",
         )
     ]
@@ -289,8 +288,7 @@ def _ground_and_surge(station: Station) -> list[Check]:
             "electrode",
             "Grounding electrode",
             "not given.",
-            source=cite(station.edition, "electrode"),
-            known=Known.MEMORY,
+            **by(station.edition, "electrode"),
         )
         return [surge, electrode]
     return [surge, *electrode_checks(station.electrode, station.edition)]

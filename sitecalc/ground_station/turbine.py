@@ -49,6 +49,9 @@ class TurbineCircuit:
     )
     brake: Brake = quantity("", "what stops the rotor without the grid", default="not known")
     rotor_diameter_ft: float | None = quantity("ft", "rotor diameter", low=1, high=300, default=None)
+    tower_grounded: bool | None = quantity(
+        "", "tower has electrodes of its own, bonded to the premises", default=None
+    )
     shutdown_button: bool = quantity("", "manual shutdown button at the controller", default=False)
 
 
@@ -80,7 +83,13 @@ def turbine_checks(circuit: TurbineCircuit, edition: str) -> list[Check]:
     checks = [_voltage(circuit, edition), _input_voltage(circuit, edition)]
     if circuit.one_two_family:
         checks.append(_dwelling(circuit, edition))
-    return [*checks, _disconnect(circuit, edition), _brake(circuit), *_shutdown(circuit, edition)]
+    return [
+        *checks,
+        _disconnect(circuit, edition),
+        _brake(circuit, edition),
+        _tower(circuit, edition),
+        *_shutdown(circuit, edition),
+    ]
 
 
 def _voltage(circuit: TurbineCircuit, edition: str) -> Check:
@@ -165,15 +174,28 @@ def _disconnect(circuit: TurbineCircuit, edition: str) -> Check:
     return required(key, title, circuit.has_disconnect, note, **sourced)
 
 
-def _brake(circuit: TurbineCircuit) -> Check:
+def _brake(circuit: TurbineCircuit, edition: str) -> Check:
     return required(
         "turbine-brake",
         "Brake without the grid",
         None if circuit.brake == "not known" else True,
         f"{circuit.brake}; a utility outage also takes the load away.",
-        source="maker's manual; NEC 694.28",
-        known=Known.MEMORY,
+        **by(edition, "disabling"),
         unknown="what stops the rotor when the grid is away is not stated.",
+    )
+
+
+def _tower(circuit: TurbineCircuit, edition: str) -> Check:
+    """The tower needs electrodes of its own and a bond to the premises."""
+    return required(
+        "tower-ground",
+        "Tower grounding",
+        circuit.tower_grounded,
+        "tower on electrodes of its own and bonded to the premises; galvanized ones beside galvanized steel."
+        if circuit.tower_grounded
+        else "no electrode at the tower.",
+        **by(edition, "tower ground"),
+        unknown="electrodes at the tower and their bond to the premises are not stated.",
     )
 
 
@@ -193,7 +215,6 @@ def _shutdown(circuit: TurbineCircuit, edition: str) -> list[Check]:
             "Manual shutdown button",
             circuit.shutdown_button,
             note,
-            source=f"NEC {edition} 694.23",
-            known=Known.MEMORY,
+            **by(edition, "shutdown"),
         )
     ]

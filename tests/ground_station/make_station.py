@@ -62,6 +62,7 @@ FIGURES: dict[str, Any] = {
     "regulates_speed": True,
     "brake": "short-circuit switch",
     "rotor_diameter_ft": 23.0,
+    "tower_grounded": True,
     "rectifier": "Plainfield rectifier 12",
     "input_max_v": 600.0,
     "inverter": "Plainfield inverter 10",

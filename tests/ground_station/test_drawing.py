@@ -29,7 +29,7 @@ def symbols(design):
 
 def test_from_the_turbine_to_the_utility_in_order(job):
     before, after = symbols(make_station(job))
-    assert before == ["generator", "brake", "run", "run", "box", "box"]
+    assert before == ["generator", "ground", "brake", "run", "run", "box", "box"]
     assert " ".join(after) == (
         "run breaker fused switch meter surge bus breaker ground meter run transformer utility"
     )

@@ -167,7 +167,7 @@ def test_a_conductor_to_rods_only_need_not_be_larger_than_6():
 
 
 def test_one_rod_needs_25_ohm_and_two_need_6_ft():
-    """NEC 250.53(A), from memory."""
+    """NEC 2017 250.53(A)(2) with its exception, 250.53(A)(3), 250.53(G)."""
     one = ElectrodeCase(kind="rods", conductor_size="6", rods=1)
     verdicts = [
         electrode_checks(case, "2023")[1].verdict

@@ -121,7 +121,7 @@ def test_tubing_in_the_ground_is_not_checked_and_what_is_not_buried_needs_no_cov
     ],
 )
 def test_vertical_support(size, metal, feet):
-    """NEC Table 300.19(A), from memory."""
+    """NEC 2017 Table 300.19(A)."""
     assert longest_hang_ft(size, metal) == feet
 
 

@@ -60,6 +60,7 @@ STATION = Station(
         regulates_speed=True,
         brake="short-circuit switch",
         rotor_diameter_ft=23,
+        tower_grounded=True,
     ),
     inverter=Inverter("1-phase", 240, 10000 / 240, True),
     panel=PanelCase("2023", "load side", 200, 175, (10000 / 240,), "opposite end from main"),
@@ -136,12 +137,14 @@ def test_what_is_not_known_never_passes(change, key, expected):
         ({"regulates_speed": False}, "turbine-disconnect", Verdict.FAILS),
         ({"regulates_speed": False, "has_disconnect": True}, "turbine-disconnect", Verdict.PASSES),
         ({"brake": "not known"}, "turbine-brake", Verdict.NOT_CHECKED),
+        ({"tower_grounded": None}, "tower-ground", Verdict.NOT_CHECKED),
+        ({"tower_grounded": False}, "tower-ground", Verdict.FAILS),
         ({"rotor_diameter_ft": 26.2}, "turbine-shutdown", Verdict.FAILS),
         ({"rotor_diameter_ft": 26.2, "shutdown_button": True}, "turbine-shutdown", Verdict.PASSES),
     ],
 )
 def test_the_turbine_circuit(change, key, expected):
-    """NEC 2017 694.10(A), 694.20 with its exception; 694.23 from 50 m2 of swept area (from memory)."""
+    """NEC 2017 694.10(A), 694.20 with its exception, 694.40(B); 694.23 from 50 m2 of swept area."""
     checks = {c.key: c.verdict for c in turbine_checks(replace(STATION.turbine, **change), "2023")}
     assert checks[key] is expected
 

@@ -121,7 +121,7 @@ def test_against_the_circuit_solved_with_complex_numbers(pf):
     ],
 )
 def test_against_a_power_flow_library(change, volts):
-    """Constant current in the same circuit by pandapower 3.5.6, the first two also by OpenDSS: within 0.2 %."""
+    """Constant current in the same circuit by pandapower 3.5.6, two also by OpenDSS: within 0.2 %."""
     assert voltage_drop(replace(RUN, **change)).volts == pytest.approx(volts, rel=0.002)
 
 
