@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 BALLOONS = {
-    "kind": 1,
-    "sections": 2,
-    "joints": 3,
+    "sections": 1,
+    "joints": 2,
+    "kind": 3,
     "condition": 4,
     "nut_factor": 5,
     "first_pass": 6,

@@ -116,7 +116,10 @@ def _heights(d: Drawing, facts: TowerFacts) -> None:
         low, high = section.bottom_in / 24, section.top_in / 24
         # the dimension line stands plumb, whatever the tower's batter
         off = -60 - (half - low) * d.px_per_ft
-        d.dimension((-low, section.bottom_ft), (-high, section.top_ft), off_px=off, along="vertical")
+        # short ones say feet alone, so that the figures do not run into each other
+        short = None if section.length_ft * d.px_per_ft >= 96 else f"{section.length_ft:.4g} ft"
+        ends = (-low, section.bottom_ft), (-high, section.top_ft)
+        d.dimension(*ends, off_px=off, along="vertical", text=short)
     if len(facts.sections) > 1:
         d.dimension((-half, 0), (-half, facts.height_ft), off_px=-88, along="vertical")
 
@@ -153,8 +156,11 @@ def _center(d: Drawing, facts: TowerFacts) -> None:
     d.center_mark((0, at), 0, 9)
     half = facts.leg_spacing_ft / 2
     words = f"center of gravity\n{at:.1f} ft up, {facts.weight_lb:,.0f} lb"
+    # beside the joints' notes: at the middle of its section where a joint is near
     near = any(abs(at - j.at_ft) * d.px_per_ft < 34 for j in facts.joints)
-    d.leader((0, at, 5, 0), (half, at, 46, 42 if near else 0), words, size=12)
+    inside = next((s for s in facts.sections if s.bottom_ft <= at <= s.top_ft), facts.sections[0])
+    level = (inside.bottom_ft + inside.top_ft) / 2 if near else at
+    d.leader((0, at, 5, 0), (half, level, 46, 8 if near else 0), words, size=12)
 
 
 def _first_mode(d: Drawing, facts: TowerFacts) -> None:
