@@ -52,7 +52,7 @@ def alive(pid: int) -> bool:
 
 
 def wait_until(true: Callable[[], object], what: str) -> None:
-    give_up = time.monotonic() + 90
+    give_up = time.monotonic() + 240
     while not true():
         assert time.monotonic() < give_up, what
         time.sleep(0.1)

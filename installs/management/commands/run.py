@@ -20,7 +20,7 @@ from typing import Any
 
 from django.conf import settings
 from django.contrib.auth import get_user_model
-from django.core.management import call_command, get_commands
+from django.core.management import call_command
 from django.core.management.base import BaseCommand, CommandError
 
 from installs.env import env_int
@@ -88,7 +88,8 @@ def prepare() -> None:
     if not settings.DATABASE_URL:
         print(f"Database: {journal_in_words(sqlite3.sqlite_version_info)}")
     call_command("migrate", interactive=False, verbosity=0)
-    if not get_user_model().objects.exists() and "demo" in get_commands():
+    if not get_user_model().objects.exists():
+        print("Loading the demo into the empty database (half a minute) ...", flush=True)
         call_command("demo")
 
 
@@ -189,7 +190,7 @@ class Runner:
 def answers(port: int) -> bool:
     try:
         connection = http.client.HTTPConnection(HOST, port, timeout=5)
-        connection.request("GET", "/health")
+        connection.request("GET", "/health", headers={"Host": settings.ALLOWED_HOSTS[0]})
         return connection.getresponse().status == 200
     except OSError:
         return False
