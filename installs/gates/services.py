@@ -108,12 +108,16 @@ def take_entry(job: Job, *, by: User, received_at: datetime, **fields: Any) -> T
     """
     job = locked(job)
     taken = record(job, by=by, received_at=received_at, **fields)
-    if taken.new and taken.entry.item and taken.entry.item.gate and not taken.entry.data.get("failed"):
+    if taken.new and taken.entry.item and taken.entry.item.gate and not _not_done(taken.entry):
         _work_begun(job, taken.entry, by=by, at=received_at)
     if taken.new:
         for judge in JUDGES:
             judge(job, taken.entry, by, received_at)
     return taken
+
+
+def _not_done(entry: Entry) -> bool:
+    return bool(entry.data.get("failed") or entry.data.get("cannot"))
 
 
 def _work_begun(job: Job, entry: Entry, *, by: User, at: datetime) -> None:

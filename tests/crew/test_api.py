@@ -1,0 +1,205 @@
+"""Entries by the batch: each answered on its own, the same UUID once, bad ones never keep others back."""
+
+from __future__ import annotations
+
+import io
+import json
+import uuid
+from datetime import timedelta
+
+import pytest
+from django.utils import timezone
+from PIL import Image
+
+from installs.checklists.models import Device, Entry
+from installs.checklists.services import copy_lists
+from installs.files.models import StoredFile
+from tests.make import make_job, make_person
+
+pytestmark = pytest.mark.django_db
+
+
+@pytest.fixture
+def ben():
+    return make_person()
+
+
+@pytest.fixture
+def job(ben):
+    job = make_job(members=(ben,))
+    copy_lists(job, by=ben, at=timezone.now())
+    return job
+
+
+def entry(job, **fields):
+    return {
+        "uuid": str(uuid.uuid4()),
+        "job": job.number,
+        "code": "D03",
+        "subject": "truck 1",
+        "number": 4.25,
+        "taken_at": timezone.now().isoformat(),
+        **fields,
+    }
+
+
+def send(client, *entries, **batch):
+    body = json.dumps({"entries": list(entries), **batch})
+    return client.post("/api/entries/", body, content_type="application/json")
+
+
+def states(response):
+    return [a["state"] for a in response.json()["answers"]]
+
+
+def test_signed_out_is_told_to_sign_in_and_nothing_is_taken(client, job):
+    response = send(client, entry(job))
+    assert response.status_code == 401
+    assert not Entry.objects.exists()
+
+
+def test_an_entry_is_taken_and_sent_again_is_already_had(client, ben, job):
+    client.force_login(ben)
+    one = entry(job)
+    assert states(send(client, one)) == ["taken"]
+    assert states(send(client, one)) == ["already had"]
+    assert Entry.objects.count() == 1
+
+
+def test_the_same_uuid_with_other_content_is_refused_and_said(client, ben, job):
+    client.force_login(ben)
+    one = entry(job)
+    send(client, one)
+    answer = send(client, {**one, "number": 5.0}).json()["answers"][0]
+    assert answer["state"] == "refused"
+    assert "other content" in answer["reason"]
+
+
+BAD = [
+    {"number": "4.25"},
+    {"number": True},
+    {"number": 1e400},
+    {"number": float("nan")},
+    {"job": "2031-999"},
+    {"job": None},
+    {"uuid": "not a uuid"},
+    {"uuid": None},
+    {"taken_at": "yesterday"},
+    {"taken_at": "2031-05-05T08:00:00"},
+    {"taken_at": "1931-05-05T08:00:00Z"},
+    {"taken_at": 17},
+    {"code": ""},
+    {"code": "D" * 21},
+    {"text": "x" * 1001},
+    {"data": [1, 2]},
+    {"data": {"a": "x" * 5000}},
+    {"photo": "f" * 64},
+    {"corrects": str(uuid.uuid4())},
+    {"corrects": "that one"},
+    {"wishes": 3},
+]
+
+
+@pytest.mark.parametrize("bad", BAD, ids=lambda b: str(b)[:40])
+def test_a_bad_entry_is_refused_with_a_reason_and_the_others_are_taken(client, ben, job, bad):
+    client.force_login(ben)
+    response = send(client, entry(job), {**entry(job), **bad}, entry(job))
+    assert response.status_code == 200
+    assert states(response) == ["taken", "refused", "taken"]
+    assert response.json()["answers"][1]["reason"]
+    assert Entry.objects.count() == 2
+
+
+@pytest.mark.parametrize(
+    "body", ["", "[]", "{", '{"entries": 3}', "null", "\xff", "[" * 5000, '{"entries": [3]}']
+)
+def test_a_batch_that_cannot_be_read_is_never_a_server_error(client, ben, job, body):
+    client.force_login(ben)
+    response = client.post("/api/entries/", body.encode("latin-1"), content_type="application/json")
+    assert response.status_code in (200, 400)
+    assert not Entry.objects.exists()
+
+
+def test_a_stranger_cannot_write_into_a_job(client, job):
+    client.force_login(make_person("Cleo Stranger", "crew"))
+    assert states(send(client, entry(job))) == ["refused"]
+    assert not Entry.objects.exists()
+
+
+def test_text_in_other_letters_is_kept_as_it_is(client, ben, job):
+    client.force_login(ben)
+    send(client, entry(job, text="Ø 6 in, 雪, \u202eabc"))
+    assert Entry.objects.get().text == "Ø 6 in, 雪, \u202eabc"
+
+
+def test_the_phone_is_known_by_when_it_was_heard_and_what_waits(client, ben, job):
+    client.force_login(ben)
+    device = str(uuid.uuid4())
+    ahead = timezone.now() + timedelta(days=2)
+    send(client, entry(job, taken_at=ahead.isoformat()), device=device, waiting=7, now=ahead.isoformat())
+    kept = Device.objects.get()
+    assert (kept.person, kept.waiting) == (ben, 7)
+    assert kept.skew_s == pytest.approx(2 * 86_400, abs=60)
+    assert Entry.objects.get().skew_s == pytest.approx(2 * 86_400, abs=60)
+
+
+def test_a_phone_whose_access_was_ended_is_refused(client, ben, job):
+    client.force_login(ben)
+    device = Device.objects.create(
+        uuid=uuid.uuid4(), person=ben, heard_at=timezone.now(), ended_at=timezone.now()
+    )
+    assert send(client, entry(job), device=str(device.uuid)).status_code == 403
+    assert not Entry.objects.exists()
+
+
+def test_work_recorded_through_a_closed_gate_is_taken_and_its_deviation_told(client, ben, job):
+    client.force_login(ben)
+    answer = send(client, entry(job)).json()["answers"][0]
+    assert answer["state"] == "taken"
+    assert "Deviation 1" in answer["deviations"][0]
+
+
+def photo(size=(60, 40), kind="PNG"):
+    out = io.BytesIO()
+    Image.new("RGB", size, (90, 80, 70)).save(out, kind)
+    out.seek(0)
+    out.name = f"hole.{kind.lower()}"
+    return out
+
+
+def test_a_photo_sent_twice_is_one_file_and_an_entry_can_cite_it(client, ben, job):
+    client.force_login(ben)
+    first = client.post("/api/photos/", {"photo": photo()}).json()["sha256"]
+    assert client.post("/api/photos/", {"photo": photo()}).json()["sha256"] == first
+    assert StoredFile.objects.count() == 1
+    assert states(send(client, entry(job, photo=first))) == ["taken"]
+    kept = Entry.objects.get()
+    shown = client.get(f"/jobs/{job.number}/photos/{kept.uuid}/")
+    assert shown["Content-Type"] == "image/jpeg"
+    assert b"".join(shown.streaming_content)[:2] == b"\xff\xd8"
+    shown.close()
+
+
+def test_what_is_no_picture_is_refused_in_words(client, ben):
+    client.force_login(ben)
+    fake = io.BytesIO(b"<html><script>1</script>")
+    fake.name = "photo.jpg"
+    response = client.post("/api/photos/", {"photo": fake})
+    assert response.status_code == 422
+    assert "not a picture" in response.json()["error"]
+    assert not StoredFile.objects.exists()
+
+
+def test_a_photo_over_the_limit_is_refused_in_words(client, ben, settings):
+    client.force_login(ben)
+    settings.UPLOAD_LIMIT_BYTES = 1000
+    big = io.BytesIO(b"x" * 5000)
+    big.name = "photo.jpg"
+    assert "MB" in client.post("/api/photos/", {"photo": big}).json()["error"]
+
+
+def test_gates_are_told_with_their_sentences(client, ben, job):
+    client.force_login(ben)
+    told = client.get(f"/api/jobs/{job.number}/gates/").json()
+    assert not any(g["open"] for g in told["gates"])
+    assert all(g["sentence"].startswith("Closed: ") for g in told["gates"])

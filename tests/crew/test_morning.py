@@ -1,0 +1,175 @@
+"""The morning pages: constant number of queries, the right person called, nothing overlapping."""
+
+from __future__ import annotations
+
+from datetime import date, timedelta
+from itertools import pairwise
+from xml.etree import ElementTree
+
+import pytest
+from django.db import connection
+from django.test.utils import CaptureQueriesContext
+from django.utils import timezone
+
+from crew.morning.look_ahead import lines
+from crew.morning.office import load_morning
+from crew.morning.strip import GateMark, Span, StripRow, strip_svg
+from crew.plan.models import Crew, CrewDay
+from installs.checklists.models import Device
+from installs.checklists.services import copy_lists
+from installs.jobs.services import open_deviation
+from tests.make import alma, make_job, make_person
+
+pytestmark = pytest.mark.django_db
+
+
+def full_job(crew):
+    """A job with everything that the pages load."""
+    now = timezone.now()
+    ben = crew.foreman
+    job = make_job(members=(ben,), at=now)
+    copy_lists(job, by=ben, at=now)
+    today = job.local(now).date()
+    job.permits.create(
+        kind="building", asked_of="County", asked_on=today, promised_on=today + timedelta(days=9)
+    )
+    old = CrewDay.objects.create(
+        job=job,
+        phase="ground station",
+        on=today,
+        crew=crew,
+        made_at=now,
+        made_by=ben,
+        struck_at=now,
+        struck_by=ben,
+        struck_why="wind",
+    )
+    CrewDay.objects.create(
+        job=job,
+        phase="ground station",
+        on=today + timedelta(days=2),
+        crew=crew,
+        made_at=now,
+        made_by=ben,
+        moved_from=old,
+    ).people.add(ben)
+    job.phases.create(key="survey", started_at=now, started_by=ben)
+    open_deviation(job, "frozen edge", "blanket blew off", by=ben, at=now)
+    return job
+
+
+@pytest.mark.parametrize("path", ["/look-ahead/", "/crew-days/", "/next-day/"])
+def test_the_number_of_queries_does_not_grow_with_the_number_of_jobs(client, path):
+    client.force_login(alma())
+    ben = make_person()
+    crew = Crew.objects.create(name="Pad crew", foreman=ben)
+    Device.objects.create(uuid="0" * 32, person=ben, heard_at=timezone.now(), waiting=1)
+    full_job(crew)
+    client.get(path)
+    with CaptureQueriesContext(
+        connection,
+    ) as few:
+        client.get(path)
+    for _ in range(6):
+        full_job(crew)
+    with CaptureQueriesContext(connection) as many:
+        client.get(path)
+    assert len(many) == len(few)
+
+
+def test_the_job_books_queries_do_not_grow_with_the_record(client):
+    client.force_login(alma())
+    crew = Crew.objects.create(name="Pad crew", foreman=make_person())
+    job = full_job(crew)
+    url = f"/jobs/{job.number}/"
+    client.get(url)
+    with CaptureQueriesContext(connection) as few:
+        client.get(url)
+    for _ in range(5):
+        open_deviation(job, "frozen edge", "again", by=crew.foreman, at=timezone.now())
+    with CaptureQueriesContext(connection) as many:
+        client.get(url)
+    assert len(many) == len(few)
+
+
+def test_a_promise_that_is_due_calls_a_person_today():
+    job = make_job()
+    now = timezone.now()
+    today = job.local(now).date()
+    job.permits.create(kind="building", asked_of="Juniper County", asked_on=today, promised_on=today)
+    line = lines(load_morning(now, alma()))[0]
+    assert line.calls == ("Ask Juniper County for the building permit today.",)
+
+
+def test_a_promise_of_tomorrow_calls_nobody():
+    job = make_job()
+    now = timezone.now()
+    today = job.local(now).date()
+    job.permits.create(
+        kind="building", asked_of="County", asked_on=today, promised_on=today + timedelta(days=1)
+    )
+    assert lines(load_morning(now, alma()))[0].calls == ()
+
+
+def test_a_locate_ticket_that_ends_before_the_dig_is_called():
+    now = timezone.now()
+    crew = Crew.objects.create(name="Pad crew", foreman=make_person())
+    job = make_job()
+    today = job.local(now).date()
+    job.permits.create(
+        kind="locate",
+        asked_of="One-call",
+        asked_on=today,
+        granted_on=today,
+        expires_on=today + timedelta(days=3),
+    )
+    CrewDay.objects.create(
+        job=job,
+        phase="excavation",
+        on=today + timedelta(days=5),
+        crew=crew,
+        made_at=now,
+        made_by=crew.foreman,
+    )
+    assert "Renew the locate ticket today." in lines(load_morning(now, alma()))[0].calls
+
+
+def test_silence_of_a_phone_is_not_all_sent():
+    now = timezone.now()
+    job = make_job(members=(make_person(),))
+    assert lines(load_morning(now, alma()))[0].phones == ()
+    assert job
+
+
+FIRST = date(2031, 4, 28)
+
+
+def texts(svg):
+    root = ElementTree.fromstring(svg)
+    return list(root.iter("{http://www.w3.org/2000/svg}text"))
+
+
+def test_labels_of_a_crowded_row_never_overlap_and_the_most_needed_stays():
+    spans = tuple(
+        Span("lattice", FIRST + timedelta(days=n), FIRST + timedelta(days=n), f"label {n}", rank=n)
+        for n in range(12)
+    )
+    svg = strip_svg([StripRow("2031-001", "Owner", spans)], FIRST, 70, FIRST)
+    labels = [(float(t.get("x")), t.text) for t in texts(svg) if (t.text or "").startswith("label")]
+    assert "label 0" in [text for _, text in labels]
+    for (x, text), (other, _) in pairwise(sorted(labels)):
+        assert other >= x + 6 * len(text)
+
+
+def test_a_gate_that_was_passed_shows_initials_and_date_and_a_closed_one_is_blank():
+    spans = (Span("wiring", FIRST, FIRST + timedelta(days=40), "wiring"),)
+    gates = (GateMark(FIRST + timedelta(days=10), "IT May 7"), GateMark(FIRST + timedelta(days=30)))
+    svg = strip_svg([StripRow("2031-001", "Owner", spans, gates)], FIRST, 70, FIRST)
+    assert "IT May 7" in [t.text for t in texts(svg)]
+
+
+def test_forty_rows_make_a_well_formed_strip():
+    rows = [
+        StripRow(f"2031-{n:03}", "A & B <Owner>", (Span("hook", FIRST, FIRST, "lift"),)) for n in range(40)
+    ]
+    assert "A & B <Owner>" in [t.text for t in texts(strip_svg(rows, FIRST, 70, FIRST))]
