@@ -52,3 +52,25 @@ def allow(ability: str) -> Callable[[Callable[..., Any]], Callable[..., Any]]:
 def may(user: Any, ability: str) -> bool:
     """Whether this signed-in person has the ability; nobody else has any."""
     return isinstance(user, User) and user.is_active and user.role in ABILITIES[ability]
+
+
+def table() -> str:
+    """The rule table as DEVELOPERS.md prints it: ability by role, and the views that ask it."""
+    from django.urls import URLPattern, URLResolver, get_resolver
+
+    def views(resolver: Any) -> Any:
+        for entry in resolver.url_patterns:
+            if isinstance(entry, URLResolver):
+                yield from views(entry)
+            elif isinstance(entry, URLPattern):
+                yield entry.callback.ability, entry.name
+
+    asked: dict[str, list[str]] = {}
+    for ability, name in views(get_resolver()):
+        asked.setdefault(ability, []).append(name)
+    lines = ["| ability | " + " | ".join(Role.values) + " | views |", "|---" * (len(Role.values) + 2) + "|"]
+    for ability in ["anyone", *ABILITIES]:
+        roles = EVERYONE if ability == "anyone" else ABILITIES[ability]
+        marks = " | ".join("yes" if role in roles else "" for role in Role.values)
+        lines.append(f"| {ability} | {marks} | {', '.join(sorted(asked.get(ability, [])))} |")
+    return "\n".join(lines)

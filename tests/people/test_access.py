@@ -145,3 +145,10 @@ def test_archiving_ends_the_session_at_once(client, db):
     assert client.get(reverse("jobs")).status_code == 200
     archive_person(ben, date(2031, 5, 5))
     assert client.get(reverse("jobs")).status_code == 302
+
+
+def test_the_written_access_table_is_that_of_the_code(settings):
+    """If this fails: .venv/bin/python manage.py access"""
+    from installs.people.access import table
+
+    assert table() in (settings.BASE_DIR / "DEVELOPERS.md").read_text()
