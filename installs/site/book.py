@@ -15,7 +15,7 @@ from installs.site.review import SiteReview, review_figures
 from sitecalc.checks import readable
 from sitecalc.inputs import InputError
 
-WIDE, HIGH, NOTES_AT = 250.0, 104.0, 284.0
+WIDE, HIGH, NOTES_AT = 250.0, 136.0, 284.0
 PROPERTY = Pen("medium", "property")
 
 
@@ -62,7 +62,7 @@ def strip_svg(inputs: Mapping[str, Any], found: SiteReview) -> str:
 def _things(
     inputs: Mapping[str, Any], tower: tuple[float, float], scale: float, corner: tuple[float, float]
 ) -> list[Shape]:
-    """Buildings inside the lot as blocks, the nearest dwelling with its distance; lines and roads left out."""
+    """Buildings inside the lot as blocks, one dwelling with its distance; lines and roads left out."""
     shapes: list[Shape] = []
     named = False
     for thing in sorted(standing_things(inputs["things"]), key=lambda t: t.kind != "dwelling"):
@@ -77,13 +77,10 @@ def _things(
         shapes.append(Stroke(block, Pen("medium"), closed=True))
         if not named:
             named = True
-            shapes += [
-                Stroke((tower, (x, y)), Pen("thin")),
-                Lettering(
-                    ((tower[0] + x) / 2, (tower[1] + y) / 2 + 4), f"{readable(thing.distance_ft)} ft", 12, "middle",
-                    blank=True,
-                ),
-            ]  # fmt: skip
+            middle = ((tower[0] + x) / 2, (tower[1] + y) / 2 + 4)
+            words = f"{readable(thing.distance_ft)} ft"
+            shapes.append(Stroke((tower, (x, y)), Pen("thin")))
+            shapes.append(Lettering(middle, words, 12, "middle", blank=True))
     return shapes
 
 

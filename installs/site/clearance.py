@@ -97,7 +97,7 @@ def _needed(
     needed = _needed_ft(inputs, near)
     d.line((0, needed), (radius, needed), weight="medium", dash="limit", layer="clearance")
     words = f"{inputs['clearance_datum']} at least {readable(round(needed, 1))} ft"
-    d.text((radius, needed, -4, 6), words, size=12, anchor="end", blank=True)
+    d.text((0, needed, 26, 6), words, size=12, blank=True)
 
 
 def _heights(d: Drawing, inputs: Mapping[str, Any], facts: SiteFacts, left: float) -> None:

@@ -41,7 +41,10 @@ class SiteForm(DesignForm):
     class Meta:
         model = SiteDesign
         fields = list(BALLOONS)
-        widgets = {"access": forms.Textarea(attrs={"rows": 3}), "soil": forms.Textarea(attrs={"rows": 3})}
+        widgets = {
+            "access": forms.Textarea(attrs={"rows": 3, "cols": 14}),
+            "soil": forms.Textarea(attrs={"rows": 3}),
+        }
         help_texts = {
             "surveyed_ft": "All that stands within this distance is in the list.",
             "no_line_within_ft": "Walked and looked at; needed only where no line is in the list.",

@@ -30,14 +30,15 @@ def drawings(
     *,
     balloons: bool = True,
     for_print: bool = False,
+    curve_in: float = 7.2,
 ) -> dict[str, str]:
-    """All three; for paper without balloons, in ink only."""
+    """All three; for paper without balloons, in ink only. ``curve_in``: width of the chart."""
     front = front_view(machine, hub_ft, balloons=balloons)
     side = head_side(machine, yaw_bolts, balloons=balloons)
     return {
         "front": to_svg(front, for_print=for_print),
         "side": to_svg(side, for_print=for_print),
-        "curve": curve_svg(machine),
+        "curve": curve_svg(machine, width_in=curve_in),
     }
 
 

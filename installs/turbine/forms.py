@@ -23,8 +23,8 @@ class TurbineForm(DesignForm):
             "brake_method", "lock_method",
         ]  # fmt: skip
         widgets = {
-            "brake_method": forms.Textarea(attrs={"rows": 3}),
-            "lock_method": forms.Textarea(attrs={"rows": 3}),
+            "brake_method": forms.Textarea(attrs={"rows": 3, "cols": 14}),
+            "lock_method": forms.Textarea(attrs={"rows": 3, "cols": 14}),
         }
         help_texts = {
             "hub_ft": "Foundation above grade, tower and yaw flange together.",

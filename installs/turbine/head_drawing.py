@@ -29,7 +29,8 @@ def head_side(machine: Machine, yaw_bolts: int, *, balloons: bool = True) -> Dra
         _balloons(d, machine, cut, back)
     low = min(-1.5 * cut, machine.hub_above_flange_ft - 1.3 * cut)
     d.drawing_title((left, low, 0, -66), "Head, side view", _under(yaw_bolts))
-    d.scale_bar((left, low, 0, -104))
+    step = next(n for n in (0.25, 0.5, 1, 2, 5) if n * d.px_per_ft >= 36)
+    d.scale_bar((left, low, 0, -104), step)
     return d
 
 

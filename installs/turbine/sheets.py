@@ -18,7 +18,9 @@ def turbine_sheet(job: Job, revision: DesignRevision) -> dict[str, Any]:
     machine = found.machine
     drawn: dict[str, str] = {}
     if machine is not None:
-        drawn = drawings(machine, inputs["hub_ft"], inputs["yaw_bolts"], balloons=False, for_print=True)
+        drawn = drawings(
+            machine, inputs["hub_ft"], inputs["yaw_bolts"], balloons=False, for_print=True, curve_in=4.8
+        )
     return {
         "title": "Turbine",
         "sheet": "M-1",
@@ -32,25 +34,22 @@ def turbine_sheet(job: Job, revision: DesignRevision) -> dict[str, Any]:
 
 def _lines(machine: Machine, inputs: dict[str, Any]) -> list[tuple[str, str]]:
     bolts = f"{inputs['yaw_bolts']}, {inputs['yaw_bolt_size']} in {inputs['yaw_bolt_grade']}"
+    speeds = f"{_with(machine.speed_low_rpm)} to {_with(machine.speed_high_rpm, 'rpm')}"
+    volts_and_amps = f"{_with(machine.output_v, 'V')}, {_with(machine.output_max_a, 'A')}"
+    serial = f", serial {inputs['serial']}" if inputs["serial"] else ""
+    iec_class = f", class {machine.iec_class}" if machine.iec_class else ""
     return [
-        ("Machine", f"{machine.name}{', serial ' + inputs['serial'] if inputs['serial'] else ''}"),
-        ("Certificate", machine.certificate or "not given"),
-        ("Class", machine.iec_class or "not given"),
-        ("Rated power", _with(machine.rated_kw, "kW")),
+        ("Machine", f"{machine.name}, {machine.rated_kw:g} kW{iec_class}{serial}"),
         ("Rotor", f"{_with(machine.rotor_diameter_ft, 'ft')}, {machine.blades} blades"),
-        ("Speed of operation", f"{_with(machine.speed_low_rpm)} to {_with(machine.speed_high_rpm, 'rpm')}"),
-        ("Overspeed shutdown", _with(machine.overspeed_rpm, "rpm")),
+        ("Turns at, shut down at", f"{speeds}, {_with(machine.overspeed_rpm, 'rpm')}"),
         ("Cut-in, cut-out", f"{_with(machine.cut_in_mph)}, {_with(machine.cut_out_mph, 'mph')}"),
         ("Survival wind", _with(machine.survival_mph, "mph")),
         ("Greatest thrust", _with(machine.thrust_kip, "kip")),
         ("Head with rotor", _with(machine.head_weight_lb, "lb")),
-        ("Gives out", machine.output),
-        ("At maximum output", f"{_with(machine.output_v, 'V')}, {_with(machine.output_max_a, 'A')}"),
+        ("Gives out", f"{machine.output}, at most {volts_and_amps}"),
         ("Open circuit", _with(machine.open_circuit_v, "V")),
         ("Sound, rated at 60 m", _with(machine.sound_dba, "dBA")),
         ("Yaw-flange bolts", f"{bolts}, {_with(inputs['yaw_torque_ft_lb'], 'ft-lb')}"),
-        ("Brake for the lift", inputs["brake_method"] or "not given"),
-        ("Rotor lock", inputs["lock_method"] or "not given"),
     ]
 
 
