@@ -131,13 +131,14 @@ def _heights(
         (0, 0, 0, -16), (radius, 0, 0, -16), -24, "horizontal", f"radius {f.get('radius_ft'):g} ft", size
     )
     step = next(step for step in (10.0, 20.0, 40.0, 100.0) if step * d.px_per_ft >= 28)
+    steps = 4 if 4 * step * d.px_per_ft <= 130 or not on_card else 2
     # a short radius is written past its arrow
     aside = 52 if radius * d.px_per_ft > 100 else 120
     if on_card:
         # the title block says the scale in words
-        d.add("note", lambda frame: scale_bar(frame, (radius, 0, aside, -36), step, 4)[:-1])
+        d.add("note", lambda frame: scale_bar(frame, (radius, 0, aside, -36), step, steps)[:-1])
     else:
-        d.scale_bar((radius, 0, aside, -36), step, 4)
+        d.scale_bar((radius, 0, aside, -36), step, steps)
 
 
 def _notes(
