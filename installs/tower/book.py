@@ -23,10 +23,10 @@ SLANT = (7.0, -19.0)
 def strip(job: Job, phase: str, at: datetime) -> str:
     """SVG of the lying tower with the torque log as it stands; of the draft before there is a release."""
     revision = DesignRevision.objects.filter(job=job, part="tower").order_by("released_at", "pk").last()
-    if revision is not None:
-        return lying_svg(released_facts(revision), load_torque([job])[job.pk])
     draft = TowerDesign.objects.filter(job=job).first()
     try:
+        if revision is not None:
+            return lying_svg(released_facts(revision), load_torque([job])[job.pk])
         return lying_svg(review(draft).results) if draft else ""
     except InputError:
         return ""

@@ -84,10 +84,11 @@ class JointState:
 
 @dataclass(frozen=True)
 class TorqueState:
-    """All joints of a tower. ``letter`` is the release whose joints these are; "" if none."""
+    """All joints of a tower. ``letter`` is the release whose joints these are; "" if none can be read."""
 
     letter: str
     joints: tuple[JointState, ...]
+    fault: str = "tower not released, its joints are not known"
 
     @property
     def complete(self) -> bool:
@@ -105,7 +106,7 @@ class TorqueState:
     def sentence(self) -> str:
         """For gates and pages: what is done, or what is open."""
         if not self.letter:
-            return "tower not released, its joints are not known"
+            return self.fault
         if not self.joints:
             return "the tower has no joints to torque"
         if self.complete:

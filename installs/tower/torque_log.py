@@ -27,6 +27,7 @@ from installs.equipment.models import Wrench
 from installs.jobs.models import DesignRevision, Job
 from installs.tower.facts import JointFacts, joints
 from installs.tower.torque import DOUBTED, FAILED, TO_DO, TORQUED, BoltState, JointState, TorqueState
+from sitecalc.inputs import InputError
 
 PASS_CODES = ("F07", "F08", "F09")
 CHECK_CODE = "F10"
@@ -251,14 +252,21 @@ def load_torque(jobs: Iterable[Job]) -> dict[int, TorqueState]:
     for entry in kept:
         entries.setdefault(entry.job_id, []).append(entry)
     wrenches = {w.serial: w for w in Wrench.objects.prefetch_related("records")}
-    found = {}
-    for job in jobs:
-        revision = newest.get(job.pk)
-        found[job.pk] = torque_state(
-            entries.get(job.pk, []),
-            joints(revision) if revision else (),
-            wrenches,
-            lambda entry, job=job: job.local(entry.taken_at).date(),
-            revision.letter if revision else "",
+    return {job.pk: _job_state(job, newest.get(job.pk), entries.get(job.pk, []), wrenches) for job in jobs}
+
+
+def _job_state(
+    job: Job, revision: DesignRevision | None, entries: list[Entry], wrenches: Mapping[str, Calibrated]
+) -> TorqueState:
+    """Nothing known, and so nothing torqued, where there is no release or it cannot be read."""
+    if revision is None:
+        return TorqueState("", ())
+    try:
+        plan = joints(revision)
+    except InputError:
+        return TorqueState(
+            "", (), f"tower release {revision.letter} cannot be read, its joints are not known"
         )
-    return found
+    return torque_state(
+        entries, plan, wrenches, lambda entry: job.local(entry.taken_at).date(), revision.letter
+    )

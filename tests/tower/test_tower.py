@@ -318,6 +318,15 @@ def test_a_job_without_a_released_tower_has_no_torqued_joints(job, tower):
     assert state.sentence == "tower not released, its joints are not known"
 
 
+def test_a_release_that_cannot_be_read_has_no_torqued_joints(job, revision):
+    revision.results = {"joints": "twelve"}
+    revision.save()
+    state = load_torque([job])[job.pk]
+    assert not state.complete
+    assert state.sentence.startswith("tower release A cannot be read")
+    assert strip(job, "tower assembly", AT) == ""
+
+
 def test_torque_logs_of_many_jobs_take_as_many_queries_as_of_one(job, revision, office):
     wrench(office)
     others = [make_job(by=office) for _ in range(6)]
