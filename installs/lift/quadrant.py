@@ -18,7 +18,7 @@ def quadrant(review: LiftReview, case: RaiseCase, radius_px: float = 210.0, size
     f = review.figures
     d = Drawing("The raise: thickness of arc is load on the hook", 1.0, _told(case))
     thick = radius_px * 0.155
-    _arc(d, case, radius_px, thick)
+    draw_arc(d, case, radius_px, thick)
     _ticks(d, radius_px, size)
     d.line((-10, 0), (radius_px + 26, 0), weight="medium", layer="grade")
     d.rectangle(-8, -7, 26, 6, weight="thin", fill="ink", layer="skid")
@@ -53,7 +53,7 @@ def _foot(review: LiftReview, case: RaiseCase) -> str:
     return f"foot on its skid, walked in {case.pick_ft:.0f} ft"
 
 
-def _arc(d: Drawing, case: RaiseCase, radius: float, thick: float) -> None:
+def draw_arc(d: Drawing, case: RaiseCase, radius: float, thick: float) -> None:
     angles = [i * 0.5 for i in range(181)]
     outer = [_polar(radius, a) for a in angles]
     inner = [_polar(radius - thick * raise_at(case, a).hook_lb / case.weight_lb, a) for a in angles]

@@ -8,6 +8,7 @@ import pytest
 
 from installs.drafting.shapes import Stroke
 from installs.lift import cases
+from installs.lift.book import strip
 from installs.lift.card import NOT_CHECKED, limits, raise_note, slow_from
 from installs.lift.checking import review_figures
 from installs.lift.drawing import draw
@@ -20,7 +21,7 @@ from installs.papers.gathering import gather
 from installs.papers.pages import documents
 from sitecalc.lift.raising import RaiseCase, raise_at
 from tests.lift.kit import Kit
-from tests.make import AT
+from tests.make import AT, make_job
 
 
 def said(kit: Kit) -> dict[str, str]:
@@ -102,6 +103,15 @@ def test_the_sheet_is_drawn_from_the_release_and_not_from_the_draft(kit: Kit) ->
     assert "radius 35 ft" in card["drawings"]["elevation"]
     assert review_figures(revision.inputs).figures.get("radius_ft") == 35
     assert plan_sheet(kit.job, revision)["missing"] != []
+
+
+def test_the_job_book_gets_a_small_drawing_or_nothing(kit: Kit) -> None:
+    for which in ("tower lift", "turbine lift"):
+        ElementTree.fromstring(strip(kit.job, which, AT))
+    kit.lift.crane = None
+    kit.lift.save()
+    assert strip(kit.job, "tower lift", AT) == ""
+    assert strip(make_job(), "tower lift", AT) == ""
 
 
 @pytest.mark.slow
