@@ -12,26 +12,21 @@ from installs.foundation.section import section
 
 # feet an inch of paper may stand for
 SCALES = (1.0, 2.0, 3.0, 4.0, 5.0, 6.0, 8.0, 10.0, 12.0, 16.0, 20.0)
-WIDEST_PX, DEEPEST_PX = 540.0, 820.0
+WIDEST_PX = 540.0
 BETWEEN_PX = 232.0  # from the foot of the plan to the top of the pad in the section
 
 
-def scale_of(facts: FoundationFacts, share: float = 1.0) -> float:
-    """Feet an inch: the largest drawing that fits ``share`` of the sheet's drawing space."""
-    for feet in SCALES:
-        px = 96 / feet
-        tall = (facts.across_ft + facts.thickness_ft) * px
-        if max(facts.side_ft, facts.across_ft) * px <= WIDEST_PX * share and tall <= DEEPEST_PX * share:
-            return feet
-    return SCALES[-1]
+def scale_of(facts: FoundationFacts) -> float:
+    """Feet an inch: the largest round scale at which the plan fits the sheet."""
+    longer = max(facts.side_ft, facts.across_ft)
+    return next((feet for feet in SCALES if longer * 96 / feet <= WIDEST_PX), SCALES[-1])
 
 
-def pad_drawing(draft: FoundationDesign, facts: FoundationFacts, share: float = 1.0) -> Drawing:
+def pad_drawing(draft: FoundationDesign, facts: FoundationFacts) -> Drawing:
     """Plan with the section under it, edge under edge."""
-    px_per_ft = 96 / scale_of(facts, share)
-    sheet = Drawing(
-        f"Foundation pad {facts.side_ft:g} by {facts.across_ft:g} by {facts.thickness_ft:g} ft", px_per_ft
-    )
+    px_per_ft = 96 / scale_of(facts)
+    size = f"{facts.side_ft:g} by {facts.across_ft:g} by {facts.thickness_ft:g} ft"
+    sheet = Drawing(f"Foundation pad {size}, plan and section", px_per_ft)
     sheet.place(plan(draft, facts, px_per_ft), (0, 0))
     down = max(facts.thickness_ft, facts.bottom_ft)
     sheet.place(section(draft, facts, px_per_ft), (0, -down, 0, -BETWEEN_PX))
@@ -39,16 +34,25 @@ def pad_drawing(draft: FoundationDesign, facts: FoundationFacts, share: float = 
 
 
 def draw(draft: FoundationDesign, reviewed: Review | None) -> dict[str, str]:
+    """For the page: "pad" and, where there is any pressure, "rose"."""
     if reviewed is None:
         return {}
-    return drawings(draft, reviewed.results)
+    return {"pad": to_svg(pad_drawing(draft, reviewed.results)), **_rose(reviewed.results)}
 
 
-def drawings(
-    draft: FoundationDesign, facts: FoundationFacts, *, for_print: bool = False, share: float = 1.0
-) -> dict[str, str]:
-    found = {"pad": to_svg(pad_drawing(draft, facts, share), for_print=for_print)}
+def paper_drawings(draft: FoundationDesign, facts: FoundationFacts) -> dict[str, str]:
+    """For a sheet that is wider than high: plan and section apart, at the same scale."""
+    px_per_ft = 96 / scale_of(facts)
+    return {
+        "plan": to_svg(plan(draft, facts, px_per_ft), for_print=True),
+        "section": to_svg(section(draft, facts, px_per_ft), for_print=True),
+    }
+
+
+def paper_rose(facts: FoundationFacts) -> dict[str, str]:
+    return _rose(facts, for_print=True)
+
+
+def _rose(facts: FoundationFacts, *, for_print: bool = False) -> dict[str, str]:
     around = rose(facts)
-    if around is not None:
-        found["rose"] = to_svg(around, margin=2, for_print=for_print)
-    return found
+    return {} if around is None else {"rose": to_svg(around, margin=2, for_print=for_print)}

@@ -13,7 +13,8 @@ from sitecalc.foundation.bearing import Point
 from sitecalc.foundation.pad import leeward
 from sitecalc.foundation.tables import anchor_bolts
 
-LEG_ANGLE_FT = 0.42
+LEG_ANGLE_FT = 0.55
+NOTE_PX = (168.0, 16.0)  # about what the note of the lifted part covers
 
 
 def plan(draft: FoundationDesign, facts: FoundationFacts, px_per_ft: float) -> Drawing:
@@ -78,12 +79,10 @@ def _contact(d: Drawing, facts: FoundationFacts) -> None:
         _ticks(d, a, b, case.contact.plane)
         _lifts(d, facts, a, b, case.contact.plane)
     bears = f"{100 * case.fraction:.0f} % of the pad bears," if line else "all of the pad bears,"
-    d.text(
-        (*middle, -26, 34),
-        f"{bears}\nwind from the {case.wind_from}, {case.combination}",
-        blank=True,
-        layer="note",
-    )
+    said = f"{bears}\nwind from the {case.wind_from}, {case.combination}"
+    # a tube stands in the middle: the note goes below it
+    down = (facts.legs.spacing_ft or 0.0) / 2 if facts.legs.legs == 0 else 0.0
+    d.text((middle[0], middle[1] - down, -26, -30 if down else 34), said, blank=True, layer="note")
     east, north = leeward(governing.wind_from)
     corner = (facts.side_ft if east > -1e-9 else 0.0, facts.across_ft if north > 1e-9 else 0.0)
     right, up = corner[0] > 0, corner[1] > 0
@@ -123,19 +122,35 @@ def _ticks(d: Drawing, a: Point, b: Point, plane: tuple[float, float, float]) ->
 
 
 def _lifts(d: Drawing, facts: FoundationFacts, a: Point, b: Point, plane: tuple[float, float, float]) -> None:
-    """Beside the line, half way to the windward edge."""
+    """On the side that lifts, clear of base plates; nothing where there is no room for words."""
     steep = math.hypot(plane[1], plane[2])
     toward = -plane[1] / steep, -plane[2] / steep
-    mid = (a[0] + b[0]) / 2, (a[1] + b[1]) / 2
-    reach = min(
-        ((limit if t > 0 else 0.0) - m) / t
-        for m, t, limit in zip(mid, toward, (facts.side_ft, facts.across_ft), strict=True)
-        if abs(t) > 1e-9
+    upper, lower = (a, b) if a[1] >= b[1] else (b, a)
+    for along in (0.5, 0.3, 0.7, 0.2, 0.8):
+        foot = upper[0] + (lower[0] - upper[0]) * along, upper[1] + (lower[1] - upper[1]) * along
+        reach = min(
+            ((limit if t > 0 else 0.0) - m) / t
+            for m, t, limit in zip(foot, toward, (facts.side_ft, facts.across_ft), strict=True)
+            if abs(t) > 1e-9
+        )
+        for share in (0.5, 0.65, 0.35, 0.8):
+            at = foot[0] + toward[0] * reach * share, foot[1] + toward[1] * reach * share
+            if reach * d.px_per_ft > 26 and _is_free(at, facts, d.px_per_ft):
+                d.text(at, "lifts: no contact this side", anchor="middle", blank=True, layer="note")
+                return
+
+
+def _is_free(at: Point, facts: FoundationFacts, px_per_ft: float) -> bool:
+    """Whether a note there lies on the pad and off the base plates."""
+    wide, high = NOTE_PX[0] / 2 / px_per_ft, NOTE_PX[1] / px_per_ft
+    if not (wide <= at[0] <= facts.side_ft - wide and high <= at[1] <= facts.across_ft - high):
+        return False
+    half = plate_side_ft(facts.legs) / 2
+    return not any(
+        abs(x + facts.side_ft / 2 - at[0]) < wide + half
+        and abs(y + facts.across_ft / 2 - at[1]) < high + half
+        for x, y in leg_places(facts.legs)
     )
-    if reach * d.px_per_ft < 26:
-        return
-    at = mid[0] + toward[0] * reach * 0.5, mid[1] + toward[1] * reach * 0.5
-    d.text(at, "lifts: no contact this side", anchor="middle", blank=True, layer="note")
 
 
 def _legs(d: Drawing, draft: FoundationDesign, facts: FoundationFacts) -> None:
@@ -186,7 +201,7 @@ def _leg_balloons(d: Drawing, facts: FoundationFacts, places: list[Point]) -> No
 def _dimensions(d: Drawing, facts: FoundationFacts) -> None:
     side, across, px = facts.side_ft, facts.across_ft, d.px_per_ft
     d.dimension((0, across), (side, across), 34, "horizontal")
-    d.dimension((0, 0), (0, across), -40, "vertical")
+    d.dimension((0, 0), (0, across), -62, "vertical")
     d.balloon((side * 0.64, across, 0, 80), 1, (side * 0.615, across, 0, 34))
     places = leg_places(facts.legs)
     cut = across / 2
@@ -215,16 +230,13 @@ def _wind(d: Drawing, draft: FoundationDesign, facts: FoundationFacts) -> None:
     named = facts.governing.wind_from
     east, north = leeward(named)
     at = 0.0, facts.across_ft
-    tail = (*at, -38 - 34 * east, 36 - 34 * north)
-    d.leader((*at, -38 + 34 * east, 36 + 34 * north), tail)
+    tail, tip = (*at, -42 - 36 * east, 38 - 36 * north), (*at, -42 + 36 * east, 38 + 36 * north)
+    d.line(tail, (*at, tip[2] - 6 * east, tip[3] - 6 * north), "bar", layer="note")
+    d.leader(tip, (*at, tip[2] - 12 * east, tip[3] - 12 * north))
     # barbs at the tail, on the left of its flight
-    for back in (0.0, 7.0, 14.0):
+    for back in (0.0, 8.0, 16.0):
         foot = (*at, tail[2] + back * east, tail[3] + back * north)
-        d.line(
-            foot,
-            (*at, foot[2] - 10 * north - 3 * east, foot[3] + 10 * east - 3 * north),
-            "medium",
-            layer="note",
-        )
+        end = (*at, foot[2] - 13 * north - 4 * east, foot[3] + 13 * east - 4 * north)
+        d.line(foot, end, "medium", layer="note")
     kind = " (prevailing)" if named == draft.prevailing else ""
-    d.text((*at, -74, 84), f"wind named, {named}{kind}", layer="note", routed=True, size=13)
+    d.text((*at, -82, 88), f"wind named, {named}{kind}", layer="note", routed=True, size=13)

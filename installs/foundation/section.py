@@ -20,16 +20,16 @@ def section(draft: FoundationDesign, facts: FoundationFacts, px_per_ft: float) -
     """Origin at the underside of the pad's left edge; grade lies at the depth of the underside."""
     d = Drawing("Section A-A", px_per_ft)
     side, top, grade = facts.side_ft, facts.thickness_ft, facts.bottom_ft
-    _ground(d, facts)
+    draw_ground(d, facts)
     d.hatch("concrete", [(0, 0), (side, 0), (side, top), (0, top)])
     d.rectangle(0, 0, side, top, weight="heavy", layer="concrete")
-    _mats(d, draft, facts)
+    draw_mats(d, draft, facts)
+    _mat_balloons(d, draft, facts)
     _anchors(d, draft, facts)
     _loads(d, draft, facts)
-    d.text(
-        (side * 0.39, top * 0.47, 17, -5), f"f'c {facts.fc_psi:,.0f} psi", size=15, blank=True, layer="note"
-    )
-    d.balloon((side * 0.39, top * 0.47), 12)
+    quiet = _quiet_ft(facts)
+    d.text((quiet, top * 0.47, 17, -5), f"f'c {facts.fc_psi:,.0f} psi", size=15, blank=True, layer="note")
+    d.balloon((quiet, top * 0.47), 12)
     lowest = _frost(d, draft, facts)
     lowest = min(lowest, _water(d, draft, facts))
     _dimensions(d, facts)
@@ -41,7 +41,8 @@ def section(draft: FoundationDesign, facts: FoundationFacts, px_per_ft: float) -
     return d
 
 
-def _ground(d: Drawing, facts: FoundationFacts) -> None:
+def draw_ground(d: Drawing, facts: FoundationFacts) -> None:
+    """Earth beside and under the pad, and on it where it lies below grade."""
     side, top, grade = facts.side_ft, facts.thickness_ft, facts.bottom_ft
     e = EARTH_PX
     beside = max(grade, 0.0)
@@ -52,20 +53,37 @@ def _ground(d: Drawing, facts: FoundationFacts) -> None:
         d.hatch("earth", [(0, top), (side, top), (side, grade), (0, grade)])
 
 
-def _mats(d: Drawing, draft: FoundationDesign, facts: FoundationFacts) -> None:
+def draw_mats(d: Drawing, draft: FoundationDesign, facts: FoundationFacts) -> None:
     """Bars in the plane of the section as lines, bars across it as dots inside of them."""
     bar = bars()[draft.bar_size].diameter_in / 12
-    edge, side, top = draft.cover_side_in / 12, facts.side_ft, facts.thickness_ft
-    lower = draft.cover_lower_in / 12 + bar / 2
-    upper = top - draft.cover_upper_in / 12 - bar / 2
+    edge, side = draft.cover_side_in / 12, facts.side_ft
+    lower, upper = mat_levels_ft(draft, facts)
     across = next(m for m in facts.marks if m.runs == "north to south")
     for y, inside in ((lower, bar), (upper, -bar)):
         d.line((edge, y), (side - edge, y), "bar", layer="rebar")
         for i in range(across.count):
             at = (edge + bar / 2 + i * across.spacing_in / 12, y + inside)
             d.circle(at, bar / 2, radius_px=0.8, weight="", fill="ink", layer="rebar")
-    d.balloon((side * 0.425, top, 0, 34), 6, (side * 0.462, upper))
-    d.balloon((side * 0.51, 0, 0, -50), 5, (side * 0.54, lower))
+
+
+def _mat_balloons(d: Drawing, draft: FoundationDesign, facts: FoundationFacts) -> None:
+    lower, upper = mat_levels_ft(draft, facts)
+    quiet = _quiet_ft(facts)
+    d.balloon((quiet, facts.thickness_ft, 20, 34), 6, (quiet, upper, 36, 0))
+    d.balloon((facts.side_ft * 0.51, 0, 0, -50), 5, (facts.side_ft * 0.54, lower))
+
+
+def mat_levels_ft(draft: FoundationDesign, facts: FoundationFacts) -> tuple[float, float]:
+    """Middle of the outer bars of lower and upper mat, above the underside."""
+    bar = bars()[draft.bar_size].diameter_in
+    return (draft.cover_lower_in + bar / 2) / 12, facts.thickness_ft - (draft.cover_upper_in + bar / 2) / 12
+
+
+def _quiet_ft(facts: FoundationFacts) -> float:
+    """Where notes stand clear of the legs: left of the middle between wide legs, else near the left edge."""
+    columns = anchor_columns(facts)
+    wide = len(columns) == 2 and columns[0][0] < 0.32 * facts.side_ft
+    return facts.side_ft * (0.39 if wide else 0.16)
 
 
 def anchor_columns(facts: FoundationFacts) -> list[tuple[float, float, float]]:
@@ -98,7 +116,8 @@ def _anchors(d: Drawing, draft: FoundationDesign, facts: FoundationFacts) -> Non
     if columns:
         middle, left, right = columns[-1]
         d.balloon((right, top, 58, 46), 8, (right, top + above, 2, -2))
-        d.dimension((left, top), (left, top - embedded), -30, "vertical")
+        if embedded * d.px_per_ft > 62:  # room for its words between the arrows; else the schedule says it
+            d.dimension((left, top), (left, top - embedded), -30, "vertical", size=12)
 
 
 def _leg(d: Drawing, facts: FoundationFacts, middle: float, level: float) -> None:
@@ -135,13 +154,14 @@ def _frost(d: Drawing, draft: FoundationDesign, facts: FoundationFacts) -> float
     pieces: Iterable[tuple[tuple[float, ...], tuple[float, ...]]] = [
         ((0, line, -130, 0), (side, line, 96, 0))
     ]
-    if line > 0:
-        pieces = [((0, line, -130, 0), (0, line, -2, 0)), ((side, line, 2, 0), (side, line, 96, 0))]
+    if line > -1e-9:
+        pieces = [((0, line, -130, 0), (0, line, -2, 0)), ((side, line, 2, 0), (side, line, 118, 0))]
     for a, b in pieces:
         d.line(a, b, "medium", "limit", layer="frost")  # type: ignore[arg-type]
-    d.text(
-        (side, line, 94, 6), "frost line", anchor="end", routed=True, size=13, blank=line > 0, layer="note"
-    )
+    if line > -1e-9:  # beyond the dimensions of the pad
+        d.text((side, line, 124, -4), "frost line", routed=True, size=13, layer="note")
+    else:
+        d.text((side, line, 94, 6), "frost line", anchor="end", routed=True, size=13, layer="note")
     if draft.frost_ft > 0:
         d.dimension((0, grade), (0, line), -104, "vertical")
     d.balloon((0, grade, -134, 36), 4, (0, grade, -104, -16))
@@ -179,5 +199,5 @@ def _dimensions(d: Drawing, facts: FoundationFacts) -> None:
         d.dimension((side, grade), (side, top), 46, "vertical")
     d.balloon((side, top, 74, 46), 3, (side, max(top, grade), 46, 2))
     columns = anchor_columns(facts)
-    if columns and columns[0][0] > 0:
+    if columns and facts.legs.legs:
         d.dimension((0, top), (columns[0][0], top), 44, "horizontal")

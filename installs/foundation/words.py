@@ -2,10 +2,15 @@
 
 from __future__ import annotations
 
-from installs.drafting import feet_and_inches
+from installs.drafting import feet_and_inches as _feet
 from installs.foundation.facts import FoundationFacts
 from sitecalc.checks import readable
 from sitecalc.foundation.search import SearchResult
+
+
+def feet_and_inches(feet: float) -> str:
+    """Kept on one line."""
+    return _feet(feet).replace(" ", "\u00a0")
 
 
 def would_pass(result: SearchResult, frost_ft: float | None) -> list[tuple[str, bool]]:
@@ -42,9 +47,12 @@ def rose_words(facts: FoundationFacts, prevailing: str) -> str:
     if facts.governing is None:
         return "No bearing by wind direction while loads are not given."
     ring = f"; dashed ring {readable(facts.allowable_psf)} psf" if facts.allowable_psf is not None else ""
+    lost = sum(p.pressure_psf is None for p in facts.rose)
+    if lost:
+        return f"Bearing by wind direction{ring}. In {lost} of {len(facts.rose)} nothing balances the wind."
     named = facts.governing.wind_from
     most = facts.governing.pressure_psf
-    equal = [p for p in facts.rose if p.pressure_psf is None or p.pressure_psf >= most * (1 - 1e-9)]
+    equal = [p for p in facts.rose if p.pressure_psf is not None and p.pressure_psf >= most * (1 - 1e-9)]
     if len(equal) < 2:
         return f"Bearing by wind direction{ring}. {named} (heavy) presses hardest."
     because = (

@@ -23,7 +23,7 @@ class SteelResult:
 def check_steel(case: MatCase) -> SteelResult:
     require_valid(case)
     require_room(case)
-    checks = [_least_steel(case), _spacing(case), _clear_spacing(case), *_covers(case), *_strengths()]
+    checks = [_least_steel(case), _spacing(case), _cover(case), *_strengths()]
     return SteelResult(tuple(worst_first(checks)))
 
 
@@ -50,88 +50,57 @@ def _least_steel(case: MatCase) -> Check:
     )
 
 
-def _widest(case: MatCase) -> float:
-    return max(spacing_in(case, way) for way in ("east to west", "north to south"))
-
-
 def _spacing(case: MatCase) -> Check:
-    spaced, limit = _widest(case), min(2 * case.thickness_ft * 12, WIDEST_IN)
+    """Not too far apart, and far enough for the stones to pass; the one nearer its limit is compared."""
+    bar = bars()[case.size].diameter_in
+    spaced = [spacing_in(case, way) for way in ("east to west", "north to south")]
+    widest, clear = max(spaced), max(0.0, min(spaced) - bar)
+    most, least = min(2 * case.thickness_ft * 12, WIDEST_IN), max(1.0, bar, 4 / 3 * AGGREGATE_IN)
+    crowded = least * most > widest * clear
     return compare(
         "bar spacing",
         "Bar spacing",
-        demand=spaced,
-        capacity=limit,
+        demand=least if crowded else widest,
+        capacity=clear if crowded else most,
         unit="in",
-        source="ACI 318-19, 8.7.2.2",
+        source="ACI 318-19, 8.7.2.2; 25.2.1 with stones up to 1-1/2 in",
         known=Known.MEMORY,
-        note=f"{spaced:.2f} in, at most {limit:g} in.",
+        note=f"{widest:.2f} in, at most {most:g} in; {clear:.2f} in clear, at least {least:g} in.",
         steps=(
             Step(
                 "s",
                 "spacing",
                 "(b - 2 c - db) / (n - 1)",
-                f"({max(case.side_ft, case.across_ft) * 12:g} - 2 x {case.cover_side_in:g} - "
-                f"{bars()[case.size].diameter_in:g}) / {case.count - 1}",
-                spaced,
+                f"({max(case.side_ft, case.across_ft) * 12:g} - 2 x {case.cover_side_in:g} - {bar:g}) "
+                f"/ {case.count - 1}",
+                widest,
                 "in",
             ),
         ),
     )
 
 
-def _clear_spacing(case: MatCase) -> Check:
-    """Bars must leave room for the stones; of bars too many to fit the clear distance is nothing."""
-    bar = bars()[case.size].diameter_in
-    clear = min(spacing_in(case, way) for way in ("east to west", "north to south")) - bar
-    least = max(1.0, bar, 4 / 3 * AGGREGATE_IN)
-    return compare(
-        "clear spacing",
-        "Clear between bars",
-        demand=least,
-        capacity=max(0.0, clear),
-        unit="in",
-        source="ACI 318-19, 25.2.1, stones up to 1-1/2 in",
-        known=Known.MEMORY,
-        note=f"{max(0.0, clear):.2f} in, at least {least:g} in.",
+def _cover(case: MatCase) -> Check:
+    """Lower mat and sides lie against earth, the upper mat is open to the weather; the tightest speaks."""
+    upper = 2.0 if int(case.size[1:]) >= 6 else 1.5
+    pairs = (
+        ("lower mat", case.cover_lower_in, 3.0),
+        ("upper mat", case.cover_upper_in, upper),
+        ("sides", case.cover_side_in, 3.0),
     )
-
-
-def _covers(case: MatCase) -> list[Check]:
-    number = int(case.size[1:])
-    upper = 2.0 if number >= 6 else 1.5
-    source = "ACI 318-19, table 20.5.1.3.1"
-    return [
-        compare(
-            "lower cover",
-            "Cover, lower mat",
-            demand=3.0,
-            capacity=case.cover_lower_in,
-            unit="in",
-            source=source,
-            known=Known.MEMORY,
-            note=f"{case.cover_lower_in:g} in, at least 3 in against earth.",
-        ),
-        compare(
-            "upper cover",
-            "Cover, upper mat",
-            demand=upper,
-            capacity=case.cover_upper_in,
-            unit="in",
-            source=source,
-            known=Known.MEMORY,
-            note=f"{case.cover_upper_in:g} in, at least {upper:g} in, {case.size} exposed to weather.",
-        ),
-        compare(
-            "side cover",
-            "Cover, sides",
-            demand=3.0,
-            capacity=case.cover_side_in,
-            unit="in",
-            source=source,
-            known=Known.MEMORY,
-            note=f"{case.cover_side_in:g} in, at least 3 in against earth.",
-        ),
-    ]
+    where, given, needed = max(pairs, key=lambda pair: pair[2] / pair[1])
+    said = ", ".join(f"{place} {cover:g} in" for place, cover, _least in pairs)
+    return compare(
+        "cover",
+        "Cover",
+        demand=needed,
+        capacity=given,
+        unit="in",
+        source="ACI 318-19, table 20.5.1.3.1",
+        known=Known.MEMORY,
+        case=where,
+        note=f"{said}; at least 3, {upper:g} and 3 in.",
+    )
 
 
 def _strengths() -> list[Check]:

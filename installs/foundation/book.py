@@ -1,0 +1,48 @@
+"""The foundation in the job book: the hole with its two mats, before the pour."""
+
+from __future__ import annotations
+
+from datetime import datetime
+
+from installs.drafting import Drawing, feet_and_inches, to_svg
+from installs.foundation.facts import FoundationFacts, design_of, released_facts
+from installs.foundation.models import FoundationDesign
+from installs.foundation.review import review
+from installs.foundation.section import draw_ground, draw_mats
+from installs.jobs.models import DesignRevision, Job
+from sitecalc.inputs import InputError
+
+WIDE_PX, TALL_PX = 300.0, 90.0
+
+
+def strip(job: Job, phase: str, at: datetime) -> str:
+    """SVG from the release, or from the draft while nothing is released; "" if there is neither."""
+    revision = DesignRevision.objects.filter(job=job, part="foundation").order_by("released_at", "pk").last()
+    if revision is not None:
+        return _svg(design_of(revision.inputs), released_facts(revision), f"release {revision.letter}")
+    draft = FoundationDesign.of(job)
+    if draft.pk is None:
+        return ""
+    try:
+        return _svg(draft, review(draft).results, "draft")
+    except InputError:
+        return ""
+
+
+def _svg(draft: FoundationDesign, facts: FoundationFacts, standing: str) -> str:
+    px_per_ft = min(WIDE_PX / facts.side_ft, TALL_PX / max(facts.thickness_ft, facts.bottom_ft))
+    d = Drawing("Excavation and rebar", px_per_ft)
+    draw_ground(d, facts)
+    draw_mats(d, draft, facts)
+    side, top, grade = facts.side_ft, facts.thickness_ft, facts.bottom_ft
+    d.rectangle(0, 0, side, top, weight="thin", dash="hidden", layer="concrete")
+    d.line((0, grade, -60, 0), (0, grade), "medium", layer="ground")
+    d.line((side, grade), (side, grade, 60, 0), "medium", layer="ground")
+    bars = sum(m.count * m.pieces for m in facts.marks)
+    said = [
+        f"{feet_and_inches(side)} by {feet_and_inches(facts.across_ft)},",
+        f"{feet_and_inches(top)} thick, {standing}",
+        f"{bars} bars {draft.bar_size}, {facts.steel_lb:,.0f} lb",
+    ]
+    d.text((side, top / 2, 66, 14), "\n".join(said), size=12, layer="note")
+    return to_svg(d, margin=4)

@@ -1,0 +1,75 @@
+"""Concrete, bars and anchor bolts of a released foundation, for the material list.
+
+Allowances are common practice, no source: concrete 5 %, bars 3 % for cutting, one spare nut and washer a leg.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+from installs.drafting import feet_and_inches
+from installs.foundation.facts import FoundationFacts, released_facts
+from installs.jobs.material_lines import Line
+from sitecalc.foundation.rebar import BarMark
+
+DIGGING, POUR = "excavation", "pour"
+CUTTING = 0.03
+SPARED = ("Heavy hex nut", "Hardened washer")
+
+
+def lines(revision: Any) -> list[Line]:
+    """Bars by mark and anchor bolts with the excavation and rebar, concrete with the pour."""
+    facts = released_facts(revision)
+    return [*_forms(facts), *map(_bars, facts.marks), *_steel(facts), *_anchors(facts), *_concrete(facts)]
+
+
+def _forms(facts: FoundationFacts) -> list[Line]:
+    return [
+        Line(
+            DIGGING, "Digging", "in place, 2 ft round the forms, not sloped", facts.excavation_yd3, "yd3", 0.0
+        ),
+        Line(DIGGING, "Forms", f"{feet_and_inches(facts.thickness_ft)} high", facts.form_ft2, "sq ft", 0.0),
+    ]
+
+
+def _bars(mark: BarMark) -> Line:
+    lapped = f", {mark.pieces} pieces a bar lapped {mark.lap_in:g} in" if mark.pieces > 1 else ""
+    detail = f"{mark.mark}, {feet_and_inches(mark.piece_ft)}, {mark.mat} mat {mark.runs}{lapped}"
+    return Line(DIGGING, f"Bar {mark.size}, Grade 60", detail, mark.count * mark.pieces, "each", 0.0)
+
+
+def _steel(facts: FoundationFacts) -> list[Line]:
+    return [
+        Line(DIGGING, "Bars by weight", "all marks", facts.steel_lb, "lb", CUTTING * facts.steel_lb),
+        Line(DIGGING, "Chairs", "about one to 4 ft each way, each mat", facts.chairs, "each", 0.0),
+        Line(DIGGING, "Tie wire", "", facts.tie_wire_lb, "lb", 0.0),
+    ]
+
+
+def _anchors(facts: FoundationFacts) -> list[Line]:
+    legs = max(1, facts.legs.legs or 1)
+    return [
+        Line(
+            DIGGING,
+            line.item,
+            line.detail,
+            line.quantity,
+            "each",
+            float(legs) if line.item in SPARED else 0.0,
+        )
+        for line in facts.anchors
+    ]
+
+
+def _concrete(facts: FoundationFacts) -> list[Line]:
+    """The allowance is what the order, rounded up to a quarter yard, has over the net volume."""
+    return [
+        Line(
+            POUR,
+            "Concrete",
+            f"{facts.fc_psi:,.0f} psi, {facts.trucks} truck{'s' if facts.trucks != 1 else ''}",
+            facts.volume_yd3,
+            "yd3",
+            facts.order_yd3 - facts.volume_yd3,
+        )
+    ]

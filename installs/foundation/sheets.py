@@ -1,0 +1,92 @@
+"""The foundation's paper sheets: the pad drawn to scale, and its checks and figures."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from installs.foundation.drawing import paper_drawings, paper_rose, scale_of
+from installs.foundation.facts import FoundationFacts, design_of, released_facts
+from installs.foundation.forms import FoundationForm
+from installs.foundation.words import rose_words
+from installs.jobs.figures import figures_of
+from installs.jobs.models import DesignRevision, Job
+from sitecalc.checks import readable
+
+
+def pad_sheet(job: Job, revision: DesignRevision) -> dict[str, Any]:
+    """Plan and section to scale, bar list and take-off."""
+    facts, draft = released_facts(revision), design_of(revision.inputs)
+    return {
+        "title": "Foundation",
+        "sheet": "F-1",
+        "scale": f"1 in = {scale_of(facts):g} ft",
+        "drawings": paper_drawings(draft, facts),
+        "checks": [],
+        "facts": facts,
+        "notes": _notes(facts),
+    }
+
+
+def checks_sheet(job: Job, revision: DesignRevision) -> dict[str, Any]:
+    """The checks of the release, what an engineer accepted, the rose of bearing, and the figures."""
+    facts, draft = released_facts(revision), design_of(revision.inputs)
+    return {
+        "title": "Foundation: checks and figures",
+        "sheet": "F-2",
+        "drawings": paper_rose(facts),
+        "checks": revision.checks,
+        "letter": revision.letter,
+        "rose_words": rose_words(facts, draft.prevailing),
+        "acceptances": [
+            {"check": a.check_key, "engineer": a.engineer.named, "reason": a.reason}
+            for a in revision.acceptances.select_related("engineer")
+        ],
+        "figures": _numbered(revision),
+    }
+
+
+def _numbered(revision: DesignRevision) -> list[dict[str, Any]]:
+    """Figures by balloon number, then those without one."""
+    lines = figures_of("foundation", revision.inputs)
+    numbers = FoundationForm.BALLOONS
+    lines.sort(key=lambda line: numbers.get(line["name"], len(numbers) + 1))
+    for line in lines:
+        if line["name"] in numbers:
+            line["label"] = f"{numbers[line['name']]}  {line['label']}"
+    return lines
+
+
+def equipment(revision: DesignRevision) -> list[dict[str, Any]]:
+    facts = released_facts(revision)
+    size = f"{facts.side_ft:g} x {facts.across_ft:g} x {facts.thickness_ft:g}"
+    listed: list[dict[str, Any]] = [
+        {
+            "item": "Concrete pad",
+            "detail": f"{size} ft, {facts.fc_psi:,.0f} psi",
+            "quantity": readable(round(facts.volume_yd3, 1)),
+            "unit": "yd3",
+        }
+    ]
+    return listed + [
+        {"item": line.item, "detail": line.detail, "quantity": str(line.quantity), "unit": "each"}
+        for line in facts.anchors[:1]
+    ]
+
+
+def _notes(facts: FoundationFacts) -> list[str]:
+    loads = facts.loads
+    stated = "Loads are not given."
+    if loads.moment_kip_ft is not None and loads.shear_kip is not None:
+        stated = (
+            f"Wind at top of pad {readable(loads.moment_kip_ft)} kip-ft and {readable(loads.shear_kip)} kip, "
+            f"{loads.kind or 'kind not given'}; from {loads.source}."
+        )
+    dead = (
+        "" if loads.dead_kip is None else f" Dead load of tower and turbine {readable(loads.dead_kip)} kip."
+    )
+    return [
+        stated + dead,
+        "Strength of pad and anchor bolts, and fatigue, are the licensed engineer's. Local code decides.",
+        "Anchor bolts are set with the tower maker's template; none is bent or cut to fit without the engineer.",
+        "Numbers in circles are those of the figures on sheet F-2.",
+    ]
