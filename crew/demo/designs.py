@@ -153,6 +153,8 @@ GROUND_STATION: dict[str, Any] = {
     "inverter_listed": True,
     "inverter_a": 62.5,
     "inverter_fault_a": 75.0,
+    "backfeed_a": 0.0,
+    "tower_grounded": True,
     "runs": [
         {"name": "Tower and trench", "side": "turbine to inverter", "origin": "turbine", "end": "rectifier",
          "length_ft": 350.0, "size": "2", "metal": "copper", "insulation": "THWN-2", "sets": 1.0, "neutral": "no",
@@ -166,7 +168,8 @@ GROUND_STATION: dict[str, Any] = {
          "support_ft": None, "breaker_a": 80.0, "interrupting_a": 22_000.0, "drop_limit_pct": 1.5},
     ],
     "disconnects": [
-        {"name": "AC disconnect", "rating_a": 100.0, "fused": "no", "lockable": "yes", "utility": "yes"}
+        {"name": "AC disconnect", "rating_a": 100.0, "withstand_a": 22_000.0, "fused": "yes", "lockable": "yes",
+         "utility": "yes"}
     ],
     "panel_bus_a": 400.0,
     "panel_main_a": 400.0,
