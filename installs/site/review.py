@@ -198,6 +198,8 @@ def _wind(
         )
         if inputs[name] is None
     ]
+    if not machine.curve:
+        missing.append("the machine's power curve")
     if missing:
         why = f"Not given: {', '.join(missing)}."
         return None, None, (not_checked("wind", "Wind", why, source=TURBINE, known=Known.PRACTICE),)

@@ -67,6 +67,8 @@ def review_figures(inputs: Mapping[str, Any]) -> TurbineReview:
         why = "No machine is chosen from the catalogue."
         open_check = not_checked("machine", "Turbine", why, source=PAPERS, known=Known.PRACTICE)
         return TurbineReview(None, None, (open_check,))
+    if not machine.curve:
+        raise InputError("model", "has no power curve in the catalogue.")
     try:
         require_curve(machine.points, diameter_ft=machine.rotor_diameter_ft, cut_in_mph=machine.cut_in_mph)
     except InputError as error:
