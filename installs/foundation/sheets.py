@@ -87,6 +87,6 @@ def _notes(facts: FoundationFacts) -> list[str]:
     return [
         stated + dead,
         "Strength of pad and anchor bolts, and fatigue, are the licensed engineer's. Local code decides.",
-        "Anchor bolts are set with the tower maker's template; none is bent or cut to fit without the engineer.",
+        "Anchor bolts are set with the tower maker's template; none is bent or cut without the engineer.",
         "Numbers in circles are those of the figures on sheet F-2.",
     ]
