@@ -119,10 +119,10 @@ def _without_breaker(run: Run, edition: str, key: str) -> Check:
             "no breaker is given; the turbine's lasting short-circuit current and what the inverter "
             "can send back must both be known."
         )
-        return not_checked(f"{key}-breaker", title, why, **by(edition, "overcurrent"))
+        return not_checked(f"{key}-no-breaker", title, why, **by(edition, "overcurrent"))
     worst = max(run.short_circuit_a, run.backfeed_a, CONTINUOUS * run.current_a)
     return compare(
-        f"{key}-breaker",
+        f"{key}-no-breaker",
         title,
         demand=worst,
         capacity=found.usable_a,

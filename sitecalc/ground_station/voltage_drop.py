@@ -86,7 +86,7 @@ def voltage_drop_check(run: Run, edition: str, key: str) -> Check:
     word = "rise" if run.source else "drop"
     table = "resistance" if run.system == "DC" else "impedance"
     return compare(
-        f"{key}-voltage",
+        f"{key}-voltage-{word}",
         f"{run.name}: voltage {word}",
         demand=found.percent,
         capacity=run.drop_limit_pct,

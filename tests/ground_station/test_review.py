@@ -81,7 +81,7 @@ def test_another_machine_makes_other_inputs_so_that_an_acceptance_no_longer_hold
         ({"panel_bus_a": None}, "panel-bus"),
         ({"service_kva": None}, "main-interrupting"),
         ({"inverter_fault_a": None}, "main-interrupting"),
-        ({"backfeed_a": None}, "run-1-breaker"),
+        ({"backfeed_a": None}, "run-1-no-breaker"),
         ({"breaker_position": "not known"}, "panel-bus"),
         ({"inverter_listed": None}, "inverter-listing"),
         ({"surge": "not known"}, "surge"),

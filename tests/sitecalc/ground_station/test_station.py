@@ -229,13 +229,13 @@ def test_the_command_takes_runs_and_panels(name):
 def test_runs_that_pass_are_shown_by_the_one_that_governs():
     two = replace(STATION, turbine_runs=(TOWER, replace(TOWER, name="Trench", length_ft=200, vertical_ft=0)))
     checks = {c.key: c for c in check_station(two).checks}
-    voltage = checks["runs-voltage"]
-    assert voltage.case == "Trench" and "Tower riser and Inverter to panel less" in voltage.note
-    assert {step.meaning.partition(":")[0] for step in voltage.steps} == {
-        "Tower riser",
-        "Trench",
-        "Inverter to panel",
-    }
+    voltage = checks["runs-voltage-drop"]
+    assert voltage.case == "Trench" and voltage.note.endswith("Tower riser less.")
+    assert {step.meaning.partition(":")[0] for step in voltage.steps} == {"Tower riser", "Trench"}
+    assert checks["runs-voltage-rise"].case == "Inverter to panel"
+    assert (
+        checks["runs-breaker"].case == "Inverter to panel"
+    )  # the others have none and stand under "no breaker"
 
 
 def test_each_run_that_fails_stands_by_itself():
