@@ -27,6 +27,7 @@ TOWER = Run(
     ground_size="6",
     short_circuit_a=30.0,
     backfeed_a=0.0,
+    source=False,
     vertical_ft=100,
     support_ft=50,
 )
