@@ -16,5 +16,5 @@ def strip(job: Job, phase: str, at: datetime) -> str:
     """SVG for the phase "pour" or "cure"; empty where there is nothing to draw yet."""
     record = load_record(job, at, PourFigures(PourDesign.of(job).inputs()))
     if phase == "pour":
-        return section_svg(record.section, room_px=280) if record.section else ""
+        return section_svg(record.section, room_px=200, plain=True) if record.section else ""
     return cure_chart(record.chart, width_in=5.6, height_in=4.4) if record.chart else ""

@@ -5,162 +5,15 @@ matplotlib is imported inside the functions. A chart of the same record is drawn
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass
-from datetime import date, datetime, time, timedelta
+from datetime import timedelta
 from functools import lru_cache
 from itertools import pairwise
 from typing import Any
-from zoneinfo import ZoneInfo
 
 from installs.drafting.charts import INK, PENCIL, chart, chart_svg
 from installs.drafting.stipple import graded_dots
-from installs.pour.cure import Cure, CureFacts, NoticeFact, after_pour, curve_share
+from installs.pour.chart_data import ChartData
 from sitecalc.pour.curing import FULL_DAY_F, NOTHING_F
-from sitecalc.pour.forecast import expected_mean
-from sitecalc.pour.maturity import age_by_day, age_rate
-from sitecalc.pour.readings import Reading, by_sensor
-from sitecalc.pour.strength import CurveCase, forecast_strength
-
-MOST_POINTS = 800
-DAYS_AFTER = 3
-
-
-@dataclass(frozen=True)
-class Line:
-    """A sensor's temperatures over days from the pour; None breaks the line."""
-
-    name: str
-    days: tuple[float, ...]
-    temps_f: tuple[float | None, ...]
-    air: bool
-
-
-@dataclass(frozen=True)
-class ChartData:
-    """Everything the chart shows, hashable. Days are counted from the beginning of the day of the pour."""
-
-    poured_on: date
-    lines: tuple[Line, ...]
-    coldest: str
-    gap_days: float
-    silences: tuple[tuple[float, float], ...]
-    worths: tuple[float, ...]  # from the day after the pour
-    forecast_worths: tuple[float, ...]
-    total: float
-    required_days: float
-    reached_on: date | None
-    today: float
-    curve: tuple[tuple[float, float], ...]  # day, psi
-    forecast_curve: tuple[tuple[float, float], ...]
-    required_psi: float | None
-    notices: tuple[tuple[float, float, bool], ...]  # day, psi, field-cured
-    through: float
-
-
-def chart_data(cure: Cure, facts: CureFacts, at: datetime) -> ChartData | None:
-    """None before the pour, and while no temperature is on record."""
-    poured_on = facts.log.poured_on
-    if poured_on is None or cure.log is None or not (facts.log.concrete or facts.log.air):
-        return None
-    zone = ZoneInfo(facts.zone)
-    begin = datetime.combine(poured_on, time.min, zone)
-
-    def day_of(instant: datetime) -> float:
-        return (instant - begin).total_seconds() / 86400
-
-    concrete = after_pour(facts)
-    air = by_sensor([r for r in facts.log.air if r.at >= begin], zone)[0]
-    gap_days = (facts.figures.longest_gap_h if facts.figures else 12.0) / 24
-    lines = [_line(name, rows, day_of, gap_days, air=False) for name, rows in concrete.items()]
-    lines += [_line(name, rows, day_of, gap_days, air=True) for name, rows in air.items()]
-    foreseen = cure.forecast.days if cure.forecast else ()
-    today = day_of(at)
-    ends = [len(cure.log.days), (cure.log.reached_on - poured_on).days if cure.log.reached_on else 0]
-    if foreseen:
-        ends.append((foreseen[-1].day - poured_on).days)
-    recorded = max((line.days[-1] for line in lines), default=0.0)
-    if cure.log.reached_on is not None:
-        ends[0] = 0  # days after the cure was reached are not drawn
-        recorded = min(recorded, ends[1] + DAYS_AFTER)
-    through = max(*ends, recorded) + DAYS_AFTER
-    curve, forecast_curve = _curves(cure, facts, through, today)
-    return ChartData(
-        poured_on=poured_on,
-        lines=tuple(lines),
-        coldest=cure.coldest,
-        gap_days=gap_days,
-        silences=_silences(concrete.get(cure.coldest, ()), day_of, gap_days),
-        worths=tuple(d.worth for d in cure.log.days)[: int(through)],
-        forecast_worths=tuple(d.worth for d in foreseen),
-        total=cure.log.total,
-        required_days=cure.state.days_required,
-        reached_on=cure.log.reached_on or (cure.forecast.reached_on if cure.forecast else None),
-        today=min(today, through),
-        curve=curve,
-        forecast_curve=forecast_curve,
-        required_psi=cure.state.required_psi,
-        notices=tuple(_mark(n) for n in facts.notices),
-        through=through,
-    )
-
-
-def _mark(notice: NoticeFact) -> tuple[float, float, bool]:
-    return notice.age_days, notice.average_psi, notice.cure == "field"
-
-
-def _line(name: str, rows: Sequence[Reading], day_of: Any, gap_days: float, *, air: bool) -> Line:
-    step = max(1, len(rows) // MOST_POINTS)
-    days: list[float] = []
-    temps: list[float | None] = []
-    for reading in rows[::step]:
-        day = day_of(reading.at)
-        if days and day - days[-1] > max(gap_days, 1.01 * step * 2 / 24):
-            days.append(day)
-            temps.append(None)
-        days.append(day)
-        temps.append(reading.temp_f)
-    return Line(name, tuple(days), tuple(temps), air)
-
-
-def _silences(rows: Sequence[Reading], day_of: Any, gap_days: float) -> tuple[tuple[float, float], ...]:
-    days = [day_of(r.at) for r in rows]
-    return tuple((a, b) for a, b in pairwise(days) if b - a > gap_days)
-
-
-def _curves(
-    cure: Cure, facts: CureFacts, through: float, today: float
-) -> tuple[tuple[tuple[float, float], ...], tuple[tuple[float, float], ...]]:
-    """Strength by the mix's curve, by the recorded age and then by expected temperatures: forecasts."""
-    figures, poured_on = facts.figures, facts.log.poured_on
-    rows = after_pour(facts).get(cure.coldest)
-    if figures is None or figures.f28_psi is None or poured_on is None or not rows:
-        return (), ()
-    a, b = figures.curve
-    ages = age_by_day(rows, figures.mix, figures.longest_gap_h, ZoneInfo(facts.zone))
-    f28 = figures.f28_psi * curve_share(figures, cure.notice, poured_on, ages)
-
-    def psi(age: float) -> float:
-        return f28 * forecast_strength(CurveCase(figures.f28_psi or f28, min(age, 1000.0), a, b)).ratio
-
-    recorded = [(0.0, 0.0)]
-    for day, age in ages.items():
-        place = (day - poured_on).days + 1.0
-        if place <= through:
-            recorded.append((min(place, max(today, 0.0)), psi(age)))
-    expected = figures.expected(poured_on)
-    if expected is None or today >= through:
-        return tuple(recorded), ()
-    age = list(ages.values())[-1] if ages else 0.0
-    place, foreseen = recorded[-1][0], [recorded[-1]]
-    while place < through:
-        place += 1.0
-        age += age_rate(expected_mean(expected, poured_on + timedelta(days=int(place))), figures.mix)
-        foreseen.append((place, psi(age)))
-    return tuple(recorded), tuple(foreseen)
-
-
-# --- drawing ----------------------------------------------------------------------------------------
 
 
 def cure_chart(
@@ -181,7 +34,7 @@ def _drawn(data: ChartData, width_in: float, height_in: float) -> str:
         gridspec_kw={"height_ratios": [2.4, 0.6, 1.7]},
     )
     temperatures, worth, strength = rows
-    _temperatures(temperatures, data)
+    _temperatures(temperatures, data, width_in)
     _worths(worth, data)
     _strength(strength, data)
     for axes in rows:
@@ -200,7 +53,7 @@ def _said(data: ChartData) -> str:
     )
 
 
-def _temperatures(axes: Any, data: ChartData) -> None:
+def _temperatures(axes: Any, data: ChartData, width_in: float) -> None:
     for line in data.lines:
         temps = [float("nan") if t is None else t for t in line.temps_f]
         coldest = line.name == data.coldest
@@ -229,7 +82,11 @@ def _temperatures(axes: Any, data: ChartData) -> None:
             words, (last, 0), xycoords=("data", "axes fraction"), xytext=(3, 4),
             textcoords="offset points", color=PENCIL,
         )  # fmt: skip
-    for level, words in ((FULL_DAY_F, "50 F: a full curing day"), (NOTHING_F, "32 F: counts nothing")):
+    roomy = data.through - data.today > data.through / 4 and width_in > 7
+    for level, words in (
+        (FULL_DAY_F, "50 F: a full curing day" if roomy else "50 F"),
+        (NOTHING_F, "32 F: counts nothing" if roomy else "32 F"),
+    ):
         axes.axhline(level, color=INK, linewidth=0.5)
         axes.annotate(
             words, (1, level), xycoords=("axes fraction", "data"), xytext=(0, 3),

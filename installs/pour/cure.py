@@ -3,107 +3,26 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta
 from zoneinfo import ZoneInfo
 
+from installs.pour.facts import Cure, CureFacts, CureState, EarlyFact, NoticeFact, in_tenths
 from installs.pour.figures import DEFAULT_CURING_DAYS, PourFigures
-from installs.pour.log import PourLog
-from sitecalc.checks import Check
+from sitecalc.checks import Check, Known, compare, not_checked
 from sitecalc.inputs import InputError
 from sitecalc.pour.curing import MOST_DAYS, CuringCase, CuringLog, curing_days
 from sitecalc.pour.forecast import Forecast, ForecastCase, age_reached_on, forecast_curing
 from sitecalc.pour.maturity import age_by_day
-from sitecalc.pour.readings import ConcreteReading, by_sensor
+from sitecalc.pour.placing import least_as_placed
+from sitecalc.pour.readings import ConcreteReading, by_sensor, said
 from sitecalc.pour.strength import (
     CurveCase,
-    Cylinder,
     Strength,
     StrengthCase,
     age_for,
     forecast_strength,
     strength,
 )
-
-
-@dataclass(frozen=True)
-class NoticeFact:
-    """A written strength notice that stands."""
-
-    cure: str
-    age_days: float
-    diameter_in: int
-    cylinders: tuple[tuple[str, float], ...]
-    average_psi: float
-    signer: str
-    firm: str
-    written_on: date
-
-    def as_cylinders(self) -> tuple[Cylinder, ...]:
-        cure = "field" if self.cure == "field" else "lab"
-        return tuple(
-            Cylinder(mark, cure, psi, self.age_days, self.diameter_in)  # type: ignore[arg-type]
-            for mark, psi in self.cylinders
-        )
-
-
-@dataclass(frozen=True)
-class EarlyFact:
-    engineer: str
-    reason: str
-    released_at: datetime
-
-
-@dataclass(frozen=True)
-class CureFacts:
-    """What is known of one job's pour. ``figures`` are those of its newest release, None without one."""
-
-    zone: str
-    log: PourLog
-    figures: PourFigures | None
-    notices: tuple[NoticeFact, ...] = ()
-    early: EarlyFact | None = None
-
-
-@dataclass(frozen=True)
-class CureState:
-    """State of pour and cure as gates, pages and papers take it.
-
-    ``missing`` are parts of a sentence ("19.7 of 28 curing days"); ``ready`` is true only when it is
-    empty. ``expected`` is a forecast: the first date on which the days and, by the curve, the strength
-    are there; None where none can be foreseen. ``early_release`` is the engineer's release in words.
-    """
-
-    poured_on: date | None
-    curing_days: float
-    days_required: float
-    missing: tuple[str, ...]
-    expected: date | None
-    strength_psi: float | None
-    required_psi: float | None
-    early_release: str | None
-    backfilled: bool
-    surveyed: bool
-    ready: bool
-
-    @property
-    def days_in_words(self) -> str:
-        return rounded_down(self.curing_days)
-
-
-@dataclass(frozen=True)
-class Cure:
-    """The state with all it was worked out from, for the page and the cure log."""
-
-    state: CureState
-    log: CuringLog | None
-    forecast: Forecast | None
-    strength: Strength | None
-    notice: NoticeFact | None
-    age_days: float | None  # equivalent age of the least mature sensor
-    coldest: str
-    strength_expected: date | None
-    checks: tuple[Check, ...]
 
 
 def cure_state(facts: CureFacts, at: datetime) -> CureState:
@@ -127,7 +46,7 @@ def cure_of(facts: CureFacts, at: datetime) -> Cure:
     notice = _governing(facts.notices, today)
     tested = _strength(figures, notice)
     if log is not None and log.reached_on is None and facts.early is None:
-        missing.append(f"{rounded_down(total)} of {required_days:g} curing days")
+        missing.append(f"{in_tenths(total)} of {required_days:g} curing days")
     missing += _strength_missing(figures, notice, tested, facts.notices)
     if facts.log.backfilled is None:
         missing.append("backfill not recorded to grade")
@@ -153,14 +72,14 @@ def cure_of(facts: CureFacts, at: datetime) -> Cure:
         surveyed=facts.log.surveyed is not None,
         ready=not missing,
     )
-    checks = (*(log.checks if log else ()), *(tested.checks if tested else ()))
+    warm = _kept_warm(facts)
+    checks = (
+        *(log.checks if log else ()),
+        *(tested.checks if tested else ()),
+        *((warm,) if warm else ()),
+    )
     age = ages[max(ages)] if ages else None
     return Cure(state, log, forecast, tested, notice, age, coldest, strength_on, checks)
-
-
-def rounded_down(days: float) -> str:
-    """27.96 is not yet 28: the last tenth is never rounded up."""
-    return f"{int(days * 10 + 1e-6) / 10:.1f}"
 
 
 def early_words(early: EarlyFact, zone: str) -> str:
@@ -249,12 +168,36 @@ def _forecast(facts: CureFacts, log: CuringLog | None, required_days: float, tod
 
 
 def after_pour(facts: CureFacts) -> dict[str, list[ConcreteReading]]:
-    """Concrete readings of each sensor from the beginning of the day of the pour, in order of time."""
+    """Readings of each sensor in order of time from when the concrete was placed: before, it read air."""
     zone = ZoneInfo(facts.zone)
     if facts.log.poured_on is None:
         return {}
-    begin = datetime.combine(facts.log.poured_on, time.min, zone)
+    begin = facts.log.poured_at or datetime.combine(facts.log.poured_on, time.min, zone)
     return by_sensor([r for r in facts.log.concrete if r.at >= begin], zone)[0]
+
+
+def _kept_warm(facts: CureFacts) -> Check | None:
+    """The coldest reading of the days of protection against what the section must be kept at."""
+    figures, poured_on = facts.figures, facts.log.poured_on
+    days = figures.inputs.get("protection_days") if figures else None
+    if figures is None or poured_on is None or not days or figures.least_dimension_in is None:
+        return None
+    zone, last = ZoneInfo(facts.zone), poured_on + timedelta(days=round(days))
+    rows = [r for readings in after_pour(facts).values() for r in readings]
+    kept = [r for r in rows if r.at.astimezone(zone).date() <= last]
+    least = least_as_placed(figures.least_dimension_in)
+    title, source = "Kept warm", f"ACI 306R table 5.1, {days:g} days of protection by this job"
+    if not kept:
+        why = f"no reading of the first {days:g} days; {least:g} F is to be kept"
+        return not_checked("kept warm", title, why, source=source, known=Known.MEMORY, unit="F")
+    coldest = min(kept, key=lambda r: r.temp_f)
+    note = (
+        f"coldest {coldest.temp_f:.0f} F, {coldest.sensor}, {said(coldest.at, zone)}; {least:g} F to be kept"
+    )
+    return compare(
+        "kept warm", title, demand=least, capacity=coldest.temp_f, unit="F", source=source,
+        known=Known.MEMORY, note=note,
+    )  # fmt: skip
 
 
 def _ages(facts: CureFacts) -> tuple[str, dict[date, float]]:

@@ -77,24 +77,23 @@ def px_per_ft(width_ft: float, room_px: float) -> float:
     return max(fitting, default=room_px / width_ft)
 
 
-def section_svg(section: Section, *, for_print: bool = False, room_px: float = 420) -> str:
-    """For desk and paper: leaders with each truck's readings beside the section, ``room_px`` wide at most."""
+def section_svg(
+    section: Section, *, for_print: bool = False, room_px: float = 420, plain: bool = False
+) -> str:
+    """For desk and paper: leaders with each truck's readings beside the section, ``room_px`` wide at most.
+
+    ``plain`` leaves out ground and dimensions: the small one of the job book.
+    """
     scale = px_per_ft(section.width_ft, room_px)
     d = Drawing("Section of the pad, filled by truck", scale, section.words)
-    _pad(d, section, notes=True)
-    _beside(d, section, scale)
-    d.dimension(
-        (0, section.thickness_ft), (section.width_ft, section.thickness_ft), off_px=44, along="horizontal"
-    )
-    d.dimension(
-        (0, 0),
-        (0, section.thickness_ft),
-        off_px=-62,
-        along="vertical",
-        text=feet_and_inches(section.thickness_ft),
-    )
+    _pad(d, section, ground=not plain)
+    _beside(d, section, scale, 0.0 if plain else GROUND_FT)
+    if not plain:
+        width, thick = section.width_ft, section.thickness_ft
+        d.dimension((0, thick), (width, thick), off_px=44, along="horizontal")
+        d.dimension((0, 0), (0, thick), off_px=-62, along="vertical", text=feet_and_inches(thick))
     feet = round(96 / scale, 3)
-    d.drawing_title((0, 0, 0, -46), "Section", f"{section.words}. 1 in = {feet:g} ft")
+    d.drawing_title((0, 0, 0, -30 if plain else -46), "Section", f"{section.words}. 1 in = {feet:g} ft")
     return to_svg(d, for_print=for_print)
 
 
@@ -106,7 +105,7 @@ def narrow_section_svg(section: Section) -> str:
     drawn = Section(
         section.width_ft, section.thickness_ft * tall, section.net_yd3, section.layers, section.maturity
     )
-    _pad(d, drawn, notes=False)
+    _pad(d, drawn, ground=False)
     middle = drawn.width_ft / 2
     for layer in drawn.layers:
         low, high = drawn.height_ft(layer.low_yd3), drawn.height_ft(layer.high_yd3)
@@ -122,7 +121,7 @@ def narrow_section_svg(section: Section) -> str:
     return to_svg(d, margin=4)
 
 
-def _pad(d: Drawing, section: Section, *, notes: bool) -> None:
+def _pad(d: Drawing, section: Section, *, ground: bool) -> None:
     width, top = section.width_ft, section.thickness_ft
     for layer in section.layers:
         low, high = section.height_ft(layer.low_yd3), section.height_ft(layer.high_yd3)
@@ -141,7 +140,7 @@ def _pad(d: Drawing, section: Section, *, notes: bool) -> None:
             d.line(
                 (center, top, shift, 10), (center, top * 0.35, shift, 0), weight="bar", layer="anchor bolt"
             )
-    if notes:
+    if ground:
         for left, right in ((-GROUND_FT, 0.0), (width, width + GROUND_FT)):
             d.hatch("earth", [(left, 0), (right, 0), (right, top * 0.86), (left, top * 0.86)])
         d.hatch(
@@ -150,13 +149,13 @@ def _pad(d: Drawing, section: Section, *, notes: bool) -> None:
         )
 
 
-def _beside(d: Drawing, section: Section, scale: float) -> None:
+def _beside(d: Drawing, section: Section, scale: float, ground_ft: float) -> None:
     """Notes right of the section, one under another, none over the next."""
     place = None
     for layer in reversed(section.layers):
         low, high = section.height_ft(layer.low_yd3), section.height_ft(layer.high_yd3)
         middle = (low + high) / 2 * scale
         place = middle if place is None else min(middle, place - 19)
-        start = (section.width_ft + GROUND_FT, 0.0, 24.0, place)
+        start = (section.width_ft + ground_ft, 0.0, 24.0, place)
         d.line((section.width_ft, (low + high) / 2), start, weight="thin")
-        d.text((section.width_ft + GROUND_FT, 0, 30, place - 4.5), f"{layer.number}   {layer.note}")
+        d.text((section.width_ft + ground_ft, 0, 30, place - 4.5), f"{layer.number}   {layer.note}")

@@ -57,7 +57,7 @@ class PourForm(DesignForm):
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        if self.instance.normals:
+        if self.instance.normals or self.is_bound:
             self.fields["normals"].widget.blank_rows = 0
         for name, label in (("curve_b", "B of the strength curve"), ("w_cm", "Water-cementitious ratio")):
             self.fields[name].label = label

@@ -45,7 +45,7 @@ def _judge_frost(job: Job, entry: Entry, by: User, at: datetime) -> None:
     """Readings of this entry after the pour and within the curing time."""
     entries = list(job.entries.filter(code__in=CODES).select_related("item").order_by("sequence"))
     log = read_log(entries, job.zone)
-    if log.poured_on is None:
+    if log.poured_on is None or log.poured_at is None:
         return
     if entry.data.get("file"):
         mine = read_log([entry], job.zone).concrete
@@ -54,7 +54,8 @@ def _judge_frost(job: Job, entry: Entry, by: User, at: datetime) -> None:
     nights: dict[date, ConcreteReading] = {}
     for reading in mine:
         day = reading.at.astimezone(job.tz).date()
-        if reading.temp_f <= NOTHING_F and 0 <= (day - log.poured_on).days <= FROZEN_WITHIN_DAYS:
+        young = reading.at >= log.poured_at and (day - log.poured_on).days <= FROZEN_WITHIN_DAYS
+        if reading.temp_f <= NOTHING_F and young:
             nights[day] = min(nights.get(day, reading), reading, key=lambda r: r.temp_f)
     for day, coldest in sorted(nights.items())[:MOST_NIGHTS]:
         title = f"{coldest.sensor[:40]} frozen on {day:%b} {day.day}"

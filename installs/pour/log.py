@@ -82,6 +82,11 @@ class TruckTicket:
         return self.told["D01"].entry.text if self.refused else ""
 
     @property
+    def placed(self) -> bool:
+        """Discharged, or at least measured, and not refused."""
+        return not self.refused and any(code in self.told for code in ("D02", "D03", "D05"))
+
+    @property
     def discharged(self) -> bool:
         return self.figure("D02") is not None and not self.refused
 
@@ -101,6 +106,11 @@ class PourLog:
     files: tuple[Entry, ...] = ()
     cylinders: tuple[Entry, ...] = ()
     faults: tuple[str, ...] = field(default=())
+
+    @property
+    def poured_at(self) -> datetime | None:
+        """When the last truck was placed: what a sensor read before is not concrete."""
+        return max((t.first_at for t in self.trucks if t.placed), default=None)
 
     @property
     def yards(self) -> float:
@@ -164,13 +174,8 @@ def _original(entry: Entry, by_pk: Mapping[int, Entry]) -> Entry:
 
 
 def _poured_on(trucks: Iterable[TruckTicket], zone: ZoneInfo) -> date | None:
-    """The date of the last truck that was discharged or at least measured and not refused."""
-    days = [
-        t.first_at.astimezone(zone).date()
-        for t in trucks
-        if not t.refused and any(code in t.told for code in ("D02", "D03", "D05"))
-    ]
-    return max(days, default=None)
+    """The date of the last truck that was placed."""
+    return max((t.first_at.astimezone(zone).date() for t in trucks if t.placed), default=None)
 
 
 def _recorded(rows: Iterable[Told]) -> Entry | None:

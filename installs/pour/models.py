@@ -11,10 +11,10 @@ from installs.measures import Quantity
 from installs.pour.pad import pad_of
 
 EXPOSURES = [
-    ("F0", "F0: not frozen wet"),
-    ("F1", "F1: frozen, little water"),
-    ("F2", "F2: frozen, often wet"),
-    ("F3", "F3: frozen, wet, deicing salt"),
+    ("F0", "F0 no frost"),
+    ("F1", "F1 moist"),
+    ("F2", "F2 wet"),
+    ("F3", "F3 wet, salt"),
 ]
 
 

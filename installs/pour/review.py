@@ -6,6 +6,7 @@ from collections import OrderedDict, defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date, datetime
+from threading import Lock
 from typing import Any
 from zoneinfo import ZoneInfo
 
@@ -13,7 +14,8 @@ from django.db.models import OuterRef, Subquery
 
 from installs.checklists.models import Entry
 from installs.jobs.models import DesignRevision, Job
-from installs.pour.cure import Cure, CureFacts, CureState, EarlyFact, NoticeFact, cure_state
+from installs.pour.cure import cure_state
+from installs.pour.facts import Cure, CureFacts, CureState, EarlyFact, NoticeFact
 from installs.pour.figures import PourFigures, required
 from installs.pour.log import CODES, PourLog, TruckTicket, read_log
 from installs.pour.models import EarlyRelease, PourDesign, StrengthNotice
@@ -105,7 +107,7 @@ def load_cures(jobs: Iterable[Job], at: datetime) -> dict[int, CureState]:
         )
         for job in jobs
     }
-    states = {pk: _kept[key] for pk, key in prints.items() if key in _kept}
+    states = {pk: kept for pk, key in prints.items() if (kept := _kept.get(key)) is not None}
     waiting = [job for job in jobs if job.pk not in states]
     entries = _entries([job.pk for job in waiting if newest.get(job.pk)], at)
     for job in waiting:
@@ -133,15 +135,17 @@ def pour_facts(job: Job, at: datetime) -> CureFacts:
 
 
 _kept: OrderedDict[tuple[Any, ...], CureState] = OrderedDict()
+_keeping = Lock()
 MOST_KEPT = 2000
 
 
 def _keep(key: tuple[Any, ...], state: CureState, facts: CureFacts) -> CureState:
     """A record with an unreadable file is worked out anew each time: the file may come back."""
     if not facts.log.faults:
-        _kept[key] = state
-        while len(_kept) > MOST_KEPT:
-            _kept.popitem(last=False)
+        with _keeping:
+            _kept[key] = state
+            while len(_kept) > MOST_KEPT:
+                _kept.popitem(last=False)
     return state
 
 

@@ -10,7 +10,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from installs.pour.cure import CureFacts, EarlyFact, NoticeFact, cure_of, cure_state
+from installs.pour.cure import cure_of, cure_state
+from installs.pour.facts import CureFacts, EarlyFact, NoticeFact
 from installs.pour.figures import MONTHS, PourFigures
 from installs.pour.log import PourLog
 from installs.pour.models import PourDesign

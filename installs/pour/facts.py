@@ -1,0 +1,98 @@
+"""What is known of a cure, and what follows from it, as plain values."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date, datetime
+
+from installs.pour.figures import PourFigures
+from installs.pour.log import PourLog
+from sitecalc.checks import Check
+from sitecalc.pour.curing import CuringLog
+from sitecalc.pour.forecast import Forecast
+from sitecalc.pour.strength import Cylinder, Strength
+
+
+@dataclass(frozen=True)
+class NoticeFact:
+    """A written strength notice that stands."""
+
+    cure: str
+    age_days: float
+    diameter_in: int
+    cylinders: tuple[tuple[str, float], ...]
+    average_psi: float
+    signer: str
+    firm: str
+    written_on: date
+
+    def as_cylinders(self) -> tuple[Cylinder, ...]:
+        cure = "field" if self.cure == "field" else "lab"
+        return tuple(
+            Cylinder(mark, cure, psi, self.age_days, self.diameter_in)  # type: ignore[arg-type]
+            for mark, psi in self.cylinders
+        )
+
+
+@dataclass(frozen=True)
+class EarlyFact:
+    engineer: str
+    reason: str
+    released_at: datetime
+
+
+@dataclass(frozen=True)
+class CureFacts:
+    """What is known of one job's pour. ``figures`` are those of its newest release, None without one."""
+
+    zone: str
+    log: PourLog
+    figures: PourFigures | None
+    notices: tuple[NoticeFact, ...] = ()
+    early: EarlyFact | None = None
+
+
+@dataclass(frozen=True)
+class CureState:
+    """State of pour and cure as gates, pages and papers take it.
+
+    ``missing`` are parts of a sentence ("19.7 of 28 curing days"); ``ready`` is true only when it is
+    empty. ``expected`` is a forecast: the first date on which the days and, by the curve, the strength
+    are there; None where none can be foreseen. ``early_release`` is the engineer's release in words.
+    """
+
+    poured_on: date | None
+    curing_days: float
+    days_required: float
+    missing: tuple[str, ...]
+    expected: date | None
+    strength_psi: float | None
+    required_psi: float | None
+    early_release: str | None
+    backfilled: bool
+    surveyed: bool
+    ready: bool
+
+    @property
+    def days_in_words(self) -> str:
+        return in_tenths(self.curing_days)
+
+
+@dataclass(frozen=True)
+class Cure:
+    """The state with all it was worked out from, for the page and the cure log."""
+
+    state: CureState
+    log: CuringLog | None
+    forecast: Forecast | None
+    strength: Strength | None
+    notice: NoticeFact | None
+    age_days: float | None  # equivalent age of the least mature sensor
+    coldest: str
+    strength_expected: date | None
+    checks: tuple[Check, ...]
+
+
+def in_tenths(days: float) -> str:
+    """27.96 is not yet 28: the last tenth is never rounded up."""
+    return f"{int(days * 10 + 1e-6) / 10:.1f}"
