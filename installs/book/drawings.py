@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+import logging
 from collections.abc import Callable
 from datetime import datetime
 from importlib import import_module
 from importlib.util import find_spec
 
 from installs.jobs.models import Job
+from sitecalc.inputs import InputError
+
+log = logging.getLogger(__name__)
 
 PART_OF_PHASE = {
     "survey": "site",
@@ -28,4 +32,9 @@ def drawing_of(phase: str, job: Job, at: datetime) -> str:
     if part is None or find_spec(f"installs.{part}.book") is None:
         return ""
     strip: Callable[[Job, str, datetime], str] = import_module(f"installs.{part}.book").strip
-    return strip(job, phase, at)
+    try:
+        return strip(job, phase, at)
+    except (InputError, KeyError, TypeError):
+        # a release frozen with other figures than today's cannot be drawn; the book is still read
+        log.warning("no drawing of %s for job %s", phase, job.number, exc_info=True)
+        return ""
