@@ -3,7 +3,7 @@
 NUMBERED = (
     "crane", "chart", "boom_ft", "radius_ft", "beyond_ft", "clear_ft",
     "foot_ft", "over_ft", "pick_ft", "rigging_ft",
-    "weight_lb", "weight_known", "block_lb", "ball_lb", "rigging_lb", "jib_lb", "aux_head_lb",
+    "weight_lb", "weight_known", "block_lb", "line_parts", "ball_lb", "rigging_lb", "jib_lb", "aux_head_lb",
     "length_ft", "center_ft", "sail_ft2", "drag", "stop_gust_mph",
     "foot", "pick_up_ft", "flat_radius_ft",
     "near_ft", "far_ft", "near_sling", "far_sling", "hardware_ft", "shackle", "shackle_side_deg",

@@ -16,6 +16,7 @@ from sitecalc.lift.crane import Boom, Corner, CraneCase, Heights
 from sitecalc.lift.ground import MatCase, OutriggerCase
 from sitecalc.lift.power_lines import LineCase
 from sitecalc.lift.raising import RaiseCase, Section
+from sitecalc.lift.reeving import LinePullCase
 from sitecalc.lift.rigging import SlingCase
 from sitecalc.lift.setup import SearchCase
 from sitecalc.lift.wind import WindCase
@@ -98,6 +99,18 @@ def load_case(f: Figures) -> Load | Missing:
         rigging_lb=f.get("rigging_lb"),
         jib_lb=f.get("jib_lb"),
         aux_head_lb=f.get("aux_head_lb") or 0.0,
+    )
+
+
+def line_pull_case(f: Figures, load: Load) -> LinePullCase | Missing:
+    """The chart's page states the single-line pull; without it nothing is known of the rope."""
+    chart, missing = f.row("chart"), f.missing("chart", "line_parts")
+    if missing or chart is None:
+        return missing
+    if chart.get("single_line_lb") is None:
+        return ["single-line pull of the crane"]
+    return LinePullCase(
+        hook_lb=load.hook_lb, single_line_lb=chart["single_line_lb"], parts=round(f.get("line_parts"))
     )
 
 

@@ -36,6 +36,7 @@ from sitecalc.lift.raising import (
     raise_at,
     raise_loads,
 )
+from sitecalc.lift.reeving import REEVING, line_pull
 from sitecalc.lift.rigging import TAGS, SlingResult, two_leg_slings
 from sitecalc.lift.wind import SAIL, WindResult, wind_on_load
 
@@ -152,6 +153,8 @@ def _reviewed(f: Figures) -> LiftReview:
     )
     wind = found(_wind_case(f, loaded, geometry), wind_on_load, {"wind": "Wind"}, SAIL)
     drift = wind.drift_ft if wind else None
+    rope = loaded if load is None else cases.line_pull_case(f, load)
+    found(rope, line_pull, {"line-pull": "Hoist line"}, REEVING)
     chart, chart_checks = _chart(f, loaded, drift)
     checks += chart_checks
     raising, rows = None, ()

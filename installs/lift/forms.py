@@ -62,6 +62,12 @@ class LiftForm(DesignForm):
         field = self.fields[name]
         field.queryset = rows | rows.model._default_manager.filter(pk=kept) if kept else rows  # type: ignore[attr-defined]
 
+    def clean_line_parts(self) -> float | None:
+        parts: float | None = self.cleaned_data["line_parts"]
+        if parts is not None and parts != round(parts):
+            raise forms.ValidationError("Parts of line are a whole number.")
+        return parts
+
     def clean(self) -> dict[str, Any]:
         cleaned = super().clean()
         crane, chart = cleaned.get("crane"), cleaned.get("chart")

@@ -93,6 +93,7 @@ class LiftDesign(Draft):
     )
     block_lb = Quantity("hook block", unit="lb", low=0, high=50_000, null=True, blank=True)
     ball_lb = Quantity("ball of a second line", unit="lb", low=0, high=20_000, default=0)
+    line_parts = Quantity("parts of line as reeved", unit="", low=1, high=20, null=True, blank=True)
     rigging_lb = Quantity("slings and shackles", unit="lb", low=0, high=50_000, null=True, blank=True)
     jib_lb = Quantity(
         "stowed jib, as the chart deducts it", unit="lb", low=0, high=50_000, null=True, blank=True
@@ -221,6 +222,7 @@ def _figures(row: models.Model) -> dict[str, Any]:
             "configuration": row.configuration,
             "page": row.page,
             "gust_mph": row.gust_mph,
+            "single_line_lb": row.single_line_lb,
             "sha256": row.sha256,
             "ratings": row.ratings,
         }

@@ -1,7 +1,7 @@
 """The lift: crane and chart, the raise, rigging, wind, ground, power lines."""
 
 from sitecalc.inputs import Calculation
-from sitecalc.lift import chart, crane, ground, power_lines, raising, rigging, setup, wind
+from sitecalc.lift import chart, crane, ground, power_lines, raising, reeving, rigging, setup, wind
 
 CALCULATIONS: tuple[Calculation, ...] = (
     Calculation(
@@ -12,7 +12,10 @@ CALCULATIONS: tuple[Calculation, ...] = (
         crane.TRIGONOMETRY,
     ),
     Calculation("lift.chart", "Percent of chart", chart.ChartCase, chart.percent_of_chart, chart.LOOKUP),
-    Calculation("lift.reeving", "Parts of line", chart.ReevingCase, chart.parts_of_line, chart.REEVING),
+    Calculation("lift.reeving", "Parts of line", reeving.ReevingCase, reeving.parts_of_line, reeving.REEVING),
+    Calculation(
+        "lift.line_pull", "Hoist line as reeved", reeving.LinePullCase, reeving.line_pull, reeving.REEVING
+    ),
     Calculation(
         "lift.search", "Boom and radius that work", setup.SearchCase, setup.search_set_ups, crane.TRIGONOMETRY
     ),

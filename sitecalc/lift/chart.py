@@ -17,7 +17,6 @@ LOOKUP = (
 CRITICAL = (
     "29 CFR 1926.751, over 75 % (from memory); USACE EM 385-1-1 (2014) 16.H.01, 75 % or more; 85 % the firm's"
 )
-REEVING = "Crane maker's operator manual: parts of line from the single-line pull, block weight by parts"
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -276,35 +275,3 @@ def _critical_check(case: ChartCase, kind: LiftClass, percent: float) -> tuple[C
     reasons = ", ".join([*([said] if by_percent else []), *case.critical_because])
     why = f"Critical lift: {reasons}. A named engineer accepts the written plan."
     return (not_checked("critical-lift", "Critical lift", why, source=CRITICAL, known=Known.READ),)
-
-
-@dataclass(frozen=True, kw_only=True)
-class Block:
-    parts: int = quantity("", "parts of line the block is reeved with", low=1, high=20)
-    weight_lb: float = quantity("lb", "weight of block or ball with that many parts", low=0, high=50_000)
-
-
-@dataclass(frozen=True, kw_only=True)
-class ReevingCase:
-    hung_lb: float = quantity("lb", "item and rigging on the hook", low=0, high=1_000_000)
-    single_line_lb: float = quantity("lb", "permissible single-line pull", low=500, high=100_000)
-    blocks: tuple[Block, ...]
-
-
-@dataclass(frozen=True)
-class Reeving:
-    parts: int
-    block_lb: float
-    hook_lb: float
-
-
-def parts_of_line(case: ReevingCase) -> Reeving:
-    """Fewest parts of line that carry load, rigging and their own block. InputError if none does."""
-    require_valid(case)
-    for block in sorted(case.blocks, key=lambda b: b.parts):
-        hook = case.hung_lb + block.weight_lb
-        if hook <= block.parts * case.single_line_lb:
-            return Reeving(block.parts, block.weight_lb, hook)
-    raise InputError(
-        "blocks", f"carry no {case.hung_lb:,.0f} lb with a line pull of {case.single_line_lb:,.0f} lb."
-    )

@@ -1,7 +1,15 @@
 """A lift's checks: what is unknown never passes, and figures of other designs stand behind the lift's own."""
 
 import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
 
+from installs.drafting import to_svg
+from installs.lift.card import limits, raise_note
+from installs.lift.checking import review_figures
+from installs.lift.drawing import drawings
+from installs.lift.forms import LiftForm
+from installs.lift.models import LiftDesign
 from installs.lift.review import review
 from installs.tower.models import TowerDesign
 from sitecalc.checks import Verdict
@@ -36,6 +44,7 @@ def test_the_kit_holds(kit: Kit) -> None:
         "weight_lb",
         "weight_known",
         "block_lb",
+        "line_parts",
         "rigging_lb",
         "jib_lb",
         "center_ft",
@@ -144,3 +153,29 @@ def test_a_travelling_hook_is_held_to_the_chart_at_every_angle(kit: Kit) -> None
 def test_nobody_directs_or_signals_from_the_cab(kit: Kit) -> None:
     kit.lift.signals = kit.lift.operator
     assert by_key(kit.lift)["people"].verdict is Verdict.FAILS  # type: ignore[attr-defined]
+
+
+NUMBERS = [
+    f for f in LiftDesign._meta.concrete_fields if getattr(f, "low", None) is not None and f.high is not None
+]
+
+
+@given(data=st.data())
+@settings(max_examples=80, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+def test_no_figures_within_their_ranges_break_a_review_or_a_drawing(kit: Kit, data: st.DataObject) -> None:
+    """Whatever is typed within the fields' own ranges gives checks and drawings, or one clear InputError."""
+    inputs = kit.lift.inputs()
+    for field in data.draw(st.lists(st.sampled_from(NUMBERS), max_size=8, unique=True)):
+        number = st.floats(field.low, field.high)
+        inputs[field.name] = data.draw(st.none() | number if field.null else number)
+    inputs["foot"] = data.draw(st.sampled_from(["walked in", "hinged"]))
+    try:
+        found = review_figures(inputs)
+    except InputError as error:
+        assert error.field in LiftForm.base_fields
+        return
+    assert {c.verdict for c in found.checks} <= set(Verdict)
+    for drawing in drawings(found).values():
+        to_svg(drawing)
+    limits(found, stop_word="stop")
+    raise_note(found)

@@ -64,6 +64,7 @@ def test_keeping_works_as_a_plain_form(client, kit: Kit) -> None:
         ("radius_ft", "4200", "too large"),
         ("boom_ft", "38", "lies"),
         ("weight_lb", "6.48", "too small"),
+        ("line_parts", "2.5", "whole number"),
         ("weather_day", "2031-05-01", "comes after"),
         ("operator", "999999", "Select a valid choice"),
         ("corners-0-out_ft", "wide", "Row 1"),

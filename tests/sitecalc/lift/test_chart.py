@@ -7,18 +7,15 @@ import pytest
 from sitecalc.checks import Verdict
 from sitecalc.inputs import InputError
 from sitecalc.lift.chart import (
-    Block,
     ChartCase,
     LiftClass,
     Load,
     OutOfChart,
     PercentLimits,
     Rating,
-    ReevingCase,
     chart_faults,
     lift_class,
     look_up,
-    parts_of_line,
     percent_in_words,
     percent_of_chart,
 )
@@ -107,22 +104,6 @@ def test_out_of_the_chart_is_refused(boom: float, radius: float, field: str) -> 
     with pytest.raises(OutOfChart) as error:
         look_up(chart(b60={30: 20_000, 35: 17_000}, b70={30: 19_000, 40: 14_000}), boom, radius)
     assert error.value.field == field
-
-
-def test_parts_of_line_and_the_block_they_need() -> None:
-    """Crane maker's operator manual, p. 2-10: 9,000 lb and 50 lb of slings; the 1-part block of 150 lb
-    makes 9,200 lb, over the line's 7,700 lb; two parts, whose block weighs 305 lb: 9,355 lb are lifted.
-    """
-    blocks = (Block(parts=1, weight_lb=150), Block(parts=2, weight_lb=305))
-    reeving = parts_of_line(ReevingCase(hung_lb=9_050, single_line_lb=7_700, blocks=blocks))
-    assert (reeving.parts, reeving.hook_lb) == (2, 9_355)
-
-
-def test_no_block_carries_it() -> None:
-    with pytest.raises(InputError, match="blocks"):
-        parts_of_line(
-            ReevingCase(hung_lb=9_050, single_line_lb=7_700, blocks=(Block(parts=1, weight_lb=150),))
-        )
 
 
 def percent_case(item: float, **more: object) -> ChartCase:
