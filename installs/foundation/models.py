@@ -7,7 +7,7 @@ from typing import Any
 from django.db import models
 
 from installs.jobs.drafts import Draft
-from installs.measures import Quantity
+from installs.measures import Quantity, WithinRange
 from sitecalc.foundation import tables
 from sitecalc.foundation.pad import COMPASS
 
@@ -46,13 +46,17 @@ class FoundationDesign(Draft):
     cover_lower_in = Quantity("clear cover, lower mat", unit="in", low=1, high=72, default=12.0)
     cover_upper_in = Quantity("clear cover, upper mat", unit="in", low=1, high=72, default=12.0)
     cover_side_in = Quantity("clear cover, sides", unit="in", low=1, high=12, default=3.0)
-    bars = models.PositiveSmallIntegerField("bars, each mat, each way", default=18)
+    bars = models.PositiveSmallIntegerField(
+        "bars, each mat, each way", default=18, validators=[WithinRange(2, 200, "bars")]
+    )
     bar_size = models.CharField(
         "bar size, Grade 60", max_length=3, choices=_words(*tables.bars()), default="#6"
     )
     stock_ft = Quantity("longest bar from the supplier", unit="ft", low=10, high=60, default=40.0)
 
-    anchor_per_leg = models.PositiveSmallIntegerField("anchor bolts per leg", null=True, blank=True)
+    anchor_per_leg = models.PositiveSmallIntegerField(
+        "anchor bolts per leg", null=True, blank=True, validators=[WithinRange(1, 60, "bolts")]
+    )
     anchor_pattern_in = Quantity("anchor pattern, side", unit="in", low=3, high=240, null=True, blank=True)
     anchor_size = models.CharField(
         "anchor bolt diameter, inches", max_length=5, choices=_words(*tables.anchor_bolts()), default="1"

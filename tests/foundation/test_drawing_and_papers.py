@@ -1,0 +1,118 @@
+"""What a release gives on: drawings to scale, paper sheets, material lines, the job book."""
+
+from __future__ import annotations
+
+import re
+from xml.etree import ElementTree
+
+import pytest
+
+from installs.foundation import book, materials, sheets
+from installs.foundation.drawing import draw, scale_of
+from installs.foundation.facts import design_of, released_facts
+from installs.foundation.legs import bolt_places, leg_places
+from installs.foundation.models import FoundationDesign
+from installs.foundation.review import review
+from installs.papers.freezing import frozen
+from installs.pour.pad import pad_of
+from tests.foundation.make_foundation import make_foundation, release
+from tests.make import AT, make_job, make_person
+
+pytestmark = pytest.mark.django_db
+
+ODD = [
+    {},
+    {"base": "3 legs", "anchor_per_leg": 6, "top_above_grade_ft": -1.5, "water_ft": 1.0},
+    {"base": "tube", "leg_spacing_ft": 3.0, "anchor_per_leg": 12, "other_side_ft": 24.0},
+    {"base": "", "leg_spacing_ft": None, "frost_ft": None, "water_ft": None, "soil": ""},
+    {"moment_kip_ft": 9000.0, "top_above_grade_ft": 0.0},
+    {"moment_kip_ft": 0.0, "shear_kip": 0.0},
+    {"moment_kip_ft": 1500.0, "prevailing": "E", "side_ft": 18.0},
+    {"side_ft": 60.0, "thickness_ft": 10.0, "bars": 90, "stock_ft": 20.0, "frost_ft": 0.0},
+    {"side_ft": 4.0, "thickness_ft": 1.0, "leg_spacing_ft": 1.0, "anchor_pattern_in": 3.0, "bars": 4},
+]
+
+
+@pytest.fixture
+def job(db):
+    return make_job()
+
+
+@pytest.fixture
+def revision(job):
+    return release(make_foundation(job), make_person("Rhoda Kell", "engineer"))
+
+
+@pytest.mark.parametrize("figures", ODD)
+def test_odd_foundations_can_be_drawn_printed_and_listed(job, figures):
+    draft = make_foundation(job, **figures)
+    for svg in draw(draft, review(draft)).values():
+        root = ElementTree.fromstring(svg)
+        assert not re.search(r'style="|nan|inf"', ElementTree.tostring(root, encoding="unicode"))
+    revision = release(draft, make_person("Rhoda Kell", "engineer"))
+    assert frozen(sheets.pad_sheet(job, revision)) and frozen(sheets.checks_sheet(job, revision))
+    assert materials.lines(revision)
+    assert book.strip(job, "excavation", AT).startswith("<svg")
+
+
+def test_the_plan_is_true_to_scale(job):
+    """1 in = 3 ft is 32 px a foot: a 16.5 ft side is drawn 528 px long."""
+    draft = make_foundation(job, side_ft=16.5, bars=19)
+    found = review(draft)
+    assert scale_of(found.results) == 3
+    svg = ElementTree.fromstring(draw(draft, found)["pad"])
+    layer = next(g for g in svg if g.get("class") == "layer-concrete")
+    xs, ys = zip(*(map(float, p.split(",")) for p in layer[0].get("points").split()), strict=True)
+    assert max(xs) - min(xs) == pytest.approx(528) and max(ys) - min(ys) == pytest.approx(528)
+
+
+def test_a_larger_pad_is_drawn_at_a_smaller_round_scale(job):
+    assert scale_of(review(make_foundation(job, side_ft=30.0, bars=60)).results) == 6
+
+
+def test_legs_stand_around_the_middle(job):
+    """Three legs: sides equal to the spacing, one leg to the north."""
+    legs = review(make_foundation(job, base="3 legs", leg_spacing_ft=9.0)).results.legs
+    a, b, c = leg_places(legs)
+    for p, q in ((a, b), (b, c), (c, a)):
+        assert ((p[0] - q[0]) ** 2 + (p[1] - q[1]) ** 2) ** 0.5 == pytest.approx(9.0)
+    assert sum(p[1] for p in (a, b, c)) == pytest.approx(0) and c[1] > 0
+    assert len(bolt_places(legs)) == 4
+
+
+def test_the_sheet_is_printed_from_the_release_not_the_draft(job, revision):
+    sheet = sheets.pad_sheet(job, revision)
+    FoundationDesign.objects.update(side_ft=25.0)
+    job.refresh_from_db()
+    assert sheets.pad_sheet(job, revision) == sheet
+    assert "17 ft 0 in" in sheet["drawings"]["plan"]
+    assert (sheet["sheet"], sheets.checks_sheet(job, revision)["sheet"]) == ("F-1", "F-2")
+
+
+def test_the_checks_sheet_names_what_the_engineer_accepted(job, revision):
+    accepted = {a["check"] for a in sheets.checks_sheet(job, revision)["acceptances"]}
+    assert accepted == {c["key"] for c in revision.checks if c["verdict"] != "passes"}
+
+
+def test_facts_come_back_from_the_release_as_they_were(job, revision):
+    assert released_facts(revision) == review(design_of_job(job)).results
+    assert design_of(revision.inputs).side_ft == 17.0
+
+
+def design_of_job(job):
+    return FoundationDesign.objects.get(job=job)
+
+
+def test_materials_hold_bars_bolts_and_concrete(revision):
+    listed = {(line.item, line.detail.split(",")[0]): line for line in materials.lines(revision)}
+    assert listed["Bar #6, Grade 60", "B1"].quantity == 20
+    assert listed["Anchor bolt", "1 in dia. x 39 in"].quantity == 16
+    concrete = next(line for line in materials.lines(revision) if line.item == "Concrete")
+    assert concrete.quantity == pytest.approx(17 * 17 * 4 / 27)
+    assert concrete.order == 45.0  # 42.81 yd3 and 5 %, up to the next quarter
+
+
+def test_the_pour_finds_the_pad_it_needs(job, revision):
+    pad = pad_of(job)
+    assert pad is not None
+    assert pad["volume_ft3"] == pytest.approx(17 * 17 * 4) and pad["letter"] == "A"

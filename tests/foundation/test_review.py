@@ -1,0 +1,114 @@
+"""From the draft to checks: what is taken from the tower, what is refused."""
+
+from __future__ import annotations
+
+import pytest
+
+from installs.foundation.models import FoundationDesign
+from installs.foundation.review import reach_ft, review, smallest
+from installs.foundation.words import rose_words, would_pass
+from sitecalc.checks import Verdict
+from sitecalc.inputs import InputError
+from tests.foundation.make_foundation import make_foundation
+from tests.make import make_job
+from tests.tower.make_tower import give_turbine, make_tower
+
+pytestmark = pytest.mark.django_db
+
+EMPTY = dict.fromkeys(
+    ("leg_spacing_ft", "anchor_per_leg", "anchor_pattern_in", "dead_kip", "moment_kip_ft", "shear_kip")
+)
+
+
+@pytest.fixture
+def job(db):
+    return make_job()
+
+
+def check(draft, key):
+    return next(c for c in review(draft).checks if c.key == key)
+
+
+def test_empty_loads_and_legs_are_taken_from_the_tower(job):
+    give_turbine(job)
+    tower = make_tower(job)
+    draft = make_foundation(job, base="", load_kind="", **EMPTY)
+    facts = review(draft).results
+    assert facts.loads.moment_kip_ft == tower.moment_kip_ft
+    assert facts.loads.kind == tower.reactions
+    assert facts.loads.dead_kip is not None and "tower" in facts.loads.source
+    assert facts.legs.bolts == tower.anchor_bolts
+    assert facts.legs.spacing_ft == pytest.approx(tower.sections[0]["bottom_in"] / 12)
+
+
+def test_a_typed_moment_is_never_joined_with_the_kind_the_tower_states(job):
+    give_turbine(job)
+    make_tower(job)
+    draft = make_foundation(job, load_kind="", shear_kip=None)
+    loads = review(draft).results.loads
+    assert (loads.moment_kip_ft, loads.shear_kip, loads.kind) == (520.0, None, "")
+    assert check(draft, "bearing").verdict is Verdict.NOT_CHECKED
+
+
+def test_a_release_is_bound_to_what_the_tower_gave(job):
+    give_turbine(job)
+    tower = make_tower(job)
+    draft = make_foundation(job, base="", load_kind="", **EMPTY)
+    before = draft.inputs()
+    tower.moment_kip_ft = 200.0
+    tower.save()
+    job.refresh_from_db()
+    assert FoundationDesign.of(job).inputs() != before
+
+
+def test_a_tower_that_cannot_be_reviewed_gives_nothing(job):
+    make_tower(job, sections=[])
+    draft = make_foundation(job, base="", load_kind="", **EMPTY)
+    facts = review(draft).results
+    assert facts.legs.legs is None and facts.anchors == ()
+    assert check(draft, "anchor depth").verdict is Verdict.NOT_CHECKED
+
+
+def test_checks_come_worst_first(job):
+    verdicts = [c.verdict for c in review(make_foundation(job, frost_ft=6.0)).checks]
+    order = [Verdict.FAILS, Verdict.NOT_CHECKED, Verdict.PASSES]
+    assert verdicts == sorted(verdicts, key=order.index)
+    assert verdicts[0] is Verdict.FAILS
+
+
+@pytest.mark.parametrize(
+    ("base", "spacing", "reach"), [("4 legs", 8.0, 4.0), ("3 legs", 9.0, 5.196), ("tube", 3.0, 1.5)]
+)
+def test_base_plates_reach_past_the_legs(job, base, spacing, reach):
+    """Triangle: corner at spacing / sqrt(3) from its middle."""
+    found = reach_ft(review(make_foundation(job, base=base, leg_spacing_ft=spacing)).results.legs)
+    assert reach < found < reach + 1
+
+
+def test_legs_past_the_edge_are_refused_at_their_field(job):
+    with pytest.raises(InputError) as caught:
+        review(make_foundation(job, leg_spacing_ft=16.9))
+    assert caught.value.field == "leg_spacing_ft"
+
+
+def test_what_would_pass_is_said_with_what_stops_a_smaller_pad(job):
+    draft = make_foundation(job, soil="CL", frost_ft=4.5, water_ft=None)
+    words = "".join(text for text, _heavy in would_pass(smallest(draft, review(draft)), 4.5)).replace(
+        "\xa0", " "
+    )
+    assert "frost at 4 ft 6 in" in words
+    assert "buoyancy still not checked" in words
+    assert "The next smaller" in words and "fails" in words
+
+
+def test_what_would_pass_without_soil_says_what_is_missing(job):
+    draft = make_foundation(job, soil="")
+    assert "must be given" in would_pass(smallest(draft, review(draft)), None)[0][0]
+
+
+def test_rose_says_which_winds_are_equal(job):
+    draft = make_foundation(job)
+    words = rose_words(review(draft).results, "NW")
+    assert "4 directions are equal; NW (heavy) is named because it is the prevailing wind" in words
+    overturned = make_foundation(make_job(), moment_kip_ft=9000.0)
+    assert "nothing balances the wind" in rose_words(review(overturned).results, "NW")
