@@ -1,0 +1,129 @@
+"""The site's design page: redraws at once, keeps what was typed, says faults at their field."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+from django.urls import reverse
+
+from installs.site.models import SiteDesign
+from tests.make import alma, make_job, make_person
+from tests.site.lots import figures, make_site
+from tests.turbine.machines import make_turbine
+
+pytestmark = pytest.mark.django_db
+
+
+def posted(**change: Any) -> dict[str, Any]:
+    """The form as a browser sends it: rows as one field a cell."""
+    from installs.site.forms import SiteForm
+
+    values = {**SiteForm(instance=SiteDesign()).initial, **figures()}
+    sent: dict[str, Any] = {"do": "keep"}
+    for name in SiteForm.base_fields:
+        value = values.get(name)
+        if isinstance(value, list):
+            for row, cells in enumerate(value):
+                for column, cell in cells.items():
+                    sent[f"{name}-{row}-{column}"] = "" if cell is None else cell
+        elif value is True:
+            sent[name] = "on"
+        elif value is not None and value is not False:
+            sent[name] = value
+    return {**sent, **change}
+
+
+def test_what_is_posted_is_kept(client) -> None:
+    job = make_job()
+    make_turbine(job)
+    client.force_login(alma())
+    answer = client.post(reverse("site", args=[job.number]), posted())
+    assert answer.status_code == 302, answer.context["form"].errors
+    kept = SiteDesign.objects.get(job=job)
+    assert kept.north_ft == 162.0 and [t["name"] for t in kept.things] == [
+        t["name"] for t in figures()["things"]
+    ]
+    assert kept.airports_listed is True
+    page = client.get(reverse("site", args=[job.number])).content.decode()
+    assert "County Road 12" in page and "Setback to property lines." in page
+
+
+def test_changing_a_number_redraws_and_keeps_nothing(client) -> None:
+    job = make_job()
+    make_turbine(job)
+    make_site(job)
+    client.force_login(alma())
+    answer = client.post(
+        reverse("site", args=[job.number]),
+        posted(do="look", north_ft="140"),
+        headers={"HX-Request": "true"},
+    )
+    text = answer.content.decode()
+    assert answer.status_code == 200 and "<html" not in text
+    assert "140 ft to the line north, 146.3 ft required" in text
+    assert SiteDesign.objects.get(job=job).north_ft == 162.0
+
+
+@pytest.mark.parametrize(
+    ("change", "field", "said"),
+    [
+        ({"north_ft": "-1"}, "north_ft", "too small"),
+        ({"north_ft": "nan"}, "north_ft", "Enter a number"),
+        ({"mean_mph": "125"}, "mean_mph", "too large"),
+        ({"things-0-distance_ft": ""}, "things", "Row 1, nearest point: is missing"),
+        ({"things-0-kind": "castle"}, "things", "Row 1, kind: is one of"),
+        ({"things-1-height_ft": "1e9"}, "things", "Row 2, height"),
+        (
+            {"runways-0-name": "Plum", "runways-0-use": "runway", "runways-0-longest_ft": "x"},
+            "runways",
+            "Row 1",
+        ),
+        ({"monthly-0-jan": "12"}, "monthly", "is missing"),
+        ({"law": "log law", "roughness_ft": ""}, "roughness_ft", "is missing"),
+        ({"law": "guess"}, "law", "valid choice"),
+        ({"frost_ft": "54"}, "frost_ft", "Typed in in?"),
+        ({"soil": "ß" * 300}, "soil", "200"),
+    ],
+)
+def test_faults_are_said_at_their_field_and_what_was_typed_stays(client, change, field, said) -> None:
+    job = make_job()
+    make_turbine(job)
+    make_site(job)
+    client.force_login(alma())
+    answer = client.post(reverse("site", args=[job.number]), posted(**change))
+    assert answer.status_code == 422
+    assert said in " ".join(answer.context["form"].errors[field])
+    name, value = next(iter(change.items()))
+    if name not in ("law", "things-0-kind"):  # a list of choices cannot show what is none of them
+        assert value in answer.content.decode()
+    assert SiteDesign.objects.get(job=job).north_ft == 162.0
+
+
+def test_a_monthly_mean_that_does_not_fit_the_year_is_said_there(client) -> None:
+    job = make_job()
+    make_turbine(job)
+    client.force_login(alma())
+    months = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec")
+    answer = client.post(
+        reverse("site", args=[job.number]), posted(**{f"monthly-0-{m}": "16" for m in months})
+    )
+    assert answer.status_code == 422
+    assert "average 16.0 mph" in str(answer.context["form"].errors["monthly"])
+
+
+def test_without_a_turbine_the_page_says_what_is_missing(client) -> None:
+    job = make_job()
+    client.force_login(alma())
+    page = client.get(reverse("site", args=[job.number]))
+    assert page.status_code == 200 and b"No turbine is chosen" in page.content
+
+
+def test_a_member_sees_the_site_and_a_stranger_does_not(client) -> None:
+    ben, cleo = make_person(), make_person("Cleo Stranger", "crew")
+    job = make_job(members=(ben,))
+    client.force_login(ben)
+    assert client.get(reverse("site", args=[job.number])).status_code == 200
+    assert client.post(reverse("site", args=[job.number]), posted()).status_code == 403
+    client.force_login(cleo)
+    assert client.get(reverse("site", args=[job.number])).status_code == 404
