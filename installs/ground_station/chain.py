@@ -113,7 +113,7 @@ def _run_items(
     cover = f", {row['cover_in']:g} in cover" if row.get("cover_in") is not None else ""
     many = f"{sets} x " if sets > 1 else ""
     word = "drop" if row["side"] == SIDES[0] else "rise"
-    drop = f"; {word} {result['drop_pct']:.2f} %" if result else ""
+    drop = f"; {word} {result['drop_pct']:.2f}\u00a0%" if result else ""
     ends = " to ".join(filter(None, (row.get("origin"), row.get("end"))))
     lines = (
         f"{row['length_ft']:g} ft" + (f", {ends}" if ends else ""),
