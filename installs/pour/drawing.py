@@ -11,6 +11,7 @@ from installs.pour.log import TruckTicket
 
 SCALES = (12.0, 16.0, 19.2, 24.0, 32.0, 48.0)  # px a foot: 1 in = 8, 6, 5, 4, 3, 2 ft
 GROUND_FT = 1.4
+NOTE_PX = 19.0  # from one truck's note to the next
 
 
 @dataclass(frozen=True)
@@ -87,13 +88,15 @@ def section_svg(
     scale = px_per_ft(section.width_ft, room_px)
     d = Drawing("Section of the pad, filled by truck", scale, section.words)
     _pad(d, section, ground=not plain)
-    _beside(d, section, scale, 0.0 if plain else GROUND_FT)
+    lowest = _beside(d, section, scale, 0.0 if plain else GROUND_FT)
     if not plain:
         width, thick = section.width_ft, section.thickness_ft
         d.dimension((0, thick), (width, thick), off_px=44, along="horizontal")
         d.dimension((0, 0), (0, thick), off_px=-62, along="vertical", text=feet_and_inches(thick))
     feet = round(96 / scale, 3)
-    d.drawing_title((0, 0, 0, -30 if plain else -46), "Section", f"{section.words}. 1 in = {feet:g} ft")
+    d.drawing_title(
+        (0, 0, 0, min(-30 if plain else -46, lowest - 28)), "Section", f"{section.words}. 1 in = {feet:g} ft"
+    )
     return to_svg(d, for_print=for_print)
 
 
@@ -149,13 +152,18 @@ def _pad(d: Drawing, section: Section, *, ground: bool) -> None:
         )
 
 
-def _beside(d: Drawing, section: Section, scale: float, ground_ft: float) -> None:
-    """Notes right of the section, one under another, none over the next."""
-    place = None
-    for layer in reversed(section.layers):
+def _beside(d: Drawing, section: Section, scale: float, ground_ft: float) -> float:
+    """Notes right of the section, one under another, none over the next. Where the lowest stands, px."""
+    layers = list(reversed(section.layers))
+    place = (section.thickness_ft * scale + (len(layers) + 1) * NOTE_PX) / 2
+    for layer in layers:
         low, high = section.height_ft(layer.low_yd3), section.height_ft(layer.high_yd3)
         middle = (low + high) / 2 * scale
-        place = middle if place is None else min(middle, place - 19)
-        start = (section.width_ft + ground_ft, 0.0, 24.0, place)
-        d.line((section.width_ft, (low + high) / 2), start, weight="thin")
+        place = min(max(middle, place - 2 * NOTE_PX), place - NOTE_PX)
+        d.line(
+            (section.width_ft, (low + high) / 2),
+            (section.width_ft + ground_ft, 0.0, 24.0, place),
+            weight="thin",
+        )
         d.text((section.width_ft + ground_ft, 0, 30, place - 4.5), f"{layer.number}   {layer.note}")
+    return place if layers else 0.0

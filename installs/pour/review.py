@@ -99,7 +99,6 @@ def load_cures(jobs: Iterable[Job], at: datetime) -> dict[int, CureState]:
         job.pk: (
             job.pk,
             job.zone,
-            job.local(at).date(),
             newest.get(job.pk, ""),
             revisions[job.pk].sha256 if job.pk in revisions else "",
             tuple(notices[job.pk]),
@@ -107,7 +106,8 @@ def load_cures(jobs: Iterable[Job], at: datetime) -> dict[int, CureState]:
         )
         for job in jobs
     }
-    states = {pk: kept for pk, key in prints.items() if (kept := _kept.get(key)) is not None}
+    days = {job.pk: job.local(at).date() for job in jobs}
+    states = {pk: kept for pk, key in prints.items() if (kept := _state_kept(key, days[pk])) is not None}
     waiting = [job for job in jobs if job.pk not in states]
     entries = _entries([job.pk for job in waiting if newest.get(job.pk)], at)
     for job in waiting:
@@ -118,7 +118,7 @@ def load_cures(jobs: Iterable[Job], at: datetime) -> dict[int, CureState]:
             tuple(notices[job.pk]),
             early.get(job.pk),
         )
-        states[job.pk] = _keep(prints[job.pk], cure_state(facts, at), facts)
+        states[job.pk] = _keep(prints[job.pk], days[job.pk], cure_state(facts, at), facts)
     return states
 
 
@@ -134,16 +134,25 @@ def pour_facts(job: Job, at: datetime) -> CureFacts:
     )
 
 
-_kept: OrderedDict[tuple[Any, ...], CureState] = OrderedDict()
+_kept: OrderedDict[tuple[Any, ...], tuple[date, CureState]] = OrderedDict()
 _keeping = Lock()
 MOST_KEPT = 2000
 
 
-def _keep(key: tuple[Any, ...], state: CureState, facts: CureFacts) -> CureState:
+def _state_kept(key: tuple[Any, ...], day: date) -> CureState | None:
+    """The state of the same record on the same day, or on a later one than that on which it was ready."""
+    found = _kept.get(key)
+    if found is None:
+        return None
+    worked_out_on, state = found
+    return state if worked_out_on == day or (state.ready and worked_out_on <= day) else None
+
+
+def _keep(key: tuple[Any, ...], day: date, state: CureState, facts: CureFacts) -> CureState:
     """A record with an unreadable file is worked out anew each time: the file may come back."""
     if not facts.log.faults:
         with _keeping:
-            _kept[key] = state
+            _kept[key] = (day, state)
             while len(_kept) > MOST_KEPT:
                 _kept.popitem(last=False)
     return state

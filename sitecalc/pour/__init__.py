@@ -6,6 +6,7 @@ from sitecalc.pour.curing import CuringCase, curing_days
 from sitecalc.pour.forecast import ForecastCase, forecast_curing
 from sitecalc.pour.maturity import SOURCE as MATURITY_SOURCE
 from sitecalc.pour.maturity import MaturityCase, maturity
+from sitecalc.pour.mix import STRENGTH_SOURCE, MixCase, mix
 from sitecalc.pour.placing import (
     EvaporationCase,
     OrderCase,
@@ -32,6 +33,9 @@ CALCULATIONS: tuple[Calculation, ...] = (
         OrderCase,
         order,
         "27 ft3 a yard; allowance: common practice, no source",
+    ),
+    Calculation(
+        "pour.mix", "The mix as ordered", MixCase, mix, f"{STRENGTH_SOURCE}; table 19.3.3.1; 29 CFR 1926.752"
     ),
     Calculation(
         "pour.truck",

@@ -145,6 +145,8 @@ def test_a_logger_file_is_one_entry_and_draws_the_chart(client, poured, foreman)
     page = said(client.get(url(poured)))
     assert "curing days, each day" in page
     assert "edge, the coldest governs" in page
+    assert "style=" not in page
+    assert "<style" not in page
 
 
 @pytest.mark.parametrize(

@@ -237,3 +237,22 @@ def test_the_number_of_queries_does_not_grow_with_the_jobs(poured, office, forem
 def test_the_field_record_stays_a_whole_chain(poured, foreman):
     keep_log(poured, log_csv([60.0] * 48), foreman, POUR + timedelta(days=3))
     assert chain_faults(poured) == []
+
+
+def test_what_was_ready_stays_ready_on_later_days_and_not_on_earlier_ones(poured, office, foreman):
+    at = POUR + timedelta(days=29)
+    keep_log(poured, log_csv([60.0] * 24 * 29), foreman, at)
+    keep_notice(poured, office, at, 3400, 3500, 3600, age=21)
+    finish(poured, foreman, at)
+    assert state(poured, at).ready
+    assert state(poured, at + timedelta(days=200)).ready
+    assert not state(poured, at - timedelta(hours=1)).ready, "an hour before it was recorded"
+
+
+def test_what_the_sensor_read_before_the_pour_is_no_frozen_concrete(poured, foreman):
+    """The sensor is tied to the steel in the morning frost; the concrete comes at nine."""
+    before = log_csv([25.0] * 4 + [60.0] * 48, start=POUR - timedelta(hours=4))
+    entry = keep_log(poured, before, foreman, POUR + timedelta(days=3))
+    assert not entry.deviations.exists()
+    kept = next(c for c in load_record(poured, POUR + timedelta(days=3)).cure.checks if c.key == "kept warm")
+    assert kept.passes

@@ -6,9 +6,17 @@ import json
 
 import pytest
 
-from sitecalc.__main__ import main
+from sitecalc.__main__ import calculations, main
 
 CASES = {
+    "pour.mix": {
+        "fc_psi": 4500,
+        "foundation_fc_psi": 4500,
+        "exposure": "F2",
+        "aggregate_in": 0.75,
+        "air_pct": 6,
+        "w_cm": 0.43,
+    },
     "pour.order": {"volume_ft3": 900},
     "pour.truck": {"limits": {"slump_in": 4, "air_pct": 6, "least_dimension_in": 42}, "slump_in": 4.25},
     "pour.evaporation": {"concrete_f": 87, "air_f": 80, "humidity_pct": 50, "wind_mph": 12},
@@ -31,6 +39,10 @@ CASES = {
         "counted_days": 3,
     },
 }
+
+
+def test_no_calculation_of_the_pour_is_left_out():
+    assert {name for name in calculations() if name.startswith("pour.")} == set(CASES)
 
 
 @pytest.mark.parametrize("name", CASES)
