@@ -1,14 +1,19 @@
-"""Energy over wind speed, and by month."""
+"""Energy over wind speed, and by month.
+
+Kept while they are the same: a page redrawn for another figure, a setback, does not draw them anew.
+"""
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 from installs.site.columns import MONTHS
-from installs.turbine.machine import Machine
 from sitecalc.site.energy import Energy
 
 
-def energy_svg(energy: Energy, machine: Machine) -> str:
-    """Hours of the wind above, net energy of each half m/s below, with the power curve over it."""
+@lru_cache(maxsize=64)
+def energy_svg(energy: Energy) -> str:
+    """Hours of the wind above, net energy below, each by half m/s of the wind at the hub."""
     from installs.drafting.charts import INK, PENCIL, chart, chart_svg
 
     figure, (hours, yields) = chart(7.2, 3.0, rows=2, sharex=True)
@@ -27,11 +32,13 @@ def energy_svg(energy: Energy, machine: Machine) -> str:
     yields.bar(middles, net, width=0.8, color=INK, linewidth=0)
     yields.set_ylabel("kWh")
     yields.set_xlabel("mph at the hub")
-    yields.set_xlim(0, min(60.0, machine.points[-1].speed_mph + 2))
+    yields.set_xlim(0, min(60.0, energy.bins[-1].speed_mph + 2))
     return chart_svg(figure, "Hours of wind and energy by wind speed")
 
 
+@lru_cache(maxsize=64)
 def months_svg(energy: Energy) -> str:
+    """Net energy of each month. Only where means by month are given."""
     from installs.drafting.charts import INK, chart, chart_svg
 
     figure, axes = chart(7.2, 1.5)

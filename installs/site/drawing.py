@@ -18,8 +18,8 @@ def draw(draft: Any, review: SiteReview | None) -> dict[str, str]:
     found = {"plan": to_svg(site_plan(inputs, facts))}
     if facts is not None:
         found["clearance"] = to_svg(clearance_view(inputs, facts))
-    if review is not None and review.energy is not None and review.machine is not None:
-        found["energy"] = energy_svg(review.energy, review.machine)
+    if review is not None and review.energy is not None:
+        found["energy"] = energy_svg(review.energy)
         if review.energy.monthly_kwh:
             found["months"] = months_svg(review.energy)
     return found

@@ -56,9 +56,9 @@ def energy_sheet(job: Job, revision: DesignRevision) -> dict[str, Any]:
 
 
 def _charts(found: SiteReview) -> dict[str, str]:
-    if found.energy is None or found.machine is None:
+    if found.energy is None:
         return {}
-    drawn = {"energy": energy_svg(found.energy, found.machine)}
+    drawn = {"energy": energy_svg(found.energy)}
     if found.energy.monthly_kwh:
         drawn["months"] = months_svg(found.energy)
     return drawn
