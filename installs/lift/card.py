@@ -155,7 +155,8 @@ def _trial(review: LiftReview) -> str:
 def _unhook(f: Figures) -> str:
     both = "both the foreman and the lift director say so"
     if not f.is_tower:
-        return f"Tower-top bolts in and torqued as listed, rotor locked, and {both}."
+        bolts = f"All {f.given['yaw_bolts']} yaw bolts" if f.given.get("yaw_bolts") else "All tower-top bolts"
+        return f"{bolts} in and torqued as listed, rotor locked, and {both}."
     nuts = f"All {f.given['nuts']} nuts" if f.given.get("nuts") else "All anchor nuts"
     plumb = f.given.get("plumb_in")
     within = (

@@ -10,6 +10,7 @@ from typing import Any
 
 from django.core.exceptions import ObjectDoesNotExist
 
+from installs.turbine.machine import turbine_given
 from sitecalc.inputs import InputError
 from sitecalc.lift.raising import Section, SectionsCase, center_of_gravity
 
@@ -22,20 +23,27 @@ def given_to(lift: Any) -> dict[str, Any] | None:
     """By the lift's field names: weight_lb, length_ft, center_ft, corners; ``source`` in words.
 
     ``sections`` are the tower's from the foot up, ``stands`` the outline of the tower a turbine is set on,
-    below its top; ``pad_ft`` the side of the foundation,
+    below its top; ``pad_ft`` the side of the foundation, ``foot_ft`` what the load is set on above grade,
     ``nuts`` and ``plumb_in`` what must be true of the tower before the hook is let go.
     """
     tower, pad = _of(lift.job, "tower"), _of(lift.job, "foundation")
     given: dict[str, Any] = {}
-    if pad is not None and getattr(pad, "side_ft", None):
-        given["pad_ft"] = pad.side_ft
+    top = None
+    if pad is not None:
+        given["pad_ft"], top = pad.side_ft, pad.top_above_grade_ft
     if lift.is_tower:
         given |= _tower(tower) if tower is not None else {}
     else:
         given |= _turbine(lift.job)
         if tower is not None and tower.sections:
             rows = _outline(tower)
-            given["stands"] = [{**row, "up_ft": row["up_ft"] - rows[-1]["up_ft"]} for row in rows]
+            height = rows[-1]["up_ft"]
+            given["stands"] = [{**row, "up_ft": row["up_ft"] - height} for row in rows]
+            top = None if top is None else top + height
+        else:
+            top = None
+    if top is not None:
+        given["foot_ft"] = top
     return given or None
 
 
@@ -85,9 +93,30 @@ def _outline(tower: Any) -> list[dict[str, Any]]:
 
 
 def _turbine(job: Any) -> dict[str, Any]:
-    from installs.tower.head import head_of
-
-    head = head_of(job)
-    if head is None or not head.weight_lb:
+    """The head from its yaw flange up, rotor on; empty while no machine is chosen."""
+    chosen = turbine_given(job)
+    if chosen is None:
         return {}
-    return {"weight_lb": head.weight_lb, "source": head.source}
+    machine = chosen.machine
+    hub, half = machine.hub_above_flange_ft, machine.body_length_ft / 2
+    top = hub + machine.body_height_ft / 2
+    ahead = abs(machine.hub_ahead_ft)
+    given: dict[str, Any] = {
+        "weight_lb": machine.head_weight_lb,
+        "source": chosen.source,
+        "length_ft": top,
+        "corners": [
+            {"up_ft": 0.0, "out_ft": half, "name": "body"},
+            {"up_ft": top, "out_ft": max(half, machine.tail_ft, ahead), "name": "body or tail"},
+            # the rotor faces the crane or looks away from it, one blade up at worst; never edge on
+            {"up_ft": hub + machine.rotor_diameter_ft / 2, "out_ft": ahead, "name": "blade, rotor facing"},
+        ],
+    }
+    design = _of(job, "turbine")
+    if design is not None:
+        given["yaw_bolts"] = design.yaw_bolts
+    if machine.center_above_flange_ft is not None:
+        given["center_ft"] = max(machine.center_above_flange_ft, 0.0)
+    if machine.wind_area_ft2 is not None:
+        given["sail_ft2"] = machine.wind_area_ft2
+    return given

@@ -57,11 +57,10 @@ def draw_lattice(
 
 
 def draw_outline(d: Drawing, line: Sequence[tuple[float, float]], x_ft: float, foot_ft: float) -> None:
-    """A turbine by the outline of its corners, mirrored about the hook line."""
+    """A turbine by the room that its corners take, mirrored about the hook line: not its shape."""
     right = [(x_ft + out, foot_ft + up) for up, out in line]
     left = [(x_ft - out, foot_ft + up) for up, out in reversed(line)]
-    d.polygon([*right, *left], weight="medium", fill="blank", layer="turbine")
-    d.hatch("steel", [*right, *left])
+    d.polygon([*right, *left], weight="medium", dash="tentative", fill="blank", layer="turbine")
 
 
 def draw_center_of_gravity(d: Drawing, at: Point) -> None:

@@ -33,7 +33,8 @@ def plan_view(
         f"radius {radius:g} ft" if radius * px_per_ft > 100 else f"{radius:g} ft",
         size,
     )
-    if f.is_tower and f.get("foot") != "hinged" and f.get("pick_ft") is not None:
+    lies = f.get("pick_ft") is not None and f.get("length_ft") is not None
+    if f.is_tower and f.get("foot") != "hinged" and lies:
         _lying_tower(d, review, radius, size)
     if review.keep_out_ft is not None:
         out = review.keep_out_ft

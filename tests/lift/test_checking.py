@@ -5,6 +5,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from installs.drafting import to_svg
+from installs.foundation.models import FoundationDesign
 from installs.lift.card import limits, raise_note
 from installs.lift.checking import review_figures
 from installs.lift.drawing import drawings
@@ -12,6 +13,7 @@ from installs.lift.forms import LiftForm
 from installs.lift.models import LiftDesign
 from installs.lift.review import review
 from installs.tower.models import TowerDesign
+from installs.turbine.models import TurbineDesign, TurbineModel
 from sitecalc.checks import Verdict
 from sitecalc.inputs import InputError
 from tests.lift.kit import Kit
@@ -179,3 +181,31 @@ def test_no_figures_within_their_ranges_break_a_review_or_a_drawing(kit: Kit, da
         to_svg(drawing)
     limits(found, stop_word="stop")
     raise_note(found)
+
+
+def test_the_head_comes_from_the_turbines_design(kit: Kit) -> None:
+    """Weight, outline and wind area; set on the pad's top and the tower's height."""
+    machine = TurbineModel.objects.create(
+        name="Larkspur 12",
+        rated_kw=12,
+        rotor_diameter_ft=24,
+        head_weight_lb=2_640,
+        hub_above_flange_ft=2,
+        hub_ahead_ft=-3,
+        tail_ft=5,
+        body_height_ft=3,
+        wind_area_ft2=70,
+    )
+    TurbineDesign.objects.create(job=kit.job, model=machine)
+    TowerDesign.objects.create(job=kit.job, sections=SECTIONS)
+    FoundationDesign.objects.create(job=kit.job, top_above_grade_ft=0.5)
+    lift = kit.turbine
+    lift.weight_lb = lift.length_ft = lift.sail_ft2 = lift.foot_ft = None
+    lift.corners, lift.weight_known = [], ""
+    found = review(lift)
+    assert found.load is not None and found.load.item_lb == 2_640
+    assert found.figures.get("foot_ft") == 80.5
+    assert found.figures.get("sail_ft2") == 70
+    # a blade turned up, 12 ft over the hub, 3 ft off the yaw axis whichever way it looks
+    assert (14, 3) in [(c.up_ft, c.out_ft) for c in found.figures.own_corners]
+    assert (3.5, 5) in [(c.up_ft, c.out_ft) for c in found.figures.own_corners]
