@@ -69,7 +69,7 @@ def chart_data(cure: Cure, facts: CureFacts, at: datetime) -> ChartData | None:
     lines = [_line(name, rows, day_of, gap_days, air=False) for name, rows in concrete.items()]
     lines += [_line(name, rows, day_of, gap_days, air=True) for name, rows in air.items()]
     foreseen = cure.forecast.days if cure.forecast else ()
-    today = day_of(at)
+    today = day_of(at.replace(minute=0, second=0, microsecond=0))  # drawn anew once an hour
     ends = [len(cure.log.days), (cure.log.reached_on - poured_on).days if cure.log.reached_on else 0]
     if foreseen:
         ends.append((foreseen[-1].day - poured_on).days)

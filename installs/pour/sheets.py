@@ -26,7 +26,7 @@ def pour_card_sheet(job: Job, revision: DesignRevision | None) -> dict[str, Any]
         "title": "Pour card",
         "sheet": "P-1",
         "said": _cited(record, revision),
-        "drawings": {"section": _markup(section_svg(record.section, for_print=True, room_px=320))}
+        "drawings": {"section": _markup(section_svg(record.section, for_print=True, room_px=260))}
         if record.section
         else {},
         "checks": [],
