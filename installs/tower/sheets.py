@@ -125,5 +125,4 @@ def _counted(state: JointState, number: int) -> str:
 def equipment(revision: DesignRevision) -> list[dict[str, Any]]:
     """The tower as one line of the permit packet's equipment list."""
     facts = released_facts(revision)
-    source = f"tower release {revision.letter}"
-    return [{"what": f"Tower, {facts.kind}", "rating": said(facts), "listed": "", "source": source}]
+    return [{"item": f"Tower, {facts.kind}", "detail": said(facts), "quantity": 1, "unit": "each"}]
