@@ -10,7 +10,7 @@ from django.template.loader import render_to_string
 
 from installs.drafting.gauge import gauge_svg
 from installs.papers.freezing import thawed
-from sitecalc.checks import Verdict
+from sitecalc.checks import Known, Verdict
 
 TITLE_SHEET, EQUIPMENT_SHEET = "G-1", "G-2"
 ORDER = {Verdict.FAILS: 0, Verdict.NOT_CHECKED: 1, Verdict.PASSES: 2}
@@ -87,11 +87,15 @@ def status(paper: Mapping[str, Any]) -> str:
 
 
 def sources(paper: Mapping[str, Any]) -> list[str]:
-    """Every title and edition the checks cite, once."""
-    found = {
-        check["source"] for release in paper["releases"] for check in release["checks"] if check["source"]
-    }
-    return sorted(found)
+    """Title and edition of everything the checks cite, once each, without the clauses."""
+    checks = [check for release in paper["releases"] for check in release["checks"]]
+    found = {document_of(check["source"]) for check in checks if check["known"] != Known.PRACTICE}
+    return sorted(found - {""}, key=str.lower)
+
+
+def document_of(source: str) -> str:
+    """ "ACI 318-19" of "ACI 318-19, 22.5.5.1", "NEC 2023" of "NEC 2023 Table 310.16" """
+    return re.split(r"[,;:]\s|\s(?:[Tt]able|[Cc]hapter|[Ss]ection)s?\s|\s[A-Z]?\d+\.\d", source)[0].strip()
 
 
 def accepted(paper: Mapping[str, Any]) -> list[dict[str, Any]]:

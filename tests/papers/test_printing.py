@@ -8,6 +8,7 @@ import pytest
 from pypdf import PdfReader
 
 from installs.files.services import read_bytes
+from installs.papers.pages import document_of
 from installs.papers.printing import printed
 from installs.papers.services import order_paper
 from installs.work.models import State
@@ -46,3 +47,20 @@ def test_the_same_inputs_give_the_same_bytes(job, released, office):
     paper = order_paper(job, "permit packet", by=office, at=AT)
     first, second = (printed(paper, lambda *_: None).content for _ in range(2))
     assert first == second
+
+
+@pytest.mark.parametrize(
+    ("source", "document"),
+    [
+        ("ACI 318-19, 22.5.5.1", "ACI 318-19"),
+        ("NEC 2023 694.12(B), Table 310.16", "NEC 2023"),
+        ("NEC 2023 Table 310.16", "NEC 2023"),
+        ("AISC 360-16 J3.6 and J3.7", "AISC 360-16"),
+        ("29 CFR 1926.752", "29 CFR"),
+        ("IBC table 1806.2, class 5", "IBC"),
+        ("engineer's rule for this job", "engineer's rule for this job"),
+        ("", ""),
+    ],
+)
+def test_the_title_sheet_names_documents_without_their_clauses(source, document):
+    assert document_of(source) == document
