@@ -5,6 +5,7 @@ matplotlib is imported inside the functions. A chart of the same record is drawn
 
 from __future__ import annotations
 
+import re
 from datetime import timedelta
 from functools import lru_cache
 from itertools import pairwise
@@ -14,6 +15,8 @@ from installs.drafting.charts import INK, PENCIL, chart, chart_svg
 from installs.drafting.stipple import graded_dots
 from installs.pour.chart_data import ChartData
 from sitecalc.pour.curing import FULL_DAY_F, NOTHING_F
+
+_PATH, _LONG = re.compile(r' d="[^"]*"'), re.compile(r"(\.\d\d)\d+")  # a hundredth of a point is enough
 
 
 def cure_chart(
@@ -43,7 +46,7 @@ def _drawn(data: ChartData, width_in: float, height_in: float) -> str:
             axes.axvline(data.today, color=INK, linewidth=0.5, dashes=(1, 3))
         axes.tick_params(axis="x", length=0 if axes is not strength else 3)
     _dates(strength, data)
-    return chart_svg(figure, _said(data))
+    return _PATH.sub(lambda path: _LONG.sub(r"\1", path[0]), chart_svg(figure, _said(data)))
 
 
 def _said(data: ChartData) -> str:

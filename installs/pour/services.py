@@ -108,7 +108,13 @@ def _truck_entries(ticket: Mapping[str, Any]) -> dict[str, dict[str, Any]]:
 @transaction.atomic
 def record_temperature(job: Job, fields: Mapping[str, Any], *, by: User, at: datetime) -> Entry:
     """A temperature read by hand, or a sensor taken out, as one entry."""
+    job = locked(job)
     data = {"removed": True} if fields.get("removed") else {}
+    same = job.entries.filter(
+        code=CONCRETE, subject=fields["sensor"][:60], taken_at=fields["taken"], number=fields.get("temp")
+    )
+    if any(e.data == data for e in standing(same)):
+        raise ValidationError({"temp": "This reading is on record already."})
     taken = take_entry(
         job, by=by, received_at=at, taken_at=fields["taken"], code=CONCRETE, subject=fields["sensor"],
         number=fields.get("temp"), unit=fields["unit"], text=fields.get("note", ""), data=data,
@@ -156,6 +162,11 @@ def record_notice(
     file = store_paper(paper, by=by, at=at) if paper else None
     job = locked(job)
     notice.job, notice.file = job, file
+    same = job.strength_notices.filter(
+        written_on=notice.written_on, cure=notice.cure, age_days=notice.age_days, corrections=None
+    )
+    if any(kept.cylinders == notice.cylinders and kept != notice.corrects for kept in same):
+        raise ValidationError({"cylinders": "This notice is on record already."})
     notice.average_psi = sum(float(c["psi"]) for c in notice.cylinders) / len(notice.cylinders)
     notice.recorded_at, notice.recorded_by = at, by
     notice.full_clean(exclude=["job", "recorded_by", "file"])

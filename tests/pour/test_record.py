@@ -256,3 +256,14 @@ def test_what_the_sensor_read_before_the_pour_is_no_frozen_concrete(poured, fore
     assert not entry.deviations.exists()
     kept = next(c for c in load_record(poured, POUR + timedelta(days=3)).cure.checks if c.key == "kept warm")
     assert kept.passes
+
+
+def test_what_is_sent_twice_is_recorded_once(poured, office, foreman):
+    at = POUR + timedelta(days=22)
+    keep_notice(poured, office, at, 3400, 3500, 3600)
+    with pytest.raises(ValidationError, match="on record already"):
+        keep_notice(poured, office, at, 3400, 3500, 3600)
+    fields = {"sensor": "top", "taken": POUR + timedelta(hours=30), "temp": 55.0, "unit": "F"}
+    record_temperature(poured, fields, by=foreman, at=at)
+    with pytest.raises(ValidationError, match="on record already"):
+        record_temperature(poured, fields, by=foreman, at=at)
