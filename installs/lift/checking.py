@@ -2,24 +2,22 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import Any
 
 from installs.lift import cases
 from installs.lift.cases import Figures
-from installs.lift.models import PEOPLE, Foot
-from sitecalc.checks import Check, Known, compare, not_checked
+from installs.lift.models import PEOPLE
+from installs.lift.raise_table import RaiseRow, raise_check, raise_rows
+from installs.lift.verdicts import never, not_given
+from sitecalc.checks import Check, Known, compare
 from sitecalc.inputs import InputError
 from sitecalc.lift.chart import (
-    CRITICAL,
-    FIRM_LIMITS,
     LOOKUP,
     ChartResult,
     Load,
     OutOfChart,
-    look_up,
     percent_of_chart,
 )
 from sitecalc.lift.crane import TRIGONOMETRY, CraneGeometry, crane_geometry
@@ -33,16 +31,14 @@ from sitecalc.lift.raising import (
     bending_flat,
     keep_out_ft,
     keep_out_under_ft,
-    raise_at,
     raise_loads,
 )
 from sitecalc.lift.reeving import REEVING, line_pull
 from sitecalc.lift.rigging import TAGS, SlingResult, two_leg_slings
 from sitecalc.lift.wind import SAIL, WindResult, wind_on_load
 
-TABLE_DEG = (0.0, 30.0, 60.0, 80.0, 85.0, 88.0)
-WEIGHT = "29 CFR 1926.1417(o): weight from a recognized source before the lift"
-DUTIES = "29 CFR 1926.1425, 1926.1427, 1926.1428; USACE EM 385-1-1 (2014) 16.H.01"
+WEIGHT = "29 CFR 1926.1417(o), weight from a recognized source before the lift (from memory)"
+DUTIES = "29 CFR 1926.1425, 1926.1428; 1926.1427 (from memory); USACE EM 385-1-1 (2014) 16.H.01"
 # the form's fields behind the names that sitecalc uses
 FIELDS = {
     "height_ft": "rigging_ft",
@@ -59,18 +55,6 @@ FIELDS = {
     "tip_ft": "boom_ft",
     "crane_lb": "crane",
 }
-
-
-@dataclass(frozen=True)
-class RaiseRow:
-    """One line of the table by angle."""
-
-    angle_deg: float
-    hook_lb: float
-    tail_lb: float
-    gross_lb: float
-    percent: float | None
-    foot_free: bool
 
 
 @dataclass(frozen=True)
@@ -137,7 +121,7 @@ def _reviewed(f: Figures) -> LiftReview:
     def found(case: Any, run: Callable[[Any], Any], keys: Mapping[str, str], source: str) -> Any:
         """The result, its checks noted; where figures are missing None, and "not checked" for each key."""
         if isinstance(case, list):
-            checks.extend(_open(key, title, case, source) for key, title in keys.items())
+            checks.extend(not_given(key, title, case, source) for key, title in keys.items())
             return None
         result = run(case)
         checks.extend(result.checks)
@@ -161,8 +145,8 @@ def _reviewed(f: Figures) -> LiftReview:
     if f.is_tower:
         raising = found(cases.raise_case(f), raise_loads, {"pick-above-center": "Pick point"}, STATICS)
         if raising and load and chart:
-            rows = _raise_rows(f, raising, load, chart)
-            checks += _raise_check(f, rows, chart)
+            rows = raise_rows(f, raising, load, chart)
+            checks += raise_check(f, rows, chart)
     slings, sling_checks = _slings(f)
     checks += sling_checks
     mats = loaded if load is None else cases.mat_case(f, load)
@@ -191,7 +175,7 @@ def _slings(f: Figures) -> tuple[SlingResult | None, tuple[Check, ...]]:
     case = cases.sling_case(f)
     if isinstance(case, list):
         rows = (("sling-near", "Slings"), ("shackles", "Shackles"))
-        return None, tuple(_open(key, title, case, TAGS) for key, title in rows)
+        return None, tuple(not_given(key, title, case, TAGS) for key, title in rows)
     try:
         result = two_leg_slings(case)
     except InputError as error:
@@ -203,29 +187,16 @@ def _slings(f: Figures) -> tuple[SlingResult | None, tuple[Check, ...]]:
         if error.field not in what:
             raise
         note = f"{what[error.field]} {error.message}"
-        return None, (_never("sling-geometry", "Slings", note, TAGS),)
+        return None, (never("sling-geometry", "Slings", note, TAGS),)
     return result, result.checks
-
-
-def _never(key: str, title: str, why: str, source: str) -> Check:
-    """A check that no number could pass: there is no capacity at all."""
-    return compare(key, title, demand=1.0, capacity=0.0, unit="", note=why, source=source, known=Known.READ)
-
-
-def _open(key: str, title: str, missing: list[str], source: str) -> Check:
-    """Not checked, because figures are not given."""
-    names = ", ".join(missing)
-    return not_checked(
-        key, title, f"{names[:1].upper()}{names[1:]} not given.", source=source, known=Known.READ
-    )
 
 
 def _weight_check(f: Figures) -> list[Check]:
     """Open until weight and how it is known are given; a known weight needs no line of its own."""
     if f.get("weight_lb") is None:
-        return [_open("weight-known", "Weight", ["weight"], WEIGHT)]
+        return [not_given("weight-known", "Weight", ["weight"], WEIGHT)]
     if not f.weight_from:
-        return [_open("weight-known", "Weight", ["how the weight is known"], WEIGHT)]
+        return [not_given("weight-known", "Weight", ["how the weight is known"], WEIGHT)]
     return []
 
 
@@ -243,79 +214,18 @@ def _chart(
     """Percent of chart. Without the wind's drift the radius is not known; out of chart, no lift."""
     key, title = "percent-of-chart", "Chart"
     if isinstance(loaded, list):
-        return None, (_open(key, title, loaded, LOOKUP),)
+        return None, (not_given(key, title, loaded, LOOKUP),)
     if drift_ft is None:
-        return None, (_open(key, title, ["drift of the load in the wind"], LOOKUP),)
+        return None, (not_given(key, title, ["drift of the load in the wind"], LOOKUP),)
     case = cases.chart_case(f, loaded, drift_ft)
     if isinstance(case, list):
-        return None, (_open(key, title, case, LOOKUP),)
+        return None, (not_given(key, title, case, LOOKUP),)
     try:
         result = percent_of_chart(case)
     except OutOfChart as error:
         what = "boom length" if error.field == "boom_ft" else "radius"
-        return None, (_never(key, title, f"Not permitted: the {what} {error.message}", LOOKUP),)
+        return None, (never(key, title, f"Not permitted: the {what} {error.message}", LOOKUP),)
     return result, result.checks
-
-
-def _raise_rows(f: Figures, raising: RaiseResult, load: Load, chart: ChartResult) -> tuple[RaiseRow, ...]:
-    """Hook, foot, gross load and percent of chart at each angle up to where the foot is free."""
-    case = cases.raise_case(f)
-    assert not isinstance(case, list)
-    angles = [a for a in TABLE_DEG if a < raising.free_deg - 0.5]
-    rows = []
-    for angle in [*angles, raising.free_deg]:
-        step = raise_at(case, angle)
-        gross = load.besides_lb + step.hook_lb
-        percent = _percent_at(f, angle, gross, chart)
-        rows.append(RaiseRow(angle, step.hook_lb, step.tail_lb, gross, percent, step.foot_free))
-    return tuple(rows)
-
-
-def radius_at(f: Figures, angle_deg: float, upright_ft: float) -> float:
-    """Where the hook is while the tower turns; straight from the flat radius to the last one if it travels.
-
-    Radius along a straight way is at most what its ends' radii give in between.
-    """
-    flat = f.get("flat_radius_ft")
-    if f.get("foot") != Foot.HINGED or flat is None:
-        return upright_ft
-    beyond = upright_ft - f.get("radius_ft")
-    return float(upright_ft + (flat + beyond - upright_ft) * math.cos(math.radians(angle_deg)))
-
-
-def _percent_at(f: Figures, angle_deg: float, gross_lb: float, chart: ChartResult) -> float | None:
-    radius = radius_at(f, angle_deg, chart.found.asked_radius_ft)
-    try:
-        return 100 * gross_lb / look_up(cases.ratings_of(f), f.get("boom_ft"), radius).capacity_lb
-    except OutOfChart:
-        return None
-
-
-def _raise_check(f: Figures, rows: tuple[RaiseRow, ...], chart: ChartResult) -> list[Check]:
-    """Where the hook travels, the chart is read at every angle; a fixed hook has its worst at the end."""
-    if f.get("foot") != Foot.HINGED:
-        return []
-    key, title = "percent-while-raising", "Chart while raising"
-    if f.get("flat_radius_ft") is None:
-        return [_open(key, title, ["radius while flat"], LOOKUP)]
-    blank = next((row for row in rows if row.percent is None), None)
-    if blank is not None:
-        note = f"Not permitted: out of the chart at {blank.angle_deg:.0f} degrees."
-        return [_never(key, title, note, LOOKUP)]
-    worst = max(rows, key=lambda row: row.percent or 0.0)
-    limit = FIRM_LIMITS.permitted_to
-    return [
-        compare(
-            key,
-            title,
-            demand=worst.percent or math.nan,
-            capacity=limit,
-            unit="% of chart",
-            note=f"{worst.percent:.0f} % of chart at {worst.angle_deg:.0f} degrees, at most {limit:.0f} %.",
-            source=f"{LOOKUP}. {CRITICAL}",
-            known=Known.READ,
-        )
-    ]
 
 
 def _bending(f: Figures) -> Bending | None:
@@ -343,7 +253,7 @@ def _people_check(f: Figures) -> list[Check]:
     if f.inputs.get("lift_on") is None:
         missing.append("day of the lift")
     if missing:
-        return [_open(key, title, missing, DUTIES)]
+        return [not_given(key, title, missing, DUTIES)]
     operator = f.inputs["operator"]
     twice = [n.replace("_", " ") for n in ("lift_director", "signals") if f.inputs[n] == operator]
     if not twice:

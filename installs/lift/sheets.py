@@ -11,11 +11,12 @@ from installs.drafting import Drawing, to_svg
 from installs.jobs.models import DesignRevision, Job
 from installs.lift import card, cases
 from installs.lift.card_room import drawing_height, quadrant_radius
-from installs.lift.checking import LiftReview, RaiseRow, review_figures
+from installs.lift.checking import LiftReview, review_figures
 from installs.lift.elevation import card_scale, elevation
 from installs.lift.models import LiftSignature
 from installs.lift.plan_view import line_note, plan_view
 from installs.lift.quadrant import quadrant
+from installs.lift.raise_table import RaiseRow
 from installs.lift.review import cards_of, load_lifts
 from installs.people.models import Firm
 from installs.pour.review import load_cures

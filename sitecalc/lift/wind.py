@@ -6,7 +6,7 @@ Gusts are 3-second gusts at the boom tip in mph; forecasts are 10-minute means a
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from sitecalc.checks import Check, Known, Step, compare, readable
 from sitecalc.inputs import InputError, quantity, require_valid
@@ -19,8 +19,8 @@ SAIL = (
     "Crane maker's training text, Influence of wind on crane operation; rough-terrain crane manual, "
     "fig. 2-1: 0.0059 ft2/lb"
 )
-GUST = "Rough-terrain crane manual, fig. 2-1: 3 s gust V(z) = ((z / 33 ft)^0.14 + 0.4) v10"
-PRESSURE = "q = 0.00256 V^2 psf (ASCE 7 constant)"
+GUST = "v10 = v / ((z / 33 ft)^0.14 + 0.4)"
+PRESSURE = "F = 0.00256 V^2 A (ASCE 7, from memory)"
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -57,11 +57,7 @@ def gust_limit_mph(chart_gust_mph: float, hook_lb: float, drag_area_ft2: float) 
 
 def gust_at_height_mph(mean_mph: float, height_ft: float) -> float:
     """3-second gust at a height, from the 10-minute mean at 33 ft (10 m)."""
-    return _gust_factor(height_ft) * mean_mph
-
-
-def _gust_factor(height_ft: float) -> float:
-    return math.pow(height_ft * 0.3048 / 10, 0.14) + 0.4
+    return (math.pow(height_ft * 0.3048 / 10, 0.14) + 0.4) * mean_mph
 
 
 def wind_force_lb(gust_mph: float, drag_area_ft2: float) -> float:
@@ -84,19 +80,39 @@ def wind_on_load(case: WindCase) -> WindResult:
         raise InputError("sail_ft2", f"leaves a gust limit of {limit:.1f} mph; no day is that still.")
     force = wind_force_lb(stop, area)
     drift = drift_ft(force, case.hook_lb, case.rope_ft)
-    return WindResult(
-        limit, stop, stop / _gust_factor(case.tip_ft), force, drift, (_wind_check(case, area, limit, stop),)
-    )
+    forecast = stop / gust_at_height_mph(1.0, case.tip_ft)
+    result = WindResult(limit, stop, forecast, force, drift, ())
+    return replace(result, checks=(_wind_check(case, area, result),))
 
 
-def _wind_check(case: WindCase, area: float, limit: float, stop: float) -> Check:
-    step = Step(
-        "v",
-        "gust the load allows",
-        "v = v_chart sqrt(0.00586 W / A), at most v_chart",
-        f"{case.chart_gust_mph:g} sqrt(0.00586 x {case.hook_lb:,.0f} / {area:.0f})",
-        limit,
-        "mph",
+def _wind_check(case: WindCase, area: float, found: WindResult) -> Check:
+    limit, stop = found.limit_gust_mph, found.stop_gust_mph
+    steps = (
+        Step(
+            "v",
+            "gust the load allows",
+            "v = v_chart sqrt(0.00586 W / A), at most v_chart",
+            f"{case.chart_gust_mph:g} sqrt(0.00586 x {case.hook_lb:,.0f} / {area:.0f})",
+            limit,
+            "mph",
+        ),
+        Step(
+            "v10",
+            "forecast mean at 33 ft that brings the gust where we stop",
+            GUST,
+            f"z = {case.tip_ft:.0f} ft",
+            found.forecast_mph,
+            "mph",
+        ),
+        Step("F", "wind on the load", PRESSURE, f"0.00256 x {stop:g}^2 x {area:.0f}", found.force_lb, "lb"),
+        Step(
+            "x",
+            "the load drifts out",
+            "x = rope F / W",
+            f"{case.rope_ft:.0f} x {found.force_lb:.0f} / {case.hook_lb:,.0f}",
+            found.drift_ft,
+            "ft",
+        ),
     )
     return compare(
         "wind",
@@ -108,5 +124,5 @@ def _wind_check(case: WindCase, area: float, limit: float, stop: float) -> Check
         f"{readable(case.chart_gust_mph)}.",
         source=SAIL,
         known=Known.READ,
-        steps=(step,),
+        steps=steps,
     )

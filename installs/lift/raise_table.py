@@ -1,0 +1,89 @@
+"""The table by angle: what hook, foot and chart have while a tower is raised."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from installs.lift import cases
+from installs.lift.cases import Figures
+from installs.lift.models import Foot
+from installs.lift.verdicts import never, not_given
+from sitecalc.checks import Check, Known, compare
+from sitecalc.lift.chart import CRITICAL, FIRM_LIMITS, LOOKUP, ChartResult, Load, OutOfChart, look_up
+from sitecalc.lift.raising import RaiseResult, raise_at
+
+TABLE_DEG = (0.0, 30.0, 60.0, 80.0, 85.0, 88.0)
+
+
+@dataclass(frozen=True)
+class RaiseRow:
+    """One line of the table by angle."""
+
+    angle_deg: float
+    hook_lb: float
+    tail_lb: float
+    gross_lb: float
+    percent: float | None
+    foot_free: bool
+
+
+def raise_rows(f: Figures, raising: RaiseResult, load: Load, chart: ChartResult) -> tuple[RaiseRow, ...]:
+    """Hook, foot, gross load and percent of chart at each angle up to where the foot is free."""
+    case = cases.raise_case(f)
+    assert not isinstance(case, list)
+    angles = [a for a in TABLE_DEG if a < raising.free_deg - 0.5]
+    rows = []
+    for angle in [*angles, raising.free_deg]:
+        step = raise_at(case, angle)
+        gross = load.besides_lb + step.hook_lb
+        percent = _percent_at(f, angle, gross, chart)
+        rows.append(RaiseRow(angle, step.hook_lb, step.tail_lb, gross, percent, step.foot_free))
+    return tuple(rows)
+
+
+def radius_at(f: Figures, angle_deg: float, upright_ft: float) -> float:
+    """Where the hook is while the tower turns; straight from the flat radius to the last one if it travels.
+
+    Radius along a straight way is at most what its ends' radii give in between.
+    """
+    flat = f.get("flat_radius_ft")
+    if f.get("foot") != Foot.HINGED or flat is None:
+        return upright_ft
+    beyond = upright_ft - f.get("radius_ft")
+    return float(upright_ft + (flat + beyond - upright_ft) * math.cos(math.radians(angle_deg)))
+
+
+def _percent_at(f: Figures, angle_deg: float, gross_lb: float, chart: ChartResult) -> float | None:
+    radius = radius_at(f, angle_deg, chart.found.asked_radius_ft)
+    try:
+        return 100 * gross_lb / look_up(cases.ratings_of(f), f.get("boom_ft"), radius).capacity_lb
+    except OutOfChart:
+        return None
+
+
+def raise_check(f: Figures, rows: tuple[RaiseRow, ...], chart: ChartResult) -> list[Check]:
+    """Where the hook travels, the chart is read at every angle; a fixed hook has its worst at the end."""
+    if f.get("foot") != Foot.HINGED:
+        return []
+    key, title = "percent-while-raising", "Chart while raising"
+    if f.get("flat_radius_ft") is None:
+        return [not_given(key, title, ["radius while flat"], LOOKUP)]
+    blank = next((row for row in rows if row.percent is None), None)
+    if blank is not None:
+        note = f"Not permitted: out of the chart at {blank.angle_deg:.0f} degrees."
+        return [never(key, title, note, LOOKUP)]
+    worst = max(rows, key=lambda row: row.percent or 0.0)
+    limit = FIRM_LIMITS.permitted_to
+    return [
+        compare(
+            key,
+            title,
+            demand=worst.percent or math.nan,
+            capacity=limit,
+            unit="% of chart",
+            note=f"{worst.percent:.0f} % of chart at {worst.angle_deg:.0f} degrees, at most {limit:.0f} %.",
+            source=f"{LOOKUP}. {CRITICAL}",
+            known=Known.READ,
+        )
+    ]
