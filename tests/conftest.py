@@ -15,3 +15,11 @@ def files_in_a_folder_of_their_own(settings, tmp_path):
         },
     }
     settings.PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]
+
+
+@pytest.fixture(autouse=True)
+def no_page_kept_from_another_test():
+    """Each test's database is put back under the running process, and its keys begin again."""
+    from installs.jobs.kept import Kept
+
+    Kept.forget()

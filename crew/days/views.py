@@ -9,9 +9,8 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
-from crew.morning import season
 from crew.morning.office import load_morning
-from crew.morning.strip import strip_svg
+from crew.morning.views import season_strip
 from crew.plan import services
 from crew.plan.forms import AbsenceForm, CrewDayForm, CrewForm, MoveForm
 from crew.plan.models import Absence, Crew, CrewDay, Plan
@@ -46,12 +45,11 @@ def crew_days(request: HttpRequest) -> HttpResponse:
 def _page(request: HttpRequest, form: CrewDayForm, status: int) -> HttpResponse:
     now = timezone.now()
     morning = load_morning(now, request.user)
-    first, days = season.window(morning.today)
     standing = [d for m in morning.jobs for d in m.standing if d.on >= morning.today]
     context = {
         "form": form,
         "morning": morning,
-        "strip": strip_svg(season.rows(morning), first, days, morning.today),
+        "strip": season_strip(morning),
         "clashes": sorted({c for m in morning.jobs for c in m.clashes}, key=lambda c: (c.on, c.jobs)),
         "days": sorted(standing, key=lambda d: (d.on, d.job.number)),
         "tentative": sum(d.plan_id is None for d in standing),

@@ -2,19 +2,23 @@
 
 from __future__ import annotations
 
-from datetime import date, timedelta
+from datetime import date, datetime, timedelta
 
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
+from django.template.loader import render_to_string
 from django.utils import timezone
+from django.utils.safestring import SafeString, mark_safe
 from django.views.decorators.http import require_GET
 
 from crew.morning import look_ahead as look
 from crew.morning import next_day as nextday
 from crew.morning import season
-from crew.morning.office import load_morning
+from crew.morning.office import Morning, load_morning
 from crew.morning.strip import strip_svg
-from installs.people.access import allow
+from installs.jobs.kept import Kept, version
+from installs.people.access import allow, may
+from installs.people.models import User
 
 
 @allow("see")
@@ -22,9 +26,26 @@ from installs.people.access import allow
 def look_ahead(request: HttpRequest) -> HttpResponse:
     """Every active job's next step and what it waits for, with the season strip under it."""
     now = timezone.now()
+    key = (audience(request.user), *version(now, *PLANNED))
+    return render(
+        request, "crew/morning/look_ahead.html", {"page": PAGES.get(key, lambda: _look_ahead(request, now))}
+    )
+
+
+# the pages of the office and of a few people; each is made anew when the record has changed
+PAGES = Kept(most=8)
+PLANNED = (("crew.CrewDay", "COUNT(*)"), ("crew.CrewDay", "COUNT(struck_at)"), ("crew.Plan", "COUNT(*)"),
+           ("crew.Absence", "COUNT(*)"), ("crew.Absence", "COUNT(withdrawn_on)"))  # fmt: skip
+
+
+def audience(user: User) -> str:
+    """Whose jobs are shown: everybody's to the office, to others their own."""
+    return "all" if may(user, "see all jobs") else f"person {user.pk}"
+
+
+def _look_ahead(request: HttpRequest, now: datetime) -> SafeString:
     morning = load_morning(now, request.user)
     lines = look.lines(morning)
-    first, days = season.window(morning.today)
     context = {
         "morning": morning,
         "lines": lines,
@@ -33,10 +54,15 @@ def look_ahead(request: HttpRequest) -> HttpResponse:
         "open_deviations": sum(len(line.deviations) for line in lines),
         "out_today": [(m, d) for m in morning.jobs for d in m.standing if d.on == morning.today],
         "unsent": sum(d.waiting for d in {d.pk: d for m in morning.jobs for d in m.devices}.values()),
-        "strip": strip_svg(season.rows(morning), first, days, morning.today),
+        "strip": season_strip(morning),
         "now": morning.jobs[0].job.local(now) if morning.jobs else now,
     }
-    return render(request, "crew/morning/look_ahead.html", context)
+    return mark_safe(render_to_string("crew/morning/_look_ahead.html", context, request))
+
+
+def season_strip(morning: Morning) -> str:
+    first, days = season.window(morning.today)
+    return strip_svg(season.rows(morning), first, days, morning.today)
 
 
 @allow("plan crew days")

@@ -7,7 +7,10 @@ from django.views.decorators.http import require_GET
 
 from installs.book.pages import rows
 from installs.jobs.forms import AnswerForm
+from installs.jobs.kept import Kept, version
 from installs.people.access import allow
+
+BOOKS = Kept(most=60)
 
 
 @allow("see")
@@ -15,7 +18,7 @@ from installs.people.access import allow
 def book(request: HttpRequest, number: str) -> HttpResponse:
     """The job from survey to maintenance as a boring log."""
     now = timezone.now()
-    found = rows(request.job, now)
+    found = BOOKS.get((request.job.pk, *version(now)), lambda: rows(request.job, now))
     context = {
         "job": request.job,
         "rows": found,

@@ -17,6 +17,7 @@ from crew.morning.strip import GateMark, Span, StripRow, strip_svg
 from crew.plan.models import Crew, CrewDay
 from installs.checklists.models import Device
 from installs.checklists.services import copy_lists
+from installs.jobs.kept import Kept
 from installs.jobs.services import open_deviation
 from tests.make import alma, make_job, make_person
 
@@ -58,6 +59,15 @@ def full_job(crew):
     return job
 
 
+def queries_of(client, path):
+    """Queries of a page that is not kept, after everything that is loaded once a process."""
+    client.get(path)
+    Kept.forget()
+    with CaptureQueriesContext(connection) as queries:
+        assert client.get(path).status_code == 200
+    return len(queries)
+
+
 @pytest.mark.parametrize("path", ["/look-ahead/", "/crew-days/", "/next-day/"])
 def test_the_number_of_queries_does_not_grow_with_the_number_of_jobs(client, path):
     client.force_login(alma())
@@ -65,16 +75,10 @@ def test_the_number_of_queries_does_not_grow_with_the_number_of_jobs(client, pat
     crew = Crew.objects.create(name="Pad crew", foreman=ben)
     Device.objects.create(uuid="0" * 32, person=ben, heard_at=timezone.now(), waiting=1)
     full_job(crew)
-    client.get(path)
-    with CaptureQueriesContext(
-        connection,
-    ) as few:
-        client.get(path)
+    few = queries_of(client, path)
     for _ in range(6):
         full_job(crew)
-    with CaptureQueriesContext(connection) as many:
-        client.get(path)
-    assert len(many) == len(few)
+    assert queries_of(client, path) == few
 
 
 def test_the_job_books_queries_do_not_grow_with_the_record(client):
@@ -82,14 +86,29 @@ def test_the_job_books_queries_do_not_grow_with_the_record(client):
     crew = Crew.objects.create(name="Pad crew", foreman=make_person())
     job = full_job(crew)
     url = f"/jobs/{job.number}/"
-    client.get(url)
-    with CaptureQueriesContext(connection) as few:
-        client.get(url)
+    few = queries_of(client, url)
     for _ in range(5):
         open_deviation(job, "frozen edge", "again", by=crew.foreman, at=timezone.now())
-    with CaptureQueriesContext(connection) as many:
-        client.get(url)
-    assert len(many) == len(few)
+    assert queries_of(client, url) == few
+
+
+def test_a_page_is_made_anew_when_the_record_changes(client):
+    client.force_login(alma())
+    job = make_job()
+    client.get("/look-ahead/")
+    now = timezone.now()
+    job.permits.create(kind="building", asked_of="County", asked_on=job.local(now).date())
+    open_deviation(job, "frozen edge", "blanket blew off", by=alma(), at=now)
+    assert b"frozen edge" in client.get("/look-ahead/").content
+
+
+def test_a_kept_page_of_the_office_is_not_shown_to_others(client):
+    client.force_login(alma())
+    job = make_job(owner="Orrin Secret")
+    assert b"Orrin Secret" in client.get("/look-ahead/").content
+    client.force_login(make_person())
+    assert b"Orrin Secret" not in client.get("/look-ahead/").content
+    assert job
 
 
 def test_a_promise_that_is_due_calls_a_person_today():
