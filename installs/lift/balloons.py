@@ -12,6 +12,6 @@ NUMBERED = (
     "excavation_deep_ft", "outrigger_lb", "mat_bending_psi", "mat_shear_psi", "level_percent",
     "line_ft", "line_kv", "no_line_ft", "table_a_kept",
     "lift_director", "operator", "rigger", "signals", "foreman", "radio", "lift_on", "lift_at", "weather_day",
-    "critical_because", "corners",
+    "critical_percent", "most_percent", "critical_because", "corners",
 )  # fmt: skip
 BALLOONS = {name: number for number, name in enumerate(NUMBERED, start=1)}

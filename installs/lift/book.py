@@ -94,7 +94,7 @@ def _words(review: LiftReview) -> list[str]:
     if load and chart:
         at = f"{f.get('radius_ft'):g} ft"
         lines.append(f"Turbine {load.item_lb:,.0f} lb, gross {load.gross_lb:,.0f} lb at {at}:")
-        lines.append(f"{percent_in_words(chart.percent)} of chart, {chart.lift_class}")
+        lines.append(f"{percent_in_words(chart.percent, f.limits)} of chart, {chart.lift_class}")
     gust = f"gust limit at tip {readable(wind.stop_gust_mph)} mph" if wind else "gust limit not checked"
     lines.append("Brake on and rotor locked before the climb;")
     lines.append(gust)

@@ -91,7 +91,8 @@ def _chart(review: LiftReview) -> str:
         return NOT_CHECKED
     words = (review.figures.row("chart") or {}).get("configuration", "")
     kind = review.chart.lift_class
-    return f"{review.chart.found.in_words}, {words}: {percent_in_words(review.chart.percent)}, {_a(kind)}."
+    percent = percent_in_words(review.chart.percent, review.figures.limits)
+    return f"{review.chart.found.in_words}, {words}: {percent}, {_a(kind)}."
 
 
 def _a(words: str) -> str:

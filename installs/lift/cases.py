@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from installs.lift.models import TOWER_LIFT, LiftDesign, YesNo
-from sitecalc.lift.chart import ChartCase, Load, Rating
+from sitecalc.lift.chart import FIRM_LIMITS, ChartCase, Load, PercentLimits, Rating
 from sitecalc.lift.crane import Boom, Corner, CraneCase, Heights
 from sitecalc.lift.ground import MatCase, OutriggerCase
 from sitecalc.lift.power_lines import LineCase
@@ -57,6 +57,14 @@ class Figures:
             for n in names
             if (self.row(n) if n in WORDS and n != "corners" else self.get(n)) is None
         ]
+
+    @property
+    def limits(self) -> PercentLimits:
+        """The firm's own; inputs frozen without them have the usual ones."""
+        return PercentLimits(
+            standard_below=self.get("critical_percent") or FIRM_LIMITS.standard_below,
+            permitted_to=self.get("most_percent") or FIRM_LIMITS.permitted_to,
+        )
 
     @property
     def corners(self) -> tuple[Corner, ...]:
@@ -169,6 +177,7 @@ def chart_case(f: Figures, load: Load, drift_ft: float) -> ChartCase | Missing:
         boom_ft=f.get("boom_ft"),
         radius_ft=f.get("radius_ft"),
         beyond_ft=f.get("beyond_ft") + drift_ft,
+        limits=f.limits,
         critical_because=(because,) if because else (),
     )
 
@@ -189,6 +198,7 @@ def search_case(f: Figures, load: Load, drift_ft: float) -> SearchCase | Missing
         clear_ft=f.get("clear_ft"),
         least_radius_ft=max(10.0, min(r.radius_ft for r in ratings)),
         most_radius_ft=max(r.radius_ft for r in ratings),
+        limits=f.limits,
     )
 
 

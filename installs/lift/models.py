@@ -76,6 +76,8 @@ class LiftDesign(Draft):
     radius_ft = Quantity("radius, taped", unit="ft", low=3, high=400, null=True, blank=True)
     beyond_ft = Quantity("deflection and taping on top of it", unit="ft", low=0, high=30, default=2)
     clear_ft = Quantity("kept between boom and load", unit="ft", low=1, high=30, default=3)
+    critical_percent = Quantity("a critical lift from", unit="%", low=10, high=75, default=75)
+    most_percent = Quantity("not permitted above", unit="%", low=10, high=100, default=85)
     critical_because = models.CharField("makes it critical besides the percent", max_length=120, blank=True)
 
     # heights

@@ -10,7 +10,7 @@ from installs.lift.cases import Figures
 from installs.lift.models import Foot
 from installs.lift.verdicts import never, not_given
 from sitecalc.checks import Check, Known, compare
-from sitecalc.lift.chart import CRITICAL, FIRM_LIMITS, LOOKUP, ChartResult, Load, OutOfChart, look_up
+from sitecalc.lift.chart import CRITICAL, LOOKUP, ChartResult, Load, OutOfChart, look_up
 from sitecalc.lift.raising import RaiseResult, raise_at
 
 TABLE_DEG = (0.0, 30.0, 60.0, 80.0, 85.0, 88.0)
@@ -74,7 +74,7 @@ def raise_check(f: Figures, rows: tuple[RaiseRow, ...], chart: ChartResult) -> l
         note = f"Not permitted: out of the chart at {blank.angle_deg:.0f} degrees."
         return [never(key, title, note, LOOKUP)]
     worst = max(rows, key=lambda row: row.percent or 0.0)
-    limit = FIRM_LIMITS.permitted_to
+    limit = f.limits.permitted_to
     return [
         compare(
             key,

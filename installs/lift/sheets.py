@@ -134,7 +134,9 @@ def _said(review: LiftReview) -> str:
     chart = review.chart
     if chart is None:
         return "Chart not checked"
-    return f"{chart.lift_class.capitalize()}, {percent_in_words(chart.percent)} of chart"
+    return (
+        f"{chart.lift_class.capitalize()}, {percent_in_words(chart.percent, review.figures.limits)} of chart"
+    )
 
 
 def _rows(review: LiftReview) -> list[dict[str, Any]]:

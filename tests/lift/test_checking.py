@@ -123,6 +123,15 @@ def test_out_of_the_chart_fails_and_can_still_be_kept_as_a_draft(kit: Kit) -> No
     assert check.verdict is Verdict.FAILS and "Not permitted" in check.note  # type: ignore[attr-defined]
 
 
+def test_a_stricter_firm_sets_its_own_limits(kit: Kit) -> None:
+    """49 % of chart: standard by the usual limits, critical or not permitted by stricter ones."""
+    kit.lift.critical_percent = 45.0
+    assert by_key(kit.lift)["critical-lift"].verdict is Verdict.NOT_CHECKED  # type: ignore[attr-defined]
+    kit.lift.most_percent = 48.0
+    check = by_key(kit.lift)["percent-of-chart"]
+    assert check.verdict is Verdict.FAILS and "not permitted" in check.note  # type: ignore[attr-defined]
+
+
 def test_slings_that_do_not_close_fail_and_the_rest_is_shown(kit: Kit) -> None:
     kit.lift.rigging_ft = 6.0
     found = review(kit.lift)
