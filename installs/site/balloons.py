@@ -13,7 +13,10 @@ _GROUPS: dict[int, tuple[str, ...]] = {
         "second_at_ft", "weibull_k", "temperature_f", "monthly", "downtime_pct", "electrical_pct",
         "turbulence_pct", "icing_pct", "other_pct",
     ),
-    6: ("elevation_ft", "runways", "airports_listed", "determined_ft", "determination"),
+    6: (
+        "elevation_ft", "latitude_deg", "longitude_deg", "runways", "runways_csv", "airports_listed",
+        "determined_ft", "determination",
+    ),
     7: ("sound_at", "sound_limit_dba", "sound_ordinance"),
     8: ("trench",),
     9: ("pad_bearing_deg", "pad_distance_ft", "pad_ft", "access"),

@@ -56,14 +56,14 @@ def _obstacle(
     width = 24.0 if thing.kind in ("dwelling", "building", "trees") else 6.0
     x, ground = thing.distance_ft, thing.ground_ft
     if thing.height_ft is None:
-        _name(d, (x, max(ground, 0.0)), f"{thing.name}: height not given", used)
+        _name(d, (x, max(ground, 0.0)), f"{thing.short}: height not given", used)
         return
     top = ground + thing.height_ft
     d.rectangle(x, ground, width, thing.height_ft, weight="bar", layer="building", fill="blank")
     growth = inputs["growth_ft"] if thing.kind == "trees" else 0.0
     if growth:
         d.rectangle(x, top, width, growth, weight="thin", dash="tentative", layer="trees")
-    _name(d, (x + width / 2, top + growth), thing.name, used)
+    _name(d, (x + width / 2, top + growth), thing.short, used)
 
 
 def _name(d: Drawing, at: tuple[float, float], words: str, used: list[tuple[float, float, float]]) -> None:

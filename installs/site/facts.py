@@ -69,6 +69,11 @@ class Standing:
     ours: bool
 
     @property
+    def short(self) -> str:
+        """The name as it fits a drawing."""
+        return self.name if len(self.name) <= 32 else f"{self.name[:31].rstrip()}…"
+
+    @property
     def at(self) -> tuple[float, float] | None:
         """Its nearest point in plan, east and north of the tower."""
         return None if self.bearing_deg is None else in_plan(self.bearing_deg, self.distance_ft)

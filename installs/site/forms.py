@@ -1,15 +1,20 @@
 from __future__ import annotations
 
+import math
 from typing import Any
 
 from django import forms
 from django.core.exceptions import ValidationError
 
+from installs.files.services import bounded
 from installs.jobs.design_forms import DesignForm
-from installs.jobs.rows import RowsField
+from installs.jobs.rows import MOST_ROWS, RowsField
+from installs.site.airports import read_strips
 from installs.site.balloons import BALLOONS
 from installs.site.columns import MONTHLY, RUNWAYS, THINGS, TRENCH
 from installs.site.models import SiteDesign
+from sitecalc.site.airspace import Runway
+from sitecalc.site.runways import runways_near
 
 
 class MonthsField(RowsField):
@@ -35,12 +40,17 @@ class SiteForm(DesignForm):
 
     things = RowsField(THINGS, required=False, label="What stands near")
     runways = RowsField(RUNWAYS, blank_rows=1, required=False, label="Runways and heliports")
+    runways_csv = forms.FileField(
+        required=False,
+        label="Runways from a CSV file",
+        help_text="runways.csv of OurAirports; those near the tower replace the rows above.",
+    )
     monthly = MonthsField(required=False, label="Means by month, at the same height")
     trench = RowsField(TRENCH, blank_rows=1, required=False, label="Trench, from the tower through")
 
     class Meta:
         model = SiteDesign
-        fields = list(BALLOONS)
+        fields = [name for name in BALLOONS if name != "runways_csv"]
         widgets = {
             "access": forms.Textarea(attrs={"rows": 3, "cols": 14}),
             "soil": forms.Textarea(attrs={"rows": 3}),
@@ -60,3 +70,30 @@ class SiteForm(DesignForm):
             "determined_ft": "Above ground, in its determination of no hazard.",
             "frost_ft": "From the building official, with the source.",
         }
+
+    def clean(self) -> dict[str, Any]:
+        cleaned = super().clean()
+        if cleaned.get("runways_csv"):
+            self._take_runways(cleaned)
+        return cleaned
+
+    def _take_runways(self, cleaned: dict[str, Any]) -> None:
+        """Rows of the runways near the tower in place of those in the form."""
+        latitude, longitude = cleaned.get("latitude_deg"), cleaned.get("longitude_deg")
+        if latitude is None or longitude is None:
+            name = "latitude_deg" if latitude is None else "longitude_deg"
+            if name not in self.errors:
+                self.add_error(name, "Is needed to find the runways near the tower.")
+            return
+        try:
+            near = runways_near(read_strips(bounded(cleaned["runways_csv"])), latitude, longitude)
+        except ValidationError as error:
+            self.add_error("runways_csv", error)
+            return
+        cleaned["runways"] = [_row(runway) for runway in near[:MOST_ROWS]]
+
+
+def _row(runway: Runway) -> dict[str, Any]:
+    """Whole feet, never farther than found."""
+    distance = None if runway.distance_ft is None else float(math.floor(runway.distance_ft))
+    return {**vars(runway), "distance_ft": distance}

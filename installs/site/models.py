@@ -81,6 +81,8 @@ class SiteDesign(Draft):
     icing_pct = percent("lost: ice and dirt", 40, 2)
     other_pct = percent("lost: other", 50, 0)
 
+    latitude_deg = Quantity("latitude of the tower", unit="deg", low=17, high=72, **UNKNOWN)
+    longitude_deg = Quantity("longitude, west is negative", unit="deg", low=-180, high=-64, **UNKNOWN)
     runways = models.JSONField("runways and heliports", default=list, blank=True)
     airports_listed = models.BooleanField("every airport within 20,000 ft is listed", default=False)
     determined_ft = feet("height in the FAA’s determination", low=1, high=700, **UNKNOWN)

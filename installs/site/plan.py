@@ -218,7 +218,7 @@ def _labels(d: Drawing, view: View) -> None:
         if thing.at is None:
             continue
         words = (
-            thing.name if thing.height_ft is None else f"{thing.name}, {readable(thing.height_ft)} ft high"
+            thing.short if thing.height_ft is None else f"{thing.short}, {readable(thing.height_ft)} ft high"
         )
         place, anchor = _label_at(thing, view)
         d.text(place, words, size=12, anchor=anchor, blank=True)
@@ -264,12 +264,12 @@ def _furniture(d: Drawing, view: View) -> None:
     west, south, east, _north = view.box
     d.north_arrow((east, south, 62, 4))
     off = [
-        f"{t.name} {readable(t.distance_ft)} ft off"
-        + ("" if t.at is None else f", bearing {t.bearing_deg:g}")
+        f"{t.short}, {readable(t.distance_ft)} ft off"
+        + ("" if t.bearing_deg is None else f", bearing {t.bearing_deg:g} deg")
         for t in view.outside
     ]
     note = "distances from the center of the tower’s base"
     d.drawing_title((west, south, 0, -34), "Site plan", note)
     d.scale_bar((west, south, 4, -72))
     if off:
-        d.text((west, south, 0, -100), "Not drawn: " + "; ".join(off) + ".", size=12)
+        d.text((west, south, 0, -104), "\n".join(["Not drawn:", *off]), size=12)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 import pytest
+from django.core.files.uploadedfile import SimpleUploadedFile
 from django.urls import reverse
 
 from installs.site.models import SiteDesign
@@ -127,3 +128,54 @@ def test_a_member_sees_the_site_and_a_stranger_does_not(client) -> None:
     assert client.post(reverse("site", args=[job.number]), posted()).status_code == 403
     client.force_login(cleo)
     assert client.get(reverse("site", args=[job.number])).status_code == 404
+
+
+# rows of repository davidmegginson/ourairports-data at 1fb3eea (public domain), runways.csv, fewer columns
+OURAIRPORTS = b"""airport_ident,length_ft,closed,le_ident,le_latitude_deg,le_longitude_deg,\
+le_elevation_ft,he_ident,he_latitude_deg,he_longitude_deg,he_elevation_ft
+KFSD,9000,0,03,43.57260132,-96.75370026,1423,21,43.59289932,-96.73429871,1429
+KFSD,3151,0,09,43.57799911,-96.74749756,1422,27,43.57600021,-96.73600006,1421
+KOWA,5500,0,12,44.127601623535156,-93.26930236816406,1106,30,44.11920166015625,-93.25189971923828,1145
+"""
+
+
+def test_runways_are_found_in_a_file_by_the_towers_place(client) -> None:
+    job = make_job()
+    make_turbine(job)
+    client.force_login(alma())
+    place = {"latitude_deg": "43.578", "longitude_deg": "-96.81"}
+    sent = posted(**place, runways_csv=SimpleUploadedFile("runways.csv", OURAIRPORTS))
+    assert client.post(reverse("site", args=[job.number]), sent).status_code == 302
+    kept = SiteDesign.objects.get(job=job).runways
+    assert [row["name"] for row in kept] == ["KFSD 03/21", "KFSD 09/27"]
+    assert {row["longest_ft"] for row in kept} == {9000.0}
+    page = client.get(reverse("site", args=[job.number])).content.decode()
+    assert "100 to 1 surface of KFSD 03/21" in page
+
+
+@pytest.mark.parametrize(
+    ("content", "place", "field", "said"),
+    [
+        (OURAIRPORTS, {}, "latitude_deg", "Is needed"),
+        (b"a,b\n1,2\n", {"latitude_deg": "43", "longitude_deg": "-96"}, "runways_csv", "Columns are missing"),
+        (b"\x00\xff", {"latitude_deg": "43", "longitude_deg": "-96"}, "runways_csv", "not a text file"),
+        (
+            OURAIRPORTS.replace(b"43.57260132", b"north"),
+            {"latitude_deg": "43", "longitude_deg": "-96"},
+            "runways_csv",
+            "Line 2, le_latitude_deg: north",
+        ),
+        (OURAIRPORTS, {"latitude_deg": "43", "longitude_deg": "96"}, "longitude_deg", "too large"),
+    ],
+)
+def test_a_file_of_runways_that_cannot_be_used_is_said_at_its_field(
+    client, content, place, field, said
+) -> None:
+    job = make_job()
+    make_turbine(job)
+    client.force_login(alma())
+    sent = posted(**place, runways_csv=SimpleUploadedFile("runways.csv", content))
+    answer = client.post(reverse("site", args=[job.number]), sent)
+    assert answer.status_code == 422
+    assert said in " ".join(answer.context["form"].errors[field])
+    assert not SiteDesign.objects.exists()
