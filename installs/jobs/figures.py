@@ -46,7 +46,7 @@ def _in_form_order(inputs: Mapping[str, Any], columns: Mapping[str, Any]) -> lis
 
 
 def _columns(part: str) -> dict[str, models.Field[Any, Any]]:
-    drafts = {draft.PART: draft for draft in Draft.__subclasses__()}
+    drafts = {part: d for d in Draft.__subclasses__() for part in getattr(d, "PARTS", (d.PART,))}
     model = drafts.get(part)
     return {field.name: field for field in model._meta.concrete_fields} if model else {}
 

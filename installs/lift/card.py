@@ -11,7 +11,7 @@ from typing import Any
 from installs.lift import cases
 from installs.lift.cases import Figures
 from installs.lift.checking import LiftReview
-from installs.lift.models import PEOPLE
+from installs.lift.models import PEOPLE, row_of
 from sitecalc.checks import readable
 from sitecalc.lift.chart import Load, percent_in_words
 from sitecalc.lift.raising import RaiseCase, raise_at
@@ -227,7 +227,7 @@ def people(
     boxes = []
     for name in PEOPLE:
         role = name.replace("_", " ")
-        row = inputs["rows"].get(name) or {}
+        row = row_of(inputs, name)
         card, signature = cards.get(name), signed.get(role)
         boxes.append(
             {

@@ -10,7 +10,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from installs.lift.models import TOWER_LIFT, LiftDesign, YesNo
+from installs.lift.models import TOWER_LIFT, LiftDesign, YesNo, row_of
 from sitecalc.lift.chart import FIRM_LIMITS, ChartCase, Load, PercentLimits, Rating
 from sitecalc.lift.crane import Boom, Corner, CraneCase, Heights
 from sitecalc.lift.ground import MatCase, OutriggerCase
@@ -48,8 +48,7 @@ class Figures:
         return None if value in ("", []) else value
 
     def row(self, name: str) -> Mapping[str, Any] | None:
-        found: Mapping[str, Any] | None = self.inputs["rows"].get(name)
-        return found
+        return row_of(self.inputs, name) or None
 
     def missing(self, *names: str) -> Missing:
         return [

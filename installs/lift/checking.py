@@ -8,7 +8,7 @@ from typing import Any
 
 from installs.lift import cases
 from installs.lift.cases import Figures
-from installs.lift.models import PEOPLE
+from installs.lift.models import PEOPLE, row_of
 from installs.lift.raise_table import RaiseRow, raise_check, raise_rows
 from installs.lift.verdicts import never, not_given
 from sitecalc.checks import Check, Known, compare
@@ -254,8 +254,10 @@ def _people_check(f: Figures) -> list[Check]:
         missing.append("day of the lift")
     if missing:
         return [not_given(key, title, missing, DUTIES)]
-    operator = f.inputs["operator"]
-    twice = [n.replace("_", " ") for n in ("lift_director", "signals") if f.inputs[n] == operator]
+    operator = row_of(f.inputs, "operator")["pk"]
+    twice = [
+        n.replace("_", " ") for n in ("lift_director", "signals") if row_of(f.inputs, n)["pk"] == operator
+    ]
     if not twice:
         return []
     return [

@@ -85,9 +85,9 @@ def _outline(tower: Any) -> list[dict[str, Any]]:
     part = OUT_OF_FACE.get(tower.kind, 1 / math.sqrt(2))
     rows, up = [], 0.0
     for row in tower.sections:
-        rows.append({"up_ft": up, "out_ft": part * row["bottom_in"] / 12, "name": ""})
+        rows.append({"up_ft": up, "out_ft": part * row["bottom_in"] / 12, "name": "tower"})
         up += row["length_ft"]
-        rows.append({"up_ft": up, "out_ft": part * row["top_in"] / 12, "name": ""})
+        rows.append({"up_ft": up, "out_ft": part * row["top_in"] / 12, "name": "tower"})
     rows[-1]["name"] = "tower top"
     return rows
 

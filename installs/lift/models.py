@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from typing import Any
+from collections.abc import Mapping
+from typing import Any, ClassVar
 
 from django.db import models
 
@@ -13,7 +14,9 @@ from installs.measures import Quantity
 
 TOWER_LIFT, TURBINE_LIFT = "tower lift", "turbine lift"
 PEOPLE = ("lift_director", "operator", "rigger", "signals", "foreman")
-# what stands for a row of another table in the inputs of a release
+# rows of other tables: in a release's inputs their name stands in words, and their figures under AT_HAND,
+# which is named so that the appendix prints "The crane weight", "The near sling rating"
+AT_HAND = "the"
 ROWS = ("crane", "chart", "near_sling", "far_sling", "shackle", *PEOPLE)
 
 
@@ -58,6 +61,7 @@ class LiftDesign(Draft):
     """One lift of a job. An empty weight, length or profile is taken from the tower or turbine design."""
 
     PART = TOWER_LIFT
+    PARTS: ClassVar[tuple[str, ...]] = (TOWER_LIFT, TURBINE_LIFT)
 
     job = models.ForeignKey("installs.Job", models.PROTECT, related_name="lifts")
     which = models.CharField(max_length=12, choices=Which.choices)
@@ -208,17 +212,19 @@ class LiftDesign(Draft):
 
     def inputs(self) -> dict[str, Any]:
         """With the figures of crane, chart, tags and people, and what tower or turbine give, as of now."""
-        return {**self.own_inputs(), "rows": self.rows(), "given": given_to(self)}
+        named = {name: str(row) if (row := getattr(self, name)) else None for name in ROWS}
+        return {**self.own_inputs(), **named, AT_HAND: self.rows(), "given": given_to(self)}
 
     def rows(self) -> dict[str, Any]:
         found: dict[str, Any] = {}
         for name in ROWS:
             row = getattr(self, name)
-            found[name] = None if row is None else _figures(row)
+            found[name] = None if row is None else {"pk": row.pk, **figures_of_row(row)}
         return found
 
 
-def _figures(row: models.Model) -> dict[str, Any]:
+def figures_of_row(row: models.Model) -> dict[str, Any]:
+    """What of a row the lift is worked out with, as JSON values."""
     if isinstance(row, LoadChart):
         return {
             "configuration": row.configuration,
@@ -232,6 +238,11 @@ def _figures(row: models.Model) -> dict[str, Any]:
         return {"name": row.full_name, "firm": row.firm_name}
     keep = [f for f in row._meta.concrete_fields if f.name not in ("id", "archived_on")]
     return {f.name: f.value_from_object(row) for f in keep}
+
+
+def row_of(inputs: Mapping[str, Any], name: str) -> Mapping[str, Any]:
+    """The frozen figures of crane, chart, tag or person by their field's name; empty if none is named."""
+    return inputs.get(AT_HAND, {}).get(name) or {}
 
 
 class SignatureRole(models.TextChoices):

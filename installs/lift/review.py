@@ -11,7 +11,16 @@ from typing import Any
 from installs.equipment.models import Crane, Sling
 from installs.jobs.models import DesignRevision, Job
 from installs.lift.checking import LiftReview, review_figures
-from installs.lift.models import TOWER_LIFT, TURBINE_LIFT, LiftDesign, LiftSignature, SignatureRole
+from installs.lift.models import (
+    ROWS,
+    TOWER_LIFT,
+    TURBINE_LIFT,
+    LiftDesign,
+    LiftSignature,
+    SignatureRole,
+    figures_of_row,
+    row_of,
+)
 from installs.people.models import Certificate, CertificateKind
 
 # whose card must be valid on the day; the foreman needs none
@@ -89,16 +98,22 @@ def _changed(
     revision: DesignRevision, draft: LiftDesign | None, newest: dict[tuple[int, str], DesignRevision]
 ) -> list[str]:
     said = []
-    frozen = revision.inputs
-    if draft is not None and any(
-        frozen.get(name) != value for name, value in draft.own_inputs().items() if name != "notes"
-    ):
+    if draft is not None and _differs(revision.inputs, draft.own_inputs()):
         said.append(f"lift plan {revision.letter} is void: its draft has changed")
     for part in STANDS_ON[revision.part]:
         newer = newest.get((revision.job_id, part))
         if newer is not None and newer.released_at > revision.released_at:
             said.append(f"lift plan {revision.letter} is void: {part} {newer.letter} was released after it")
     return said
+
+
+def _differs(frozen: dict[str, Any], own: dict[str, Any]) -> bool:
+    """Whether a figure differs, or another row is named; notes on sources do not count."""
+    return any(
+        (row_of(frozen, name).get("pk") if name in ROWS else frozen.get(name)) != value
+        for name, value in own.items()
+        if name != "notes"
+    )
 
 
 def _day_of(inputs: dict[str, Any], today: date) -> tuple[date | None, list[str]]:
@@ -118,6 +133,20 @@ def _date(text: Any) -> date | None:
     return date.fromisoformat(text) if text else None
 
 
+def _pk(inputs: dict[str, Any], name: str) -> int:
+    """Key of the row that the plan names, 0 for none."""
+    return row_of(inputs, name).get("pk") or 0
+
+
+def _keys(plans: Iterable[dict[str, Any]], names: Iterable[str]) -> set[int]:
+    return {_pk(inputs, name) for inputs in plans for name in names} - {0}
+
+
+def _edited(inputs: dict[str, Any], name: str, row: Crane | Sling) -> bool:
+    """Whether the catalogue now says something else than the plan was worked out with."""
+    return {**row_of(inputs, name)} != {"pk": row.pk, **figures_of_row(row)}
+
+
 @dataclass(frozen=True)
 class _AtHand:
     """Cranes, tags and cards that the plans name, loaded once."""
@@ -129,11 +158,8 @@ class _AtHand:
     @classmethod
     def of(cls, revisions: Iterable[DesignRevision]) -> _AtHand:
         inputs = [r.inputs for r in revisions]
-        cranes = Crane.objects.prefetch_related("records").in_bulk(
-            [i["crane"] for i in inputs if i.get("crane")]
-        )
-        tags = {i[name] for i in inputs for name in TAGS if i.get(name)}
-        people = {i[name] for i in inputs for name in CARDS if i.get(name)}
+        cranes = Crane.objects.prefetch_related("records").in_bulk(_keys(inputs, ("crane",)))
+        tags, people = _keys(inputs, TAGS), _keys(inputs, CARDS)
         cards: dict[tuple[int, str], list[Certificate]] = defaultdict(list)
         for card in Certificate.objects.filter(person__in=people, kind__in=CARDS.values()):
             cards[card.person_id, card.kind].append(card)
@@ -142,14 +168,18 @@ class _AtHand:
     def not_valid(self, inputs: dict[str, Any], day: date) -> list[str]:
         """What the plan names that is not valid on the day, with names and dates."""
         said = []
-        crane = self.cranes.get(inputs.get("crane") or 0)
+        crane = self.cranes.get(_pk(inputs, "crane"))
         standing = crane.standing(day) if crane else None
         if standing is None or not standing.valid:
             said.append(f"crane: {standing.words if standing else 'none named'}")
+        elif crane is not None and _edited(inputs, "crane", crane):
+            said.append("crane: its figures were changed after the plan was released")
         for name in TAGS:
-            tag = self.slings.get(inputs.get(name) or 0)
+            tag = self.slings.get(_pk(inputs, name))
             if tag is not None and not tag.valid_on(day):
                 said.append(f"{tag.tag}: {tag.standing(day).words}")
+            elif tag is not None and _edited(inputs, name, tag):
+                said.append(f"{tag.tag}: its figures were changed after the plan was released")
         for name, kind in CARDS.items():
             words = self.card_fault(inputs, name, kind, day)
             if words:
@@ -158,10 +188,10 @@ class _AtHand:
 
     def card_fault(self, inputs: dict[str, Any], name: str, kind: str, day: date) -> str:
         role = name.replace("_", " ")
-        person = (inputs["rows"].get(name) or {}).get("name")
+        person = row_of(inputs, name).get("name")
         if person is None:
             return f"no {role} named"
-        held = self.cards[inputs[name], kind]
+        held = self.cards[_pk(inputs, name), kind]
         if any(card.valid_on(day) for card in held):
             return ""
         expired = max((c.expires_on for c in held if c.expires_on and not c.archived_on), default=None)
@@ -171,11 +201,12 @@ class _AtHand:
 
 def cards_of(inputs: dict[str, Any]) -> dict[str, Certificate]:
     """The longest running card of each person named, by their part in the lift."""
-    people = {inputs[name]: name for name in CARDS if inputs.get(name)}
-    rows = Certificate.objects.filter(person__in=people, archived_on=None, expires_on__isnull=False)
+    rows = Certificate.objects.filter(
+        person__in=_keys([inputs], CARDS), archived_on=None, expires_on__isnull=False
+    )
     found: dict[str, Certificate] = {}
     for name, kind in CARDS.items():
-        mine = [c for c in rows if c.person_id == inputs.get(name) and c.kind == kind]
+        mine = [c for c in rows if c.person_id == _pk(inputs, name) and c.kind == kind]
         if mine:
             found[name] = max(mine, key=lambda c: c.expires_on or date.min)
     return found

@@ -10,7 +10,7 @@ from django.db import transaction
 from installs.jobs.getters import locked
 from installs.jobs.models import DesignRevision, Job
 from installs.jobs.services import write_event
-from installs.lift.models import LiftDesign, LiftSignature, SignatureRole
+from installs.lift.models import LiftDesign, LiftSignature, SignatureRole, row_of
 from installs.lift.review import changed_since
 from installs.people.access import may
 from installs.people.models import User
@@ -20,8 +20,9 @@ NAMED_AS = {SignatureRole.DIRECTOR: "lift_director", SignatureRole.OPERATOR: "op
 
 def signers(revision: DesignRevision) -> dict[str, User | None]:
     """Who may sign a released plan, by role: the people it names."""
-    people = User.objects.in_bulk([revision.inputs.get(name) for name in NAMED_AS.values()])
-    return {role: people.get(revision.inputs.get(name)) for role, name in NAMED_AS.items()}
+    keys = {role: row_of(revision.inputs, name).get("pk") for role, name in NAMED_AS.items()}
+    people = User.objects.in_bulk([pk for pk in keys.values() if pk])
+    return {role: people.get(pk) for role, pk in keys.items()}
 
 
 def may_record(by: User, signer: User) -> bool:

@@ -126,6 +126,13 @@ def test_an_expired_tag_is_named(kit: Kit) -> None:
     assert state(kit).missing == ("R-1: inspection expired Mar 1, 2031",)
 
 
+def test_a_crane_whose_figures_were_changed_since_is_named(kit: Kit) -> None:
+    kit.release()
+    kit.crane.boom_depth_ft = 3.0
+    kit.crane.save()
+    assert state(kit).missing == ("crane: its figures were changed after the plan was released",)
+
+
 def test_the_weather_day_takes_over_when_the_day_has_passed(kit: Kit) -> None:
     kit.release()
     EquipmentRecord.objects.filter(crane=kit.crane).update(expires_on=DAY)
