@@ -3,11 +3,15 @@
 The pressure is a plane cut off at zero, q = max(0, a + b x + c y). The part of the pad where it is positive
 is a polygon; its area and moments are exact sums over its corners, so that the three equations of
 equilibrium can be solved by Newton's method to rounding.
+
+It is solved from the pressed corner, lengths counted in the load's own distances from the two edges there:
+the load stands at (1, 1), the pad reaches to (X, Y), and a pad that barely bears is as well behaved as any.
 """
 
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 
@@ -17,12 +21,13 @@ from numpy.typing import NDArray
 from sitecalc.inputs import InputError
 
 METHOD = "equilibrium of a rigid pad on no-tension soil, contact polygon found exactly"
-# the pad brought to a square of side 1 about its center
-_UNIT = ((-0.5, -0.5), (0.5, -0.5), (0.5, 0.5), (-0.5, 0.5))
-_MOST_STEPS = 200
+_MOST_STEPS = 60
+_CLOSE = 1e-12
+_TARGET = np.ones(3)  # the load is 1 and stands at (1, 1)
 
 Point = tuple[float, float]
 Plane = tuple[float, float, float]
+Vector = NDArray[np.float64]
 
 
 @dataclass(frozen=True)
@@ -50,72 +55,83 @@ def contact(
         raise InputError("load_kip", "is not a number.")
     if min(width_ft, length_ft) <= 0:
         raise InputError("width_ft", "must be more than nothing.")
-    u, v = at_x_ft / width_ft, at_y_ft / length_ft
+    from_x, from_y = 0.5 - abs(at_x_ft) / width_ft, 0.5 - abs(at_y_ft) / length_ft
     # nearer to the edge than this the contact is a hair, and the pressure without bound
-    if load_kip <= 0 or max(abs(u), abs(v)) >= 0.5 - 1e-6:
+    if load_kip <= 0 or min(from_x, from_y) <= 1e-6:
         return None
     # rounded, so that the eight like directions of a square pad are worked out once
-    plane = _unit_plane(round(abs(u), 13), round(abs(v), 13))
-    sx, sy = math.copysign(1, u), math.copysign(1, v)
-    mean = load_kip * 1000 / (width_ft * length_ft)
-    a, b, c = plane
-    corners = [(sx * x * width_ft, sy * y * length_ft) for x, y in _clipped(plane)]
+    plane, polygon = _from_corner(round(1 / from_x, 11), round(1 / from_y, 11))
+    unit_x, unit_y = from_x * width_ft, from_y * length_ft  # ft
+    sx, sy = math.copysign(1, at_x_ft), math.copysign(1, at_y_ft)
+    corners = [(sx * (width_ft / 2 - x * unit_x), sy * (length_ft / 2 - y * unit_y)) for x, y in polygon]
     if sx * sy < 0:
         corners.reverse()
+    a, b, c = (value * load_kip * 1000 / (unit_x * unit_y) for value in plane)
     return Contact(
-        q_max_psf=mean * (a + b / 2 + c / 2),
-        fraction=float(_sums(_clipped(plane))[0, 0]),
-        plane=(mean * a, mean * b * sx / width_ft, mean * c * sy / length_ft),
+        q_max_psf=a,
+        fraction=min(1.0, float(_sums(polygon)[0, 0]) * from_x * from_y),
+        plane=(a + b / from_x / 2 + c / from_y / 2, -sx * b / unit_x, -sy * c / unit_y),
         corners=tuple(corners),
     )
 
 
 @lru_cache(maxsize=4096)
-def _unit_plane(u: float, v: float) -> Plane:
-    """The plane under a load of 1 at (u, v), both at least 0, on the pad of side 1."""
-    if 6 * u + 6 * v <= 1:
-        return 1.0, 12 * u, 12 * v
-    wanted = np.array([1.0, u, v])
-    plane = np.array([1.0, 12 * u, 12 * v])
-    matrix = _sums(_clipped(plane))
+def _from_corner(reach_x: float, reach_y: float) -> tuple[Plane, tuple[Point, ...]]:
+    """Plane and contact polygon of the pad from (0, 0) to (X, Y) under a load of 1 at (1, 1)."""
+    if reach_x >= 4 and reach_y >= 4:
+        # a triangle with legs of 4: the load stands over the middle of a pyramid
+        return (3 / 8, -3 / 32, -3 / 32), ((0.0, 0.0), (4.0, 0.0), (0.0, 4.0))
+    plane = _start(reach_x, reach_y)
+    matrix = _sums(_clipped(plane, reach_x, reach_y))
     for _ in range(_MOST_STEPS):
-        missing = wanted - matrix @ plane
-        if np.abs(missing).max() < 1e-13:
-            break
         # the cut edge carries no pressure, so the matrix of the polygon is the exact slope
-        plane, matrix = _next(plane, np.linalg.solve(matrix, missing), wanted)
-    return float(plane[0]), float(plane[1]), float(plane[2])
+        step: Vector = np.asarray(np.linalg.solve(matrix, _TARGET - matrix @ plane), dtype=np.float64)
+        plane, matrix = _next(plane, step, reach_x, reach_y)
+        if np.abs(step).max() <= _CLOSE * np.abs(plane).max():
+            break
+    return (float(plane[0]), float(plane[1]), float(plane[2])), tuple(_clipped(plane, reach_x, reach_y))
 
 
-def _next(
-    plane: NDArray[np.float64], step: NDArray[np.float64], wanted: NDArray[np.float64]
-) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+def _start(reach_x: float, reach_y: float) -> Vector:
+    """A wedge over the nearer edge with the load past the middle third, else the plane of full contact."""
+    if reach_x >= 3 and reach_x >= reach_y:
+        top = 2 / 3 / reach_y
+        return np.array([top, -top / 3, 0.0])
+    if reach_y >= 3:
+        top = 2 / 3 / reach_x
+        return np.array([top, 0.0, -top / 3])
+    whole = _sums([(0.0, 0.0), (reach_x, 0.0), (reach_x, reach_y), (0.0, reach_y)])
+    return np.asarray(np.linalg.solve(whole, _TARGET))
+
+
+def _next(plane: Vector, step: Vector, reach_x: float, reach_y: float) -> tuple[Vector, Vector]:
     """The step, halved until the work 1/2 v M v - v w falls.
 
     That work is convex and its least place is the solution, so that every start leads there.
     """
-    before = _work(plane, _sums(_clipped(plane)), wanted)
-    share = 1.0
-    while share > 1e-12:
+    matrix = _sums(_clipped(plane, reach_x, reach_y))
+    before, share = _work(plane, matrix), 1.0
+    while share > 1e-9:
         tried = plane + share * step
-        polygon = _clipped(tried)
+        polygon = _clipped(tried, reach_x, reach_y)
         if len(polygon) > 2:
-            matrix = _sums(polygon)
-            if matrix[0, 0] > 1e-15 and _work(tried, matrix, wanted) <= before + 1e-15:
-                return tried, matrix
+            found = _sums(polygon)
+            if found[0, 0] > 1e-12 and _work(tried, found) <= before + 1e-14 * (1 + abs(before)):
+                return tried, found
         share /= 2
-    return plane, _sums(_clipped(plane))
+    return plane, matrix
 
 
-def _work(plane: NDArray[np.float64], matrix: NDArray[np.float64], wanted: NDArray[np.float64]) -> float:
-    return float(plane @ matrix @ plane / 2 - plane @ wanted)
+def _work(plane: Vector, matrix: Vector) -> float:
+    return float(plane @ matrix @ plane / 2 - plane @ _TARGET)
 
 
-def _clipped(plane: Plane | NDArray[np.float64]) -> list[Point]:
-    """The part of the unit square where the plane is not negative (Sutherland-Hodgman)."""
+def _clipped(plane: Plane | Vector, reach_x: float, reach_y: float) -> list[Point]:
+    """The part of the rectangle where the plane is not negative (Sutherland-Hodgman)."""
     a, b, c = (float(value) for value in plane)
+    ring = ((0.0, 0.0), (reach_x, 0.0), (reach_x, reach_y), (0.0, reach_y))
     kept: list[Point] = []
-    for (x1, y1), (x2, y2) in zip(_UNIT, (*_UNIT[1:], _UNIT[0]), strict=True):
+    for (x1, y1), (x2, y2) in zip(ring, (*ring[1:], ring[0]), strict=True):
         q1, q2 = a + b * x1 + c * y1, a + b * x2 + c * y2
         if q1 >= 0:
             kept.append((x1, y1))
@@ -125,7 +141,7 @@ def _clipped(plane: Plane | NDArray[np.float64]) -> list[Point]:
     return kept
 
 
-def _sums(polygon: list[Point]) -> NDArray[np.float64]:
+def _sums(polygon: Sequence[Point]) -> Vector:
     """Area, first and second moments of a polygon: [[A, Sx, Sy], [Sx, Sxx, Sxy], [Sy, Sxy, Syy]]."""
     area = sx = sy = sxx = syy = sxy = 0.0
     for (x1, y1), (x2, y2) in zip(polygon, (*polygon[1:], *polygon[:1]), strict=True):

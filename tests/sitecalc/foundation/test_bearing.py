@@ -6,7 +6,7 @@ import math
 from itertools import pairwise
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from sitecalc.foundation.bearing import contact
@@ -79,9 +79,10 @@ def test_no_load_has_no_pressure() -> None:
     assert contact(10, 10, -5, 1, 0) is None
 
 
-inside = st.floats(-0.49, 0.49)
+inside = st.floats(-0.49999, 0.49999)
 
 
+@settings(deadline=None)
 @given(u=inside, v=inside, width=st.floats(4, 60), length=st.floats(4, 60), load=st.floats(1, 5000))
 def test_pressure_balances_the_load(u: float, v: float, width: float, length: float, load: float) -> None:
     """Equilibrium: the pressure sums to P, its moments to P ex and P ey (integrated over triangles)."""
@@ -93,6 +94,7 @@ def test_pressure_balances_the_load(u: float, v: float, width: float, length: fl
     assert about_x == pytest.approx(load * 1000 * v * length, rel=1e-7, abs=1e-7 * load * 1000 * length)
 
 
+@settings(deadline=None)
 @given(u=inside, v=inside, load=st.floats(1, 5000))
 def test_nothing_pulls_and_the_corner_presses_hardest(u: float, v: float, load: float) -> None:
     found = contact(12, 9, load, u * 12, v * 9)
@@ -104,7 +106,8 @@ def test_nothing_pulls_and_the_corner_presses_hardest(u: float, v: float, load: 
     assert 0 < found.fraction <= 1 + 1e-12
 
 
-@given(u=st.floats(0, 0.49), v=st.floats(0, 0.49))
+@settings(deadline=None)
+@given(u=st.floats(0, 0.49999), v=st.floats(0, 0.49999))
 def test_soil_that_cannot_pull_never_presses_less(u: float, v: float) -> None:
     assert pressure(u, v) >= (1 + 6 * u + 6 * v) * (1 - 1e-9)
 
