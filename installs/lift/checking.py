@@ -254,9 +254,9 @@ def _people_check(f: Figures) -> list[Check]:
         missing.append("day of the lift")
     if missing:
         return [not_given(key, title, missing, DUTIES)]
-    operator = row_of(f.inputs, "operator")["pk"]
+    operator = row_of(f.inputs, "operator")["record"]
     twice = [
-        n.replace("_", " ") for n in ("lift_director", "signals") if row_of(f.inputs, n)["pk"] == operator
+        n.replace("_", " ") for n in ("lift_director", "signals") if row_of(f.inputs, n)["record"] == operator
     ]
     if not twice:
         return []

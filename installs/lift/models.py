@@ -219,7 +219,7 @@ class LiftDesign(Draft):
         found: dict[str, Any] = {}
         for name in ROWS:
             row = getattr(self, name)
-            found[name] = None if row is None else {"pk": row.pk, **figures_of_row(row)}
+            found[name] = None if row is None else {"record": row.pk, **figures_of_row(row)}
         return found
 
 

@@ -110,7 +110,7 @@ def _changed(
 def _differs(frozen: dict[str, Any], own: dict[str, Any]) -> bool:
     """Whether a figure differs, or another row is named; notes on sources do not count."""
     return any(
-        (row_of(frozen, name).get("pk") if name in ROWS else frozen.get(name)) != value
+        (row_of(frozen, name).get("record") if name in ROWS else frozen.get(name)) != value
         for name, value in own.items()
         if name != "notes"
     )
@@ -135,7 +135,7 @@ def _date(text: Any) -> date | None:
 
 def _pk(inputs: dict[str, Any], name: str) -> int:
     """Key of the row that the plan names, 0 for none."""
-    return row_of(inputs, name).get("pk") or 0
+    return row_of(inputs, name).get("record") or 0
 
 
 def _keys(plans: Iterable[dict[str, Any]], names: Iterable[str]) -> set[int]:
@@ -144,7 +144,7 @@ def _keys(plans: Iterable[dict[str, Any]], names: Iterable[str]) -> set[int]:
 
 def _edited(inputs: dict[str, Any], name: str, row: Crane | Sling) -> bool:
     """Whether the catalogue now says something else than the plan was worked out with."""
-    return {**row_of(inputs, name)} != {"pk": row.pk, **figures_of_row(row)}
+    return {**row_of(inputs, name)} != {"record": row.pk, **figures_of_row(row)}
 
 
 @dataclass(frozen=True)

@@ -20,7 +20,7 @@ NAMED_AS = {SignatureRole.DIRECTOR: "lift_director", SignatureRole.OPERATOR: "op
 
 def signers(revision: DesignRevision) -> dict[str, User | None]:
     """Who may sign a released plan, by role: the people it names."""
-    keys = {role: row_of(revision.inputs, name).get("pk") for role, name in NAMED_AS.items()}
+    keys = {role: row_of(revision.inputs, name).get("record") for role, name in NAMED_AS.items()}
     people = User.objects.in_bulk([pk for pk in keys.values() if pk])
     return {role: people.get(pk) for role, pk in keys.items()}
 
