@@ -2,18 +2,24 @@
 
 from __future__ import annotations
 
+from datetime import datetime
+from typing import Any
+
 from django.contrib import messages
 from django.core.exceptions import ValidationError
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
+from django.template.loader import render_to_string
 from django.utils import timezone
+from django.utils.safestring import mark_safe
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
 from crew.morning.office import load_morning
-from crew.morning.views import season_strip
+from crew.morning.views import PLANNED, season_strip
 from crew.plan import services
 from crew.plan.forms import AbsenceForm, CrewDayForm, CrewForm, MoveForm
 from crew.plan.models import Absence, Crew, CrewDay, Plan
+from installs.jobs.kept import Kept, version
 from installs.people.access import allow
 
 
@@ -44,22 +50,35 @@ def crew_days(request: HttpRequest) -> HttpResponse:
 
 def _page(request: HttpRequest, form: CrewDayForm, status: int) -> HttpResponse:
     now = timezone.now()
+    context = {
+        "form": form,
+        "planned": PLANNED_PAGE.get(version(now, *PLANNED), lambda: _planned(request, now)),
+        "crews": Crew.objects.filter(archived_on=None).select_related("foreman").prefetch_related("people"),
+        "absences": Absence.objects.filter(withdrawn_on=None, last_on__gte=now.date()).select_related(
+            "person"
+        ),
+    }
+    return render(request, "crew/days/crew_days.html", context, status=status)
+
+
+PLANNED_PAGE = Kept(most=2)
+
+
+def _planned(request: HttpRequest, now: datetime) -> dict[str, Any]:
+    """The parts of the page that hang on every job, as HTML: kept while the record stands still."""
     morning = load_morning(now, request.user)
     standing = [d for m in morning.jobs for d in m.standing if d.on >= morning.today]
     context = {
-        "form": form,
         "morning": morning,
         "strip": season_strip(morning),
         "clashes": sorted({c for m in morning.jobs for c in m.clashes}, key=lambda c: (c.on, c.jobs)),
         "days": sorted(standing, key=lambda d: (d.on, d.job.number)),
         "tentative": sum(d.plan_id is None for d in standing),
-        "plans": Plan.objects.select_related("issued_by").order_by("-issued_at", "-pk"),
-        "crews": Crew.objects.filter(archived_on=None).select_related("foreman").prefetch_related("people"),
-        "absences": Absence.objects.filter(withdrawn_on=None, last_on__gte=morning.today).select_related(
-            "person"
-        ),
     }
-    return render(request, "crew/days/crew_days.html", context, status=status)
+    parts: dict[str, Any] = {"tentative": context["tentative"]}
+    for part in ("head", "days", "clashes", "foot"):
+        parts[part] = mark_safe(render_to_string(f"crew/days/_{part}.html", context, request))
+    return parts
 
 
 @allow("plan crew days")
