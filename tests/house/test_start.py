@@ -1,8 +1,12 @@
-"""``make run``: one command starts all, what dies is started again, Ctrl-C ends all, nothing is lost."""
+"""``make run``: one command starts all, what dies is started again, Ctrl-C ends all, nothing is lost.
+
+The demo orders papers, so that the workers have packets to print from the first second.
+"""
 
 from __future__ import annotations
 
 import http.client
+import json
 import os
 import signal
 import socket
@@ -12,6 +16,7 @@ import sys
 import time
 from collections.abc import Callable, Iterator
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -63,6 +68,7 @@ class Start:
         self.folder, self.port = folder, port
         self.log = folder / "said.txt"
         env = os.environ | {"VAR_DIR": str(folder / "var"), "PORT": str(port)}
+        env |= {"WORK_LEASE_SECONDS": "3", "WORK_LOOK_SECONDS": "1"}
         with self.log.open("wb") as said:
             self.process = subprocess.Popen(
                 [sys.executable, "manage.py", "run"],
@@ -119,16 +125,37 @@ def start(tmp_path: Path) -> Iterator[Callable[..., Start]]:
             one.process.wait(timeout=60)
 
 
-def people(folder: Path) -> list[tuple[int, str]]:
-    link = sqlite3.connect(folder / "var" / "mastwright.sqlite3")
+def rows(folder: Path, statement: str, *values: object) -> list[tuple[Any, ...]]:
+    link = sqlite3.connect(folder / "var" / "mastwright.sqlite3", timeout=20)
     try:
-        return link.execute("SELECT id, password FROM installs_user ORDER BY id").fetchall()
+        return link.execute(statement, values).fetchall()
     finally:
         link.close()
 
 
+def people(folder: Path) -> list[tuple[Any, ...]]:
+    return rows(folder, "SELECT id, password FROM installs_user ORDER BY id")
+
+
+def packets(folder: Path, state: str) -> list[tuple[Any, ...]]:
+    """Permit packets whose printing is in this state: id and tries."""
+    return rows(
+        folder,
+        "SELECT p.id, w.tries FROM installs_paper p JOIN installs_workrequest w ON w.id = p.work_id"
+        " WHERE p.kind = 'permit packet' AND w.state = ? ORDER BY p.id",
+        state,
+    )
+
+
+def times_printed(folder: Path, paper: int) -> int:
+    lines = rows(folder, "SELECT data FROM installs_event WHERE verb = 'paper printed'")
+    return sum(json.loads(data)["paper"] == paper for (data,) in lines)
+
+
 @pytest.mark.skipif(not Path("/proc").is_dir(), reason="reads /proc")
-def test_a_whole_life(start: Callable[..., Start], tmp_path: Path) -> None:
+def test_a_whole_life_with_a_worker_killed_in_the_middle_of_a_packet(
+    start: Callable[..., Start], tmp_path: Path
+) -> None:
     first = start()
     first.wait_for_address()
     wait_until(lambda: len(first.programs()) == 4, "four programs")
@@ -136,18 +163,21 @@ def test_a_whole_life(start: Callable[..., Start], tmp_path: Path) -> None:
     demo = people(tmp_path)
 
     # what dies is started again
+    wait_until(lambda: packets(tmp_path, "running"), "a packet is being printed")
     before = first.programs()
-    killed = [before[name] for name in ("web", "papers", "tick")]
+    killed = [before[name] for name in ("papers", "web", "tick")]
     for pid in killed:
         os.kill(pid, signal.SIGKILL)
     wait_until(lambda: not any(alive(pid) for pid in killed), "they are dead")
-    wait_until(
-        lambda: (
-            len(now := first.programs()) == 4 and all(now[n] != before[n] for n in ("web", "papers", "tick"))
-        ),
-        "killed programs come again",
-    )
+    [(paper, tries)] = packets(tmp_path, "running")
+    wait_until(lambda: set(first.programs()) == set(before), "killed programs come again")
+    assert [n for n, pid in first.programs().items() if pid == before[n]] == ["plans"]
     wait_until(lambda: first.health() == 200, "the web server answers again")
+
+    # and the packet is there once
+    wait_until(lambda: paper in dict(packets(tmp_path, "done")), "the packet is printed")
+    assert dict(packets(tmp_path, "done"))[paper] == tries + 1
+    assert times_printed(tmp_path, paper) == 1
 
     # a second start on the same files is refused in one line
     second = start()

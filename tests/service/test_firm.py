@@ -140,7 +140,7 @@ class Firm:
         return answer
 
     def wait_until(self, true: Callable[[], bool], what: str) -> None:
-        give_up = time.monotonic() + 120
+        give_up = time.monotonic() + 300
         while not true():
             if time.monotonic() > give_up:
                 logs = [f"--- {f.name}\n{f.read_text()[-3000:]}" for f in self.folder.glob("*.log")]
@@ -204,10 +204,11 @@ def work_of(firm: Firm, paper: int) -> tuple[Any, ...]:
 
 
 def test_a_packet_is_rendered(firm: Firm) -> None:
-    paper = order(firm)
+    """The first of those that the demo ordered."""
+    paper = firm.sql("SELECT min(id) FROM installs_paper WHERE kind = 'permit packet'")[0][0]
     firm.wait_until(lambda: work_of(firm, paper)[0] in ("done", "failed"), "the packet is not rendered")
     state, tries, error, file = work_of(firm, paper)
-    assert (state, tries, error) == ("done", 1, "") and file
+    assert (state, error) == ("done", "") and tries and file
     sha256, size = firm.sql(f"SELECT sha256, size_bytes FROM installs_storedfile WHERE id = {file}")[0]
     content = (firm.folder / "var" / "files" / sha256[:2] / sha256).read_bytes()
     assert content.startswith(b"%PDF-") and len(content) == size
@@ -217,7 +218,7 @@ def test_a_worker_killed_in_the_middle_of_a_packet_leaves_it_once(firm: Firm) ->
     paper = order(firm)
     firm.wait_until(lambda: work_of(firm, paper)[0] == "running", "the packet is not begun")
     firm.kill("papers")
-    assert work_of(firm, paper)[0] == "running"
+    assert work_of(firm, paper)[:2] == ("running", 1)
     firm.start("papers")
     firm.wait_until(lambda: work_of(firm, paper)[0] in ("done", "failed"), "the packet is not rendered")
     assert work_of(firm, paper)[:3] == ("done", 2, "")
