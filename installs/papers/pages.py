@@ -13,6 +13,7 @@ from installs.papers.freezing import thawed
 from sitecalc.checks import Known, Verdict
 
 TITLE_SHEET, EQUIPMENT_SHEET = "G-1", "G-2"
+MOST_HEADS = 4  # columns of a table that still stands in half a page
 ORDER = {Verdict.FAILS: 0, Verdict.NOT_CHECKED: 1, Verdict.PASSES: 2}
 
 
@@ -143,4 +144,8 @@ def _with_worked_checks(release: dict[str, Any]) -> dict[str, Any]:
     checks = worst_first(release["checks"])
     for check in checks:
         check["acceptance"] = release["acceptances"].get(check["key"])
-    return {**release, "checks": checks}
+    wide = [
+        figure for figure in release["figures"] if len(figure.get("rows", {}).get("heads", ())) > MOST_HEADS
+    ]
+    narrow = [figure for figure in release["figures"] if figure not in wide]
+    return {**release, "checks": checks, "narrow": narrow, "wide": wide}
