@@ -30,6 +30,7 @@ from sitecalc.site.siting import SIDES, SetbackRule, SitingCase, siting
 from sitecalc.site.wind import HubWind, WindCase, class_check
 
 TURBINE = "turbine's design"
+SURVEY = "wind map or measurement for this site"
 # what sitecalc calls a figure, by the draft's field where an error is shown
 _FIELDS = {
     "at_ft": "wind_at_ft",
@@ -202,7 +203,7 @@ def _wind(
         missing.append("the machine's power curve")
     if missing:
         why = f"Not given: {', '.join(missing)}."
-        return None, None, (not_checked("wind", "Wind", why, source=TURBINE, known=Known.PRACTICE),)
+        return None, None, (not_checked("wind", "Wind", why, source=SURVEY, known=Known.PRACTICE),)
     case = WindCase(
         mean_mph=inputs["mean_mph"],
         at_ft=inputs["wind_at_ft"],

@@ -145,8 +145,10 @@ def _lowest_surface(case: AirspaceCase) -> tuple[float, str, tuple[Step, ...], l
 def _notice_check(case: AirspaceCase, allowed: float | None, governs: str, steps: tuple[Step, ...]) -> Check:
     """Notice is needed; only a determination that covers the height lets it pass."""
     over = f"{_capital(case.what)} {readable(case.height_ft)} ft"
-    if allowed is not None:
+    if allowed is not None and allowed >= 0:
         over += f" exceeds {readable(allowed)} ft by the {governs}"
+    elif allowed is not None:
+        over += f", on ground {readable(-allowed)} ft above the {governs}"
     if case.determined_ft is None:
         note = f"{over}: file notice at least 45 days before construction or permit filing."
     else:

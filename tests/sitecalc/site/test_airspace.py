@@ -68,6 +68,13 @@ def test_terrain_counts() -> None:
     assert airspace(replace(LEVEL, runways=(runway,))).notice is False
 
 
+def test_ground_above_the_surface_is_said_so() -> None:
+    """Site 500 ft over the runway, 16,000 ft off: the surface is 340 ft below the ground."""
+    found = airspace(replace(LEVEL, ground_ft=1500, runways=(near(16_000),)))
+    assert found.notice is True and found.allowed_ft == -340
+    assert "on ground 340 ft above" in found.checks[0].note
+
+
 def test_notice_fails_until_the_determination_covers_the_height() -> None:
     high = replace(LEVEL, height_ft=210)
     found = airspace(high).checks[0]
