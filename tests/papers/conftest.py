@@ -10,6 +10,8 @@ from installs.jobs.models import DesignRevision, Job
 from installs.jobs.services import accept_draft_check, release_design
 from installs.papers import catalog, gathering
 from installs.papers.catalog import From
+from installs.papers.models import Paper
+from installs.papers.services import keep_printed
 from installs.people.models import Certificate, Firm, User
 from sitecalc.checks import Known, Step, compare, not_checked
 from tests.make import AT, alma, make_job, make_person
@@ -30,6 +32,12 @@ def equipment_of_our_own(cites: Any) -> list[dict[str, str]]:
 def plain_rooms(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(gathering, "sheet_functions", sheets_of_our_own)
     monkeypatch.setattr(gathering, "equipment", equipment_of_our_own)
+
+
+def as_if_printed(paper: Paper) -> None:
+    """A file for a paper, without the worker and the press."""
+    keep_printed(paper, b"%PDF-1.7 stands for the paper", 11, at=AT)
+    paper.refresh_from_db()
 
 
 @pytest.fixture

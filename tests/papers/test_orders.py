@@ -22,7 +22,7 @@ from installs.papers.standing import papers_of
 from installs.work.models import State
 from installs.work.runner import work_one
 from tests.make import AT, make_job
-from tests.papers.conftest import PARTS, release
+from tests.papers.conftest import PARTS, as_if_printed, release
 
 pytestmark = pytest.mark.django_db
 LATER = AT + timedelta(days=20)
@@ -161,8 +161,7 @@ def test_a_sealed_pdf_travels_with_the_next_letter_and_is_kept_as_received(job, 
 def test_a_sheet_printed_alone_names_the_sealed_set_its_release_is_in(job, released, office, engineer):
     before = order_paper(job, "foundation sheets", by=office, at=AT)
     reviewed = order_paper(job, "permit packet", by=office, at=AT)
-    print_all()
-    reviewed.refresh_from_db()
+    as_if_printed(reviewed)
     attach_seal(reviewed, pdf(), engineer, AT.date(), by=office, at=AT)
     after = order_paper(job, "foundation sheets", by=office, at=LATER)
     assert "For the engineer’s review. Not sealed." in text_of(before)
@@ -174,8 +173,7 @@ def test_a_sheet_printed_alone_names_the_sealed_set_its_release_is_in(job, relea
 
 def test_a_seal_does_not_cover_a_later_release(job, released, office, engineer):
     reviewed = order_paper(job, "permit packet", by=office, at=AT)
-    print_all()
-    reviewed.refresh_from_db()
+    as_if_printed(reviewed)
     attach_seal(reviewed, pdf(), engineer, AT.date(), by=office, at=AT)
     same = order_paper(job, "permit packet", by=office, at=LATER)
     assert same.seal is not None
@@ -207,8 +205,7 @@ def test_a_seal_needs_an_engineer_a_date_that_has_come_and_a_printed_paper(job, 
     paper = order_paper(job, "permit packet", by=office, at=AT)
     with pytest.raises(ValidationError, match="not printed yet"):
         attach_seal(paper, pdf(), engineer, AT.date(), by=office, at=AT)
-    print_all()
-    paper.refresh_from_db()
+    as_if_printed(paper)
     with pytest.raises(ValidationError, match="Only an engineer"):
         attach_seal(paper, pdf(), office, AT.date(), by=office, at=AT)
     with pytest.raises(ValidationError, match="in the future"):

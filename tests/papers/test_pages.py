@@ -16,6 +16,7 @@ from installs.papers.services import order_paper
 from installs.work.models import State, WorkRequest
 from installs.work.runner import work_one
 from tests.make import AT, cleo, make_person
+from tests.papers.conftest import as_if_printed
 
 pytestmark = pytest.mark.django_db
 
@@ -110,7 +111,7 @@ def test_the_page_says_in_words_that_a_paper_is_superseded(at_the_desk, job, rel
 
 def test_a_bad_seal_is_said_at_its_field_and_nothing_is_kept(at_the_desk, job, released, office, engineer):
     paper = order_paper(job, "permit packet", by=office, at=AT)
-    work_one("papers")
+    as_if_printed(paper)
     answer = at_the_desk.post(
         url("paper-seal", job, paper.pk),
         {"file": SimpleUploadedFile("s.pdf", b"not one"), "engineer": engineer.pk, "sealed_on": "2031-05-05"},
@@ -134,7 +135,7 @@ def test_another_job_s_paper_is_not_found_under_this_number(at_the_desk, job, re
 
 def test_a_stranger_sees_neither_page_nor_file(client, job, released, office):
     paper = order_paper(job, "permit packet", by=office, at=AT)
-    work_one("papers")
+    as_if_printed(paper)
     client.force_login(cleo())
     assert client.get(url("papers", job)).status_code == 404
     assert client.get(url("paper-file", job, paper.pk)).status_code == 404
@@ -145,7 +146,7 @@ def test_a_foreman_reads_papers_but_orders_none(client, job, released, office):
     ben = make_person("Ben Osgood", "foreman")
     add_member(job, ben, by=office, at=AT)
     paper = order_paper(job, "permit packet", by=office, at=AT)
-    work_one("papers")
+    as_if_printed(paper)
     client.force_login(ben)
     page = client.get(url("papers", job)).content.decode()
     assert "Download" in page and "Order permit packet" not in page
