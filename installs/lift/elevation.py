@@ -133,7 +133,7 @@ def _heights(
     step = next(step for step in (10.0, 20.0, 40.0, 100.0) if step * d.px_per_ft >= 28)
     steps = 4 if 4 * step * d.px_per_ft <= 130 or not on_card else 2
     # a short radius is written past its arrow
-    aside = 52 if radius * d.px_per_ft > 100 else 120
+    aside = 52 if radius * d.px_per_ft > 92 else 120
     if on_card:
         # the title block says the scale in words
         d.add("note", lambda frame: scale_bar(frame, (radius, 0, aside, -36), step, steps)[:-1])

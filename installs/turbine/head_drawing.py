@@ -133,7 +133,7 @@ def _center(d: Drawing, machine: Machine, cut: float) -> None:
         f"of yaw axis, {_inches(machine.center_above_flange_ft)} above flange"
     )
     top = machine.hub_above_flange_ft + machine.body_height_ft / 2
-    d.leader(at, (0.4, top, 26, 58), words, size=12)
+    d.leader(at, (0.4, top, 26, 98), words, size=12)
 
 
 def _inches(feet: float) -> str:
