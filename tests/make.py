@@ -29,7 +29,9 @@ def cleo() -> User:
     return make_person("Cleo Stranger", "crew")
 
 
-def make_job(*, by: User | None = None, members: tuple[User, ...] = (), at: datetime = AT, **fields: Any) -> Job:
+def make_job(
+    *, by: User | None = None, members: tuple[User, ...] = (), at: datetime = AT, **fields: Any
+) -> Job:
     by = by or alma()
     values = {
         "number": f"2031-{next(_count) % 1000:03}",
