@@ -12,14 +12,18 @@ from installs.foundation.section import section
 
 # feet an inch of paper may stand for
 SCALES = (1.0, 2.0, 3.0, 4.0, 5.0, 6.0, 8.0, 10.0, 12.0, 16.0, 20.0)
-WIDEST_PX = 540.0
+WIDEST_PX, PAPER_PX = 540.0, 480.0
 BETWEEN_PX = 232.0  # from the foot of the plan to the top of the pad in the section
 
 
-def scale_of(facts: FoundationFacts) -> float:
-    """Feet an inch: the largest round scale at which the plan fits the sheet."""
+def scale_of(facts: FoundationFacts, widest_px: float = WIDEST_PX) -> float:
+    """Feet an inch: the largest round scale at which the plan is no wider than this."""
     longer = max(facts.side_ft, facts.across_ft)
-    return next((feet for feet in SCALES if longer * 96 / feet <= WIDEST_PX), SCALES[-1])
+    return next((feet for feet in SCALES if longer * 96 / feet <= widest_px), SCALES[-1])
+
+
+def paper_scale(facts: FoundationFacts) -> float:
+    return scale_of(facts, PAPER_PX)
 
 
 def pad_drawing(draft: FoundationDesign, facts: FoundationFacts) -> Drawing:
@@ -42,7 +46,7 @@ def draw(draft: FoundationDesign, reviewed: Review | None) -> dict[str, str]:
 
 def paper_drawings(draft: FoundationDesign, facts: FoundationFacts) -> dict[str, str]:
     """For a sheet that is wider than high: plan and section apart, at the same scale."""
-    px_per_ft = 96 / scale_of(facts)
+    px_per_ft = 96 / paper_scale(facts)
     return {
         "plan": to_svg(plan(draft, facts, px_per_ft), for_print=True),
         "section": to_svg(section(draft, facts, px_per_ft), for_print=True),

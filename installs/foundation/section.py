@@ -35,7 +35,7 @@ def section(draft: FoundationDesign, facts: FoundationFacts, px_per_ft: float) -
     _dimensions(d, facts)
     d.balloon((side * 0.115, 0, 0, -62), 11, (side * 0.08, 0, 0, -14))
     d.drawing_title((0, lowest, 0, -92), "Section A-A")
-    d.scale_bar((0, lowest, 150, -92))
+    d.scale_bar((0, lowest, 150, -92), steps=2)
     d.line((0, grade, -122, 0), (0, grade), "medium", layer="ground")
     d.line((side, grade), (side, grade, 96, 0), "medium", layer="ground")
     return d

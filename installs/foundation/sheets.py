@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from installs.foundation.drawing import paper_drawings, paper_rose, scale_of
+from installs.foundation.drawing import paper_drawings, paper_rose, paper_scale
 from installs.foundation.facts import FoundationFacts, design_of, released_facts
 from installs.foundation.forms import FoundationForm
 from installs.foundation.words import rose_words
@@ -19,7 +19,7 @@ def pad_sheet(job: Job, revision: DesignRevision) -> dict[str, Any]:
     return {
         "title": "Foundation",
         "sheet": "F-1",
-        "scale": f"1 in = {scale_of(facts):g} ft",
+        "scale": f"1 in = {paper_scale(facts):g} ft",
         "drawings": paper_drawings(draft, facts),
         "checks": [],
         "facts": facts,

@@ -2,20 +2,22 @@
 
 from __future__ import annotations
 
+import json
 import re
 from xml.etree import ElementTree
 
 import pytest
+from django.template.loader import render_to_string
 
 from installs.foundation import book, materials, sheets
-from installs.foundation.drawing import draw, scale_of
+from installs.foundation.drawing import draw, paper_drawings, scale_of
 from installs.foundation.facts import design_of, released_facts
 from installs.foundation.legs import bolt_places, leg_places
 from installs.foundation.models import FoundationDesign
 from installs.foundation.review import review
-from installs.papers.freezing import frozen
+from installs.papers.freezing import frozen, thawed
 from installs.pour.pad import pad_of
-from tests.foundation.make_foundation import make_foundation, release
+from tests.foundation.make_foundation import FIGURES, make_foundation, release
 from tests.make import AT, make_job, make_person
 
 pytestmark = pytest.mark.django_db
@@ -87,6 +89,25 @@ def test_the_sheet_is_printed_from_the_release_not_the_draft(job, revision):
     assert sheets.pad_sheet(job, revision) == sheet
     assert "17 ft 0 in" in sheet["drawings"]["plan"]
     assert (sheet["sheet"], sheets.checks_sheet(job, revision)["sheet"]) == ("F-1", "F-2")
+
+
+def test_the_sheets_print_from_their_frozen_values(job, revision):
+    """As a worker does: from JSON alone."""
+    pad = thawed(json.loads(json.dumps(frozen(sheets.pad_sheet(job, revision)))))
+    body = render_to_string("installs/foundation/_paper_pad.html", pad)
+    assert "B1" in body and "42.8 yd³" in body and "Anchor bolt," in body and "licensed engineer" in body
+    checks = thawed(json.loads(json.dumps(frozen(sheets.checks_sheet(job, revision)))))
+    body = render_to_string("installs/foundation/_paper_checks.html", checks)
+    assert "Accepted in writing" in body and "1  Pad side, east to west" in body
+
+
+def test_the_pad_sheet_fits_beside_its_section_on_a_tabloid_page(job):
+    """17 in less margins of 1/2 in are 1,536 px; the two views stand side by side."""
+    for side in (10.0, 16.5, 20.0, 33.0, 60.0):
+        facts = review(FoundationDesign(job=job, **{**FIGURES, "side_ft": side, "bars": 40})).results
+        views = paper_drawings(FoundationDesign(job=job, **{**FIGURES, "side_ft": side}), facts)
+        widths = [float(re.search(r'width="([0-9.]+)"', svg)[1]) for svg in views.values()]
+        assert sum(widths) + 32 <= 1536
 
 
 def test_the_checks_sheet_names_what_the_engineer_accepted(job, revision):
