@@ -125,6 +125,8 @@ STATIC_URL = "static/"
 STATIC_ROOT = Path(env_str("STATIC_ROOT", str(VAR_DIR / "static")))
 STATICFILES_DIRS = [BASE_DIR / "static"]
 WHITENOISE_USE_FINDERS = not PRODUCTION
+if not PRODUCTION:
+    STATIC_ROOT.mkdir(parents=True, exist_ok=True)  # stays empty; WhiteNoise complains when it is not there
 
 STORAGES = {
     "default": {
