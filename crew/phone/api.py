@@ -27,6 +27,7 @@ from installs.gates.rules import gate
 from installs.gates.services import take_entry
 from installs.jobs.getters import job_for
 from installs.jobs.phases import GATES
+from installs.measures import plain_words
 from installs.people.access import allow
 from installs.people.models import User
 
@@ -44,7 +45,7 @@ class Malformed(ValueError):
 def entries(request: HttpRequest) -> JsonResponse:
     """Take a batch of entries; a bad one never keeps the others back."""
     try:
-        batch = json.loads(request.body)
+        batch = json.loads(request.body, parse_constant=_no_constant)
         if not isinstance(batch, dict) or not isinstance(batch.get("entries"), list):
             raise Malformed("The batch is not an object with a list of entries.")
         if len(batch["entries"]) > MOST_ENTRIES:
@@ -106,8 +107,8 @@ def _take(sent: Any, by: User, device: Device | None, now: datetime) -> Any:
     if number is not None and (isinstance(number, bool) or not isinstance(number, (int, float))):
         raise Malformed("The number is not a number.")
     data = sent.get("data") or {}
-    if not isinstance(data, dict) or len(json.dumps(data)) > 4000:
-        raise Malformed("The further figures are not a small object.")
+    if not isinstance(data, dict) or not _keepable(data) or len(json.dumps(data)) > 4000:
+        raise Malformed("The further figures are not a small object of words and numbers.")
     return take_entry(
         job_for(by, _text(sent, "job", 12)),
         by=by,
@@ -139,7 +140,31 @@ def _text(sent: Mapping[str, Any], name: str, most: int, default: str | None = N
         raise Malformed(f"{name} is missing.")
     if len(value) > most:
         raise Malformed(f"{name} is longer than {most} characters.")
+    try:
+        plain_words(value)
+    except ValidationError as error:
+        raise Malformed(f"{name}: {' '.join(error.messages)}") from None
     return value
+
+
+def _no_constant(name: str) -> float:
+    raise Malformed(f"{name} is not a number.")
+
+
+def _keepable(value: Any, depth: int = 0) -> bool:
+    """Whether every database can keep and give back this JSON value."""
+    if depth > 5:
+        return False
+    if isinstance(value, dict):
+        return all(_keepable(k, depth + 1) and _keepable(v, depth + 1) for k, v in value.items())
+    if isinstance(value, list):
+        return all(_keepable(v, depth + 1) for v in value)
+    if isinstance(value, str):
+        try:
+            plain_words(value)
+        except ValidationError:
+            return False
+    return not isinstance(value, (int, float)) or abs(value) < 1e15
 
 
 def _uuid(value: Any, name: str) -> uuids.UUID:
@@ -165,7 +190,7 @@ def _instant(value: Any, name: str) -> datetime:
 def _photo(sha256: Any) -> StoredFile | None:
     if not sha256:
         return None
-    found = StoredFile.objects.filter(sha256=str(sha256)[:64]).first()
+    found = StoredFile.objects.filter(sha256=sha256).first() if str(sha256).isalnum() else None
     if found is None:
         raise Malformed("The photo has not arrived; send it first.")
     return found

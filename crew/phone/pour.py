@@ -20,7 +20,7 @@ from installs.gates.facts import facts_of
 from installs.gates.rules import GateState, gate
 from installs.gates.services import take_entry
 from installs.jobs.models import Job
-from installs.measures import QuantityInput, WithinRange
+from installs.measures import QuantityInput, WithinRange, short_words
 from installs.people.access import allow
 from installs.pour.drawing import narrow_section_svg
 from installs.pour.log import TruckTicket
@@ -91,7 +91,7 @@ def _chosen(record: PourRecord, asked: Any) -> tuple[int, Step | None]:
     """The truck and figure asked for, else the first open figure of the truck on site, else a new truck."""
     trucks = {t.number: t for t in record.facts.log.trucks}
     text = asked.get("truck", "")
-    if text.isascii() and text.isdigit() and 1 <= int(text) <= 99:
+    if text.isascii() and text.isdigit() and len(text) <= 2 and int(text) >= 1:
         return int(text), BY_CODE.get(asked.get("code", ""))
     for truck in trucks.values():
         if not truck.refused and not truck.discharged:
@@ -109,7 +109,7 @@ def _take(request: HttpRequest, record: PourRecord, truck: int, step: Step | Non
     now = timezone.now()
     ticket = next((t for t in record.facts.log.trucks if t.number == truck), None)
     if request.POST.get("do") == "refuse":
-        why = request.POST.get("why", "").strip()[:300]
+        why = _why(request)
         if not why:
             raise ValidationError("Say why the truck is refused.")
         fields = {"code": "D01", "text": why, "data": {**_ticket_data(ticket), "refused": True}}
@@ -123,7 +123,7 @@ def _take(request: HttpRequest, record: PourRecord, truck: int, step: Step | Non
     old = ticket.told.get(fields["code"]) if ticket else None
     if old is not None:
         fields["corrects"] = old.entry.uuid
-        fields["text"] = fields.get("text") or request.POST.get("why", "").strip()[:300]
+        fields["text"] = fields.get("text") or _why(request)
     taken = take_entry(
         record.job,
         by=request.user,
@@ -135,6 +135,10 @@ def _take(request: HttpRequest, record: PourRecord, truck: int, step: Step | Non
     )
     for deviation in taken.entry.deviations.all():
         messages.warning(request, f"Recorded. Deviation {deviation.number} stands: {deviation.title}.")
+
+
+def _why(request: HttpRequest) -> str:
+    return short_words(request.POST.get("why", ""), 300)
 
 
 def _ticket_data(ticket: TruckTicket | None) -> dict[str, Any]:

@@ -14,6 +14,7 @@ from django.views.decorators.http import require_http_methods
 
 from installs.equipment.models import Wrench
 from installs.gates.services import take_entry
+from installs.measures import short_words
 from installs.people.access import allow
 from installs.tower.joint_drawing import joint_svg, legend_svg
 from installs.tower.torque import JointState
@@ -59,21 +60,24 @@ def _joint(joints: tuple[JointState, ...], wanted: str | None) -> JointState | N
 
 def _shown(state: JointState, bolt: str, path: str) -> dict[str, Any]:
     joint = state.joint
-    coming = state.next
-    number, next_bolt = coming if coming else (joint.last_pass.number, "")
-    if bolt in joint.bolts:
-        next_bolt = bolt
-    if number < joint.last_pass.number and bolt not in joint.bolts:
-        next_bolt = ""  # early passes are recorded for the whole joint
-    by_bolt = number == joint.last_pass.number or bool(state.failed)
+    # where nothing else is to do, the bolt that failed is next
+    number, next_bolt = state.next or (joint.last_pass.number, next(iter(state.failed), ""))
     torqued, failed, left = state.counted(number)
+    # early passes are recorded for the whole joint; what is left of one once a bolt is new, by bolt
+    by_bolt = number == joint.last_pass.number or torqued > 0
+    if bolt in joint.bolts and (by_bolt or bolt in state.failed):
+        next_bolt = bolt
+    elif not by_bolt:
+        next_bolt = ""
     return {
         "joint": state,
         "step": joint.passes[number - 1],
-        "last_pass": number == joint.last_pass.number,
+        "by_bolt": by_bolt,
         "bolt": next_bolt,
         "failed_bolt": next_bolt in state.failed,
-        "all_torqued": coming is None,
+        "all_torqued": state.next is None and not state.failed,
+        "all_checked": state.to_check == len(joint.bolts),
+        "passes": [(step, *state.counted(step.number)) for step in joint.passes],
         "torqued": torqued,
         "failed_count": failed,
         "left": left,
@@ -81,7 +85,7 @@ def _shown(state: JointState, bolt: str, path: str) -> dict[str, Any]:
             joint,
             state,
             next_bolt=next_bolt,
-            link=(lambda b: f"{path}?joint={joint.number}&bolt={b}") if by_bolt else None,
+            link=(lambda b: f"{path}?joint={joint.number}&bolt={b}") if by_bolt or state.failed else None,
         ),
         "legend": legend_svg(joint),
     }
@@ -92,7 +96,7 @@ def _record(request: HttpRequest, state: JointState) -> None:
     joint = state.joint
     do = request.POST.get("do", "")
     bolt = request.POST.get("bolt", "")
-    serial = request.POST.get("wrench", "")
+    serial = short_words(request.POST.get("wrench", ""), 40)
     if bolt and bolt not in joint.bolts:
         raise ValidationError("There is no such bolt in this joint.")
     if serial:
@@ -109,7 +113,7 @@ def _record(request: HttpRequest, state: JointState) -> None:
                 raise ValidationError("Which wrench?")
             fields |= {"number": torque, "unit": "ft-lb"}
         if do == "whole pass":
-            fields["data"]["failed"] = request.POST.getlist("failed")
+            fields["data"]["failed"] = _bolts(request, "failed", joint)
             fields["data"]["torqued"] = len(joint.bolts) - len(fields["data"]["failed"])
         elif do == "kept turning" and bolt:
             fields["data"]["failed"] = True
@@ -124,19 +128,29 @@ def _record(request: HttpRequest, state: JointState) -> None:
         received_at=now,
         taken_at=now,
         uuid=_uuid(request.POST.get("uuid")),
-        text=request.POST.get("note", "")[:300],
+        text=short_words(request.POST.get("note", ""), 300),
         **fields,
     )
 
 
+def _bolts(request: HttpRequest, name: str, joint: Any) -> list[str]:
+    """The bolts ticked, each once and each of this joint."""
+    ticked = list(dict.fromkeys(request.POST.getlist(name)))
+    if any(bolt not in joint.bolts for bolt in ticked):
+        raise ValidationError("There is no such bolt in this joint.")
+    return ticked
+
+
 def _check(request: HttpRequest, joint: Any) -> dict[str, Any]:
     """The second person's check of some bolts, and which of them moved."""
-    bolts, moved = request.POST.getlist("checked"), request.POST.getlist("moved")
+    bolts, moved = _bolts(request, "checked", joint), _bolts(request, "moved", joint)
     if request.POST.get("all_bolts"):
         bolts = list(joint.bolts)
     if not bolts and not moved:
         raise ValidationError("Which bolts were checked?")
-    data: dict[str, Any] = {"bolts": bolts, "wrench": request.POST.get("wrench", "")}
+    if joint.last_pass.torque_ft_lb is not None and not request.POST.get("wrench"):
+        raise ValidationError("Checked with which wrench?")
+    data: dict[str, Any] = {"bolts": bolts, "wrench": short_words(request.POST.get("wrench", ""), 40)}
     if moved:
         data["failed"] = moved
     return {"code": CHECK_CODE, "subject": f"joint {joint.number}", "data": data}
@@ -149,7 +163,7 @@ def _code(number: int, passes: int) -> str:
 
 
 def _pass_number(text: str | None, passes: int) -> int:
-    if text and text.isascii() and text.isdigit() and 1 <= int(text) <= passes:
+    if text and text.isascii() and text.isdigit() and len(text) <= 2 and 1 <= int(text) <= passes:
         return int(text)
     raise ValidationError("Which pass?")
 

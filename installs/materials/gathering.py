@@ -14,7 +14,7 @@ from installs.jobs.getters import letters_in_force
 from installs.jobs.material_lines import Line
 from installs.jobs.models import DesignRevision, Job
 from installs.jobs.phases import PHASES
-from installs.jobs.services import digest
+from installs.jobs.services import digest, in_words
 
 # part as released -> the room that lists its materials
 ROOMS = {
@@ -73,7 +73,7 @@ def as_csv(job: Job, lists: list[PartList]) -> str:
     for title, lines in by_phase(lists):
         for kept, line in lines:
             standing = "draft changed since" if kept.changed else "in force"
-            release = f"{kept.part} {kept.revision.letter}"
+            release = f"{in_words(kept.part)} {kept.revision.letter}"
             row = [job.number, title, line.item, line.detail, _number(line.quantity), _number(line.allowance)]
             writer.writerow([*map(harmless, row), _number(line.order), line.unit, release, standing])
     return out.getvalue()

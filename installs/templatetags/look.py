@@ -13,10 +13,12 @@ from django.utils.safestring import SafeString, mark_safe
 
 from installs.checklists.forms import tolerance_words
 from installs.drafting.letters import feet_and_inches
+from installs.jobs.services import in_words
 from installs.people.access import may
 from sitecalc.checks import readable
 
 register = template.Library()
+register.filter("part_words", in_words)
 
 OFFICE_LINKS = (
     ("look-ahead", "Look-ahead", "see"),
