@@ -6,6 +6,7 @@ in a temporary folder (or on DATABASE_URL, which must name an empty database).
 
 from __future__ import annotations
 
+import io
 import os
 import statistics
 import sys
@@ -58,26 +59,31 @@ def urls() -> list[Any]:
 
 
 def fill() -> tuple[Any, str]:
-    """Jobs in every state, each with members, permits, finished phases, releases and crew days."""
+    """Jobs in every state, each with members, permits, finished phases, the demo's releases and crew days."""
+    from django.core.management import call_command
     from django.utils import timezone
 
     from crew.models import Crew
-    from installs.jobs.models import Job
+    from installs.jobs.models import DesignRevision, Job
     from tests.make import alma, make_job, make_person
 
+    call_command("demo", stdout=io.StringIO())
+    released = {revision.part: revision for revision in DesignRevision.objects.order_by("released_at")}
     now = timezone.now()
     office, people = alma(), [make_person() for _ in range(8)]
-    crews = [Crew.objects.create(name=f"Crew {n + 1}", foreman=person) for n, person in enumerate(people[:3])]
+    crews = [
+        Crew.objects.create(name=f"Bench crew {n + 1}", foreman=person) for n, person in enumerate(people[:3])
+    ]
     for n in range(JOBS):
         members = (people[n % 8], people[(n + 3) % 8])
-        job = make_job(by=office, members=members, number=f"2031-{n + 1:03}", at=now - timedelta(days=60))
-        history(job, n, office, crews[n % 3], now)
-    return office, Job.objects.order_by("number")[JOBS // 2].number
+        job = make_job(by=office, members=members, number=f"2131-{n + 1:03}", at=now - timedelta(days=60))
+        history(job, n, office, crews[n % 3], released, now)
+    return office, Job.objects.order_by("-number")[JOBS // 2].number
 
 
-def history(job: Any, n: int, office: Any, crew: Any, now: datetime) -> None:
+def history(job: Any, n: int, office: Any, crew: Any, released: dict[str, Any], now: datetime) -> None:
     from crew.models import CrewDay
-    from installs.jobs.models import DesignRevision, PhaseState
+    from installs.jobs.models import PhaseState
     from installs.jobs.phases import PHASES
     from installs.permits.models import Permit, PermitKind
 
@@ -86,11 +92,9 @@ def history(job: Any, n: int, office: Any, crew: Any, now: datetime) -> None:
     for phase in PHASES[: n % len(PHASES)]:
         end = start + timedelta(days=1)
         PhaseState.objects.create(job=job, key=phase.key, started_at=start, finished_at=end, **by_office)
-    for part in ("foundation", "tower", "turbine"):
-        frozen = {"inputs": {}, "results": {}, "checks": [], "sha256": "0" * 64}
-        DesignRevision.objects.create(
-            job=job, part=part, letter="A", released_by=office, released_at=start, **frozen
-        )
+    for revision in released.values():  # a copy of the demo's, under this job
+        revision.pk, revision.job = None, job
+        revision.save(force_insert=True)
     for kind in (PermitKind.BUILDING, PermitKind.LOCATE, PermitKind.ELECTRICAL):
         Permit.objects.create(job=job, kind=kind, asked_of="county", asked_on=today - timedelta(days=40))
     for day in range(3):
