@@ -200,22 +200,29 @@ def _grade_line(row: StripRow, spans: list[Span], scale: Scale, grade: float) ->
             continue
         gap = x - 8
         shapes += _ground(at, gap, turn, grade)
-        shapes += marks.gate(gap, x, grade)
-        if mark.signed:
-            shapes.append(
-                Lettering(
-                    (gap - 4, grade + 15),
-                    mark.signed,
-                    LABEL_PX,
-                    bold=False,
-                    family="Routed Gothic Hand, " + ROUTED,
-                )
-            )
+        shapes += _gate(mark, gap, x, grade)
         at = x
     shapes += _ground(at, right, turn, grade)
     shapes.append(Stroke(((left, grade - 4), (left, grade + 4)), MEDIUM))
     shapes.append(Stroke(((right, grade - 4), (right, grade + 4)), MEDIUM))
     return shapes
+
+
+def _gate(mark: GateMark, gap: float, x: float, grade: float) -> list[Shape]:
+    """The gap's end ticks, and under what lies below the ground the line to sign, ending at the gate."""
+    *ticks, _ = marks.gate(gap, x, grade)
+    line = grade + CURE_PX + 14
+    signed = Lettering((x + 2, line - 3), mark.signed, LABEL_PX, "end", family=HAND)
+    return [
+        *ticks,
+        Stroke(((x + 4 - _signature_px(mark), line), (x + 4, line)), MEDIUM),
+        *([signed] if mark.signed else []),
+    ]
+
+
+def _signature_px(mark: GateMark) -> float:
+    """Length of the line to sign."""
+    return max(44.0, text_width(mark.signed, LABEL_PX) + 6)
 
 
 def _ground(left: float, right: float, turn: float, grade: float) -> list[Shape]:
@@ -271,8 +278,8 @@ def _labels(spans: list[Span], gates: Iterable[GateMark], scale: Scale, grade: f
     above, below, papers = Labels(), Labels(), Labels()
     flags = [scale.x(s.first) for s in spans if s.kind == "paper"]
     for mark in gates:
-        if mark.signed:
-            below.place(scale.x(mark.on) - 12, mark.signed)
+        x = scale.x(mark.on)
+        below.taken.append((x + 4 - _signature_px(mark), x + 4))
     shapes: list[Shape] = []
     for span in sorted(spans, key=lambda s: (s.rank, s.first)):
         if not span.label:

@@ -15,6 +15,7 @@ log = logging.getLogger(__name__)
 
 PART_OF_PHASE = {
     "survey": "site",
+    "permits": "permits",
     "excavation": "foundation",
     "pour": "pour",
     "cure": "pour",

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from collections import defaultdict
 from dataclasses import dataclass, field
-from datetime import datetime
+from datetime import date, datetime
 from typing import Any
 
 from installs.book.drawings import drawing_of
 from installs.checklists.models import Entry
 from installs.gates.facts import facts_of
-from installs.gates.rules import GateState, JobFacts, gate, may_start
+from installs.gates.rules import CureFact, GateState, JobFacts, gate, may_start
 from installs.jobs.models import Deviation, Event, Job, PhaseState
 from installs.jobs.phases import BY_KEY, ENERGIZING, PHASES, Phase
 
@@ -71,6 +71,9 @@ class PhaseRow:
     papers: list[Any] = field(default_factory=list)
     deviations: list[Deviation] = field(default_factory=list)
     missing: tuple[str, ...] = ()
+    grown: CureFact | None = None  # the cure under way
+    first_on: date | None = None
+    last_on: date | None = None
     here: bool = False
     may_start: bool = False
 
@@ -95,19 +98,37 @@ def rows(job: Job, at: datetime) -> list[PhaseRow]:
     for paper in job.papers.select_related("ordered_by").order_by("ordered_at"):
         papers[PAPER_PHASE.get(paper.kind, "permits")].append(paper)
     for row in found:
-        row.lines = sorted(lines[row.phase.key], key=lambda line: line.at)[-MOST_LINES:]
+        told = sorted(lines[row.phase.key], key=lambda line: line.at)
+        row.lines = told[-MOST_LINES:]
+        row.first_on, row.last_on = _dates(row, told, job, facts.cure)
         row.deviations = deviations[row.phase.key]
         row.papers = papers[row.phase.key]
         row.drawing = drawing_of(row.phase.key, job, at)
         row.may_start = may_start(row.phase.key, facts, day)
         if row.phase.key == "cure" and facts.cure and row.standing == "under way":
-            row.missing = facts.cure.missing
+            row.missing, row.grown = facts.cure.missing, facts.cure
         if row.phase.key == "tower assembly" and facts.tower and row.standing == "under way":
             row.missing = (facts.tower.sentence,)
     first = next((r for r in found if not r.behind), None)
     if first:
         first.here = True
     return found
+
+
+def _dates(
+    row: PhaseRow, told: list[LogLine], job: Job, cure: CureFact | None
+) -> tuple[date | None, date | None]:
+    """First and last day: as started and finished, of the pour and its forecast, or as written down."""
+    if row.state:
+        ends = (row.state.started_at, row.state.finished_at)
+    elif row.phase.key == "cure":
+        return (cure.poured_on, cure.expected) if cure else (None, None)
+    elif row.phase.by_facts and told:
+        ends = (told[0].at, told[-1].at)
+    else:
+        return None, None
+    first, last = (job.local(end).date() if end else None for end in ends)
+    return first, last
 
 
 def standing_of(phase: Phase, facts: JobFacts, job: Job) -> str:

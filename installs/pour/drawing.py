@@ -6,7 +6,6 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from installs.drafting import Drawing, feet_and_inches, to_svg
-from installs.drafting.letters import NOTE
 from installs.pour.log import TruckTicket
 
 SCALES = (12.0, 16.0, 19.2, 24.0, 32.0, 48.0)  # px a foot: 1 in = 8, 6, 5, 4, 3, 2 ft
@@ -101,10 +100,10 @@ def section_svg(
 
 
 def narrow_section_svg(section: Section) -> str:
-    """For a phone: yards on the left, each truck written into its layer."""
+    """For a phone: yards on the left, each truck written into its layer, letters of 16 px."""
     scale = 300 / section.width_ft
     d = Drawing("Section of the pad, filled by truck", scale, section.words)
-    tall = max(1.0, 76 / (section.thickness_ft * scale))
+    tall = max(1.0, max(76, 19 * len(section.layers)) / (section.thickness_ft * scale))
     drawn = Section(
         section.width_ft, section.thickness_ft * tall, section.net_yd3, section.layers, section.maturity
     )
@@ -112,15 +111,15 @@ def narrow_section_svg(section: Section) -> str:
     middle = drawn.width_ft / 2
     for layer in drawn.layers:
         low, high = drawn.height_ft(layer.low_yd3), drawn.height_ft(layer.high_yd3)
-        if high - low < 14 / scale:
+        if high - low < 16 / scale:
             continue
         yards = layer.high_yd3 - layer.low_yd3
         words = f"truck {layer.number}, {yards:.1f} yd³" + ("" if layer.placed else " to come")
-        d.text((middle, (low + high) / 2, 0, -4.5), words, anchor="middle", blank=True)
+        d.text((middle, (low + high) / 2, 0, -5), words, anchor="middle", size=16, blank=True)
     for yards in range(0, int(section.net_yd3) + 1, 10):
         y = drawn.height_ft(yards)
         d.line((0, y, -5, 0), (0, y), weight="thin")
-        d.text((0, y, -8, -4), str(yards), anchor="end", size=NOTE)
+        d.text((0, y, -8, -5), str(yards), anchor="end", size=16)
     return to_svg(d, margin=4)
 
 

@@ -70,8 +70,8 @@ def legend_svg(joint: JointFacts, *, for_print: bool = False) -> str:
         shapes += _nut((x, 34), index, 0.62, washer=False)
         shapes += _strokes(states, (x, 34), index, 0.62)
         last = index == len(joint.passes) - 1
-        shapes.append(Lettering((x + 34, 30), f"pass {step.number}", 14, bold=last))
-        shapes.append(Lettering((x + 34, 48), step.words, 14))
+        shapes.append(Lettering((x + 30, 30), f"pass {step.number}", 16, bold=last))
+        shapes.append(Lettering((x + 30, 50), step.words, 16))
     return svg_document(
         (("legend", shape) for shape in shapes),
         title="strokes by pass",

@@ -1,0 +1,76 @@
+"""The permits in the job book: a flag on the day each was asked, dots to the day it is promised or came."""
+
+from __future__ import annotations
+
+from datetime import date, datetime, timedelta
+
+from installs.drafting import marks
+from installs.drafting.letters import text_width
+from installs.drafting.shapes import Lettering, Pen, Shape, Stroke
+from installs.drafting.svg import svg_document
+from installs.jobs.models import Job
+from installs.permits.models import Permit
+
+WIDE, ROW, RIGHT = 500.0, 26.0, 120.0  # the words of the answer stand on the right
+MONTH = Pen("thin", "waiting", "pencil")
+
+
+def strip(job: Job, phase: str, at: datetime) -> str:
+    """What was asked, in the order in which it was asked; "" before anything is."""
+    today = job.local(at).date()
+    asked = [p for p in job.permits.all() if p.asked_on and not p.withdrawn_on]
+    return strip_svg(sorted(asked, key=lambda p: (p.asked_on, p.pk)), today) if asked else ""
+
+
+def strip_svg(asked: list[Permit], today: date) -> str:
+    """Permits in rows under one another, days to scale from the first asked to the last that is known."""
+    first = min(p.asked_on for p in asked if p.asked_on)
+    last = max(*(_end(p, today) for p in asked), first + timedelta(days=14))
+    scale = (WIDE - RIGHT - 12) / (last - first).days
+    foot = ROW * len(asked) + 4
+    shapes: list[Shape] = []
+    for month in _months(first, last):
+        x = (month - first).days * scale
+        shapes += [
+            Stroke(((x, 2), (x, foot)), MONTH),
+            Lettering((x + 4, foot + 12), f"{month:%B}", 12, ink="pencil"),
+        ]
+    for row, permit in enumerate(asked):
+        x = ((permit.asked_on or first) - first).days * scale
+        end = max((_end(permit, today) - first).days * scale, x + 12)
+        grade = ROW * (row + 1)
+        shapes += marks.paper(x, grade, permit.granted_on is not None, end)
+        name, answer = permit.get_kind_display().split("'s written")[0], _answer(permit)
+        # the name stands over its dots if the answer beside the end leaves it the room
+        words = f"{name}, {answer}" if text_width(name, 12) > end - x - 16 else answer
+        if words is answer:
+            shapes.append(Lettering((x + 13, grade - 8), name, 12, blank=True))
+        shapes.append(Lettering((end + 6, grade - 1), words, 12, blank=True))
+    return svg_document(
+        (("permits", shape) for shape in shapes),
+        title=f"{len(asked)} permits asked since {first:%B} {first.day}",
+        box=(0, 0, WIDE, foot + 18),
+    )
+
+
+def _end(permit: Permit, today: date) -> date:
+    """The day it came back, else the day it is promised, else today."""
+    return permit.granted_on or permit.refused_on or permit.promised_on or today
+
+
+def _answer(permit: Permit) -> str:
+    came = permit.granted_on or permit.refused_on
+    if came:
+        return f"{'in hand' if permit.granted_on else 'refused'} {came:%b} {came.day}"
+    promised = permit.promised_on
+    return f"promised {promised:%b} {promised.day}" if promised else "no day promised"
+
+
+def _months(first: date, last: date) -> list[date]:
+    """Firsts of the months between two days."""
+    found = []
+    at = (first.replace(day=1) + timedelta(days=32)).replace(day=1)
+    while at <= last:
+        found.append(at)
+        at = (at + timedelta(days=32)).replace(day=1)
+    return found

@@ -1,0 +1,139 @@
+"""The whole demo in a real browser: built once, put back before each test."""
+
+from __future__ import annotations
+
+import os
+import shutil
+import sqlite3
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Any
+
+import pytest
+from django.conf import settings as configured
+from django.db import connection
+from django.test import Client, override_settings
+from django.utils import timezone
+from playwright.sync_api import Browser, BrowserContext, Page, sync_playwright
+
+from crew.demo.build import build
+from installs.jobs.models import Job
+from installs.people.models import User
+
+MAC = "/Applications/Google Chrome.app/Contents/MacOS/Google Chrome"
+NAMES = (os.environ.get("CHROMIUM", ""), "chromium", "chromium-browser", "google-chrome", MAC)
+PROGRAM = next((found for found in map(shutil.which, filter(None, NAMES)) if found), None)
+ARGUMENTS = [
+    "--no-sandbox",
+    "--disable-gpu",
+    "--no-first-run",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+]
+PATIENCE_MS = 15_000
+# the browser writes this for every page that answers 422, which is how a form says it was not taken
+NOT_TAKEN = "status of 422"
+
+
+@dataclass(frozen=True)
+class Demo:
+    """The demo's database and files as they were built."""
+
+    database: sqlite3.Connection
+    storages: dict[str, Any]
+
+
+@dataclass
+class Site:
+    """The running site and the people who look at it. ``said`` is what the browser complained of."""
+
+    url: str
+    browser: Browser
+    said: list[str] = field(default_factory=list)
+    contexts: list[BrowserContext] = field(default_factory=list)
+
+    def page(self, person: str, *, width: int = 390, **options: Any) -> Page:
+        """A page signed in as a person of the demo; options as of Browser.new_context."""
+        client = Client()
+        client.force_login(User.objects.get(username=person))
+        page = self.stranger(width=width, **options)
+        name = configured.SESSION_COOKIE_NAME
+        page.context.add_cookies([{"name": name, "value": client.cookies[name].value, "url": self.url}])
+        return page
+
+    def stranger(self, *, width: int = 390, **options: Any) -> Page:
+        """A page that has not signed in."""
+        options = {"viewport": {"width": width, "height": 844}, "base_url": self.url, **options}
+        context = self.browser.new_context(**options)
+        context.set_default_timeout(PATIENCE_MS)
+        self.contexts.append(context)
+        page = context.new_page()
+        page.on("console", self._note)
+        page.on("pageerror", lambda error: self.said.append(str(error)))
+        page.on("response", lambda r: self.said.append(f"{r.status} {r.url}") if r.status == 404 else None)
+        return page
+
+    def _note(self, message: Any) -> None:
+        if message.type in ("error", "warning") and NOT_TAKEN not in message.text:
+            self.said.append(f"{message.location.get('url', '')}: {message.text}")
+
+    def job(self, owner: str) -> Job:
+        return Job.objects.get(owner=owner)
+
+
+@pytest.fixture(scope="session")
+def demo(django_db_setup: None, django_db_blocker: Any, tmp_path_factory: Any) -> Demo:
+    if connection.vendor != "sqlite":
+        pytest.skip("the demo is copied by SQLite; the pages are the same on any database")
+    folder: Path = tmp_path_factory.mktemp("demo")
+    files = {
+        "BACKEND": "django.core.files.storage.FileSystemStorage",
+        "OPTIONS": {"location": str(folder / "files")},
+    }
+    storages = {**configured.STORAGES, "default": files}
+    kept = sqlite3.connect(":memory:", check_same_thread=False)
+    with django_db_blocker.unblock(), override_settings(STORAGES=storages, VAR_DIR=folder):
+        connection.ensure_connection()
+        empty = sqlite3.connect(":memory:")
+        connection.connection.backup(empty)
+        build(timezone.now())
+        connection.connection.backup(kept)
+        empty.backup(connection.connection)
+    empty.close()
+    return Demo(kept, storages)
+
+
+@pytest.fixture(scope="module")
+def chromium() -> Iterator[Browser]:
+    """One browser a file: its event loop must not stand round the tests of other folders."""
+    before = os.environ.get("DJANGO_ALLOW_ASYNC_UNSAFE")
+    os.environ["DJANGO_ALLOW_ASYNC_UNSAFE"] = "1"  # Playwright's loop runs in this thread
+    with sync_playwright() as playwright:
+        browser = playwright.chromium.launch(executable_path=PROGRAM, args=ARGUMENTS)
+        yield browser
+        browser.close()
+    if before is None:
+        del os.environ["DJANGO_ALLOW_ASYNC_UNSAFE"]
+
+
+@pytest.fixture
+def site(
+    demo: Demo, transactional_db: None, chromium: Browser, live_server: Any, settings: Any
+) -> Iterator[Site]:
+    """The demo, running. Whatever the browser complains of fails the test."""
+    settings.STORAGES = demo.storages
+    connection.ensure_connection()
+    demo.database.backup(connection.connection)
+    site = Site(live_server.url, chromium)
+    yield site
+    for context in site.contexts:
+        context.close()
+    assert "\n".join(site.said) == ""
+
+
+@pytest.fixture
+def as_form() -> Callable[[bool], dict[str, Any]]:
+    """Options of a page with JavaScript or without."""
+    return lambda javascript: {"java_script_enabled": javascript}
