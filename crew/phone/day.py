@@ -9,7 +9,7 @@ from datetime import date, datetime
 from crew.plan.models import CrewDay
 from installs.checklists.state import ListState, list_states
 from installs.gates.facts import load_facts
-from installs.gates.rules import GateState, gate
+from installs.gates.rules import GateState, JobFacts, gate
 from installs.jobs.models import Job, PhaseState
 from installs.jobs.phases import BY_KEY, Phase
 from installs.people.models import User
@@ -28,7 +28,7 @@ class DayWork:
 
 
 def day_works(person: User, on: date, at: datetime) -> list[DayWork]:
-    """Crew days of the person on the date, plus phases under way on jobs they belong to."""
+    """Crew days of the person on the date, plus phases and cures under way on jobs they belong to."""
     days = list(
         CrewDay.objects.standing()
         .filter(on=on, people=person, job__archived_on=None)
@@ -49,7 +49,13 @@ def day_works(person: User, on: date, at: datetime) -> list[DayWork]:
             and BY_KEY[key].checklists
         ):
             wanted.append((jobs[job_pk], key, None))
+    # nobody starts a cure: it is under way from the pour until it is ready, and asks for readings every day
+    wanted += [(job, "cure", None) for job in jobs.values() if _cures(facts[job.pk])]
     return [_work(job, key, day, states.get((job.pk, key)), facts[job.pk], on) for job, key, day in wanted]
+
+
+def _cures(facts: JobFacts) -> bool:
+    return facts.cure is not None and facts.cure.poured and not facts.cure.ready
 
 
 def _work(

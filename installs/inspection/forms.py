@@ -42,7 +42,8 @@ class ReadingForm(forms.ModelForm):
         widgets = {"read_on": DATE}
 
     def __init__(self, *args: Any, last: MeterReading | None, today: date, **kwargs: Any) -> None:
-        super().__init__(*args, **kwargs)
+        # it stands on one page with the inspection's form, which has a note too
+        super().__init__(*args, auto_id="id_reading_%s", **kwargs)
         self.last, self.today = last, today
 
     def clean(self) -> dict[str, Any]:

@@ -114,6 +114,14 @@ def test_without_javascript_a_signature_is_the_name(site, phone) -> None:
     assert entries(site).get().data["signed"] == "D. Arneson"
 
 
+def test_the_list_of_a_cure_under_way_stands_on_the_day_sheet(site, phone) -> None:
+    page = phone("ben", "day-sheet")
+    cure = page.locator(".work", has_text=f"{site.job(TOWER).number} Cure")
+    expect(cure.get_by_role("button")).to_have_count(0)
+    cure.get_by_text("Cure and strength").tap()
+    expect(page.get_by_text("2 of 9 done.")).to_be_visible()
+
+
 @both_ways
 def test_torque_whole_early_passes_then_bolt_by_bolt_and_a_failed_one_is_replaced(
     site, phone, javascript
