@@ -9,9 +9,10 @@ from installs.drafting.letters import text_width
 from installs.drafting.shapes import Lettering, Pen, Shape, Stroke
 from installs.drafting.svg import svg_document
 from installs.jobs.models import Job
-from installs.permits.models import Permit
+from installs.permits.models import Permit, PermitKind
 
 WIDE, ROW, RIGHT = 500.0, 26.0, 120.0  # the words of the answer stand on the right
+SHORT = {PermitKind.UTILITY_TEST: "leave to test", PermitKind.UTILITY_OPERATION: "letter to operate"}
 MONTH = Pen("thin", "waiting", "pencil")
 
 
@@ -40,7 +41,7 @@ def strip_svg(asked: list[Permit], today: date) -> str:
         end = max((_end(permit, today) - first).days * scale, x + 12)
         grade = ROW * (row + 1)
         shapes += marks.paper(x, grade, permit.granted_on is not None, end)
-        name, answer = permit.get_kind_display().split("'s written")[0], _answer(permit)
+        name, answer = SHORT.get(permit.kind, permit.get_kind_display()), _answer(permit)
         # the name stands over its dots if the answer beside the end leaves it the room
         words = f"{name}, {answer}" if text_width(name, 12) > end - x - 16 else answer
         if words is answer:
