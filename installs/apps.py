@@ -7,6 +7,12 @@ class InstallsConfig(AppConfig):
 
     def ready(self) -> None:
         """Rooms that judge field entries as they arrive are asked from the first entry on."""
+        from django import forms
+
+        from installs.measures import plain_words, sane_day
         from installs.pour import judging
 
         judging.register()
+        # every form's words must be printable and its dates possible, those of model forms too
+        forms.CharField.default_validators = [plain_words]
+        forms.DateField.default_validators = [sane_day]

@@ -9,6 +9,8 @@ from __future__ import annotations
 
 import math
 import re
+import unicodedata
+from datetime import date
 from typing import Any
 
 from django import forms
@@ -25,7 +27,30 @@ FEET_PER = {
     "cm": 0.01 / 0.3048,
     "mm": 0.001 / 0.3048,
 }
-_LENGTH_PART = re.compile(r"([0-9]*\.?[0-9]+)\s*(ft|feet|in|inch|inches|mm|cm|m|'|\")?\s*")
+_NUMBER = re.compile(r"[-+]?([0-9]+\.?[0-9]*|\.[0-9]+)([eE][-+]?[0-9]{1,4})?", re.ASCII)
+_THOUSANDS = re.compile(r"[-+]?[0-9]{1,3}(,[0-9]{3})+(?![0-9,])", re.ASCII)
+_LENGTH = re.compile(
+    r"(?P<whole>[0-9]*\.?[0-9]+) *(?P<unit>ft|feet|inches|inch|in|mm|cm|m|'|\")?"
+    r"(?: *(?P<inches>[0-9]*\.?[0-9]+) *(?:inches|inch|in|\")?)?",
+    re.ASCII,
+)
+_SAME_UNIT = {"feet": "ft", "inch": "in", "inches": "in"}
+LONGEST_NUMBER = 40
+
+# by unit of the field: what else a person may have typed in, and what one of it is in the field's unit
+OTHER_UNITS: dict[str, tuple[tuple[str, float], ...]] = {
+    "ft": (("inches", 1 / 12), ("millimeters", 1 / 304.8), ("meters", 1 / 0.3048)),
+    "in": (("feet", 12), ("millimeters", 1 / 25.4)),
+    "kip": (("pounds", 0.001),),
+    "lb": (("kips", 1000), ("tons", 2000)),
+    "kip-ft": (("foot-pounds", 0.001),),
+    "ft-lb": (("inch-pounds", 1 / 12),),
+    "psi": (("ksi", 1000),),
+    "psf": (("ksf", 1000),),
+    "yd3": (("cubic feet", 1 / 27),),
+    "kW": (("W", 0.001),),
+    "%": (("a fraction of one", 100),),
+}
 
 
 @deconstructible
@@ -48,21 +73,12 @@ class WithinRange:
             )
 
     def _slip(self, value: float) -> str:
-        """A hint where the number would fit in a neighboring unit: 12 in typed into feet."""
-        factor, other = {
-            "ft": (1 / 12, "in"),
-            "in": (12, "ft"),
-            "kip": (0.001, "lb"),
-            "lb": (1000, "kip"),
-            "psi": (1000, "ksi"),
-            "kW": (0.001, "W"),
-        }.get(self.unit, (0, ""))
-        fits = (
-            factor
-            and (self.low is None or value * factor >= self.low)
-            and (self.high is None or value * factor <= self.high)
-        )
-        return f" Typed in {other}?" if fits else ""
+        """A hint where the number would fit in another unit: inches typed into a field of feet."""
+        for other, factor in OTHER_UNITS.get(self.unit, ()):
+            meant = value * factor
+            if (self.low is None or meant >= self.low) and (self.high is None or meant <= self.high):
+                return f" Typed in {other}? That would be {meant:.4g} {self.unit}."
+        return ""
 
     def __eq__(self, other: object) -> bool:
         return isinstance(other, WithinRange) and vars(self) == vars(other)
@@ -84,15 +100,18 @@ class QuantityInput(forms.FloatField):
     def to_python(self, value: Any) -> float | None:
         if value in self.empty_values:
             return None
-        text = str(value).strip().replace(",", "").replace("−", "-")
-        if self.unit in ("ft", "in"):
+        text = str(value).strip().replace("−", "-")
+        if len(text) > LONGEST_NUMBER:
+            raise ValidationError("Enter a number; this is too long for one.", code="invalid")
+        if "," in text:
+            if not _THOUSANDS.match(text):
+                raise ValidationError("Write decimals with a point, 12.5, and thousands as 1,200.", "invalid")
+            text = text.replace(",", "")
+        number = float(text) if _NUMBER.fullmatch(text) else None
+        if number is None and self.unit in ("ft", "in"):
             feet = parse_feet(text, self.unit)
-            if feet is not None:
-                return feet if self.unit == "ft" else feet * 12
-        if len(text) > 40:
-            raise ValidationError("Enter a number.", code="invalid")
-        number = super().to_python(text)
-        if number is not None and not math.isfinite(number):
+            number = feet * 12 if feet is not None and self.unit == "in" else feet
+        if number is None or not math.isfinite(number):
             raise ValidationError("Enter a number.", code="invalid")
         return number
 
@@ -101,16 +120,48 @@ class QuantityInput(forms.FloatField):
 
 
 def parse_feet(text: str, bare_unit: str) -> float | None:
-    """Feet from "16 ft 6 in", "16' 6\"", "5.2 m"; a bare number is in ``bare_unit``. None if not a length."""
-    position, total, found = 0, 0.0, False
-    while position < len(text):
-        match = _LENGTH_PART.match(text, position)
-        if not match:
-            return None
-        unit = {"feet": "ft", "inch": "in", "inches": "in", None: bare_unit}.get(match[2], match[2])
-        total += float(match[1]) * FEET_PER[unit]
-        position, found = match.end(), True
-    return total if found else None
+    """Feet from "16 ft 6 in", "16' 6", "5.2 m"; a number alone is in ``bare_unit``. None if not a length.
+
+    A second number can only be inches, and only after feet.
+    """
+    match = _LENGTH.fullmatch(text.strip())
+    if match is None:
+        return None
+    unit = _SAME_UNIT.get(match["unit"] or bare_unit, match["unit"] or bare_unit)
+    feet = float(match["whole"]) * FEET_PER[unit]
+    if match["inches"] is None:
+        return feet
+    return feet + float(match["inches"]) / 12 if match["unit"] in ("ft", "feet", "'") else None
+
+
+def plain_words(value: Any) -> None:
+    """Words that every database can keep and every paper print: no control characters, no half letters."""
+    if not isinstance(value, str):
+        return
+    for character in value:
+        if character not in "\t\n\r" and unicodedata.category(character) in ("Cc", "Cs"):
+            raise ValidationError(
+                f"A character here cannot be printed (U+{ord(character):04X}); type the words again.",
+                code="control_character",
+            )
+
+
+def sane_day(value: Any) -> None:
+    """A date that a person can mean: sorting, adding days and printing hold for it."""
+    if isinstance(value, date) and not 1950 <= value.year <= 2100:
+        raise ValidationError("A date between 1950 and 2100.")
+
+
+def short_words(value: str, most: int, field: str | None = None) -> str:
+    """The words without blanks around them. ValidationError, at ``field``, if too many or not printable."""
+    words = value.strip()
+    try:
+        if len(words) > most:
+            raise ValidationError(f"{len(words):,} characters; at most {most:,} are kept.")
+        plain_words(words)
+    except ValidationError as error:
+        raise ValidationError({field: error.messages}) if field else error from None
+    return words
 
 
 class Quantity(models.FloatField):
@@ -145,4 +196,8 @@ class Quantity(models.FloatField):
         cls._meta.original_attrs["constraints"] = cls._meta.constraints
 
     def formfield(self, **kwargs: Any) -> Any:
-        return super().formfield(**{"form_class": QuantityInput, "unit": self.unit, **kwargs})
+        # the range is asked at once, so that a form's own clean() never reckons with 1e308
+        within = [v for v in self.validators if isinstance(v, WithinRange)]
+        return super().formfield(
+            **{"form_class": QuantityInput, "unit": self.unit, "validators": within, **kwargs}
+        )

@@ -153,6 +153,11 @@ if env_str("STORAGE_BUCKET"):
 DATA_UPLOAD_MAX_MEMORY_SIZE = 2_500_000
 # a photo scaled on the phone is about 1 MB; a logger's CSV of a season about 5 MB
 UPLOAD_LIMIT_BYTES = 12_000_000
+FILE_UPLOAD_HANDLERS = [
+    "installs.files.uploads.LimitedUpload",  # counts first, so that the others keep nothing past the limit
+    "django.core.files.uploadhandler.MemoryFileUploadHandler",
+    "django.core.files.uploadhandler.TemporaryFileUploadHandler",
+]
 
 # Background work: the rows of installs/work are the truth, Celery carries only "look".
 WORK_LEASE_SECONDS = env_int("WORK_LEASE_SECONDS", 30, low=2, high=3600)

@@ -2,6 +2,10 @@
 
 from django.urls import include, path
 
+handler400 = "installs.work.faults.bad_request"
+handler403 = "installs.work.faults.forbidden"
+handler404 = "installs.work.faults.not_found"
+
 urlpatterns = [
     path("", include("installs.people.urls")),
     path("", include("installs.jobs.urls")),

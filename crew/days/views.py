@@ -109,7 +109,7 @@ def crew_day(request: HttpRequest, pk: int) -> HttpResponse:
 @require_POST
 def issue(request: HttpRequest) -> HttpResponse:
     try:
-        plan = services.issue_plan(request.POST.get("what", "")[:200], by=request.user, at=timezone.now())
+        plan = services.issue_plan(request.POST.get("what", ""), by=request.user, at=timezone.now())
         messages.success(request, f"Plan {plan.letter} is in force.")
     except ValidationError as error:
         messages.error(request, " ".join(error.messages))

@@ -13,6 +13,7 @@ from installs.people.models import User
 
 DATE = forms.DateInput(attrs={"type": "date"})
 FURTHEST = date(2100, 1, 1)
+LONGEST_KEY = 18  # digits: less than 2**63
 
 
 def sane_date(value: date) -> date:
@@ -21,14 +22,21 @@ def sane_date(value: date) -> date:
     return value
 
 
+class PeopleField(forms.ModelMultipleChoiceField):
+    """People by their keys; one too long for a key names nobody, where SQLite would refuse the question."""
+
+    def clean(self, value: Any) -> Any:
+        if any(len(str(key)) > LONGEST_KEY for key in value or ()):
+            raise ValidationError("There is no such person.", code="invalid_choice")
+        return super().clean(value)
+
+
 class CrewDayForm(forms.Form):
     job = forms.ModelChoiceField(Job.objects.active())
     phase = forms.ChoiceField(choices=[(p.key, p.title) for p in PHASES])
     on = forms.DateField(label="Date", widget=DATE)
     crew = forms.ModelChoiceField(Crew.objects.filter(archived_on=None))
-    people = forms.ModelMultipleChoiceField(
-        User.objects.current(), required=False, label="People (empty: the crew as it is)"
-    )
+    people = PeopleField(User.objects.current(), required=False, label="People (empty: the crew as it is)")
     kind = forms.ChoiceField(choices=CrewDay.Kind.choices, initial=CrewDay.Kind.WORK)
     note = forms.CharField(max_length=200, required=False, label="First on site, what to bring")
 
@@ -48,6 +56,7 @@ class CrewForm(forms.ModelForm):
     class Meta:
         model = Crew
         fields = ["name", "foreman", "people"]
+        field_classes = {"people": PeopleField}
 
 
 class AbsenceForm(forms.ModelForm):

@@ -14,6 +14,7 @@ from installs.jobs.getters import locked
 from installs.jobs.models import Job
 from installs.jobs.phases import BY_KEY
 from installs.jobs.services import next_letter, write_event
+from installs.measures import short_words
 from installs.people.models import User
 
 
@@ -100,13 +101,10 @@ def move_day(day: CrewDay, on: date, why: str, *, by: User, at: datetime) -> Cre
 @transaction.atomic
 def strike_day(day: CrewDay, why: str, *, by: User, at: datetime) -> None:
     job = locked(day.job)
-    if not why.strip():
+    why = short_words(why, 120, "why")
+    if not why:
         raise ValidationError({"why": "Say why."})
-    struck = (
-        CrewDay.objects.standing()
-        .filter(pk=day.pk)
-        .update(struck_at=at, struck_by=by, struck_why=why.strip()[:120])
-    )
+    struck = CrewDay.objects.standing().filter(pk=day.pk).update(struck_at=at, struck_by=by, struck_why=why)
     if struck != 1:
         raise ValidationError("This day was struck already.")
     write_event(
@@ -122,14 +120,15 @@ def strike_day(day: CrewDay, why: str, *, by: User, at: datetime) -> None:
 @transaction.atomic
 def issue_plan(what: str, *, by: User, at: datetime) -> Plan:
     """Put every standing tentative day in force under the next letter."""
-    if not what.strip():
+    what = short_words(what, 200, "what")
+    if not what:
         raise ValidationError({"what": "Say in a line what changed."})
     tentative = list(CrewDay.objects.standing().filter(plan=None).select_related("job"))
     plan = Plan.objects.create(
         letter=next_letter(Plan.objects.values_list("letter", flat=True)),
         issued_at=at,
         issued_by=by,
-        what=what.strip(),
+        what=what,
     )
     for job in sorted({day.job for day in tentative}, key=lambda j: j.pk):
         days = [d for d in tentative if d.job_id == job.pk]

@@ -9,6 +9,7 @@ from typing import Any
 
 from django.core.exceptions import ValidationError
 
+from installs.files.tables import csv_lines
 from sitecalc.lift.chart import Rating, chart_faults
 
 LONG = ("boom_ft", "radius_ft", "capacity_lb")
@@ -18,22 +19,9 @@ MOST_LINES, MOST_FAULTS = 1000, 8
 
 def read_chart(content: bytes) -> list[dict[str, float]]:
     """The chart's figures. ValidationError names every bad cell by line and column, the first few of them."""
-    try:
-        text = content.decode("utf-8-sig")
-    except UnicodeDecodeError:
-        raise ValidationError("This is not a text file (UTF-8). Save the sheet as CSV.") from None
-    if "\x00" in text:
-        raise ValidationError("This is not a text file. Save the sheet as CSV.")
-    try:
-        lines = list(csv.reader(io.StringIO(text, newline=""), strict=True))
-    except csv.Error as error:
-        raise ValidationError(f"This is not a CSV file that can be read: {error}.") from None
-    numbered = [(i + 1, [cell.strip() for cell in row]) for i, row in enumerate(lines)]
-    filled = [(number, row) for number, row in numbered if any(row)]
+    filled = csv_lines(content, MOST_LINES, "a chart")
     if not filled:
         raise ValidationError("The chart is empty.")
-    if len(filled) > MOST_LINES:
-        raise ValidationError(f"{len(filled):,} lines; a chart has at most {MOST_LINES:,}.")
     head = [cell.lower() for cell in filled[0][1]]
     faults: list[str] = []
     if tuple(head[:3]) == LONG:

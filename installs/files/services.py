@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import hashlib
 import io
+import struct
 import warnings
+import zlib
 from datetime import datetime
 from typing import IO, Any
 
@@ -12,13 +14,18 @@ from django.conf import settings
 from django.core.exceptions import ValidationError
 from django.core.files.base import ContentFile
 from django.core.files.storage import default_storage
-from PIL import Image, UnidentifiedImageError
+from PIL import Image, ImageOps, UnidentifiedImageError
 
 from installs.files.models import StoredFile
 from installs.people.models import User
 
 PHOTO_LONG_SIDE_PX = 1600
 MOST_PIXELS = 40_000_000
+# what the decoders raise at bytes that are not a whole picture
+UNREADABLE = (
+    UnidentifiedImageError, OSError, SyntaxError, ValueError, TypeError, KeyError, IndexError, EOFError,
+    OverflowError, ArithmeticError, struct.error, zlib.error, Image.DecompressionBombError,
+)  # fmt: skip
 
 
 def store_bytes(
@@ -70,10 +77,12 @@ def store_photo(upload: IO[bytes], *, by: User, at: datetime) -> StoredFile:
             picture = Image.open(io.BytesIO(content), formats=["JPEG", "PNG", "WEBP"])
             if picture.width * picture.height > MOST_PIXELS:
                 raise ValidationError("The picture is larger than 40 megapixels.")
+            # phones turn a picture by a note beside it, which is dropped below
+            picture = ImageOps.exif_transpose(picture)
             picture.thumbnail((PHOTO_LONG_SIDE_PX, PHOTO_LONG_SIDE_PX))
             encoded = io.BytesIO()
             picture.convert("RGB").save(encoded, "JPEG", quality=85)
-    except (UnidentifiedImageError, OSError, SyntaxError, ValueError, Image.DecompressionBombError) as error:
+    except UNREADABLE as error:
         raise ValidationError("This is not a picture that can be read (JPEG, PNG or WebP).") from error
     except Image.DecompressionBombWarning as error:
         raise ValidationError("The picture is larger than 40 megapixels.") from error
@@ -81,7 +90,10 @@ def store_photo(upload: IO[bytes], *, by: User, at: datetime) -> StoredFile:
 
 
 def store_pdf(upload: IO[bytes], *, by: User, at: datetime) -> StoredFile:
+    """A PDF as it was sent; readers look for its end mark in the last 1024 bytes (ISO 32000-1, annex H)."""
     content = bounded(upload)
     if not content.startswith(b"%PDF-"):
         raise ValidationError("This is not a PDF.")
+    if b"%%EOF" not in content[-1024:]:
+        raise ValidationError("This PDF is cut off: its end is missing. Send it again.")
     return store_bytes(content, "application/pdf", getattr(upload, "name", "paper.pdf"), by=by, at=at)

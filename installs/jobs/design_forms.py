@@ -7,9 +7,13 @@ from dataclasses import dataclass
 from typing import Any, ClassVar
 
 from django import forms
+from django.core.exceptions import ValidationError
 from django.forms.boundfield import BoundField
 
+from installs.measures import short_words
 from sitecalc.inputs import InputError
+
+LONGEST_NOTE = 200
 
 
 @dataclass(frozen=True)
@@ -67,15 +71,23 @@ class DesignForm(forms.ModelForm):
 
     def clean(self) -> dict[str, Any]:
         cleaned = super().clean() or {}
-        self.instance.notes = {
-            name: self.data[f"note-{name}"].strip()[:200]
-            for name in self.fields
-            if self.data.get(f"note-{name}", "").strip()
-        } or self.instance.notes
+        self.instance.notes = self._clean_notes()
         self.instance.typed = {
             name: str(self.data[name])[:60] for name in self.fields if isinstance(self.data.get(name), str)
         }
         return cleaned
+
+    def _clean_notes(self) -> dict[str, str]:
+        """The notes as sent, an emptied one gone; what cannot be kept is said at its figure."""
+        notes = dict(self.instance.notes or {})
+        for name in self.fields:
+            if f"note-{name}" not in self.data:
+                continue
+            try:
+                notes[name] = short_words(self.data[f"note-{name}"], LONGEST_NOTE)
+            except ValidationError as error:
+                self.add_error(name, [f"Source, note: {words}" for words in error.messages])
+        return {name: words for name, words in notes.items() if words}
 
     def add_input_error(self, error: InputError) -> None:
         """Show an engineering InputError at its field, or above the schedule if it has none here."""

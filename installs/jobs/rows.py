@@ -13,7 +13,7 @@ from typing import Any
 from django import forms
 from django.core.exceptions import ValidationError
 
-from installs.measures import QuantityInput, WithinRange
+from installs.measures import QuantityInput, WithinRange, plain_words
 
 MOST_ROWS = 60
 
@@ -44,6 +44,7 @@ class Column:
         if self.unit is None:
             if len(text) > 120:
                 raise ValidationError("is too long; 120 characters at most.")
+            plain_words(text)
             return text
         number = QuantityInput(unit=self.unit).to_python(text)
         WithinRange(self.low, self.high, self.unit)(number)

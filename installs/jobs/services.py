@@ -22,10 +22,12 @@ from installs.jobs.models import (
     Job,
     Member,
 )
+from installs.measures import short_words
 from installs.people.models import Role, User
 from sitecalc.checks import Check
 
 START_OF_CHAIN = "0" * 64
+LONGEST_REASON = 2000
 
 
 def canonical(value: Any) -> str:
@@ -158,20 +160,21 @@ def accept_draft_check(
         raise ValidationError("Only a named engineer can accept a check.")
     if check.passes:
         raise ValidationError("This check passes; there is nothing to accept.")
-    if not reason.strip():
+    reason = short_words(reason, LONGEST_REASON)
+    if not reason:
         raise ValidationError("Say why it is accepted.")
     kept, made = DraftAcceptance.objects.get_or_create(
         job=job,
         part=part,
         inputs_sha256=digest(inputs),
         check_key=check.key,
-        defaults={"engineer": by, "reason": reason.strip(), "accepted_at": at},
+        defaults={"engineer": by, "reason": reason, "accepted_at": at},
     )
     if made:
         write_event(
             job,
             "check accepted",
-            f"{in_words(part)}: {check.title} ({check.verdict}) accepted: {reason.strip()}",
+            f"{in_words(part)}: {check.title} ({check.verdict}) accepted: {reason}",
             by=by,
             at=at,
             data={"check": check.key, "inputs": digest(inputs)},
@@ -268,15 +271,16 @@ def answer_deviation(
     job = locked(deviation.job)
     if decision not in DeviationAnswer.Decision.values:
         raise ValidationError({"decision": "Accept, repair or remove."})
-    if not reason.strip():
+    reason = short_words(reason, LONGEST_REASON, "reason")
+    if not reason:
         raise ValidationError({"reason": "Say why."})
     answer = DeviationAnswer.objects.create(
-        deviation=deviation, decision=decision, reason=reason.strip(), answered_by=by, answered_at=at
+        deviation=deviation, decision=decision, reason=reason, answered_by=by, answered_at=at
     )
     write_event(
         job,
         "deviation answered",
-        f"Deviation {deviation.number} answered: {decision}. {reason.strip()}",
+        f"Deviation {deviation.number} answered: {decision}. {reason}",
         by=by,
         at=at,
         data={"number": deviation.number, "decision": decision},

@@ -15,7 +15,8 @@ from installs.files.services import bounded, store_bytes, store_pdf, store_photo
 from installs.gates.services import take_entry
 from installs.jobs.getters import locked
 from installs.jobs.models import Job
-from installs.jobs.services import write_event
+from installs.jobs.services import LONGEST_REASON, write_event
+from installs.measures import short_words
 from installs.people.models import Role, User
 from installs.pour.log import CONCRETE, TRUCK, truck_number
 from installs.pour.models import CureKind, EarlyRelease, StrengthNotice
@@ -195,10 +196,11 @@ def release_early(
         raise ValidationError({"engineer": "Only an engineer can release early."})
     if by != engineer and file is None:
         raise ValidationError({"paper": f"{engineer.full_name}'s letter is needed."})
-    if not reason.strip():
+    reason = short_words(reason, LONGEST_REASON, "reason")
+    if not reason:
         raise ValidationError({"reason": "Give the engineer's words."})
     release = EarlyRelease.objects.create(
-        job=job, engineer=engineer, reason=reason.strip(), file=file, released_at=at, recorded_by=by
+        job=job, engineer=engineer, reason=reason, file=file, released_at=at, recorded_by=by
     )
     write_event(
         job,
@@ -217,10 +219,11 @@ def withdraw_release(release: EarlyRelease, reason: str, *, by: User, at: dateti
     job = locked(release.job)
     if release.withdraws_id or release.withdrawals.exists():
         raise ValidationError("This release no longer stands.")
-    if not reason.strip():
+    reason = short_words(reason, LONGEST_REASON, "reason")
+    if not reason:
         raise ValidationError({"reason": "Say why."})
     kept = EarlyRelease.objects.create(
-        job=job, engineer=release.engineer, reason=reason.strip(), withdraws=release, released_at=at,
+        job=job, engineer=release.engineer, reason=reason, withdraws=release, released_at=at,
         recorded_by=by,
     )  # fmt: skip
     write_event(

@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-import csv
-import io
 import math
 from collections.abc import Iterable, Mapping
 from typing import Any
 
 from django.core.exceptions import ValidationError
 
+from installs.files.tables import csv_lines
 from sitecalc.site.curve import MOST_ROWS, CurvePoint, curve_faults
 from sitecalc.site.wind import MPS_PER_MPH
 
@@ -23,14 +22,12 @@ def read_curve(
     content: bytes, *, diameter_ft: float | None = None, cut_in_mph: float | None = None
 ) -> list[dict[str, float]]:
     """Rows of speed_mph and power_kw. ValidationError names the first bad cells by their lines."""
-    lines = _lines(content)
+    lines = csv_lines(content, MOST_ROWS + 1, "a curve")
     if not lines:
         raise ValidationError("The power curve is empty.")
     head = [cell.lower() for cell in lines[0][1]]
     if len(head) < 2 or head[0] not in SPEEDS or head[1] not in POWERS:
         raise ValidationError(HEAD)
-    if len(lines) - 1 > MOST_ROWS:
-        raise ValidationError(f"{len(lines) - 1:,} rows; a curve has at most {MOST_ROWS}.")
     faults: list[str] = []
     rows = []
     for number, cells in lines[1:]:
@@ -51,24 +48,6 @@ def read_curve(
         more = [f"and {len(faults) - MOST_FAULTS} more"] if len(faults) > MOST_FAULTS else []
         raise ValidationError([*faults[:MOST_FAULTS], *more])
     return rows
-
-
-def _lines(content: bytes) -> list[tuple[int, list[str]]]:
-    """(line number, cells) of every line that holds something."""
-    try:
-        text = content.decode("utf-8-sig")
-    except UnicodeDecodeError:
-        raise ValidationError("This is not a text file (UTF-8). Save the sheet as CSV.") from None
-    if "\x00" in text:
-        raise ValidationError("This is not a text file. Save the sheet as CSV.")
-    try:
-        found = [
-            (number, [cell.strip() for cell in row])
-            for number, row in enumerate(csv.reader(io.StringIO(text, newline=""), strict=True), start=1)
-        ]
-    except csv.Error as error:
-        raise ValidationError(f"This is not a CSV file that can be read: {error}.") from None
-    return [(number, cells) for number, cells in found if any(cells)]
 
 
 def _number(cell: str, where: str, faults: list[str]) -> float:

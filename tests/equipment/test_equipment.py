@@ -142,7 +142,7 @@ def test_a_huge_file_is_refused_at_its_field(client, settings) -> None:
     [
         ("crane-add", {**CRANE, "weight_lb": "nan"}, "Enter a number"),
         ("crane-add", {**CRANE, "weight_lb": "868"}, "too small"),
-        ("crane-add", {**CRANE, "boom_depth_ft": "30"}, "Typed in in?"),
+        ("crane-add", {**CRANE, "boom_depth_ft": "30"}, "Typed in inches?"),
         ("crane-add", {**CRANE, "name": ""}, "required"),
         ("wrench-add", {"serial": "1", "name": "w", "low_ft_lb": "50", "high_ft_lb": "20"}, "ends above"),
         ("sling-add", {"tag": "R-1", "kind": "string", "rating_lb": "5000"}, "Select a valid choice"),

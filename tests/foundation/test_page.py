@@ -85,7 +85,7 @@ def test_keep_saves_and_writes_the_log(at_the_desk, job):
 @pytest.mark.parametrize(
     ("field", "typed", "said"),
     [
-        ("thickness_ft", "48", "Typed in in?"),
+        ("thickness_ft", "48", "Typed in inches?"),
         ("side_ft", "nan", "Enter a number"),
         ("side_ft", "seventeen", "Enter a number"),
         ("side_ft", "", "required"),

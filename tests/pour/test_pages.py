@@ -219,12 +219,12 @@ def test_a_notice_with_a_paper_that_is_none_is_not_half_saved(client, poured, of
 
 def test_a_notice_is_recorded_and_its_paper_given_back(client, poured, office):
     client.force_login(office)
-    paper = SimpleUploadedFile("notice.pdf", b"%PDF-1.4 invented")
+    paper = SimpleUploadedFile("notice.pdf", b"%PDF-1.4 invented %%EOF")
     assert post(client, poured, "strength-notice", "notice", **NOTICE, paper=paper).status_code == 302
     kept = StrengthNotice.objects.get()
     assert kept.average_psi == pytest.approx(2690)
     given = client.get(reverse("strength-notice-paper", args=[poured.number, kept.pk]))
-    assert b"".join(given.streaming_content) == b"%PDF-1.4 invented"
+    assert b"".join(given.streaming_content) == b"%PDF-1.4 invented %%EOF"
 
 
 def test_early_release_needs_the_engineer_or_the_letter(client, poured, office, engineer):

@@ -83,7 +83,7 @@ def test_changing_a_number_redraws_and_keeps_nothing(client) -> None:
         ({"monthly-0-jan": "12"}, "monthly", "is missing"),
         ({"law": "log law", "roughness_ft": ""}, "roughness_ft", "is missing"),
         ({"law": "guess"}, "law", "valid choice"),
-        ({"frost_ft": "54"}, "frost_ft", "Typed in in?"),
+        ({"frost_ft": "54"}, "frost_ft", "Typed in inches?"),
         ({"soil": "ß" * 300}, "soil", "200"),
     ],
 )
