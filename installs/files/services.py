@@ -24,7 +24,7 @@ MOST_PIXELS = 40_000_000
 # what the decoders raise at bytes that are not a whole picture
 UNREADABLE = (
     UnidentifiedImageError, OSError, SyntaxError, ValueError, TypeError, KeyError, IndexError, EOFError,
-    OverflowError, ArithmeticError, struct.error, zlib.error, Image.DecompressionBombError,
+    OverflowError, ArithmeticError, struct.error, zlib.error,
 )  # fmt: skip
 
 
@@ -82,10 +82,10 @@ def store_photo(upload: IO[bytes], *, by: User, at: datetime) -> StoredFile:
             picture.thumbnail((PHOTO_LONG_SIDE_PX, PHOTO_LONG_SIDE_PX))
             encoded = io.BytesIO()
             picture.convert("RGB").save(encoded, "JPEG", quality=85)
+    except (Image.DecompressionBombWarning, Image.DecompressionBombError) as error:
+        raise ValidationError("The picture is larger than 40 megapixels.") from error
     except UNREADABLE as error:
         raise ValidationError("This is not a picture that can be read (JPEG, PNG or WebP).") from error
-    except Image.DecompressionBombWarning as error:
-        raise ValidationError("The picture is larger than 40 megapixels.") from error
     return store_bytes(encoded.getvalue(), "image/jpeg", getattr(upload, "name", "photo"), by=by, at=at)
 
 

@@ -36,7 +36,7 @@ OFFICE_PAGES = (
     "all-papers",
     "people",
     "equipment",
-    "turbines",
+    "turbine-models",
 )
 PHONE_PAGES = ("torque-log", "pour-card")
 
