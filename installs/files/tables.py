@@ -13,11 +13,11 @@ from installs.measures import plain_words
 LONGEST_LINE = 2000
 
 
-def csv_lines(content: bytes, most: int, what: str) -> list[tuple[int, list[str]]]:
+def csv_lines(content: bytes, most: int, what: str, *, head: int = 0) -> list[tuple[int, list[str]]]:
     """(line number, cells without blanks around them) of every line that holds something.
 
     ValidationError in words for what is not text in UTF-8, has lines longer than a table of figures
-    has, or more than ``most`` of them ("a chart has at most 1,000").
+    has, or more than ``most`` of them ("a chart has at most 1,000"), of which ``head`` are no figures.
     """
     try:
         text = content.decode("utf-8-sig")
@@ -40,7 +40,7 @@ def csv_lines(content: bytes, most: int, what: str) -> list[tuple[int, list[str]
         raise ValidationError(f"This is not a CSV file that can be read: {error}.") from None
     filled = [(number, cells) for number, cells in read if any(cells)]
     if len(filled) > most or len(lines) > 2 * most + 1:
-        raise ValidationError(f"More than {most:,} lines; {what} has at most {most:,}.")
+        raise ValidationError(f"More than {most:,} lines; {what} has at most {most - head:,}.")
     for number, cells in filled:
         try:
             plain_words("".join(cells))

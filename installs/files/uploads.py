@@ -23,6 +23,11 @@ class LimitedUpload(FileUploadHandler):
     def file_complete(self, file_size: int) -> UploadedFile | None:
         if self.counted <= settings.UPLOAD_LIMIT_BYTES:
             return None
+        # the handlers behind never hear of the file's end: what they keep of it is let go here
+        for handler in self.request.upload_handlers:
+            kept = getattr(handler, "file", None)
+            if handler is not self and kept is not None:
+                kept.close()
         return UploadedFile(
             io.BytesIO(),
             self.file_name,

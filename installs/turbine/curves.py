@@ -22,7 +22,7 @@ def read_curve(
     content: bytes, *, diameter_ft: float | None = None, cut_in_mph: float | None = None
 ) -> list[dict[str, float]]:
     """Rows of speed_mph and power_kw. ValidationError names the first bad cells by their lines."""
-    lines = csv_lines(content, MOST_ROWS + 1, "a curve")
+    lines = csv_lines(content, MOST_ROWS + 1, "a curve", head=1)
     if not lines:
         raise ValidationError("The power curve is empty.")
     head = [cell.lower() for cell in lines[0][1]]
