@@ -5,7 +5,7 @@ from __future__ import annotations
 import os
 import shutil
 import sqlite3
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
@@ -131,9 +131,3 @@ def site(
     for context in site.contexts:
         context.close()
     assert "\n".join(site.said) == ""
-
-
-@pytest.fixture
-def as_form() -> Callable[[bool], dict[str, Any]]:
-    """Options of a page with JavaScript or without."""
-    return lambda javascript: {"java_script_enabled": javascript}
