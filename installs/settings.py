@@ -154,9 +154,8 @@ DATA_UPLOAD_MAX_MEMORY_SIZE = 2_500_000
 # a photo scaled on the phone is about 1 MB; a logger's CSV of a season about 5 MB
 UPLOAD_LIMIT_BYTES = 12_000_000
 FILE_UPLOAD_HANDLERS = [
-    "installs.files.uploads.LimitedUpload",  # counts first, so that the others keep nothing past the limit
-    "django.core.files.uploadhandler.MemoryFileUploadHandler",
-    "django.core.files.uploadhandler.TemporaryFileUploadHandler",
+    "django.core.files.uploadhandler.MemoryFileUploadHandler",  # requests up to 2.5 MB
+    "installs.files.uploads.LimitedTemporaryFile",
 ]
 
 # Background work: the rows of installs/work are the truth, Celery carries only "look".
