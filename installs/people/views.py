@@ -21,8 +21,8 @@ from installs.people.models import Certificate, User
 @require_http_methods(["GET", "POST"])
 def sign_in(request: HttpRequest) -> HttpResponse:
     """The same answer for an unknown name and a wrong password."""
-    form = SignInForm(request.POST or None)
-    status = 200
+    form = SignInForm(request.POST if request.method == "POST" else None)
+    status = 422 if request.method == "POST" else 200
     if request.method == "POST" and form.is_valid():
         now = timezone.now()
         name = form.cleaned_data["username"]
@@ -36,7 +36,6 @@ def sign_in(request: HttpRequest) -> HttpResponse:
             return redirect(onward if safe else "home")
         else:
             form.add_error(None, "Name and password do not match.")
-            status = 422
     onward = request.POST.get("next") or request.GET.get("next", "")
     return render(request, "installs/people/sign_in.html", {"form": form, "next": onward}, status=status)
 

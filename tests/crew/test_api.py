@@ -97,6 +97,18 @@ BAD = [
     {"corrects": str(uuid.uuid4())},
     {"corrects": "that one"},
     {"wishes": 3},
+    {"text": "a\x00b"},
+    {"text": "half a letter \ud800"},
+    {"code": "D03\x07"},
+    {"subject": "truck \x1b3"},
+    {"number": 10**400},
+    {"data": {"a": "\x00"}},
+    {"data": {"a\x00": 1}},
+    {"data": {"a": [[[[[[1]]]]]]}},
+    {"data": {"a": float("inf")}},
+    {"data": {"a": 10**30}},
+    {"photo": "\x00"},
+    {"photo": ["a"]},
 ]
 
 
