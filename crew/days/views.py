@@ -48,9 +48,11 @@ def crew_days(request: HttpRequest) -> HttpResponse:
     return _page(request, form, status=422 if request.method == "POST" else 200)
 
 
-def _page(request: HttpRequest, form: CrewDayForm, status: int) -> HttpResponse:
+def _page(request: HttpRequest, form: CrewDayForm, status: int, **issue: Any) -> HttpResponse:
+    """``what`` and ``why`` of a plan that was not issued come back at its line."""
     now = timezone.now()
     context = {
+        **issue,
         "form": form,
         "planned": PLANNED_PAGE.get(version(now, *PLANNED), lambda: _planned(request, now)),
         "crews": Crew.objects.filter(archived_on=None).select_related("foreman").prefetch_related("people"),
@@ -108,11 +110,13 @@ def crew_day(request: HttpRequest, pk: int) -> HttpResponse:
 @allow("plan crew days")
 @require_POST
 def issue(request: HttpRequest) -> HttpResponse:
+    """Put the tentative days in force; a refusal comes back with the line as it was typed."""
+    what = request.POST.get("what", "")
     try:
-        plan = services.issue_plan(request.POST.get("what", ""), by=request.user, at=timezone.now())
-        messages.success(request, f"Plan {plan.letter} is in force.")
+        plan = services.issue_plan(what, by=request.user, at=timezone.now())
     except ValidationError as error:
-        messages.error(request, " ".join(error.messages))
+        return _page(request, CrewDayForm(), status=422, what=what, why=error.messages)
+    messages.success(request, f"Plan {plan.letter} is in force.")
     return redirect("crew-days")
 
 

@@ -218,6 +218,7 @@ def lift_values(cast: Cast, yard: Yard, on: date, which: str) -> dict[str, Any]:
         "crane": yard.crane,
         "chart": yard.chart,
         "block_lb": 520.0,
+        "line_parts": 2,
         "jib_lb": 380.0,
         "near_sling": yard.slings[0],
         "far_sling": yard.slings[1],

@@ -69,10 +69,19 @@ def season_strip(morning: Morning) -> str:
 @require_GET
 def next_day(request: HttpRequest) -> HttpResponse:
     """``?on=2031-05-20`` shows another date."""
-    morning = load_morning(timezone.now(), request.user)
+    now = timezone.now()
     try:
-        on = date.fromisoformat(request.GET["on"]) if "on" in request.GET else nextday.next_date(morning)
+        asked = date.fromisoformat(request.GET["on"]) if "on" in request.GET else None
     except ValueError:
-        on = nextday.next_date(morning)
+        asked = None
+    key = ("next day", asked, *version(now, *PLANNED))
+    page = PAGES.get(key, lambda: _next_day(request, now, asked))
+    return render(request, "crew/morning/next_day.html", {"page": page})
+
+
+def _next_day(request: HttpRequest, now: datetime, asked: date | None) -> SafeString:
+    morning = load_morning(now, request.user)
+    on = asked or nextday.next_date(morning)
     sheets = nextday.sheets(morning, on) if on else []
-    return render(request, "crew/morning/next_day.html", {"on": on, "sheets": sheets, "morning": morning})
+    context = {"on": on, "sheets": sheets, "morning": morning}
+    return mark_safe(render_to_string("crew/morning/_next_day.html", context, request))

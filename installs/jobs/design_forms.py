@@ -25,6 +25,11 @@ class ScheduleLine:
     note_name: str
     released: str
 
+    @property
+    def is_words(self) -> bool:
+        """Several lines of words: they take the whole width."""
+        return isinstance(self.field.field.widget, forms.Textarea)
+
 
 class DesignForm(forms.ModelForm):
     """Base of the parts' forms.

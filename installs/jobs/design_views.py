@@ -196,6 +196,7 @@ def _shown(
         "may_release": bool(checks) and all(c.passes or c.key in accepted for c in checks),
         "drawings": part.draw(draft, review) if draft is not None else {},
         "released": released,
+        "as_released": bool(draft and released) and digest(draft.inputs()) == digest(released.inputs),
         "next_letter": next_letter(r.letter for r in revisions),
         "revisions": revisions,
         "editable": may(request.user, part.edit_ability),

@@ -1,6 +1,5 @@
 from __future__ import annotations
 
-from django.contrib import messages
 from django.core.exceptions import ValidationError
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
@@ -61,16 +60,17 @@ def archive(request: HttpRequest, number: str) -> HttpResponse:
 
 
 @allow("answer deviation")
-@require_POST
+@require_http_methods(["GET", "POST"])
 def answer(request: HttpRequest, number: str, deviation: int) -> HttpResponse:
-    """Answer an open deviation: accept, repair or remove, with the reason."""
-    found = get_object_or_404(request.job.deviations, number=deviation)
-    form = AnswerForm(request.POST)
-    if not form.is_valid():
-        messages.error(request, f"Deviation {deviation} is not answered: say the decision and why.")
-        return redirect("job-book", number)
-    try:
-        services.answer_deviation(found, **form.cleaned_data, by=request.user, at=timezone.now())
-    except ValidationError as error:
-        messages.error(request, " ".join(error.messages))
-    return redirect("job-book", number)
+    """Answer an open deviation: accept, repair or remove, with the reason. Posted from the job book too."""
+    found = get_object_or_404(request.job.deviations.select_related("opened_by"), number=deviation)
+    form = AnswerForm(request.POST or None)
+    if request.method == "POST" and form.is_valid():
+        try:
+            services.answer_deviation(found, **form.cleaned_data, by=request.user, at=timezone.now())
+            return redirect("job-book", number)
+        except ValidationError as error:
+            form.add_error(None, error.messages)
+    status = 422 if request.method == "POST" else 200
+    context = {"job": request.job, "deviation": found, "form": form}
+    return render(request, "installs/jobs/answer.html", context, status=status)

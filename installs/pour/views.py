@@ -209,7 +209,8 @@ def withdraw(request: HttpRequest, number: str, pk: int) -> HttpResponse:
     try:
         services.withdraw_release(release, request.POST.get("reason", ""), by=request.user, at=timezone.now())
     except ValidationError as error:
-        messages.error(request, " ".join(error.messages))
+        said = {"pk": pk, "reason": request.POST.get("reason", ""), "faults": error.messages}
+        return _page(request, withdraw=said)
     return redirect("pour", number)
 
 

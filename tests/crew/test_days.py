@@ -99,3 +99,12 @@ def test_a_date_that_is_none_is_said_at_its_field(client, crew, on):
     job = make_job()
     form = {"job": job.pk, "phase": "ground station", "on": on, "crew": crew.pk, "kind": "work"}
     assert client.post("/crew-days/", form).status_code == 422
+
+
+def test_a_plan_that_is_refused_comes_back_with_what_was_typed(client, crew):
+    add(make_job(), crew)
+    client.force_login(alma())
+    response = client.post("/crew-days/issue/", {"what": "Lifts moved \x07"})
+    assert response.status_code == 422
+    assert b"Lifts moved" in response.content
+    assert CrewDay.objects.get().plan is None

@@ -158,3 +158,16 @@ def test_a_time_zone_that_does_not_exist_is_said_at_its_field(client):
     response = client.post("/jobs/open/", form)
     assert response.status_code == 422
     assert b"Not a time zone" in response.content
+
+
+def test_an_answer_that_is_refused_comes_back_with_what_was_typed(client):
+    office, job = make_person("Alma Reyes", "office"), make_job()
+    deviation = services.open_deviation(job, "frozen edge", "blanket blew off", by=office, at=AT)
+    client.force_login(office)
+    url = f"/jobs/{job.number}/deviations/{deviation.number}/answer/"
+    response = client.post(url, {"decision": "", "reason": "core drilled at the edge"})
+    assert response.status_code == 422
+    assert b"core drilled at the edge" in response.content
+    assert job.deviations.get().is_open
+    client.post(url, {"decision": "repair", "reason": "core drilled at the edge"})
+    assert not job.deviations.get().is_open

@@ -238,6 +238,10 @@ def test_early_release_needs_the_engineer_or_the_letter(client, poured, office, 
     assert "Released before the curing days by Rhoda Kell, PE" in said(client.get(url(poured)))
     release = EarlyRelease.objects.get()
     again = reverse("early-release-withdraw", args=[poured.number, release.pk])
+    refused = client.post(again, {"reason": "The edge \x07 froze."})
+    assert refused.status_code == 422
+    assert "The edge" in refused.content.decode()
+    assert not EarlyRelease.objects.exclude(withdraws=None).exists()
     client.post(again, {"reason": "The edge froze."})
     assert "0.0 of 28 curing days" in said(client.get(url(poured)))
 
