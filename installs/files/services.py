@@ -7,6 +7,8 @@ import io
 import struct
 import warnings
 import zlib
+from collections.abc import Iterator
+from contextlib import contextmanager
 from datetime import datetime
 from typing import IO, Any
 
@@ -14,7 +16,7 @@ from django.conf import settings
 from django.core.exceptions import ValidationError
 from django.core.files.base import ContentFile
 from django.core.files.storage import default_storage
-from PIL import Image, ImageOps, UnidentifiedImageError
+from PIL import Image, ImageFile, ImageOps, UnidentifiedImageError
 
 from installs.files.models import StoredFile
 from installs.people.models import User
@@ -68,12 +70,27 @@ def bounded(upload: Any) -> bytes:
     return content
 
 
+@contextmanager
+def whole_pictures_only() -> Iterator[None]:
+    """Half a picture is none, and a bomb is an error, whatever else this process has loaded.
+
+    The PDF engine tells the picture library, for the whole process, to make do with half a picture.
+    """
+    before = ImageFile.LOAD_TRUNCATED_IMAGES
+    ImageFile.LOAD_TRUNCATED_IMAGES = False
+    try:
+        with warnings.catch_warnings():
+            warnings.simplefilter("error", Image.DecompressionBombWarning)
+            yield
+    finally:
+        ImageFile.LOAD_TRUNCATED_IMAGES = before
+
+
 def store_photo(upload: IO[bytes], *, by: User, at: datetime) -> StoredFile:
     """A photo re-encoded as JPEG: whatever is not a picture is refused, hidden data is dropped."""
     content = bounded(upload)
     try:
-        with warnings.catch_warnings():
-            warnings.simplefilter("error", Image.DecompressionBombWarning)
+        with whole_pictures_only():
             picture = Image.open(io.BytesIO(content), formats=["JPEG", "PNG", "WEBP"])
             if picture.width * picture.height > MOST_PIXELS:
                 raise ValidationError("The picture is larger than 40 megapixels.")
