@@ -11,6 +11,7 @@ from django.conf import settings
 from django.contrib.auth import BACKEND_SESSION_KEY, HASH_SESSION_KEY, SESSION_KEY
 from django.contrib.sessions.backends.db import SessionStore
 from django.contrib.staticfiles.handlers import StaticFilesHandler
+from django.core.management import call_command
 from django.core.management.base import BaseCommand, CommandError
 from django.db import connections
 from django.test.testcases import LiveServerThread
@@ -45,10 +46,13 @@ class Command(BaseCommand):
     help = "Write screenshots of the demo's pages and pictures of its papers into var/pictures."
 
     def handle(self, *args: Any, **options: Any) -> None:
+        call_command("migrate", verbosity=0)
+        if not User.objects.exists():
+            call_command("demo", stdout=self.stdout)
+        if not User.objects.filter(username="alma").exists():
+            raise CommandError("This database holds a firm's own jobs: set VAR_DIR to an empty folder.")
         folder = Path(settings.VAR_DIR) / "pictures"
         folder.mkdir(parents=True, exist_ok=True)
-        if not User.objects.filter(username="alma").exists():
-            raise CommandError("There is no demo in this database: run make demo-reset, or make run once.")
         while work_one("papers"):
             pass
         count = self._papers(folder) + self._pages(folder)
