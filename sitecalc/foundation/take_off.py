@@ -1,4 +1,4 @@
-"""What to order for a pad: concrete by the quarter yard, digging, anchor bolts with nuts and plates."""
+"""What to order for a pad: concrete by the plant's step and by truck, digging, anchor bolts and plates."""
 
 from __future__ import annotations
 
@@ -6,7 +6,8 @@ import math
 from dataclasses import dataclass
 from typing import Literal
 
-from sitecalc.checks import Check, Known, compare
+from sitecalc.checks import Check, Known, Step, compare
+from sitecalc.foundation.outline import Outline, area_ft2, girth_ft
 from sitecalc.foundation.tables import BoltSize, anchor_bolts
 from sitecalc.inputs import InputError, quantity, require_valid
 
@@ -16,6 +17,42 @@ STEEL_LB_IN3 = 0.2836
 NUTS_PER_BOLT = 4  # leveling and top nut at the base plate, one above and one below the anchor plate
 WASHERS_PER_BOLT = 2
 Grade = Literal["36", "55", "105"]
+Waste = Literal["slab on ground", "formed foundation", "small or uneven"]
+
+
+@dataclass(frozen=True)
+class WasteRule:
+    pct: float
+    source: str
+
+
+WASTE: dict[Waste, WasteRule] = {
+    "slab on ground": WasteRule(3.0, "Concrete Construction, yield problems and waste allowance"),
+    "formed foundation": WasteRule(5.0, "Concrete Construction, yield problems and waste allowance"),
+    "small or uneven": WasteRule(10.0, "US Navy Engineering Aid Basic, NAVEDTRA 14070, estimating (P-405)"),
+}
+
+
+@dataclass(frozen=True)
+class DeliveryCase:
+    """A volume as the plant sells and hauls it."""
+
+    volume_ft3: float = quantity("ft3", "net volume", low=1, high=60_000)
+    waste: Waste = quantity("", "kind of work the allowance is for", default="formed foundation")
+    waste_pct: float | None = quantity(
+        "%", "allowance for waste, if not the usual one", low=0, high=25, default=None
+    )
+    step_yd3: float = quantity("yd3", "orders are taken in steps of", low=0.25, high=1, default=QUARTER_YD3)
+    truck_yd3: float = quantity("yd3", "a truck carries", low=1, high=12, default=9.5)
+    least_load_yd3: float = quantity("yd3", "least load worth a truck", low=0, high=12, default=4.0)
+
+
+@dataclass(frozen=True)
+class Delivery:
+    net_yd3: float
+    order_yd3: float
+    loads_yd3: tuple[float, ...]
+    steps: tuple[Step, ...]
 
 
 @dataclass(frozen=True)
@@ -27,11 +64,22 @@ class ConcreteCase:
     truck_yd3: float = quantity("yd3", "a truck carries", low=1, high=12, default=9.5)
     top_above_grade_ft: float = quantity("ft", "top of pad above grade", low=-8, high=4, default=0.5)
     working_ft: float = quantity("ft", "room to work round the forms", low=0, high=10, default=2.0)
+    outline: Outline = quantity(
+        "", "pad from above; the side is across flats or the diameter", default="rectangle"
+    )
+    pedestals_ft3: float = quantity(
+        "ft3", "concrete of pedestals above the pad", low=0, high=20_000, default=0.0
+    )
+    step_yd3: float = quantity("yd3", "orders are taken in steps of", low=0.25, high=1, default=QUARTER_YD3)
+    least_load_yd3: float = quantity("yd3", "least load worth a truck", low=0, high=12, default=4.0)
 
 
 @dataclass(frozen=True)
 class Concrete:
-    """``excavation_yd3`` is in place, straight sides; sloped or benched sides (OSHA) come on top."""
+    """``excavation_yd3`` is in place, straight sides; sloped or benched sides (OSHA) come on top.
+
+    ``form_ft2`` is round the pad; forms of pedestals come on top.
+    """
 
     volume_ft3: float
     net_yd3: float
@@ -39,6 +87,7 @@ class Concrete:
     trucks: int
     form_ft2: float
     excavation_yd3: float
+    loads_yd3: tuple[float, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -68,11 +117,54 @@ class AnchorList:
     lines: tuple[AnchorLine, ...]
 
 
-def order_yd3(volume_ft3: float, waste_pct: float) -> float:
-    """Net volume with its allowance, always up to the next quarter yard."""
-    wanted = volume_ft3 / CUBIC_FEET_PER_YARD * (1 + waste_pct / 100)
-    # 1e-6: 35.0 computed as 35.0000000001 is 35
-    return math.ceil(wanted / QUARTER_YD3 - 1e-6) * QUARTER_YD3
+def up_to_step(wanted_yd3: float, step_yd3: float) -> float:
+    """Always up to the next step the plant sells."""
+    # 1e-6 of a step: 35.0 computed as 35.0000000001 is 35
+    return math.ceil(wanted_yd3 / step_yd3 - 1e-6) * step_yd3
+
+
+def order_yd3(volume_ft3: float, waste_pct: float, step_yd3: float = QUARTER_YD3) -> float:
+    """Net volume with its allowance, up to the next step of the plant."""
+    return up_to_step(volume_ft3 / CUBIC_FEET_PER_YARD * (1 + waste_pct / 100), step_yd3)
+
+
+def loads_yd3(
+    order: float, truck_yd3: float, step_yd3: float = QUARTER_YD3, least_load_yd3: float = 4.0
+) -> tuple[float, ...]:
+    """The order by trucks, in steps: full ones, and the last two alike where the last would be a sliver.
+
+    Plants charge for a load below about four yards, and so little sits too long in a drum: common practice,
+    no source.
+    """
+    steps = round(order / step_yd3)
+    full = math.floor(truck_yd3 / step_yd3 + 1e-9)
+    if full < 1:
+        raise InputError("step_yd3", f"is more than the {truck_yd3:g} yd3 a truck carries.")
+    trucks = [full] * (steps // full)
+    rest = steps - full * len(trucks)
+    if rest and trucks and rest * step_yd3 < least_load_yd3:
+        both = trucks.pop() + rest
+        trucks += [both - both // 2, both // 2]
+    elif rest:
+        trucks.append(rest)
+    return tuple(load * step_yd3 for load in trucks)
+
+
+def delivery(case: DeliveryCase) -> Delivery:
+    """What to order and how it rides in trucks."""
+    require_valid(case)
+    rule = WASTE[case.waste]
+    waste = rule.pct if case.waste_pct is None else case.waste_pct
+    net = case.volume_ft3 / CUBIC_FEET_PER_YARD
+    wanted = net * (1 + waste / 100)
+    total = order_yd3(case.volume_ft3, waste, case.step_yd3)
+    steps = (
+        Step("V", "net volume", "ft3 / 27", f"{case.volume_ft3:,.1f} / 27", net, "yd3"),
+        Step("Vw", "with allowance", "V (1 + w)", f"{net:.2f} x {1 + waste / 100:.2f}", wanted, "yd3"),
+        Step("o", "order", "up to the next step", f"{wanted:.2f} up to {case.step_yd3:g}", total, "yd3"),
+    )
+    loads = loads_yd3(total, case.truck_yd3, case.step_yd3, case.least_load_yd3)
+    return Delivery(net, total, loads, steps)
 
 
 def concrete(case: ConcreteCase) -> Concrete:
@@ -81,16 +173,19 @@ def concrete(case: ConcreteCase) -> Concrete:
     depth = case.thickness_ft - case.top_above_grade_ft
     if depth <= 0:
         raise InputError("top_above_grade_ft", "puts the whole pad above grade.")
-    volume = case.side_ft * other * case.thickness_ft
-    ordered = order_yd3(volume, case.waste_pct)
-    hole = (case.side_ft + 2 * case.working_ft) * (other + 2 * case.working_ft) * depth
+    volume = area_ft2(case.outline, case.side_ft, other) * case.thickness_ft + case.pedestals_ft3
+    ordered = order_yd3(volume, case.waste_pct, case.step_yd3)
+    room = 2 * case.working_ft
+    hole = area_ft2(case.outline, case.side_ft + room, other + room) * depth
+    loads = loads_yd3(ordered, case.truck_yd3, case.step_yd3, case.least_load_yd3)
     return Concrete(
         volume_ft3=volume,
         net_yd3=volume / CUBIC_FEET_PER_YARD,
         order_yd3=ordered,
-        trucks=math.ceil(ordered / case.truck_yd3 - 1e-9),
-        form_ft2=2 * (case.side_ft + other) * case.thickness_ft,
+        trucks=len(loads),
+        form_ft2=girth_ft(case.outline, case.side_ft, other) * case.thickness_ft,
         excavation_yd3=hole / CUBIC_FEET_PER_YARD,
+        loads_yd3=loads,
     )
 
 

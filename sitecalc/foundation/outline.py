@@ -1,0 +1,43 @@
+"""The pad seen from above: rectangle, regular octagon, circle; its area, girth and how long a bar fits."""
+
+from __future__ import annotations
+
+import math
+from typing import Literal
+
+Outline = Literal["rectangle", "octagon", "circle"]
+
+FLAT = math.tan(math.pi / 8)  # half a side of a regular octagon to half its width across flats
+
+
+def area_ft2(outline: Outline, side_ft: float, across_ft: float) -> float:
+    """``side_ft`` is the width across flats of an octagon, the diameter of a circle."""
+    if outline == "octagon":
+        return 2 * FLAT * side_ft**2
+    if outline == "circle":
+        return math.pi / 4 * side_ft**2
+    return side_ft * across_ft
+
+
+def girth_ft(outline: Outline, side_ft: float, across_ft: float) -> float:
+    """Length of form round the pad."""
+    if outline == "octagon":
+        return 8 * FLAT * side_ft
+    if outline == "circle":
+        return math.pi * side_ft
+    return 2 * (side_ft + across_ft)
+
+
+def chord(outline: Outline, width: float, along: float, off: float) -> float:
+    """Length across the outline at ``off`` from its middle line; 0 outside.
+
+    ``width`` is measured square to the chord, ``along`` with it; both are the same but for a rectangle.
+    """
+    off = abs(off)
+    if off > width / 2 + 1e-9:
+        return 0.0
+    if outline == "octagon":
+        return min(along, along * (1 + FLAT) - 2 * off)
+    if outline == "circle":
+        return 2 * math.sqrt(max(0.0, (width / 2) ** 2 - off**2))
+    return along
