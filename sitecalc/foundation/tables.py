@@ -49,7 +49,7 @@ def soils() -> dict[str, SoilValues]:
         row["soil"]: SoilValues(
             row["class"], _number(row["bearing_psf"]), _number(row["friction"]), _number(row["cohesion_psf"])
         )
-        for row in _rows("soil.csv")
+        for row in rows("soil.csv")
     }
 
 
@@ -57,7 +57,7 @@ def soils() -> dict[str, SoilValues]:
 def bars() -> dict[str, BarValues]:
     return {
         row["size"]: BarValues(float(row["diameter_in"]), float(row["area_in2"]), float(row["weight_lb_ft"]))
-        for row in _rows("rebar.csv")
+        for row in rows("rebar.csv")
     }
 
 
@@ -67,11 +67,11 @@ def anchor_bolts() -> dict[str, BoltValues]:
         row["size"]: BoltValues(
             float(row["diameter_in"]), float(row["threads_per_in"]), float(row["stress_area_in2"])
         )
-        for row in _rows("anchor_bolts.csv")
+        for row in rows("anchor_bolts.csv")
     }
 
 
-def _rows(name: str) -> list[dict[str, str]]:
+def rows(name: str) -> list[dict[str, str]]:
     lines = (FOLDER / name).read_text(encoding="utf-8").splitlines()
     # a bar size begins with "#" as a comment does; a comment has a blank behind it
     return list(csv.DictReader(line for line in lines if line.strip() and not line.startswith("# ")))
