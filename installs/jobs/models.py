@@ -207,6 +207,7 @@ class Deviation(models.Model):
     title = models.CharField(max_length=80)
     what = models.TextField("what was recorded and what was closed", max_length=2000)
     gate = models.CharField(max_length=20, blank=True)
+    engineer_decides = models.BooleanField("only an engineer can answer it", default=False)
     entry = models.ForeignKey("installs.Entry", models.PROTECT, null=True, related_name="deviations")
     opened_at = models.DateTimeField()
     opened_by = models.ForeignKey("installs.User", models.PROTECT, related_name="+")
@@ -232,6 +233,8 @@ class DeviationAnswer(models.Model):
     deviation = models.ForeignKey(Deviation, models.PROTECT, related_name="answers")
     decision = models.CharField(max_length=10, choices=Decision.choices)
     reason = models.TextField(max_length=2000)
+    engineer = models.ForeignKey("installs.User", models.PROTECT, null=True, blank=True, related_name="+")
+    letter = models.ForeignKey("installs.StoredFile", models.PROTECT, null=True, blank=True, related_name="+")
     answered_by = models.ForeignKey("installs.User", models.PROTECT, related_name="+")
     answered_at = models.DateTimeField()
 

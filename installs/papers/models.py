@@ -17,6 +17,8 @@ class PaperKind(models.TextChoices):
     POUR_CARD = "pour card", "Pour card"
     CURE_LOG = "cure log", "Cure log"
     STRENGTH_NOTICE = "strength notice", "Strength notice"
+    SPECIAL_INSPECTION = "special inspection", "Special inspection"
+    DEVIATION_SHEET = "deviation sheet", "Deviation sheet"
     TORQUE_LOG = "torque log", "Torque log"
 
 

@@ -18,6 +18,13 @@ EXPOSURES = [
 ]
 
 
+ACCELERATORS = [
+    ("none", "none"),
+    ("no chloride", "without chlorides (ASTM C494 type C or E)"),
+    ("chloride", "with chlorides"),
+]
+
+
 class PourDesign(Draft):
     """Mix, its limits at the truck, its maturity constants, and what the cure must reach."""
 
@@ -62,6 +69,26 @@ class PourDesign(Draft):
         "strength expected at 28 days", unit="psi", low=1000, high=15000, null=True, blank=True,
         help_text="of the mix; else f'c. Used for the forecast curve only",
     )  # fmt: skip
+    plant = models.CharField("plant, and its telephone", max_length=80, blank=True)
+    mix_code = models.CharField("the plant's name of the mix", max_length=40, blank=True)
+    accelerator = models.CharField("accelerator", max_length=11, choices=ACCELERATORS, default="none")
+    spacing_minutes = Quantity("trucks leave the plant apart", unit="min", low=5, high=120, default=30.0)
+    joint_minutes = Quantity(
+        "between two loads, at most", unit="min", low=15, high=180, default=60.0,
+        help_text="longer leaves a joint, which is the engineer's decision",
+    )  # fmt: skip
+    inspector_notice_h = Quantity("notice the inspector asks", unit="h", low=0, high=240, default=24.0)
+    plant_notice_h = Quantity("notice the plant asks", unit="h", low=0, high=240, default=24.0)
+    lab_notice_h = Quantity("notice the testing lab asks", unit="h", low=0, high=240, default=24.0)
+    special_inspector = models.CharField(
+        "special inspector, engaged by the owner", max_length=120, blank=True
+    )
+    acceptance_days = Quantity("age of the acceptance tests", unit="days", low=7, high=90, default=28.0)
+    grout_psi = Quantity(
+        "strength of the grout under the base", unit="psi", low=1000, high=15000, null=True, blank=True,
+        help_text="before the turbine and full bolt tension; blank if nothing is grouted",
+    )  # fmt: skip
+    pairs = models.JSONField("cylinder pairs of the maturity calibration", default=list, blank=True)
     datum_f = Quantity("datum temperature T0", unit="F", low=10, high=50, default=32.0)
     q_k = Quantity("Q of the equivalent age", unit="K", low=2000, high=8000, default=5000.0)
     reference_f = Quantity("reference temperature Ts", unit="F", low=50, high=86, default=68.0)
@@ -73,7 +100,11 @@ class PourDesign(Draft):
         constraints = [
             models.CheckConstraint(
                 condition=models.Q(exposure__in=[key for key, _ in EXPOSURES]), name="pour_exposure_known"
-            )
+            ),
+            models.CheckConstraint(
+                condition=models.Q(accelerator__in=[key for key, _ in ACCELERATORS]),
+                name="pour_accelerator_known",
+            ),
         ]
 
     def __str__(self) -> str:
