@@ -6,7 +6,6 @@ from django.utils import timezone
 from django.views.decorators.http import require_GET
 
 from installs.book.pages import rows
-from installs.jobs.forms import AnswerForm
 from installs.jobs.kept import Kept, version
 from installs.people.access import allow
 
@@ -23,7 +22,6 @@ def book(request: HttpRequest, number: str) -> HttpResponse:
         "job": request.job,
         "rows": found,
         "now": request.job.local(now),
-        "answer_form": AnswerForm(),
         "under_way": [r.phase.title for r in found if r.standing == "under way"],
         "open_deviations": sum(d.is_open for r in found for d in r.deviations),
         "members": request.job.members.select_related("person"),

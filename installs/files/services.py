@@ -114,3 +114,10 @@ def store_pdf(upload: IO[bytes], *, by: User, at: datetime) -> StoredFile:
     if b"%%EOF" not in content[-1024:]:
         raise ValidationError("This PDF is cut off: its end is missing. Send it again.")
     return store_bytes(content, "application/pdf", getattr(upload, "name", "paper.pdf"), by=by, at=at)
+
+
+def store_paper(upload: Any, *, by: User, at: datetime) -> StoredFile:
+    """A PDF as it is, or a photo re-encoded; ValidationError for anything else."""
+    head = bounded(upload)[:5]
+    upload.seek(0)
+    return store_pdf(upload, by=by, at=at) if head == b"%PDF-" else store_photo(upload, by=by, at=at)

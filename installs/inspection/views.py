@@ -6,12 +6,12 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_GET, require_http_methods
 
+from installs.files.services import store_paper
 from installs.files.views import answer_with
 from installs.inspection import services
 from installs.inspection.forms import InspectionForm, ReadingForm
 from installs.inspection.review import spans
 from installs.people.access import allow
-from installs.permits.services import store_paper
 
 
 @allow("see")

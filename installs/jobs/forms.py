@@ -47,9 +47,20 @@ class JobForm(forms.ModelForm):
 
 
 class AnswerForm(forms.ModelForm):
+    """Accept, repair or remove. Where the engineer decides, the office gives name and letter."""
+
+    letter = forms.FileField(label="The engineer's letter (PDF or photo)", required=False)
+
     class Meta:
         model = DeviationAnswer
-        fields = ["decision", "reason"]
+        fields = ["decision", "reason", "engineer"]
+
+    def __init__(self, *args: Any, by: User, engineer_decides: bool, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        if not engineer_decides or by.role == Role.ENGINEER:
+            del self.fields["engineer"], self.fields["letter"]
+        else:
+            self.fields["engineer"].queryset = User.objects.current().filter(role=Role.ENGINEER)
 
 
 class MemberForm(forms.Form):

@@ -11,6 +11,7 @@ from typing import Any
 from django.core.exceptions import ValidationError
 from django.db import transaction
 
+from installs.files.models import StoredFile
 from installs.jobs.getters import locked
 from installs.jobs.models import (
     Acceptance,
@@ -246,13 +247,22 @@ def release_design(
 
 
 def open_deviation(
-    job: Job, title: str, what: str, *, by: User, at: datetime, gate: str = "", entry: Any = None
+    job: Job,
+    title: str,
+    what: str,
+    *,
+    by: User,
+    at: datetime,
+    gate: str = "",
+    entry: Any = None,
+    engineer_decides: bool = False,
 ) -> Deviation:
     """Call inside the transaction that records the fact, with the job locked."""
     number = job.deviations.count() + 1
     deviation = Deviation.objects.create(
-        job=job, number=number, title=title, what=what, gate=gate, entry=entry, opened_at=at, opened_by=by
-    )
+        job=job, number=number, title=title, what=what, gate=gate, entry=entry, opened_at=at, opened_by=by,
+        engineer_decides=engineer_decides,
+    )  # fmt: skip
     write_event(
         job,
         "deviation opened",
@@ -266,23 +276,45 @@ def open_deviation(
 
 @transaction.atomic
 def answer_deviation(
-    deviation: Deviation, decision: str, reason: str, *, by: User, at: datetime
+    deviation: Deviation,
+    decision: str,
+    reason: str,
+    *,
+    by: User,
+    at: datetime,
+    engineer: User | None = None,
+    letter: StoredFile | None = None,
 ) -> DeviationAnswer:
+    """Where the engineer decides: answered by the engineer, or by the office with the engineer's letter."""
     job = locked(deviation.job)
+    engineer = by if by.role == Role.ENGINEER else engineer
+    if deviation.engineer_decides:
+        _engineer_answers(engineer, letter, by)
     if decision not in DeviationAnswer.Decision.values:
         raise ValidationError({"decision": "Accept, repair or remove."})
     reason = short_words(reason, LONGEST_REASON, "reason")
     if not reason:
         raise ValidationError({"reason": "Say why."})
     answer = DeviationAnswer.objects.create(
-        deviation=deviation, decision=decision, reason=reason, answered_by=by, answered_at=at
-    )
+        deviation=deviation, decision=decision, reason=reason, answered_by=by, answered_at=at,
+        engineer=engineer, letter=letter,
+    )  # fmt: skip
+    of = f" by {engineer.named}" if engineer else ""
     write_event(
         job,
         "deviation answered",
-        f"Deviation {deviation.number} answered: {decision}. {reason}",
+        f"Deviation {deviation.number} answered{of}: {decision}. {reason}",
         by=by,
         at=at,
         data={"number": deviation.number, "decision": decision},
     )
     return answer
+
+
+def _engineer_answers(engineer: User | None, letter: StoredFile | None, by: User) -> None:
+    if engineer is None:
+        raise ValidationError({"engineer": "The engineer decides this one: name the engineer."})
+    if engineer.role != Role.ENGINEER:
+        raise ValidationError({"engineer": f"{engineer.full_name} is no engineer."})
+    if engineer != by and letter is None:
+        raise ValidationError({"letter": f"{engineer.full_name}'s letter is needed."})

@@ -6,6 +6,7 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_http_methods, require_POST
 
+from installs.files.services import store_paper
 from installs.jobs import services
 from installs.jobs.forms import AnswerForm, JobForm, MemberForm
 from installs.jobs.models import Job
@@ -64,13 +65,21 @@ def archive(request: HttpRequest, number: str) -> HttpResponse:
 def answer(request: HttpRequest, number: str, deviation: int) -> HttpResponse:
     """Answer an open deviation: accept, repair or remove, with the reason. Posted from the job book too."""
     found = get_object_or_404(request.job.deviations.select_related("opened_by"), number=deviation)
-    form = AnswerForm(request.POST or None)
+    form = AnswerForm(
+        request.POST or None,
+        request.FILES or None,
+        by=request.user,
+        engineer_decides=found.engineer_decides,
+    )
     if request.method == "POST" and form.is_valid():
         try:
-            services.answer_deviation(found, **form.cleaned_data, by=request.user, at=timezone.now())
+            now, given = timezone.now(), dict(form.cleaned_data)
+            if given.get("letter"):
+                given["letter"] = store_paper(given["letter"], by=request.user, at=now)
+            services.answer_deviation(found, **given, by=request.user, at=now)
             return redirect("job-book", number)
         except ValidationError as error:
-            form.add_error(None, error.messages)
+            form.add_error(None, error)
     status = 422 if request.method == "POST" else 200
     context = {"job": request.job, "deviation": found, "form": form}
     return render(request, "installs/jobs/answer.html", context, status=status)

@@ -93,6 +93,8 @@ PACKETS: dict[str, Packet] = {
         _pour_record(PaperKind.POUR_CARD, "pour_card"),
         _pour_record(PaperKind.CURE_LOG, "cure_log"),
         _pour_record(PaperKind.STRENGTH_NOTICE, "strength_notice"),
+        _pour_record(PaperKind.SPECIAL_INSPECTION, "special_inspection"),
+        Packet(PaperKind.DEVIATION_SHEET, (), (From("pour", names=("deviations",)),)),
         Packet(PaperKind.TORQUE_LOG, ("tower",), (From("tower", names=("torque_log",)),)),
     )
 }

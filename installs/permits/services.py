@@ -3,23 +3,14 @@
 from __future__ import annotations
 
 from datetime import datetime
-from typing import Any
 
 from django.db import transaction
 
-from installs.files.services import bounded, store_pdf, store_photo
 from installs.jobs.getters import locked
 from installs.jobs.models import Job
 from installs.jobs.services import write_event
 from installs.people.models import User
 from installs.permits.models import Permit
-
-
-def store_paper(upload: Any, *, by: User, at: datetime) -> Any:
-    """A PDF as it is, or a photo re-encoded; ValidationError for anything else."""
-    head = bounded(upload)[:5]
-    upload.seek(0)
-    return store_pdf(upload, by=by, at=at) if head == b"%PDF-" else store_photo(upload, by=by, at=at)
 
 
 @transaction.atomic

@@ -6,6 +6,7 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_GET, require_http_methods
 
+from installs.files.services import store_paper
 from installs.files.views import answer_with
 from installs.people.access import allow
 from installs.permits import services
@@ -34,7 +35,7 @@ def permit(request: HttpRequest, number: str, pk: int | None = None) -> HttpResp
         line = form.save(commit=False)
         try:
             if form.cleaned_data["paper"]:
-                line.file = services.store_paper(form.cleaned_data["paper"], by=request.user, at=now)
+                line.file = store_paper(form.cleaned_data["paper"], by=request.user, at=now)
             changed = [n for n in form.changed_data if n != "paper"]
             services.record_permit(request.job, line, changed, by=request.user, at=now)
             return redirect("permits", number)

@@ -11,7 +11,7 @@ from django.db import transaction
 
 from installs.checklists.models import Entry
 from installs.checklists.standing import standing
-from installs.files.services import bounded, store_bytes, store_pdf, store_photo
+from installs.files.services import store_bytes, store_paper
 from installs.gates.services import take_entry
 from installs.jobs.getters import locked
 from installs.jobs.models import Job
@@ -21,14 +21,6 @@ from installs.people.models import Role, User
 from installs.pour.log import CONCRETE, TRUCK, truck_number
 from installs.pour.models import CureKind, EarlyRelease, StrengthNotice
 from sitecalc.pour.logger import LoggerLog
-
-
-def store_paper(upload: Any, *, by: User, at: datetime) -> Any:
-    """A PDF as it is, or a photo re-encoded; ValidationError for anything else."""
-    head = bounded(upload)[:5]
-    upload.seek(0)
-    return store_pdf(upload, by=by, at=at) if head == b"%PDF-" else store_photo(upload, by=by, at=at)
-
 
 # --- field record -----------------------------------------------------------------------------------
 
