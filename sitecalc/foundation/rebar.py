@@ -1,10 +1,13 @@
-"""The two mats bar by bar: spacing, lengths, laps, weights, chairs and ties."""
+"""The two mats bar by bar: spacing, lengths, ends, laps, weights, chairs and ties."""
 
 from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from typing import Literal
 
+from sitecalc.foundation.bending import BendCase, Dimension, Shape, bend
+from sitecalc.foundation.outline import Outline, chord
 from sitecalc.foundation.tables import BarSize, bars
 from sitecalc.inputs import InputError, quantity, require_valid
 
@@ -12,11 +15,22 @@ LAP_RULE = "ACI 318-19, 25.4.2.3 and 25.5.2, class B"
 CHAIR_EVERY_FT = 4.0
 TIE_WIRE_LB_PER_TON = 12.0
 TOP_BAR_ABOVE_IN = 12.0  # concrete placed below a bar that makes it a top bar
+LEAST_BAR_IN = 12.0  # what is left of a bar near the rim of a round pad is not worth placing below this
+Ends = Literal["straight", "90 degree", "180 degree"]
+SHAPES: dict[Ends, Shape] = {
+    "straight": "straight",
+    "90 degree": "two 90 degree ends",
+    "180 degree": "two 180 degree ends",
+}
 
 
 @dataclass(frozen=True)
 class MatCase:
-    """Two mats of straight bars, the same number each way in both."""
+    """Two mats alike, ``count`` bars each way or ``other_count`` of those that run north to south.
+
+    In an octagon or a circle the bars get shorter toward the rim, in steps of ``step_in``; ``side_ft`` is its
+    width across flats or its diameter.
+    """
 
     side_ft: float = quantity("ft", "side of the pad, east to west", low=4, high=80)
     thickness_ft: float = quantity("ft", "thickness of the pad", low=1, high=12)
@@ -33,15 +47,33 @@ class MatCase:
     )
     yield_ksi: float = quantity("ksi", "yield strength of the bars", low=40, high=80, default=60.0)
     stock_ft: float = quantity("ft", "longest bar the supplier sends", low=10, high=60, default=40.0)
+    outline: Outline = quantity("", "pad from above", default="rectangle")
+    other_count: int | None = quantity(
+        "", "bars north to south in each mat, if not the same", low=2, high=200, default=None
+    )
+    ends: Ends = quantity("", "how bars end", default="straight")
+    staggered: bool = quantity("", "laps of neighbors do not lie side by side", default=False)
+    step_in: float = quantity("in", "steps of length toward a rim", low=0.25, high=36, default=6.0)
 
     @property
     def across_ft(self) -> float:
+        if self.outline != "rectangle":
+            return self.side_ft
         return self.other_side_ft or self.side_ft
+
+    def count_of(self, runs: str) -> int:
+        if runs == "north to south" and self.other_count is not None:
+            return self.other_count
+        return self.count
 
 
 @dataclass(frozen=True)
 class BarMark:
-    """One line of the bar list. ``pieces`` a bar, each ``piece_ft`` long, lapped ``lap_in``."""
+    """One line of the bar list. ``pieces`` a bar, the longest ``piece_ft`` long to cut, lapped ``lap_in``.
+
+    ``length_ft`` is out to out of the bar as placed. ``cut_ft`` lists every piece of one bar as it is cut;
+    ``dimensions`` are those of the bent bar, in out to out.
+    """
 
     mark: str
     mat: str
@@ -54,6 +86,10 @@ class BarMark:
     lap_in: float
     spacing_in: float
     weight_lb: float
+    shape: str = "straight"
+    dimensions: tuple[Dimension, ...] = ()
+    bend_in: float = 0.0
+    cut_ft: tuple[float, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -70,7 +106,10 @@ def rebar_list(case: MatCase) -> RebarList:
     require_valid(case)
     require_room(case)
     marks = tuple(
-        _mark(case, mat, way) for mat in ("lower", "upper") for way in ("east to west", "north to south")
+        mark
+        for mat in ("lower", "upper")
+        for way in ("east to west", "north to south")
+        for mark in _marks(case, mat, way)
     )
     weight = sum(m.weight_lb for m in marks)
     across, along = (math.ceil(s / CHAIR_EVERY_FT) for s in (case.side_ft, case.across_ft))
@@ -95,9 +134,13 @@ def require_room(case: MatCase) -> None:
 
 
 def spacing_in(case: MatCase, bars_run: str) -> float:
-    """Center to center of bars that run that way, laid out evenly between the side covers."""
+    """Center to center of bars that run that way, laid out evenly between the side covers.
+
+    In a circle the outermost bars stand one space inside the rim, where a bar has a length.
+    """
     spread = case.across_ft if bars_run == "east to west" else case.side_ft
-    return (spread * 12 - 2 * case.cover_side_in - bars()[case.size].diameter_in) / (case.count - 1)
+    spaces = case.count_of(bars_run) + (1 if case.outline == "circle" else -1)
+    return (spread * 12 - 2 * case.cover_side_in - bars()[case.size].diameter_in) / spaces
 
 
 def development_in(size: BarSize, fc_psi: float, yield_ksi: float, *, top: bool) -> float:
@@ -129,22 +172,94 @@ def pieces(length_ft: float, stock_ft: float, lap_ft: float) -> tuple[int, float
     return count, (length_ft + (count - 1) * lap_ft) / count
 
 
-def _mark(case: MatCase, mat: str, runs: str) -> BarMark:
-    along = case.side_ft if runs == "east to west" else case.across_ft
-    length = along - 2 * case.cover_side_in / 12
+def staggered(length_ft: float, stock_ft: float, lap_ft: float) -> tuple[float, ...]:
+    """Pieces of a bar whose neighbor is turned end for end, so that no two laps lie side by side.
+
+    Whole stock first and the rest last: with a last piece shorter than half the bar by a lap the laps of
+    neighbors are clear of each other. InputError where the stock is too short for that.
+    """
+    count, _each = pieces(length_ft, stock_ft, lap_ft)
+    if count == 1:
+        return (length_ft,)
+    last = length_ft + (count - 1) * lap_ft - (count - 1) * stock_ft
+    last = max(last, min(2 * lap_ft, stock_ft))
+    first = (length_ft + (count - 1) * lap_ft - last) / (count - 1)
+    lengths = (*(first,) * (count - 1), last)
+    if _side_by_side(lengths, length_ft, lap_ft):
+        raise InputError("staggered", f"cannot be done with {count} pieces from {stock_ft:g} ft.")
+    return lengths
+
+
+def _side_by_side(lengths: tuple[float, ...], length_ft: float, lap_ft: float) -> bool:
+    middles = []
+    end = 0.0
+    for piece in lengths[:-1]:
+        end += piece
+        middles.append(end - lap_ft / 2)
+        end -= lap_ft
+    return any(abs(m - (length_ft - n)) < lap_ft - 1e-9 for m in middles for n in middles)
+
+
+def _marks(case: MatCase, mat: str, runs: str) -> list[BarMark]:
+    """One mark for bars of one length; in an octagon or circle a letter for each step, longest first."""
+    name = f"{'B' if mat == 'lower' else 'T'}{1 if runs == 'east to west' else 2}"
+    lengths = _lengths_in(case, runs)
+    different = sorted(set(lengths), reverse=True)
+    if len(different) == 1:
+        return [_mark(case, name, mat, runs, len(lengths), lengths[0] / 12)]
+    return [
+        _mark(case, f"{name}{_letter(i)}", mat, runs, lengths.count(length), length / 12)
+        for i, length in enumerate(different)
+    ]
+
+
+def _letter(index: int) -> str:
+    tens, one = divmod(index, 26)
+    return (chr(96 + tens) if tens else "") + chr(97 + one)
+
+
+def _lengths_in(case: MatCase, runs: str) -> list[float]:
+    """Out to out of every bar of one layer; toward a rim rounded down, so that cover is never less."""
+    along = (case.side_ft if runs == "east to west" else case.across_ft) * 12 - 2 * case.cover_side_in
+    count = case.count_of(runs)
+    if case.outline == "rectangle":
+        return [along] * count
+    bar, space = bars()[case.size].diameter_in, spacing_in(case, runs)
+    # cover is kept by the corner of the bar's end, half a bar farther out than its middle
+    exact = [
+        chord(case.outline, along, along, abs(i - (count - 1) / 2) * space + bar / 2) for i in range(count)
+    ]
+    found = [math.floor(length / case.step_in + 1e-9) * case.step_in for length in exact]
+    found = [length for length in found if length >= LEAST_BAR_IN]
+    if not found:
+        raise InputError("step_in", "is longer than any bar of this pad.")
+    return found
+
+
+def _mark(case: MatCase, name: str, mat: str, runs: str, count: int, length_ft: float) -> BarMark:
     below = case.cover_lower_in if mat == "lower" else case.thickness_ft * 12 - case.cover_upper_in
     lap = lap_in(case.size, case.fc_psi, case.yield_ksi, top=below > TOP_BAR_ABOVE_IN)
-    count, each = pieces(length, case.stock_ft, lap / 12)
+    bent = bend(BendCase(case.size, SHAPES[case.ends], length_ft * 12))
+    whole = length_ft if case.ends == "straight" else bent.order_in / 12
+    if case.staggered:
+        cut = staggered(whole, case.stock_ft, lap / 12)
+    else:
+        n, each = pieces(whole, case.stock_ft, lap / 12)
+        cut = (each,) * n
     return BarMark(
-        mark=f"{'B' if mat == 'lower' else 'T'}{1 if runs == 'east to west' else 2}",
+        mark=name,
         mat=mat,
         runs=runs,
         size=case.size,
-        count=case.count,
-        length_ft=length,
-        pieces=count,
-        piece_ft=each,
-        lap_in=lap if count > 1 else 0.0,
+        count=count,
+        length_ft=length_ft,
+        pieces=len(cut),
+        piece_ft=max(cut),
+        lap_in=lap if len(cut) > 1 else 0.0,
         spacing_in=spacing_in(case, runs),
-        weight_lb=case.count * count * each * bars()[case.size].weight_lb_ft,
+        weight_lb=count * sum(cut) * bars()[case.size].weight_lb_ft,
+        shape=bent.shape,
+        dimensions=bent.dimensions,
+        bend_in=bent.bend_in,
+        cut_ft=cut,
     )
