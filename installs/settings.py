@@ -67,6 +67,10 @@ MIDDLEWARE = [
 ROOT_URLCONF = "installs.urls"
 WSGI_APPLICATION = "installs.wsgi.application"
 
+LOADERS = [
+    "django.template.loaders.filesystem.Loader",
+    "django.template.loaders.app_directories.Loader",
+]
 TEMPLATES = [
     {
         "BACKEND": "django.template.backends.django.DjangoTemplates",
@@ -79,10 +83,7 @@ TEMPLATES = [
                 "django.contrib.messages.context_processors.messages",
                 "installs.people.context.firm",
             ],
-            "loaders": [
-                "django.template.loaders.filesystem.Loader",
-                "django.template.loaders.app_directories.Loader",
-            ],
+            "loaders": LOADERS if DEBUG else [("django.template.loaders.cached.Loader", LOADERS)],
         },
     },
 ]

@@ -53,8 +53,10 @@ def _page(request: HttpRequest, form: CrewDayForm, status: int, **issue: Any) ->
     now = timezone.now()
     context = {
         **issue,
-        "form": form,
-        "planned": PLANNED_PAGE.get(version(now, *PLANNED), lambda: _planned(request, now)),
+        "form": form if form.is_bound or request.GET else None,
+        "planned": PLANNED_PAGE.get(
+            version(now, *PLANNED, ("crew.Crew", "COUNT(*)")), lambda: _planned(request, now)
+        ),
         "crews": Crew.objects.filter(archived_on=None).select_related("foreman").prefetch_related("people"),
         "absences": Absence.objects.filter(withdrawn_on=None, last_on__gte=now.date()).select_related(
             "person"
@@ -77,8 +79,10 @@ def _planned(request: HttpRequest, now: datetime) -> dict[str, Any]:
         "days": sorted(standing, key=lambda d: (d.on, d.job.number)),
         "tentative": sum(d.plan_id is None for d in standing),
     }
+    # an empty form to add a day lists every job and person: it is drawn once as well
+    context["form"] = CrewDayForm()
     parts: dict[str, Any] = {"tentative": context["tentative"]}
-    for part in ("head", "days", "clashes", "foot"):
+    for part in ("head", "days", "clashes", "fields", "foot"):
         parts[part] = mark_safe(render_to_string(f"crew/days/_{part}.html", context, request))
     return parts
 
