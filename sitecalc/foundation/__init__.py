@@ -1,6 +1,19 @@
 """The foundation: a pad on its ground, its mats, and what is ordered for it."""
 
-from sitecalc.foundation import bearing, pad, rebar, search, stability, steel, tables, take_off
+from sitecalc.foundation import (
+    bar_schedule,
+    bearing,
+    bending,
+    cutting,
+    development,
+    pad,
+    rebar,
+    search,
+    stability,
+    steel,
+    tables,
+    take_off,
+)
 from sitecalc.inputs import Calculation
 
 CALCULATIONS: tuple[Calculation, ...] = (
@@ -30,7 +43,7 @@ CALCULATIONS: tuple[Calculation, ...] = (
         "Bar list of two mats",
         rebar.MatCase,
         rebar.rebar_list,
-        f"ASTM A615; {rebar.LAP_RULE} (from memory)",
+        f"ASTM A615; {development.LAP_RULE} (from memory)",
     ),
     Calculation(
         "foundation.concrete",
@@ -45,5 +58,33 @@ CALCULATIONS: tuple[Calculation, ...] = (
         take_off.AnchorCase,
         take_off.anchor_list,
         "ASTM F1554; nuts and washers per bolt: common practice, no source",
+    ),
+    Calculation(
+        "foundation.delivery",
+        "A volume of concrete by the plant's step and by truck",
+        take_off.DeliveryCase,
+        take_off.delivery,
+        "27 ft3 a yard; allowances by kind of work as read, trucks: common practice, no source",
+    ),
+    Calculation(
+        "foundation.bend",
+        "A bent bar: dimensions and cut length",
+        bending.BendCase,
+        bending.bend,
+        f"{bending.HOOK_RULE} (from memory)",
+    ),
+    Calculation(
+        "foundation.bar_schedule",
+        "Every bar of a foundation by mark, with what is cut",
+        bar_schedule.ScheduleCase,
+        bar_schedule.bar_schedule,
+        f"ASTM A615; {development.LAP_RULE}; {bending.HOOK_RULE} (from memory)",
+    ),
+    Calculation(
+        "foundation.cutting",
+        "What stock lengths to buy and how to cut them",
+        cutting.CuttingCase,
+        cutting.cutting_plan,
+        cutting.METHOD,
     ),
 )

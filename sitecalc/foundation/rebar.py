@@ -7,14 +7,13 @@ from dataclasses import dataclass
 from typing import Literal
 
 from sitecalc.foundation.bending import BendCase, Dimension, Shape, bend
+from sitecalc.foundation.development import TOP_BAR_ABOVE_IN, class_b_lap_in
 from sitecalc.foundation.outline import Outline, chord
 from sitecalc.foundation.tables import BarSize, bars
 from sitecalc.inputs import InputError, quantity, require_valid
 
-LAP_RULE = "ACI 318-19, 25.4.2.3 and 25.5.2, class B"
 CHAIR_EVERY_FT = 4.0
 TIE_WIRE_LB_PER_TON = 12.0
-TOP_BAR_ABOVE_IN = 12.0  # concrete placed below a bar that makes it a top bar
 LEAST_BAR_IN = 12.0  # what is left of a bar near the rim of a round pad is not worth placing below this
 Ends = Literal["straight", "90 degree", "180 degree"]
 SHAPES: dict[Ends, Shape] = {
@@ -143,23 +142,9 @@ def spacing_in(case: MatCase, bars_run: str) -> float:
     return (spread * 12 - 2 * case.cover_side_in - bars()[case.size].diameter_in) / spaces
 
 
-def development_in(size: BarSize, fc_psi: float, yield_ksi: float, *, top: bool) -> float:
-    """Length a straight uncoated bar needs to be developed, in; clear spacing 2 db and cover db or more.
-
-    ACI 318-19, 25.4.2.3 (from memory): fy psi_t psi_g db / (25 sqrt f'c) to #6, / (20 sqrt f'c) above;
-    psi_t 1.3 with more than 12 in of fresh concrete below; psi_g 1.15 above 60 ksi; at least 12 in.
-    """
-    bar = bars()[size]
-    part = 25 if int(size[1:]) <= 6 else 20
-    place = 1.3 if top else 1.0
-    grade = 1.15 if yield_ksi > 60 else 1.0
-    length = yield_ksi * 1000 * place * grade / (part * math.sqrt(min(fc_psi, 10_000.0))) * bar.diameter_in
-    return max(12.0, length)
-
-
 def lap_in(size: BarSize, fc_psi: float, yield_ksi: float, *, top: bool) -> float:
-    """Class B lap, rounded up to the inch: 1.3 of the development length, 12 in at least."""
-    return float(math.ceil(1.3 * development_in(size, fc_psi, yield_ksi, top=top) - 1e-9))
+    """Class B lap, rounded up to the inch."""
+    return float(math.ceil(class_b_lap_in(size, fc_psi, yield_ksi, top=top) - 1e-9))
 
 
 def pieces(length_ft: float, stock_ft: float, lap_ft: float) -> tuple[int, float]:

@@ -10,7 +10,8 @@ from dataclasses import replace
 import pytest
 
 from sitecalc.checks import Verdict
-from sitecalc.foundation.rebar import MatCase, development_in, lap_in, pieces, rebar_list, spacing_in
+from sitecalc.foundation.development import ld_in
+from sitecalc.foundation.rebar import MatCase, lap_in, pieces, rebar_list, spacing_in
 from sitecalc.foundation.steel import check_steel
 from sitecalc.foundation.take_off import (
     AnchorCase,
@@ -85,12 +86,12 @@ def test_strength_is_never_passed_in_silence() -> None:
 
 def test_development_length_of_a_published_footing() -> None:
     """Wight and MacGregor, Reinforced Concrete, 5th ed., example 15-2: #8 in 3,000 psi is 54.8 in."""
-    assert development_in("#8", 3000, 60, top=False) == pytest.approx(54.8, abs=0.05)
+    assert ld_in("#8", 3000, 60, top=False) == pytest.approx(54.8, abs=0.05)
 
 
 def test_top_bars_are_developed_further() -> None:
     """ACI 318-19, table 25.4.2.5 (from memory): 1.3 with more than 12 in of fresh concrete below."""
-    assert development_in("#8", 3000, 60, top=True) == pytest.approx(1.3 * 54.77, abs=0.02)
+    assert ld_in("#8", 3000, 60, top=True) == pytest.approx(1.3 * 54.77, abs=0.02)
     assert lap_in("#3", 10_000, 40, top=False) == 16.0  # 1.3 times the 12 in that it is at least, rounded up
 
 
