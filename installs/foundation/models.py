@@ -17,7 +17,7 @@ def _words(*words: str) -> list[tuple[str, str]]:
 
 
 class FoundationDesign(Draft):
-    """A rectangular pad with two mats. Empty legs and loads are taken from the tower's design.
+    """A pad with two mats and, if wanted, a pedestal. Empty legs and loads are taken from the tower's design.
 
     The defaults are a starting layout: 15 ft square, 4 ft deep, mats about a foot from bottom and top
     (common practice, no source); the checks decide.
@@ -34,14 +34,48 @@ class FoundationDesign(Draft):
         STRENGTH = "ASCE strength level", "ASCE strength level"
         GUST = "IEC extreme gust", "IEC extreme gust, not factored"
         SERVICE = "maker's service", "maker's service load"
+        MAKERS_STRENGTH = "maker's strength level", "maker's load, strength level"
+
+    class Outline(models.TextChoices):
+        RECTANGLE = "rectangle", "square or rectangle"
+        OCTAGON = "octagon", "octagon"
+        CIRCLE = "circle", "round"
+
+    class Pedestal(models.TextChoices):
+        SQUARE = "square", "square"
+        ROUND = "round", "round"
+
+    class Ends(models.TextChoices):
+        STRAIGHT = "straight", "straight"
+        SQUARED = "90 degree", "90 degree hooks"
+        TURNED = "180 degree", "180 degree hooks"
 
     job = models.OneToOneField("installs.Job", models.PROTECT, related_name="foundation")
 
+    outline = models.CharField(
+        "pad from above", max_length=10, choices=Outline.choices, default=Outline.RECTANGLE
+    )
     side_ft = Quantity("pad side, east to west", unit="ft", low=4, high=80, default=15.0)
     other_side_ft = Quantity("side, north to south", unit="ft", low=4, high=80, null=True, blank=True)
     thickness_ft = Quantity("thickness", unit="ft", low=1, high=12, default=4.0)
     top_above_grade_ft = Quantity("top of pad above grade", unit="ft", low=-8, high=4, default=0.5)
     frost_ft = Quantity("frost depth", unit="ft", low=0, high=12, null=True, blank=True)
+
+    pedestal = models.CharField("pedestal", max_length=10, choices=Pedestal.choices, blank=True)
+    pedestal_side_ft = Quantity(
+        "pedestal, side or diameter", unit="ft", low=1, high=20, null=True, blank=True
+    )
+    pedestal_height_ft = Quantity(
+        "pedestal, above the pad", unit="ft", low=0.25, high=12, null=True, blank=True
+    )
+    pedestal_bars = models.PositiveSmallIntegerField(
+        "pedestal, verticals", default=12, validators=[WithinRange(4, 60, "bars")]
+    )
+    pedestal_bar_size = models.CharField(
+        "pedestal, size of verticals", max_length=3, choices=_words(*tables.bars()), default="#6"
+    )
+    tie_size = models.CharField("ties, size", max_length=3, choices=_words("#3", "#4", "#5"), default="#4")
+    tie_spacing_in = Quantity("ties, center to center", unit="in", low=2, high=18, default=12.0)
 
     cover_lower_in = Quantity("clear cover, lower mat", unit="in", low=1, high=72, default=12.0)
     cover_upper_in = Quantity("clear cover, upper mat", unit="in", low=1, high=72, default=12.0)
@@ -52,6 +86,15 @@ class FoundationDesign(Draft):
     bar_size = models.CharField(
         "bar size, Grade 60", max_length=3, choices=_words(*tables.bars()), default="#6"
     )
+    bars_other = models.PositiveSmallIntegerField(
+        "bars north to south, each mat", null=True, blank=True, validators=[WithinRange(2, 200, "bars")]
+    )
+    bar_ends = models.CharField("bar ends", max_length=10, choices=Ends.choices, default=Ends.STRAIGHT)
+    laps_staggered = models.BooleanField("laps of neighbors staggered", default=False)
+    edge_bar_size = models.CharField(
+        "U-bars round the edge, size", max_length=3, choices=_words(*tables.bars()), blank=True
+    )
+    edge_bar_spacing_in = Quantity("U-bars, center to center", unit="in", low=3, high=36, default=12.0)
     stock_ft = Quantity("longest bar from the supplier", unit="ft", low=10, high=60, default=40.0)
 
     anchor_per_leg = models.PositiveSmallIntegerField(
@@ -67,6 +110,11 @@ class FoundationDesign(Draft):
     embedment_in = Quantity("anchor bolts, embedded", unit="in", low=6, high=120, default=30.0)
     projection_in = Quantity("anchor bolts, above the pad", unit="in", low=2, high=36, default=7.0)
     anchor_plate_in = Quantity("anchor plate, side", unit="in", low=2, high=24, default=4.0)
+    anchor_reinforced = models.BooleanField("bars beside the bolts carry breakout", default=False)
+    grouted = models.BooleanField("base plates on grout or leveling nuts", default=True)
+    template_tolerance_in = Quantity(
+        "template tolerance, tower's drawing", unit="in", low=0.01, high=0.5, default=0.0625
+    )
 
     base = models.CharField("base of the tower", max_length=10, choices=Base.choices, blank=True)
     leg_spacing_ft = Quantity(
@@ -89,7 +137,19 @@ class FoundationDesign(Draft):
         "wind moment at top of pad", unit="kip-ft", low=0, high=100_000, null=True, blank=True
     )
     shear_kip = Quantity("wind shear", unit="kip", low=0, high=2_000, null=True, blank=True)
-    load_kind = models.CharField("what those loads are", max_length=20, choices=Kind.choices, blank=True)
+    torsion_kip_ft = Quantity(
+        "wind torsion at top of pad", unit="kip-ft", low=0, high=20_000, null=True, blank=True
+    )
+    load_kind = models.CharField("what those loads are", max_length=22, choices=Kind.choices, blank=True)
+    wind_strength_factor = Quantity(
+        "strength wind over service wind", unit="", low=1, high=3, null=True, blank=True
+    )
+    seismic_category = models.CharField(
+        "seismic design category", max_length=1, choices=_words(*"ABCDEF"), blank=True
+    )
+    concrete_code = models.CharField(
+        "concrete code", max_length=12, choices=_words("ACI 318-19"), default="ACI 318-19"
+    )
     reactions_above_ft = Quantity("loads stated above top of pad", unit="ft", low=0, high=10, default=0.0)
     backfill_placed = models.BooleanField("backfill on the pad is placed and compacted", default=False)
     backfill_pcf = Quantity("weight of backfill", unit="pcf", low=70, high=150, default=100.0)
@@ -109,6 +169,15 @@ class FoundationDesign(Draft):
                 condition=models.Q(anchor_per_leg=None)
                 | (models.Q(anchor_per_leg__gte=1) & models.Q(anchor_per_leg__lte=60)),
                 name="foundation_anchor_per_leg_range",
+            ),
+            models.CheckConstraint(
+                condition=models.Q(bars_other=None)
+                | (models.Q(bars_other__gte=2) & models.Q(bars_other__lte=200)),
+                name="foundation_bars_other_range",
+            ),
+            models.CheckConstraint(
+                condition=models.Q(pedestal_bars__gte=4) & models.Q(pedestal_bars__lte=60),
+                name="foundation_pedestal_bars_range",
             ),
         ]
 
