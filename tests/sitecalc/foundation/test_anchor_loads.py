@@ -1,0 +1,139 @@
+"""Forces of legs and bolts against closed forms, in every wind."""
+
+from __future__ import annotations
+
+import math
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from sitecalc.foundation.anchor_layout import AnchorLayout, bolts, legs, toward, wind_words
+from sitecalc.foundation.anchor_loads import blows, both_turns, directions, extremes
+from sitecalc.foundation.loads import BaseLoads, StrengthLoad, service, strength
+from sitecalc.inputs import InputError
+
+FOUR = AnchorLayout(4, 10.0, 4)
+THREE = AnchorLayout(3, 10.0, 4)
+
+
+def test_four_legs_are_pulled_most_on_the_diagonal() -> None:
+    """Closed form M/(sqrt2 a) - W/4: a = 10 ft, M = 300 kip-ft, W = 6 kip give 19.71 kip a leg."""
+    found = extremes(FOUR, [StrengthLoad("wind", 6.0, 300.0, 0.0)])
+    assert all(leg.uplift_kip == pytest.approx(19.71, abs=0.005) for leg in found)
+    assert [toward(leg.uplift_from_deg) for leg in found] == ["NE", "SE", "SW", "NW"]
+    assert [toward(leg.compression_from_deg) for leg in found] == ["SW", "NW", "NE", "SE"]
+    assert found[0].compression_kip == pytest.approx(300 / (math.sqrt(2) * 10) + 1.5)
+
+
+def test_two_legs_pull_alike_with_the_wind_square_to_a_side() -> None:
+    """Closed form M/(2a) - W/4 = 13.5 kip."""
+    blow = next(b for b in blows(FOUR, [StrengthLoad("wind", 6.0, 300.0, 0.0)]) if b.from_deg == 0)
+    leg = {name: sum(f.tension for f in blow.forces if f.bolt.leg == name) for name in "ABCD"}
+    assert [leg[name] for name in "ABCD"] == pytest.approx([13.5, -16.5, -16.5, 13.5])
+
+
+def test_three_legs_one_pulls_alone() -> None:
+    """Closed form M/(0.866 a) - W/3 = 32.64 kip."""
+    found = extremes(THREE, [StrengthLoad("wind", 6.0, 300.0, 0.0)])
+    assert all(leg.uplift_kip == pytest.approx(32.64, abs=0.005) for leg in found)
+
+
+def test_a_ring_of_bolts() -> None:
+    """API 650, 5.12 (from memory): 4M/(nD) - P/n; 8 on 30 in, M = 1,200 kip-in, P = 10 kip: 18.75 kip."""
+    ring = AnchorLayout(1, 2.5, 8)
+    found = extremes(ring, [StrengthLoad("wind", 10.0, 100.0, 0.0)])
+    assert all(bolt.uplift_kip == pytest.approx(18.75) for bolt in found)
+
+
+def test_twelve_bolts_clocked_between_the_wind() -> None:
+    """Closed form: N 12, D 36 in, M 150 kip-ft, W 8 kip: 16.667 - 0.667 on the axis, 16.099 - 0.667 at 15
+    degrees off it."""
+    ring = AnchorLayout(1, 3.0, 12)
+    by_wind = {
+        b.from_deg: max(f.tension for f in b.forces) for b in blows(ring, [StrengthLoad("w", 8, 150, 0)])
+    }
+    assert by_wind[0.0] == pytest.approx(16.0)
+    assert by_wind[15.0] == pytest.approx(16.099 - 0.667, abs=0.001)
+
+
+@given(
+    legs_=st.sampled_from([1, 3, 4]),
+    first=st.floats(0, 360),
+    p=st.floats(0, 100),
+    m=st.floats(0, 2000),
+    v=st.floats(0, 100),
+    t=st.floats(-100, 100),
+)
+def test_bolts_hold_what_is_put_on_them(legs_, first, p, m, v, t) -> None:
+    """Statics: forces of all bolts balance load, moment, shear and torsion in every wind."""
+    layout = AnchorLayout(legs_, 6.0, 4 if legs_ > 1 else 8, first_deg=first, pattern_in=9)
+    for blow in blows(layout, [StrengthLoad("w", p, m, v, t)]):
+        bearing = math.radians(blow.from_deg)
+        east, north = -math.sin(bearing), -math.cos(bearing)
+        f = blow.forces
+        assert sum(x.tension for x in f) == pytest.approx(-p, abs=1e-6)
+        assert sum(x.tension * x.bolt.x_in for x in f) == pytest.approx(-m * 12 * east, abs=1e-6)
+        assert sum(x.tension * x.bolt.y_in for x in f) == pytest.approx(-m * 12 * north, abs=1e-6)
+        assert sum(x.east for x in f) == pytest.approx(v * east, abs=1e-6)
+        assert sum(x.north for x in f) == pytest.approx(v * north, abs=1e-6)
+        turn = sum(x.north * x.bolt.x_in - x.east * x.bolt.y_in for x in f)
+        assert turn == pytest.approx(t * 12, abs=1e-6)
+
+
+@given(first=st.floats(0, 90), sides=st.sampled_from([3, 4]))
+def test_no_wind_between_those_tried_pulls_more(first, sides) -> None:
+    """The wind along a leg is exactly the worst: a sweep by degrees finds no more."""
+    layout = AnchorLayout(sides, 8.0, 4, first_deg=first)
+    load = StrengthLoad("w", 5.0, 200.0, 10.0)
+    most = max(leg.uplift_kip for leg in extremes(layout, [load]))
+    radius = math.hypot(legs(layout)[0].x_in, legs(layout)[0].y_in) / 12
+    for deg in range(360):
+        lee = max(-math.cos(math.radians(deg - leg.bearing_deg)) for leg in legs(layout))
+        assert 200 * lee / (sides * radius / 2) - 5 / sides <= most + 1e-9
+
+
+def test_torsion_turns_either_way() -> None:
+    loads = both_turns([StrengthLoad("w", 5.0, 200.0, 10.0, 8.0)])
+    assert [load.torsion_kip_ft for load in loads] == [8.0, -8.0]
+    # V/n + T/(n r) with r = 10 / sqrt2 ft, on the leg beside which the wind blows
+    assert max(leg.shear_kip for leg in extremes(FOUR, loads[:1])) == pytest.approx(
+        10 / 4 + 8 / (4 * 10 / math.sqrt(2))
+    )
+
+
+def test_service_loads_are_refused() -> None:
+    loads = service(BaseLoads(5, 100, 5))
+    with pytest.raises(TypeError, match="Factored"):
+        extremes(FOUR, loads)  # type: ignore[arg-type]
+    assert extremes(FOUR, strength(BaseLoads(5, 100, 5)))
+
+
+def test_directions_hold_every_leg() -> None:
+    layout = AnchorLayout(3, 8.0, 4, first_deg=17.0)
+    assert {17.0, 137.0, 257.0, 197.0, 107.0} <= set(directions(layout))
+
+
+def test_bolts_are_marked_by_legs() -> None:
+    marks = [b.mark for b in bolts(FOUR)]
+    assert marks[:5] == ["A1", "A2", "A3", "A4", "B1"] and len(marks) == 16
+    assert (bolts(FOUR)[0].x_in, bolts(FOUR)[0].y_in) == pytest.approx((60 - 4, 60 + 4))
+    assert wind_words(315) == "wind from the NW" and wind_words(10) == "wind from 10°"
+
+
+def test_a_group_turned_toward_the_middle() -> None:
+    """Symmetry: every leg's bolts stand alike from the middle."""
+    layout = AnchorLayout(3, 8.0, 4, turned="toward the middle")
+    radii = {name: sorted(round(b.radius_in, 6) for b in bolts(layout) if b.leg == name) for name in "ABC"}
+    assert radii["A"] == radii["B"] == radii["C"]
+
+
+def test_patterns_that_do_not_exist_are_refused() -> None:
+    for layout, field in (
+        (AnchorLayout(4, 8.0, 5), "bolts"),
+        (AnchorLayout(2, 8.0, 4), "legs"),
+        (AnchorLayout(1, 8.0, 2), "bolts"),
+    ):
+        with pytest.raises(InputError) as caught:
+            bolts(layout)
+        assert caught.value.field == field
