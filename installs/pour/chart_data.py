@@ -2,18 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta
-from itertools import pairwise
-from typing import Any
 from zoneinfo import ZoneInfo
+
+import numpy as np
 
 from installs.pour.cure import after_pour, curve_share
 from installs.pour.facts import Cure, CureFacts, NoticeFact
 from sitecalc.pour.forecast import expected_mean
-from sitecalc.pour.maturity import age_by_day, age_rate
-from sitecalc.pour.readings import Reading, by_sensor
+from sitecalc.pour.maturity import age_rate
+from sitecalc.pour.readings import Trace
 from sitecalc.pour.strength import CurveCase, forecast_strength
 
 MOST_POINTS = 800
@@ -55,7 +54,11 @@ class ChartData:
 def chart_data(cure: Cure, facts: CureFacts, at: datetime) -> ChartData | None:
     """None before the pour, and while no temperature is on record."""
     poured_on = facts.log.poured_on
-    if poured_on is None or cure.log is None or not (facts.log.concrete or facts.log.air):
+    if (
+        poured_on is None
+        or cure.log is None
+        or not (facts.log.temperatures.concrete or facts.log.temperatures.air)
+    ):
         return None
     zone = ZoneInfo(facts.zone)
     begin = datetime.combine(poured_on, time.min, zone)
@@ -64,10 +67,10 @@ def chart_data(cure: Cure, facts: CureFacts, at: datetime) -> ChartData | None:
         return (instant - begin).total_seconds() / 86400
 
     concrete = after_pour(facts)
-    air = by_sensor([r for r in facts.log.air if r.at >= begin], zone)[0]
+    told = facts.log.temperatures.air
+    air = {name: since for name, t in told.items() if len(since := t.since(begin))}
     gap_days = (facts.figures.longest_gap_h if facts.figures else 12.0) / 24
-    lines = [_line(name, rows, day_of, gap_days, air=False) for name, rows in concrete.items()]
-    lines += [_line(name, rows, day_of, gap_days, air=True) for name, rows in air.items()]
+    lines = [_line(trace, begin, gap_days) for trace in (*concrete.values(), *air.values())]
     foreseen = cure.forecast.days if cure.forecast else ()
     today = day_of(at.replace(minute=0, second=0, microsecond=0))  # drawn anew once an hour
     ends = [len(cure.log.days), (cure.log.reached_on - poured_on).days if cure.log.reached_on else 0]
@@ -84,7 +87,7 @@ def chart_data(cure: Cure, facts: CureFacts, at: datetime) -> ChartData | None:
         lines=tuple(lines),
         coldest=cure.coldest,
         gap_days=gap_days,
-        silences=_silences(concrete.get(cure.coldest, ()), day_of, gap_days),
+        silences=_silences(concrete.get(cure.coldest), begin, gap_days),
         worths=tuple(d.worth for d in cure.log.days)[: int(through)],
         forecast_worths=tuple(d.worth for d in foreseen),
         total=cure.log.total,
@@ -103,23 +106,23 @@ def _mark(notice: NoticeFact) -> tuple[float, float, bool]:
     return notice.age_days, notice.average_psi, notice.cure == "field"
 
 
-def _line(name: str, rows: Sequence[Reading], day_of: Any, gap_days: float, *, air: bool) -> Line:
-    step = max(1, len(rows) // MOST_POINTS)
-    days: list[float] = []
-    temps: list[float | None] = []
-    for reading in rows[::step]:
-        day = day_of(reading.at)
-        if days and day - days[-1] > max(gap_days, 1.01 * step * 2 / 24):
-            days.append(day)
-            temps.append(None)
-        days.append(day)
-        temps.append(reading.temp_f)
-    return Line(name, tuple(days), tuple(temps), air)
+def _line(trace: Trace, begin: datetime, gap_days: float) -> Line:
+    step = max(1, len(trace) // MOST_POINTS)
+    days = ((trace.at_s - begin.timestamp()) / 86400)[::step]
+    temps: list[float | None] = [float(t) for t in trace.temp_f[::step]]
+    places = [float(day) for day in days]
+    apart = max(gap_days, 1.01 * step * 2 / 24)
+    for n in reversed([int(k) for k in np.flatnonzero(np.diff(days) > apart)]):
+        places.insert(n + 1, places[n + 1])
+        temps.insert(n + 1, None)
+    return Line(trace.sensor, tuple(places), tuple(temps), trace.air)
 
 
-def _silences(rows: Sequence[Reading], day_of: Any, gap_days: float) -> tuple[tuple[float, float], ...]:
-    days = [day_of(r.at) for r in rows]
-    return tuple((a, b) for a, b in pairwise(days) if b - a > gap_days)
+def _silences(trace: Trace | None, begin: datetime, gap_days: float) -> tuple[tuple[float, float], ...]:
+    if trace is None:
+        return ()
+    days = (trace.at_s - begin.timestamp()) / 86400
+    return tuple((float(days[n]), float(days[n + 1])) for n in np.flatnonzero(np.diff(days) > gap_days))
 
 
 def _curves(
@@ -127,11 +130,10 @@ def _curves(
 ) -> tuple[tuple[tuple[float, float], ...], tuple[tuple[float, float], ...]]:
     """Strength by the mix's curve, by the recorded age and then by expected temperatures: forecasts."""
     figures, poured_on = facts.figures, facts.log.poured_on
-    rows = after_pour(facts).get(cure.coldest)
-    if figures is None or figures.f28_psi is None or poured_on is None or not rows:
+    if figures is None or figures.f28_psi is None or poured_on is None or not cure.ages:
         return (), ()
     a, b = figures.curve
-    ages = age_by_day(rows, figures.mix, figures.longest_gap_h, ZoneInfo(facts.zone))
+    ages = {a.day: a.age_days for a in cure.ages}
     f28 = figures.f28_psi * curve_share(figures, cure.notice, poured_on, ages)
 
     def psi(age: float) -> float:

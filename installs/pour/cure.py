@@ -2,19 +2,20 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Mapping, Sequence
-from datetime import date, datetime, time, timedelta
+from datetime import date, datetime, timedelta
 from zoneinfo import ZoneInfo
 
 from installs.pour.facts import Cure, CureFacts, CureState, EarlyFact, NoticeFact, in_tenths
 from installs.pour.figures import DEFAULT_CURING_DAYS, PourFigures
 from sitecalc.checks import Check, Known, compare, not_checked
 from sitecalc.inputs import InputError
-from sitecalc.pour.curing import MOST_DAYS, CuringCase, CuringLog, curing_days
+from sitecalc.pour.curing import MOST_DAYS, CuringCase, CuringLog, count_days, least_of
 from sitecalc.pour.forecast import Forecast, ForecastCase, age_reached_on, forecast_curing
-from sitecalc.pour.maturity import age_by_day
+from sitecalc.pour.maturity import AgeDay, governing_age
 from sitecalc.pour.placing import least_as_placed
-from sitecalc.pour.readings import ConcreteReading, by_sensor, said
+from sitecalc.pour.readings import Trace, Traces, instant, midnight, said
 from sitecalc.pour.strength import (
     CurveCase,
     Strength,
@@ -53,7 +54,8 @@ def cure_of(facts: CureFacts, at: datetime) -> Cure:
     if facts.log.surveyed is None:
         missing.append("bolt survey not recorded in tolerance")
     forecast = _forecast(facts, log, required_days, today)
-    coldest, ages = _ages(facts)
+    by_day = pad_ages(facts)
+    coldest, ages = _governing_sensor(by_day), {a.day: a.age_days for a in by_day}
     strong = bool(tested and tested.checks[0].passes)
     strength_on = None if strong else _strength_expected(facts, notice, ages, today)
     expected = _expected(
@@ -79,7 +81,7 @@ def cure_of(facts: CureFacts, at: datetime) -> Cure:
         *((warm,) if warm else ()),
     )
     age = ages[max(ages)] if ages else None
-    return Cure(state, log, forecast, tested, notice, age, coldest, strength_on, checks)
+    return Cure(state, log, forecast, tested, notice, age, by_day, coldest, strength_on, checks)
 
 
 def early_words(early: EarlyFact, zone: str) -> str:
@@ -97,14 +99,15 @@ def _curing(facts: CureFacts, poured_on: date, required_days: float, today: date
         poured_on=poured_on,
         through=through,
         zone=facts.zone,
-        concrete=facts.log.concrete,
-        air=facts.log.air,
-        taken_out=facts.log.taken_out,
+        concrete=(),
+        taken_out=facts.log.temperatures.taken_out,
         required_days=required_days,
         longest_gap_h=facts.figures.longest_gap_h if facts.figures else 12.0,
     )
+    told = facts.log.temperatures
     try:
-        return curing_days(case)
+        log = count_days(case, told.concrete, told.air)
+        return least_of(log, count_days(case, told.written, told.air), case) if told.written else log
     except InputError:
         return None
 
@@ -167,13 +170,13 @@ def _forecast(facts: CureFacts, log: CuringLog | None, required_days: float, tod
         return None
 
 
-def after_pour(facts: CureFacts) -> dict[str, list[ConcreteReading]]:
-    """Readings of each sensor in order of time from when the concrete was placed: before, it read air."""
-    zone = ZoneInfo(facts.zone)
+def after_pour(facts: CureFacts, traces: Traces | None = None) -> dict[str, Trace]:
+    """What each sensor read from when the concrete was placed: before, it read air."""
     if facts.log.poured_on is None:
         return {}
-    begin = facts.log.poured_at or datetime.combine(facts.log.poured_on, time.min, zone)
-    return by_sensor([r for r in facts.log.concrete if r.at >= begin], zone)[0]
+    begin = facts.log.poured_at or midnight(facts.log.poured_on, ZoneInfo(facts.zone))
+    told = facts.log.temperatures.concrete if traces is None else traces
+    return {name: since for name, trace in told.items() if len(since := trace.since(begin))}
 
 
 def _kept_warm(facts: CureFacts) -> Check | None:
@@ -183,34 +186,39 @@ def _kept_warm(facts: CureFacts) -> Check | None:
     if figures is None or poured_on is None or not days or figures.least_dimension_in is None:
         return None
     zone, last = ZoneInfo(facts.zone), poured_on + timedelta(days=round(days))
-    rows = [r for readings in after_pour(facts).values() for r in readings]
-    kept = [r for r in rows if r.at.astimezone(zone).date() <= last]
+    end = midnight(last + timedelta(days=1), zone)
+    kept = [t for trace in after_pour(facts).values() if len(t := trace.until(end))]
     least = least_as_placed(figures.least_dimension_in)
     title, source = "Kept warm", f"ACI 306R table 5.1, {days:g} days of protection by this job"
     if not kept:
         why = f"no reading of the first {days:g} days; {least:g} F is to be kept"
         return not_checked("kept warm", title, why, source=source, known=Known.MEMORY, unit="F")
-    coldest = min(kept, key=lambda r: r.temp_f)
-    note = (
-        f"coldest {coldest.temp_f:.0f} F, {coldest.sensor}, {said(coldest.at, zone)}; {least:g} F to be kept"
-    )
+    coldest = min(kept, key=lambda t: float(t.temp_f.min()))
+    lowest_f, lowest_at = float(coldest.temp_f.min()), instant(coldest.at_s[coldest.temp_f.argmin()])
+    note = f"coldest {lowest_f:.0f} F, {coldest.sensor}, {said(lowest_at, zone)}; {least:g} F to be kept"
     return compare(
-        "kept warm", title, demand=least, capacity=coldest.temp_f, unit="F", source=source,
+        "kept warm", title, demand=least, capacity=lowest_f, unit="F", source=source,
         known=Known.MEMORY, note=note,
     )  # fmt: skip
 
 
-def _ages(facts: CureFacts) -> tuple[str, dict[date, float]]:
-    """Of the sensors the least mature, with its equivalent age in days at the end of each date."""
+def pad_ages(facts: CureFacts) -> tuple[AgeDay, ...]:
+    """Age of the pad by date; where readings were taken back, by whichever record makes it younger."""
     if facts.figures is None:
-        return "", {}
+        return ()
     mix, gap, zone = facts.figures.mix, facts.figures.longest_gap_h, ZoneInfo(facts.zone)
-    found = [(name, age_by_day(rows, mix, gap, zone)) for name, rows in after_pour(facts).items()]
-    known = [(name, ages) for name, ages in found if len(ages) > 1]
-    # sensors that stopped early are younger for that alone: only those that reach furthest are compared
-    furthest = max((max(ages) for _, ages in known), default=date.min)
-    lasting = [pair for pair in known if max(pair[1]) >= furthest - timedelta(days=1)]
-    return min(lasting, key=lambda pair: max(pair[1].values()), default=("", {}))
+    ages = governing_age(after_pour(facts), mix, gap, zone)
+    written = facts.log.temperatures.written
+    if not written:
+        return ages
+    first = {a.day: a for a in governing_age(after_pour(facts, written), mix, gap, zone)}
+    return tuple(min(a, first.get(a.day, a), key=lambda one: one.age_days) for a in ages)
+
+
+def _governing_sensor(ages: Sequence[AgeDay]) -> str:
+    """The sensor that gains least on most days."""
+    by = Counter(a.sensor for a in ages if a.sensor)
+    return by.most_common(1)[0][0] if by else ""
 
 
 def curve_share(

@@ -10,6 +10,7 @@ from installs.pour.log import PourLog
 from sitecalc.checks import Check
 from sitecalc.pour.curing import CuringLog
 from sitecalc.pour.forecast import Forecast
+from sitecalc.pour.maturity import AgeDay
 from sitecalc.pour.strength import Cylinder, Strength
 
 
@@ -87,7 +88,8 @@ class Cure:
     forecast: Forecast | None
     strength: Strength | None
     notice: NoticeFact | None
-    age_days: float | None  # equivalent age of the least mature sensor
+    age_days: float | None  # equivalent age of the pad
+    ages: tuple[AgeDay, ...]  # by date
     coldest: str
     strength_expected: date | None
     checks: tuple[Check, ...]

@@ -2,18 +2,20 @@
 
 from __future__ import annotations
 
-from datetime import date, datetime
+from collections.abc import Iterable
+from datetime import date, datetime, timedelta
 
 from installs.checklists.models import Entry
 from installs.gates.services import JUDGES
 from installs.jobs.models import Job
 from installs.jobs.services import open_deviation
 from installs.people.models import User
-from installs.pour.log import CODES, CONCRETE, TRUCK, instant_of, read_log, sensor_of, truck_number
+from installs.pour.log import CODES, TRUCK, read_log, truck_number
 from installs.pour.review import coldest_air, judged_truck, pour_facts
+from installs.pour.temperatures import CONCRETE, instant_of, sensor_of
 from sitecalc.checks import Verdict
 from sitecalc.pour.curing import NOTHING_F
-from sitecalc.pour.readings import ConcreteReading
+from sitecalc.pour.readings import Reading, Trace
 
 FROZEN_WITHIN_DAYS = 28
 MOST_NIGHTS = 10
@@ -48,14 +50,18 @@ def _judge_frost(job: Job, entry: Entry, by: User, at: datetime) -> None:
     if log.poured_on is None or log.poured_at is None:
         return
     if entry.data.get("file"):
-        mine = read_log([entry], job.zone).concrete
+        mine: Iterable[Trace] = read_log([entry], job.zone).temperatures.concrete.values()
     else:
-        mine = tuple(r for r in log.concrete if r.sensor == sensor_of(entry) and r.at == instant_of(entry))
-    nights: dict[date, ConcreteReading] = {}
-    for reading in mine:
-        day = reading.at.astimezone(job.tz).date()
-        young = reading.at >= log.poured_at and (day - log.poured_on).days <= FROZEN_WITHIN_DAYS
-        if reading.temp_f <= NOTHING_F and young:
+        trace = log.temperatures.concrete.get(sensor_of(entry))
+        at = instant_of(entry)
+        mine = [trace.since(at).until(at)] if trace is not None else []
+    nights: dict[date, Reading] = {}
+    end = log.poured_at + timedelta(days=FROZEN_WITHIN_DAYS)
+    for trace in mine:
+        young = trace.since(log.poured_at).until(end)
+        frozen = young.temp_f <= NOTHING_F
+        for reading in Trace(trace.sensor, young.at_s[frozen], young.temp_f[frozen]).readings():
+            day = reading.at.astimezone(job.tz).date()
             nights[day] = min(nights.get(day, reading), reading, key=lambda r: r.temp_f)
     for day, coldest in sorted(nights.items())[:MOST_NIGHTS]:
         title = f"{coldest.sensor[:40]} frozen on {day:%b} {day.day}"

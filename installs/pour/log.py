@@ -19,23 +19,16 @@ import re
 from collections import defaultdict
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
-from datetime import date, datetime, timedelta
-from functools import lru_cache
+from datetime import date, datetime
 from typing import Any
 from zoneinfo import ZoneInfo
 
-from django.core.files.storage import default_storage
-
 from installs.checklists.models import Entry
 from installs.checklists.standing import satisfies, standing
-from installs.files.models import StoredFile
-from sitecalc.inputs import InputError
-from sitecalc.pour.curing import SensorOut
-from sitecalc.pour.logger import COLDEST_F, HOTTEST_F, LoggerLog, decoded, parse_log
-from sitecalc.pour.readings import AirReading, ConcreteReading
+from installs.pour.temperatures import AIR, CONCRETE, Temperatures, instant_of, temperatures_of
 
 TRUCK = ("D01", "D02", "D03", "D04", "D05", "D07")
-CONCRETE, AIR, BACKFILL, SURVEY = "E03", "D06", "E10", "E11"
+BACKFILL, SURVEY = "E10", "E11"
 CODES = (*TRUCK, "D08", AIR, CONCRETE, BACKFILL, SURVEY)
 
 
@@ -97,9 +90,7 @@ class PourLog:
 
     trucks: tuple[TruckTicket, ...]
     poured_on: date | None
-    concrete: tuple[ConcreteReading, ...]
-    air: tuple[AirReading, ...]
-    taken_out: tuple[SensorOut, ...]
+    temperatures: Temperatures
     backfilled: Entry | None
     surveyed: Entry | None
     hand: tuple[Told, ...] = ()
@@ -125,26 +116,19 @@ def read_log(entries: Iterable[Entry], zone: str) -> PourLog:
     for entry in standing(entries):
         rows[entry.code].append(Told(entry, by_pk.get(entry.corrects_id or 0)))
     trucks = _trucks(rows, by_pk)
-    concrete, air, out, faults = _temperatures(rows, zone)
+    temperatures = temperatures_of([t.entry for t in (*rows[CONCRETE], *rows[AIR])], by_pk, zone)
     readings = [t for t in rows[CONCRETE] if t.entry.number is not None]
     return PourLog(
         trucks=trucks,
         poured_on=_poured_on(trucks, ZoneInfo(zone)),
-        concrete=tuple(concrete),
-        air=tuple(air),
-        taken_out=tuple(out),
+        temperatures=temperatures,
         backfilled=_recorded(rows[BACKFILL]),
         surveyed=_recorded(rows[SURVEY]),
         hand=tuple(readings),
         files=tuple(t.entry for t in rows[CONCRETE] if t.entry.data.get("file")),
         cylinders=tuple(t.entry for t in rows["D08"]),
-        faults=tuple(faults),
+        faults=temperatures.faults,
     )
-
-
-def instant_of(entry: Entry) -> datetime:
-    """When it was taken, by our clock."""
-    return entry.taken_at - timedelta(seconds=entry.skew_s)
 
 
 def truck_number(subject: str) -> int | None:
@@ -183,73 +167,3 @@ def _recorded(rows: Iterable[Told]) -> Entry | None:
     newest = {row.entry.subject.strip().lower(): row.entry for row in rows}
     whole = newest and all(e.item is not None and satisfies(e) for e in newest.values())
     return max(newest.values(), key=lambda e: e.sequence) if whole else None
-
-
-# --- temperatures -----------------------------------------------------------------------------------
-
-
-def _temperatures(
-    rows: Mapping[str, list[Told]], zone: str
-) -> tuple[list[ConcreteReading], list[AirReading], list[SensorOut], list[str]]:
-    concrete: list[ConcreteReading] = []
-    air: list[AirReading] = []
-    out: list[SensorOut] = []
-    faults: list[str] = []
-    logs = _logger_logs([t.entry for t in rows.get(CONCRETE, []) if t.entry.data.get("file")], zone, faults)
-    for log in logs:
-        concrete += log.concrete
-        air += log.air
-    for told in (*rows.get(CONCRETE, []), *rows.get(AIR, [])):
-        entry = told.entry
-        sensor = sensor_of(entry)
-        if entry.data.get("removed"):
-            out.append(SensorOut(sensor, instant_of(entry)))
-        if entry.number is None or entry.data.get("cannot"):
-            continue
-        temp_f = entry.number * 9 / 5 + 32 if entry.unit.strip("° ").upper() == "C" else entry.number
-        if not COLDEST_F <= temp_f <= HOTTEST_F:
-            faults.append(f"{sensor}: {entry.number:g} {entry.unit} is no temperature; it counts nothing.")
-        elif sensor == "air":
-            air.append(AirReading(sensor, instant_of(entry), temp_f))
-        else:
-            concrete.append(ConcreteReading(sensor, instant_of(entry), temp_f))
-    return concrete, air, out, faults
-
-
-def sensor_of(entry: Entry) -> str:
-    name = " ".join(entry.subject.lower().split())
-    if entry.code == AIR or re.search(r"\b(air|ambient)\b", name):
-        return "air"
-    return name or "by hand"
-
-
-def _logger_logs(entries: list[Entry], zone: str, faults: list[str]) -> list[LoggerLog]:
-    wanted = {str(e.data["file"]) for e in entries}
-    files = {f.sha256: f for f in StoredFile.objects.filter(sha256__in=wanted)} if wanted else {}
-    logs = []
-    for entry in entries:
-        file = files.get(str(entry.data["file"]))
-        how = entry.data.get("read") or {}
-        try:
-            if file is None:
-                raise InputError("file", "is not in the storage.")
-            logs.append(
-                logger_log(
-                    file.sha256, zone, str(how.get("unit", "F")), str(how.get("clock", "site")),
-                    bool(how.get("sure")),
-                )
-            )  # fmt: skip
-        except (InputError, OSError) as error:
-            reason = error.message if isinstance(error, InputError) else "cannot be read."
-            faults.append(
-                f"Logger file {entry.text or 'without a name'} {reason} Its readings count nothing."
-            )
-    return logs
-
-
-@lru_cache(maxsize=12)
-def logger_log(sha256: str, zone: str, unit: str, clock: str, sure: bool) -> LoggerLog:
-    """The readings of a stored file: the same bytes read the same way are the same readings."""
-    with default_storage.open(f"{sha256[:2]}/{sha256}", "rb") as stream:
-        content = stream.read()
-    return parse_log(decoded(content), zone=zone, unit=unit, clock=clock, sure=sure)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import OrderedDict, defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
 from threading import Lock
 from typing import Any
 from zoneinfo import ZoneInfo
@@ -23,6 +23,7 @@ from sitecalc.checks import Check
 from sitecalc.inputs import InputError
 from sitecalc.pour.mix import MixCase, mix
 from sitecalc.pour.placing import Order, Truck, TruckCase, air_range, slump_range, temperature_range, truck
+from sitecalc.pour.readings import midnight
 
 __all__ = ["Cure", "CureState", "load_cures", "pour_facts", "review"]
 
@@ -250,5 +251,8 @@ def judged_truck(ticket: TruckTicket, figures: PourFigures | None, air_f: float 
 
 def coldest_air(log: PourLog, day: date | None, zone: ZoneInfo) -> float | None:
     """Lowest air temperature recorded on the day of the pour."""
-    temps = [r.temp_f for r in log.air if day is not None and r.at.astimezone(zone).date() == day]
-    return min(temps, default=None)
+    if day is None:
+        return None
+    begin, end = midnight(day, zone), midnight(day + timedelta(days=1), zone)
+    on_day = [t.since(begin).until(end) for t in log.temperatures.air.values()]
+    return min((float(t.temp_f.min()) for t in on_day if len(t)), default=None)

@@ -18,8 +18,9 @@ from installs.jobs.models import Job
 from installs.jobs.services import LONGEST_REASON, write_event
 from installs.measures import short_words
 from installs.people.models import Role, User
-from installs.pour.log import CONCRETE, TRUCK, truck_number
+from installs.pour.log import TRUCK, truck_number
 from installs.pour.models import CureKind, EarlyRelease, StrengthNotice
+from installs.pour.temperatures import CONCRETE
 from sitecalc.pour.logger import LoggerLog
 
 # --- field record -----------------------------------------------------------------------------------
@@ -133,7 +134,7 @@ def import_log(
         "file": file.sha256,
         "read": {"unit": how["unit"], "clock": how["clock"], "sure": how["sure"]},
         "sensors": list(log.sensors),
-        "readings": len(log.concrete) + len(log.air),
+        "readings": log.readings,
         "first": log.first.isoformat(),
         "last": log.last.isoformat(),
     }

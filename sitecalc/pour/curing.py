@@ -21,7 +21,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from datetime import UTC, date, datetime, timedelta
+from datetime import date, datetime, timedelta
 from zoneinfo import ZoneInfo
 
 from sitecalc.checks import Check, Known, Step, compare
@@ -30,12 +30,14 @@ from sitecalc.pour.readings import (
     AirReading,
     ConcreteReading,
     DayMean,
-    by_sensor,
+    Trace,
+    Traces,
     day_hours,
     day_means,
     gaps,
     midnight,
     said,
+    traces_of,
     zone_of,
 )
 
@@ -101,7 +103,7 @@ class _Sensor:
     means: dict[date, DayMean]
     stands_from: date | None  # first whole day
     out_on: date | None
-    last: ConcreteReading
+    last_at: datetime
 
     def stands(self, day: date) -> bool:
         """Whether a silence of this sensor on the day is missed."""
@@ -118,46 +120,52 @@ def curing_days(case: CuringCase) -> CuringLog:
     """The cure log day by day. InputError for a bad zone, instants without offset, dates in disorder."""
     require_valid(case)
     zone = zone_of(case.zone)
-    if case.through - case.poured_on > timedelta(days=MOST_DAYS):
-        raise InputError("through", f"is more than {MOST_DAYS} days after the pour.")
-    concrete, doubles = by_sensor(_after_pour(case, zone), zone)
-    air = _air_means(case, zone)
-    out = {o.sensor: o.at.astimezone(zone).date() for o in case.taken_out}
-    sensors = [_sensor(name, rows, zone, case, out.get(name)) for name, rows in sorted(concrete.items())]
-    days = []
-    for offset in range(1, (case.through - case.poured_on).days + 1):
-        day = case.poured_on + timedelta(days=offset)
-        days.append(_judged(day, sensors, air, zone))
-    faults = [*doubles]
-    faults += gaps([rows for _, rows in sorted(concrete.items())], case.longest_gap_h, zone)
-    faults += _silent_now(sensors, case, zone)
-    return _log(case, tuple(days), tuple(faults))
-
-
-def _after_pour(case: CuringCase, zone: ZoneInfo) -> list[ConcreteReading]:
-    begin = midnight(case.poured_on, zone)
     for index, reading in enumerate(case.concrete):
         if reading.at.tzinfo is None:
             raise InputError(f"concrete[{index}].at", "has no offset from UTC.")
-    return [r for r in case.concrete if r.at >= begin]
+    begin = midnight(case.poured_on, zone)
+    concrete, doubles = traces_of([r for r in case.concrete if r.at >= begin], zone)
+    return count_days(case, concrete, traces_of(case.air, zone)[0], doubles)
 
 
-def _air_means(case: CuringCase, zone: ZoneInfo) -> dict[date, float]:
+def count_days(case: CuringCase, concrete: Traces, air: Traces, doubles: Sequence[str] = ()) -> CuringLog:
+    """The same of traces, which take the place of the case's readings."""
+    zone = zone_of(case.zone)
+    if case.through - case.poured_on > timedelta(days=MOST_DAYS):
+        raise InputError("through", f"is more than {MOST_DAYS} days after the pour.")
+    begin = midnight(case.poured_on, zone)
+    since = [t for _, trace in sorted(concrete.items()) if len(t := trace.since(begin))]
+    means = _air_means(case, air, zone)
+    out = {o.sensor: o.at.astimezone(zone).date() for o in case.taken_out}
+    sensors = [_sensor(trace, zone, case, out.get(trace.sensor)) for trace in since]
+    days = []
+    for offset in range(1, (case.through - case.poured_on).days + 1):
+        day = case.poured_on + timedelta(days=offset)
+        days.append(_judged(day, sensors, means, zone))
+    faults = (*doubles, *gaps(since, case.longest_gap_h, zone), *_silent_now(sensors, case, zone))
+    return _log(case, tuple(days), faults)
+
+
+def least_of(log: CuringLog, other: CuringLog, case: CuringCase) -> CuringLog:
+    """Of two logs of the same days the lesser worth of each: a reading taken back never makes it more."""
+    days = tuple(b if b.worth < a.worth - 1e-12 else a for a, b in zip(log.days, other.days, strict=True))
+    return _log(case, days, log.faults)
+
+
+def _air_means(case: CuringCase, air: Traces, zone: ZoneInfo) -> dict[date, float]:
     """Mean air of the dates for which it is recorded; of several places the coldest."""
     found: dict[date, float] = {}
-    for rows in by_sensor(case.air, zone)[0].values():
-        for day, mean in day_means(rows, zone, case.longest_gap_h).items():
+    for trace in air.values():
+        for day, mean in day_means(trace, zone, case.longest_gap_h).items():
             if mean.mean_f is not None and mean.silent_h <= AIR_SILENT_H:
                 found[day] = min(found.get(day, mean.mean_f), mean.mean_f)
     return found
 
 
-def _sensor(
-    name: str, rows: Sequence[ConcreteReading], zone: ZoneInfo, case: CuringCase, out_on: date | None
-) -> _Sensor:
-    means = day_means(rows, zone, case.longest_gap_h)
+def _sensor(trace: Trace, zone: ZoneInfo, case: CuringCase, out_on: date | None) -> _Sensor:
+    means = day_means(trace, zone, case.longest_gap_h)
     whole = [day for day, mean in means.items() if mean.mean_f is not None and mean.silent_h <= WHOLE_H]
-    return _Sensor(name, means, min(whole, default=None), out_on, rows[-1])
+    return _Sensor(trace.sensor, means, min(whole, default=None), out_on, trace.last_at)
 
 
 def _judged(day: date, sensors: Sequence[_Sensor], air: Mapping[date, float], zone: ZoneInfo) -> CuringDay:
@@ -216,10 +224,10 @@ def _silent_now(sensors: Sequence[_Sensor], case: CuringCase, zone: ZoneInfo) ->
     end = midnight(case.through + timedelta(days=1), zone)
     late = timedelta(hours=case.longest_gap_h)
     return [
-        f"{s.name}: silent since {said(s.last.at, zone)}; its days go by the air until it reads again "
+        f"{s.name}: silent since {said(s.last_at, zone)}; its days go by the air until it reads again "
         "or is recorded as taken out."
         for s in sensors
-        if s.stands_from is not None and s.out_on is None and end - s.last.at.astimezone(UTC) > late
+        if s.stands_from is not None and s.out_on is None and end - s.last_at > late
     ]
 
 

@@ -18,12 +18,14 @@ import math
 import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from datetime import UTC, datetime, timedelta, timezone
-from statistics import median
+from datetime import datetime
 from zoneinfo import ZoneInfo
 
+import numpy as np
+
 from sitecalc.inputs import InputError
-from sitecalc.pour.readings import AirReading, ConcreteReading, zone_of
+from sitecalc.pour.clock import instants_of
+from sitecalc.pour.readings import Numbers, Trace, Traces, instant, merged, said, zone_of
 
 MOST_LINES = 300_000
 HEADER_WITHIN = 40
@@ -33,25 +35,26 @@ UNITS = ("F", "C")
 CLOCKS = ("site", "standard")
 _TIME_NAMES = re.compile(r"date|time|timestamp", re.I)
 _UNIT = re.compile(r"(?:[(\[,]\s*(?:°|º|deg\.?)?|°|º|\bdeg\.?)\s*([FC])\b", re.I)
-_PATTERNS = (
-    "%m/%d/%Y %H:%M:%S",
-    "%m/%d/%Y %H:%M",
-    "%m/%d/%Y %I:%M:%S %p",
-    "%m/%d/%Y %I:%M %p",
-    "%m/%d/%y %H:%M:%S",
-    "%m/%d/%y %H:%M",
-    "%m/%d/%y %I:%M:%S %p",
-    "%m/%d/%y %I:%M %p",
-)
+JUMP_F, JUMP_WITHIN_H = 45.0, 1.0  # no concrete does that: the unit or the sensor changed
 
 
 @dataclass(frozen=True)
 class LoggerLog:
-    concrete: tuple[ConcreteReading, ...]
-    air: tuple[AirReading, ...]
-    sensors: tuple[str, ...]
+    """A trace for every sensor column in order of the columns. ``notes`` say what was met on the way."""
+
+    concrete: tuple[Trace, ...]
+    air: tuple[Trace, ...]
     first: datetime
     last: datetime
+    notes: tuple[str, ...]
+
+    @property
+    def sensors(self) -> tuple[str, ...]:
+        return tuple(t.sensor for t in (*self.concrete, *self.air))
+
+    @property
+    def readings(self) -> int:
+        return sum(len(t) for t in (*self.concrete, *self.air))
 
 
 @dataclass(frozen=True)
@@ -91,28 +94,45 @@ def parse_log(text: str, *, zone: str, unit: str = "F", clock: str = "site", sur
         raise InputError("clock", "is neither site nor standard.")
     rows = _rows(text)
     header_at, times, columns = _header(rows, unit)
-    read_time = _Clock(zone_of(zone), standard=clock == "standard")
-    concrete: list[ConcreteReading] = []
-    air: list[AirReading] = []
-    for line, row in enumerate(rows[header_at + 1 :], start=header_at + 2):
-        if not any(cell.strip() for cell in row):
-            continue
-        at = read_time(" ".join(row[i].strip() for i in times if i < len(row)), line)
-        for column in columns:
-            value = _value(row, column, line)
-            if value is None:
-                continue
-            if column.air:
-                air.append(AirReading(column.sensor, at, value))
-            else:
-                concrete.append(ConcreteReading(column.sensor, at, value))
-    if not concrete and not air:
+    body = [
+        (line, row)
+        for line, row in enumerate(rows[header_at + 1 :], header_at + 2)
+        if any(map(str.strip, row))
+    ]
+    site = zone_of(zone)
+    lines = [line for line, _ in body]
+    texts = [" ".join(row[i].strip() for i in times if i < len(row)).strip() for _, row in body]
+    if not body:
         raise InputError("file", "has a header but no reading under it.")
-    if concrete and not sure:
-        _right_unit([r.temp_f for r in concrete])
-    instants = [r.at for r in (*concrete, *air)]
-    names = tuple(dict.fromkeys(r.sensor for r in (*concrete, *air)))
-    return LoggerLog(tuple(concrete), tuple(air), names, min(instants), max(instants))
+    at_s, clock_words = instants_of(texts, lines, site, standard=clock == "standard")
+    columns_f = [_column_f(body, column) for column in columns]
+    read = [
+        Trace(column.sensor, at_s[known], temps[known], column.air)
+        for column, temps in zip(columns, columns_f, strict=True)
+        if (known := ~np.isnan(temps)).any()
+    ]
+    if not read:
+        raise InputError("file", "has a header but no reading under it.")
+    wet = [t for t in read if not t.air]
+    if wet and not sure:
+        _right_unit(float(np.median(np.concatenate([t.temp_f for t in wet]))))
+    traces, doubles = merged(read, site)
+    notes = (
+        *_celsius(columns),
+        *clock_words,
+        *_order(at_s),
+        *doubles,
+        *_blanks(columns, columns_f),
+        *_jumps(traces, site),
+    )
+    every = [trace for trace in traces.values() if len(trace)]
+    return LoggerLog(
+        tuple(t for t in every if not t.air),
+        tuple(t for t in every if t.air),
+        instant(min(t.at_s[0] for t in every)),
+        instant(max(t.at_s[-1] for t in every)),
+        (*notes, *_silences(every, site)),
+    )
 
 
 def _rows(text: str) -> list[list[str]]:
@@ -155,83 +175,106 @@ def _columns(row: Sequence[str], times: Sequence[int], unit: str) -> Iterator[_C
         yield _Column(index, sensor, is_air, named[1].upper() if named else unit)
 
 
-def _value(row: Sequence[str], column: _Column, line: int) -> float | None:
-    """Temperature in F; None for a blank cell."""
-    cell = row[column.index].strip() if column.index < len(row) else ""
-    if not cell:
-        return None
+def _column_f(body: Sequence[tuple[int, Sequence[str]]], column: _Column) -> Numbers:
+    """Temperatures of a column in F; NaN for a blank cell."""
+    place = column.index
+    cells = [row[place] if place < len(row) else "" for _, row in body]
     try:
-        value = float(cell)
+        temps = np.array([float(cell) if cell.strip() else math.nan for cell in cells])
     except ValueError:
-        value = math.nan
-    if not math.isfinite(value):
-        raise InputError("file", f'line {line}, {column.sensor}: "{cell[:20]}" is not a temperature.')
-    temp_f = value if column.unit == "F" else value * 9 / 5 + 32
-    if not COLDEST_F <= temp_f <= HOTTEST_F:
-        raise InputError(
-            "file",
-            f"line {line}, {column.sensor}: {value:g} {column.unit} is no temperature of concrete or air.",
-        )
-    return temp_f
+        raise _no_temperature(body, cells, column) from None
+    blank = np.isnan(temps)
+    temps_f = temps if column.unit == "F" else temps * 9 / 5 + 32
+    wrong = ~blank & ~((temps_f >= COLDEST_F) & (temps_f <= HOTTEST_F))
+    if wrong.any() or any(cells[n].strip() for n in np.flatnonzero(blank)):
+        raise _no_temperature(body, cells, column)
+    return temps_f
 
 
-def _right_unit(temps_f: Sequence[float]) -> None:
-    middle = median(temps_f)
-    if middle < FROZEN_F:
-        raise InputError(
-            "unit",
-            f"would make the concrete frozen ({middle:.0f} F in the middle of the log). Is the file in C? "
-            "If it is right, say so below.",
-        )
-    if middle > SCALDING_F:
-        raise InputError(
-            "unit",
-            f"would make the concrete {middle:.0f} F in the middle of the log. Is the file in F? "
-            "If it is right, say so below.",
-        )
-
-
-class _Clock:
-    """Reads times line by line; where the site's clock is set back, the second of two equal hours is known
-    by the order of the lines."""
-
-    def __init__(self, zone: ZoneInfo, *, standard: bool) -> None:
-        self.zone, self.standard = zone, standard
-        self.last: datetime | None = None
-
-    def __call__(self, text: str, line: int) -> datetime:
-        local = _moment(text, line)
-        if local.tzinfo is not None:
-            return local.astimezone(UTC)
-        if self.standard:
-            january = datetime(local.year, 1, 1, tzinfo=self.zone)
-            summer = january.dst() or timedelta(0)
-            offset = (january.utcoffset() or timedelta(0)) - summer
-            return local.replace(tzinfo=timezone(offset)).astimezone(UTC)
-        instant = local.replace(tzinfo=self.zone).astimezone(UTC)
-        if instant.astimezone(self.zone).replace(tzinfo=None) != local:
-            raise InputError(
-                "file",
-                f"line {line}: {text} did not exist at the site, its clock was set forward. "
-                "Does the logger keep standard time all year?",
-            )
-        if self.last is not None and instant < self.last:
-            second = local.replace(tzinfo=self.zone, fold=1).astimezone(UTC)
-            instant = second if second > self.last else instant
-        self.last = instant
-        return instant
-
-
-def _moment(text: str, line: int) -> datetime:
-    try:
-        return datetime.fromisoformat(text.strip())
-    except ValueError:
-        pass
-    for pattern in _PATTERNS:
-        try:
-            return datetime.strptime(text.strip(), pattern)
-        except ValueError:
+def _no_temperature(
+    body: Sequence[tuple[int, Sequence[str]]], cells: Sequence[str], column: _Column
+) -> InputError:
+    """The first cell of a column that is no temperature, as an error that names its line."""
+    for (line, _), cell in zip(body, cells, strict=True):
+        if not cell.strip():
             continue
-    raise InputError(
-        "file", f'line {line}: "{text[:30]}" is not a time like 2031-05-09 19:00 or 05/09/2031 7:00 PM.'
-    )
+        try:
+            value = float(cell)
+        except ValueError:
+            value = math.nan
+        if not math.isfinite(value):
+            said_so = f'line {line}, {column.sensor}: "{cell.strip()[:20]}" is not a temperature.'
+            return InputError("file", said_so)
+        temp_f = value if column.unit == "F" else value * 9 / 5 + 32
+        if not COLDEST_F <= temp_f <= HOTTEST_F:
+            what = f"{value:g} {column.unit} is no temperature of concrete or air."
+            return InputError("file", f"line {line}, {column.sensor}: {what}")
+    return InputError("file", f"{column.sensor} cannot be read.")
+
+
+def _right_unit(middle_f: float) -> None:
+    if middle_f < FROZEN_F:
+        raise InputError(
+            "unit",
+            f"would make the concrete frozen ({middle_f:.0f} F in the middle of the log). Is the file in C? "
+            "If it is right, say so below.",
+        )
+    if middle_f > SCALDING_F:
+        raise InputError(
+            "unit",
+            f"would make the concrete {middle_f:.0f} F in the middle of the log. Is the file in F? "
+            "If it is right, say so below.",
+        )
+
+
+# --- what was met on the way, in words ----------------------------------------------------------------
+
+
+def _celsius(columns: Sequence[_Column]) -> tuple[str, ...]:
+    names = [c.sensor for c in columns if c.unit == "C"]
+    return (f"Read as C and turned into F: {', '.join(names)}.",) if names else ()
+
+
+def _order(at_s: Numbers) -> tuple[str, ...]:
+    back = int((np.diff(at_s) < 0).sum())
+    if not back:
+        return ()
+    times = "once" if back == 1 else f"{back:,} times"
+    return (f"The lines go back in time {times}; they are put in order.",)
+
+
+def _blanks(columns: Sequence[_Column], columns_f: Sequence[Numbers]) -> tuple[str, ...]:
+    counts = [(c.sensor, int(np.isnan(temps).sum())) for c, temps in zip(columns, columns_f, strict=True)]
+    return tuple(f"{name}: {n:,} blank cells, silent there." for name, n in counts if n)
+
+
+def _jumps(traces: Traces, zone: ZoneInfo) -> tuple[str, ...]:
+    """A step in the middle of the file: its unit was changed, or the sensor came out or was set in."""
+    words = []
+    for trace in traces.values():
+        steps = np.abs(np.diff(trace.temp_f))
+        near = np.diff(trace.at_s) <= JUMP_WITHIN_H * 3600
+        places = np.flatnonzero((steps > JUMP_F) & near)
+        if len(places):
+            n = int(places[0])
+            words.append(
+                f"{trace.sensor}: from {trace.temp_f[n]:.0f} to {trace.temp_f[n + 1]:.0f} F within the hour "
+                f"after {said(instant(trace.at_s[n]), zone)}. Did the unit change, or was the sensor moved?"
+            )
+    return tuple(words)
+
+
+def _silences(traces: Sequence[Trace], zone: ZoneInfo) -> tuple[str, ...]:
+    """Silences of more than four readings of the logger's own interval and an hour, the longest named."""
+    words = []
+    for trace in traces:
+        hours = np.diff(trace.at_s) / 3600
+        if not len(hours):
+            continue
+        long = np.flatnonzero(hours > max(4 * float(np.median(hours)), 1.0))
+        if len(long):
+            worst = int(long[np.argmax(hours[long])])
+            count = "one silence" if len(long) == 1 else f"{len(long)} silences"
+            begin = said(instant(trace.at_s[worst]), zone)
+            words.append(f"{trace.sensor}: {count}, the longest {hours[worst]:.0f} h from {begin}.")
+    return tuple(words)

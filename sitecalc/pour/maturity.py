@@ -11,18 +11,20 @@ equivalent age gains nothing at 0 C (32 F) and under, where the formula alone wo
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from zoneinfo import ZoneInfo
 
+import numpy as np
+
 from sitecalc.checks import Step
 from sitecalc.inputs import quantity, require_valid
-from sitecalc.pour.readings import ConcreteReading, pieces
+from sitecalc.pour.readings import Numbers, Pieces, Trace, Traces, cut, dates_of
 
 SOURCE = "ASTM C1074-19, Nurse-Saul and Arrhenius functions (from memory)"
 PIECE_H = 0.5  # a longer interval is cut up, so that a mean over it hides no freezing
 KELVIN = 273.15
+NEARLY = 0.8  # of the hours of the best covered sensor of a day
 
 
 @dataclass(frozen=True)
@@ -70,12 +72,18 @@ def maturity(case: MaturityCase) -> Maturity:
     factor = sum(s.hours * max(s.concrete_f - mix.datum_f, 0.0) for s in case.stretches)
     age = sum(s.hours * age_rate(s.concrete_f, mix) for s in case.stretches)
     covered = sum(s.hours for s in case.stretches)
-    steps = (
+    return Maturity(
+        factor, factor * 5 / 9, age, covered, _steps(len(case.stretches), covered, mix, factor, age)
+    )
+
+
+def _steps(count: int, covered_h: float, mix: MixMaturity, factor: float, age: float) -> tuple[Step, ...]:
+    return (
         Step(
             "M",
             "temperature-time factor",
             "sum of (T - T0) dt, nothing below T0",
-            f"{len(case.stretches)} intervals over {covered:.1f} h, T0 {mix.datum_f:g} F",
+            f"{count:,} intervals over {covered_h:.1f} h, T0 {mix.datum_f:g} F",
             factor,
             "F-h",
         ),
@@ -88,7 +96,6 @@ def maturity(case: MaturityCase) -> Maturity:
             "h",
         ),
     )
-    return Maturity(factor, factor * 5 / 9, age, covered, steps)
 
 
 def age_rate(concrete_f: float, mix: MixMaturity) -> float:
@@ -102,61 +109,106 @@ def kelvin(temp_f: float) -> float:
     return (temp_f - 32) * 5 / 9 + KELVIN
 
 
-def stretches_of(
-    readings: Sequence[ConcreteReading], longest_gap_h: float, until: datetime | None = None
-) -> tuple[Stretch, ...]:
-    """One sensor's readings, in order of time, as stretches; what is silent gains nothing.
-
-    TypeError for anything but concrete readings.
-    """
-    for reading in readings:
-        if not isinstance(reading, ConcreteReading):
-            raise TypeError("maturity is worked out from concrete temperatures only")
-    found = []
-    for piece in pieces(readings, longest_gap_h):
-        if until is not None and piece.start >= until:
-            break
-        end = piece.end if until is None else min(piece.end, until)
-        count = max(1, math.ceil((end - piece.start) / timedelta(hours=PIECE_H)))
-        step = (end - piece.start) / count
-        for i in range(count):
-            part = piece.between(piece.start + i * step, piece.start + (i + 1) * step)
-            found.append(Stretch(part.hours, part.mean_f))
-    return tuple(found)
+def maturity_of(
+    trace: Trace, mix: MixMaturity, longest_gap_h: float, until: datetime | None = None
+) -> Maturity:
+    """Maturity of one sensor's trace; what is silent gains nothing. TypeError for a trace of air."""
+    pieces = _pieces(trace if until is None else _up_to(trace, until, longest_gap_h), longest_gap_h)
+    factor = float((pieces.hours * np.maximum(pieces.mean_f - mix.datum_f, 0)).sum())
+    age = float((pieces.hours * age_rates(pieces.mean_f, mix)).sum())
+    covered = float(pieces.hours.sum())
+    return Maturity(
+        factor, factor * 5 / 9, age, covered, _steps(len(pieces.hours), covered, mix, factor, age)
+    )
 
 
-def age_by_day(
-    readings: Sequence[ConcreteReading], mix: MixMaturity, longest_gap_h: float, zone: ZoneInfo
-) -> dict[date, float]:
-    """Equivalent age (days) of one sensor at the end of each date at the site from its first reading on.
+def _up_to(trace: Trace, until: datetime, longest_gap_h: float) -> Trace:
+    """The trace up to an instant, with the temperature it runs through there if that is covered."""
+    end = until.timestamp()
+    after = int(np.searchsorted(trace.at_s, end))
+    if not 0 < after < len(trace) or trace.at_s[after] - trace.at_s[after - 1] > longest_gap_h * 3600:
+        return trace.until(until)
+    at_end = np.interp(end, trace.at_s, trace.temp_f)
+    return Trace(
+        trace.sensor,
+        np.append(trace.at_s[:after], end),
+        np.append(trace.temp_f[:after], at_end),
+        trace.air,
+    )
 
-    A silent date stands at the age before it.
-    """
-    gained: dict[date, float] = {}
-    for piece in pieces(readings, longest_gap_h):
-        count = max(1, math.ceil(piece.hours / PIECE_H))
-        step = (piece.end - piece.start) / count
-        for i in range(count):
-            part = piece.between(piece.start + i * step, piece.start + (i + 1) * step)
-            # a piece that spans midnight is at most half an hour: it goes to the date it begins on
-            day = part.start.astimezone(zone).date()
-            gained[day] = gained.get(day, 0.0) + part.hours * age_rate(part.mean_f, mix) / 24
-    if not gained:
+
+def _pieces(trace: Trace, longest_gap_h: float, bounds_s: Numbers | None = None) -> Pieces:
+    if trace.air:
+        raise TypeError("maturity is worked out from concrete temperatures only")
+    return cut(trace, longest_gap_h, bounds_s, PIECE_H)
+
+
+def age_rates(concrete_f: Numbers, mix: MixMaturity) -> Numbers:
+    """:func:`age_rate` of many temperatures."""
+    kelvins = (np.maximum(concrete_f, 0) - 32) * 5 / 9 + KELVIN
+    rates = np.exp(-mix.q_k * (1 / kelvins - 1 / kelvin(mix.reference_f)))
+    return np.where(concrete_f > 32, rates, 0.0)
+
+
+@dataclass(frozen=True)
+class DayGain:
+    """What one sensor gained on a date: equivalent age (days), temperature-time factor (F-h), hours."""
+
+    age_days: float
+    factor_f_h: float
+    covered_h: float
+
+
+def gains_by_day(trace: Trace, mix: MixMaturity, longest_gap_h: float, zone: ZoneInfo) -> dict[date, DayGain]:
+    """Gain of one sensor on every date at the site that holds a covered hour."""
+    if len(trace) < 2:
         return {}
-    found, age, day = {}, 0.0, min(gained)
-    while day <= max(gained):
-        age += gained.get(day, 0.0)
-        found[day] = age
+    first, ends = dates_of(trace, zone)
+    pieces = _pieces(trace, longest_gap_h, ends)
+    day, count = np.searchsorted(ends, pieces.begin_s, side="right") - 1, len(ends) - 1
+    age = np.bincount(day, pieces.hours * age_rates(pieces.mean_f, mix) / 24, count)
+    above = np.maximum(pieces.mean_f - mix.datum_f, 0)
+    factor = np.bincount(day, pieces.hours * above, count)
+    hours = np.bincount(day, pieces.hours, count)
+    return {
+        first + timedelta(days=n): DayGain(float(age[n]), float(factor[n]), float(hours[n]))
+        for n in range(count)
+        if hours[n] > 1e-9
+    }
+
+
+@dataclass(frozen=True)
+class AgeDay:
+    """Age at the end of a date, and the sensor that gained least on it."""
+
+    day: date
+    sensor: str
+    age_days: float
+    factor_f_h: float
+
+
+def governing_age(
+    traces: Traces, mix: MixMaturity, longest_gap_h: float, zone: ZoneInfo
+) -> tuple[AgeDay, ...]:
+    """Age of the pad by date: each day the least gain of the sensors that were read on it.
+
+    A sensor that falls silent therefore never makes the pad older. Of a day, those sensors count that
+    cover nearly as much of it as the best one does; a date that is silent stands at the age before it.
+    """
+    gains = {name: gains_by_day(trace, mix, longest_gap_h, zone) for name, trace in sorted(traces.items())}
+    dates = sorted({day for by_day in gains.values() for day in by_day})
+    found: list[AgeDay] = []
+    age = factor = 0.0
+    day = dates[0] if dates else date.max
+    while dates and day <= dates[-1]:
+        today = {name: by_day[day] for name, by_day in gains.items() if day in by_day}
+        sensor = ""
+        if today:
+            enough = NEARLY * max(g.covered_h for g in today.values())
+            whole = {name: g for name, g in today.items() if g.covered_h >= enough}
+            sensor = min(whole, key=lambda name: whole[name].age_days)
+            age += whole[sensor].age_days
+            factor += min(g.factor_f_h for g in whole.values())
+        found.append(AgeDay(day, sensor, age, factor))
         day += timedelta(days=1)
-    return found
-
-
-def least_mature(
-    sensors: Iterable[Sequence[ConcreteReading]],
-    mix: MixMaturity,
-    longest_gap_h: float,
-    until: datetime | None = None,
-) -> Maturity | None:
-    """Of several sensors the one with the least equivalent age; None without any."""
-    found = [maturity(MaturityCase(mix, stretches_of(rows, longest_gap_h, until))) for rows in sensors]
-    return min(found, key=lambda m: m.equivalent_age_h, default=None)
+    return tuple(found)

@@ -7,18 +7,24 @@ Rules, all stated to the reader of the cure log:
 - A day is a date at the site; the day of a clock change has 23 or 25 hours.
 - The same sensor and instant twice is one reading; if the values differ, the colder is taken. Both
   cases are reported.
+
+A sensor's readings are kept as a :class:`Trace` of two arrays: a logger writes a hundred thousand.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, time, timedelta
-from itertools import pairwise
-from typing import TypeVar
+from functools import lru_cache
 from zoneinfo import ZoneInfo
 
+import numpy as np
+from numpy.typing import NDArray
+
 from sitecalc.inputs import InputError, quantity
+
+Numbers = NDArray[np.float64]
 
 
 @dataclass(frozen=True)
@@ -40,40 +46,44 @@ class AirReading(Reading):
     """Temperature of the air beside the pour."""
 
 
-R = TypeVar("R", bound=Reading)
+@dataclass(frozen=True, eq=False)
+class Trace:
+    """One sensor's temperatures in order of time, each instant once. ``at_s`` counts from 1970 in UTC."""
 
+    sensor: str
+    at_s: Numbers
+    temp_f: Numbers
+    air: bool = False
 
-@dataclass(frozen=True)
-class Piece:
-    """A stretch over which a sensor's temperature runs straight."""
-
-    start: datetime
-    end: datetime
-    start_f: float
-    end_f: float
-
-    @property
-    def hours(self) -> float:
-        return (self.end - self.start).total_seconds() / 3600
+    def __len__(self) -> int:
+        return len(self.at_s)
 
     @property
-    def mean_f(self) -> float:
-        return (self.start_f + self.end_f) / 2
+    def last_at(self) -> datetime:
+        return instant(self.at_s[-1])
 
-    def between(self, start: datetime, end: datetime) -> Piece:
-        """The part from ``start`` to ``end``, which must overlap."""
-        first, last = max(self.start, start), min(self.end, end)
-        return Piece(first, last, self._at(first), self._at(last))
+    def since(self, begin: datetime) -> Trace:
+        return self._cut(self.at_s >= begin.timestamp())
 
-    def _at(self, instant: datetime) -> float:
-        whole = (self.end - self.start).total_seconds()
-        part = (instant - self.start).total_seconds() / whole if whole else 0.0
-        return self.start_f + (self.end_f - self.start_f) * part
+    def until(self, end: datetime) -> Trace:
+        return self._cut(self.at_s <= end.timestamp())
+
+    def _cut(self, keep: NDArray[np.bool_]) -> Trace:
+        return Trace(self.sensor, self.at_s[keep], self.temp_f[keep], self.air)
+
+    def readings(self) -> tuple[Reading, ...]:
+        kind = AirReading if self.air else ConcreteReading
+        return tuple(
+            kind(self.sensor, instant(s), float(t)) for s, t in zip(self.at_s, self.temp_f, strict=True)
+        )
+
+
+Traces = Mapping[str, Trace]
 
 
 @dataclass(frozen=True)
 class DayMean:
-    """One sensor on one date at the site. ``mean_f`` is None where no hour is covered."""
+    """Mean of one sensor over the covered hours of one day; None if no hour is covered."""
 
     day: date
     mean_f: float | None
@@ -86,6 +96,20 @@ class DayMean:
     @property
     def silent_h(self) -> float:
         return max(self.day_h - self.covered_h, 0.0)
+
+
+@dataclass(frozen=True)
+class Pieces:
+    """Covered stretches of a trace, over each of which the temperature runs straight."""
+
+    begin_s: Numbers
+    hours: Numbers
+    from_f: Numbers
+    to_f: Numbers
+
+    @property
+    def mean_f(self) -> Numbers:
+        return (self.from_f + self.to_f) / 2
 
 
 def zone_of(name: str) -> ZoneInfo:
@@ -101,105 +125,154 @@ def midnight(day: date, zone: ZoneInfo) -> datetime:
     return datetime.combine(day, time.min, zone).astimezone(UTC)
 
 
+def instant(seconds: float) -> datetime:
+    return datetime.fromtimestamp(float(seconds), UTC)
+
+
+@lru_cache(maxsize=32)
+def midnights(first: date, count: int, zone: ZoneInfo) -> Numbers:
+    """Seconds at which ``count`` dates from ``first`` begin at the site, and the end of the last."""
+    days = (first + timedelta(days=n) for n in range(count + 1))
+    return np.array([midnight(day, zone).timestamp() for day in days])
+
+
 def day_hours(day: date, zone: ZoneInfo) -> float:
-    length = midnight(day + timedelta(days=1), zone) - midnight(day, zone)
-    return length.total_seconds() / 3600
+    begin, end = midnights(day, 1, zone)
+    return float(end - begin) / 3600
 
 
-def by_sensor(readings: Iterable[R], zone: ZoneInfo) -> tuple[dict[str, list[R]], tuple[str, ...]]:
+def traces_of(readings: Iterable[Reading], zone: ZoneInfo) -> tuple[dict[str, Trace], tuple[str, ...]]:
     """Readings of each sensor in order of time without doubles, and the doubles in words.
 
     InputError for an instant without offset: what date it belongs to would be a guess.
     """
-    found: dict[str, dict[datetime, R]] = {}
-    twice: dict[str, list[tuple[datetime, bool]]] = {}
+    found: dict[str, list[Reading]] = {}
     for index, reading in enumerate(readings):
         if reading.at.tzinfo is None:
             raise InputError(f"readings[{index}].at", "has no offset from UTC.")
-        instant = reading.at.astimezone(UTC)
-        kept = found.setdefault(reading.sensor, {})
-        if instant in kept:
-            differ = kept[instant].temp_f != reading.temp_f
-            twice.setdefault(reading.sensor, []).append((instant, differ))
-            if reading.temp_f >= kept[instant].temp_f:
-                continue
-        kept[instant] = reading
-    sensors = {name: [kept[at] for at in sorted(kept)] for name, kept in found.items()}
-    return sensors, tuple(_doubles(name, times, zone) for name, times in twice.items())
+        found.setdefault(reading.sensor, []).append(reading)
+    return merged(
+        [
+            Trace(
+                sensor,
+                np.array([r.at.timestamp() for r in rows]),
+                np.array([r.temp_f for r in rows], dtype=float),
+                isinstance(rows[0], AirReading),
+            )
+            for sensor, rows in found.items()
+        ],
+        zone,
+    )
 
 
-def _doubles(sensor: str, times: Sequence[tuple[datetime, bool]], zone: ZoneInfo) -> str:
-    first = said(min(at for at, _ in times), zone)
-    count = "one reading is" if len(times) == 1 else f"{len(times)} readings are"
-    values = "different values, the colder is taken" if any(differ for _, differ in times) else "same value"
-    return f"{sensor}: {count} there twice, first {first} ({values})."
+def merged(traces: Iterable[Trace], zone: ZoneInfo) -> tuple[dict[str, Trace], tuple[str, ...]]:
+    """Traces of the same sensor as one, in order of time, the colder of doubles; the doubles in words."""
+    of: dict[str, list[Trace]] = {}
+    for trace in traces:
+        of.setdefault(trace.sensor, []).append(trace)
+    found, words = {}, []
+    for sensor, parts in of.items():
+        at_s = np.concatenate([p.at_s for p in parts])
+        temp_f = np.concatenate([p.temp_f for p in parts])
+        order = np.lexsort((temp_f, at_s))
+        at_s, temp_f = at_s[order], temp_f[order]
+        again = np.zeros(len(at_s), dtype=bool)
+        again[1:] = at_s[1:] == at_s[:-1]
+        if again.any():
+            differ = bool((temp_f[1:][again[1:]] != temp_f[:-1][again[1:]]).any())
+            words.append(_doubles(sensor, int(again.sum()), instant(at_s[again][0]), differ, zone))
+        found[sensor] = Trace(sensor, at_s[~again], temp_f[~again], parts[0].air)
+    return found, tuple(words)
 
 
-def pieces(readings: Sequence[Reading], longest_gap_h: float) -> list[Piece]:
-    """What one sensor's readings, in order of time, cover."""
-    longest = timedelta(hours=longest_gap_h)
-    return [
-        Piece(a.at.astimezone(UTC), b.at.astimezone(UTC), a.temp_f, b.temp_f)
-        for a, b in pairwise(readings)
-        if timedelta(0) < b.at - a.at <= longest
-    ]
+def _doubles(sensor: str, count: int, first: datetime, differ: bool, zone: ZoneInfo) -> str:
+    readings = "one reading is" if count == 1 else f"{count:,} readings are"
+    values = "different values, the colder is taken" if differ else "same value"
+    return f"{sensor}: {readings} there twice, first {said(first, zone)} ({values})."
 
 
-def gaps(sensors: Iterable[Sequence[Reading]], longest_gap_h: float, zone: ZoneInfo) -> tuple[str, ...]:
+def gaps(traces: Iterable[Trace], longest_gap_h: float, zone: ZoneInfo) -> tuple[str, ...]:
     """Silent stretches between readings, in words; sensors silent together are named together."""
-    silent: dict[tuple[datetime, float], list[str]] = {}
-    for readings in sensors:
-        for a, b in pairwise(readings):
-            hours = (b.at - a.at).total_seconds() / 3600
-            if hours > longest_gap_h:
-                silent.setdefault((a.at, hours), []).append(a.sensor)
+    silent: dict[tuple[float, float], list[str]] = {}
+    for trace in traces:
+        hours = np.diff(trace.at_s) / 3600
+        for place in np.flatnonzero(hours > longest_gap_h):
+            silent.setdefault((trace.at_s[place], hours[place]), []).append(trace.sensor)
     return tuple(
-        f"{', '.join(names)}: silent {hours:.0f} h from {said(at, zone)}."
+        f"{', '.join(names)}: silent {hours:.0f} h from {said(instant(at), zone)}."
         for (at, hours), names in sorted(silent.items())
     )
 
 
-def said(instant: datetime, zone: ZoneInfo) -> str:
+def said(at: datetime, zone: ZoneInfo) -> str:
     """ "May 9 7:00 PM" at the site."""
-    local = instant.astimezone(zone)
+    local = at.astimezone(zone)
     clock = f"{local:%I:%M %p}".lstrip("0")
     return f"{local:%b} {local.day} {clock}"
 
 
-def day_means(readings: Sequence[Reading], zone: ZoneInfo, longest_gap_h: float) -> dict[date, DayMean]:
+def dates_of(trace: Trace, zone: ZoneInfo) -> tuple[date, Numbers]:
+    """The first date of a trace at the site and the midnights around all of its dates."""
+    first = instant(trace.at_s[0]).astimezone(zone).date()
+    last = trace.last_at.astimezone(zone).date()
+    return first, midnights(first, (last - first).days + 1, zone)
+
+
+def cut(
+    trace: Trace, longest_gap_h: float, bounds_s: Numbers | None = None, longest_h: float = np.inf
+) -> Pieces:
+    """What a trace covers, cut at ``bounds_s`` and into parts of at most ``longest_h``."""
+    at, temp = trace.at_s, trace.temp_f
+    if len(at) < 2:
+        return Pieces(*(np.empty(0) for _ in range(4)))
+    within = np.empty(0) if bounds_s is None else bounds_s[(bounds_s > at[0]) & (bounds_s < at[-1])]
+    places = np.union1d(at, within)
+    temps = np.interp(places, at, temp)
+    parent = np.searchsorted(at, places[:-1], side="right") - 1
+    kept = (np.diff(at) <= longest_gap_h * 3600)[parent]
+    begin, hours = places[:-1][kept], np.diff(places)[kept] / 3600
+    from_f, to_f = temps[:-1][kept], temps[1:][kept]
+    parts = np.maximum(np.ceil(hours / longest_h - 1e-9), 1).astype(int)
+    if (parts == 1).all():
+        return Pieces(begin, hours, from_f, to_f)
+    nth = np.arange(parts.sum()) - np.repeat(np.cumsum(parts) - parts, parts)
+    count = np.repeat(parts, parts)
+    hours, from_f, to_f = (np.repeat(values, parts) for values in (hours, from_f, to_f))
+    return Pieces(
+        np.repeat(begin, parts) + nth / count * hours * 3600,
+        hours / count,
+        from_f + (to_f - from_f) * nth / count,
+        from_f + (to_f - from_f) * (nth + 1) / count,
+    )
+
+
+def day_means(trace: Trace, zone: ZoneInfo, longest_gap_h: float) -> dict[date, DayMean]:
     """Time-weighted mean of one sensor for every date that holds a reading or a covered hour."""
-    degree_hours: dict[date, float] = {}
-    covered: dict[date, float] = {}
-    seen: dict[date, list[float]] = {}
-    counts: dict[date, int] = {}
-    for reading in readings:
-        day = reading.at.astimezone(zone).date()
-        counts[day] = counts.get(day, 0) + 1
-        seen.setdefault(day, []).append(reading.temp_f)
-    starts: dict[date, datetime] = {}
-
-    def begins(day: date) -> datetime:
-        if day not in starts:
-            starts[day] = midnight(day, zone)
-        return starts[day]
-
-    for piece in pieces(readings, longest_gap_h):
-        day = piece.start.astimezone(zone).date()
-        while begins(day) < piece.end:
-            part = piece.between(begins(day), begins(day + timedelta(days=1)))
-            degree_hours[day] = degree_hours.get(day, 0.0) + part.hours * part.mean_f
-            covered[day] = covered.get(day, 0.0) + part.hours
-            seen.setdefault(day, []).extend((part.start_f, part.end_f))
-            day += timedelta(days=1)
+    if not len(trace):
+        return {}
+    first, ends = dates_of(trace, zone)
+    count = len(ends) - 1
+    pieces = cut(trace, longest_gap_h, ends)
+    day = np.searchsorted(ends, pieces.begin_s, side="right") - 1
+    covered = np.bincount(day, pieces.hours, count)
+    degree_hours = np.bincount(day, pieces.hours * pieces.mean_f, count)
+    on = np.searchsorted(ends, trace.at_s, side="right") - 1
+    read = np.bincount(on, minlength=count)
+    low, high = np.full(count, np.inf), np.full(count, -np.inf)
+    for where, temps in ((on, trace.temp_f), (day, pieces.from_f), (day, pieces.to_f)):
+        np.minimum.at(low, where, temps)
+        np.maximum.at(high, where, temps)
+    hours = np.diff(ends) / 3600
     return {
-        day: DayMean(
-            day=day,
-            mean_f=degree_hours[day] / covered[day] if covered.get(day, 0.0) > 1e-9 else None,
-            covered_h=covered.get(day, 0.0),
-            day_h=(begins(day + timedelta(days=1)) - begins(day)).total_seconds() / 3600,
-            readings=counts.get(day, 0),
-            low_f=min(seen[day]),
-            high_f=max(seen[day]),
+        first + timedelta(days=n): DayMean(
+            day=first + timedelta(days=n),
+            mean_f=float(degree_hours[n] / covered[n]) if covered[n] > 1e-9 else None,
+            covered_h=float(covered[n]),
+            day_h=float(hours[n]),
+            readings=int(read[n]),
+            low_f=float(low[n]),
+            high_f=float(high[n]),
         )
-        for day in sorted(seen)
+        for n in range(count)
+        if read[n] or covered[n] > 1e-9
     }

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
 from typing import Any
+from zoneinfo import ZoneInfo
 
 import pytest
 from hypothesis import given
@@ -15,7 +16,8 @@ from installs.pour.facts import CureFacts, EarlyFact, NoticeFact
 from installs.pour.figures import MONTHS, PourFigures
 from installs.pour.log import PourLog
 from installs.pour.models import PourDesign
-from sitecalc.pour.readings import ConcreteReading
+from installs.pour.temperatures import Temperatures
+from sitecalc.pour.readings import ConcreteReading, traces_of
 
 NORMALS = (12.0, 17.0, 29.0, 43.0, 56.0, 66.0, 71.0, 69.0, 59.0, 45.0, 29.0, 16.0)
 POURED = date(2031, 4, 24)
@@ -43,7 +45,8 @@ ENTRY: Any = object()  # stands for the entry of backfill and survey; the rule o
 
 def log(readings: tuple[ConcreteReading, ...] = (), **changed: Any) -> PourLog:
     whole: dict[str, Any] = {
-        "trucks": (), "poured_on": POURED, "concrete": readings, "air": (), "taken_out": (),
+        "trucks": (), "poured_on": POURED,
+        "temperatures": Temperatures(traces_of(readings, ZoneInfo("America/Chicago"))[0], {}),
         "backfilled": ENTRY, "surveyed": ENTRY,
     }  # fmt: skip
     return PourLog(**{**whole, **changed})

@@ -131,8 +131,9 @@ def test_readings_by_hand_and_by_logger_stand_side_by_side(poured, foreman):
         fields = {"sensor": "top", "taken": taken, "temp": 5.0, "unit": "C"}
         record_temperature(poured, fields, by=foreman, at=at)
     found = pour_facts(poured, at)
-    assert {r.sensor for r in found.log.concrete} == {"edge", "top"}
-    assert next(r.temp_f for r in found.log.concrete if r.sensor == "top") == 41
+    told = found.log.temperatures.concrete
+    assert set(told) == {"edge", "top"}
+    assert told["top"].temp_f[0] == 41
     days = load_record(poured, at).cure.log.days
     assert [round(d.worth, 2) for d in days] == [0.5, 1, 1]
 
@@ -147,7 +148,7 @@ def test_the_same_file_twice_is_refused(poured, foreman):
 def test_a_file_lost_from_the_storage_counts_nothing_and_says_so(poured, foreman, settings, tmp_path):
     import shutil
 
-    from installs.pour.log import logger_log
+    from installs.pour.temperatures import logger_log
 
     at = POUR + timedelta(days=10)
     keep_log(poured, log_csv([60.0] * 24 * 9), foreman, at)
@@ -267,3 +268,38 @@ def test_what_is_sent_twice_is_recorded_once(poured, office, foreman):
     record_temperature(poured, fields, by=foreman, at=at)
     with pytest.raises(ValidationError, match="on record already"):
         record_temperature(poured, fields, by=foreman, at=at)
+
+
+def test_a_reading_taken_back_makes_nothing_older(poured, foreman):
+    """A cold hour is crossed out with nothing in its place: days and age stay as with it."""
+    at = POUR + timedelta(days=4)
+    for hour in range(6, 96, 3):
+        temp = 12.0 if hour == 42 else 60.0
+        fields = {"sensor": "edge", "taken": POUR + timedelta(hours=hour), "temp": temp, "unit": "F"}
+        record_temperature(poured, fields, by=foreman, at=at)
+    before = load_record(poured, at).cure
+    cold = poured.entries.get(code="E03", number=12.0)
+    take_entry(
+        poured, by=foreman, received_at=at, taken_at=cold.taken_at, code="E03", subject="edge",
+        corrects=cold.uuid, text="sensor was loose", data={"cannot": True},
+    )  # fmt: skip
+    after = load_record(poured, at)
+    assert after.cure.state.curing_days <= before.state.curing_days
+    assert after.cure.age_days <= before.age_days + 1e-9
+    assert any("taken back" in words for words in after.facts.log.faults)
+
+
+def test_a_reading_put_right_counts_as_it_is_now(poured, foreman):
+    at = POUR + timedelta(days=3)
+    for hour in range(6, 72, 6):
+        temp = 16.0 if hour == 36 else 61.0
+        fields = {"sensor": "edge", "taken": POUR + timedelta(hours=hour), "temp": temp, "unit": "F"}
+        record_temperature(poured, fields, by=foreman, at=at)
+    wrong = poured.entries.get(code="E03", number=16.0)
+    take_entry(
+        poured, by=foreman, received_at=at, taken_at=wrong.taken_at, code="E03", subject="edge", number=61.0,
+        unit="F", corrects=wrong.uuid, text="16 was Celsius",
+    )  # fmt: skip
+    log = load_record(poured, at).cure.log
+    assert [d.mean_f for d in log.days[:1]] == [61.0]
+    assert not any("taken back" in words for words in load_record(poured, at).facts.log.faults)

@@ -16,8 +16,8 @@ def read(text: str, **how):
 
 def test_columns_become_sensors_and_air_is_kept_apart():
     log = read(HEAD + "2031-04-24 11:00,61.5,63,48\n2031-04-24 11:30,61,,47.5\n")
-    assert [(r.sensor, r.temp_f) for r in log.concrete] == [("edge", 61.5), ("core", 63), ("edge", 61)]
-    assert [r.temp_f for r in log.air] == [48, 47.5]
+    assert {t.sensor: list(t.temp_f) for t in log.concrete} == {"edge": [61.5, 61], "core": [63]}
+    assert [list(t.temp_f) for t in log.air] == [[48, 47.5]]
     assert log.first == datetime(2031, 4, 24, 16, tzinfo=UTC)
     assert log.sensors == ("edge", "core", "air")
 
@@ -32,24 +32,26 @@ def test_columns_become_sensors_and_air_is_kept_apart():
     ],
 )
 def test_the_ways_loggers_write(text):
-    (reading,) = read(text).concrete
+    (reading,) = read(text).concrete[0].readings()
     assert reading.sensor == "edge"
     assert reading.temp_f == pytest.approx(61.5)
     assert reading.at == datetime(2031, 4, 24, 16, tzinfo=UTC)
 
 
 def test_a_column_without_unit_takes_the_one_asked_for():
-    assert read("time,edge\n2031-04-24 11:00,16.5\n", unit="C").concrete[0].temp_f == pytest.approx(61.7)
+    assert read("time,edge\n2031-04-24 11:00,16.5\n", unit="C").concrete[0].temp_f[0] == pytest.approx(61.7)
 
 
 def test_a_sensor_named_c_is_not_in_celsius():
-    assert read("time,probe C\n2031-04-24 11:00,61\n").concrete[0].temp_f == 61
+    assert read("time,probe C\n2031-04-24 11:00,61\n").concrete[0].temp_f[0] == 61
 
 
 def test_the_hour_that_comes_twice_is_told_by_the_order_of_lines():
     rows = "".join(f"2031-11-02 {t},60\n" for t in ("00:30", "01:00", "01:30", "01:00", "01:30", "02:00"))
-    hours = [r.at for r in read("time,edge (F)\n" + rows).concrete]
+    log = read("time,edge (F)\n" + rows)
+    hours = [r.at for r in log.concrete[0].readings()]
     assert [(h - hours[0]).total_seconds() / 1800 for h in hours] == [0, 1, 2, 3, 4, 5]
+    assert "set back on Nov 2" in log.notes[0]
 
 
 def test_a_logger_on_standard_time_does_not_follow_the_clock():
@@ -82,8 +84,8 @@ def test_celsius_taken_for_fahrenheit_is_noticed_and_can_be_insisted_on():
     with pytest.raises(InputError, match="Is the file in C") as error:
         read(text)
     assert error.value.field == "unit"
-    assert read(text, sure=True).concrete[0].temp_f == 17
-    assert read(text, unit="C").concrete[0].temp_f == pytest.approx(62.6)
+    assert read(text, sure=True).concrete[0].temp_f[0] == 17
+    assert read(text, unit="C").concrete[0].temp_f[0] == pytest.approx(62.6)
 
 
 @pytest.mark.parametrize(
@@ -103,3 +105,29 @@ def test_letters_of_any_common_kind(content, text):
 def test_what_is_no_text_is_refused(content):
     with pytest.raises(InputError, match="file"):
         decoded(content)
+
+
+def test_what_was_met_on_the_way_is_said():
+    rows = ["2031-04-24 11:00,61,63,48", "2031-04-24 12:00,61,63,48", "2031-04-24 12:00,61,63,48"]
+    rows += ["2031-04-24 13:00,61,,48", "2031-04-25 03:00,14,63,48", "2031-04-25 03:30,62,63,48"]
+    log = read(HEAD + "\n".join(rows) + "\n")
+    said = " ".join(log.notes)
+    assert "one reading is there twice" in said
+    assert "core: 1 blank cells" in said
+    assert "from 14 to 62 F within the hour" in said
+    assert "the longest 14 h from Apr 24 1:00 PM" in said
+
+
+def test_columns_in_celsius_are_said():
+    assert "turned into F: edge" in read("time,edge (C)\n2031-04-24 11:00,16\n").notes[0]
+
+
+def test_lines_out_of_order_are_put_in_order():
+    log = read("time,edge (F)\n2031-04-24 12:00,62\n2031-04-24 11:00,61\n")
+    assert list(log.concrete[0].temp_f) == [61, 62]
+    assert "go back in time once" in log.notes[0]
+
+
+def test_lines_with_and_without_offset_do_not_go_together():
+    with pytest.raises(InputError, match="has no offset"):
+        read("time,edge (F)\n2031-04-24T12:00:00Z,62\n2031-04-24 13:00,61\n")

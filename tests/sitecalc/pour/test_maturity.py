@@ -1,6 +1,7 @@
 from __future__ import annotations
 
 from datetime import UTC, datetime, timedelta
+from zoneinfo import ZoneInfo
 
 import pytest
 from hypothesis import given
@@ -12,13 +13,14 @@ from sitecalc.pour.maturity import (
     MixMaturity,
     Stretch,
     age_rate,
-    least_mature,
+    governing_age,
     maturity,
-    stretches_of,
+    maturity_of,
 )
-from sitecalc.pour.readings import AirReading, ConcreteReading
+from sitecalc.pour.readings import AirReading, ConcreteReading, Trace, traces_of
 
 START = datetime(2031, 4, 24, 16, tzinfo=UTC)
+CHICAGO = ZoneInfo("America/Chicago")
 
 
 def f(celsius: float) -> float:
@@ -92,35 +94,40 @@ def test_a_lower_datum_is_unconservative_in_the_cold():
 
 def test_air_is_refused():
     with pytest.raises(TypeError, match="concrete temperatures only"):
-        stretches_of([AirReading("air", START, 60)], 12)  # type: ignore[list-item]
+        maturity_of(trace((0, 60), (1, 60), kind=AirReading), mix(), 12)
 
 
-def readings(*hours_f: tuple[float, float], sensor: str = "edge") -> list[ConcreteReading]:
-    return [ConcreteReading(sensor, START + timedelta(hours=h), t) for h, t in hours_f]
+def trace(*hours_f: tuple[float, float], sensor: str = "edge", kind=ConcreteReading) -> Trace:
+    rows = [kind(sensor, START + timedelta(hours=h), t) for h, t in hours_f]
+    return traces_of(rows, CHICAGO)[0][sensor]
 
 
 def test_a_silent_stretch_gains_nothing():
-    found = stretches_of(readings((0, 68), (1, 68), (20, 68), (21, 68)), 12)
-    assert sum(s.hours for s in found) == pytest.approx(2)
+    found = maturity_of(trace((0, 68), (1, 68), (20, 68), (21, 68)), mix(), 12)
+    assert found.covered_h == pytest.approx(2)
+    assert found.equivalent_age_h == pytest.approx(2)
 
 
 def test_a_long_interval_hides_no_freezing():
     # from 50 F to 14 F in 12 h: above 32 F only the first half, mean 41 F: 6 h x 5 C
-    found = maturity(MaturityCase(mix(), stretches_of(readings((0, 50), (12, 14)), 12)))
+    found = maturity_of(trace((0, 50), (12, 14)), mix(), 12)
     assert found.factor_c_h == pytest.approx(6 * 5, rel=0.01)
 
 
-def test_the_least_mature_sensor_stands():
-    edge, core = readings((0, 41), (10, 41)), readings((0, 86), (10, 86), sensor="core")
-    found = least_mature([core, edge], mix(), 12)
-    assert found is not None
-    assert found.factor_c_h == pytest.approx(50)
-    assert least_mature([], mix(), 12) is None
+def test_the_least_mature_sensor_governs_and_its_silence_makes_nothing_older():
+    edge, core = trace((0, 41), (10, 41)), trace((0, 86), (10, 86), sensor="core")
+    (day,) = governing_age({"core": core, "edge": edge}, mix(), 12, CHICAGO)
+    assert (day.sensor, day.factor_f_h) == ("edge", pytest.approx(90))
+    assert governing_age({}, mix(), 12, CHICAGO) == ()
+    both = {"core": trace(*((h, 86) for h in range(72)), sensor="core"), "edge": edge}
+    ages = governing_age(both, mix(), 12, CHICAGO)
+    alone = governing_age({"core": both["core"]}, mix(), 12, CHICAGO)
+    assert ages[-1].age_days <= alone[-1].age_days
 
 
 def test_up_to_an_instant_only():
-    found = stretches_of(readings((0, 68), (10, 68)), 12, until=START + timedelta(hours=4))
-    assert sum(s.hours for s in found) == pytest.approx(4)
+    found = maturity_of(trace((0, 68), (10, 68)), mix(), 12, until=START + timedelta(hours=4))
+    assert found.covered_h == pytest.approx(4)
 
 
 @pytest.mark.parametrize("bad", [{"datum_c": -60}, {"q_k": float("nan")}, {"q_k": 50}, {"reference_c": 60}])

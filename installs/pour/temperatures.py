@@ -1,0 +1,138 @@
+"""Temperatures of the field record as traces by sensor: read by hand, and from loggers' files.
+
+A reading that was taken back with nothing in its place is not forgotten: it stays in ``written``, the
+traces as they were first written, and the cure is counted by whichever of the two is worth less.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+from datetime import datetime, timedelta
+from functools import lru_cache
+
+import numpy as np
+from django.core.files.storage import default_storage
+
+from installs.checklists.models import Entry
+from installs.files.models import StoredFile
+from sitecalc.inputs import InputError
+from sitecalc.pour.curing import SensorOut
+from sitecalc.pour.logger import COLDEST_F, HOTTEST_F, LoggerLog, decoded, parse_log
+from sitecalc.pour.readings import Trace, Traces, merged, said, zone_of
+
+CONCRETE, AIR = "E03", "D06"
+
+
+@dataclass(frozen=True)
+class Temperatures:
+    """``written`` is empty while nothing was taken back."""
+
+    concrete: Traces
+    air: Traces
+    taken_out: tuple[SensorOut, ...] = ()
+    written: Traces = field(default_factory=dict)
+    faults: tuple[str, ...] = ()
+
+
+def instant_of(entry: Entry) -> datetime:
+    """When it was taken, by our clock."""
+    return entry.taken_at - timedelta(seconds=entry.skew_s)
+
+
+def sensor_of(entry: Entry) -> str:
+    name = " ".join(entry.subject.lower().split())
+    if entry.code == AIR or re.search(r"\b(air|ambient)\b", name):
+        return "air"
+    return name or "by hand"
+
+
+def temperatures_of(entries: Iterable[Entry], by_pk: Mapping[int, Entry], zone: str) -> Temperatures:
+    """From standing entries; one query for all files of theirs. ``by_pk`` also holds the corrected ones."""
+    entries = list(entries)
+    reader = _Reader([*entries, *by_pk.values()], zone)
+    traces: list[Trace] = []
+    back: list[Trace] = []
+    out: list[SensorOut] = []
+    for entry in entries:
+        if entry.data.get("removed"):
+            out.append(SensorOut(sensor_of(entry), instant_of(entry)))
+        stands = reader.traces(entry, told=True)
+        traces += stands
+        if all(t.air for t in stands) and not entry.data.get("removed"):
+            back += _taken_back(entry, by_pk, reader)
+    site = zone_of(zone)
+    concrete, doubles = merged([t for t in traces if not t.air], site)
+    air, _ = merged([t for t in traces if t.air], site)
+    written = merged([*(t for t in traces if not t.air), *back], site)[0] if back else {}
+    words = tuple(
+        f"{t.sensor}: {_how_many(t)} of {said(t.last_at, site)} taken back with nothing in its place; "
+        "it still counts where it makes the pad younger."
+        for t in back
+    )
+    return Temperatures(concrete, air, tuple(out), written, (*reader.faults, *doubles, *words))
+
+
+def _how_many(trace: Trace) -> str:
+    return f"the reading of {trace.temp_f[0]:.0f} F" if len(trace) == 1 else f"{len(trace):,} readings to"
+
+
+def _taken_back(entry: Entry, by_pk: Mapping[int, Entry], reader: _Reader) -> list[Trace]:
+    """Concrete temperatures that an entry without one, or one of air, stands in the place of."""
+    found: list[Trace] = []
+    while entry.corrects_id in by_pk:
+        entry = by_pk[entry.corrects_id]
+        found += [t for t in reader.traces(entry) if not t.air]
+    return found
+
+
+class _Reader:
+    """Reads entries as traces; what cannot be read is said once in ``faults``."""
+
+    def __init__(self, entries: Iterable[Entry], zone: str) -> None:
+        self.zone, self.faults = zone, list[str]()
+        wanted = {str(e.data["file"]) for e in entries if e.data.get("file")}
+        self.files = {f.sha256: f for f in StoredFile.objects.filter(sha256__in=wanted)} if wanted else {}
+
+    def traces(self, entry: Entry, *, told: bool = False) -> list[Trace]:
+        """No trace for an entry without a temperature; a fault is only written down where ``told``."""
+        if entry.data.get("file"):
+            return self._of_file(entry, told)
+        if entry.number is None or entry.data.get("cannot"):
+            return []
+        sensor = sensor_of(entry)
+        temp_f = entry.number * 9 / 5 + 32 if entry.unit.strip("° ").upper() == "C" else entry.number
+        if not COLDEST_F <= temp_f <= HOTTEST_F:
+            if told:
+                self.faults.append(
+                    f"{sensor}: {entry.number:g} {entry.unit} is no temperature; it counts nothing."
+                )
+            return []
+        at_s = np.array([instant_of(entry).timestamp()])
+        return [Trace(sensor, at_s, np.array([float(temp_f)]), sensor == "air")]
+
+    def _of_file(self, entry: Entry, told: bool) -> list[Trace]:
+        file, how = self.files.get(str(entry.data["file"])), entry.data.get("read") or {}
+        try:
+            if file is None:
+                raise InputError("file", "is not in the storage.")
+            log = logger_log(
+                file.sha256, self.zone, str(how.get("unit", "F")), str(how.get("clock", "site")),
+                bool(how.get("sure")),
+            )  # fmt: skip
+        except (InputError, OSError) as error:
+            reason = error.message if isinstance(error, InputError) else "cannot be read."
+            name = entry.text or "without a name"
+            if told:
+                self.faults.append(f"Logger file {name} {reason} Its readings count nothing.")
+            return []
+        return [*log.concrete, *log.air]
+
+
+@lru_cache(maxsize=12)
+def logger_log(sha256: str, zone: str, unit: str, clock: str, sure: bool) -> LoggerLog:
+    """The readings of a stored file: the same bytes read the same way are the same readings."""
+    with default_storage.open(f"{sha256[:2]}/{sha256}", "rb") as stream:
+        content = stream.read()
+    return parse_log(decoded(content), zone=zone, unit=unit, clock=clock, sure=sure)
