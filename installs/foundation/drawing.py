@@ -32,7 +32,7 @@ def pad_drawing(draft: FoundationDesign, facts: FoundationFacts) -> Drawing:
     size = f"{facts.side_ft:g} by {facts.across_ft:g} by {facts.thickness_ft:g} ft"
     sheet = Drawing(f"Foundation pad {size}, plan and section", px_per_ft)
     sheet.place(plan(draft, facts, px_per_ft), (0, 0))
-    down = max(facts.thickness_ft, facts.bottom_ft)
+    down = max(facts.top_of_concrete_ft, facts.bottom_ft)
     sheet.place(section(draft, facts, px_per_ft), (0, -down, 0, -BETWEEN_PX))
     return sheet
 

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from installs.foundation.models import FoundationDesign
+from sitecalc.foundation.outline import Outline
 from sitecalc.foundation.pad import BearingCase
 from sitecalc.foundation.rebar import BarMark
 from sitecalc.foundation.stability import RosePoint
@@ -37,8 +38,20 @@ class LegFacts:
 
 
 @dataclass(frozen=True)
+class PedestalFacts:
+    """One pedestal in the middle of the pad; ``side_ft`` is the diameter of a round one."""
+
+    form: str
+    side_ft: float
+    height_ft: float
+
+
+@dataclass(frozen=True)
 class FoundationFacts:
-    """A reviewed foundation. Orders are at the usual allowances; the pour's own may differ."""
+    """A reviewed foundation. Orders are at the usual allowances; the pour's own may differ.
+
+    ``outline`` as in sitecalc.foundation.outline; ``side_ft`` is then the width across flats or the diameter.
+    """
 
     side_ft: float
     across_ft: float
@@ -63,6 +76,13 @@ class FoundationFacts:
     chairs: int
     tie_wire_lb: float
     anchors: tuple[AnchorLine, ...]
+    outline: Outline = "rectangle"
+    pedestal: PedestalFacts | None = None
+
+    @property
+    def top_of_concrete_ft(self) -> float:
+        """Above the underside: where the tower stands."""
+        return self.thickness_ft + (self.pedestal.height_ft if self.pedestal else 0.0)
 
 
 def released_facts(revision: Any) -> FoundationFacts:

@@ -10,7 +10,8 @@ from installs.foundation.legs import bolt_places, leg_places, plate_side_ft
 from installs.foundation.models import FoundationDesign
 from sitecalc.checks import readable
 from sitecalc.foundation.bearing import Point
-from sitecalc.foundation.pad import leeward
+from sitecalc.foundation.outline import FLAT, chord
+from sitecalc.foundation.pad import BearingCase, leeward
 from sitecalc.foundation.tables import anchor_bolts
 
 LEG_ANGLE_FT = 0.55
@@ -22,7 +23,7 @@ def plan(draft: FoundationDesign, facts: FoundationFacts, px_per_ft: float) -> D
     d = Drawing("Plan at top of pad", px_per_ft)
     side, across = facts.side_ft, facts.across_ft
     _mat(d, draft, facts)
-    d.rectangle(0, 0, side, across, weight="heavy", layer="concrete")
+    _outline(d, facts)
     d.line((side / 2, 0, 0, -22), (side / 2, across, 0, 22), weight="thin", dash="axis", layer="axis")
     d.line((0, across / 2, -22, 0), (side, across / 2, 22, 0), weight="thin", dash="axis", layer="axis")
     _contact(d, facts)
@@ -34,33 +35,78 @@ def plan(draft: FoundationDesign, facts: FoundationFacts, px_per_ft: float) -> D
     return d
 
 
+def _outline(d: Drawing, facts: FoundationFacts) -> None:
+    """The pad's edge and, over it, the pedestal's."""
+    middle = facts.side_ft / 2, facts.across_ft / 2
+    if facts.outline == "circle":
+        d.circle(middle, facts.side_ft / 2, weight="heavy", layer="concrete")
+    elif facts.outline == "octagon":
+        d.polygon(octagon(facts.side_ft), weight="heavy", layer="concrete")
+    else:
+        d.rectangle(0, 0, facts.side_ft, facts.across_ft, weight="heavy", layer="concrete")
+    standing = facts.pedestal
+    if standing is None:
+        return
+    half = standing.side_ft / 2
+    if standing.form == "round":
+        d.circle(middle, half, weight="heavy", fill="blank", layer="concrete")
+    else:
+        d.rectangle(middle[0] - half, middle[1] - half, 2 * half, 2 * half, weight="heavy", fill="blank",
+                    layer="concrete")  # fmt: skip
+
+
+def octagon(side_ft: float) -> list[Point]:
+    """Corners of a regular octagon in its box, two sides north and south."""
+    near, far = side_ft / 2 * (1 - FLAT), side_ft / 2 * (1 + FLAT)
+    return [(near, 0.0), (far, 0.0), (side_ft, near), (side_ft, far), (far, side_ft), (near, side_ft),
+            (0.0, far), (0.0, near)]  # fmt: skip
+
+
 def _mat_words(draft: FoundationDesign, facts: FoundationFacts) -> str:
-    spaced = [feet_and_inches(round(m.spacing_in * 4) / 48) for m in facts.marks[:2]]
-    said = spaced[0] if spaced[0] == spaced[1] else f"{spaced[0]} and {spaced[1]}"
-    return f"upper mat drawn, lower mat the same under it: {draft.bars} {draft.bar_size} each way at {said}"
+    upper = {m.runs: m for m in facts.marks if m.mat == "upper"}
+    spaced = [feet_and_inches(round(m.spacing_in * 4) / 48) for m in upper.values()]
+    counts = [sum(m.count for m in facts.marks if m.mat == "upper" and m.runs == runs) for runs in upper]
+    said = [f"{n} {draft.bar_size} at {far}" for n, far in zip(counts, spaced, strict=True)]
+    each = (
+        f"{said[0]} each way" if said[0] == said[1] else f"{said[0]} east to west, {said[1]} north to south"
+    )
+    return f"upper mat drawn, lower mat the same under it: {each}"
 
 
 def _mat(d: Drawing, draft: FoundationDesign, facts: FoundationFacts) -> None:
-    edge = draft.cover_side_in / 12
-    for mark in facts.marks:
-        if mark.mat != "upper":
-            continue
-        for i in range(mark.count):
-            at = edge + i * mark.spacing_in / 12
-            if mark.runs == "east to west":
-                d.line((edge, at), (facts.side_ft - edge, at), "thin", layer="rebar", ink="pencil")
-            else:
-                d.line((at, edge), (at, facts.across_ft - edge), "thin", layer="rebar", ink="pencil")
+    """Every bar of the upper mat, as long as the pad lets it be."""
+    middle = facts.side_ft / 2, facts.across_ft / 2
+    for runs in ("east to west", "north to south"):
+        marks = [m for m in facts.marks if m.mat == "upper" and m.runs == runs]
+        eastward = runs == "east to west"
+        along, width = (facts.side_ft, facts.across_ft) if eastward else (facts.across_ft, facts.side_ft)
+        for off in _offsets(sum(m.count for m in marks), marks[0].spacing_in / 12):
+            half = chord(facts.outline, width, along, off) / 2 - draft.cover_side_in / 12
+            if half <= 0:
+                continue
+            a, b = ((-half, off), (half, off)) if eastward else ((off, -half), (off, half))
+            d.line(_from(middle, a), _from(middle, b), "thin", layer="rebar", ink="pencil")
     d.balloon(
         (facts.side_ft, facts.across_ft * 0.555, 92, 0),
         7,
-        (facts.side_ft * 0.875, _bar_near(facts, 0.53, edge)),
+        (facts.side_ft * 0.875, _bar_near(facts, 0.53)),
     )
 
 
-def _bar_near(facts: FoundationFacts, share: float, edge: float) -> float:
-    spacing = facts.marks[2].spacing_in / 12
-    return edge + round((facts.across_ft * share - edge) / spacing) * spacing
+def _offsets(count: int, spacing_ft: float) -> list[float]:
+    return [(i - (count - 1) / 2) * spacing_ft for i in range(count)]
+
+
+def _from(middle: Point, off: Point) -> Point:
+    return middle[0] + off[0], middle[1] + off[1]
+
+
+def _bar_near(facts: FoundationFacts, share: float) -> float:
+    """Height of the bar running east to west that is nearest to that share of the side."""
+    marks = [m for m in facts.marks if m.mat == "upper" and m.runs == "east to west"]
+    offsets = _offsets(sum(m.count for m in marks), marks[0].spacing_in / 12)
+    wanted = (share - 0.5) * facts.across_ft
+    return facts.across_ft / 2 + min(offsets, key=lambda off: abs(off - wanted))
 
 
 def _contact(d: Drawing, facts: FoundationFacts) -> None:
@@ -83,9 +129,8 @@ def _contact(d: Drawing, facts: FoundationFacts) -> None:
     # a tube stands in the middle: the note goes below it
     down = (facts.legs.spacing_ft or 0.0) / 2 if facts.legs.legs == 0 else 0.0
     d.text((middle[0], middle[1] - down, -26, -30 if down else 34), said, blank=True, layer="note")
-    east, north = leeward(governing.wind_from)
-    corner = (facts.side_ft if east > -1e-9 else 0.0, facts.across_ft if north > 1e-9 else 0.0)
-    right, up = corner[0] > 0, corner[1] > 0
+    corner = _hardest_pressed(governing, facts)
+    right, up = corner[0] > middle[0] - 1e-6, corner[1] > middle[1] + 1e-6
     d.circle(corner, radius_px=2.5, fill="ink", layer="contact")
     note_at = (*corner, -26.0 if right else 26.0, -36.0 if up else 30.0)
     d.line(corner, (*corner, -20.0 if right else 20.0, -26.0 if up else 24.0), "thin", layer="note")
@@ -96,6 +141,20 @@ def _contact(d: Drawing, facts: FoundationFacts) -> None:
         blank=True,
         layer="note",
     )
+
+
+def _hardest_pressed(case: BearingCase, facts: FoundationFacts) -> Point:
+    """The corner of the contact with the most pressure; of equal ones the easternmost."""
+    middle = facts.side_ft / 2, facts.across_ft / 2
+    if case.contact is None:
+        east, north = leeward(case.wind_from)
+        return _from(middle, (east * middle[0], north * middle[1]))
+    a, b, c = case.contact.plane
+    pressed = [
+        (round((a + b * x + c * y) / abs(a or 1.0), 6), round(x, 6), y) for x, y in case.contact.corners
+    ]
+    _most, x, y = max(pressed, key=lambda p: (p[0], p[1], -p[2]))
+    return _from(middle, (x, y))
 
 
 def _zero_line(

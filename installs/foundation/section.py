@@ -9,9 +9,11 @@ from installs.foundation.facts import FoundationFacts
 from installs.foundation.legs import leg_places, plate_side_ft
 from installs.foundation.models import FoundationDesign
 from sitecalc.checks import readable
+from sitecalc.foundation.bending import hook
 from sitecalc.foundation.tables import anchor_bolts, bars
 
 EARTH_PX = 26
+PEDESTAL_COVER_IN = 2.0
 # water deeper than this below the underside is said, not drawn
 WATER_DRAWN_FT = 3.0
 
@@ -23,6 +25,7 @@ def section(draft: FoundationDesign, facts: FoundationFacts, px_per_ft: float) -
     draw_ground(d, facts)
     d.hatch("concrete", [(0, 0), (side, 0), (side, top), (0, top)])
     d.rectangle(0, 0, side, top, weight="heavy", layer="concrete")
+    _pedestal(d, draft, facts)
     draw_mats(d, draft, facts)
     _mat_balloons(d, draft, facts)
     _anchors(d, draft, facts)
@@ -41,6 +44,25 @@ def section(draft: FoundationDesign, facts: FoundationFacts, px_per_ft: float) -
     return d
 
 
+def _pedestal(d: Drawing, draft: FoundationDesign, facts: FoundationFacts) -> None:
+    """Concrete over the pad with its verticals, whose feet stand on the lower mat, and their ties."""
+    standing = facts.pedestal
+    if standing is None:
+        return
+    left, right = (facts.side_ft - standing.side_ft) / 2, (facts.side_ft + standing.side_ft) / 2
+    top, up = facts.thickness_ft, facts.top_of_concrete_ft
+    d.hatch("concrete", [(left, top), (right, top), (right, up), (left, up)])
+    d.polyline([(left, top), (left, up), (right, up), (right, top)], "heavy", layer="concrete")
+    cover = PEDESTAL_COVER_IN / 12
+    foot = mat_levels_ft(draft, facts)[0] + bars()[draft.bar_size].diameter_in / 12
+    for x, turn in ((left + cover, -1), (right - cover, 1)):
+        d.polyline([(x + turn * 0.8, foot), (x, foot), (x, up - cover)], "medium", layer="rebar")
+    level = up - cover
+    while level > top:
+        d.line((left + cover, level), (right - cover, level), "thin", layer="rebar")
+        level -= draft.tie_spacing_in / 12
+
+
 def draw_ground(d: Drawing, facts: FoundationFacts) -> None:
     """Earth beside and under the pad, and on it where it lies below grade."""
     side, top, grade = facts.side_ft, facts.thickness_ft, facts.bottom_ft
@@ -54,16 +76,32 @@ def draw_ground(d: Drawing, facts: FoundationFacts) -> None:
 
 
 def draw_mats(d: Drawing, draft: FoundationDesign, facts: FoundationFacts) -> None:
-    """Bars in the plane of the section as lines, bars across it as dots inside of them."""
+    """Bars in the plane of the section as lines with their hooks, bars across it as dots inside of them."""
     bar = bars()[draft.bar_size].diameter_in / 12
     edge, side = draft.cover_side_in / 12, facts.side_ft
     lower, upper = mat_levels_ft(draft, facts)
-    across = next(m for m in facts.marks if m.runs == "north to south")
+    across = [m for m in facts.marks if m.mat == "lower" and m.runs == "north to south"]
+    count, spacing = sum(m.count for m in across), across[0].spacing_in / 12
     for y, inside in ((lower, bar), (upper, -bar)):
         d.line((edge, y), (side - edge, y), "bar", layer="rebar")
-        for i in range(across.count):
-            at = (edge + bar / 2 + i * across.spacing_in / 12, y + inside)
+        _hooks(d, draft, edge, side, y, up=inside > 0)
+        for i in range(count):
+            at = (side / 2 + (i - (count - 1) / 2) * spacing, y + inside)
             d.circle(at, bar / 2, radius_px=0.8, weight="", fill="ink", layer="rebar")
+
+
+def _hooks(d: Drawing, draft: FoundationDesign, edge: float, side: float, y: float, *, up: bool) -> None:
+    """The ends of the bars turn into the pad: those of the lower mat up, those of the upper down."""
+    if draft.bar_ends == "straight":
+        return
+    turned = hook(draft.bar_size, 90 if draft.bar_ends == "90 degree" else 180)  # type: ignore[arg-type]
+    leg = turned.leg_in / 12 * (1 if up else -1)
+    back = turned.end_in / 12 if turned.angle_deg == 180 else 0.0
+    for x, inward in ((edge, 1), (side - edge, -1)):
+        points = [(x, y), (x, y + leg)]
+        if back:
+            points.append((x + inward * back, y + leg))
+        d.polyline(points, "bar", layer="rebar")
 
 
 def _mat_balloons(d: Drawing, draft: FoundationDesign, facts: FoundationFacts) -> None:
@@ -99,7 +137,7 @@ def anchor_columns(facts: FoundationFacts) -> list[tuple[float, float, float]]:
 
 
 def _anchors(d: Drawing, draft: FoundationDesign, facts: FoundationFacts) -> None:
-    top = facts.thickness_ft
+    top = facts.top_of_concrete_ft
     thick = anchor_bolts()[draft.anchor_size].diameter_in / 12
     embedded, above = draft.embedment_in / 12, draft.projection_in / 12
     plate, level = draft.anchor_plate_in / 24, top + above * 0.45
@@ -132,9 +170,9 @@ def _leg(d: Drawing, facts: FoundationFacts, middle: float, level: float) -> Non
 def _loads(d: Drawing, draft: FoundationDesign, facts: FoundationFacts) -> None:
     columns = anchor_columns(facts)
     if not columns:
-        at, y = facts.side_ft / 2, facts.thickness_ft
+        at, y = facts.side_ft / 2, facts.top_of_concrete_ft
     else:
-        at, y = columns[-1][0], facts.thickness_ft + draft.projection_in / 12 * 0.45
+        at, y = columns[-1][0], facts.top_of_concrete_ft + draft.projection_in / 12 * 0.45
     d.leader((at, y, 0, 54), (at, y, 0, 92))
     d.line((at, y, 0, 92), (at, y, 0, 60), "bar", layer="load")
     d.balloon((at, y, 34, 80), 13, (at, y, 2, 80))
@@ -199,5 +237,9 @@ def _dimensions(d: Drawing, facts: FoundationFacts) -> None:
         d.dimension((side, grade), (side, top), 46, "vertical")
     d.balloon((side, top, 74, 46), 3, (side, max(top, grade), 46, 2))
     columns = anchor_columns(facts)
-    if columns and facts.legs.legs:
+    standing = facts.pedestal
+    if standing is not None:
+        right = (side + standing.side_ft) / 2
+        d.dimension((right, top), (right, facts.top_of_concrete_ft), 30, "vertical")
+    elif columns and facts.legs.legs:
         d.dimension((0, top), (columns[0][0], top), 44, "horizontal")
