@@ -18,7 +18,7 @@ def buoyancy(case: PadCase, found: Weights) -> Check:
             else "The dead load of tower and turbine is not given."
         )
         return not_checked("buoyancy", "Buoyancy", why, source=source, known=Known.MEMORY, unit="kip")
-    held = found.pad + found.tower + (found.backfill if case.backfill_placed else 0.0)
+    held = found.dead(backfilled=case.backfill_placed)
     depth = max(0.0, case.bottom_ft - case.water_ft)
     where = "at or below the underside" if depth == 0 else f"{readable(depth)} ft above the underside"
     return compare(

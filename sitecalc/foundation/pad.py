@@ -3,17 +3,28 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Literal
 
-from sitecalc.foundation.bearing import Contact, contact
+import numpy as np
+
+from sitecalc.foundation.bearing import Contact, Pressures, pressures
+from sitecalc.foundation.loads import (
+    BaseLoads,
+    LoadKind,
+    ServiceLoad,
+    require_service,
+    service,
+    service_factor,
+)
+from sitecalc.foundation.outline import Outline, area_ft2
+from sitecalc.foundation.ring import Floats, ring
 from sitecalc.foundation.tables import Soil
 from sitecalc.inputs import InputError, quantity, require_valid
 
 WATER_PCF = 62.4
 KIP = 1000.0
-LoadKind = Literal["ASCE strength level", "IEC extreme gust", "maker's service"]
+PedestalShape = Literal["none", "square", "round"]
 Compass = Literal[
     "N", "NNE", "NE", "ENE", "E", "ESE", "SE", "SSE", "S", "SSW", "SW", "WSW", "W", "WNW", "NW", "NNW",
 ]  # fmt: skip
@@ -62,6 +73,25 @@ class PadCase:
     concrete_pcf: float = quantity("pcf", "weight of the concrete", low=100, high=165, default=150.0)
     contact_required: float = quantity("", "share of the pad that must bear", low=0, high=1, default=0.5)
     prevailing: Compass = quantity("", "wind direction named among equals", default="NW")
+    outline: Outline = quantity(
+        "", "seen from above; side is the width across flats, the diameter", default="rectangle"
+    )
+    pedestal: PedestalShape = quantity("", "pedestal on the pad", default="none")
+    pedestal_side_ft: float = quantity("ft", "side or diameter of the pedestal", low=0, high=40, default=0.0)
+    pedestal_height_ft: float = quantity(
+        "ft",
+        "pedestal above the top of pad; loads are then stated above its top",
+        low=0,
+        high=12,
+        default=0.0,
+    )
+    wind_strength_factor: float | None = quantity(
+        "",
+        "strength wind over service wind; of a maker's strength level, the factor already in it",
+        low=1,
+        high=3,
+        default=None,
+    )
 
     @property
     def across_ft(self) -> float:
@@ -74,7 +104,13 @@ class PadCase:
 
     @property
     def area_ft2(self) -> float:
-        return self.side_ft * self.across_ft
+        return area_ft2(self.outline, self.side_ft, self.across_ft)
+
+    @property
+    def pedestal_ft2(self) -> float:
+        if self.pedestal == "none":
+            return 0.0
+        return area_ft2("circle" if self.pedestal == "round" else "rectangle", *2 * (self.pedestal_side_ft,))
 
     @property
     def bottom_ft(self) -> float:
@@ -90,6 +126,10 @@ class Weights:
     tower: float
     backfill: float
     uplift: float
+    pedestal: float = 0.0
+
+    def dead(self, *, backfilled: bool) -> float:
+        return self.pad + self.pedestal + self.tower + (self.backfill if backfilled else 0.0)
 
 
 @dataclass(frozen=True)
@@ -104,9 +144,12 @@ class Combination:
 
 @dataclass(frozen=True)
 class BearingCase:
-    """One wind direction under one combination. ``contact`` None: no pressure balances it."""
+    """One wind direction under one combination. ``contact`` None: no pressure balances it.
 
-    wind_from: Compass
+    ``wind_from`` is a point of the compass, or degrees from north ("33.7°") toward a corner between them.
+    """
+
+    wind_from: str
     combination: str
     contact: Contact | None
 
@@ -119,10 +162,43 @@ class BearingCase:
         return self.contact.fraction if self.contact else 0.0
 
 
+@dataclass(frozen=True)
+class Bearings:
+    """Each wind (rows of ``pressures``, combination after combination) with the prevailing one first."""
+
+    winds: tuple[str, ...]
+    pair: tuple[Combination, ...]
+    pressures: Pressures
+
+    def case(self, index: int) -> BearingCase:
+        wind, combination = self.winds[index % len(self.winds)], self.pair[index // len(self.winds)]
+        return BearingCase(wind, combination.name, self.pressures.contact(index))
+
+    def q_max_psf(self) -> Floats:
+        """(combinations, winds)."""
+        return self._by_wind(self.pressures.q_max_psf)
+
+    def fraction(self) -> Floats:
+        return self._by_wind(self.pressures.fraction)
+
+    def _by_wind(self, values: Floats) -> Floats:
+        return values.reshape(len(self.pair), -1)
+
+
 def require_sound(case: PadCase) -> None:
     require_valid(case)
     if case.bottom_ft <= 0:
         raise InputError("top_above_grade_ft", "puts the whole pad above grade.")
+    if case.outline != "rectangle" and case.other_side_ft not in (None, case.side_ft):
+        raise InputError("other_side_ft", f"has no meaning for a pad that is an {case.outline}.")
+    if case.pedestal == "none":
+        if case.pedestal_height_ft:
+            raise InputError("pedestal_height_ft", "is given without a pedestal.")
+        return
+    if case.pedestal_side_ft <= 0 or case.pedestal_height_ft <= 0:
+        raise InputError("pedestal_side_ft", "and height must be more than nothing.")
+    if case.pedestal_side_ft >= case.shorter_ft:
+        raise InputError("pedestal_side_ft", "is no smaller than the pad.")
 
 
 def weights(case: PadCase) -> Weights:
@@ -132,53 +208,124 @@ def weights(case: PadCase) -> Weights:
     return Weights(
         pad=pad,
         tower=case.dead_kip or 0.0,
-        backfill=case.area_ft2 * cover * case.backfill_pcf / KIP,
+        backfill=(case.area_ft2 - case.pedestal_ft2) * cover * case.backfill_pcf / KIP,
         uplift=WATER_PCF * head * case.area_ft2 / KIP,
+        pedestal=case.pedestal_ft2 * case.pedestal_height_ft * case.concrete_pcf / KIP,
     )
 
 
-def wind_factor(kind: LoadKind) -> float:
-    """0.6 turns an ASCE 7 strength-level wind into an allowable-stress one; other kinds are taken whole."""
-    return 0.6 if kind == "ASCE strength level" else 1.0
+def wind_factor(kind: LoadKind, wind_strength_factor: float | None = None) -> float:
+    """What turns the stated wind into a service one."""
+    return service_factor(kind, wind_strength_factor)
 
 
 def arm_ft(case: PadCase) -> float:
     """From where moment and shear are stated down to the underside of the pad."""
-    return case.thickness_ft + case.reactions_above_ft
+    return case.thickness_ft + case.pedestal_height_ft + case.reactions_above_ft
+
+
+def base_loads(case: PadCase) -> BaseLoads | None:
+    """None while loads or their kind are not known."""
+    if case.dead_kip is None or case.moment_kip_ft is None or case.shear_kip is None or case.kind is None:
+        return None
+    return BaseLoads(
+        case.dead_kip,
+        case.moment_kip_ft,
+        case.shear_kip,
+        kind=case.kind,
+        wind_strength_factor=case.wind_strength_factor,
+    )
 
 
 def combinations(case: PadCase) -> tuple[Combination, Combination] | None:
     """Greatest and least dead load with the wind; None while loads or their kind are not known.
 
     The greatest has all backfill and no water; the least 0.6 of it, backfill only if it is placed, and
-    the whole push of the highest water against it.
+    the whole push of the highest water against it. At a fixed moment the pressure is greatest at one of
+    these two ends, and dead load alone presses less than with the wind.
     """
-    if case.dead_kip is None or case.moment_kip_ft is None or case.shear_kip is None or case.kind is None:
+    loads = base_loads(case)
+    if loads is None:
         return None
-    found, factor = weights(case), wind_factor(case.kind)
-    moment = factor * (case.moment_kip_ft + case.shear_kip * arm_ft(case))
-    shear = factor * case.shear_kip
-    held = found.pad + found.tower + (found.backfill if case.backfill_placed else 0.0)
+    found = weights(case)
+    _dead, greatest, least = service(loads)
     return (
-        Combination(f"D + {factor:.1f}W", found.pad + found.tower + found.backfill, moment, shear),
-        Combination(f"0.6D + {factor:.1f}W", 0.6 * held - found.uplift, moment, shear),
+        _at_underside(case, greatest, found.dead(backfilled=True) - found.tower, 0.0),
+        _at_underside(case, least, found.dead(backfilled=case.backfill_placed) - found.tower, found.uplift),
     )
 
 
-def leeward(wind_from: Compass) -> tuple[float, float]:
+def _at_underside(case: PadCase, load: ServiceLoad, weight: float, uplift: float) -> Combination:
+    require_service((load,))
+    return Combination(
+        load.name,
+        load.vertical_kip + load.dead_factor * weight - uplift,
+        load.moment_kip_ft + load.shear_kip * arm_ft(case),
+        load.shear_kip,
+    )
+
+
+def leeward(wind_from: str) -> tuple[float, float]:
     """Unit vector (east, north) toward which a wind from there pushes."""
-    bearing = math.radians(COMPASS.index(wind_from) * 360 / len(COMPASS))
+    if wind_from.endswith("°"):
+        bearing = math.radians(float(wind_from[:-1]))
+    else:
+        bearing = math.radians(COMPASS.index(wind_from) * 360 / len(COMPASS))
     return -math.sin(bearing), -math.cos(bearing)
 
 
-def bearing_cases(case: PadCase, pair: tuple[Combination, ...]) -> Iterator[BearingCase]:
-    """Each of the 16 directions under each combination, the prevailing one first among its equals."""
+def from_the(wind_from: str) -> str:
+    """As said in a sentence: "the NW", "33.7°"."""
+    return wind_from if wind_from.endswith("°") else f"the {wind_from}"
+
+
+def winds(case: PadCase, towards: Floats | None = None) -> tuple[str, ...]:
+    """The 16 points of the compass, the prevailing one first, then the exact ways to places between them."""
     start = COMPASS.index(case.prevailing)
-    for wind_from in (*COMPASS[start:], *COMPASS[:start]):
-        east, north = leeward(wind_from)
-        for c in pair:
-            found = None
-            if c.vertical_kip > 0:
-                off = c.moment_kip_ft / c.vertical_kip
-                found = contact(case.side_ft, case.across_ft, c.vertical_kip, off * east, off * north)
-            yield BearingCase(wind_from, c.name, found)
+    named: list[str] = [*COMPASS[start:], *COMPASS[:start]]
+    known = [leeward(wind) for wind in COMPASS]
+    for east, north in towards if towards is not None else ():
+        out = math.hypot(east, north)
+        if out < 1e-9 or any(math.hypot(east / out - e, north / out - n) < 1e-6 for e, n in known):
+            continue
+        known.append((east / out, north / out))
+        named.append(f"{math.degrees(math.atan2(-east, -north)) % 360:.2f}°")
+    return tuple(named)
+
+
+def bearings(case: PadCase, pair: tuple[Combination, ...]) -> Bearings:
+    """Every wind under every combination: the 16, and between them those that press a rectangle's corner.
+
+    In full contact that is square to the other diagonal; the more of the pad lifts, the nearer it comes to
+    the corner itself.
+    """
+    corners = ring(case.outline, case.side_ft, case.across_ft)
+    toward_corner = np.concatenate((corners, corners[:, ::-1])) if case.outline == "rectangle" else None
+    named = winds(case, toward_corner)
+    toward = np.array([leeward(wind) for wind in named])
+    vertical = np.array([c.vertical_kip for c in pair])
+    moment = np.array([c.moment_kip_ft for c in pair])
+    off = np.where(vertical > 0, moment / np.where(vertical > 0, vertical, 1.0), 0.0)
+    return Bearings(named, pair, any_way(case.outline, corners, vertical, off, toward))
+
+
+def any_way(outline: Outline, corners: Floats, vertical: Floats, off: Floats, toward: Floats) -> Pressures:
+    """Loads (k) at these distances from the middle, each toward all of (n) ways, load after load."""
+    if outline == "circle":
+        return _turned(pressures(corners, vertical, off, np.zeros_like(off)), toward)
+    at = np.concatenate([e * toward for e in off])
+    return pressures(corners, np.repeat(vertical, len(toward)), at[:, 0], at[:, 1])
+
+
+def _turned(east: Pressures, toward: Floats) -> Pressures:
+    """A round pad is alike every way: what presses toward the east, toward each of the others."""
+    ways = len(toward)
+    level, slope = np.repeat(east.planes[:, 0], ways), np.repeat(east.planes[:, 1], ways)
+    around = np.tile(toward, (len(east.planes), 1))
+    return Pressures(
+        east.corners,
+        np.repeat(east.balanced, ways),
+        np.stack((level, slope * around[:, 0], slope * around[:, 1]), axis=1),
+        np.repeat(east.q_max_psf, ways),
+        np.repeat(east.fraction, ways),
+    )

@@ -5,17 +5,23 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
+import numpy as np
+from numpy.typing import NDArray
+
 from sitecalc.checks import Check, Known, Step, compare, not_checked, readable, worst_first
 from sitecalc.foundation.bearing import METHOD
 from sitecalc.foundation.frost_and_water import buoyancy, frost
 from sitecalc.foundation.pad import (
+    COMPASS,
     BearingCase,
+    Bearings,
     Combination,
     PadCase,
     Weights,
     arm_ft,
-    bearing_cases,
+    bearings,
     combinations,
+    from_the,
     require_sound,
     weights,
     wind_factor,
@@ -70,19 +76,20 @@ def check_pad(case: PadCase) -> PadResult:
         ]
         checks = [*missing, buoyancy(case, found), frost(case)]
         return PadResult(found, tuple(worst_first(checks)), allowable_psf=allowable)
-    cases = tuple(bearing_cases(case, pair))
-    worst = _first_greatest(cases)
-    least = _first_least(cases)
+    found_bearings = bearings(case, pair)
+    worst, least = _first_greatest(found_bearings), _first_least(found_bearings)
     checks = [
-        _bearing(case, pair, cases, worst, allowable, source),
+        _bearing(case, found_bearings, worst, allowable, source),
         _contact(case, least),
         _overturning(case, pair),
-        _sliding(case, pair, cases),
+        _sliding(case, found_bearings),
         buoyancy(case, found),
         frost(case),
     ]
-    lifting = next(c for c in cases if c.wind_from == worst.wind_from and c.combination == pair[1].name)
-    return PadResult(found, tuple(worst_first(checks)), _rose(cases), worst, least, lifting, allowable)
+    ways = len(found_bearings.winds)
+    lifting = found_bearings.case(ways + found_bearings.winds.index(worst.wind_from))
+    rose = _rose(found_bearings)
+    return PadResult(found, tuple(worst_first(checks)), rose, worst, least, lifting, allowable)
 
 
 def allowable_bearing(case: PadCase) -> tuple[float | None, str]:
@@ -98,22 +105,28 @@ def allowable_bearing(case: PadCase) -> tuple[float | None, str]:
     )
 
 
-def _first_greatest(cases: tuple[BearingCase, ...]) -> BearingCase:
+def _first_greatest(found: Bearings) -> BearingCase:
     """The hardest pressed; of equal ones the first, which is nearest the prevailing wind."""
-    most = max(c.pressure_psf for c in cases)
-    return next(c for c in cases if c.pressure_psf >= most * (1 - _SAME) or c.pressure_psf == most)
+    return _first(found, found.q_max_psf() >= found.q_max_psf().max() * (1 - _SAME))
 
 
-def _first_least(cases: tuple[BearingCase, ...]) -> BearingCase:
-    least = min(c.fraction for c in cases)
-    return next(c for c in cases if c.fraction <= least + _SAME)
+def _first_least(found: Bearings) -> BearingCase:
+    return _first(found, found.fraction() <= found.fraction().min() + _SAME)
 
 
-def _rose(cases: tuple[BearingCase, ...]) -> tuple[RosePoint, ...]:
-    by_wind: dict[str, float] = {}
-    for c in cases:
-        by_wind[c.wind_from] = max(by_wind.get(c.wind_from, 0.0), c.pressure_psf)
-    return tuple(RosePoint(wind, q if math.isfinite(q) else None) for wind, q in by_wind.items())
+def _first(found: Bearings, marked: NDArray[np.bool_]) -> BearingCase:
+    """By wind first, then by combination."""
+    wind, combination = divmod(int(np.argmax(marked.T)), len(found.pair))
+    return found.case(combination * len(found.winds) + wind)
+
+
+def _rose(found: Bearings) -> tuple[RosePoint, ...]:
+    """The 16 points of the compass only."""
+    most = found.q_max_psf().max(axis=0)[: len(COMPASS)]
+    return tuple(
+        RosePoint(wind, float(q) if math.isfinite(q) else None)
+        for wind, q in zip(found.winds, most, strict=False)
+    )
 
 
 def _loads_missing(case: PadCase) -> str:
@@ -127,15 +140,10 @@ def _loads_missing(case: PadCase) -> str:
 
 
 def _bearing(
-    case: PadCase,
-    pair: tuple[Combination, ...],
-    cases: tuple[BearingCase, ...],
-    worst: BearingCase,
-    allowable: float | None,
-    source: str,
+    case: PadCase, found: Bearings, worst: BearingCase, allowable: float | None, source: str
 ) -> Check:
     if worst.contact is None:
-        why = f"No pressure balances it: the pad overturns with the wind from {worst.wind_from}."
+        why = f"No pressure balances it: the pad overturns with the wind from {from_the(worst.wind_from)}."
         return not_checked("bearing", "Bearing", why, source=METHOD, known=Known.READ, unit="psf")
     if allowable is None:
         reason = (
@@ -143,13 +151,12 @@ def _bearing(
             if case.soil is None
             else "Fill and organic soil have no presumptive value; a soil report must give one."
         )
-        why = f"{readable(worst.pressure_psf)} psf, wind from the {worst.wind_from}. {reason}"
+        why = f"{readable(worst.pressure_psf)} psf, wind from {from_the(worst.wind_from)}. {reason}"
         return not_checked("bearing", "Bearing", why, source=source, known=Known.READ, unit="psf")
-    straight = max(c.pressure_psf for c in cases if c.wind_from == "N")
-    note = (
-        f"{readable(worst.pressure_psf)} of {readable(allowable)} psf, wind from the {worst.wind_from}, "
-        f"{worst.combination}; from N {readable(straight)} psf."
-    )
+    straight = float(found.q_max_psf()[:, found.winds.index("N")].max())
+    blows = f"wind from {from_the(worst.wind_from)}, {worst.combination}"
+    pressed = f"{readable(worst.pressure_psf)} of {readable(allowable)} psf"
+    note = f"{pressed}, {blows}; from N {readable(straight)} psf."
     return compare(
         "bearing",
         "Bearing",
@@ -158,9 +165,9 @@ def _bearing(
         unit="psf",
         source=f"{source}; {METHOD}, 16 directions",
         known=Known.READ,
-        case=f"wind from the {worst.wind_from}, {worst.combination}",
+        case=blows,
         note=note,
-        steps=(*_load_steps(case, pair, worst.combination), *_pressure_steps(case, pair, worst)),
+        steps=(*_load_steps(case, found.pair, worst.combination), *_pressure_steps(case, found.pair, worst)),
     )
 
 
@@ -168,25 +175,25 @@ def _load_steps(case: PadCase, pair: tuple[Combination, ...], name: str) -> list
     c = next(c for c in pair if c.name == name)
     found = weights(case)
     assert case.kind is not None and case.moment_kip_ft is not None and case.shear_kip is not None
-    factor = wind_factor(case.kind)
+    factor = wind_factor(case.kind, case.wind_strength_factor)
     greatest = c is pair[0]
     soil = found.backfill if greatest or case.backfill_placed else 0.0
-    dead = found.pad + found.tower + soil
+    dead = found.dead(backfilled=greatest or case.backfill_placed)
     water = 0.0 if greatest else found.uplift
     return [
         Step(
             "Wp",
             "weight of the pad",
-            "B L t gc",
-            f"{case.side_ft:g} x {case.across_ft:g} x {case.thickness_ft:g} x {case.concrete_pcf:g} / 1000",
+            "A t gc",
+            f"{case.area_ft2:,.2f} x {case.thickness_ft:g} x {case.concrete_pcf:g} / 1000",
             found.pad,
             "kip",
         ),
         Step(
             "D",
             "dead load",
-            "Wp + tower and turbine + backfill",
-            f"{found.pad:.2f} + {found.tower:.2f} + {soil:.2f}",
+            "Wp + pedestal + tower and turbine + backfill",
+            f"{found.pad:.2f} + {found.pedestal:.2f} + {found.tower:.2f} + {soil:.2f}",
             dead,
             "kip",
         ),
@@ -217,17 +224,17 @@ def _pressure_steps(case: PadCase, pair: tuple[Combination, ...], worst: Bearing
     return [
         Step("e", "eccentricity", "M / P", f"{c.moment_kip_ft:.1f} / {c.vertical_kip:.1f}", e, "ft"),
         Step(
-            "P/BL",
+            "P/A",
             "mean pressure",
-            "P / (B L)",
+            "P / A",
             f"{c.vertical_kip * 1000:,.0f} / {case.area_ft2:,.1f}",
             mean,
             "psf",
         ),
         Step(
             "q",
-            "pressure at the corner",
-            "k P / (B L), k from the contact polygon",
+            "greatest pressure",
+            "k P / A, k from the contact polygon",
             f"{worst.contact.q_max_psf / mean:.4f} x {mean:,.1f}",
             worst.contact.q_max_psf,
             "psf",
@@ -249,13 +256,13 @@ def _contact(case: PadCase, least: BearingCase) -> Check:
         unit="of the pad",
         source=ENGINEER,
         known=Known.PRACTICE,
-        case=f"wind from the {least.wind_from}, {least.combination}",
+        case=f"wind from {from_the(least.wind_from)}, {least.combination}",
         note=note,
     )
 
 
 def _overturning(case: PadCase, pair: tuple[Combination, ...]) -> Check:
-    """About the nearer edge; a diagonal wind has the longer lever, so square to a side governs."""
+    """About the nearest edge: square to a side, of a round pad any way; other winds have a longer lever."""
     c = min(pair, key=lambda c: c.vertical_kip)
     resisting = max(0.0, c.vertical_kip) * case.shorter_ft / 2
     return compare(
@@ -282,7 +289,7 @@ def _overturning(case: PadCase, pair: tuple[Combination, ...]) -> Check:
     )
 
 
-def _sliding(case: PadCase, pair: tuple[Combination, ...], cases: tuple[BearingCase, ...]) -> Check:
+def _sliding(case: PadCase, found: Bearings) -> Check:
     """Friction on the load, or adhesion on the part that bears up to half the dead load; never both."""
     friction, cohesion, source = _grip(case)
     if friction is None and cohesion is None:
@@ -292,7 +299,7 @@ def _sliding(case: PadCase, pair: tuple[Combination, ...], cases: tuple[BearingC
             else "No presumptive value for fill and organic soil."
         )
         return not_checked("sliding", "Sliding", why, source=source, known=Known.MEMORY, unit="kip")
-    c = min(pair, key=lambda c: c.vertical_kip)
+    at, c = min(enumerate(found.pair), key=lambda pair: pair[1].vertical_kip)
     vertical = max(0.0, c.vertical_kip)
     if friction is not None:
         holds = friction * vertical
@@ -300,7 +307,7 @@ def _sliding(case: PadCase, pair: tuple[Combination, ...], cases: tuple[BearingC
         steps = [Step("R", "friction", "mu P", f"{friction:g} x {vertical:.2f}", holds, "kip")]
     else:
         assert cohesion is not None
-        bears = min(b.fraction for b in cases if b.combination == c.name) * case.area_ft2
+        bears = float(found.fraction()[at].min()) * case.area_ft2
         adhesion, half = cohesion * bears / 1000, vertical / 2
         holds = min(adhesion, half)
         how = "cohesion on the part that bears" if adhesion <= half else "half the dead load"
