@@ -5,28 +5,21 @@ from __future__ import annotations
 from datetime import datetime
 
 from installs.drafting import Drawing, feet_and_inches, to_svg
-from installs.foundation.facts import FoundationFacts, design_of, released_facts
+from installs.foundation.facts import FoundationFacts
 from installs.foundation.models import FoundationDesign
-from installs.foundation.review import review
 from installs.foundation.section import draw_ground, draw_mats
-from installs.jobs.models import DesignRevision, Job
-from sitecalc.inputs import InputError
+from installs.foundation.standing import standing_of
+from installs.jobs.models import Job
 
 WIDE_PX, TALL_PX = 300.0, 90.0
 
 
 def strip(job: Job, phase: str, at: datetime) -> str:
     """SVG from the release, or from the draft while nothing is released; "" if there is neither."""
-    revision = DesignRevision.objects.filter(job=job, part="foundation").order_by("released_at", "pk").last()
-    if revision is not None:
-        return _svg(design_of(revision.inputs), released_facts(revision), f"release {revision.letter}")
-    draft = FoundationDesign.of(job)
-    if draft.pk is None:
+    standing = standing_of(job)
+    if standing.draft is None or standing.facts is None:
         return ""
-    try:
-        return _svg(draft, review(draft).results, "draft")
-    except InputError:
-        return ""
+    return _svg(standing.draft, standing.facts, f"release {standing.letter}" if standing.letter else "draft")
 
 
 def _svg(draft: FoundationDesign, facts: FoundationFacts, standing: str) -> str:
@@ -38,7 +31,7 @@ def _svg(draft: FoundationDesign, facts: FoundationFacts, standing: str) -> str:
     d.rectangle(0, 0, side, top, weight="thin", dash="hidden", layer="concrete")
     d.line((0, grade, -60, 0), (0, grade), "medium", layer="ground")
     d.line((side, grade), (side, grade, 60, 0), "medium", layer="ground")
-    bars = sum(m.count * m.pieces for m in facts.marks)
+    bars = sum(m.count * m.pieces for m in facts.marks if m.mat in ("lower", "upper"))
     said = [
         f"{feet_and_inches(side)} by {feet_and_inches(facts.across_ft)},",
         f"{feet_and_inches(top)} thick, {standing}",

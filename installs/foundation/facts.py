@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
 from installs.foundation.models import FoundationDesign
+from sitecalc.foundation.cutting import Piece
 from sitecalc.foundation.outline import Outline
 from sitecalc.foundation.pad import BearingCase
 from sitecalc.foundation.rebar import BarMark
@@ -45,6 +47,11 @@ class PedestalFacts:
     side_ft: float
     height_ft: float
 
+    @property
+    def volume_ft3(self) -> float:
+        square = self.side_ft**2
+        return (math.pi / 4 * square if self.form == "round" else square) * self.height_ft
+
 
 @dataclass(frozen=True)
 class FoundationFacts:
@@ -78,6 +85,8 @@ class FoundationFacts:
     anchors: tuple[AnchorLine, ...]
     outline: Outline = "rectangle"
     pedestal: PedestalFacts | None = None
+    pieces: tuple[Piece, ...] = ()
+    bar_notes: tuple[str, ...] = ()
 
     @property
     def top_of_concrete_ft(self) -> float:

@@ -5,10 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any
 
-from installs.foundation.facts import FoundationFacts, LegFacts, LoadFacts
+from installs.foundation.facts import FoundationFacts, LegFacts, LoadFacts, PedestalFacts
 from installs.foundation.models import FoundationDesign
 from installs.foundation.tower import BASES, Given, tower_of
 from sitecalc.checks import Check, Known, not_checked, worst_first
+from sitecalc.foundation.bar_schedule import EdgeBars, PedestalBars, ScheduleCase, bar_schedule
 from sitecalc.foundation.pad import PadCase
 from sitecalc.foundation.rebar import MatCase, rebar_list
 from sitecalc.foundation.search import SearchCase, SearchResult, smallest_pad
@@ -29,6 +30,15 @@ _FIELDS = {
     "contact_required": "contact_required_pct",
     "per_leg": "anchor_per_leg",
     "plate_in": "anchor_plate_in",
+    "other_count": "bars_other",
+    "ends": "bar_ends",
+    "staggered": "laps_staggered",
+    "step_in": "outline",
+    "mats.cover_lower_in": "cover_lower_in",
+    "pedestals.cover_in": "pedestal_side_ft",
+    "pedestals.width_in": "pedestal_side_ft",
+    "pedestals.tie_size": "tie_size",
+    "pedestals.verticals": "pedestal_bars",
 }
 
 
@@ -57,14 +67,18 @@ def smallest(draft: FoundationDesign, reviewed: Review) -> SearchResult:
 
 def _reviewed(draft: FoundationDesign, given: Given | None) -> Review:
     loads, legs = _loads(draft, given), _legs(draft, given)
+    standing = pedestal_of(draft)
     pad, mats = _pad_case(draft, loads), _mat_case(draft)
     found, listed = check_pad(pad), rebar_list(mats)
+    schedule = bar_schedule(_schedule_case(draft, mats, standing))
     ordered = concrete(
         ConcreteCase(
             draft.side_ft,
             draft.thickness_ft,
-            draft.other_side_ft,
+            _other_side_ft(draft),
             top_above_grade_ft=draft.top_above_grade_ft,
+            outline=draft.outline,  # type: ignore[arg-type]
+            pedestals_ft3=standing.volume_ft3 if standing else 0.0,
         )
     )
     anchors, anchor_check = _anchors(draft, legs)
@@ -87,14 +101,36 @@ def _reviewed(draft: FoundationDesign, given: Given | None) -> Review:
         governing=found.governing,
         lifting=found.lifting,
         rose=found.rose,
-        marks=listed.marks,
-        steel_lb=listed.weight_lb,
-        chairs=listed.chairs,
+        marks=schedule.marks,
+        steel_lb=schedule.weight_lb,
+        chairs=sum(chairs.count for chairs in schedule.chairs),
         tie_wire_lb=listed.tie_wire_lb,
         anchors=anchors,
+        outline=draft.outline,  # type: ignore[arg-type]
+        pedestal=standing,
+        pieces=schedule.pieces,
+        bar_notes=schedule.notes,
     )
     checks = worst_first([*found.checks, *check_steel(mats).checks, anchor_check])
     return Review(tuple(checks), facts, pad)
+
+
+def pedestal_of(draft: FoundationDesign) -> PedestalFacts | None:
+    """InputError where one is wanted and its size is not said, or where it stands past the pad's edge."""
+    if not draft.pedestal:
+        return None
+    for name in ("pedestal_side_ft", "pedestal_height_ft"):
+        if getattr(draft, name) is None:
+            raise InputError(name, "is not given, and a pedestal is wanted.")
+    assert draft.pedestal_side_ft is not None and draft.pedestal_height_ft is not None
+    if draft.pedestal_side_ft > min(draft.side_ft, _other_side_ft(draft) or draft.side_ft):
+        raise InputError("pedestal_side_ft", "is more than the pad's side.")
+    return PedestalFacts(draft.pedestal, draft.pedestal_side_ft, draft.pedestal_height_ft)
+
+
+def _other_side_ft(draft: FoundationDesign) -> float | None:
+    """Only a rectangle has one."""
+    return draft.other_side_ft if draft.outline == FoundationDesign.Outline.RECTANGLE else None
 
 
 def _own_or_given(draft: FoundationDesign, given: Given | None, name: str) -> Any:
@@ -139,7 +175,7 @@ def _pad_case(draft: FoundationDesign, loads: LoadFacts) -> PadCase:
     return PadCase(
         side_ft=draft.side_ft,
         thickness_ft=draft.thickness_ft,
-        other_side_ft=draft.other_side_ft,
+        other_side_ft=_other_side_ft(draft),
         top_above_grade_ft=draft.top_above_grade_ft,
         dead_kip=loads.dead_kip,
         moment_kip_ft=loads.moment_kip_ft,
@@ -163,7 +199,7 @@ def _mat_case(draft: FoundationDesign) -> MatCase:
     return MatCase(
         side_ft=draft.side_ft,
         thickness_ft=draft.thickness_ft,
-        other_side_ft=draft.other_side_ft,
+        other_side_ft=_other_side_ft(draft),
         size=draft.bar_size,  # type: ignore[arg-type]
         count=draft.bars,
         cover_lower_in=draft.cover_lower_in,
@@ -171,7 +207,29 @@ def _mat_case(draft: FoundationDesign) -> MatCase:
         cover_side_in=draft.cover_side_in,
         fc_psi=draft.fc_psi,
         stock_ft=draft.stock_ft,
+        outline=draft.outline,  # type: ignore[arg-type]
+        other_count=draft.bars_other if draft.outline == FoundationDesign.Outline.RECTANGLE else None,
+        ends=draft.bar_ends,  # type: ignore[arg-type]
+        staggered=draft.laps_staggered,
     )
+
+
+def _schedule_case(draft: FoundationDesign, mats: MatCase, standing: PedestalFacts | None) -> ScheduleCase:
+    pedestals = edge = None
+    if standing is not None:
+        pedestals = PedestalBars(
+            1,
+            standing.side_ft * 12,
+            standing.height_ft * 12,
+            form=draft.pedestal,  # type: ignore[arg-type]
+            size=draft.pedestal_bar_size,  # type: ignore[arg-type]
+            verticals=draft.pedestal_bars,
+            tie_size=draft.tie_size,  # type: ignore[arg-type]
+            tie_spacing_in=draft.tie_spacing_in,
+        )
+    if draft.edge_bar_size:
+        edge = EdgeBars(draft.edge_bar_size, draft.edge_bar_spacing_in)  # type: ignore[arg-type]
+    return ScheduleCase(mats, pedestals, edge)
 
 
 def _anchors(draft: FoundationDesign, legs: LegFacts) -> tuple[tuple[Any, ...], Check]:

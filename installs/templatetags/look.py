@@ -134,6 +134,12 @@ def feet(value: float | None) -> str:
 
 
 @register.filter
+def inches(value: float | None) -> str:
+    """A length given in inches, as feet and inches."""
+    return feet_and_inches(value / 12) if isinstance(value, (int, float)) else ""
+
+
+@register.filter
 def in_midsentence(text: str) -> str:
     """A sentence to stand after other words: only its first letter is made small."""
     return text[:1].lower() + text[1:]
