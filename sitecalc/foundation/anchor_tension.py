@@ -1,0 +1,198 @@
+"""Breakout and side-face blowout in tension, ACI 318-19, 17.6.2 and 17.6.4."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from sitecalc.checks import Step
+from sitecalc.foundation.anchor_areas import Edge, Point, Polygon, along_edge, edges, union_of_squares_in2
+from sitecalc.foundation.anchor_strength import (
+    basic_breakout_lb,
+    blowout_lb,
+    corner_factor,
+    eccentric,
+    near_edge,
+)
+
+
+@dataclass(frozen=True)
+class Embedded:
+    """Concrete about a group and what is anchored in it. ``kc`` 24: cast in."""
+
+    polygon: Polygon
+    deep_in: float
+    fc_psi: float
+    hef_in: float
+    diameter_in: float
+    light: float = 1.0
+    cracked: bool = True
+    kc: float = 24.0
+    edge_factor: float = 1.0  # psi_c,V
+
+    @property
+    def psi_c(self) -> float:
+        if self.cracked:
+            return 1.0
+        return 1.25 if self.kc == 24.0 else 1.4
+
+
+@dataclass(frozen=True)
+class TensionGroup:
+    """A group of pulled anchors without the eccentricity of its load."""
+
+    spots: tuple[Point, ...]
+    hef_in: float
+    edges_near: int
+    area_in2: float
+    single_in2: float
+    nearest_in: float
+    psi_ed: float
+    psi_c: float
+    basic_lb: float
+
+    def off_in(self, tensions: Sequence[float]) -> tuple[float, float]:
+        """e'N east and north: from the middle of the anchors to the resultant of their tension."""
+        total, n = sum(tensions), len(self.spots)
+        return tuple(
+            abs(
+                sum(t * spot[axis] for t, spot in zip(tensions, self.spots, strict=True)) / total
+                - sum(spot[axis] for spot in self.spots) / n
+            )
+            for axis in (0, 1)
+        )  # type: ignore[return-value]
+
+    def psi_ec(self, tensions: Sequence[float]) -> float:
+        return math.prod(eccentric(off, 1.5 * self.hef_in) for off in self.off_in(tensions))
+
+    @property
+    def concentric_lb(self) -> float:
+        return self.area_in2 / self.single_in2 * self.psi_ed * self.psi_c * self.basic_lb
+
+    def strength_lb(self, tensions: Sequence[float]) -> float:
+        """Ncbg; psi_cp is 1 for cast-in anchors."""
+        return self.psi_ec(tensions) * self.concentric_lb
+
+    def steps(self, tensions: Sequence[float], phi: float) -> tuple[Step, ...]:
+        ec, strength = self.psi_ec(tensions), self.strength_lb(tensions)
+        hef = self.hef_in
+        cut = f", {self.edges_near} edges within 1.5 hef" if self.edges_near >= 3 else ""
+        formula = "16 la sqrt(f'c) hef^(5/3)" if 11 <= hef <= 25 else "24 la sqrt(f'c) hef^1.5"
+        return (
+            Step("hef", f"effective embedment{cut}", "max(ca,max/1.5, s/3) or as set", "", hef, "in"),
+            Step("ANc", "projected area of the group", "squares of 3 hef, cut off at the edges",
+                 f"{len(self.spots)} bolts", self.area_in2, "in2"),
+            Step("ANco", "of one bolt far from edges", "9 hef^2", f"9 x {hef:.2f}^2", self.single_in2, "in2"),
+            Step("psi_ed", "edge", "0.7 + 0.3 ca,min / (1.5 hef)",
+                 f"ca,min {self.nearest_in:.2f} in", self.psi_ed, ""),
+            Step("psi_ec", "eccentricity", "1 / (1 + e' / (1.5 hef))", "", ec, ""),
+            Step("Nb", "basic strength", formula, f"hef {hef:.2f}", self.basic_lb / 1000, "kip"),
+            Step("Ncbg", "group", "ANc / ANco psi_ec psi_ed psi_c Nb",
+                 f"{self.area_in2:.0f} / {self.single_in2:.0f} x {ec:.3f} x {self.psi_ed:.3f} "
+                 f"x {self.psi_c:g} x {self.basic_lb / 1000:.1f}", strength / 1000, "kip"),
+            Step("phi Ncbg", "design strength", "phi Ncbg", f"{phi:.4g} x {strength / 1000:.1f}",
+                 phi * strength / 1000, "kip"),
+        )  # fmt: skip
+
+
+def clusters(spots: Sequence[Point], reach_in: float) -> list[tuple[int, ...]]:
+    """Indexes of spots that hang together by spacings under the reach."""
+    left = set(range(len(spots)))
+    found = []
+    while left:
+        group, waiting = set(), [min(left)]
+        while waiting:
+            one = waiting.pop()
+            if one in left:
+                left.remove(one)
+                group.add(one)
+                waiting += [other for other in left if math.dist(spots[one], spots[other]) < reach_in]
+        found.append(tuple(sorted(group)))
+    return found
+
+
+def tension_group(body: Embedded, spots: Sequence[Point]) -> TensionGroup:
+    """17.6.2, with hef cut down where three or more edges lie within 1.5 hef (17.6.2.1.2)."""
+    spots = tuple(spots)
+    distances = [min(edge.distance(s) for s in spots) for edge in edges(body.polygon)]
+    near = [d for d in distances if d < 1.5 * body.hef_in]
+    hef = body.hef_in
+    if len(near) >= 3:
+        hef = min(hef, max(max(near) / 1.5, _widest(spots) / 3))
+    area = union_of_squares_in2(body.polygon, spots, 1.5 * hef)
+    single = 9 * hef**2
+    return TensionGroup(
+        spots=spots,
+        hef_in=hef,
+        edges_near=len(near),
+        area_in2=min(area, len(spots) * single),
+        single_in2=single,
+        nearest_in=min(distances),
+        psi_ed=near_edge(min(distances), 1.5 * hef),
+        psi_c=body.psi_c,
+        basic_lb=basic_breakout_lb(hef, body.fc_psi, body.light, body.kc),
+    )
+
+
+def _widest(spots: Sequence[Point]) -> float:
+    """s of 17.6.2.1.2: the largest spacing between neighbors in the group."""
+    if len(spots) < 2:
+        return 0.0
+    return max(min(math.dist(a, b) for b in spots if b != a) for a in spots)
+
+
+@dataclass(frozen=True)
+class Blowout:
+    """Anchors in a row along one edge whose side may burst; ``spots`` are indexes."""
+
+    spots: tuple[int, ...]
+    edge: str
+    ca1_in: float
+    spread_in: float
+    corner: float
+    strength_lb: float
+
+    def steps(self, phi: float) -> tuple[Step, ...]:
+        words = "(1 + s / (6 ca1)) Nsb" if len(self.spots) > 1 else "160 ca1 sqrt(Abrg) la sqrt(f'c), corner"
+        return (
+            Step("ca1", f"to the {self.edge} edge", "", "", self.ca1_in, "in"),
+            Step("Nsbg" if len(self.spots) > 1 else "Nsb", "side-face blowout", words,
+                 f"s {self.spread_in:.1f} in, corner {self.corner:.3f}", self.strength_lb / 1000, "kip"),
+            Step("phi Nsb", "design strength", "phi Nsb", f"{phi:.4g}", phi * self.strength_lb / 1000, "kip"),
+        )  # fmt: skip
+
+
+def blowouts(body: Embedded, spots: Sequence[Point], bearing_in2: float) -> Iterator[Blowout]:
+    """Singles and groups that are deep for their edge: hef over 2.5 ca1 (17.6.4)."""
+    for edge in edges(body.polygon):
+        deep = [i for i, s in enumerate(spots) if body.hef_in > 2.5 * edge.distance(s)]
+        for i in deep:
+            ca1 = edge.distance(spots[i])
+            corner = corner_factor(ca1, min(along_edge(body.polygon, edge, spots[i])))
+            strength = corner * blowout_lb(ca1, bearing_in2, body.fc_psi, body.light)
+            yield Blowout((i,), edge.name, ca1, 0.0, corner, strength)
+        yield from _rows(body, edge, spots, deep, bearing_in2)
+
+
+def _rows(
+    body: Embedded, edge: Edge, spots: Sequence[Point], deep: list[int], bearing_in2: float
+) -> Iterator[Blowout]:
+    """Neighbors along the edge less than 6 ca1 apart burst together; the nearest sets ca1 for all."""
+    along = sorted(deep, key=lambda i: _along(edge, spots[i]))
+    start = 0
+    for i in range(1, len(along) + 1):
+        row = along[start:i]
+        ca1 = min(edge.distance(spots[j]) for j in row)
+        apart = i < len(along) and _along(edge, spots[along[i]]) - _along(edge, spots[row[-1]])
+        if i < len(along) and apart < 6 * ca1:
+            continue
+        spread = _along(edge, spots[row[-1]]) - _along(edge, spots[row[0]])
+        if len(row) > 1 and spread > 0:
+            strength = (1 + spread / (6 * ca1)) * blowout_lb(ca1, bearing_in2, body.fc_psi, body.light)
+            yield Blowout(tuple(row), edge.name, ca1, spread, 1.0, strength)
+        start = i
+
+
+def _along(edge: Edge, spot: Point) -> float:
+    return -spot[0] * edge.normal[1] + spot[1] * edge.normal[0]
