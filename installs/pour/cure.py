@@ -14,7 +14,7 @@ from sitecalc.inputs import InputError
 from sitecalc.pour.curing import MOST_DAYS, CuringCase, CuringLog, count_days, least_of
 from sitecalc.pour.forecast import Forecast, ForecastCase, age_reached_on, forecast_curing
 from sitecalc.pour.maturity import AgeDay, governing_age
-from sitecalc.pour.placing import least_as_placed
+from sitecalc.pour.cold import least_as_placed
 from sitecalc.pour.readings import Trace, Traces, instant, midnight, said
 from sitecalc.pour.strength import (
     CurveCase,

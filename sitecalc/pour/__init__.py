@@ -1,6 +1,10 @@
 """Pour and cure: ordering and placing, curing days, maturity, strength, forecasts."""
 
 from sitecalc.inputs import Calculation
+from sitecalc.pour.calibration import SOURCE as CALIBRATION_SOURCE
+from sitecalc.pour.calibration import CalibrationCase, calibrate
+from sitecalc.pour.cold import SOURCE as COLD_SOURCE
+from sitecalc.pour.cold import ColdCase, cold_weather
 from sitecalc.pour.curing import SOURCE as CURING_SOURCE
 from sitecalc.pour.curing import CuringCase, curing_days
 from sitecalc.pour.forecast import ForecastCase, forecast_curing
@@ -15,6 +19,8 @@ from sitecalc.pour.placing import (
     order,
     truck,
 )
+from sitecalc.pour.sampling import LAYER_SOURCE, LayersCase, SamplingCase, layers, sampling
+from sitecalc.pour.sampling import SOURCE as SAMPLING_SOURCE
 from sitecalc.pour.strength import (
     ACCEPTANCE,
     LAW,
@@ -25,6 +31,10 @@ from sitecalc.pour.strength import (
     forecast_strength,
     strength,
 )
+from sitecalc.pour.thermal import SOURCE as THERMAL_SOURCE
+from sitecalc.pour.thermal import ThermalCase, thermal
+from sitecalc.pour.tonight import SOURCE as TONIGHT_SOURCE
+from sitecalc.pour.tonight import TonightCase, tonight
 
 CALCULATIONS: tuple[Calculation, ...] = (
     Calculation(
@@ -51,8 +61,30 @@ CALCULATIONS: tuple[Calculation, ...] = (
         evaporation,
         "Uno 1998, ACI Materials Journal 95 (4) (from memory)",
     ),
+    Calculation(
+        "pour.layers", "Layers placed fresh on fresh", LayersCase, layers, f"{LAYER_SOURCE} (from memory)"
+    ),
+    Calculation("pour.sampling", "Strength tests to make", SamplingCase, sampling, SAMPLING_SOURCE),
+    Calculation(
+        "pour.cold", "Cold weather", ColdCase, cold_weather, f"{COLD_SOURCE} (part of it from memory)"
+    ),
+    Calculation(
+        "pour.thermal",
+        "Peak, spread and cooling of the pad",
+        ThermalCase,
+        thermal,
+        f"{THERMAL_SOURCE}; {COLD_SOURCE} (from memory)",
+    ),
+    Calculation("pour.tonight", "What to do tonight", TonightCase, tonight, TONIGHT_SOURCE),
     Calculation("pour.curing", "Curing days", CuringCase, curing_days, f"{CURING_SOURCE} (from memory)"),
     Calculation("pour.maturity", "Maturity and equivalent age", MaturityCase, maturity, MATURITY_SOURCE),
+    Calculation(
+        "pour.calibration",
+        "Strength by maturity, calibrated",
+        CalibrationCase,
+        calibrate,
+        f"{CALIBRATION_SOURCE} (from memory)",
+    ),
     Calculation("pour.strength", "Strength for the tower lift", StrengthCase, strength, LAW),
     Calculation("pour.acceptance", "Acceptance of the concrete", AcceptanceCase, acceptance, ACCEPTANCE),
     Calculation(

@@ -11,12 +11,11 @@ from dataclasses import dataclass
 
 from sitecalc.checks import Check, Known, Step, compare, not_checked
 from sitecalc.inputs import quantity, require_valid
+from sitecalc.pour.cold import ABOVE_PLACED_F, COLD_AIR_F, least_as_placed
 
 CUBIC_FEET_PER_YARD = 27.0
 EVAPORATION_LIMIT = 0.2  # lb/ft2/h
-HOT_F, COLD_AIR_F, ABOVE_LEAST_F = 95.0, 40.0, 20.0
-# least section dimension up to (in) -> least temperature as placed and maintained (F)
-LEAST_AS_PLACED = ((12.0, 55.0), (36.0, 50.0), (72.0, 45.0), (math.inf, 40.0))
+HOT_F = 95.0
 C94, C306, C305 = "ASTM C94", "ACI 306R, table 5.1", "ACI 305.1"
 
 
@@ -117,24 +116,11 @@ def air_range(limits: TruckLimits) -> tuple[float, float]:
     return max(limits.air_pct - limits.air_tolerance_pct, 0.0), limits.air_pct + limits.air_tolerance_pct
 
 
-def least_as_placed(least_dimension_in: float) -> float:
-    """Least concrete temperature as placed and maintained, F, by the section's least dimension.
-
-    ACI 306R table 5.1: under 12 in 55 F, 12 to 36 in 50 F; 36 to 72 in 45 F, over 72 in 40 F
-    (the last two from memory).
-    """
-    return next(least for up_to, least in LEAST_AS_PLACED if _within(least_dimension_in, up_to))
-
-
-def _within(dimension_in: float, up_to_in: float) -> bool:
-    return dimension_in < up_to_in if up_to_in == 12 else dimension_in <= up_to_in
-
-
 def temperature_range(limits: TruckLimits, air_f: float | None) -> tuple[float, float]:
     """Accepted concrete temperature at discharge, F. Cold air (under 40 F) also bounds it above."""
     least = least_as_placed(limits.least_dimension_in)
     if air_f is not None and air_f < COLD_AIR_F:
-        return least, min(limits.highest_f, least + ABOVE_LEAST_F)
+        return least, min(limits.highest_f, least + ABOVE_PLACED_F)
     return least, limits.highest_f
 
 

@@ -38,6 +38,34 @@ CASES = {
         "counted_through": "2031-05-01",
         "counted_days": 3,
     },
+    "pour.layers": {
+        "thickness_in": 42,
+        "yards": 36,
+        "truck_yd3": 9,
+        "spacing_minutes": 30,
+        "joint_minutes": 60,
+    },
+    "pour.sampling": {"yards": 38, "trucks": 4},
+    "pour.cold": {"least_dimension_in": 42, "air_f": 25, "ground_f": 36},
+    "pour.thermal": {
+        "concrete": [{"sensor": "edge", "at": "2031-04-25T12:00:00-05:00", "temp_f": 55}],
+        "least_dimension_in": 54,
+        "zone": "America/Chicago",
+    },
+    "pour.calibration": {
+        "pairs": [
+            {"age_days": age, "psi": psi}
+            for age, psi in ((1, 1710), (3, 2990), (7, 3890), (14, 4510), (28, 5000))
+        ],
+        "age_days": 10,
+    },
+    "pour.tonight": {
+        "now": "2031-11-26T17:00:00-06:00",
+        "zone": "America/Chicago",
+        "poured_at": "2031-11-24T12:00:00-06:00",
+        "least_dimension_in": 42,
+        "protected_until": "2031-11-30T12:00:00-06:00",
+    },
 }
 
 

@@ -8,13 +8,13 @@ from hypothesis import strategies as st
 
 from sitecalc.checks import Verdict
 from sitecalc.inputs import InputError
+from sitecalc.pour.cold import least_as_placed
 from sitecalc.pour.placing import (
     EvaporationCase,
     OrderCase,
     TruckCase,
     TruckLimits,
     evaporation,
-    least_as_placed,
     order,
     slump_range,
     truck,

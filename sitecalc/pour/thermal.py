@@ -1,0 +1,169 @@
+"""Edge, top and core together: the spread between them, the peak, and how fast the pad cools.
+
+The spread and the peak bound a pad whose least dimension is 4 ft or more (mass concrete, ACI 301
+section 8, from memory); in a thinner one they are watched without a limit.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import datetime
+
+import numpy as np
+
+from sitecalc.checks import Check, Known, compare, not_checked
+from sitecalc.inputs import quantity, require_valid
+from sitecalc.pour.cold import section_of
+from sitecalc.pour.readings import ConcreteReading, Numbers, Trace, Traces, instant, said, traces_of, zone_of
+
+SOURCE = "ACI 301-16, section 8"
+MASS_IN, PEAK_F, SPREAD_F = 48.0, 160.0, 35.0
+MOST_INSTANTS = 20_000
+
+
+@dataclass(frozen=True)
+class ThermalCase:
+    concrete: tuple[ConcreteReading, ...] = quantity("", "concrete temperatures from the placing on")
+    least_dimension_in: float = quantity("in", "least dimension of the section", low=3, high=240)
+    zone: str = quantity("", "IANA time zone of the site")
+    protected_until: datetime | None = quantity("", "when the protection ended", default=None)
+    longest_gap_h: float = quantity(
+        "h", "readings further apart leave a silence", low=0.5, high=26, default=12.0
+    )
+
+
+@dataclass(frozen=True)
+class Moment:
+    """A temperature or a difference, F, with the sensor (or "core over edge") and the instant."""
+
+    value_f: float
+    sensor: str
+    at: datetime
+
+
+@dataclass(frozen=True)
+class Thermal:
+    """None where there is nothing to say it from. ``cooling`` is the most in 24 h after the protection."""
+
+    peak: Moment | None
+    spread: Moment | None
+    cooling: Moment | None
+    checks: tuple[Check, ...]
+
+
+def thermal(case: ThermalCase) -> Thermal:
+    require_valid(case)
+    traces, _ = traces_of(case.concrete, zone_of(case.zone))
+    return watch(traces, case.least_dimension_in, case.zone, case.longest_gap_h, case.protected_until)
+
+
+def watch(
+    traces: Traces,
+    least_dimension_in: float,
+    zone: str,
+    longest_gap_h: float,
+    protected_until: datetime | None = None,
+) -> Thermal:
+    """Peak, spread and cooling of the sensors' traces, with their limits where the section has them."""
+    every = [t for t in traces.values() if len(t)]
+    peak, spread = peak_of(every), spread_of(every, longest_gap_h)
+    cooling = cooling_of(every, protected_until, longest_gap_h) if protected_until else None
+    checks: list[Check] = []
+    if least_dimension_in >= MASS_IN:
+        checks += [_peak(peak, zone), _spread(spread, every, zone)]
+    if cooling is not None:
+        checks.append(_cooling(cooling, least_dimension_in, zone))
+    return Thermal(peak, spread, cooling, tuple(checks))
+
+
+def peak_of(traces: Sequence[Trace]) -> Moment | None:
+    if not traces:
+        return None
+    hottest = max(traces, key=lambda t: float(t.temp_f.max()))
+    place = int(hottest.temp_f.argmax())
+    return Moment(float(hottest.temp_f[place]), hottest.sensor, instant(hottest.at_s[place]))
+
+
+def spread_of(traces: Sequence[Trace], longest_gap_h: float) -> Moment | None:
+    """The greatest difference between two sensors that both read at the time."""
+    if len(traces) < 2:
+        return None
+    at = np.unique(np.concatenate([t.at_s for t in traces]))
+    at = at[:: len(at) // MOST_INSTANTS + 1]
+    temps = np.array([_at(t, at, longest_gap_h) for t in traces])
+    both = (~np.isnan(temps)).sum(axis=0) >= 2
+    if not both.any():
+        return None
+    at, temps = at[both], temps[:, both]
+    spread = np.nanmax(temps, axis=0) - np.nanmin(temps, axis=0)
+    place = int(spread.argmax())
+    high, low = int(np.nanargmax(temps[:, place])), int(np.nanargmin(temps[:, place]))
+    pair = f"{traces[high].sensor} over {traces[low].sensor}"
+    return Moment(float(spread[place]), pair, instant(at[place]))
+
+
+def _at(trace: Trace, at_s: Numbers, longest_gap_h: float) -> Numbers:
+    """Temperatures at instants; NaN where the trace is silent."""
+    temps = np.interp(at_s, trace.at_s, trace.temp_f, left=np.nan, right=np.nan)
+    after = np.clip(np.searchsorted(trace.at_s, at_s), 1, max(len(trace) - 1, 1))
+    if len(trace) > 1:
+        silent = (trace.at_s[after] - trace.at_s[after - 1] > longest_gap_h * 3600) & ~np.isin(
+            at_s, trace.at_s
+        )
+        temps[silent] = np.nan
+    return temps
+
+
+def cooling_of(traces: Sequence[Trace], since: datetime, longest_gap_h: float) -> Moment | None:
+    """The most that one sensor fell within 24 h, in the first 24 h after the protection."""
+    worst = None
+    begin = since.timestamp()
+    for trace in traces:
+        at = np.arange(begin, begin + 86400 + 1, 900.0)
+        temps = _at(trace, at, longest_gap_h)
+        if np.isnan(temps).all() or np.isnan(temps[0]):
+            continue
+        fallen = float(temps[0] - np.nanmin(temps))
+        if worst is None or fallen > worst.value_f:
+            worst = Moment(fallen, trace.sensor, instant(at[int(np.nanargmin(temps))]))
+    return worst
+
+
+def _peak(peak: Moment | None, zone: str) -> Check:
+    title = "Peak temperature"
+    if peak is None:
+        why = f"no concrete temperature; at most {PEAK_F:g} F"
+        return not_checked("peak", title, why, source=SOURCE, known=Known.MEMORY, unit="F")
+    note = f"{peak.value_f:.0f} F, {peak.sensor}, {said(peak.at, zone_of(zone))}; at most {PEAK_F:g} F"
+    return compare(
+        "peak", title, demand=peak.value_f, capacity=PEAK_F, unit="F", source=SOURCE, known=Known.MEMORY,
+        note=note,
+    )  # fmt: skip
+
+
+def _spread(spread: Moment | None, traces: Sequence[Trace], zone: str) -> Check:
+    title = "Spread between sensors"
+    names = {t.sensor for t in traces}
+    if spread is None or "core" not in names or not names & {"edge", "top"}:
+        why = f"core and edge or top are needed at one time; at most {SPREAD_F:g} F"
+        return not_checked("spread", title, why, source=SOURCE, known=Known.MEMORY, unit="F")
+    note = (
+        f"{spread.value_f:.0f} F, {spread.sensor}, {said(spread.at, zone_of(zone))}; at most {SPREAD_F:g} F"
+    )
+    return compare(
+        "spread", title, demand=spread.value_f, capacity=SPREAD_F, unit="F", source=SOURCE,
+        known=Known.MEMORY, note=note,
+    )  # fmt: skip
+
+
+def _cooling(cooling: Moment, least_dimension_in: float, zone: str) -> Check:
+    row = section_of(least_dimension_in)
+    note = (
+        f"{cooling.sensor} fell {cooling.value_f:.0f} F by {said(cooling.at, zone_of(zone))}; "
+        f"at most {row.cooling_24_h_f:g} F in the first 24 h after the protection"
+    )
+    return compare(
+        "cooling", "Cooling after protection", demand=cooling.value_f, capacity=row.cooling_24_h_f, unit="F",
+        source="ACI 306R-16 table 5.1", known=row.known, note=note,
+    )  # fmt: skip
