@@ -35,7 +35,7 @@ def shapes(marks: Sequence[BarMark]) -> Drawing:
         _draw(row, one)
         sheet.text((0, -down, 0, -ROW_PX * 0.36), _said(alike), size=13, bold=True, layer="note")
         down += high
-        sheet.place(row, (0, -down, 34, -ROW_PX))
+        sheet.place(row, (0, -down, 70, -ROW_PX))
         down += ROW_PX * 2.1 * feet / 96
     return sheet
 
@@ -107,9 +107,18 @@ def _bar(d: Drawing, mark: BarMark, at: dict[str, float]) -> None:
         if turned:
             leg.insert(0, (x + inward * max(at[letter], 2.5 / 12), at[letter]))
         points = [*leg, *points] if inward > 0 else [*points, *reversed(leg)]
-        d.dimension((x, 0), (x, at[letter]), -22 * inward, "vertical", text=_letter(letter, at[letter]))
+        _leg(d, x, inward, letter, at[letter])
     d.polyline(points, "bar", layer="rebar")
     d.dimension((0, 0), (back, 0), -24, "horizontal", text=_letter("B", back))
+
+
+def _leg(d: Drawing, x: float, inward: int, letter: str, feet: float) -> None:
+    """A leg's length beside it, outside of the bar: a short one has no room for a dimension line."""
+    if feet * d.px_per_ft > 110:
+        d.dimension((x, 0), (x, feet), -22 * inward, "vertical", text=_letter(letter, feet))
+        return
+    anchor = "end" if inward > 0 else "start"
+    d.text((x, feet / 2, -8 * inward, -4), _letter(letter, feet), size=12, anchor=anchor, layer="note")
 
 
 def _letter(letter: str, feet: float) -> str:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -54,6 +54,20 @@ class PedestalFacts:
 
 
 @dataclass(frozen=True)
+class BarLine:
+    """Marks that lie together, as one line of a short bar list."""
+
+    marks: str
+    count: int
+    size: str
+    longest_ft: float
+    shortest_ft: float
+    shape: str
+    where: str
+    weight_lb: float
+
+
+@dataclass(frozen=True)
 class FoundationFacts:
     """A reviewed foundation. Orders are at the usual allowances; the pour's own may differ.
 
@@ -92,6 +106,26 @@ class FoundationFacts:
     def top_of_concrete_ft(self) -> float:
         """Above the underside: where the tower stands."""
         return self.thickness_ft + (self.pedestal.height_ft if self.pedestal else 0.0)
+
+
+def bar_lines(marks: Sequence[BarMark]) -> list[BarLine]:
+    """Stepped bars of one layer in one line: "B1a to B1h", longest and shortest."""
+    layers: dict[tuple[str, str, str, str], list[BarMark]] = {}
+    for mark in marks:
+        layers.setdefault((mark.mat, mark.runs, mark.size, mark.shape), []).append(mark)
+    return [
+        BarLine(
+            marks=like[0].mark if len(like) == 1 else f"{like[0].mark} to {like[-1].mark}",
+            count=sum(m.count for m in like),
+            size=like[0].size,
+            longest_ft=max(m.length_ft for m in like),
+            shortest_ft=min(m.length_ft for m in like),
+            shape=like[0].shape,
+            where=", ".join(filter(None, (like[0].mat, like[0].runs))),
+            weight_lb=sum(m.weight_lb for m in like),
+        )
+        for like in layers.values()
+    ]
 
 
 def released_facts(revision: Any) -> FoundationFacts:

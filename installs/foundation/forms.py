@@ -27,7 +27,16 @@ _BALLOONS = {
 }
 
 HELP = {
+    "side_ft": "Of an octagon across flats, of a round pad the diameter.",
     "other_side_ft": "Empty: the pad is square.",
+    "pedestal_side_ft": "One pedestal in the middle carries the whole tower.",
+    "bars_other": "Empty: the same number. Only of a rectangle.",
+    "bar_ends": "Hooks where a straight bar does not develop.",
+    "edge_bar_size": "Empty: none.",
+    "anchor_reinforced": "Hairpins or bars lapped with the bolts, developed both sides of the breakout cone.",
+    "wind_strength_factor": "Empty: 1.35 of an IEC gust, 1.6 of a maker's service load (from memory).",
+    "seismic_category": "The building official or the soil report says it.",
+    "template_tolerance_in": "Tower base plates have tight holes; the tower's drawing says it.",
     "top_above_grade_ft": "Negative: below grade.",
     "frost_ft": "The building official knows it.",
     "cover_lower_in": "Starting layout about 1 ft; least 3 in against earth.",

@@ -9,6 +9,7 @@ from installs.foundation.facts import FoundationFacts, LegFacts, LoadFacts, Pede
 from installs.foundation.models import FoundationDesign
 from installs.foundation.tower import BASES, Given, tower_of
 from sitecalc.checks import Check, Known, not_checked, worst_first
+from sitecalc.foundation.anchor_layout import AnchorLayout
 from sitecalc.foundation.bar_schedule import EdgeBars, PedestalBars, ScheduleCase, bar_schedule
 from sitecalc.foundation.pad import PadCase
 from sitecalc.foundation.rebar import MatCase, rebar_list
@@ -68,7 +69,7 @@ def smallest(draft: FoundationDesign, reviewed: Review) -> SearchResult:
 def _reviewed(draft: FoundationDesign, given: Given | None) -> Review:
     loads, legs = _loads(draft, given), _legs(draft, given)
     standing = pedestal_of(draft)
-    pad, mats = _pad_case(draft, loads), _mat_case(draft)
+    pad, mats = _pad_case(draft, loads, standing), _mat_case(draft)
     found, listed = check_pad(pad), rebar_list(mats)
     schedule = bar_schedule(_schedule_case(draft, mats, standing))
     ordered = concrete(
@@ -81,7 +82,7 @@ def _reviewed(draft: FoundationDesign, given: Given | None) -> Review:
             pedestals_ft3=standing.volume_ft3 if standing else 0.0,
         )
     )
-    anchors, anchor_check = _anchors(draft, legs)
+    anchors, anchor_check = _anchors(draft, legs, standing)
     facts = FoundationFacts(
         side_ft=pad.side_ft,
         across_ft=pad.across_ft,
@@ -161,6 +162,22 @@ def _legs(draft: FoundationDesign, given: Given | None) -> LegFacts:
     )
 
 
+def layout_of(legs: LegFacts) -> AnchorLayout | None:
+    """Four bolts of a leg stand on a square, other numbers evenly on a circle; None while it is not known."""
+    if legs.legs is None or not legs.spacing_ft or not legs.bolts:
+        return None
+    if legs.legs == 0:
+        return AnchorLayout(1, legs.spacing_ft, legs.bolts)
+    square = legs.bolts in (1, 4)
+    return AnchorLayout(
+        legs.legs,
+        legs.spacing_ft,
+        legs.bolts,
+        pattern="rectangle" if square else "circle",
+        pattern_in=legs.pattern_in or 1.0,
+    )
+
+
 def reach_ft(legs: LegFacts) -> float:
     """From the middle of the pad to the outside of a base plate, square to a side."""
     if legs.spacing_ft is None:
@@ -171,7 +188,7 @@ def reach_ft(legs: LegFacts) -> float:
     return out + (PLATE_PAST_BOLTS_IN / 12 if legs.legs == 0 else plate)
 
 
-def _pad_case(draft: FoundationDesign, loads: LoadFacts) -> PadCase:
+def _pad_case(draft: FoundationDesign, loads: LoadFacts, standing: PedestalFacts | None) -> PadCase:
     return PadCase(
         side_ft=draft.side_ft,
         thickness_ft=draft.thickness_ft,
@@ -192,6 +209,11 @@ def _pad_case(draft: FoundationDesign, loads: LoadFacts) -> PadCase:
         backfill_pcf=draft.backfill_pcf,
         contact_required=draft.contact_required_pct / 100,
         prevailing=draft.prevailing,  # type: ignore[arg-type]
+        outline=draft.outline,  # type: ignore[arg-type]
+        pedestal=draft.pedestal or "none",  # type: ignore[arg-type]
+        pedestal_side_ft=standing.side_ft if standing else 0.0,
+        pedestal_height_ft=standing.height_ft if standing else 0.0,
+        wind_strength_factor=draft.wind_strength_factor,
     )
 
 
@@ -232,7 +254,9 @@ def _schedule_case(draft: FoundationDesign, mats: MatCase, standing: PedestalFac
     return ScheduleCase(mats, pedestals, edge)
 
 
-def _anchors(draft: FoundationDesign, legs: LegFacts) -> tuple[tuple[Any, ...], Check]:
+def _anchors(
+    draft: FoundationDesign, legs: LegFacts, standing: PedestalFacts | None
+) -> tuple[tuple[Any, ...], Check]:
     """The list of anchor bolts and whether they fit; nothing while the tower's base is not known."""
     if legs.legs is None or legs.spacing_ft is None or legs.bolts is None:
         why = "Legs, their spacing and bolts are given neither here nor by the tower's design."
@@ -245,6 +269,10 @@ def _anchors(draft: FoundationDesign, legs: LegFacts) -> tuple[tuple[Any, ...], 
         )
     if 2 * reach_ft(legs) > min(draft.side_ft, draft.other_side_ft or draft.side_ft):
         raise InputError("leg_spacing_ft", "puts the base plates past the edge of the pad.")
+    if standing is not None and 2 * reach_ft(legs) > standing.side_ft:
+        raise InputError(
+            "pedestal_side_ft", f"is less than the {2 * reach_ft(legs):.1f} ft of the base plates."
+        )
     case = AnchorCase(
         legs=max(1, legs.legs),
         per_leg=legs.bolts,
@@ -254,5 +282,6 @@ def _anchors(draft: FoundationDesign, legs: LegFacts) -> tuple[tuple[Any, ...], 
         projection_in=draft.projection_in,
         plate_in=draft.anchor_plate_in,
     )
-    room = anchor_room(case, draft.thickness_ft, draft.cover_lower_in, bars()[draft.bar_size].diameter_in)
+    deep = draft.thickness_ft + (standing.height_ft if standing else 0.0)
+    room = anchor_room(case, deep, draft.cover_lower_in, bars()[draft.bar_size].diameter_in)
     return anchor_list(case).lines, room

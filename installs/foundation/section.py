@@ -239,7 +239,8 @@ def _dimensions(d: Drawing, facts: FoundationFacts) -> None:
     columns = anchor_columns(facts)
     standing = facts.pedestal
     if standing is not None:
-        right = (side + standing.side_ft) / 2
-        d.dimension((right, top), (right, facts.top_of_concrete_ft), 30, "vertical")
+        left = (side - standing.side_ft) / 2
+        d.dimension((left, top), (left, facts.top_of_concrete_ft), -26, "vertical", size=12)
+        d.dimension((left, top), (side - left, top), (facts.top_of_concrete_ft - top) * d.px_per_ft + 86)
     elif columns and facts.legs.legs:
         d.dimension((0, top), (columns[0][0], top), 44, "horizontal")

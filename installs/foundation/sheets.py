@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from installs.foundation.drawing import paper_drawings, paper_rose, paper_scale
-from installs.foundation.facts import FoundationFacts, design_of, released_facts
+from installs.foundation.facts import FoundationFacts, bar_lines, design_of, released_facts
 from installs.foundation.forms import FoundationForm
 from installs.foundation.words import rose_words
 from installs.jobs.figures import figures_of
@@ -23,6 +23,7 @@ def pad_sheet(job: Job, revision: DesignRevision) -> dict[str, Any]:
         "drawings": paper_drawings(draft, facts),
         "checks": [],
         "facts": facts,
+        "bar_lines": bar_lines(facts.marks),
         "notes": _notes(facts),
     }
 

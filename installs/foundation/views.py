@@ -9,6 +9,7 @@ from django.views.decorators.http import require_GET, require_http_methods
 from installs.foundation.bars import plan_of, stock_lengths
 from installs.foundation.bent import scale_of, shapes_svg
 from installs.foundation.drawing import draw
+from installs.foundation.facts import bar_lines
 from installs.foundation.forms import FoundationForm
 from installs.foundation.models import FoundationDesign
 from installs.foundation.review import Review, review, smallest
@@ -27,6 +28,7 @@ def _more(draft: FoundationDesign, reviewed: Review | None) -> dict[str, Any]:
         "rose_words": rose_words(reviewed.results, draft.prevailing),
         "would_pass": would_pass(smallest(draft, reviewed), draft.frost_ft),
         "facts": reviewed.results,
+        "bar_lines": bar_lines(reviewed.results.marks),
     }
 
 

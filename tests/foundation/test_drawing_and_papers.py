@@ -73,12 +73,12 @@ def test_a_larger_pad_is_drawn_at_a_smaller_round_scale(job):
 
 
 def test_legs_stand_around_the_middle(job):
-    """Three legs: sides equal to the spacing, one leg to the north."""
+    """Three legs: sides equal to the spacing, the first leg to the north."""
     legs = review(make_foundation(job, base="3 legs", leg_spacing_ft=9.0)).results.legs
     a, b, c = leg_places(legs)
     for p, q in ((a, b), (b, c), (c, a)):
         assert ((p[0] - q[0]) ** 2 + (p[1] - q[1]) ** 2) ** 0.5 == pytest.approx(9.0)
-    assert sum(p[1] for p in (a, b, c)) == pytest.approx(0) and c[1] > 0
+    assert sum(p[1] for p in (a, b, c)) == pytest.approx(0) and a[1] > 0
     assert len(bolt_places(legs)) == 4
 
 
