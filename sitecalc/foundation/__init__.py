@@ -1,6 +1,8 @@
 """The foundation: a pad on its ground, its mats, and what is ordered for it."""
 
 from sitecalc.foundation import (
+    anchor_case,
+    anchorage,
     bar_schedule,
     bearing,
     bending,
@@ -86,5 +88,12 @@ CALCULATIONS: tuple[Calculation, ...] = (
         cutting.CuttingCase,
         cutting.cutting_plan,
         cutting.METHOD,
+    ),
+    Calculation(
+        "foundation.anchorage",
+        "Anchor bolts in every wind: steel, breakout, pullout, blowout, pryout, interaction",
+        anchor_case.AnchorageCase,
+        anchorage.check_anchorage,
+        "ACI 318-19, chapter 17 (from memory, held against printed examples)",
     ),
 )
