@@ -9,9 +9,10 @@ from sitecalc.foundation.cutting import STOCK_FT, CuttingCase, CuttingPlan, Stoc
 PLANS = Kept(most=40)
 
 
-def stock_lengths(asked: list[str]) -> tuple[float, ...]:
-    """Those of the usual lengths that were asked for; all of them where none was."""
-    return tuple(feet for feet in STOCK_FT if f"{feet:g}" in asked) or STOCK_FT
+def stock_lengths(asked: list[str], longest_ft: float = STOCK_FT[-1]) -> tuple[float, ...]:
+    """Those of the usual lengths that were asked for; where none was, all that the supplier sends."""
+    sent = tuple(feet for feet in STOCK_FT if feet <= longest_ft) or (longest_ft,)
+    return tuple(feet for feet in STOCK_FT if f"{feet:g}" in asked) or sent
 
 
 def plan_of(facts: FoundationFacts, lengths: tuple[float, ...] = STOCK_FT) -> CuttingPlan | None:

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import Any
 
+from installs.foundation.bars import plan_of, stock_lengths
+from installs.foundation.bent import scale_of, shapes_svg
 from installs.foundation.drawing import paper_drawings, paper_rose, paper_scale
 from installs.foundation.facts import FoundationFacts, bar_lines, design_of, released_facts
 from installs.foundation.forms import FoundationForm
@@ -11,6 +13,7 @@ from installs.foundation.words import rose_words
 from installs.jobs.figures import figures_of
 from installs.jobs.models import DesignRevision, Job
 from sitecalc.checks import readable
+from sitecalc.inputs import InputError
 
 
 def pad_sheet(job: Job, revision: DesignRevision) -> dict[str, Any]:
@@ -43,6 +46,25 @@ def checks_sheet(job: Job, revision: DesignRevision) -> dict[str, Any]:
             for a in revision.acceptances.select_related("engineer")
         ],
         "figures": _numbered(revision),
+    }
+
+
+def bars_sheet(job: Job, revision: DesignRevision) -> dict[str, Any]:
+    """Every bar by mark, its bent shape, and how the stock is cut."""
+    facts, draft = released_facts(revision), design_of(revision.inputs)
+    try:
+        plan, fault = plan_of(facts, stock_lengths([], draft.stock_ft)), ""
+    except InputError as error:
+        plan, fault = None, error.message
+    return {
+        "title": "Foundation: bars",
+        "sheet": "F-3",
+        "scale": f"1 in = {scale_of(facts.marks):g} ft",
+        "drawings": {"shapes": shapes_svg(facts.marks, for_print=True)},
+        "checks": [],
+        "facts": facts,
+        "plan": plan,
+        "fault": fault,
     }
 
 

@@ -52,7 +52,8 @@ def bars(request: HttpRequest, number: str) -> HttpResponse:
     ``?stock=20&stock=40`` cuts from those lengths only.
     """
     standing = standing_of(request.job)
-    lengths = stock_lengths(request.GET.getlist("stock"))
+    longest = standing.draft.stock_ft if standing.draft else STOCK_FT[-1]
+    lengths = stock_lengths(request.GET.getlist("stock"), longest)
     context: dict[str, Any] = {"job": request.job, "standing": standing, "lengths": lengths, "all": STOCK_FT}
     if standing.facts is not None:
         context |= {"facts": standing.facts, "shapes": shapes_svg(standing.facts.marks)}

@@ -86,6 +86,7 @@ def test_every_piece_is_cut_and_no_stock_bar_is_overfilled(job):
 def test_stock_that_is_asked_for_badly_is_all_stock():
     assert stock_lengths(["nonsense", "1e9"]) == stock_lengths([]) == (20.0, 40.0, 60.0)
     assert stock_lengths(["40"]) == (40.0,)
+    assert stock_lengths([], 40.0) == (20.0, 40.0) and stock_lengths([], 15.0) == (15.0,)
 
 
 def test_the_bars_page_says_which_design_it_lists(at_the_desk, job):
