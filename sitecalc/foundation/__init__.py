@@ -2,6 +2,8 @@
 
 from sitecalc.foundation import (
     anchor_case,
+    anchor_nuts,
+    anchor_survey,
     anchorage,
     bar_schedule,
     bearing,
@@ -15,6 +17,7 @@ from sitecalc.foundation import (
     steel,
     tables,
     take_off,
+    template,
 )
 from sitecalc.inputs import Calculation
 
@@ -95,5 +98,26 @@ CALCULATIONS: tuple[Calculation, ...] = (
         anchor_case.AnchorageCase,
         anchorage.check_anchorage,
         "ACI 318-19, chapter 17 (from memory, held against printed examples)",
+    ),
+    Calculation(
+        "foundation.template",
+        "Setting template: bolt holes and what is taped",
+        template.TemplateCase,
+        template.template,
+        "plane geometry; holes of plates: AISC manual (from memory)",
+    ),
+    Calculation(
+        "foundation.anchor_survey",
+        "Anchor bolts as they stand against their template",
+        anchor_survey.SurveyCase,
+        anchor_survey.survey,
+        f"{anchor_survey.FIT}; AISC Code of Standard Practice 7.5.1",
+    ),
+    Calculation(
+        "foundation.anchor_nuts",
+        "Double nuts: projection needed, pretension, turn of nut",
+        anchor_nuts.StackCase,
+        anchor_nuts.stack,
+        anchor_nuts.DOUBLE_NUT,
     ),
 )
