@@ -68,7 +68,7 @@ def load_facts(
                 w: _lift(lifts[job.pk, w]) for w in ("tower lift", "turbine lift") if (job.pk, w) in lifts
             },
             rotor_locked=any(satisfies(e) for e in entries.get(ROTOR_LOCKED, ())),
-            concrete_accepted=passed.get("concrete acceptance", False),
+            concrete_accepted=_accepted(passed.get("concrete acceptance"), cures.get(job.pk)),
             planned=(planned or {}).get(job.pk, {}),
         )
     return found
@@ -130,7 +130,15 @@ def _cure(state: Any) -> CureFact | None:
         poured_on=state.poured_on,
         curing_days=state.curing_days,
         days_required=state.days_required,
+        accepted=state.accepted,
+        acceptance_missing=state.acceptance_missing,
+        grout_missing=state.grout_missing,
     )
+
+
+def _accepted(written: bool | None, cure: Any) -> bool:
+    """The written acceptance on record decides; without one the lab-cured tests at the designated age."""
+    return written if written is not None else cure is not None and cure.accepted
 
 
 def _tower(state: Any) -> TowerFact | None:

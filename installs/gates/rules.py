@@ -39,6 +39,9 @@ class CureFact:
     poured_on: date | None = None
     curing_days: float = 0.0
     days_required: float = 28.0
+    accepted: bool = False
+    acceptance_missing: tuple[str, ...] = ()
+    grout_missing: str = ""
 
 
 @dataclass(frozen=True)
@@ -262,11 +265,19 @@ def turbine_lift(facts: JobFacts, day: date) -> Iterable[Need]:
     yield Need(
         facts.concrete_accepted,
         "concrete accepted",
-        "28-day acceptance of the concrete not in, nor an engineer's written one",
+        _acceptance_words(facts),
         ours=True,
     )
+    grout = facts.cure.grout_missing if facts.cure else ""
+    yield Need(not grout, "", grout, ours=True)
     yield from _lift(facts, "turbine lift")
     yield from _before(facts, "turbine lift")
+
+
+def _acceptance_words(facts: JobFacts) -> str:
+    words = "28-day acceptance of the concrete not in, nor an engineer's written one"
+    why = facts.cure.acceptance_missing if facts.cure else ()
+    return f"{words} ({'; '.join(why)})" if why else words
 
 
 def _lift(facts: JobFacts, which: str) -> Iterable[Need]:

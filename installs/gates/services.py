@@ -140,6 +140,7 @@ def _work_begun(job: Job, entry: Entry, *, by: User, at: datetime) -> None:
             at=at,
             gate=gate_key or "",
             entry=entry,
+            engineer_decides=key == "pour",
         )
 
 

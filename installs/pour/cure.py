@@ -7,14 +7,16 @@ from collections.abc import Mapping, Sequence
 from datetime import date, datetime, timedelta
 from zoneinfo import ZoneInfo
 
+from installs.pour.accepting import acceptance_of, grout_missing
 from installs.pour.facts import Cure, CureFacts, CureState, EarlyFact, NoticeFact, in_tenths
 from installs.pour.figures import DEFAULT_CURING_DAYS, PourFigures
 from sitecalc.checks import Check, Known, compare, not_checked
 from sitecalc.inputs import InputError
+from sitecalc.pour.calibration import Calibrated, Predicted, verified
+from sitecalc.pour.cold import least_as_placed
 from sitecalc.pour.curing import MOST_DAYS, CuringCase, CuringLog, count_days, least_of
 from sitecalc.pour.forecast import Forecast, ForecastCase, age_reached_on, forecast_curing
 from sitecalc.pour.maturity import AgeDay, governing_age
-from sitecalc.pour.cold import least_as_placed
 from sitecalc.pour.readings import Trace, Traces, instant, midnight, said
 from sitecalc.pour.strength import (
     CurveCase,
@@ -24,6 +26,9 @@ from sitecalc.pour.strength import (
     forecast_strength,
     strength,
 )
+from sitecalc.pour.thermal import Thermal, watch
+
+SHORT_SHARE = 0.02  # of the net volume: what a ticket's yards may be off; common practice, no source
 
 
 def cure_state(facts: CureFacts, at: datetime) -> CureState:
@@ -53,6 +58,8 @@ def cure_of(facts: CureFacts, at: datetime) -> Cure:
         missing.append("backfill not recorded to grade")
     if facts.log.surveyed is None:
         missing.append("bolt survey not recorded in tolerance")
+    if poured_on is not None:
+        missing += _unfinished(facts)
     forecast = _forecast(facts, log, required_days, today)
     by_day = pad_ages(facts)
     coldest, ages = _governing_sensor(by_day), {a.day: a.age_days for a in by_day}
@@ -61,6 +68,7 @@ def cure_of(facts: CureFacts, at: datetime) -> Cure:
     expected = _expected(
         log, forecast, strength_on, strong=strong, early=facts.early is not None, today=today
     )
+    accepted, acceptance_missing, accepting = acceptance_of(facts, today)
     state = CureState(
         poured_on=poured_on,
         curing_days=total,
@@ -73,15 +81,69 @@ def cure_of(facts: CureFacts, at: datetime) -> Cure:
         backfilled=facts.log.backfilled is not None,
         surveyed=facts.log.surveyed is not None,
         ready=not missing,
+        accepted=accepted,
+        acceptance_missing=acceptance_missing,
+        grout_missing=grout_missing(facts),
     )
     warm = _kept_warm(facts)
+    hot = _thermal(facts)
+    calibrated, predicted, verifying = _predicted(facts, notice, ages)
     checks = (
+        *(hot.checks if hot else ()),
+        *verifying,
         *(log.checks if log else ()),
         *(tested.checks if tested else ()),
         *((warm,) if warm else ()),
     )
     age = ages[max(ages)] if ages else None
-    return Cure(state, log, forecast, tested, notice, age, by_day, coldest, strength_on, checks)
+    return Cure(
+        state, log, forecast, tested, notice, age, by_day, coldest, strength_on, checks, accepting, hot,
+        calibrated, predicted,
+    )  # fmt: skip
+
+
+def _unfinished(facts: CureFacts) -> list[str]:
+    """A stopped pour waits for the engineer; a form that the tickets do not fill is not poured yet."""
+    stopped, net = facts.log.stopped, facts.figures.net_yd3 if facts.figures else None
+    if stopped is not None:
+        return [] if facts.stop_answered else ["pour stopped unfinished, the engineer has not answered"]
+    if net is None or facts.log.yards >= net * (1 - SHORT_SHARE):
+        return []
+    return [f"{facts.log.yards:.1f} of {net:.1f} yd³ on record: the form is not full or a ticket is missing"]
+
+
+def _thermal(facts: CureFacts) -> Thermal | None:
+    """Spread, peak and cooling of the pad from its placing on."""
+    figures, traces = facts.figures, after_pour(facts)
+    if figures is None or figures.least_dimension_in is None or not traces:
+        return None
+    until = protected_until(facts)
+    return watch(traces, figures.least_dimension_in, facts.zone, figures.longest_gap_h, until)
+
+
+def protected_until(facts: CureFacts) -> datetime | None:
+    """End of the days of protection, at the hour of the pour; None before it."""
+    begin, figures = facts.log.poured_at, facts.figures
+    return begin + timedelta(days=figures.protection_days) if begin and figures else None
+
+
+def _predicted(
+    facts: CureFacts, notice: NoticeFact | None, ages: Mapping[date, float]
+) -> tuple[Calibrated | None, Predicted | None, tuple[Check, ...]]:
+    """Strength by the mix's calibration at the pad's age, and the calibration against field cylinders."""
+    figures, poured_on = facts.figures, facts.log.poured_on
+    try:
+        made = figures.calibrated() if figures else None
+    except InputError:
+        return None, None, ()
+    if made is None or made.calibration is None or not ages:
+        return made, None, made.checks if made else ()
+    checks = made.checks
+    if notice is not None and poured_on is not None:
+        age = ages.get(poured_on + timedelta(days=round(notice.age_days) - 1))
+        if age:
+            checks = (*checks, verified(made.calibration, age, notice.average_psi))
+    return made, made.calibration.predicted(ages[max(ages)]), checks
 
 
 def early_words(early: EarlyFact, zone: str) -> str:

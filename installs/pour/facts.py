@@ -8,10 +8,12 @@ from datetime import date, datetime
 from installs.pour.figures import PourFigures
 from installs.pour.log import PourLog
 from sitecalc.checks import Check
+from sitecalc.pour.calibration import Calibrated, Predicted
 from sitecalc.pour.curing import CuringLog
 from sitecalc.pour.forecast import Forecast
 from sitecalc.pour.maturity import AgeDay
 from sitecalc.pour.strength import Cylinder, Strength
+from sitecalc.pour.thermal import Thermal
 
 
 @dataclass(frozen=True)
@@ -51,6 +53,7 @@ class CureFacts:
     figures: PourFigures | None
     notices: tuple[NoticeFact, ...] = ()
     early: EarlyFact | None = None
+    stop_answered: bool = False  # an engineer has answered the pour that was stopped
 
 
 @dataclass(frozen=True)
@@ -73,6 +76,9 @@ class CureState:
     backfilled: bool
     surveyed: bool
     ready: bool
+    accepted: bool = False  # lab-cured tests at the designated age reach f'c (ACI 318-19 26.12.3.1)
+    acceptance_missing: tuple[str, ...] = ()
+    grout_missing: str = ""
 
     @property
     def days_in_words(self) -> str:
@@ -93,6 +99,10 @@ class Cure:
     coldest: str
     strength_expected: date | None
     checks: tuple[Check, ...]
+    acceptance: tuple[Check, ...] = ()
+    thermal: Thermal | None = None
+    calibrated: Calibrated | None = None
+    predicted: Predicted | None = None
 
 
 def in_tenths(days: float) -> str:

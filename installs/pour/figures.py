@@ -8,9 +8,12 @@ from datetime import date, timedelta
 from typing import Any
 
 from sitecalc.inputs import InputError
+from sitecalc.pour.calibration import Calibrated, CalibrationCase, Pair, calibrate
+from sitecalc.pour.cold import Cold, ColdCase, cold_weather
 from sitecalc.pour.forecast import Expected
 from sitecalc.pour.maturity import MixMaturity
-from sitecalc.pour.placing import Order, OrderCase, TruckLimits, order
+from sitecalc.pour.placing import CUBIC_FEET_PER_YARD, Order, OrderCase, TruckLimits, order
+from sitecalc.pour.sampling import Layers, LayersCase, layers
 from sitecalc.pour.strength import required_psi
 
 MONTHS = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec")
@@ -41,6 +44,72 @@ class PourFigures:
     @property
     def longest_gap_h(self) -> float:
         return self._number("longest_gap_h") or 12.0
+
+    def minutes(self, name: str, otherwise: float) -> float:
+        """A figure that a release made before it was asked for does not have."""
+        return self._number(name) or otherwise
+
+    @property
+    def joint_minutes(self) -> float:
+        return self.minutes("joint_minutes", 60.0)
+
+    @property
+    def acceptance_days(self) -> float:
+        return self.minutes("acceptance_days", 28.0)
+
+    @property
+    def grout_psi(self) -> float | None:
+        return self._number("grout_psi")
+
+    @property
+    def net_yd3(self) -> float | None:
+        volume = self.pad.get("volume_ft3")
+        return volume / CUBIC_FEET_PER_YARD if volume else None
+
+    @property
+    def protection_days(self) -> float:
+        return self._number("protection_days") or 0.0
+
+    @property
+    def accelerator(self) -> str:
+        return str(self.inputs.get("accelerator") or "none")
+
+    def calibrated(self) -> Calibrated | None:
+        """Strength by maturity of this mix; None while no pair is given. InputError for pairs that fall."""
+        rows = self.inputs.get("pairs") or []
+        pairs = tuple(Pair(float(r["age_days"]), float(r["psi"])) for r in rows)
+        return calibrate(CalibrationCase(pairs)) if pairs else None
+
+    def cold(self, air_f: float | None, thawed: Mapping[str, float] | None = None) -> Cold | None:
+        """Limits in the weather; ``thawed`` are the temperatures of ground, form and steel as read."""
+        if self.least_dimension_in is None:
+            return None
+        read = thawed or {}
+        return cold_weather(
+            ColdCase(
+                self.least_dimension_in,
+                air_f,
+                read.get("ground"),
+                read.get("form"),
+                read.get("steel"),
+                self.protection_days,
+                self.accelerator,  # type: ignore[arg-type]
+            )
+        )
+
+    def layers(self) -> Layers | None:
+        thick, net = self.pad.get("thickness_in"), self.net_yd3
+        if not thick or not net:
+            return None
+        return layers(
+            LayersCase(
+                thick,
+                net,
+                self.inputs["truck_yd3"],
+                self.minutes("spacing_minutes", 30.0),
+                self.joint_minutes,
+            )
+        )
 
     @property
     def least_dimension_in(self) -> float | None:

@@ -3,28 +3,34 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 
 from installs.checklists.models import Entry
 from installs.gates.services import JUDGES
-from installs.jobs.models import Job
+from installs.jobs.models import Deviation, Job
 from installs.jobs.services import open_deviation
 from installs.people.models import User
-from installs.pour.log import CODES, TRUCK, read_log, truck_number
+from installs.pour.facts import CureFacts, NoticeFact
+from installs.pour.figures import PourFigures
+from installs.pour.log import CODES, STOPPED, TRUCK, read_log, truck_number
 from installs.pour.review import coldest_air, judged_truck, pour_facts
 from installs.pour.temperatures import CONCRETE, instant_of, sensor_of
 from sitecalc.checks import Verdict
 from sitecalc.pour.curing import NOTHING_F
 from sitecalc.pour.readings import Reading, Trace
+from sitecalc.pour.strength import ACCEPTANCE, LAW, each_at_least
 
 FROZEN_WITHIN_DAYS = 28
 MOST_NIGHTS = 10
 
 
 def judge(job: Job, entry: Entry, by: User, at: datetime) -> None:
-    """A truck discharged over its limit, or concrete at 32 F and under, leaves a deviation."""
+    """A truck over its limit, a joint, frozen concrete or ground, a stopped pour: each leaves a deviation."""
     if entry.code in TRUCK:
         _judge_truck(job, entry, by, at)
+    elif entry.code == STOPPED and not entry.data.get("cannot"):
+        _judge_stop(job, entry, by, at)
     elif entry.code == CONCRETE and not entry.data.get("cannot"):
         _judge_frost(job, entry, by, at)
 
@@ -37,10 +43,66 @@ def _judge_truck(job: Job, entry: Entry, by: User, at: datetime) -> None:
         return
     truck = judged_truck(ticket, facts.figures, coldest_air(facts.log, facts.log.poured_on, job.tz))
     failed = [c for c in truck.checks if c.verdict is Verdict.FAILS] if truck else []
-    title = f"truck {number} discharged over a limit"
-    if failed and not _stands(job, title):
+    leave = _Leaver(job, by, at, entry)
+    if failed:
         what = "; ".join(f"{c.title}: {c.note}" for c in failed)
-        open_deviation(job, title, f"{what}.", by=by, at=at, entry=entry)
+        leave(f"truck {number} discharged over a limit", f"{what}.")
+    _judge_joints(facts, leave)
+    _judge_ground(facts, job, leave)
+
+
+def _judge_joints(facts: CureFacts, leave: _Leaver) -> None:
+    """Longer between two loads than the job allows: whether it is a joint is the engineer's decision."""
+    most = facts.figures.joint_minutes if facts.figures else None
+    for first, second, minutes in facts.log.joints(most) if most else ():
+        leave(
+            f"joint between trucks {first} and {second}",
+            f"{minutes:.0f} min passed between their discharges, at most {most:g} min by this job. Whether "
+            "the concrete has become one piece is the engineer's decision.",
+        )
+
+
+def _judge_ground(facts: CureFacts, job: Job, leave: _Leaver) -> None:
+    """In cold weather nothing is placed on what is frozen, or on what nobody has read."""
+    air = coldest_air(facts.log, facts.log.poured_on, job.tz)
+    cold = facts.figures.cold(air, facts.log.thawed_f) if facts.figures else None
+    if cold is None or not cold.cold:
+        return
+    open_checks = [c for c in cold.checks if c.key in ("ground", "form", "steel") and not c.passes]
+    frozen = [c for c in open_checks if c.verdict is Verdict.FAILS]
+    if frozen:
+        what = "; ".join(f"{c.title} {c.note}" for c in frozen)
+        leave("placed on frozen ground, form or steel", f"{what}.")
+    elif open_checks:
+        names = ", ".join(c.title.lower() for c in open_checks)
+        leave("placed in the cold, thawing not on record", f"Air {air:.0f} F; not read: {names}.")
+
+
+def _judge_stop(job: Job, entry: Entry, by: User, at: datetime) -> None:
+    yards = f" at {entry.number:g} yd³" if entry.number is not None else ""
+    said = f" {entry.text}" if entry.text else ""
+    _Leaver(job, by, at, entry)(
+        f"pour stopped{yards}",
+        f"The form is not full.{said} How and whether the pour goes on, and what becomes of the joint, is "
+        "the engineer's decision.",
+    )
+
+
+@dataclass(frozen=True)
+class _Leaver:
+    """Opens a deviation that the engineer answers, once for each title."""
+
+    job: Job
+    by: User
+    at: datetime
+    entry: Entry
+
+    def __call__(self, title: str, what: str) -> None:
+        if not self.job.deviations.filter(title=title[:80]).exists():
+            open_deviation(
+                self.job, title[:80], what[:2000], by=self.by, at=self.at, entry=self.entry,
+                engineer_decides=True,
+            )  # fmt: skip
 
 
 def _judge_frost(job: Job, entry: Entry, by: User, at: datetime) -> None:
@@ -64,19 +126,40 @@ def _judge_frost(job: Job, entry: Entry, by: User, at: datetime) -> None:
             day = reading.at.astimezone(job.tz).date()
             nights[day] = min(nights.get(day, reading), reading, key=lambda r: r.temp_f)
     for day, coldest in sorted(nights.items())[:MOST_NIGHTS]:
-        title = f"{coldest.sensor[:40]} frozen on {day:%b} {day.day}"
-        if _stands(job, title):
-            continue
         what = (
             f"Concrete at {coldest.sensor} was {coldest.temp_f:.1f} F at {job.local(coldest.at):%H:%M} on "
             f"{day:%b} {day.day}. Concrete that freezes before about 500 psi can lose half its strength for "
             "good: the engineer says what to do."
         )
-        open_deviation(job, title, what, by=by, at=at, entry=entry)
+        _Leaver(job, by, at, entry)(f"{coldest.sensor[:40]} frozen on {day:%b} {day.day}", what)
 
 
-def _stands(job: Job, title: str) -> bool:
-    return job.deviations.filter(title=title).exists()
+def judge_notice(job: Job, notice: NoticeFact, by: User, at: datetime) -> Deviation | None:
+    """Cylinders that broke low: the engineer says what becomes of the concrete. ``job`` is locked."""
+    low = low_break(notice, pour_facts(job, at).figures)
+    if not low:
+        return None
+    title = f"low break of {notice.written_on:%b} {notice.written_on.day}, {notice.cure}-cured"
+    if job.deviations.filter(title=title).exists():
+        return None
+    return open_deviation(job, title, low, by=by, at=at, engineer_decides=True)
+
+
+def low_break(notice: NoticeFact, figures: PourFigures | None) -> str:
+    """Why a strength test is a low break, in a sentence; empty if it is none, or not old enough to be."""
+    fc = figures.inputs.get("fc_psi") if figures else None
+    if figures is None or fc is None or notice.age_days < figures.acceptance_days - 0.5:
+        return ""
+    psi, days = notice.average_psi, notice.age_days
+    if notice.cure == "lab":
+        floor = each_at_least(fc)
+        if psi >= floor:
+            return ""
+        return f"Lab-cured {psi:,.0f} psi at {days:g} days, no test may be under {floor:,.0f} psi ({ACCEPTANCE})."
+    needed = figures.required_psi or fc
+    if psi >= needed:
+        return ""
+    return f"Field-cured {psi:,.0f} psi at {days:g} days, {needed:,.0f} psi required for the tower ({LAW})."
 
 
 def register() -> None:

@@ -19,9 +19,12 @@ import re
 from collections import defaultdict
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
+from itertools import pairwise
 from typing import Any
 from zoneinfo import ZoneInfo
+
+from django.utils.dateparse import parse_datetime
 
 from installs.checklists.models import Entry
 from installs.checklists.standing import satisfies, standing
@@ -29,7 +32,12 @@ from installs.pour.temperatures import AIR, CONCRETE, Temperatures, instant_of, 
 
 TRUCK = ("D01", "D02", "D03", "D04", "D05", "D07")
 BACKFILL, SURVEY = "E10", "E11"
-CODES = (*TRUCK, "D08", AIR, CONCRETE, BACKFILL, SURVEY)
+CYLINDERS, STOPPED, GROUT = "D08", "D21", "E12"
+TEMPLATE = {"C10": "before", "C12": "before, projection", "D13": "during", "D14": "after", "E11": "as built"}
+THAWED, CALLED = "D19", "D20"
+# what the state of the cure follows from, and what is shown beside it
+CODES = (*TRUCK, CYLINDERS, AIR, CONCRETE, BACKFILL, SURVEY, STOPPED, GROUT)
+SHOWN = ("C10", "C12", "D09", "D11", "D13", "D14", "D15", "D16", "D17", "D18", THAWED, CALLED)
 
 
 @dataclass(frozen=True)
@@ -75,6 +83,20 @@ class TruckTicket:
         return self.told["D01"].entry.text if self.refused else ""
 
     @property
+    def batched_at(self) -> datetime | None:
+        return _instant(self.more("batched_at"))
+
+    @property
+    def discharged_at(self) -> datetime | None:
+        """As recorded, else by its minutes from batching, else when the minutes were written down."""
+        if not self.discharged:
+            return None
+        known, batched, minutes = _instant(self.more("discharged_at")), self.batched_at, self.figure("D02")
+        if known is None and batched is not None and minutes is not None:
+            known = batched + timedelta(minutes=minutes)
+        return known or instant_of(self.told["D02"].entry)
+
+    @property
     def placed(self) -> bool:
         """Discharged, or at least measured, and not refused."""
         return not self.refused and any(code in self.told for code in ("D02", "D03", "D05"))
@@ -96,12 +118,47 @@ class PourLog:
     hand: tuple[Told, ...] = ()
     files: tuple[Entry, ...] = ()
     cylinders: tuple[Entry, ...] = ()
+    told: Mapping[str, tuple[Told, ...]] = field(default_factory=dict)
     faults: tuple[str, ...] = field(default=())
 
     @property
     def poured_at(self) -> datetime | None:
         """When the last truck was placed: what a sensor read before is not concrete."""
         return max((t.first_at for t in self.trucks if t.placed), default=None)
+
+    @property
+    def stopped(self) -> Entry | None:
+        """The record that the pour was stopped before the form was full."""
+        rows = self.told.get(STOPPED, ())
+        return rows[-1].entry if rows and not rows[-1].entry.data.get("cannot") else None
+
+    @property
+    def thawed_f(self) -> dict[str, float]:
+        """Ground, form and steel as read before the first truck."""
+        found = {}
+        for row in self.told.get(THAWED, ()):
+            name, value = row.entry.subject.strip().lower().rstrip("s"), row.entry.number
+            if value is not None and not row.entry.data.get("cannot"):
+                found[name] = value
+        return found
+
+    @property
+    def forecast_low_f(self) -> float | None:
+        """Of the newest record of the air: the lowest forecast of the coming nights."""
+        for row in reversed(self.told.get(AIR, ())):
+            low = row.entry.data.get("low_f")
+            if isinstance(low, (int, float)):
+                return float(low)
+        return None
+
+    def joints(self, most_minutes: float) -> tuple[tuple[int, int, float], ...]:
+        """Trucks between whose discharges more than ``most_minutes`` passed, with the minutes."""
+        known = sorted((t.discharged_at, t.number) for t in self.trucks if t.discharged_at is not None)
+        return tuple(
+            (a, b, minutes)
+            for (first, a), (second, b) in pairwise(known)
+            if (minutes := (second - first).total_seconds() / 60) > most_minutes + 1e-6
+        )
 
     @property
     def yards(self) -> float:
@@ -126,9 +183,15 @@ def read_log(entries: Iterable[Entry], zone: str) -> PourLog:
         surveyed=_recorded(rows[SURVEY]),
         hand=tuple(readings),
         files=tuple(t.entry for t in rows[CONCRETE] if t.entry.data.get("file")),
-        cylinders=tuple(t.entry for t in rows["D08"]),
+        cylinders=tuple(t.entry for t in rows[CYLINDERS]),
+        told={code: tuple(found) for code, found in rows.items()},
         faults=temperatures.faults,
     )
+
+
+def _instant(value: Any) -> datetime | None:
+    found = parse_datetime(value) if isinstance(value, str) else None
+    return found if found is not None and found.tzinfo is not None else None
 
 
 def truck_number(subject: str) -> int | None:

@@ -16,12 +16,8 @@ from installs.pour.figures import PourFigures
 from installs.pour.log import Told, TruckTicket
 from installs.pour.review import coldest_air, judged_truck, pour_facts
 from sitecalc.checks import Check, Verdict
-from sitecalc.inputs import InputError
 from sitecalc.pour.curing import CuringDay
 from sitecalc.pour.placing import Order, Truck, air_range, slump_range, temperature_range
-from sitecalc.pour.strength import AcceptanceCase, acceptance
-
-ACCEPTANCE_AGE_DAYS = 28
 
 FIGURES = (
     ("D02", "Discharged", "min after batching"),
@@ -111,20 +107,8 @@ def load_record(job: Job, at: datetime, draft: PourFigures | None = None) -> Pou
         order_words=order_words(figures, order),
         limits_words=limits_words(figures, air),
         chart=chart_data(cure, facts, at),
-        acceptance=_acceptance(facts, figures),
+        acceptance=cure.acceptance,
     )
-
-
-def _acceptance(facts: CureFacts, figures: PourFigures | None) -> tuple[Check, ...]:
-    """Lab-cured tests at 28 days against f'c: what the turbine lift asks, recorded as an inspection."""
-    fc = figures.inputs.get("fc_psi") if figures else None
-    tests = [n for n in facts.notices if n.cure == "lab" and n.age_days >= ACCEPTANCE_AGE_DAYS]
-    if fc is None or not tests:
-        return ()
-    try:
-        return acceptance(AcceptanceCase(fc, tuple(n.average_psi for n in tests))).checks
-    except InputError:
-        return ()
 
 
 def _section(

@@ -13,14 +13,15 @@ from zoneinfo import ZoneInfo
 from django.db.models import OuterRef, Subquery
 
 from installs.checklists.models import Entry
-from installs.jobs.models import DesignRevision, Job
+from installs.jobs.models import DesignRevision, Deviation, DeviationAnswer, Job
 from installs.pour.cure import cure_state
 from installs.pour.facts import Cure, CureFacts, CureState, EarlyFact, NoticeFact
 from installs.pour.figures import PourFigures, required
-from installs.pour.log import CODES, PourLog, TruckTicket, read_log
+from installs.pour.log import CODES, SHOWN, STOPPED, PourLog, TruckTicket, read_log
 from installs.pour.models import EarlyRelease, PourDesign, StrengthNotice
 from sitecalc.checks import Check
 from sitecalc.inputs import InputError
+from sitecalc.pour.cold import accelerator_check
 from sitecalc.pour.mix import MixCase, mix
 from sitecalc.pour.placing import Order, Truck, TruckCase, air_range, slump_range, temperature_range, truck
 from sitecalc.pour.readings import midnight
@@ -77,7 +78,17 @@ def review(draft: PourDesign) -> Review:
         most_minutes=draft.most_minutes,
         curing_days=draft.curing_days,
     )
-    return Review(made.checks, results, figures, ordered)
+    return Review((*made.checks, *_placing(figures)), results, figures, ordered)
+
+
+def _placing(figures: PourFigures) -> tuple[Check, ...]:
+    """What can be said before the day: layers fresh on fresh, the accelerator, the calibration."""
+    planned, calibrated = figures.layers(), figures.calibrated()
+    return (
+        accelerator_check(figures.accelerator),  # type: ignore[arg-type]
+        *(planned.checks if planned else ()),
+        *(calibrated.checks if calibrated else ()),
+    )
 
 
 # --- the field record -------------------------------------------------------------------------------
@@ -95,7 +106,7 @@ def load_cures(jobs: Iterable[Job], at: datetime) -> dict[int, CureState]:
     keys = [job.pk for job in jobs]
     newest = _newest_entries(keys, at)
     revisions = _revisions(keys, at)
-    notices, early = _notices(keys, at), _early(keys, at)
+    notices, early, stops = _notices(keys, at), _early(keys, at), _stops(keys, at)
     prints = {
         job.pk: (
             job.pk,
@@ -104,6 +115,7 @@ def load_cures(jobs: Iterable[Job], at: datetime) -> dict[int, CureState]:
             revisions[job.pk].sha256 if job.pk in revisions else "",
             tuple(notices[job.pk]),
             early.get(job.pk),
+            stops.get(job.pk),
         )
         for job in jobs
     }
@@ -118,6 +130,7 @@ def load_cures(jobs: Iterable[Job], at: datetime) -> dict[int, CureState]:
             _released_figures(revisions.get(job.pk)),
             tuple(notices[job.pk]),
             early.get(job.pk),
+            stop_answered=stops.get(job.pk, False),
         )
         states[job.pk] = _keep(prints[job.pk], days[job.pk], cure_state(facts, at), facts)
     return states
@@ -128,10 +141,11 @@ def pour_facts(job: Job, at: datetime) -> CureFacts:
     keys = [job.pk]
     return CureFacts(
         job.zone,
-        read_log(_entries(keys, at)[job.pk], job.zone),
+        read_log(_entries(keys, at, (*CODES, *SHOWN))[job.pk], job.zone),
         _released_figures(_revisions(keys, at).get(job.pk)),
         tuple(_notices(keys, at)[job.pk]),
         _early(keys, at).get(job.pk),
+        stop_answered=_stops(keys, at).get(job.pk, False),
     )
 
 
@@ -167,9 +181,20 @@ def _newest_entries(keys: list[int], at: datetime) -> dict[int, str]:
     return {pk: found for pk, found in rows if found}
 
 
-def _entries(keys: list[int], at: datetime) -> dict[int, list[Entry]]:
+def _stops(keys: list[int], at: datetime) -> dict[int, bool]:
+    """Of jobs whose pour was stopped: whether an engineer has answered every stop."""
+    found: dict[int, bool] = {}
+    rows = Deviation.objects.filter(job__in=keys, entry__code=STOPPED, opened_at__lte=at)
+    for deviation in rows.prefetch_related("answers"):
+        answers = [a for a in deviation.answers.all() if a.answered_at <= at and a.engineer_id]
+        settled = bool(answers) and answers[-1].decision != DeviationAnswer.Decision.REMOVE
+        found[deviation.job_id] = found.get(deviation.job_id, True) and settled
+    return found
+
+
+def _entries(keys: list[int], at: datetime, codes: Iterable[str] = CODES) -> dict[int, list[Entry]]:
     found: dict[int, list[Entry]] = defaultdict(list)
-    rows = Entry.objects.filter(job__in=keys, code__in=CODES, received_at__lte=at)
+    rows = Entry.objects.filter(job__in=keys, code__in=list(codes), received_at__lte=at)
     for entry in rows.select_related("item", "person").order_by("sequence"):
         found[entry.job_id].append(entry)
     return found

@@ -178,11 +178,16 @@ class Acceptance:
     checks: tuple[Check, ...]
 
 
+def each_at_least(fc_psi: float) -> float:
+    """No strength test under this: f'c - 500 psi, or 0.90 f'c over 5,000 psi."""
+    return fc_psi - 500 if fc_psi <= 5000 else 0.9 * fc_psi
+
+
 def acceptance(case: AcceptanceCase) -> Acceptance:
     """Every average of three consecutive tests at least f'c, no test more than 500 psi (10 %) under it."""
     require_valid(case)
     tests = case.tests_psi
-    floor = case.fc_psi - 500 if case.fc_psi <= 5000 else 0.9 * case.fc_psi
+    floor = each_at_least(case.fc_psi)
     lowest, three = "acceptance each", "acceptance three"
     if not tests:
         why = "no strength test recorded"

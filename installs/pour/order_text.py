@@ -1,0 +1,85 @@
+"""The order to the plant, line by line, to be read over the telephone, copied or printed."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import datetime
+
+from installs.jobs.models import Job
+from installs.pour.figures import PourFigures
+from sitecalc.pour.placing import Order, air_range, slump_range, temperature_range
+
+RULES = (
+    "Slump, air and time: ASTM C94 (from memory). Temperatures: ACI 306R-16 table 5.1 (part of it from "
+    "memory). Cylinders: ACI 318-19 26.12, read in secondary copies."
+)
+
+
+def order_lines(
+    job: Job, figures: PourFigures | None, order: Order | None, air_f: float | None, called: datetime | None
+) -> list[str]:
+    """Empty while the foundation and the mix are not known."""
+    if figures is None or order is None or figures.limits() is None or not figures.inputs.get("fc_psi"):
+        return []
+    return [line for line in _lines(job, figures, order, air_f, called) if line]
+
+
+def _lines(
+    job: Job, figures: PourFigures, order: Order, air_f: float | None, called: datetime | None
+) -> Iterator[str]:
+    inputs = figures.inputs
+    release = f", pour release {figures.letter}" if figures.letter else ", NOT RELEASED"
+    yield f"CONCRETE ORDER, job {job.number}{release}"
+    yield f"For: {job.owner}, {', '.join(p for p in (job.address, job.place, job.county) if p)}"
+    yield _when(job, called)
+    yield f"Plant: {inputs['plant']}" if inputs.get("plant") else ""
+    loads = ", ".join(f"{load:g}" for load in order.loads_yd3)
+    trucks = f"{len(order.loads_yd3)} trucks of {loads}"
+    yield f"Yards: {order.order_yd3:g} yd3 in {trucks}; last truck on our call"
+    yield f"Trucks leave the plant {figures.minutes('spacing_minutes', 30.0):g} min apart"
+    code = f"{inputs['mix_code']}, " if inputs.get("mix_code") else ""
+    yield f"Mix: {code}{inputs['fc_psi']:,.0f} psi at {figures.acceptance_days:g} days"
+    w_cm = f", w/cm at most {inputs['w_cm']:g}" if inputs.get("w_cm") else ""
+    yield f"Exposure {inputs['exposure']}, stone to {inputs['aggregate_in']:g} in{w_cm}"
+    yield from _limits(figures, air_f)
+    yield f"Accelerator: {_accelerator(figures.accelerator)}"
+    yield (
+        f"Discharged within {inputs['most_minutes']:g} min of batching. On each ticket: mix, yards, time "
+        "batched, and the gallons that may still be added"
+    )
+    yield "Read back by: ____________________  day and hour: ____________________"
+
+
+def _when(job: Job, called: datetime | None) -> str:
+    if called is None:
+        return "First truck on site: day ____________  hour ________"
+    local = job.local(called)
+    clock = f"{local:%I:%M %p}".lstrip("0")
+    return f"First truck on site: {local:%A, %B} {local.day}, {local.year}, {clock}"
+
+
+def _limits(figures: PourFigures, air_f: float | None) -> Iterator[str]:
+    limits = figures.limits()
+    if limits is None:
+        return
+    slump, air, heat = slump_range(limits), air_range(limits), temperature_range(limits, air_f)
+    yield f"Slump {limits.slump_in:g} in ({slump[0]:g} to {slump[1]:g} taken)"
+    yield f"Air {limits.air_pct:g} % ({air[0]:g} to {air[1]:g} taken)"
+    cold = figures.cold(air_f)
+    if cold is None or cold.cold is None:
+        yield f"Concrete on arrival {heat[0]:g} to {heat[1]:g} F"
+        yield "Air of the day not recorded yet: ask again for heated mix if it may fall under 40 F"
+    elif cold.as_mixed_f is not None:
+        low, high = cold.as_mixed_f
+        yield f"COLD WEATHER, air to {air_f:g} F: heated mix, {low:g} to {high:g} F at the plant"
+        yield f"Concrete on arrival {heat[0]:g} to {heat[1]:g} F"
+    else:
+        yield f"Concrete on arrival {heat[0]:g} to {heat[1]:g} F"
+
+
+def _accelerator(kind: str) -> str:
+    return {
+        "none": "none",
+        "no chloride": "without chlorides only (ASTM C494 type C or E)",
+        "chloride": "AS DRAWN IT HAS CHLORIDES: do not order, ask the engineer",
+    }.get(kind, "none")
