@@ -8,6 +8,8 @@ from dataclasses import dataclass
 from typing import Any
 
 from installs.foundation.models import FoundationDesign
+from sitecalc.foundation.anchor_loads import LegExtreme
+from sitecalc.foundation.anchorage import BoltExtreme
 from sitecalc.foundation.cutting import Piece
 from sitecalc.foundation.outline import Outline
 from sitecalc.foundation.pad import BearingCase
@@ -101,6 +103,9 @@ class FoundationFacts:
     pedestal: PedestalFacts | None = None
     pieces: tuple[Piece, ...] = ()
     bar_notes: tuple[str, ...] = ()
+    bolts: tuple[BoltExtreme, ...] = ()
+    leg_extremes: tuple[LegExtreme, ...] = ()
+    anchor_said: tuple[str, ...] = ()
 
     @property
     def top_of_concrete_ft(self) -> float:

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+from installs.foundation.anchors import layout_of
 from installs.foundation.facts import LegFacts
-from installs.foundation.review import PLATE_PAST_BOLTS_IN, layout_of
+from installs.foundation.review import PLATE_PAST_BOLTS_IN
 from sitecalc.foundation import anchor_layout
 
 Place = tuple[float, float]

@@ -45,6 +45,17 @@ class FoundationDesign(Draft):
         SQUARE = "square", "square"
         ROUND = "round", "round"
 
+    class Foot(models.TextChoices):
+        NUT = "nut", "heavy nut"
+        PLATE = "plate under each", "a plate under each"
+        RING = "one plate or ring", "one plate or ring for all"
+        HOOK = "hook", "hook"
+
+    class Seat(models.TextChoices):
+        CONCRETE = "on concrete", "on the concrete"
+        GROUT = "on grout", "on grout"
+        NUTS = "on leveling nuts", "on leveling nuts"
+
     class Ends(models.TextChoices):
         STRAIGHT = "straight", "straight"
         SQUARED = "90 degree", "90 degree hooks"
@@ -110,8 +121,26 @@ class FoundationDesign(Draft):
     embedment_in = Quantity("anchor bolts, embedded", unit="in", low=6, high=120, default=30.0)
     projection_in = Quantity("anchor bolts, above the pad", unit="in", low=2, high=36, default=7.0)
     anchor_plate_in = Quantity("anchor plate, side", unit="in", low=2, high=24, default=4.0)
-    anchor_reinforced = models.BooleanField("bars beside the bolts carry breakout", default=False)
-    grouted = models.BooleanField("base plates on grout or leveling nuts", default=True)
+    anchor_foot = models.CharField(
+        "anchor bolts, lower end", max_length=20, choices=Foot.choices, default=Foot.PLATE
+    )
+    anchor_seat = models.CharField(
+        "base plates stand", max_length=20, choices=Seat.choices, default=Seat.NUTS
+    )
+    anchor_gap_in = Quantity("concrete to leveling nut", unit="in", low=0, high=12, default=1.0)
+    prying = Quantity("bolt tension over even share, maker's", unit="", low=1, high=3, default=1.0)
+    anchor_bar_size = models.CharField(
+        "bars that carry breakout, size", max_length=3, choices=_words(*tables.bars()), blank=True
+    )
+    anchor_bars = models.PositiveSmallIntegerField(
+        "bars that carry breakout, per leg", null=True, blank=True, validators=[WithinRange(2, 60, "bars")]
+    )
+    anchor_bar_away_in = Quantity(
+        "those bars, farthest from their bolt", unit="in", low=0.5, high=36, null=True, blank=True
+    )
+    anchor_bar_foot_in = Quantity(
+        "those bars, lower end below the top", unit="in", low=6, high=200, null=True, blank=True
+    )
     template_tolerance_in = Quantity(
         "template tolerance, tower's drawing", unit="in", low=0.01, high=0.5, default=0.0625
     )
@@ -174,6 +203,11 @@ class FoundationDesign(Draft):
                 condition=models.Q(bars_other=None)
                 | (models.Q(bars_other__gte=2) & models.Q(bars_other__lte=200)),
                 name="foundation_bars_other_range",
+            ),
+            models.CheckConstraint(
+                condition=models.Q(anchor_bars=None)
+                | (models.Q(anchor_bars__gte=2) & models.Q(anchor_bars__lte=60)),
+                name="foundation_anchor_bars_range",
             ),
             models.CheckConstraint(
                 condition=models.Q(pedestal_bars__gte=4) & models.Q(pedestal_bars__lte=60),

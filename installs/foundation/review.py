@@ -5,11 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any
 
+from installs.foundation.anchors import anchorage
 from installs.foundation.facts import FoundationFacts, LegFacts, LoadFacts, PedestalFacts
 from installs.foundation.models import FoundationDesign
 from installs.foundation.tower import BASES, Given, tower_of
 from sitecalc.checks import Check, Known, not_checked, worst_first
-from sitecalc.foundation.anchor_layout import AnchorLayout
 from sitecalc.foundation.bar_schedule import EdgeBars, PedestalBars, ScheduleCase, bar_schedule
 from sitecalc.foundation.pad import PadCase
 from sitecalc.foundation.rebar import MatCase, rebar_list
@@ -83,6 +83,7 @@ def _reviewed(draft: FoundationDesign, given: Given | None) -> Review:
         )
     )
     anchors, anchor_check = _anchors(draft, legs, standing)
+    anchored = anchorage(draft, loads, legs, standing)
     facts = FoundationFacts(
         side_ft=pad.side_ft,
         across_ft=pad.across_ft,
@@ -111,8 +112,12 @@ def _reviewed(draft: FoundationDesign, given: Given | None) -> Review:
         pedestal=standing,
         pieces=schedule.pieces,
         bar_notes=schedule.notes,
+        bolts=anchored.bolts,
+        leg_extremes=anchored.legs,
+        anchor_said=anchored.said,
     )
-    checks = worst_first([*found.checks, *check_steel(mats).checks, anchor_check])
+    steel = [c for c in check_steel(mats).checks if c.key != "anchorage"]
+    checks = worst_first([*found.checks, *steel, anchor_check, *anchored.checks])
     return Review(tuple(checks), facts, pad)
 
 
@@ -159,22 +164,6 @@ def _legs(draft: FoundationDesign, given: Given | None) -> LegFacts:
         bolts=_own_or_given(draft, given, "anchor_per_leg"),
         pattern_in=_own_or_given(draft, given, "anchor_pattern_in"),
         source="the schedule" if draft.base or given is None else given.source,
-    )
-
-
-def layout_of(legs: LegFacts) -> AnchorLayout | None:
-    """Four bolts of a leg stand on a square, other numbers evenly on a circle; None while it is not known."""
-    if legs.legs is None or not legs.spacing_ft or not legs.bolts:
-        return None
-    if legs.legs == 0:
-        return AnchorLayout(1, legs.spacing_ft, legs.bolts)
-    square = legs.bolts in (1, 4)
-    return AnchorLayout(
-        legs.legs,
-        legs.spacing_ft,
-        legs.bolts,
-        pattern="rectangle" if square else "circle",
-        pattern_in=legs.pattern_in or 1.0,
     )
 
 
