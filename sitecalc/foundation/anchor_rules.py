@@ -53,7 +53,7 @@ def scope_checks(case: AnchorageCase) -> list[Check]:
             "Fatigue of the anchor bolts",
             "High-cycle fatigue is outside chapter 17 (17.1.4), and wind loads these bolts over and over. "
             "The engineer must judge it, with the pretension that keeps the bolts from feeling it.",
-            source="ACI 318-19, 17.1.4",
+            source="ACI 318-19, 17.1.4, as public texts cite it",
             known=Known.READ,
         )
     ]

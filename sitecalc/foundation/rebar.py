@@ -147,6 +147,12 @@ def lap_in(size: BarSize, fc_psi: float, yield_ksi: float, *, top: bool) -> floa
     return float(math.ceil(class_b_lap_in(size, fc_psi, yield_ksi, top=top) - 1e-9))
 
 
+def bars_for(spread_ft: float, size: BarSize, most_in: float, cover_side_in: float = 3.0) -> int:
+    """Bars that keep their spacing: one more than the spaces, ceil((L - 2 c - db) / s)."""
+    spread = spread_ft * 12 - 2 * cover_side_in - bars()[size].diameter_in
+    return math.ceil(spread / most_in - 1e-9) + 1
+
+
 def pieces(length_ft: float, stock_ft: float, lap_ft: float) -> tuple[int, float]:
     """(pieces, length of each in ft) of a bar lapped from stock: n = ceil((L - lap) / (stock - lap))."""
     if length_ft <= stock_ft + 1e-9:

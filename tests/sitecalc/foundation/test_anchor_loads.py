@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from sitecalc.foundation.anchor_layout import AnchorLayout, bolts, legs, toward, wind_words
@@ -65,6 +65,7 @@ def test_twelve_bolts_clocked_between_the_wind() -> None:
     v=st.floats(0, 100),
     t=st.floats(-100, 100),
 )
+@settings(deadline=None)
 def test_bolts_hold_what_is_put_on_them(legs_, first, p, m, v, t) -> None:
     """Statics: forces of all bolts balance load, moment, shear and torsion in every wind."""
     layout = AnchorLayout(legs_, 6.0, 4 if legs_ > 1 else 8, first_deg=first, pattern_in=9)
@@ -82,6 +83,7 @@ def test_bolts_hold_what_is_put_on_them(legs_, first, p, m, v, t) -> None:
 
 
 @given(first=st.floats(0, 90), sides=st.sampled_from([3, 4]))
+@settings(deadline=None)
 def test_no_wind_between_those_tried_pulls_more(first, sides) -> None:
     """The wind along a leg is exactly the worst: a sweep by degrees finds no more."""
     layout = AnchorLayout(sides, 8.0, 4, first_deg=first)

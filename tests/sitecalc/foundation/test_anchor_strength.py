@@ -6,7 +6,7 @@ import math
 import random
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from sitecalc.foundation.anchor_areas import (
@@ -231,6 +231,7 @@ def test_one_square_alone_and_two_apart() -> None:
     seed=st.integers(0, 10_000), n=st.integers(1, 8), half=st.floats(4, 40),
     outline=st.sampled_from(["rectangle", "octagon", "circle"]),
 )  # fmt: skip
+@settings(deadline=None)
 def test_areas_by_counting_points(seed, n, half, outline) -> None:
     """Against a grid of points, each inside some square and inside every edge, or not."""
     at = random.Random(seed)
@@ -256,6 +257,7 @@ def test_groups_hang_together_by_their_spacing() -> None:
 
 
 @given(extra=st.floats(0, 200))
+@settings(deadline=None)
 def test_more_concrete_never_weakens_a_group(extra) -> None:
     spots = [(-4.0, -4.0), (4.0, 4.0)]
     small = tension_group(Embedded(concrete_outline("rectangle", 40, 40), 30, 4000, 10, 1), spots)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from sitecalc.foundation.outline import area_ft2, chord, girth_ft
@@ -75,6 +75,7 @@ def test_a_last_truck_is_no_sliver() -> None:
     truck=st.floats(1, 12),
     least=st.floats(0, 12),
 )
+@settings(deadline=None)
 def test_the_loads_make_up_the_order(steps, step, truck, least) -> None:
     order = steps * step
     found = loads_yd3(order, truck, step, least)

@@ -58,7 +58,7 @@ def test_a_ring_is_taped_across() -> None:
 @given(
     legs=st.sampled_from([1, 3, 4]), spacing=st.floats(1, 20), n=st.integers(3, 20), first=st.floats(0, 360),
 )  # fmt: skip
-@settings(max_examples=40)
+@settings(max_examples=40, deadline=None)
 def test_words_are_within_a_sixty_fourth_of_the_hole(legs, spacing, n, first) -> None:
     layout = AnchorLayout(legs, spacing, n, pattern="circle", pattern_in=9.0, first_deg=first)
     for hole in template(TemplateCase(layout)).holes:
@@ -187,7 +187,7 @@ def test_a_bent_bolt_is_found() -> None:
 
 
 @given(seed=st.integers(0, 10_000), turn=st.floats(-170, 170), east=st.floats(-500, 500))
-@settings(max_examples=30)
+@settings(max_examples=30, deadline=None)
 def test_no_other_motion_fits_better(seed, turn, east) -> None:
     """Least squares: any small further shift or turn leaves more."""
     at = random.Random(seed)
