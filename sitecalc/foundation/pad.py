@@ -289,7 +289,7 @@ def winds(case: PadCase, towards: Floats | None = None) -> tuple[str, ...]:
         if out < 1e-9 or any(math.hypot(east / out - e, north / out - n) < 1e-6 for e, n in known):
             continue
         known.append((east / out, north / out))
-        named.append(f"{math.degrees(math.atan2(-east, -north)) % 360:.2f}°")
+        named.append(f"{round(math.degrees(math.atan2(-east, -north)) % 360, 2):g}°")
     return tuple(named)
 
 

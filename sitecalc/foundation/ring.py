@@ -59,6 +59,33 @@ def cut(corners: Floats, toward: tuple[float, float], off: float) -> Floats:
     return np.array(kept) if len(kept) > 2 else np.zeros((3, 2))
 
 
+def cuts(corners: Floats, toward: Floats, off: Floats) -> Floats:
+    """The parts beyond many lines (k) at once, (k, n + 2, 2): as ``cut``, the last corner repeated."""
+    beyond = toward @ corners.T - off[:, None]
+    inside = beyond > 0
+    count, total = inside.sum(axis=1), len(corners)
+    first = np.argmax(inside & ~np.roll(inside, 1, axis=1), axis=1)
+    rows, at = np.arange(len(off)), np.arange(total)
+    order = (first[:, None] + np.minimum(at, np.maximum(count, 1)[:, None] - 1)) % total
+    entry = _crossing(corners, beyond, rows, first - 1, first)
+    last = first + count - 1
+    leave = _crossing(corners, beyond, rows, last, (last + 1) % total)
+    cut_off = np.concatenate((entry[:, None], corners[order], leave[:, None]), axis=1)
+    cut_off[count == 0] = 0.0
+    cut_off[count == total] = np.concatenate((corners[:1], corners, corners[:1]))
+    return cut_off
+
+
+def _crossing(
+    corners: Floats, beyond: Floats, rows: NDArray[np.intp], start: NDArray[np.intp], end: NDArray[np.intp]
+) -> Floats:
+    start = start % len(corners)
+    rise = beyond[rows, start] - beyond[rows, end]
+    t = np.where(rise != 0, beyond[rows, start] / np.where(rise != 0, rise, 1.0), 0.0)
+    found: Floats = corners[start] + t[:, None] * (corners[end] - corners[start])
+    return found
+
+
 def padded(polygons: list[Floats]) -> Floats:
     """Polygons of unlike length as one array (k, n, 2): the last corner repeated adds nothing to any sum."""
     longest = max(len(p) for p in polygons)

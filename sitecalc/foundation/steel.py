@@ -23,16 +23,21 @@ class SteelResult:
 def check_steel(case: MatCase) -> SteelResult:
     require_valid(case)
     require_room(case)
-    checks = [_least_steel(case), _spacing(case), _cover(case), *_strengths()]
-    return SteelResult(tuple(worst_first(checks)))
+    return SteelResult(tuple(worst_first([*mat_checks(case), *_strengths()])))
+
+
+def mat_checks(case: MatCase) -> list[Check]:
+    """What a mat must be whatever it carries."""
+    return [_least_steel(case), _spacing(case), _cover(case)]
 
 
 def _least_steel(case: MatCase) -> Check:
-    """0.0018 of the gross section each way, both mats counted; the longer side has the larger section."""
+    """0.0018 of the gross section each way, both mats counted; the way that has less for its width speaks."""
     bar = bars()[case.size]
-    width = max(case.side_ft, case.across_ft) * 12
-    depth = case.thickness_ft * 12
-    needed, given = LEAST_RATIO * width * depth, 2 * case.count * bar.area_in2
+    spreads = {"east to west": case.across_ft, "north to south": case.side_ft}
+    way = max(spreads, key=lambda runs: spreads[runs] / case.count_of(runs))
+    width, depth, count = spreads[way] * 12, case.thickness_ft * 12, case.count_of(way)
+    needed, given = LEAST_RATIO * width * depth, 2 * count * bar.area_in2
     return compare(
         "minimum steel",
         "Minimum steel",
@@ -45,7 +50,7 @@ def _least_steel(case: MatCase) -> Check:
         steps=(
             Step("Ag", "gross section", "b h", f"{width:g} x {depth:g}", width * depth, "in2"),
             Step("As,min", "least steel", "0.0018 Ag", f"0.0018 x {width * depth:,.0f}", needed, "in2"),
-            Step("As", "steel in both mats", "2 n Ab", f"2 x {case.count} x {bar.area_in2:g}", given, "in2"),
+            Step("As", "steel in both mats", "2 n Ab", f"2 x {count} x {bar.area_in2:g}", given, "in2"),
         ),
     )
 

@@ -48,6 +48,30 @@ def test_round_pad_against_the_handbook(e: float, k: float) -> None:
         assert found.q_max_psf[0] / 1000 * math.pi == pytest.approx(k, rel=close)
 
 
+LIBRARY = [
+    ("rectangle", 2.5028875801674437, 10.124398309622299, 13.744622183344136),
+    ("rectangle", 4.170181359623322, 7.173822568601855, 7.790781047025574),
+    ("rectangle", 6.585786437626913, 10.585786437626913, 72.0),
+    ("rectangle", 2.356960738957645, 2.03718003380642, 2.422535035591912),
+    ("octagon", 0.0, 4.460087803913151, 3.938267506619304),
+    ("octagon", 1.6364437466437556, 5.241123146575258, 6.759402890555926),
+    ("octagon", 2.7274865841034144, 2.162500729942012, 2.9308931327220415),
+    ("octagon", 4.578789272205858, 4.578789272205858, 11.409267350437725),
+    ("octagon", 1.3898947656457148, 0.5403626884548621, 1.7632114815931256),
+]
+
+
+@pytest.mark.parametrize(("outline", "x", "y", "k"), LIBRARY)
+def test_skew_loads_against_a_general_section_library(outline, x: float, y: float, k: float) -> None:
+    """concreteproperties 0.7.0 (Python package), linear no-tension section, printed by its service analysis:
+    16 by 24 ft rectangle and octagon 16 ft across flats; load point and greatest over mean pressure."""
+    corners = ring(outline, 16.0, 24.0)
+    area = 384.0 if outline == "rectangle" else 2 * (math.sqrt(2) - 1) * 256
+    for east, north in ((x, y), (-x, y), (x, -y)):
+        found = pressures(corners, np.array([1.0]), np.array([east]), np.array([north]))
+        assert found.q_max_psf[0] / 1000 * area == pytest.approx(k, rel=1e-6)
+
+
 def test_kern_of_a_round_pad() -> None:
     """d/8: there the far edge is at zero and the near one at twice the mean (textbook)."""
     one = np.array([1.0])

@@ -1,0 +1,74 @@
+"""Bending strength of a rectangular section with bars on its pulled side only. ACI 318-19, 22.2 and 21.2."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from sitecalc.inputs import quantity, require_valid
+
+RULE = "ACI 318-19, 22.2.2.4 and table 21.2.2"
+CRUSHING = 0.003
+STEEL_KSI = 29_000.0
+
+
+@dataclass(frozen=True)
+class FlexureCase:
+    width_in: float = quantity("in", "width", low=1, high=2_000)
+    depth_in: float = quantity("in", "pressed face to the middle of the bars", low=1, high=200)
+    steel_in2: float = quantity("in2", "steel on the pulled side", low=0, high=1_000)
+    fc_psi: float = quantity("psi", "specified strength of the concrete", low=2_500, high=15_000)
+    yield_ksi: float = quantity("ksi", "yield strength of the bars", low=40, high=80, default=60.0)
+
+
+@dataclass(frozen=True)
+class Flexure:
+    """``tension_controlled`` False: more steel than 7.3.3.1 lets a slab have."""
+
+    block_in: float
+    axis_in: float
+    strain: float
+    phi: float
+    nominal_kip_ft: float
+    design_kip_ft: float
+    tension_controlled: bool
+
+
+def flexure(case: FlexureCase) -> Flexure:
+    require_valid(case)
+    return bending_strength(case.width_in, case.depth_in, case.steel_in2, case.fc_psi, case.yield_ksi)
+
+
+def bending_strength(
+    width_in: float, depth_in: float, steel_in2: float, fc_psi: float, yield_ksi: float
+) -> Flexure:
+    """phi As fy (d - a/2), phi 0.90 where the bars stretch 0.003 past their yield, else less to 0.65."""
+    block = block_in(steel_in2, width_in, fc_psi, yield_ksi)
+    axis = block / beta1(fc_psi)
+    strain = CRUSHING * (depth_in - axis) / axis if axis > 0 else math.inf
+    yielding = yield_ksi / STEEL_KSI
+    phi = 0.65 + 0.25 * min(1.0, max(0.0, (strain - yielding) / 0.003))
+    # past the balanced point the bars do not yield and this is no strength at all
+    nominal = steel_in2 * yield_ksi * (depth_in - block / 2) / 12 if strain >= yielding else 0.0
+    return Flexure(block, axis, strain, phi, nominal, phi * nominal, strain >= yielding + 0.003 - 1e-12)
+
+
+def block_in(steel_in2: float, width_in: float, fc_psi: float, yield_ksi: float) -> float:
+    """Depth of the stress block: As fy / (0.85 f'c b)."""
+    return steel_in2 * yield_ksi * 1000 / (0.85 * fc_psi * width_in)
+
+
+def beta1(fc_psi: float) -> float:
+    """0.85 to 4,000 psi, 0.05 less for each further 1,000, at least 0.65."""
+    return min(0.85, max(0.65, 0.85 - 0.05 * (fc_psi - 4_000) / 1_000))
+
+
+def steel_needed_in2(
+    moment_kip_ft: float, width_in: float, depth_in: float, fc_psi: float, yield_ksi: float
+) -> float:
+    """Least steel whose design strength, at phi 0.9, is this moment; infinite where none is."""
+    pulled = moment_kip_ft * 12_000 / 0.9  # lb-in
+    inner = depth_in**2 - 2 * pulled / (0.85 * fc_psi * width_in)
+    if inner < 0:
+        return math.inf
+    return 0.85 * fc_psi * width_in * (depth_in - math.sqrt(inner)) / (yield_ksi * 1000)

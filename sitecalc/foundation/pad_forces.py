@@ -1,0 +1,176 @@
+"""Factored forces in a pad: soil pressure, weights and legs, and what they do across each cut.
+
+Statics of the part beyond a cut: the soil and any water push up, the weight of pad and backfill and the legs
+on that part press down, a leg's shear has the pad's thickness as its arm. Everything is exact, over the
+contact polygon of each wind and combination, all of them at once.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import Literal
+
+import numpy as np
+from numpy.typing import NDArray
+
+from sitecalc.foundation.loads import StrengthLoad, require_strength, strength
+from sitecalc.foundation.pad import PadCase, any_way, base_loads, from_the, leeward, weights, winds
+from sitecalc.foundation.ring import COARSE, Floats, cuts, positive_part, ring, sums
+from sitecalc.foundation.strength_case import Stand, StrengthCase, layer_depth_in
+
+Use = Literal["moment", "shear", "hanging"]
+BETWEEN = 7  # cuts tried between two lines of legs
+_BESIDE = 1e-6  # ft; just this side and just that side of a leg
+
+
+@dataclass(frozen=True)
+class Factored:
+    """One row (m) for each wind and combination. kip, ft; forces of what stands on the pad (m, legs).
+
+    ``net`` is what acts evenly on the whole pad: the push of the water less the weight of pad and backfill.
+    """
+
+    corners: Floats
+    names: tuple[str, ...]
+    balanced: NDArray[np.bool_]
+    planes: Floats
+    net: Floats
+    down: Floats
+    turning: Floats
+
+
+@dataclass(frozen=True)
+class Station:
+    """A cut through the whole pad square to x (axis 0) or y (1), and what is looked at there."""
+
+    axis: int
+    off_ft: float
+    use: tuple[Use, ...]
+
+
+@dataclass(frozen=True)
+class CutForces:
+    """(m, stations). A moment above 0 pulls the lower face."""
+
+    moment_kip_ft: Floats
+    shear_kip: Floats
+
+
+def factored(case: StrengthCase, stand: Stand) -> Factored | None:
+    """None while loads or their kind are not known."""
+    pad = case.pad
+    stated = base_loads(pad)
+    if stated is None:
+        return None
+    still, *blown = strength(stated)
+    require_strength((still, *blown))
+    corners = ring(pad.outline, pad.side_ft, pad.across_ft, COARSE)
+    places = np.array(stand.places)
+    toward_legs = np.concatenate((places, -places))
+    toward_corners = (
+        np.concatenate((corners, corners[:, ::-1])) if pad.outline == "rectangle" else corners[:0]
+    )
+    ways = winds(pad, np.concatenate((toward_legs, toward_corners)))
+    toward = np.array([leeward(way) for way in ways])
+    parts = [_part(pad, stand, places, load, toward, corners) for load in blown]
+    parts.append(_part(pad, stand, places, still, toward[:1], corners))
+    names = [f"wind from {from_the(way)}, {load.name}" for load in blown for way in ways]
+    planes, balanced, net, down, turning = (np.concatenate(rows) for rows in zip(*parts, strict=True))
+    return Factored(corners, (*names, still.name), balanced, planes, net, down, turning)
+
+
+def _part(
+    pad: PadCase, stand: Stand, places: Floats, load: StrengthLoad, toward: Floats, corners: Floats
+) -> tuple[Floats, NDArray[np.bool_], Floats, Floats, Floats]:
+    """Planes, whether they balance, net, down and turning of one combination under all winds."""
+    least = load.dead_factor < 1
+    backfilled = pad.backfill_placed or not least
+    found = weights(pad)
+    uplift = found.uplift if least else 0.0
+    cover = max(0.0, -pad.top_above_grade_ft) if backfilled else 0.0
+    weight = load.dead_factor * (found.dead(backfilled=backfilled) - found.tower)
+    vertical = load.vertical_kip + weight - uplift
+    moment = load.moment_kip_ft + load.shear_kip * (
+        pad.thickness_ft + pad.pedestal_height_ft + pad.reactions_above_ft
+    )
+    off = moment / vertical if vertical > 0 else 0.0
+    pressed = any_way(pad.outline, corners, np.array([vertical]), np.array([off]), toward)
+    even = load.dead_factor * (pad.thickness_ft * pad.concrete_pcf + cover * pad.backfill_pcf) / 1000
+    net = np.full(len(toward), uplift / pad.area_ft2 - even)
+    if stand.block:
+        on_it = load.dead_factor * (found.pedestal - pad.pedestal_ft2 * cover * pad.backfill_pcf / 1000)
+        down = np.full((len(toward), 1), load.vertical_kip + on_it)
+        turning = np.full(len(toward), moment)
+    else:
+        down = leg_forces_kip(load, pad.reactions_above_ft, places, toward)
+        turning = np.full(len(toward), load.shear_kip * pad.thickness_ft / len(places))
+    return pressed.planes / 1000, pressed.balanced, net, down, turning[:, None] * toward
+
+
+def leg_forces_kip(load: StrengthLoad, above_ft: float, places: Floats, toward: Floats) -> Floats:
+    """(ways, legs), pressing above 0: P/n + M r cos / sum r^2 of a rigid base."""
+    moment = load.moment_kip_ft + load.shear_kip * above_ft
+    around = float((places**2).sum()) / 2
+    found: Floats = load.vertical_kip / len(places) + moment * (toward @ places.T) / around
+    return found
+
+
+def stations(case: StrengthCase, stand: Stand) -> list[Station]:
+    """Faces of a pedestal or tube both ways; lines of legs, their faces, and between the lines."""
+    found: list[Station] = []
+    for axis in (0, 1):
+        depth, half = layer_depth_in(case, "lower", axis) / 12, stand.side_ft / 2
+        lines = sorted({round(place[axis], 9) for place in stand.places})
+        for i, line in enumerate(lines):
+            before = lines[i - 1] if i > 0 else -math.inf
+            after = lines[i + 1] if i + 1 < len(lines) else math.inf
+            found += _around(axis, line, half, depth, stand, (before, after))
+            if after < math.inf:
+                between = np.linspace(line, after, BETWEEN + 2)[1:-1]
+                found += [Station(axis, float(at), ("moment",)) for at in between]
+    reach = (case.pad.side_ft / 2, case.pad.across_ft / 2)
+    return [s for s in found if abs(s.off_ft) < reach[s.axis] - 1e-9]
+
+
+def _around(
+    axis: int, line: float, half: float, depth: float, stand: Stand, nearest: tuple[float, float]
+) -> list[Station]:
+    """Cuts at one line of legs, or at a pedestal: at its two faces, and the effective depth beyond them."""
+    found = []
+    for side, other in ((-1, nearest[0]), (1, nearest[1])):
+        clear = abs(other - line)
+        if stand.block:
+            found.append(Station(axis, line + side * half, ("moment", "hanging")))
+        else:
+            found.append(Station(axis, line + side * _BESIDE, ("moment",)))
+            if clear > 2 * half:
+                found.append(Station(axis, line + side * half, ("hanging",)))
+        # nearer together than this the load goes straight from leg to leg
+        if clear > 2 * (half + depth):
+            found.append(Station(axis, line + side * (half + depth), ("shear",)))
+    return found
+
+
+def cut_forces(found: Factored, stand: Stand, stationed: list[Station]) -> CutForces:
+    """Moment and shear across each cut, from the part beyond it."""
+    north = np.array([s.axis == 1 for s in stationed])
+    off = np.array([s.off_ft for s in stationed])
+    polygons = cuts(found.corners, np.stack((~north, north), axis=1).astype(float), off)
+    x, y = polygons[..., 0], polygons[..., 1]
+    a, b, c = (found.planes[:, i, None] for i in range(3))
+    pressed = positive_part(x, y, a[..., None] + b[..., None] * x + c[..., None] * y)
+    whole = sums(x, y, np.roll(x, -1, axis=-1), np.roll(y, -1, axis=-1))
+    net = found.net[:, None]
+    up = a * pressed.a + b * pressed.x + c * pressed.y + net * whole.a
+    first = np.where(
+        north,
+        a * pressed.y + b * pressed.xy + c * pressed.yy + net * whole.y,
+        a * pressed.x + b * pressed.xx + c * pressed.xy + net * whole.x,
+    )
+    at = np.array(stand.places)[:, [s.axis for s in stationed]]  # (legs, stations)
+    past = at > off
+    turned = np.where(north, found.turning[:, 1, None], found.turning[:, 0, None]) * past.sum(axis=0)
+    shear = up - found.down @ past
+    moment = first - off * up - found.down @ (past * (at - off)) - turned
+    return CutForces(moment, shear)

@@ -1,0 +1,250 @@
+"""What stands on the pad pressing on its concrete, and a pedestal's own section with its dowels.
+
+ACI 318-19, 22.8.3 (bearing), 16.3.4.1 (least dowels), 22.4 and 22.2 (section under load and moment).
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+
+from sitecalc.checks import Check, Known, Step, compare, not_checked, readable
+from sitecalc.foundation.flexure import CRUSHING, STEEL_KSI, beta1
+from sitecalc.foundation.loads import StrengthLoad, strength
+from sitecalc.foundation.pad import base_loads
+from sitecalc.foundation.pad_forces import Factored
+from sitecalc.foundation.ring import Floats, edges
+from sitecalc.foundation.strength_case import Stand, StrengthCase
+from sitecalc.foundation.tables import bars
+
+BEARING_RULE = "ACI 318-19, table 22.8.3.2"
+DOWEL_RULE = "ACI 318-19, 16.3.4.1"
+SECTION_RULE = "ACI 318-19, 22.2 and table 21.2.2, strain compatibility"
+PHI_BEARING = 0.65
+_STRIPS = 400
+
+
+def on_concrete(case: StrengthCase, stand: Stand, found: Factored) -> Check:
+    """Greatest elastic stress under a base plate or pedestal; bolts and dowels carry what pulls."""
+    title, source = "Bearing on the concrete", BEARING_RULE
+    worst = _pressed(case, stand, found)
+    if worst is None:
+        why = "The outside diameter of the tube's base plate is not given."
+        return not_checked("concrete bearing", title, why, source=source, known=Known.MEMORY, unit="psi")
+    stress, spread, how, where = worst
+    capacity = PHI_BEARING * 0.85 * case.mats.fc_psi * spread
+    return compare(
+        "concrete bearing",
+        title,
+        demand=stress,
+        capacity=capacity,
+        unit="psi",
+        source=source,
+        known=Known.MEMORY,
+        case=where,
+        note=f"{readable(stress)} of {readable(capacity)} psi, {how}, {where}.",
+        steps=(
+            Step("q", how, "P/A, with M/S under a tube or pedestal", "elastic", stress, "psi"),
+            Step("k", "spread into the pad", "sqrt(A2 / A1) <= 2", "", spread, ""),
+            Step(
+                "phi qn",
+                "design strength",
+                "0.65 x 0.85 f'c k",
+                f"0.65 x 0.85 x {case.mats.fc_psi:g} x {spread:.3f}",
+                capacity,
+                "psi",
+            ),
+        ),
+    )
+
+
+def _pressed(case: StrengthCase, stand: Stand, found: Factored) -> tuple[float, float, str, str] | None:
+    """(stress psi, spread, how, where); None while a plate is not known."""
+    if not stand.block:
+        assert case.plate_side_in is not None
+        row, leg = divmod(int(np.argmax(found.down)), len(stand.places))
+        side = case.plate_side_in
+        stress = max(0.0, 1000 * float(found.down[row, leg]) / side**2)
+        spread = min(spread_of(found.corners, place, side / 12) for place in stand.places)
+        return stress, spread, "base plate of a leg", found.names[row]
+    pad = case.pad
+    if stand.word == "pedestal":
+        side = 12 * stand.side_ft
+        area, modulus = side**2, side**3 / 6
+        how, spread = "elastic, under the pedestal", spread_of(found.corners, (0.0, 0.0), stand.side_ft)
+    else:
+        if case.plate_side_in is None or case.leg_spacing_ft is None:
+            return None
+        outside = case.plate_side_in
+        inside = max(0.0, 2 * 12 * case.leg_spacing_ft - outside)  # bolts in the middle of the ring
+        area = math.pi / 4 * (outside**2 - inside**2)
+        modulus = math.pi / 32 * (outside**4 - inside**4) / outside
+        how, spread = "elastic, under the ring of the base plate", 1.0
+        if area <= 0:
+            return None
+    above = pad.reactions_above_ft + (pad.pedestal_height_ft if stand.word == "pedestal" else 0.0)
+    stresses = [
+        (
+            1000 * float(found.down[row, 0]) / area
+            + 12_000 * (load.moment_kip_ft + load.shear_kip * above) / modulus
+        )
+        for row, load in _by_row(case, found)
+    ]
+    row = int(np.argmax(stresses))
+    return stresses[row], spread, how, _by_row(case, found)[row][1].name
+
+
+def _by_row(case: StrengthCase, found: Factored) -> list[tuple[int, StrengthLoad]]:
+    """Each combination once, with a row of it."""
+    stated = base_loads(case.pad)
+    assert stated is not None
+    return [
+        (next(i for i, name in enumerate(found.names) if name.endswith(load.name)), load)
+        for load in strength(stated)
+    ]
+
+
+def spread_of(corners: Floats, place: tuple[float, float], side_ft: float) -> float:
+    """sqrt(A2 / A1) of the largest like square about that place that the pad still holds, at most 2."""
+    normals, offsets = edges(corners)
+    room = offsets - normals @ np.array(place)
+    return float(min(2.0, (room / (side_ft / 2 * np.abs(normals).sum(axis=1))).min()))
+
+
+@dataclass(frozen=True)
+class PedestalStrength:
+    """Of one direction at a given load. ``strain`` of the bar that is pulled hardest."""
+
+    axis_in: float
+    strain: float
+    phi: float
+    design_kip_ft: float
+
+
+def pedestal_checks(case: StrengthCase) -> list[Check]:
+    """Least dowels, and the section at the top of the pad under every combination; nothing without one."""
+    pad = case.pad
+    if pad.pedestal == "none":
+        return []
+    if case.dowel_size is None or case.dowels is None:
+        why = "Dowels from pedestal to pad are not given."
+        return [
+            not_checked(key, title, why, source=rule, known=Known.MEMORY)
+            for key, title, rule in (
+                ("dowels", "Dowels", DOWEL_RULE),
+                ("pedestal", "Pedestal at its foot", SECTION_RULE),
+            )
+        ]
+    given = case.dowels * bars()[case.dowel_size].area_in2
+    needed = 0.005 * pad.pedestal_ft2 * 144
+    least = compare(
+        "dowels",
+        "Dowels",
+        demand=needed,
+        capacity=given,
+        unit="in2",
+        source=DOWEL_RULE,
+        known=Known.MEMORY,
+        note=f"{case.dowels} {case.dowel_size}: {given:.2f} in², {needed:.2f} in² required.",
+        steps=(Step("As,min", "least", "0.005 Ag", f"0.005 x {144 * pad.pedestal_ft2:,.0f}", needed, "in2"),),
+    )
+    return [least, _foot(case)]
+
+
+def _foot(case: StrengthCase) -> Check:
+    stated = base_loads(case.pad)
+    assert stated is not None
+    height = case.pad.pedestal_height_ft
+    weight = case.pad.pedestal_ft2 * height * case.pad.concrete_pcf / 1000
+    rows = []
+    for load in strength(stated):
+        vertical = load.vertical_kip + load.dead_factor * weight
+        moment = load.moment_kip_ft + load.shear_kip * (height + case.pad.reactions_above_ft)
+        held = min((pedestal_strength(case, vertical, turn) for turn in (0.0, math.pi / 4)), key=_design)
+        rows.append((moment / max(held.design_kip_ft, 1e-9), load.name, vertical, moment, held))
+    _ratio, name, vertical, moment, held = max(rows, key=lambda row: row[0])
+    return compare(
+        "pedestal",
+        "Pedestal at its foot",
+        demand=moment,
+        capacity=held.design_kip_ft,
+        unit="kip-ft",
+        source=SECTION_RULE,
+        known=Known.MEMORY,
+        case=name,
+        note=f"{readable(moment)} of {readable(held.design_kip_ft)} kip-ft, {name}.",
+        steps=(
+            Step("Pu", "load at the foot", "factored", name, vertical, "kip"),
+            Step("c", "neutral axis from the pressed face", "Pu = phi (C - T)", "found", held.axis_in, "in"),
+            Step("et", "strain of the outermost bar", "0.003 (d - c) / c", "", held.strain, ""),
+            Step("phi", "strength reduction", "0.65 to 0.90 by et", "", held.phi, ""),
+            Step("phi Mn", "about the middle", "phi (sum F y)", "", held.design_kip_ft, "kip-ft"),
+        ),
+    )
+
+
+def _design(held: PedestalStrength) -> float:
+    return held.design_kip_ft
+
+
+def pedestal_strength(case: StrengthCase, vertical_kip: float, turn: float) -> PedestalStrength:
+    """By strain compatibility over strips of the section, bent about an axis turned so far."""
+    pad, mats = case.pad, case.mats
+    assert case.dowel_size is not None and case.dowels is not None
+    size = 12 * pad.pedestal_side_ft
+    bar = bars()[case.dowel_size]
+    out = size / 2 - case.dowel_cover_in - bar.diameter_in / 2
+    places = _bar_places(case.dowels, out, pad.pedestal == "round") @ np.array(
+        [math.cos(turn), math.sin(turn)]
+    )
+    half = size / 2 if pad.pedestal == "round" else size / 2 * (math.cos(turn) + math.sin(turn))
+    y = (np.arange(_STRIPS) + 0.5) / _STRIPS * 2 * half - half  # rising toward the pressed face
+    width = _widths(y, size, turn, pad.pedestal == "round")
+    axes = (np.linspace(0.005, 1.2, 240) * 2 * half)[:, None]
+    strip = width * (2 * half / _STRIPS) * 0.85 * mats.fc_psi / 1000
+    top = half - beta1(mats.fc_psi) * axes
+    # a strip at the edge of the block counts by its part within it
+    share = np.clip((y - top) / (2 * half / _STRIPS) + 0.5, 0.0, 1.0)
+    bar_strain = CRUSHING * (places - (half - axes)) / axes
+    within = (places > top) * 0.85 * mats.fc_psi / 1000  # concrete the bars stand in the place of
+    stress = np.clip(bar_strain * STEEL_KSI, -mats.yield_ksi, mats.yield_ksi) - within
+    force = share @ strip + bar.area_in2 * stress.sum(axis=1)
+    moment = (share @ (strip * y) + bar.area_in2 * (stress @ places)) / 12
+    strain, axes = -bar_strain.min(axis=1), axes[:, 0]
+    phi = 0.65 + 0.25 * np.clip((strain - mats.yield_ksi / STEEL_KSI) / 0.003, 0.0, 1.0)
+    # phi P rises with the axis: past its first fall nothing more is held
+    held = phi * force
+    i = int(np.argmax(held >= vertical_kip))
+    if held[i] < vertical_kip:
+        return PedestalStrength(float(axes[-1]), 0.0, 0.65, 0.0)
+    t = 0.0 if i == 0 else (vertical_kip - held[i - 1]) / (held[i] - held[i - 1])
+    j = max(i - 1, 0)
+    found = [float(v[j] + t * (v[i] - v[j])) for v in (axes, strain, phi, phi * moment)]
+    return PedestalStrength(*found)
+
+
+def _bar_places(count: int, out: float, around: bool) -> Floats:
+    """Evenly on a circle, or along the sides of a square from its corners."""
+    turns = np.arange(count) * (math.tau / count)
+    if around:
+        return out * np.stack((np.cos(turns), np.sin(turns)), axis=1)
+    along = np.arange(count) * (8 * out / count)
+    side, at = np.divmod(along, 2 * out)
+    x = np.choose(side.astype(int) % 4, (-out + at, out + 0 * at, out - at, -out + 0 * at))
+    y = np.choose(side.astype(int) % 4, (-out + 0 * at, -out + at, out + 0 * at, out - at))
+    return np.stack((x, y), axis=1)
+
+
+def _widths(y: Floats, size: float, turn: float, around: bool) -> Floats:
+    if around:
+        return 2 * np.sqrt(np.maximum(0.0, (size / 2) ** 2 - y**2))
+    if turn == 0.0:
+        return np.full_like(y, size)
+    # along the diagonal
+    widest: Floats = 2 * (size * AS_DIAGONAL - np.abs(y))
+    return np.maximum(0.0, widest)
+
+
+AS_DIAGONAL = math.sqrt(0.5)  # half the diagonal of a square of side 1

@@ -1,0 +1,221 @@
+"""Two-way shear round a pedestal, a tube or legs, with the moment that is handed over there.
+
+ACI 318-19, 22.6.4 and 8.4.4.2: critical section half the depth from the loaded square, or out to the edge of
+the pad where that is shorter; the share gamma_v of the moment about its center is shear that grows evenly
+with the distance from it.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+
+from sitecalc.foundation.bearing import Point
+from sitecalc.foundation.pad_forces import Factored
+from sitecalc.foundation.pad_shear import TwoWay, two_way_strength
+from sitecalc.foundation.ring import Floats, cut, edges, padded, positive_part, sums
+from sitecalc.foundation.strength_case import Mat, Stand, StrengthCase, mean_depth_in
+
+Segment = tuple[Point, Point]
+Box = tuple[float, float, float, float]  # west, east, south, north
+WORDS = {40.0: "inside the pad", 30.0: "open to one edge", 20.0: "open to a corner"}
+
+
+@dataclass(frozen=True)
+class Perimeter:
+    """A critical section round these legs; the forces are those within ``region``. Feet from the middle."""
+
+    legs: tuple[int, ...]
+    middle: Point
+    mat: Mat
+    depth_in: float
+    alpha_s: float
+    region: Floats
+    segments: tuple[Segment, ...]
+
+    @property
+    def length_in(self) -> float:
+        return sum(12 * math.dist(*segment) for segment in self.segments)
+
+    @property
+    def center(self) -> Point:
+        """Of the lines of the section."""
+        lengths = [math.dist(*s) for s in self.segments]
+        return (
+            sum(n * (p[0] + q[0]) / 2 for n, (p, q) in zip(lengths, self.segments, strict=True))
+            / sum(lengths),
+            sum(n * (p[1] + q[1]) / 2 for n, (p, q) in zip(lengths, self.segments, strict=True))
+            / sum(lengths),
+        )
+
+    def polar_in4(self, axis: int) -> float:
+        """Jc about the center, for a moment along x or y."""
+        d, middle, found = self.depth_in, self.center[axis], 0.0
+        for start, end in self.segments:
+            length = 12 * math.dist(start, end)
+            u, v = 12 * (start[axis] - middle), 12 * (end[axis] - middle)
+            found += d * length * (u * u + u * v + v * v) / 3
+            if abs(end[axis] - start[axis]) > 1e-9:  # a face along the moment also shears up and down
+                found += length * d**3 / 12
+        return found
+
+    def gamma_v(self, axis: int) -> float:
+        """1 - 1 / (1 + 2/3 sqrt(b1 / b2)), b1 along the moment."""
+        spread = [
+            max(p[i] for s in self.segments for p in s) - min(p[i] for s in self.segments for p in s)
+            for i in (axis, 1 - axis)
+        ]
+        return 1 - 1 / (1 + 2 / 3 * math.sqrt(spread[0] / spread[1]))
+
+    def strength(self, case: StrengthCase) -> TwoWay:
+        return two_way_strength(self.length_in, self.depth_in, case.mats.fc_psi, self.alpha_s, case.light)
+
+
+@dataclass(frozen=True)
+class Punching:
+    """(m, perimeters): force down through each section, moments about its center, greatest stress."""
+
+    perimeters: tuple[Perimeter, ...]
+    force_kip: Floats
+    moment_x_kip_ft: Floats
+    moment_y_kip_ft: Floats
+    stress_psi: Floats
+
+
+def perimeters(case: StrengthCase, stand: Stand, corners: Floats) -> tuple[Perimeter, ...]:
+    """All that are tried. Empty where no section fits on the pad."""
+    depths: dict[Mat, float] = {"lower": mean_depth_in(case, "lower"), "upper": mean_depth_in(case, "upper")}
+    shallow: Mat = min(depths, key=lambda mat: depths[mat])
+    plan = _Plan(corners)
+    every = tuple(range(len(stand.places)))
+    nearest = min(
+        (math.dist(p, q) for i, p in enumerate(stand.places) for q in stand.places[:i]), default=0.0
+    )
+    if nearest < stand.side_ft + max(depths.values()) / 12:
+        # one pedestal or tube, or legs whose sections would cross. A moment presses one side and pulls the
+        # other: the mat with the lesser depth speaks for both
+        return tuple(_of_square(stand, every, plan, shallow, depths[shallow]))
+    return tuple(
+        perimeter
+        for mat, depth in depths.items()
+        for leg in every
+        for perimeter in _of_square(stand, (leg,), plan, mat, depth)
+    )
+
+
+def _of_square(
+    stand: Stand, legs: tuple[int, ...], plan: _Plan, mat: Mat, depth_in: float
+) -> list[Perimeter]:
+    """Closed, or open to the nearer edge, or to the two nearer ones."""
+    xs, ys = zip(*(stand.places[leg] for leg in legs), strict=True)
+    out = stand.side_ft / 2 + depth_in / 24
+    west, east, south, north = min(xs) - out, max(xs) + out, min(ys) - out, max(ys) + out
+    middle = ((west + east) / 2, (south + north) / 2)
+    # the pad is alike all ways: look at it with the leg to the north east, then turn it back
+    sx, sy = (-1.0 if at < -1e-9 else 1.0 for at in middle)
+    box = (*sorted((west * sx, east * sx)), *sorted((south * sy, north * sy)))
+    found = []
+    for open_x, open_y in ((False, False), (False, True), (True, False), (True, True)):
+        if (open_x and abs(middle[0]) < 1e-9) or (open_y and abs(middle[1]) < 1e-9):
+            continue
+        section = plan.section(box, open_x, open_y)
+        if section is None:
+            continue
+        region, lines = section[0] * (sx, sy), section[1]
+        turned = tuple(((p[0] * sx, p[1] * sy), (q[0] * sx, q[1] * sy)) for p, q in lines)
+        alpha = 40.0 - 10.0 * (open_x + open_y)
+        counter = region if sx * sy > 0 else region[::-1]
+        found.append(Perimeter(legs, middle, mat, depth_in, alpha, counter, turned))
+    return found
+
+
+class _Plan:
+    """The pad as sections are fitted on it; like sections of like legs are worked out once."""
+
+    def __init__(self, corners: Floats) -> None:
+        self.corners = corners
+        self.normals, self.offsets = edges(corners)
+        self._known: dict[tuple[Box, bool, bool], tuple[Floats, list[Segment]] | None] = {}
+
+    def section(self, box: Box, open_x: bool, open_y: bool) -> tuple[Floats, list[Segment]] | None:
+        """(region, faces); None where a corner is off the pad."""
+        key = (box, open_x, open_y)
+        if key not in self._known:
+            self._known[key] = self._section(box, open_x, open_y)
+        return self._known[key]
+
+    def _section(self, box: Box, open_x: bool, open_y: bool) -> tuple[Floats, list[Segment]] | None:
+        west, east, south, north = box
+        closed = [(west, south)]
+        closed += [] if open_x else [(east, south)]
+        closed += [] if open_y else [(west, north)]
+        closed += [] if open_x or open_y else [(east, north)]
+        if (self.normals @ np.array(closed).T - self.offsets[:, None]).max() > 1e-9:
+            return None
+        # faces that are open run to the edge of the pad
+        if open_x:
+            east = min(self._reach(0, y) for y in ((south,) if open_y else (south, north)))
+        if open_y:
+            north = min(self._reach(1, x) for x in ((west,) if open_x else (west, east)))
+        lines: list[Segment] = [((west, south), (east, south)), ((west, south), (west, north))]
+        if not open_x:
+            lines.append(((east, south), (east, north)))
+        if not open_y:
+            lines.append(((west, north), (east, north)))
+        if not (open_x or open_y):
+            return np.array([(west, south), (east, south), (east, north), (west, north)]), lines
+        region = cut(cut(self.corners, (1.0, 0.0), west), (0.0, 1.0), south)
+        if not open_x:
+            region = cut(region, (-1.0, 0.0), -east)
+        if not open_y:
+            region = cut(region, (0.0, -1.0), -north)
+        return region, lines
+
+    def _reach(self, axis: int, at: float) -> float:
+        """How far the pad reaches along x (0) or y (1) at that place on the other axis."""
+        facing = self.normals[:, axis] > 1e-9
+        room = self.offsets[facing] - self.normals[facing, 1 - axis] * at
+        return float((room / self.normals[facing, axis]).min())
+
+
+def punching(case: StrengthCase, found: Factored, tried: tuple[Perimeter, ...]) -> Punching:
+    """Stress at every end of every face, the greatest kept."""
+    places = np.array([p.region.mean(axis=0) for p in tried])  # any point near: sums about it stay exact
+    polygons = padded([p.region for p in tried]) - places[:, None, :]
+    x, y = polygons[..., 0], polygons[..., 1]
+    a, b, c = (found.planes[:, i, None] for i in range(3))
+    a = a + b * places[:, 0] + c * places[:, 1]
+    pressed = positive_part(x, y, a[..., None] + b[..., None] * x + c[..., None] * y)
+    whole = sums(x, y, np.roll(x, -1, axis=-1), np.roll(y, -1, axis=-1))
+    net = found.net[:, None]
+    up = a * pressed.a + b * pressed.x + c * pressed.y + net * whole.a
+    east = a * pressed.x + b * pressed.xx + c * pressed.xy + net * whole.x + places[:, 0] * up
+    north = a * pressed.y + b * pressed.xy + c * pressed.yy + net * whole.y + places[:, 1] * up
+    stand = case.stand
+    assert stand is not None
+    at, within = np.array(stand.places), np.zeros((len(stand.places), len(tried)))
+    for k, p in enumerate(tried):
+        within[list(p.legs), k] = 1.0
+    force = found.down @ within - up
+    turning = [found.turning[:, i, None] * within.sum(axis=0) for i in (0, 1)]
+    center = np.array([p.center for p in tried])
+    # about the middle of the pad first, then about the section's own center
+    moment_x = (found.down * at[:, 0]) @ within + turning[0] - east - force * center[:, 0]
+    moment_y = (found.down * at[:, 1]) @ within + turning[1] - north - force * center[:, 1]
+    stress = _stress(tried, center, force, moment_x, moment_y)
+    return Punching(tried, force, moment_x, moment_y, stress)
+
+
+def _stress(
+    tried: tuple[Perimeter, ...], center: Floats, force: Floats, moment_x: Floats, moment_y: Floats
+) -> Floats:
+    ends = padded([np.array([p for s in t.segments for p in s]) for t in tried])  # (perimeters, ends, 2)
+    arm = 12 * (ends - center[:, None, :])
+    area = np.array([t.length_in * t.depth_in for t in tried])
+    share = [np.array([12_000 * t.gamma_v(i) / t.polar_in4(i) for t in tried]) for i in (0, 1)]
+    straight = (1000 * force / area)[..., None]
+    turned = (moment_x * share[0])[..., None] * arm[..., 0] + (moment_y * share[1])[..., None] * arm[..., 1]
+    found: Floats = np.abs(straight + turned).max(axis=-1)
+    return found

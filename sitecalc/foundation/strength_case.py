@@ -1,0 +1,181 @@
+"""A pad with its mats and what stands on it, as its concrete and steel are checked."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from functools import cached_property, lru_cache
+from typing import Literal
+
+from sitecalc.foundation.bearing import Point
+from sitecalc.foundation.development import BarInConcrete, development
+from sitecalc.foundation.outline import chord
+from sitecalc.foundation.pad import PadCase, require_sound
+from sitecalc.foundation.rebar import MatCase, require_room
+from sitecalc.foundation.tables import BarSize, bars
+from sitecalc.inputs import InputError, quantity, require_valid
+
+EDITION = "ACI 318-19"
+Mat = Literal["lower", "upper"]
+RUNS = ("east to west", "north to south")  # bars that cross a cut square to x, square to y
+AS_SQUARE = math.sqrt(math.pi) / 2  # side of the square as large as a circle, 13.2.7.3
+
+
+@dataclass(frozen=True)
+class StrengthCase:
+    """The loads are those of ``pad``. None: not known; then nothing of it is checked.
+
+    A pedestal on the pad carries whatever stands on it; without one, ``legs`` 0 is a tube on a bolt circle of
+    ``leg_spacing_ft``, 3 or 4 legs stand ``leg_spacing_ft`` apart, three with one to the north. Bars that run
+    east to west are the outer layer of both mats.
+    """
+
+    pad: PadCase = quantity("", "pad, ground and loads")
+    mats: MatCase = quantity("", "its two mats and its concrete")
+    legs: int | None = quantity("", "0 a tube, 1 a pedestal, 3 or 4 legs", low=0, high=4, default=None)
+    leg_spacing_ft: float | None = quantity(
+        "ft", "legs center to center; bolt circle of a tube", low=0.25, high=60, default=None
+    )
+    plate_side_in: float | None = quantity(
+        "in", "side of a leg's base plate, outside diameter of a tube's", low=2, high=480, default=None
+    )
+    leg_side_in: float = quantity(
+        "in", "width of a leg on its plate, 0 if not known", low=0, high=60, default=0.0
+    )
+    light: float = quantity("", "lambda, 1 for normal-weight concrete", low=0.75, high=1, default=1.0)
+    seismic: Literal["A", "B", "C", "D", "E", "F"] | None = quantity(
+        "", "seismic design category", default=None
+    )
+    dowel_size: BarSize | None = quantity("", "bars from pedestal into pad", default=None)
+    dowels: int | None = quantity("", "how many of them, evenly round it", low=4, high=100, default=None)
+    dowel_cover_in: float = quantity("in", "clear cover of those bars", low=1, high=12, default=3.0)
+    edition: str = quantity("", "edition of the concrete code", default=EDITION)
+
+    @cached_property
+    def stand(self) -> Stand | None:
+        """What hands the load to the pad; None while it is not known."""
+        pad = self.pad
+        if pad.pedestal != "none":
+            like = 1.0 if pad.pedestal == "square" else AS_SQUARE
+            return Stand(((0.0, 0.0),), like * pad.pedestal_side_ft, True, "pedestal")
+        if self.legs is None or self.leg_spacing_ft is None:
+            return None
+        half = self.leg_spacing_ft / 2
+        if self.legs == 0:
+            # bolts stand about halfway from the shaft to the edge of its base plate, table 13.2.7.1
+            return Stand(((0.0, 0.0),), AS_SQUARE * self.leg_spacing_ft, True, "tube")
+        if self.plate_side_in is None:
+            return None
+        side = (self.plate_side_in + self.leg_side_in) / 2 / 12
+        if self.legs == 4:
+            return Stand(((-half, -half), (half, -half), (half, half), (-half, half)), side, False, "leg")
+        out = self.leg_spacing_ft / math.sqrt(3)
+        return Stand(((-half, -out / 2), (half, -out / 2), (0.0, out)), side, False, "leg")
+
+
+@dataclass(frozen=True)
+class Stand:
+    """``side_ft``: of the square the load comes from, a pedestal or halfway from leg to edge of plate."""
+
+    places: tuple[Point, ...]
+    side_ft: float
+    block: bool
+    word: str
+
+
+def require_sound_strength(case: StrengthCase) -> None:
+    require_valid(case)
+    require_sound(case.pad)
+    require_room(case.mats)
+    pad, mats = case.pad, case.mats
+    alike = (
+        ("mats.side_ft", pad.side_ft, mats.side_ft),
+        ("mats.other_side_ft", pad.across_ft, mats.across_ft),
+        ("mats.thickness_ft", pad.thickness_ft, mats.thickness_ft),
+        ("mats.outline", pad.outline, mats.outline),
+    )
+    for field, ours, theirs in alike:
+        if ours != theirs:
+            raise InputError(field, f"is {theirs} for the mats and {ours} for the pad.")
+    if case.legs == 2:
+        raise InputError("legs", "are 3 or 4, 0 for a tube, 1 for a pedestal.")
+    if case.legs == 1 and pad.pedestal == "none":
+        raise InputError("legs", "1 is a pedestal, and the pad has none.")
+    stand = case.stand
+    if stand is not None:
+        reach = max(max(abs(x), abs(y)) for x, y in stand.places) + stand.side_ft / 2
+        if 2 * reach >= pad.shorter_ft:
+            raise InputError("leg_spacing_ft", "puts what stands on the pad past its edge.")
+
+
+def layer_depth_in(case: StrengthCase, mat: Mat, axis: int) -> float:
+    """Pressed face to the middle of the bars across a cut square to x (axis 0) or to y (1)."""
+    db = bars()[case.mats.size].diameter_in
+    cover = case.mats.cover_lower_in if mat == "lower" else case.mats.cover_upper_in
+    return case.pad.thickness_ft * 12 - cover - db * (0.5 + axis)
+
+
+def mean_depth_in(case: StrengthCase, mat: Mat) -> float:
+    return (layer_depth_in(case, mat, 0) + layer_depth_in(case, mat, 1)) / 2
+
+
+def width_ft(case: StrengthCase, axis: int, off: float) -> float:
+    """Width of the pad along a cut square to x or y, ``off`` from the middle."""
+    pad = case.pad
+    across, along = (pad.side_ft, pad.across_ft) if axis == 0 else (pad.across_ft, pad.side_ft)
+    return chord(pad.outline, across, along, off)
+
+
+def bar_places_ft(case: StrengthCase, axis: int) -> list[float]:
+    """Where the bars lie that a cut square to x or y crosses, evenly between the side covers."""
+    mats = case.mats
+    spread = case.pad.across_ft if axis == 0 else case.pad.side_ft
+    count = mats.count_of(RUNS[axis])
+    edge = spread / 2 - mats.cover_side_in / 12 - bars()[mats.size].diameter_in / 24
+    return [-edge + 2 * edge * i / (count - 1) for i in range(count)]
+
+
+def beyond_ft(case: StrengthCase, axis: int, off: float, place: float) -> float:
+    """How far a bar at that place runs past a cut, on its shorter end."""
+    pad = case.pad
+    across, along = (pad.across_ft, pad.side_ft) if axis == 0 else (pad.side_ft, pad.across_ft)
+    return chord(pad.outline, across, along, place) / 2 - case.mats.cover_side_in / 12 - abs(off)
+
+
+@lru_cache(maxsize=256)
+def needed_in(case: StrengthCase, mat: Mat, axis: int) -> tuple[float, float]:
+    """(straight, hooked) development length of a layer."""
+    mats, db = case.mats, bars()[case.mats.size].diameter_in
+    cover = mats.cover_lower_in if mat == "lower" else mats.cover_upper_in
+    places = bar_places_ft(case, axis)
+    apart = (places[1] - places[0]) * 12
+    below = cover + axis * db if mat == "lower" else case.pad.thickness_ft * 12 - cover - db * (1 + axis)
+    found = development(
+        BarInConcrete(
+            mats.size,
+            mats.fc_psi,
+            mats.yield_ksi,
+            top=below > 12.0,
+            close=apart - db < 2 * db or min(cover, mats.cover_side_in) < db,
+            light=case.light,
+            hooks_apart=apart >= 6 * db,
+            hooks_covered=mats.cover_side_in >= 6 * db,
+        )
+    )
+    return found.straight_in, found.hooked_in
+
+
+def developed_bars(case: StrengthCase, mat: Mat, axis: int, off: float) -> int:
+    """Bars across a cut that count: in an octagon or a circle only those that run far enough past it."""
+    if case.pad.outline == "rectangle":
+        return case.mats.count_of(RUNS[axis])
+    places = bar_places_ft(case, axis)
+    straight, hooked = needed_in(case, mat, axis)
+    needed = (straight if case.mats.ends == "straight" else hooked) / 12
+    return sum(beyond_ft(case, axis, off, place) >= needed for place in places)
+
+
+def crossing_bars(case: StrengthCase, axis: int, off: float) -> int:
+    if case.pad.outline == "rectangle":
+        return case.mats.count_of(RUNS[axis])
+    return sum(beyond_ft(case, axis, off, place) > 0 for place in bar_places_ft(case, axis))
