@@ -13,9 +13,9 @@ from sitecalc.foundation.anchor_strength import nut_bearing_in2, plate_bearing_i
 from sitecalc.foundation.loads import StrengthLoad
 from sitecalc.foundation.outline import Outline
 from sitecalc.foundation.tables import FOLDER, BarSize, BoltSize, BoltValues, anchor_bolts
+from sitecalc.foundation.take_off import Grade
 from sitecalc.inputs import InputError, quantity, require_valid
 
-Grade = Literal["36", "55", "105"]
 Foot = Literal["nut", "plate under each", "one plate or ring", "hook"]
 Seat = Literal["on concrete", "on grout", "on leveling nuts"]
 Pedestals = Literal["none", "one under each leg", "one under all"]
