@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from typing import Any
 
+from installs.drafting import feet_and_inches
 from installs.foundation.bars import plan_of, stock_lengths
 from installs.foundation.bent import scale_of, shapes_svg
+from installs.foundation.bolt_template import template_context
 from installs.foundation.drawing import paper_drawings, paper_rose, paper_scale
 from installs.foundation.facts import FoundationFacts, bar_lines, design_of, released_facts
 from installs.foundation.forms import FoundationForm
@@ -65,6 +67,19 @@ def bars_sheet(job: Job, revision: DesignRevision) -> dict[str, Any]:
         "facts": facts,
         "plan": plan,
         "fault": fault,
+    }
+
+
+def template_sheet(job: Job, revision: DesignRevision) -> dict[str, Any]:
+    """Where every anchor bolt stands, one template to cut, what to tape."""
+    facts, draft = released_facts(revision), design_of(revision.inputs)
+    return {
+        "title": "Foundation: bolt template",
+        "sheet": "F-4",
+        "checks": [],
+        **template_context(draft, facts, for_print=True),
+        "tolerance": feet_and_inches(draft.template_tolerance_in / 12),
+        "projection": feet_and_inches(draft.projection_in / 12),
     }
 
 

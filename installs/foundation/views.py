@@ -2,21 +2,27 @@ from __future__ import annotations
 
 from typing import Any
 
-from django.http import HttpRequest, HttpResponse
-from django.shortcuts import render
-from django.views.decorators.http import require_GET, require_http_methods
+from django.contrib import messages
+from django.core.exceptions import ValidationError
+from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+from django.utils import timezone
+from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
 from installs.foundation.bars import plan_of, stock_lengths
 from installs.foundation.bent import scale_of, shapes_svg
+from installs.foundation.bolt_template import cut_file, template_context
 from installs.foundation.drawing import draw
 from installs.foundation.facts import bar_lines
 from installs.foundation.forms import FoundationForm
 from installs.foundation.models import FoundationDesign
 from installs.foundation.review import Review, review, smallest
 from installs.foundation.standing import standing_of
+from installs.foundation.survey import SurveyForm, in_words, judged, record_survey
 from installs.foundation.words import rose_words, would_pass
 from installs.jobs.design_views import Part, design_page
-from installs.people.access import allow
+from installs.people.access import allow, may
+from sitecalc.foundation.anchor_survey import Survey
 from sitecalc.foundation.cutting import STOCK_FT
 from sitecalc.inputs import InputError
 
@@ -63,6 +69,63 @@ def bars(request: HttpRequest, number: str) -> HttpResponse:
         except InputError as error:
             context["fault"] = f"The bars {error.message}" if error.field == "pieces" else error.message
     return render(request, "installs/foundation/bars.html", context)
+
+
+@allow("see")
+@require_GET
+def template(request: HttpRequest, number: str) -> HttpResponse:
+    """The setting template of the release, or of the draft while nothing is released."""
+    return _template(request, SurveyForm())
+
+
+@allow("see")
+@require_GET
+def template_cut(request: HttpRequest, number: str) -> HttpResponse:
+    """The shop cut file (DXF, inches) of the released template; 404 while nothing is released."""
+    standing = standing_of(request.job)
+    content = None
+    if standing.letter and standing.draft is not None and standing.facts is not None:
+        content = cut_file(standing.draft, standing.facts)
+    if content is None:
+        raise Http404("No released template.")
+    response = HttpResponse(content, content_type="image/vnd.dxf")
+    name = f"{number}-template-{standing.letter}.dxf"
+    response["Content-Disposition"] = f'attachment; filename="{name}"'
+    return response
+
+
+@allow("record entries")
+@require_POST
+def survey(request: HttpRequest, number: str) -> HttpResponse:
+    """``do=look`` judges the measured bolts, ``do=record`` keeps them as one entry besides."""
+    form, standing = SurveyForm(request.POST), standing_of(request.job)
+    if not form.is_valid():
+        return _template(request, form, status=422)
+    measured = form.cleaned_data["measured"]
+    try:
+        found = judged(standing, measured)
+        if request.POST.get("do") == "record":
+            record_survey(request.job, standing, found, measured, by=request.user, at=timezone.now())
+            messages.success(request, f"Survey recorded. {in_words(found)}")
+            return redirect("foundation-template", number)
+    except ValidationError as error:
+        form.add_error("measured" if hasattr(error, "error_dict") else None, error.messages)
+        return _template(request, form, status=422)
+    return _template(request, form, found)
+
+
+def _template(
+    request: HttpRequest, form: SurveyForm, found: Survey | None = None, status: int = 200
+) -> HttpResponse:
+    standing = standing_of(request.job)
+    context: dict[str, Any] = {"job": request.job, "standing": standing, "form": form}
+    context["missing"] = "The template waits for the tower's legs and bolts."
+    context["may_record"] = may(request.user, "record entries")
+    if standing.draft is not None and standing.facts is not None:
+        context |= template_context(standing.draft, standing.facts)
+    if found is not None:
+        context |= {"survey": found, "survey_words": in_words(found)}
+    return render(request, "installs/foundation/template.html", context, status=status)
 
 
 @allow("see")
