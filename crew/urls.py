@@ -5,6 +5,7 @@ from crew.morning import views as morning
 from crew.phone import api
 from crew.phone import views as phone
 from crew.phone.pour import pour_card
+from crew.phone.pour_day import pour_day_card
 from crew.phone.torque import torque_log
 
 urlpatterns = [
@@ -21,6 +22,7 @@ urlpatterns = [
     path("day/", phone.day_sheet, name="day-sheet"),
     path("day/<str:number>/list/<str:key>/", phone.checklist, name="phone-list"),
     path("day/<str:number>/pour/", pour_card, name="pour-card"),
+    path("day/<str:number>/pour/day/", pour_day_card, name="pour-day"),
     path("day/<str:number>/torque/", torque_log, name="torque-log"),
     path("day/<str:number>/phase/<str:key>/", phone.phase, name="phase"),
     path("api/entries/", api.entries, name="api-entries"),

@@ -25,6 +25,8 @@ from installs.people.access import allow
 from installs.pour.drawing import narrow_section_svg
 from installs.pour.log import TruckTicket
 from installs.pour.record import PourRecord, load_record
+from installs.pour.review import coldest_air
+from sitecalc.pour.cold import section_of
 from sitecalc.pour.placing import air_range, slump_range, temperature_range
 
 
@@ -73,7 +75,7 @@ class FigureForm(forms.Form):
 @allow("record entries")
 @require_http_methods(["GET", "POST"])
 def pour_card(request: HttpRequest, number: str) -> HttpResponse:
-    """``?truck=3&code=D03`` chooses a figure to enter or correct. POST records one, or refuses a truck."""
+    """``?truck=3&code=D03`` chooses a figure to enter or correct. POST records one, or rejects a truck."""
     job: Job = request.job
     record = load_record(job, timezone.now())
     truck, step = _chosen(record, request.POST or request.GET)
@@ -111,7 +113,7 @@ def _take(request: HttpRequest, record: PourRecord, truck: int, step: Step | Non
     if request.POST.get("do") == "refuse":
         why = _why(request)
         if not why:
-            raise ValidationError("Say why the truck is refused.")
+            raise ValidationError("Say why the truck is rejected.")
         fields = {"code": "D01", "text": why, "data": {**_ticket_data(ticket), "refused": True}}
     elif step is None:
         fields = _ticket_fields(record.job, form.cleaned_data, now)
@@ -182,6 +184,8 @@ def _page(request: HttpRequest, record: PourRecord, truck: int, step: Step | Non
         "old": old.entry if old else None,
         "on_site": ticket is not None and not ticket.discharged and not ticket.refused,
         "accepted": accepted(record, step.code if step else ""),
+        "rule": rule(record, step.code if step else ""),
+        "to_come": to_come(record),
         "deadline": deadline(record, ticket),
         "gate": _gate(record),
         "tickets": list(reversed(record.tickets)),
@@ -211,10 +215,34 @@ def accepted(record: PourRecord, code: str) -> str:
         worked, unit = ranges[code]
         low, high = worked(limits)
     elif code == "D05":
-        (low, high), unit = temperature_range(limits, None), "F"
+        log = record.facts.log
+        day = log.poured_on or record.job.local(record.at).date()
+        air = coldest_air(log, day, record.job.tz)
+        (low, high), unit = temperature_range(limits, air), "F"
+        if air is not None and high < limits.highest_f:
+            unit = f"F, cold weather, air {air:.0f} F"
     else:
         return ""
     return f"Accepted {low:g} to {high:g} {unit}."
+
+
+def rule(record: PourRecord, code: str) -> str:
+    """Where the accepted range comes from."""
+    limits = record.figures.limits() if record.figures else None
+    if limits is None or code == "D07":
+        return ""
+    if code == "D05":
+        return f"Section {limits.least_dimension_in:g} in: {section_of(limits.least_dimension_in).words}."
+    return "ASTM C94 (from memory); figures of this job's release."
+
+
+def to_come(record: PourRecord) -> str:
+    """ "16.5 yd³ of 36.5 ordered still to come." """
+    if record.order is None:
+        return ""
+    left = record.order.order_yd3 - record.facts.log.yards
+    ordered = f"{record.order.order_yd3:g} yd³ ordered"
+    return f"{left:.1f} of {ordered} still to come." if left > 0.05 else f"All {ordered} have come."
 
 
 def deadline(record: PourRecord, ticket: TruckTicket | None) -> str:

@@ -17,4 +17,4 @@ def strip(job: Job, phase: str, at: datetime) -> str:
     record = load_record(job, at, PourFigures(PourDesign.of(job).inputs()))
     if phase == "pour":
         return section_svg(record.section, room_px=200, plain=True) if record.section else ""
-    return cure_chart(record.chart, width_in=5.6, height_in=4.4) if record.chart else ""
+    return cure_chart(record.chart, width_in=5.6, height_in=5.0) if record.chart else ""

@@ -20,7 +20,7 @@ _PATH, _LONG = re.compile(r' d="[^"]*"'), re.compile(r"(\.\d\d)\d+")  # a hundre
 
 
 def cure_chart(
-    data: ChartData, *, width_in: float = 8.0, height_in: float = 5.2, for_print: bool = False
+    data: ChartData, *, width_in: float = 8.0, height_in: float = 6.0, for_print: bool = False
 ) -> str:
     """The chart as one ``<svg>``; in print ink only."""
     svg = _drawn(data, width_in, height_in)
@@ -32,13 +32,14 @@ def _drawn(data: ChartData, width_in: float, height_in: float) -> str:
     figure, rows = chart(
         width_in,
         height_in,
-        3,
+        4,
         sharex=True,
-        gridspec_kw={"height_ratios": [2.4, 0.6, 1.7]},
+        gridspec_kw={"height_ratios": [2.4, 0.6, 0.8, 1.8]},
     )
-    temperatures, worth, strength = rows
+    temperatures, worth, age, strength = rows
     _temperatures(temperatures, data, width_in)
     _worths(worth, data)
+    _age(age, data)
     _strength(strength, data)
     for axes in rows:
         axes.set_xlim(0, data.through)
@@ -121,13 +122,32 @@ def _worths(axes: Any, data: ChartData) -> None:
     axes.annotate(words, (data.through, 1.35), ha="right", weight="bold")
 
 
+def _age(axes: Any, data: ChartData) -> None:
+    """Equivalent age against the calendar's: under the thin line the pad is younger than its days."""
+    shown = [(day, age) for day, age in data.ages if day <= data.through]
+    if len(shown) > 1:
+        axes.plot(*zip(*shown, strict=True), color=INK, linewidth=1.2)
+    most = max([age for _, age in shown] + [1.0])
+    end = min(data.through, max(day for day, _ in shown))
+    axes.plot([0, end], [0, end], color=PENCIL, linewidth=0.6, dashes=(1, 2))
+    axes.set_ylim(0, max(most, min(end, 2 * most)) * 1.5)
+    words = f"equivalent age {shown[-1][1]:.1f} days at {data.reference_f:g} F"
+    axes.annotate(f"{words}; dotted: calendar days", (0, 1), xycoords="axes fraction", xytext=(2, -10),
+                  textcoords="offset points")  # fmt: skip
+    axes.set_ylabel("days", rotation=0, ha="right", va="center")
+
+
 def _strength(axes: Any, data: ChartData) -> None:
     top = max(
-        [psi for _, psi in (*data.curve, *data.forecast_curve)] + [psi for _, psi, _ in data.notices]
+        [psi for _, psi in (*data.curve, *data.forecast_curve)] + [high for _, _, high in data.band] + [psi for _, psi, _ in data.notices]
         + [(data.required_psi or 0) * 1.25, 1000.0]
     )  # fmt: skip
-    axes.set_ylim(0, top * 1.08)
-    _stipple(axes, data, top * 1.08)
+    axes.set_ylim(0, top * 1.22)
+    _stipple(axes, data, top * 1.22)
+    for edge in (1, 2):
+        if data.band:
+            places = [(row[0], row[edge]) for row in data.band]
+            axes.plot(*zip(*places, strict=True), color=INK, linewidth=0.8, dashes=(2, 1))
     if data.curve:
         axes.plot(*zip(*data.curve, strict=True), color=INK, linewidth=1.2)
     if data.forecast_curve:
@@ -147,9 +167,10 @@ def _strength(axes: Any, data: ChartData) -> None:
         axes.annotate(words, (day, psi), xytext=(7, -10), textcoords="offset points", weight="bold")
     axes.set_ylabel("psi", rotation=0, ha="right", va="center")
     axes.yaxis.set_major_formatter(lambda value, _place: f"{value:,.0f}")
+    band = ", dashed: 8 of 10 pads by its calibration" if data.band else ""
     if data.curve:
         axes.annotate(
-            "curve of the mix: a forecast, not evidence", (1, 1), xycoords="axes fraction", ha="right",
+            f"curve of the mix{band}: a forecast, not evidence", (1, 1), xycoords="axes fraction", ha="right",
             xytext=(0, -9), textcoords="offset points", color=PENCIL,
         )  # fmt: skip
 
@@ -173,10 +194,19 @@ def _stipple(axes: Any, data: ChartData, top_psi: float) -> None:
     ys: list[float] = []
     for x, y in graded_dots(0, 0, right, up, lambda px: 0.7 * psi_at(px / across * data.through) / full):
         day, psi = x / across * data.through, (1 - y / up) * top_psi
-        if psi < psi_at(day):
+        if psi < psi_at(day) and not _lettered(day, psi, data, top_psi):
             xs += [day, day + 0.002, float("nan")]
             ys += [psi, psi, float("nan")]
     axes.plot(xs, ys, color=INK, linewidth=0.9, solid_capstyle="round", antialiased=True)
+
+
+def _lettered(day: float, psi: float, data: ChartData, top_psi: float) -> bool:
+    """Where a test's strength is written beside its mark."""
+    return any(
+        at - 0.01 * data.through < day < at + 0.16 * data.through
+        and strength - 0.14 * top_psi < psi < strength + 0.05 * top_psi
+        for at, strength, _ in data.notices
+    )
 
 
 def _dates(axes: Any, data: ChartData) -> None:

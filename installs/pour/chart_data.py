@@ -46,6 +46,9 @@ class ChartData:
     today: float
     curve: tuple[tuple[float, float], ...]  # day, psi
     forecast_curve: tuple[tuple[float, float], ...]
+    ages: tuple[tuple[float, float], ...]  # day, equivalent age in days
+    reference_f: float
+    band: tuple[tuple[float, float, float], ...]  # day, lower and upper edge by the calibration, psi
     required_psi: float | None
     notices: tuple[tuple[float, float, bool], ...]  # day, psi, field-cured
     through: float
@@ -96,9 +99,28 @@ def chart_data(cure: Cure, facts: CureFacts, at: datetime) -> ChartData | None:
         today=min(today, through),
         curve=curve,
         forecast_curve=forecast_curve,
+        ages=(
+            (0.0, 0.0),
+            *((float((a.day - poured_on).days + 1), a.age_days) for a in cure.ages if a.day >= poured_on),
+        ),
+        reference_f=facts.figures.inputs["reference_f"] if facts.figures else 68.0,
+        band=_band(cure, poured_on),
         required_psi=cure.state.required_psi,
         notices=tuple(_mark(n) for n in facts.notices),
         through=through,
+    )
+
+
+def _band(cure: Cure, poured_on: date) -> tuple[tuple[float, float, float], ...]:
+    """Eight of ten pads by the mix's calibration, at the recorded age: a forecast."""
+    made = cure.calibrated.calibration if cure.calibrated else None
+    if made is None:
+        return ()
+    known = ((a, made.predicted(a.age_days)) for a in cure.ages)
+    return tuple(
+        ((a.day - poured_on).days + 1.0, p.low_psi, p.high_psi)
+        for a, p in known
+        if p.low_psi is not None and p.high_psi is not None
     )
 
 

@@ -33,7 +33,9 @@ class PourForm(DesignForm):
                 "slump_tolerance_in", "highest_f", "most_minutes", "least_dimension_in", "waste_pct",
                 "order_step_yd3", "truck_yd3", "curing_days", "erection_psi", "longest_gap_h",
                 "protection_days", "held_f", "expected_28_psi", "curve_a_days", "curve_b", "datum_f", "q_k",
-                "reference_f",
+                "reference_f", "plant", "mix_code", "accelerator", "spacing_minutes", "joint_minutes",
+                "inspector_notice_h", "plant_notice_h", "lab_notice_h", "special_inspector",
+                "acceptance_days", "grout_psi",
             ),
             start=1,
         )
@@ -45,6 +47,15 @@ class PourForm(DesignForm):
         label="Expected mean air by month",
     )
 
+    pairs = RowsField(
+        [
+            Column("age_days", "Equivalent age", unit="days", low=0.1, high=400),
+            Column("psi", "Mean strength", unit="psi", low=50, high=20000),
+        ],
+        blank_rows=2,
+        label="Cylinder pairs of the maturity calibration",
+    )
+
     class Meta:
         model = PourDesign
         fields = [
@@ -52,7 +63,9 @@ class PourForm(DesignForm):
             "slump_tolerance_in", "highest_f", "most_minutes", "least_dimension_in", "waste_pct",
             "order_step_yd3", "truck_yd3", "curing_days", "erection_psi", "longest_gap_h",
             "protection_days", "held_f", "expected_28_psi", "curve_a_days", "curve_b", "datum_f", "q_k",
-            "reference_f", "normals",
+            "reference_f", "normals", "plant", "mix_code", "accelerator", "spacing_minutes", "joint_minutes",
+            "inspector_notice_h", "plant_notice_h", "lab_notice_h", "special_inspector", "acceptance_days",
+            "grout_psi", "pairs",
         ]  # fmt: skip
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
@@ -129,8 +142,8 @@ class TruckForm(SiteForm):
     concrete = number("F", 20, 130, label="Concrete, F", required=False)
     water = number("gal", 0, 500, label="Water added, gal", required=False)
     water_allowed = number("gal", 0, 500, label="Water allowed by the ticket, gal", required=False)
-    refused = forms.BooleanField(label="Refused, poured nothing", required=False)
-    why = forms.CharField(label="Why refused, or why corrected", max_length=300, required=False)
+    refused = forms.BooleanField(label="Rejected, poured nothing", required=False)
+    why = forms.CharField(label="Why rejected, or why corrected", max_length=300, required=False)
 
     def clean(self) -> dict[str, Any]:
         cleaned = super().clean() or {}
@@ -144,9 +157,9 @@ class TruckForm(SiteForm):
             elif discharged - batched > timedelta(hours=12):
                 self.add_error("discharged", "More than 12 hours after batching: is the date right?")
         if cleaned.get("refused") and not cleaned.get("why"):
-            self.add_error("why", "Say why it was refused.")
+            self.add_error("why", "Say why it was rejected.")
         if cleaned.get("refused") and discharged:
-            self.add_error("discharged", "A refused truck was not discharged here.")
+            self.add_error("discharged", "A rejected truck was not discharged here.")
         return cleaned
 
 

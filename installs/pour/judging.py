@@ -155,7 +155,8 @@ def low_break(notice: NoticeFact, figures: PourFigures | None) -> str:
         floor = each_at_least(fc)
         if psi >= floor:
             return ""
-        return f"Lab-cured {psi:,.0f} psi at {days:g} days, no test may be under {floor:,.0f} psi ({ACCEPTANCE})."
+        least = f"no test may be under {floor:,.0f} psi ({ACCEPTANCE})"
+        return f"Lab-cured {psi:,.0f} psi at {days:g} days, {least}."
     needed = figures.required_psi or fc
     if psi >= needed:
         return ""

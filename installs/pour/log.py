@@ -34,10 +34,10 @@ TRUCK = ("D01", "D02", "D03", "D04", "D05", "D07")
 BACKFILL, SURVEY = "E10", "E11"
 CYLINDERS, STOPPED, GROUT = "D08", "D21", "E12"
 TEMPLATE = {"C10": "before", "C12": "before, projection", "D13": "during", "D14": "after", "E11": "as built"}
-THAWED, CALLED = "D19", "D20"
+THAWED, CALLED, EVAPORATION = "D19", "D20", "D22"
 # what the state of the cure follows from, and what is shown beside it
 CODES = (*TRUCK, CYLINDERS, AIR, CONCRETE, BACKFILL, SURVEY, STOPPED, GROUT)
-SHOWN = ("C10", "C12", "D09", "D11", "D13", "D14", "D15", "D16", "D17", "D18", THAWED, CALLED)
+SHOWN = ("C10", "C12", "D09", "D11", "D13", "D14", "D15", "D16", "D17", "D18", THAWED, CALLED, EVAPORATION)
 
 
 @dataclass(frozen=True)

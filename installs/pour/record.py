@@ -8,6 +8,7 @@ from datetime import datetime
 from itertools import accumulate
 
 from installs.jobs.models import Job
+from installs.pour.beside import CylinderSet, TemplateLine, cylinder_sets, placing, template
 from installs.pour.chart_data import ChartData, chart_data
 from installs.pour.cure import cure_of
 from installs.pour.drawing import Section, layers_of
@@ -15,9 +16,10 @@ from installs.pour.facts import Cure, CureFacts
 from installs.pour.figures import PourFigures
 from installs.pour.log import Told, TruckTicket
 from installs.pour.review import coldest_air, judged_truck, pour_facts
+from installs.pour.words import limits_words, order_words, rules_words
 from sitecalc.checks import Check, Verdict
 from sitecalc.pour.curing import CuringDay
-from sitecalc.pour.placing import Order, Truck, air_range, slump_range, temperature_range
+from sitecalc.pour.placing import Order, Truck
 
 FIGURES = (
     ("D02", "Discharged", "min after batching"),
@@ -67,12 +69,21 @@ class PourRecord:
     limits_words: str
     chart: ChartData | None
     acceptance: tuple[Check, ...]
+    cylinder_sets: tuple[CylinderSet, ...]
+    template: tuple[TemplateLine, ...]
+    placing: tuple[Check, ...]
+    rules_words: str
 
     @property
     def running_days(self) -> list[tuple[CuringDay, float]]:
         """Each day with the sum up to it."""
         days = self.cure.log.days if self.cure.log else ()
         return list(zip(days, accumulate(d.worth for d in days), strict=True))
+
+    @property
+    def age_factor(self) -> float | None:
+        """Temperature-time factor of the pad, F-h."""
+        return self.cure.ages[-1].factor_f_h if self.cure.ages else None
 
     @property
     def lost_words(self) -> str:
@@ -108,6 +119,10 @@ def load_record(job: Job, at: datetime, draft: PourFigures | None = None) -> Pou
         limits_words=limits_words(figures, air),
         chart=chart_data(cure, facts, at),
         acceptance=cure.acceptance,
+        cylinder_sets=cylinder_sets(facts),
+        template=template(facts),
+        placing=placing(facts, figures),
+        rules_words=rules_words(figures, air),
     )
 
 
@@ -147,7 +162,7 @@ def _ticket(job: Job, ticket: TruckTicket, truck: Truck | None) -> Ticket:
         f"{c.title}: {c.note}" for c in (truck.checks if truck else ()) if c.verdict is Verdict.FAILS
     )
     if ticket.refused:
-        state = f"refused {clock}"
+        state = f"rejected {clock}"
     elif ticket.discharged:
         state = f"{_standing_words(truck, failed)} {clock}"
     else:
@@ -199,34 +214,3 @@ def _note(ticket: TruckTicket, clock: str) -> str:
         if figure is not None:
             parts.append(words.format(figure))
     return ", ".join(parts)
-
-
-def order_words(figures: PourFigures | None, order: Order | None) -> str:
-    """What is said to the plant."""
-    if figures is None or order is None:
-        return "Order: not known until the foundation is released."
-    loads = ", ".join(f"{load:g}" for load in order.loads_yd3)
-    fc = figures.inputs.get("fc_psi")
-    mix = f"{fc:,.0f} psi, " if fc else ""
-    waste = figures.inputs["waste_pct"]
-    return (
-        f"Order {order.order_yd3:g} yd³ ({order.net_yd3:.1f} yd³ net, {waste:g} % more), "
-        f"{len(order.loads_yd3)} truck{'s' if len(order.loads_yd3) != 1 else ''} of {loads} yd³: "
-        f"{mix}stone to {figures.inputs['aggregate_in']:g} in, slump {figures.inputs['slump_in']:g} in, "
-        f"air {figures.inputs['air_pct']:g} %. "
-        "Tell the plant the last yards while the last truck but one discharges."
-    )
-
-
-def limits_words(figures: PourFigures | None, air_f: float | None) -> str:
-    """What a truck is held to, in one line."""
-    limits = figures.limits() if figures else None
-    if limits is None:
-        return "Limits of a truck: the section's least dimension is not known."
-    slump, air, heat = slump_range(limits), air_range(limits), temperature_range(limits, air_f)
-    cold = ", cold weather" if heat[1] < limits.highest_f else ""
-    return (
-        f"Accepted: slump {slump[0]:g} to {slump[1]:g} in, air {air[0]:g} to {air[1]:g} %, "
-        f"concrete {heat[0]:g} to {heat[1]:g} F{cold}, "
-        f"discharged within {limits.most_minutes:g} min of batching."
-    )

@@ -4,6 +4,7 @@ from installs.pour import views
 
 urlpatterns = [
     path("", views.page, name="pour"),
+    path("order.txt", views.order, name="pour-order"),
     path("truck/", views.truck, name="pour-truck"),
     path("temperature/", views.temperature, name="pour-temperature"),
     path("logger/", views.logger, name="pour-logger"),

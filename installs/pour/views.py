@@ -19,6 +19,7 @@ from installs.jobs.design_views import Part, design_page
 from installs.people.access import allow, may
 from installs.pour import services
 from installs.pour.chart import cure_chart
+from installs.pour.day import pour_day
 from installs.pour.drawing import narrow_section_svg, section_svg
 from installs.pour.figures import PourFigures
 from installs.pour.forms import EarlyReleaseForm, LoggerForm, NoticeForm, PourForm, TemperatureForm, TruckForm
@@ -52,7 +53,12 @@ def _page(request: HttpRequest, **bound: Any) -> HttpResponse:
     part = replace(
         PART,
         draw=lambda draft, review: _drawings(record),
-        more=lambda draft, review: {"record": record, **_forms(request, record), **bound},
+        more=lambda draft, review: {
+            "record": record,
+            "day": pour_day(request.job, record),
+            **_forms(request, record),
+            **bound,
+        },
     )
     if bound:
         # the page's own forms post to the page, wherever the form with the errors was sent
@@ -127,6 +133,17 @@ def _put(form: forms.BaseForm, error: ValidationError) -> None:
         form.add_error(field if field in form.fields else None, faults)
 
 
+@allow("see")
+@require_GET
+def order(request: HttpRequest, number: str) -> HttpResponse:
+    """The order to the plant as plain text, to be copied into a message or printed."""
+    draft = PourDesign.of(request.job)
+    record = load_record(request.job, timezone.now(), PourFigures(draft.inputs()))
+    day = pour_day(request.job, record)
+    lines = [*day.order, "", day.order_rules] if day.order else [record.order_words]
+    return HttpResponse("\n".join(lines) + "\n", content_type="text/plain; charset=utf-8")
+
+
 @allow("record entries")
 @require_POST
 def truck(request: HttpRequest, number: str) -> HttpResponse:
@@ -166,7 +183,8 @@ def logger(request: HttpRequest, number: str) -> HttpResponse:
         )  # fmt: skip
         return list(entry.deviations.all())
 
-    return _recorded(request, form, "logger_form", write, "Logger file recorded.")
+    said = " ".join(form.log.notes) if form.is_valid() else ""
+    return _recorded(request, form, "logger_form", write, f"Logger file recorded. {said}".strip())
 
 
 @allow("record strength")

@@ -105,7 +105,7 @@ def test_a_refused_truck_pours_nothing_and_leaves_no_deviation(job, released, fo
     assert facts.log.yards == 0
     assert facts.log.poured_on is None
     assert not [d for d in job.deviations.all() if "over a limit" in d.title]
-    assert load_record(job, POUR).tickets[0].state.startswith("refused")
+    assert load_record(job, POUR).tickets[0].state.startswith("rejected")
 
 
 def test_a_truck_discharged_over_its_limit_leaves_one_deviation(job, released, foreman):

@@ -1,0 +1,100 @@
+"""What is recorded beside the trucks: cylinders by set, the bolt template, and the day's own checks."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+from zoneinfo import ZoneInfo
+
+from installs.checklists.standing import satisfies
+from installs.pour.facts import CureFacts
+from installs.pour.figures import PourFigures
+from installs.pour.log import EVAPORATION, TEMPLATE
+from installs.pour.review import coldest_air
+from sitecalc.checks import Check
+from sitecalc.inputs import InputError
+from sitecalc.pour.placing import EvaporationCase, evaporation
+from sitecalc.pour.sampling import SamplingCase, sampling
+
+
+@dataclass(frozen=True)
+class CylinderSet:
+    """Cylinders of one truck; ``lab`` and ``field`` are None where only their sum was written down."""
+
+    where: str
+    lab: int | None
+    field: int | None
+    count: float
+    marks: str
+    by: str
+    at: datetime
+
+
+@dataclass(frozen=True)
+class TemplateLine:
+    when: str
+    leg: str
+    value: str
+    struck: str
+    ok: bool
+
+
+def cylinder_sets(facts: CureFacts) -> tuple[CylinderSet, ...]:
+    return tuple(
+        CylinderSet(
+            e.subject, _whole(e.data.get("lab")), _whole(e.data.get("field")), e.number or 0.0, e.text,
+            e.person.full_name, e.taken_at,
+        )
+        for e in facts.log.cylinders
+        if not e.data.get("cannot")
+    )  # fmt: skip
+
+
+def _whole(value: object) -> int | None:
+    return value if isinstance(value, int) and not isinstance(value, bool) else None
+
+
+def template(facts: CureFacts) -> tuple[TemplateLine, ...]:
+    """Bolts against the drawing before, during and after the pour, and as built."""
+    return tuple(
+        TemplateLine(
+            when,
+            row.entry.subject,
+            "not measured" if row.entry.number is None else f"{row.entry.number:+g} {row.entry.unit}",
+            f"{row.corrects.number:+g} {row.corrects.unit}"
+            if row.corrects is not None and row.corrects.number is not None
+            else "",
+            satisfies(row.entry),
+        )
+        for code, when in TEMPLATE.items()
+        for row in facts.log.told.get(code, ())
+    )
+
+
+def placing(facts: CureFacts, figures: PourFigures | None) -> tuple[Check, ...]:
+    """Lab cylinders asked for and made, and the weather's own checks, once concrete has come."""
+    trucks = [t for t in facts.log.trucks if t.placed]
+    if not trucks or facts.log.yards <= 0:
+        return ()
+    told = [_whole(e.data.get("lab")) for e in facts.log.cylinders]
+    made = sum(1 for lab in told if lab) if told and None not in told else None
+    pad = figures.pad if figures else {}
+    area = (pad.get("width_ft") or 0.0) * (pad.get("across_ft") or 0.0)
+    air = coldest_air(facts.log, facts.log.poured_on, ZoneInfo(facts.zone))
+    cold = figures.cold(air, facts.log.thawed_f) if figures else None
+    try:
+        asked = sampling(SamplingCase(facts.log.yards, len(trucks), area, made)).checks
+    except InputError:
+        asked = ()
+    return (*asked, *(cold.checks if cold else ()), *evaporations(facts))
+
+
+def evaporations(facts: CureFacts) -> tuple[Check, ...]:
+    """The newest record of the evaporation, worked out again from what was measured."""
+    rows = facts.log.told.get(EVAPORATION, ())
+    names = ("concrete_f", "air_f", "humidity_pct", "wind_mph")
+    values = [rows[-1].entry.data.get(name) for name in names] if rows else []
+    try:
+        return evaporation(EvaporationCase(*map(float, values))).checks if values else ()
+    except (InputError, TypeError, ValueError):
+        return ()
