@@ -17,11 +17,10 @@ from sitecalc.foundation.strength_case import (
     Mat,
     Stand,
     StrengthCase,
-    beyond_ft,
     crossing_bars,
     developed_bars,
     layer_depth_in,
-    needed_in,
+    past_in,
     width_ft,
 )
 from sitecalc.foundation.tables import bars
@@ -213,7 +212,7 @@ def anchored(case: StrengthCase, stand: Stand, bent: Bent) -> Check | None:
         (max(abs(place[a]) for place in stand.places) + (stand.side_ft / 2 if stand.block else 0.0), a)
         for a in (0, 1)
     ]
-    lengths = [(needed_in(case, bent.mat, a), 12 * beyond_ft(case, a, off, 0.0), a) for off, a in out]
+    lengths = [(case.development_in[bent.mat, a], past_in(case, a, off), a) for off, a in out]
     both, given, axis = max(lengths, key=lambda x: x[0][hooked] / max(x[1], 1e-9))
     note = (
         f"{readable(given)} in past the {'face' if stand.block else 'legs'}, "

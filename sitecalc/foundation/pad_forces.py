@@ -15,7 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sitecalc.foundation.loads import StrengthLoad, require_strength, strength
-from sitecalc.foundation.pad import PadCase, any_way, base_loads, from_the, leeward, weights, winds
+from sitecalc.foundation.pad import PadCase, any_way, arm_ft, base_loads, from_the, leeward, weights, winds
 from sitecalc.foundation.ring import COARSE, Floats, cuts, positive_part, ring, sums
 from sitecalc.foundation.strength_case import Stand, StrengthCase, layer_depth_in
 
@@ -73,39 +73,63 @@ def factored(case: StrengthCase, stand: Stand) -> Factored | None:
     )
     ways = winds(pad, np.concatenate((toward_legs, toward_corners)))
     toward = np.array([leeward(way) for way in ways])
-    parts = [_part(pad, stand, places, load, toward, corners) for load in blown]
-    parts.append(_part(pad, stand, places, still, toward[:1], corners))
-    names = [f"wind from {from_the(way)}, {load.name}" for load in blown for way in ways]
-    planes, balanced, net, down, turning = (np.concatenate(rows) for rows in zip(*parts, strict=True))
-    return Factored(corners, (*names, still.name), balanced, planes, net, down, turning)
-
-
-def _part(
-    pad: PadCase, stand: Stand, places: Floats, load: StrengthLoad, toward: Floats, corners: Floats
-) -> tuple[Floats, NDArray[np.bool_], Floats, Floats, Floats]:
-    """Planes, whether they balance, net, down and turning of one combination under all winds."""
-    least = load.dead_factor < 1
-    backfilled = pad.backfill_placed or not least
-    found = weights(pad)
-    uplift = found.uplift if least else 0.0
-    cover = max(0.0, -pad.top_above_grade_ft) if backfilled else 0.0
-    weight = load.dead_factor * (found.dead(backfilled=backfilled) - found.tower)
-    vertical = load.vertical_kip + weight - uplift
-    moment = load.moment_kip_ft + load.shear_kip * (
-        pad.thickness_ft + pad.pedestal_height_ft + pad.reactions_above_ft
+    loads = (*blown, still)
+    vertical, moment = (
+        np.array(values) for values in zip(*(_at_underside(pad, w) for w in loads), strict=True)
     )
-    off = moment / vertical if vertical > 0 else 0.0
-    pressed = any_way(pad.outline, corners, np.array([vertical]), np.array([off]), toward)
-    even = load.dead_factor * (pad.thickness_ft * pad.concrete_pcf + cover * pad.backfill_pcf) / 1000
-    net = np.full(len(toward), uplift / pad.area_ft2 - even)
+    off = np.where(vertical > 0, moment / np.where(vertical > 0, vertical, 1.0), 0.0)
+    pressed = any_way(pad.outline, corners, vertical, off, toward)
+    names = [f"wind from {from_the(way)}, {load.name}" for load in blown for way in ways]
+    rows = len(names) + 1  # without wind every way is the same
+    ones = np.ones(len(toward))
+    net = np.concatenate([_even(pad, load) * ones for load in loads])
+    held = [_handed_down(pad, stand, places, load, toward, m) for load, m in zip(loads, moment, strict=True)]
+    down, turning = (np.concatenate(part) for part in zip(*held, strict=True))
+    return Factored(
+        corners,
+        (*names, still.name),
+        pressed.balanced[:rows],
+        pressed.planes[:rows] / 1000,
+        net[:rows],
+        down[:rows],
+        turning[:rows],
+    )
+
+
+def _backfilled(pad: PadCase, load: StrengthLoad) -> bool:
+    """Backfill always presses; it holds nothing down before it is placed."""
+    return pad.backfill_placed or load.dead_factor >= 1
+
+
+def _at_underside(pad: PadCase, load: StrengthLoad) -> tuple[float, float]:
+    """(vertical kip, moment kip-ft); the whole push of the highest water goes with the least dead load."""
+    found = weights(pad)
+    uplift = found.uplift if load.dead_factor < 1 else 0.0
+    weight = load.dead_factor * (found.dead(backfilled=_backfilled(pad, load)) - found.tower)
+    return load.vertical_kip + weight - uplift, load.moment_kip_ft + load.shear_kip * arm_ft(pad)
+
+
+def _even(pad: PadCase, load: StrengthLoad) -> float:
+    """kip a square foot, upward."""
+    uplift = weights(pad).uplift / pad.area_ft2 if load.dead_factor < 1 else 0.0
+    return uplift - load.dead_factor * (pad.thickness_ft * pad.concrete_pcf / 1000 + _fill(pad, load))
+
+
+def _fill(pad: PadCase, load: StrengthLoad) -> float:
+    """Unfactored backfill on a square foot of pad, kip."""
+    return max(0.0, -pad.top_above_grade_ft) * pad.backfill_pcf / 1000 if _backfilled(pad, load) else 0.0
+
+
+def _handed_down(
+    pad: PadCase, stand: Stand, places: Floats, load: StrengthLoad, toward: Floats, moment: float
+) -> tuple[Floats, Floats]:
+    """Forces of what stands on the pad (ways, legs) and the moment each leaves at the underside."""
     if stand.block:
-        on_it = load.dead_factor * (found.pedestal - pad.pedestal_ft2 * cover * pad.backfill_pcf / 1000)
-        down = np.full((len(toward), 1), load.vertical_kip + on_it)
-        turning = np.full(len(toward), moment)
-    else:
-        down = leg_forces_kip(load, pad.reactions_above_ft, places, toward)
-        turning = np.full(len(toward), load.shear_kip * pad.thickness_ft / len(places))
-    return pressed.planes / 1000, pressed.balanced, net, down, turning[:, None] * toward
+        # no backfill lies where the pedestal stands
+        extra = load.dead_factor * (weights(pad).pedestal - pad.pedestal_ft2 * _fill(pad, load))
+        return np.full((len(toward), 1), load.vertical_kip + extra), moment * toward
+    down = leg_forces_kip(load, pad.reactions_above_ft, places, toward)
+    return down, load.shear_kip * pad.thickness_ft / len(places) * toward
 
 
 def leg_forces_kip(load: StrengthLoad, above_ft: float, places: Floats, toward: Floats) -> Floats:

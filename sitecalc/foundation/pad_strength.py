@@ -38,7 +38,7 @@ class StrengthResult:
 
 
 def check_strength(case: StrengthCase) -> StrengthResult:
-    """With what a mat must be whatever it carries. What is not known, or has no edition here, is not checked."""
+    """With what a mat must be whatever it carries. What is not known here is not checked."""
     require_sound_strength(case)
     if case.edition != EDITION:
         why = f"Only {EDITION} is known here, not {case.edition or 'an unnamed edition'}."
@@ -124,7 +124,7 @@ def _two_way(case: StrengthCase, stand: Stand, found: Factored) -> list[Check]:
         why = f"The critical section round the {stand.word} runs off the pad."
         return [not_checked(key, title, why, source=TWO_WAY_RULE, known=Known.MEMORY, unit="psi")]
     worked = punching(case, found, tried)
-    strengths = np.array([p.strength(case).design_psi for p in tried])
+    strengths = np.array([worked.strength(case, k).design_psi for k in range(len(tried))])
     if stand.block or len(tried[0].legs) > 1:
         return [_punched(case, stand, found, worked, worked.stress_psi, strengths, key, title)]
     checks = []
@@ -169,7 +169,8 @@ def _punched(
 def _two_way_steps(case: StrengthCase, at: Perimeter, worked: Punching, row: int, k: int) -> tuple[Step, ...]:
     force = float(worked.force_kip[row, k])
     moments = (float(worked.moment_x_kip_ft[row, k]), float(worked.moment_y_kip_ft[row, k]))
-    strength, length, mat = at.strength(case), at.length_in, at.mat
+    strength, mat, lines = worked.strength(case, k), at.mat, worked.sections
+    length, gamma, polar = float(lines.length_in[k]), lines.gamma_v[k], lines.polar_in4[k]
     rule = "min(4, 2 + alpha d / bo) lambda sqrt f'c"
     return (
         Step("d", f"mean depth, {mat} mat", "h - cover - db", f"{at.depth_in:g}", at.depth_in, "in"),
@@ -186,8 +187,8 @@ def _two_way_steps(case: StrengthCase, at: Perimeter, worked: Punching, row: int
                 f"gv/J{way}",
                 "share of the moment that shears, over Jc",
                 "gamma_v / Jc",
-                f"{at.gamma_v(axis):.3f} / {at.polar_in4(axis):,.0f}",
-                at.gamma_v(axis) / at.polar_in4(axis),
+                f"{gamma[axis]:.3f} / {polar[axis]:,.0f}",
+                float(gamma[axis] / polar[axis]),
                 "1/in4",
             )
             for axis, way in enumerate("xy")

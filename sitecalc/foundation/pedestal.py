@@ -23,7 +23,7 @@ BEARING_RULE = "ACI 318-19, table 22.8.3.2"
 DOWEL_RULE = "ACI 318-19, 16.3.4.1"
 SECTION_RULE = "ACI 318-19, 22.2 and table 21.2.2, strain compatibility"
 PHI_BEARING = 0.65
-_STRIPS = 400
+_STRIPS, _AXES = 200, 160
 
 
 def on_concrete(case: StrengthCase, stand: Stand, found: Factored) -> Check:
@@ -158,11 +158,15 @@ def _foot(case: StrengthCase) -> Check:
     assert stated is not None
     height = case.pad.pedestal_height_ft
     weight = case.pad.pedestal_ft2 * height * case.pad.concrete_pcf / 1000
+    # a square one is weaker along its diagonal or its side, by where its bars are
+    curves = [
+        interaction(case, turn) for turn in ((0.0,) if case.pad.pedestal == "round" else (0.0, math.pi / 4))
+    ]
     rows = []
     for load in strength(stated):
         vertical = load.vertical_kip + load.dead_factor * weight
         moment = load.moment_kip_ft + load.shear_kip * (height + case.pad.reactions_above_ft)
-        held = min((pedestal_strength(case, vertical, turn) for turn in (0.0, math.pi / 4)), key=_design)
+        held = min((curve.at(vertical) for curve in curves), key=_design)
         rows.append((moment / max(held.design_kip_ft, 1e-9), load.name, vertical, moment, held))
     _ratio, name, vertical, moment, held = max(rows, key=lambda row: row[0])
     return compare(
@@ -189,40 +193,52 @@ def _design(held: PedestalStrength) -> float:
     return held.design_kip_ft
 
 
-def pedestal_strength(case: StrengthCase, vertical_kip: float, turn: float) -> PedestalStrength:
+@dataclass(frozen=True)
+class Interaction:
+    """Strengths of a section as its neutral axis moves in: phi P and phi M about one axis."""
+
+    axes_in: Floats
+    strains: Floats
+    phi: Floats
+    force_kip: Floats
+    moment_kip_ft: Floats
+
+    def at(self, vertical_kip: float) -> PedestalStrength:
+        """Where phi P first reaches the load; no strength past the greatest phi P."""
+        i = int(np.argmax(self.force_kip >= vertical_kip))
+        if self.force_kip[i] < vertical_kip:
+            return PedestalStrength(float(self.axes_in[-1]), 0.0, 0.65, 0.0)
+        j = max(i - 1, 0)
+        rise = self.force_kip[i] - self.force_kip[j]
+        t = (vertical_kip - self.force_kip[j]) / rise if i > j else 0.0
+        columns = (self.axes_in, self.strains, self.phi, self.moment_kip_ft)
+        return PedestalStrength(*(float(v[j] + t * (v[i] - v[j])) for v in columns))
+
+
+def interaction(case: StrengthCase, turn: float) -> Interaction:
     """By strain compatibility over strips of the section, bent about an axis turned so far."""
     pad, mats = case.pad, case.mats
     assert case.dowel_size is not None and case.dowels is not None
-    size = 12 * pad.pedestal_side_ft
+    size, around = 12 * pad.pedestal_side_ft, pad.pedestal == "round"
     bar = bars()[case.dowel_size]
     out = size / 2 - case.dowel_cover_in - bar.diameter_in / 2
-    places = _bar_places(case.dowels, out, pad.pedestal == "round") @ np.array(
-        [math.cos(turn), math.sin(turn)]
-    )
-    half = size / 2 if pad.pedestal == "round" else size / 2 * (math.cos(turn) + math.sin(turn))
-    y = (np.arange(_STRIPS) + 0.5) / _STRIPS * 2 * half - half  # rising toward the pressed face
-    width = _widths(y, size, turn, pad.pedestal == "round")
-    axes = (np.linspace(0.005, 1.2, 240) * 2 * half)[:, None]
-    strip = width * (2 * half / _STRIPS) * 0.85 * mats.fc_psi / 1000
+    places = _bar_places(case.dowels, out, around) @ np.array([math.cos(turn), math.sin(turn)])
+    half = size / 2 if around else size / 2 * (math.cos(turn) + math.sin(turn))
+    strip_in = 2 * half / _STRIPS
+    y = np.asarray((np.arange(_STRIPS) + 0.5) * strip_in - half, dtype=np.float64)  # toward the pressed face
+    strip = _widths(y, size, turn, around) * strip_in * 0.85 * mats.fc_psi / 1000
+    axes = (np.linspace(0.005, 1.2, _AXES) * 2 * half)[:, None]
     top = half - beta1(mats.fc_psi) * axes
     # a strip at the edge of the block counts by its part within it
-    share = np.clip((y - top) / (2 * half / _STRIPS) + 0.5, 0.0, 1.0)
+    share = np.clip((y - top) / strip_in + 0.5, 0.0, 1.0)
     bar_strain = CRUSHING * (places - (half - axes)) / axes
     within = (places > top) * 0.85 * mats.fc_psi / 1000  # concrete the bars stand in the place of
     stress = np.clip(bar_strain * STEEL_KSI, -mats.yield_ksi, mats.yield_ksi) - within
     force = share @ strip + bar.area_in2 * stress.sum(axis=1)
     moment = (share @ (strip * y) + bar.area_in2 * (stress @ places)) / 12
-    strain, axes = -bar_strain.min(axis=1), axes[:, 0]
+    strain = -bar_strain.min(axis=1)
     phi = 0.65 + 0.25 * np.clip((strain - mats.yield_ksi / STEEL_KSI) / 0.003, 0.0, 1.0)
-    # phi P rises with the axis: past its first fall nothing more is held
-    held = phi * force
-    i = int(np.argmax(held >= vertical_kip))
-    if held[i] < vertical_kip:
-        return PedestalStrength(float(axes[-1]), 0.0, 0.65, 0.0)
-    t = 0.0 if i == 0 else (vertical_kip - held[i - 1]) / (held[i] - held[i - 1])
-    j = max(i - 1, 0)
-    found = [float(v[j] + t * (v[i] - v[j])) for v in (axes, strain, phi, phi * moment)]
-    return PedestalStrength(*found)
+    return Interaction(axes[:, 0], strain, phi, phi * force, phi * moment)
 
 
 def _bar_places(count: int, out: float, around: bool) -> Floats:

@@ -35,42 +35,35 @@ class Perimeter:
     region: Floats
     segments: tuple[Segment, ...]
 
-    @property
-    def length_in(self) -> float:
-        return sum(12 * math.dist(*segment) for segment in self.segments)
 
-    @property
-    def center(self) -> Point:
-        """Of the lines of the section."""
-        lengths = [math.dist(*s) for s in self.segments]
-        return (
-            sum(n * (p[0] + q[0]) / 2 for n, (p, q) in zip(lengths, self.segments, strict=True))
-            / sum(lengths),
-            sum(n * (p[1] + q[1]) / 2 for n, (p, q) in zip(lengths, self.segments, strict=True))
-            / sum(lengths),
-        )
+@dataclass(frozen=True)
+class Sections:
+    """Of many perimeters: length, center of its faces, Jc and gamma_v along x and y."""
 
-    def polar_in4(self, axis: int) -> float:
-        """Jc about the center, for a moment along x or y."""
-        d, middle, found = self.depth_in, self.center[axis], 0.0
-        for start, end in self.segments:
-            length = 12 * math.dist(start, end)
-            u, v = 12 * (start[axis] - middle), 12 * (end[axis] - middle)
-            found += d * length * (u * u + u * v + v * v) / 3
-            if abs(end[axis] - start[axis]) > 1e-9:  # a face along the moment also shears up and down
-                found += length * d**3 / 12
-        return found
+    length_in: Floats
+    center_ft: Floats
+    polar_in4: Floats
+    gamma_v: Floats
 
-    def gamma_v(self, axis: int) -> float:
-        """1 - 1 / (1 + 2/3 sqrt(b1 / b2)), b1 along the moment."""
-        spread = [
-            max(p[i] for s in self.segments for p in s) - min(p[i] for s in self.segments for p in s)
-            for i in (axis, 1 - axis)
-        ]
-        return 1 - 1 / (1 + 2 / 3 * math.sqrt(spread[0] / spread[1]))
 
-    def strength(self, case: StrengthCase) -> TwoWay:
-        return two_way_strength(self.length_in, self.depth_in, case.mats.fc_psi, self.alpha_s, case.light)
+def sections(tried: tuple[Perimeter, ...]) -> Sections:
+    # a face too few is a point, which adds nothing to any sum
+    faces = max(len(t.segments) for t in tried)
+    lines = np.array(
+        [(*t.segments, *(((p := t.segments[0][0]), p),) * (faces - len(t.segments))) for t in tried]
+    )
+    depth = np.array([t.depth_in for t in tried])[:, None]
+    across = lines[:, :, 1] - lines[:, :, 0]
+    lengths = 12 * np.hypot(across[..., 0], across[..., 1])
+    whole = lengths.sum(axis=1)
+    center = (lengths[..., None] * lines.mean(axis=2)).sum(axis=1) / whole[:, None]
+    u, v = np.moveaxis(12 * (lines - center[:, None, None, :]), 2, 0)
+    arms = depth * (lengths[..., None] * (u * u + u * v + v * v)).sum(axis=1) / 3
+    # a face along the moment also shears up and down
+    along = (lengths[..., None] * (np.abs(across) > 1e-9)).sum(axis=1) * depth**3 / 12
+    spread = lines.max(axis=(1, 2)) - lines.min(axis=(1, 2))
+    gamma = 1 - 1 / (1 + 2 / 3 * np.sqrt(spread / spread[:, ::-1]))
+    return Sections(whole, center, arms + along, gamma)
 
 
 @dataclass(frozen=True)
@@ -78,10 +71,15 @@ class Punching:
     """(m, perimeters): force down through each section, moments about its center, greatest stress."""
 
     perimeters: tuple[Perimeter, ...]
+    sections: Sections
     force_kip: Floats
     moment_x_kip_ft: Floats
     moment_y_kip_ft: Floats
     stress_psi: Floats
+
+    def strength(self, case: StrengthCase, index: int) -> TwoWay:
+        tried, length = self.perimeters[index], float(self.sections.length_in[index])
+        return two_way_strength(length, tried.depth_in, case.mats.fc_psi, tried.alpha_s, case.light)
 
 
 def perimeters(case: StrengthCase, stand: Stand, corners: Floats) -> tuple[Perimeter, ...]:
@@ -200,22 +198,25 @@ def punching(case: StrengthCase, found: Factored, tried: tuple[Perimeter, ...]) 
         within[list(p.legs), k] = 1.0
     force = found.down @ within - up
     turning = [found.turning[:, i, None] * within.sum(axis=0) for i in (0, 1)]
-    center = np.array([p.center for p in tried])
+    lines = sections(tried)
+    center = lines.center_ft
     # about the middle of the pad first, then about the section's own center
     moment_x = (found.down * at[:, 0]) @ within + turning[0] - east - force * center[:, 0]
     moment_y = (found.down * at[:, 1]) @ within + turning[1] - north - force * center[:, 1]
-    stress = _stress(tried, center, force, moment_x, moment_y)
-    return Punching(tried, force, moment_x, moment_y, stress)
+    stress = _stress(tried, lines, force, moment_x, moment_y)
+    return Punching(tried, lines, force, moment_x, moment_y, stress)
 
 
 def _stress(
-    tried: tuple[Perimeter, ...], center: Floats, force: Floats, moment_x: Floats, moment_y: Floats
+    tried: tuple[Perimeter, ...], lines: Sections, force: Floats, moment_x: Floats, moment_y: Floats
 ) -> Floats:
-    ends = padded([np.array([p for s in t.segments for p in s]) for t in tried])  # (perimeters, ends, 2)
-    arm = 12 * (ends - center[:, None, :])
-    area = np.array([t.length_in * t.depth_in for t in tried])
-    share = [np.array([12_000 * t.gamma_v(i) / t.polar_in4(i) for t in tried]) for i in (0, 1)]
+    ends = padded([np.array(t.segments).reshape(-1, 2) for t in tried])  # (perimeters, ends, 2)
+    arm = 12 * (ends - lines.center_ft[:, None, :])
+    area = lines.length_in * np.array([t.depth_in for t in tried])
+    share = 12_000 * lines.gamma_v / lines.polar_in4
     straight = (1000 * force / area)[..., None]
-    turned = (moment_x * share[0])[..., None] * arm[..., 0] + (moment_y * share[1])[..., None] * arm[..., 1]
+    turned = (moment_x * share[:, 0])[..., None] * arm[..., 0] + (moment_y * share[:, 1])[..., None] * arm[
+        ..., 1
+    ]
     found: Floats = np.abs(straight + turned).max(axis=-1)
     return found

@@ -4,19 +4,23 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from functools import cached_property, lru_cache
+from functools import cached_property
 from typing import Literal
 
+import numpy as np
+
 from sitecalc.foundation.bearing import Point
-from sitecalc.foundation.development import BarInConcrete, development
+from sitecalc.foundation.development import TOP_BAR_ABOVE_IN, BarInConcrete, development
 from sitecalc.foundation.outline import chord
 from sitecalc.foundation.pad import PadCase, require_sound
-from sitecalc.foundation.rebar import MatCase, require_room
+from sitecalc.foundation.rebar import MatCase, require_room, spacing_in
+from sitecalc.foundation.ring import Floats
 from sitecalc.foundation.tables import BarSize, bars
 from sitecalc.inputs import InputError, quantity, require_valid
 
 EDITION = "ACI 318-19"
 Mat = Literal["lower", "upper"]
+MATS: tuple[Mat, Mat] = ("lower", "upper")
 RUNS = ("east to west", "north to south")  # bars that cross a cut square to x, square to y
 AS_SQUARE = math.sqrt(math.pi) / 2  # side of the square as large as a circle, 13.2.7.3
 
@@ -72,6 +76,45 @@ class StrengthCase:
         out = self.leg_spacing_ft / math.sqrt(3)
         return Stand(((-half, -out / 2), (half, -out / 2), (0.0, out)), side, False, "leg")
 
+    @cached_property
+    def bar_halves_ft(self) -> tuple[Floats, Floats]:
+        """Half the length of every bar that a cut square to x crosses, square to y."""
+        pad, mats, found = self.pad, self.mats, []
+        for across, along, runs in (
+            (pad.across_ft, pad.side_ft, RUNS[0]),
+            (pad.side_ft, pad.across_ft, RUNS[1]),
+        ):
+            edge = across / 2 - mats.cover_side_in / 12 - bars()[mats.size].diameter_in / 24
+            places = np.linspace(-edge, edge, mats.count_of(runs))
+            lengths = [chord(pad.outline, across, along, float(place)) for place in places]
+            found.append(np.array(lengths) / 2 - mats.cover_side_in / 12)
+        return found[0], found[1]
+
+    @cached_property
+    def development_in(self) -> dict[tuple[Mat, int], tuple[float, float]]:
+        """(straight, hooked) of each layer, by mat and axis of the cut."""
+        return {(mat, axis): self._development(mat, axis) for mat in MATS for axis in (0, 1)}
+
+    def _development(self, mat: Mat, axis: int) -> tuple[float, float]:
+        mats, db = self.mats, bars()[self.mats.size].diameter_in
+        cover = mats.cover_lower_in if mat == "lower" else mats.cover_upper_in
+        apart = spacing_in(mats, RUNS[axis])
+        height = self.pad.thickness_ft * 12
+        below = cover + axis * db if mat == "lower" else height - cover - db * (1 + axis)
+        found = development(
+            BarInConcrete(
+                mats.size,
+                mats.fc_psi,
+                mats.yield_ksi,
+                top=below > TOP_BAR_ABOVE_IN,
+                close=apart - db < 2 * db or min(cover, mats.cover_side_in) < db,
+                light=self.light,
+                hooks_apart=apart >= 6 * db,
+                hooks_covered=mats.cover_side_in >= 6 * db,
+            )
+        )
+        return found.straight_in, found.hooked_in
+
 
 @dataclass(frozen=True)
 class Stand:
@@ -126,56 +169,20 @@ def width_ft(case: StrengthCase, axis: int, off: float) -> float:
     return chord(pad.outline, across, along, off)
 
 
-def bar_places_ft(case: StrengthCase, axis: int) -> list[float]:
-    """Where the bars lie that a cut square to x or y crosses, evenly between the side covers."""
-    mats = case.mats
-    spread = case.pad.across_ft if axis == 0 else case.pad.side_ft
-    count = mats.count_of(RUNS[axis])
-    edge = spread / 2 - mats.cover_side_in / 12 - bars()[mats.size].diameter_in / 24
-    return [-edge + 2 * edge * i / (count - 1) for i in range(count)]
-
-
-def beyond_ft(case: StrengthCase, axis: int, off: float, place: float) -> float:
-    """How far a bar at that place runs past a cut, on its shorter end."""
-    pad = case.pad
-    across, along = (pad.across_ft, pad.side_ft) if axis == 0 else (pad.side_ft, pad.across_ft)
-    return chord(pad.outline, across, along, place) / 2 - case.mats.cover_side_in / 12 - abs(off)
-
-
-@lru_cache(maxsize=256)
-def needed_in(case: StrengthCase, mat: Mat, axis: int) -> tuple[float, float]:
-    """(straight, hooked) development length of a layer."""
-    mats, db = case.mats, bars()[case.mats.size].diameter_in
-    cover = mats.cover_lower_in if mat == "lower" else mats.cover_upper_in
-    places = bar_places_ft(case, axis)
-    apart = (places[1] - places[0]) * 12
-    below = cover + axis * db if mat == "lower" else case.pad.thickness_ft * 12 - cover - db * (1 + axis)
-    found = development(
-        BarInConcrete(
-            mats.size,
-            mats.fc_psi,
-            mats.yield_ksi,
-            top=below > 12.0,
-            close=apart - db < 2 * db or min(cover, mats.cover_side_in) < db,
-            light=case.light,
-            hooks_apart=apart >= 6 * db,
-            hooks_covered=mats.cover_side_in >= 6 * db,
-        )
-    )
-    return found.straight_in, found.hooked_in
-
-
 def developed_bars(case: StrengthCase, mat: Mat, axis: int, off: float) -> int:
     """Bars across a cut that count: in an octagon or a circle only those that run far enough past it."""
     if case.pad.outline == "rectangle":
         return case.mats.count_of(RUNS[axis])
-    places = bar_places_ft(case, axis)
-    straight, hooked = needed_in(case, mat, axis)
-    needed = (straight if case.mats.ends == "straight" else hooked) / 12
-    return sum(beyond_ft(case, axis, off, place) >= needed for place in places)
+    needed = case.development_in[mat, axis][case.mats.ends != "straight"] / 12
+    return int((case.bar_halves_ft[axis] - abs(off) >= needed).sum())
 
 
 def crossing_bars(case: StrengthCase, axis: int, off: float) -> int:
     if case.pad.outline == "rectangle":
         return case.mats.count_of(RUNS[axis])
-    return sum(beyond_ft(case, axis, off, place) > 0 for place in bar_places_ft(case, axis))
+    return int((case.bar_halves_ft[axis] > abs(off)).sum())
+
+
+def past_in(case: StrengthCase, axis: int, off: float) -> float:
+    """How far the middle bar runs past a cut."""
+    return 12 * (float(case.bar_halves_ft[axis].max()) - abs(off))

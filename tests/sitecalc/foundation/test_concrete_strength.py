@@ -9,7 +9,7 @@ import pytest
 from sitecalc.foundation.flexure import FlexureCase, flexure, steel_needed_in2
 from sitecalc.foundation.pad import PadCase
 from sitecalc.foundation.pad_shear import OneWayCase, TwoWayCase, one_way, size_factor, two_way
-from sitecalc.foundation.pedestal import pedestal_strength
+from sitecalc.foundation.pedestal import interaction
 from sitecalc.foundation.rebar import MatCase
 from sitecalc.foundation.strength_case import StrengthCase
 
@@ -88,6 +88,6 @@ def test_round_pedestal_against_a_general_section_library(load: float, moment: f
         dowel_size="#8",
         dowels=16,
     )
-    found = pedestal_strength(case, 0.9 * load, 0.0)
+    found = interaction(case, 0.0).at(0.9 * load)
     assert found.phi == pytest.approx(0.9)
     assert found.design_kip_ft / 0.9 == pytest.approx(moment, rel=5e-4)
