@@ -129,12 +129,16 @@ FOUNDATION: dict[str, Any] = {
     "thickness_ft": 5.0,
     "top_above_grade_ft": 0.5,
     "frost_ft": 4.5,
-    "bars": 24,
+    "bars": 27,
+    "bar_size": "#8",
+    "bar_ends": "90 degree",
     "cover_lower_in": 3.0,
     "cover_upper_in": 2.0,
     "water_ft": 11.0,
     "soil": "CL",
     "embedment_in": 36.0,
+    "base_plate_in": 1.25,
+    "seismic_category": "A",
 }
 POUR: dict[str, Any] = {
     "fc_psi": 4500.0,

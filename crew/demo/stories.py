@@ -243,7 +243,7 @@ def curing(cast: Cast, yard: Yard, now: datetime) -> Job:
 def failing(cast: Cast, yard: Yard, now: datetime) -> Job:
     """The foundation draft fails frost depth and nobody has given the water: the engineer is asked."""
     t = Teller(cast, yard, now, f"{now.year}-014", "Delmar and Joy Kettleson", "Cut Coulee Twp", opened=50)
-    drafts = t.drafts(-30, 70, foundation={"thickness_ft": 4.0, "bars": 20, "water_ft": None})
+    drafts = t.drafts(-30, 70, foundation={"thickness_ft": 4.0, "bars": 22, "water_ft": None})
     t.release(drafts, -28, "site", "turbine", "tower", "ground_station")
     t.permit("building", COUNTY, -25, promised_on=18)
     t.permit("utility application", UTILITY, -24, promised_on=20)

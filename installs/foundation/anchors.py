@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from installs.foundation.facts import LegFacts, LoadFacts, PedestalFacts
 from installs.foundation.models import FoundationDesign
-from sitecalc.checks import Known, not_checked
+from sitecalc.checks import Check, Known, not_checked
 from sitecalc.foundation.anchor_case import AnchorageCase, AnchorReinforcement
 from sitecalc.foundation.anchor_layout import AnchorLayout
+from sitecalc.foundation.anchor_nuts import StackCase, stack
 from sitecalc.foundation.anchorage import AnchorageResult, check_anchorage
 from sitecalc.foundation.loads import BaseLoads, strength
 from sitecalc.inputs import InputError
@@ -68,6 +69,24 @@ def anchorage(
         return check_anchorage(_case(draft, layout, at_top, standing))
     except InputError as error:
         raise InputError(FIELDS.get(error.field, error.field), error.message) from error
+
+
+def nuts(draft: FoundationDesign) -> tuple[Check, ...]:
+    """Projection and pretension of the double nuts."""
+    if draft.base_plate_in is None:
+        why = "The thickness of the base plate is not given."
+        source = "height of the stack; two threads beyond the nut"
+        title = "Projection of the anchor bolts"
+        return (not_checked("anchor-projection", title, why, source=source, known=Known.PRACTICE, unit="in"),)
+    case = StackCase(
+        draft.base_plate_in,
+        draft.anchor_size,  # type: ignore[arg-type]
+        draft.anchor_grade,  # type: ignore[arg-type]
+        draft.anchor_gap_in,
+        leveling_nut=draft.anchor_seat == FoundationDesign.Seat.NUTS,
+        projection_in=draft.projection_in,
+    )
+    return tuple(check for check in stack(case).checks if check.key != "anchor-bevel")
 
 
 def _unknown(why: str) -> AnchorageResult:

@@ -34,7 +34,9 @@ def _forms(facts: FoundationFacts) -> list[Line]:
 
 def _bars(mark: BarMark) -> Line:
     lapped = f", {mark.pieces} pieces a bar lapped {mark.lap_in:g} in" if mark.pieces > 1 else ""
-    detail = f"{mark.mark}, {feet_and_inches(mark.piece_ft)}, {mark.mat} mat {mark.runs}{lapped}"
+    where = f"{mark.mat} mat {mark.runs}" if mark.mat in ("lower", "upper") else f"{mark.mat} {mark.runs}"
+    bent = "" if mark.shape == "straight" else f" to cut, {mark.shape}"
+    detail = f"{mark.mark}, {feet_and_inches(mark.piece_ft)}{bent}, {where.strip()}{lapped}"
     return Line(DIGGING, f"Bar {mark.size}, Grade 60", detail, mark.count * mark.pieces, "each", 0.0)
 
 

@@ -128,6 +128,7 @@ class FoundationDesign(Draft):
         "base plates stand", max_length=20, choices=Seat.choices, default=Seat.NUTS
     )
     anchor_gap_in = Quantity("concrete to leveling nut", unit="in", low=0, high=12, default=1.0)
+    base_plate_in = Quantity("base plate, thickness", unit="in", low=0.25, high=6, null=True, blank=True)
     prying = Quantity("bolt tension over even share, maker's", unit="", low=1, high=3, default=1.0)
     anchor_bar_size = models.CharField(
         "bars that carry breakout, size", max_length=3, choices=_words(*tables.bars()), blank=True

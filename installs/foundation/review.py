@@ -5,17 +5,18 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any
 
-from installs.foundation.anchors import anchorage
+from installs.foundation.anchors import anchorage, nuts
 from installs.foundation.facts import FoundationFacts, LegFacts, LoadFacts, PedestalFacts
 from installs.foundation.models import FoundationDesign
 from installs.foundation.tower import BASES, Given, tower_of
 from sitecalc.checks import Check, Known, not_checked, worst_first
 from sitecalc.foundation.bar_schedule import EdgeBars, PedestalBars, ScheduleCase, bar_schedule
 from sitecalc.foundation.pad import PadCase
+from sitecalc.foundation.pad_strength import check_strength
 from sitecalc.foundation.rebar import MatCase, rebar_list
 from sitecalc.foundation.search import SearchCase, SearchResult, smallest_pad
 from sitecalc.foundation.stability import check_pad
-from sitecalc.foundation.steel import check_steel
+from sitecalc.foundation.strength_case import StrengthCase
 from sitecalc.foundation.tables import bars
 from sitecalc.foundation.take_off import AnchorCase, ConcreteCase, anchor_list, anchor_room, concrete
 from sitecalc.inputs import InputError
@@ -116,8 +117,8 @@ def _reviewed(draft: FoundationDesign, given: Given | None) -> Review:
         leg_extremes=anchored.legs,
         anchor_said=anchored.said,
     )
-    steel = [c for c in check_steel(mats).checks if c.key != "anchorage"]
-    checks = worst_first([*found.checks, *steel, anchor_check, *anchored.checks])
+    strong = check_strength(_strength_case(draft, pad, mats, legs))
+    checks = worst_first([*found.checks, *strong.checks, anchor_check, *anchored.checks, *nuts(draft)])
     return Review(tuple(checks), facts, pad)
 
 
@@ -222,6 +223,24 @@ def _mat_case(draft: FoundationDesign) -> MatCase:
         other_count=draft.bars_other if draft.outline == FoundationDesign.Outline.RECTANGLE else None,
         ends=draft.bar_ends,  # type: ignore[arg-type]
         staggered=draft.laps_staggered,
+    )
+
+
+def _strength_case(draft: FoundationDesign, pad: PadCase, mats: MatCase, legs: LegFacts) -> StrengthCase:
+    """The verticals of a pedestal are its dowels: they stand on the lower mat."""
+    plate = None
+    if legs.pattern_in is not None and legs.legs in (3, 4):
+        plate = legs.pattern_in + 2 * PLATE_PAST_BOLTS_IN
+    return StrengthCase(
+        pad,
+        mats,
+        legs=legs.legs,
+        leg_spacing_ft=legs.spacing_ft,
+        plate_side_in=plate,
+        seismic=draft.seismic_category or None,  # type: ignore[arg-type]
+        dowel_size=draft.pedestal_bar_size if draft.pedestal else None,  # type: ignore[arg-type]
+        dowels=draft.pedestal_bars if draft.pedestal else None,
+        edition=draft.concrete_code,
     )
 
 

@@ -126,7 +126,7 @@ def design_of_job(job):
 
 def test_materials_hold_bars_bolts_and_concrete(revision):
     listed = {(line.item, line.detail.split(",")[0]): line for line in materials.lines(revision)}
-    assert listed["Bar #6, Grade 60", "B1"].quantity == 20
+    assert listed["Bar #8, Grade 60", "B1"].quantity == 24
     assert listed["Anchor bolt", "1 in dia. x 39 in"].quantity == 16
     concrete = next(line for line in materials.lines(revision) if line.item == "Concrete")
     assert concrete.quantity == pytest.approx(17 * 17 * 4 / 27)
