@@ -191,7 +191,7 @@ def _shown(
         "form": form,
         "review": review,
         "incomplete": _in_words(incomplete, form) if incomplete else "",
-        "notes": [{"check": c, "accepted": accepted.get(c.key)} for c in checks],
+        **_notes(checks, accepted),
         "counts": counted(checks),
         "may_release": bool(checks) and all(c.passes or c.key in accepted for c in checks),
         "drawings": part.draw(draft, review) if draft is not None else {},
@@ -208,6 +208,19 @@ def _shown(
     response = render(request, template, context, status=status)
     response["Vary"] = "HX-Request"
     return response
+
+
+MANY_CHECKS, EASY = 16, 0.5
+
+
+def _notes(checks: list[Check], accepted: dict[str, Any]) -> dict[str, list[dict[str, Any]]]:
+    """Margin notes, worst first; where they are many, those far from their limit stand folded under them."""
+    near = [c for c in checks if not c.passes or len(checks) <= MANY_CHECKS or (c.ratio or 0.0) >= EASY]
+    rest = [c for c in checks if c not in near]
+    return {
+        name: [{"check": c, "accepted": accepted.get(c.key)} for c in found]
+        for name, found in (("notes", near), ("easy_notes", rest))
+    }
 
 
 def _in_words(error: InputError, form: DesignForm) -> str:
