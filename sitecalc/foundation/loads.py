@@ -76,6 +76,16 @@ class StrengthLoad:
     dead_factor: float = 1.0
 
 
+@dataclass(frozen=True)
+class Combined:
+    service: tuple[ServiceLoad, ...]
+    strength: tuple[StrengthLoad, ...]
+
+
+def combined(loads: BaseLoads) -> Combined:
+    return Combined(service(loads), strength(loads))
+
+
 def service_factor(kind: LoadKind, wind_strength_factor: float | None = None) -> float:
     """What turns the stated wind into a service wind."""
     if kind == "ASCE strength level":

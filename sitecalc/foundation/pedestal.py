@@ -81,9 +81,9 @@ def _pressed(case: StrengthCase, stand: Stand, found: Factored) -> tuple[float, 
         inside = max(0.0, 2 * 12 * case.leg_spacing_ft - outside)  # bolts in the middle of the ring
         area = math.pi / 4 * (outside**2 - inside**2)
         modulus = math.pi / 32 * (outside**4 - inside**4) / outside
-        how, spread = "elastic, under the ring of the base plate", 1.0
         if area <= 0:
             return None
+        how, spread = "elastic, under the ring of the base plate", _ring_spread(case, outside, inside)
     above = pad.reactions_above_ft + (pad.pedestal_height_ft if stand.word == "pedestal" else 0.0)
     stresses = [
         (
@@ -94,6 +94,13 @@ def _pressed(case: StrengthCase, stand: Stand, found: Factored) -> tuple[float, 
     ]
     row = int(np.argmax(stresses))
     return stresses[row], spread, how, _by_row(case, found)[row][1].name
+
+
+def _ring_spread(case: StrengthCase, outside_in: float, inside_in: float) -> float:
+    """A strip of the ring widens as a wedge, as far each way as it has room on the nearer one."""
+    width = (outside_in - inside_in) / 2
+    room = max(0.0, min(6 * case.pad.shorter_ft - outside_in / 2, inside_in / 2))
+    return min(2.0, math.sqrt((width + 2 * room) / width))
 
 
 def _by_row(case: StrengthCase, found: Factored) -> list[tuple[int, StrengthLoad]]:

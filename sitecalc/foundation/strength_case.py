@@ -144,6 +144,10 @@ def require_sound_strength(case: StrengthCase) -> None:
         raise InputError("legs", "are 3 or 4, 0 for a tube, 1 for a pedestal.")
     if case.legs == 1 and pad.pedestal == "none":
         raise InputError("legs", "1 is a pedestal, and the pad has none.")
+    if case.dowel_size is not None and pad.pedestal != "none":
+        room = 6 * pad.pedestal_side_ft - case.dowel_cover_in
+        if room <= bars()[case.dowel_size].diameter_in:
+            raise InputError("dowel_cover_in", "leaves no room for the dowels in the pedestal.")
     stand = case.stand
     if stand is not None:
         reach = max(max(abs(x), abs(y)) for x, y in stand.places) + stand.side_ft / 2
