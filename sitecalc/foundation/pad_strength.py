@@ -14,7 +14,7 @@ from sitecalc.foundation.pad_shear import ONE_WAY_RULE, TWO_WAY_RULE
 from sitecalc.foundation.pedestal import on_concrete, pedestal_checks
 from sitecalc.foundation.punching import WORDS, Perimeter, Punching, perimeters, punching
 from sitecalc.foundation.ring import Floats
-from sitecalc.foundation.steel import mat_checks
+from sitecalc.foundation.steel import check_steel
 from sitecalc.foundation.strength_case import (
     EDITION,
     Stand,
@@ -38,12 +38,12 @@ class StrengthResult:
 
 
 def check_strength(case: StrengthCase) -> StrengthResult:
-    """With what a mat must be whatever it carries. What is not known here is not checked."""
+    """With the checks of ``check_steel``. What is not known here is not checked."""
     require_sound_strength(case)
     if case.edition != EDITION:
         why = f"Only {EDITION} is known here, not {case.edition or 'an unnamed edition'}."
         return StrengthResult(tuple(_unchecked(why)))
-    checks = [*mat_checks(case.mats), _strength_of_concrete(case), _depth(case)]
+    checks = [*check_steel(case.mats).checks, _strength_of_concrete(case), _depth(case)]
     stand = case.stand
     found = factored(case, stand) if stand else None
     if stand is None:

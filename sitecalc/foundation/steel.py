@@ -1,10 +1,10 @@
-"""Checks of the mats: least steel, spacing, cover. Their strength is left to the licensed engineer."""
+"""Checks of the mats: least steel, spacing, cover, whatever they carry."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 
-from sitecalc.checks import Check, Known, Step, compare, not_checked, worst_first
+from sitecalc.checks import Check, Known, Step, compare, worst_first
 from sitecalc.foundation.rebar import MatCase, require_room, spacing_in
 from sitecalc.foundation.tables import bars
 from sitecalc.inputs import require_valid
@@ -12,7 +12,6 @@ from sitecalc.inputs import require_valid
 LEAST_RATIO = 0.0018
 WIDEST_IN = 18.0
 AGGREGATE_IN = 1.5  # the largest stone such pads are placed with
-ENGINEERS = "left to the licensed engineer in this version."
 
 
 @dataclass(frozen=True)
@@ -21,14 +20,10 @@ class SteelResult:
 
 
 def check_steel(case: MatCase) -> SteelResult:
+    """What a mat must be whatever it carries; its strength is ``pad_strength.check_strength``."""
     require_valid(case)
     require_room(case)
-    return SteelResult(tuple(worst_first([*mat_checks(case), *_strengths()])))
-
-
-def mat_checks(case: MatCase) -> list[Check]:
-    """What a mat must be whatever it carries."""
-    return [_least_steel(case), _spacing(case), _cover(case)]
+    return SteelResult(tuple(worst_first([_least_steel(case), _spacing(case), _cover(case)])))
 
 
 def _least_steel(case: MatCase) -> Check:
@@ -106,26 +101,3 @@ def _cover(case: MatCase) -> Check:
         case=where,
         note=f"{said}; at least 3, {upper:g} and 3 in.",
     )
-
-
-def _strengths() -> list[Check]:
-    """What this version does not work out, said so that nobody takes silence for a pass."""
-    return [
-        not_checked(key, title, f"{what}, {ENGINEERS}", source=source, known=Known.MEMORY)
-        for key, title, what, source in (
-            (
-                "bending",
-                "Bending",
-                "Flexure of both mats, with the part that lifts",
-                "ACI 318-19, 22.2 and 13.2.7",
-            ),
-            ("one-way shear", "One-way shear", "Beam shear of the pad", "ACI 318-19, 22.5.5.1"),
-            ("two-way shear", "Two-way shear", "Punching at the legs", "ACI 318-19, 22.6"),
-            (
-                "anchorage",
-                "Anchor bolts",
-                "Steel, breakout, pullout, side blowout and fatigue of the anchor bolts",
-                "ACI 318-19, chapter 17",
-            ),
-        )
-    ]

@@ -78,10 +78,10 @@ def test_cover_rules() -> None:
     assert check(replace(START, cover_upper_in=1.75, size="#5", count=26), "cover").passes
 
 
-def test_strength_is_never_passed_in_silence() -> None:
-    left = [c for c in check_steel(START).checks if c.verdict is Verdict.NOT_CHECKED]
-    assert {c.key for c in left} == {"bending", "one-way shear", "two-way shear", "anchorage"}
-    assert all("licensed engineer" in c.note for c in left)
+def test_bars_of_each_way_are_counted_for_their_own_width() -> None:
+    """17 of 18 bars one way: 2 x 17 x 0.44 = 14.96 in2 of 15.552."""
+    assert not check(replace(START, other_count=17), "minimum steel").passes
+    assert check(replace(START, other_count=19), "minimum steel").passes
 
 
 def test_development_length_of_a_published_footing() -> None:
