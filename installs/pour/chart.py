@@ -139,7 +139,8 @@ def _age(axes: Any, data: ChartData) -> None:
 
 def _strength(axes: Any, data: ChartData) -> None:
     top = max(
-        [psi for _, psi in (*data.curve, *data.forecast_curve)] + [high for _, _, high in data.band] + [psi for _, psi, _ in data.notices]
+        [psi for _, psi in (*data.curve, *data.forecast_curve)]
+        + [high for _, _, high in data.band] + [psi for _, psi, _ in data.notices]
         + [(data.required_psi or 0) * 1.25, 1000.0]
     )  # fmt: skip
     axes.set_ylim(0, top * 1.22)
@@ -155,8 +156,8 @@ def _strength(axes: Any, data: ChartData) -> None:
     if data.required_psi:
         axes.axhline(data.required_psi, color=INK, linewidth=1.5)
         axes.annotate(
-            f"the gate requires {data.required_psi:,.0f} psi, field-cured", (0, data.required_psi),
-            xytext=(3, 4), textcoords="offset points",
+            f"the gate requires {data.required_psi:,.0f} psi, field-cured", (1, data.required_psi),
+            xycoords=("axes fraction", "data"), xytext=(-2, -13), textcoords="offset points", ha="right",
         )  # fmt: skip
     for day, psi, field_cured in data.notices:
         axes.plot(

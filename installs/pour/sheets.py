@@ -5,40 +5,78 @@ from __future__ import annotations
 
 from typing import Any
 
+from django.core.exceptions import ValidationError
 from django.utils import timezone
 from django.utils.safestring import mark_safe
 
 from installs.jobs.models import DesignRevision, Job
 from installs.pour.chart import cure_chart
+from installs.pour.day import PourDay, pour_day
 from installs.pour.drawing import section_svg
+from installs.pour.inspected import inspected
 from installs.pour.record import PourRecord, load_record
 
 BLANK_TRUCKS = 6
 
 
-def pour_card_sheet(job: Job, revision: DesignRevision | None) -> dict[str, Any]:
-    """The card of the day: order, limits, section by truck, tickets, blanks for trucks to come."""
+def pour_card_sheet(job: Job, revision: DesignRevision | None) -> list[dict[str, Any]]:
+    """The card of the day, front and back on one sheet; before the pour also the order and the ready list."""
     record = load_record(job, timezone.now())
+    day = pour_day(job, record)
     loads = record.order.loads_yd3 if record.order else ()
     blanks = max(len(loads) - len(record.tickets), 0) if record.tickets else max(len(loads), BLANK_TRUCKS)
     first = max((t.number for t in record.tickets), default=0) + 1
-    return {
+    card = {
         "title": "Pour card",
         "sheet": "P-1",
         "said": _cited(record, revision),
-        "drawings": {"section": _markup(section_svg(record.section, for_print=True, room_px=260))}
+        "drawings": {"section": _markup(section_svg(record.section, for_print=True, room_px=260, plain=True))}
         if record.section
         else {},
         "checks": [],
         "order": record.order_words,
         "limits": record.limits_words,
-        "tickets": [_ticket_row(t) for t in record.tickets],
+        "rules": record.rules_words,
+        "tickets": _ticket_rows(record),
         "blanks": list(range(first, first + blanks)),
         "cylinders": [
-            {"count": e.number, "by": e.person.full_name, "at": job.local(e.taken_at), "words": e.text}
-            for e in record.facts.log.cylinders
+            {
+                "where": s.where or "the pour",
+                "lab": s.lab,
+                "field": s.field,
+                "count": s.count,
+                "marks": s.marks,
+                "by": s.by,
+                "at": job.local(s.at),
+            }
+            for s in record.cylinder_sets
         ],
+        "template": [
+            {"when": t.when, "leg": t.leg, "value": t.value, "struck": t.struck, "ok": t.ok}
+            for t in record.template
+        ],
+        "thawed": record.facts.log.thawed_f,
+        "day_checks": [
+            {"title": c.title, "verdict": str(c.verdict), "note": c.note, "source": c.source_note}
+            for c in record.placing
+        ],
+        "stopped": _stopped(record),
         "faults": list(record.facts.log.faults),
+    }
+    return [card, _order_sheet(record, revision, day)] if day.lines else [card]
+
+
+def _order_sheet(record: PourRecord, revision: DesignRevision | None, day: PourDay) -> dict[str, Any]:
+    return {
+        "title": "Order to the plant, ready list",
+        "sheet": "P-1.1",
+        "said": _cited(record, revision),
+        "drawings": {},
+        "checks": [],
+        "order_only": True,
+        "plant": list(day.order),
+        "plant_rules": day.order_rules,
+        "ready": [{"title": x.title, "state": x.state, "words": x.words} for x in day.lines],
     }
 
 
@@ -104,11 +142,97 @@ def _cited(record: PourRecord, revision: DesignRevision | None) -> str:
     return f"Foundation {revision.letter}, {pour}" if revision else pour.capitalize()
 
 
+def special_inspection_sheet(job: Job, revision: DesignRevision | None) -> dict[str, Any]:
+    """What the owner's special inspector watches, what is on record of it, and the engineer's statement."""
+    record = load_record(job, timezone.now())
+    figures, log = record.figures, record.facts.log
+    return {
+        "title": "Special inspection of the foundation",
+        "sheet": "P-4",
+        "said": "Statement, to be signed",
+        "drawings": {},
+        "checks": [],
+        "cited": _cited(record, revision),
+        "inspector": figures.inputs.get("special_inspector") if figures else "",
+        "engineer": job.engineer.named if job.engineer else "",
+        "owner": job.owner,
+        "specified_psi": figures.inputs.get("fc_psi") if figures else None,
+        "items": inspected(job, record),
+        "poured_on": log.poured_on,
+        "visits": [
+            {"on": v.inspected_on, "who": v.inspector, "firm": v.firm, "passed": v.passed, "note": v.note}
+            for v in job.inspections.filter(kind__in=("special", "footing", "concrete acceptance"))
+        ],
+    }
+
+
+def deviations_sheet(job: Job, revision: DesignRevision | None) -> dict[str, Any]:
+    """Every deviation with its answers; blanks for the engineer's answer where one is open."""
+    found = job.deviations.select_related("opened_by").prefetch_related(
+        "answers__engineer", "answers__answered_by"
+    )
+    rows = [_deviation(job, d) for d in found.order_by("number")]
+    if not rows:
+        raise ValidationError("No deviation is on record.")
+    still = sum(row["open"] for row in rows)
+    return {
+        "title": "Deviations",
+        "sheet": "D-1",
+        "said": f"{still} of {len(rows)} open" if still else "All answered",
+        "drawings": {},
+        "checks": [],
+        "rows": rows,
+    }
+
+
+def _deviation(job: Job, deviation: Any) -> dict[str, Any]:
+    return {
+        "number": deviation.number, "title": deviation.title, "what": deviation.what,
+        "open": deviation.is_open, "opened_at": job.local(deviation.opened_at),
+        "by": deviation.opened_by.full_name,
+        "engineer_decides": deviation.engineer_decides,
+        "answers": [
+            {
+                "decision": a.decision, "reason": a.reason, "at": job.local(a.answered_at),
+                "who": (a.engineer or a.answered_by).named,
+            }
+            for a in deviation.answers.all()
+        ],
+    }  # fmt: skip
+
+
+def _stopped(record: PourRecord) -> str:
+    entry = record.facts.log.stopped
+    return (
+        f"{entry.number:g} yd³ placed. {entry.text}" if entry is not None and entry.number is not None else ""
+    )
+
+
+def _ticket_rows(record: PourRecord) -> list[dict[str, Any]]:
+    """With the clock of the batching, and the yards still to come after each truck."""
+    trucks = {t.number: t for t in record.facts.log.trucks}
+    left = record.order.order_yd3 if record.order else None
+    rows = []
+    for ticket in record.tickets:
+        truck = trucks[ticket.number]
+        if left is not None and not truck.refused:
+            left -= ticket.yards or 0.0
+        batched = truck.batched_at
+        rows.append(
+            {
+                **_ticket_row(ticket),
+                "batched": f"{record.job.local(batched):%H:%M}" if batched else "",
+                "left": f"{max(left, 0.0):.1f}" if left is not None else "",
+            }
+        )
+    return rows
+
+
 def _ticket_row(ticket: Any) -> dict[str, Any]:
     figures = {line.title: line for line in ticket.lines}
     cells = [
         {
-            "value": figures[name].value if name in figures else "",
+            "value": figures[name].value.removesuffix(" after batching") if name in figures else "",
             "struck": figures[name].struck if name in figures else "",
             "why": figures[name].why if name in figures else "",
         }
@@ -116,7 +240,7 @@ def _ticket_row(ticket: Any) -> dict[str, Any]:
     ]
     return {
         "number": ticket.number, "ticket": ticket.ticket, "yards": ticket.yards, "cells": cells,
-        "state": ticket.state, "why": ticket.why, "failed": list(ticket.failed),
+        "state": ticket.state.removesuffix(ticket.time).strip(" ,"), "why": ticket.why, "failed": list(ticket.failed),
     }  # fmt: skip
 
 

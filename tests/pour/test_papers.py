@@ -38,7 +38,8 @@ def test_the_pour_card_has_the_limits_and_every_ticket(poured, office):
 def test_a_card_printed_before_the_pour_has_blanks_for_its_trucks(job, released, office):
     text = words(job, "pour card", office)
     assert "pad 35.3 yd³, 0.0 yd³ placed" in text
-    assert "Tickets" in text.replace("TICKETS", "Tickets")
+    assert "back of the card" in text
+    assert "Order to the plant, ready list" in text
 
 
 def test_the_cure_log_has_each_day_and_what_is_missing(poured, office, foreman):
@@ -66,3 +67,21 @@ def test_the_job_book_draws_pour_and_cure(poured, foreman, phase):
 
 def test_a_job_of_which_nothing_is_known_draws_nothing(job):
     assert strip(job, "cure", AT) == ""
+
+
+def test_front_and_back_of_the_card_are_one_page(poured, office):
+    paper = order_paper(poured, "pour card", by=office, at=AT)
+    content = printed(paper, lambda *_: None).content
+    assert len(PdfReader(io.BytesIO(content)).pages) == 1
+
+
+def test_the_special_inspection_is_the_owners_and_the_engineers(poured, office):
+    text = words(poured, "special inspection", office)
+    for said in ("engaged by the owner", "from memory", "engineer's statement", "Anchor bolts in place"):
+        assert said in text
+
+
+def test_the_deviation_sheet_has_every_deviation_with_room_for_its_answer(poured, office):
+    text = words(poured, "deviation sheet", office)
+    assert "Accept / repair / remove, because" in text
+    assert "the engineer decides" in text
