@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 from itertools import pairwise
 from typing import Any
 
@@ -12,9 +13,9 @@ from installs.foundation.facts import FoundationFacts
 from installs.foundation.models import FoundationDesign
 from sitecalc.foundation.anchor_layout import AnchorLayout, Bolt, bolts, legs
 from sitecalc.foundation.anchor_nuts import DOUBLE_NUT, pretension_kip, turn_deg
-from sitecalc.foundation.template import Template, TemplateCase, template
+from sitecalc.foundation.template import Tape, Template, TemplateCase, template
 
-WIDEST_PX, PAPER_PX = 480.0, 430.0
+WIDEST_PX, PAPER_PX = 480.0, 330.0
 SCALES_FT = (0.125, 0.25, 0.5, 0.75, 1.0, 1.5, 2.0, 3.0, 4.0, 5.0, 6.0, 8.0, 10.0)
 PAST_HOLES_IN = 2.0  # steel past the outermost holes of a template: common practice, no source
 
@@ -44,9 +45,22 @@ def template_context(
     return {
         "facts": facts,
         "template": template_of(draft, facts),
+        "tapes": tapes_of(template_of(draft, facts)),
         "drawings": drawings(draft, facts, for_print=for_print),
         "bolt_words": _bolt_words(draft),
     }
+
+
+def tapes_of(found: Template | None) -> list[Tape]:
+    """Legs are alike: within a leg only the first one's distances are listed."""
+    if found is None:
+        return []
+    first = next((t.what for t in found.tapes if t.what.startswith("within leg")), "")
+    return [
+        replace(t, what="within each leg") if t.what == first else t
+        for t in found.tapes
+        if t.what == first or not t.what.startswith("within leg")
+    ]
 
 
 def _bolt_words(draft: FoundationDesign) -> str:

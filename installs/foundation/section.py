@@ -107,7 +107,7 @@ def _hooks(d: Drawing, draft: FoundationDesign, edge: float, side: float, y: flo
 def _mat_balloons(d: Drawing, draft: FoundationDesign, facts: FoundationFacts) -> None:
     lower, upper = mat_levels_ft(draft, facts)
     quiet = _quiet_ft(facts)
-    d.balloon((quiet, facts.thickness_ft, 20, 34), 6, (quiet, upper, 36, 0))
+    d.balloon((quiet, facts.thickness_ft, 2, 34), 6, (quiet, upper, 20, 0))
     d.balloon((facts.side_ft * 0.51, 0, 0, -50), 5, (facts.side_ft * 0.54, lower))
 
 

@@ -124,7 +124,8 @@ def _notes(facts: FoundationFacts) -> list[str]:
     )
     return [
         stated + dead,
-        "Strength of pad and anchor bolts, and fatigue, are the licensed engineer's. Local code decides.",
+        "Checks of ground, concrete, steel and anchor bolts are on sheet F-2; bars on F-3, bolts on F-4. "
+        "The licensed engineer judges them, and fatigue. Local code decides.",
         "Anchor bolts are set with the tower maker's template; none is bent or cut without the engineer.",
         "Numbers in circles are those of the figures on sheet F-2.",
     ]
