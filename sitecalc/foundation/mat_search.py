@@ -15,7 +15,7 @@ from sitecalc.foundation.tables import BarSize, bars
 from sitecalc.inputs import InputError
 
 SIZES: tuple[BarSize, ...] = ("#5", "#6", "#7", "#8", "#9", "#10", "#11")
-MOST_TRIES = 12
+MOST_TRIES = 8
 CLOSEST_IN = 6.0  # bars nearer together are a last resort: common practice, no source
 MUST_PASS = frozenset({"bending-lower", "bending-upper", "one-way shear", "two-way shear"})
 # what more bars mend, and by what power of the ratio their number must grow

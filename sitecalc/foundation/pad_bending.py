@@ -17,6 +17,7 @@ from sitecalc.foundation.strength_case import (
     Mat,
     Stand,
     StrengthCase,
+    banded,
     crossing_bars,
     developed_bars,
     layer_depth_in,
@@ -68,7 +69,7 @@ def hardest_bent(
 
 def _bent(case: StrengthCase, cut: Station, mat: Mat) -> Bent:
     bar = bars()[case.mats.size]
-    steel = developed_bars(case, mat, cut.axis, cut.off_ft) * bar.area_in2
+    steel = developed_bars(case, mat, cut.axis, cut.off_ft) * bar.area_in2 * banded(case, cut.axis)
     width = 12 * width_ft(case, cut.axis, cut.off_ft)
     depth = layer_depth_in(case, mat, cut.axis)
     strength = bending_strength(width, depth, steel, case.mats.fc_psi, case.mats.yield_ksi)
@@ -119,13 +120,21 @@ def _bending_steps(case: StrengthCase, bent: Bent) -> tuple[Step, ...]:
     push = (
         "soil up, weight and legs down" if bent.mat == "lower" else "weight and legs on the part that lifts"
     )
-    bar = bars()[mats.size]
-    count = round(bent.steel_in2 / bar.area_in2)
+    bar, share = bars()[mats.size], banded(case, bent.cut.axis)
+    count = round(bent.steel_in2 / bar.area_in2 / share)
+    counted = "" if share == 1 else f" x {share:.3f}"
     return (
         Step(
             "Mu", f"moment beyond the cut, {push}", "sum F x", "contact polygon", bent.moment_kip_ft, "kip-ft"
         ),
-        Step("As", _BARS[bent.cut.axis], "n Ab", f"{count} x {bar.area_in2:g}", bent.steel_in2, "in2"),
+        Step(
+            "As",
+            _BARS[bent.cut.axis],
+            "n Ab" if share == 1 else "n Ab (b + 1) / (2 b), middle band of 13.3.3.3",
+            f"{count} x {bar.area_in2:g}{counted}",
+            bent.steel_in2,
+            "in2",
+        ),
         Step(
             "d", "depth of that layer", "h - cover - db/2 or 3db/2", f"{bent.depth_in:g}", bent.depth_in, "in"
         ),

@@ -20,7 +20,7 @@ from sitecalc.foundation.ring import COARSE, Floats, cuts, positive_part, ring, 
 from sitecalc.foundation.strength_case import Stand, StrengthCase, layer_depth_in
 
 Use = Literal["moment", "shear", "hanging"]
-BETWEEN = 7  # cuts tried between two lines of legs
+BETWEEN = 5  # cuts tried between two lines of legs
 _BESIDE = 1e-6  # ft; just this side and just that side of a leg
 
 

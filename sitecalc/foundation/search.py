@@ -29,7 +29,9 @@ BY_LOAD = frozenset(
 # greatest over mean pressure is 1 + this e / side where soil can pull: at a square's corner, an octagon's
 # corner and a circle's rim
 LEANING: dict[Outline, float] = {"rectangle": 6 * math.sqrt(2), "octagon": 8.19, "circle": 8.0}
-MOST_JUDGED = 40
+MOST_JUDGED = 30
+# what no other size of pad mends
+NOT_BY_SIZE = frozenset({"cover", "least strength", "pedestal", "dowels"})
 
 
 @dataclass(frozen=True)
@@ -90,7 +92,7 @@ def smallest_pad(case: SearchCase) -> SearchResult:
         if mats is not None:
             return SearchResult(_described(tried, mats, case))
         stopped, judged = fails or stopped, judged + 1
-        if judged >= MOST_JUDGED:
+        if judged >= MOST_JUDGED or (stopped is not None and stopped.key in NOT_BY_SIZE):
             break
     return SearchResult(None, _why_none(case, stopped))
 

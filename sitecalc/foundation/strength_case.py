@@ -14,7 +14,7 @@ from sitecalc.foundation.development import TOP_BAR_ABOVE_IN, BarInConcrete, dev
 from sitecalc.foundation.outline import chord
 from sitecalc.foundation.pad import PadCase, require_sound
 from sitecalc.foundation.rebar import MatCase, require_room, spacing_in
-from sitecalc.foundation.ring import Floats
+from sitecalc.foundation.ring import COARSE, Floats, edges, ring
 from sitecalc.foundation.tables import BarSize, bars
 from sitecalc.inputs import InputError, quantity, require_valid
 
@@ -149,10 +149,14 @@ def require_sound_strength(case: StrengthCase) -> None:
         if room <= bars()[case.dowel_size].diameter_in:
             raise InputError("dowel_cover_in", "leaves no room for the dowels in the pedestal.")
     stand = case.stand
-    if stand is not None:
-        reach = max(max(abs(x), abs(y)) for x, y in stand.places) + stand.side_ft / 2
-        if 2 * reach >= pad.shorter_ft:
-            raise InputError("leg_spacing_ft", "puts what stands on the pad past its edge.")
+    if stand is not None and not _on_pad(pad, stand):
+        raise InputError("leg_spacing_ft", "puts what stands on the pad past its edge.")
+
+
+def _on_pad(pad: PadCase, stand: Stand) -> bool:
+    normals, offsets = edges(ring(pad.outline, pad.side_ft, pad.across_ft, COARSE))
+    reach = normals @ np.array(stand.places).T + stand.side_ft / 2 * np.abs(normals).sum(axis=1)[:, None]
+    return bool((reach < offsets[:, None]).all())
 
 
 def layer_depth_in(case: StrengthCase, mat: Mat, axis: int) -> float:
@@ -179,6 +183,17 @@ def developed_bars(case: StrengthCase, mat: Mat, axis: int, off: float) -> int:
         return case.mats.count_of(RUNS[axis])
     needed = case.development_in[mat, axis][case.mats.ends != "straight"] / 12
     return int((case.bar_halves_ft[axis] - abs(off) >= needed).sum())
+
+
+def banded(case: StrengthCase, axis: int) -> float:
+    """Share of the bars that counts: a rectangle's short bars belong by 2 / (b + 1) in its middle band.
+
+    They lie evenly, so that the band, 1 / b of the length, has less than 13.3.3.3 asks for.
+    """
+    pad = case.pad
+    along, spread = (pad.side_ft, pad.across_ft) if axis == 0 else (pad.across_ft, pad.side_ft)
+    ratio = spread / along
+    return 1.0 if ratio <= 1 else (ratio + 1) / (2 * ratio)
 
 
 def crossing_bars(case: StrengthCase, axis: int, off: float) -> int:

@@ -17,7 +17,7 @@ from sitecalc.foundation.pad_shear import OneWayCase, one_way
 from sitecalc.foundation.pad_strength import check_strength
 from sitecalc.foundation.punching import perimeters, punching, sections
 from sitecalc.foundation.rebar import MatCase
-from sitecalc.foundation.strength_case import StrengthCase, layer_depth_in, mean_depth_in
+from sitecalc.foundation.strength_case import StrengthCase, banded, layer_depth_in, mean_depth_in
 from sitecalc.inputs import InputError
 
 # Wight & MacGregor, Reinforced Concrete, 5th ed., Ex. 15-2: 18 in column, 912 kip factored, f'c 3,000,
@@ -319,6 +319,55 @@ def test_cuts_lie_at_every_line_of_legs_and_between() -> None:
     three = replace(FOUR, legs=3)
     north = {round(s.off_ft, 3) for s in stations(three, three.stand) if s.axis == 1 and "moment" in s.use}
     assert {round(8 / math.sqrt(3), 3), round(-8 / math.sqrt(3) / 2, 3)} <= north
+
+
+def test_short_bars_of_a_rectangle_count_by_their_middle_band() -> None:
+    """ACI 318-19, 13.3.3.3 (from memory): 2 / (1.5 + 1) of them in 1 / 1.5 of the length; 5/6 count."""
+    pad, mats = replace(PAD, other_side_ft=24.0), replace(MATS, other_side_ft=24.0)
+    case = StrengthCase(replace(pad, moment_kip_ft=100.0), mats, 0, 3.0, 42.0)
+    assert banded(case, 0) == pytest.approx(5 / 6)
+    assert banded(case, 1) == 1.0
+
+
+@settings(deadline=None, max_examples=60)
+@given(
+    outline=PLANS,
+    legs=st.sampled_from([0, 1, 3, 4, None]),
+    side=st.floats(4, 60),
+    thick=st.floats(1, 10),
+    moment=st.floats(0, 100_000),
+    dead=st.floats(0, 2000),
+    spacing=st.floats(0.25, 60),
+    plate=st.floats(2, 480),
+    count=st.integers(2, 200),
+    pedestal=st.sampled_from(["none", "square", "round"]),
+    cover=st.floats(1, 72),
+)
+def test_any_figures_are_judged_or_refused_at_a_field(
+    outline, legs, side, thick, moment, dead, spacing, plate, count, pedestal, cover
+) -> None:
+    """Never an unnamed error, never a check that passes on what is no number."""
+    size = {"pedestal_side_ft": 3.0, "pedestal_height_ft": 1.0} if pedestal != "none" else {}
+    pad = replace(
+        PAD,
+        outline=outline,
+        side_ft=side,
+        thickness_ft=thick,
+        moment_kip_ft=moment,
+        dead_kip=dead,
+        pedestal=pedestal,
+        **size,
+    )
+    mats = replace(MATS, outline=outline, side_ft=side, thickness_ft=thick, count=count, cover_lower_in=cover)
+    case = StrengthCase(pad, mats, legs, spacing, plate, dowel_size="#6", dowels=8)
+    try:
+        checks = check_strength(case).checks
+    except InputError as error:
+        assert error.field
+        return
+    for c in checks:
+        assert c.verdict is not Verdict.PASSES or math.isfinite(c.ratio)
+        assert c.note and c.source
 
 
 def test_octagon_counts_only_bars_that_reach_past_the_cut() -> None:
