@@ -49,6 +49,7 @@ class Review:
     checks: tuple[Check, ...]
     results: FoundationFacts
     pad: PadCase
+    strength: StrengthCase
 
 
 def review(draft: FoundationDesign) -> Review:
@@ -63,8 +64,10 @@ def smallest(draft: FoundationDesign, reviewed: Review) -> SearchResult:
     """What would pass, for the legs and anchor bolts that this draft has."""
     legs = reviewed.results.legs
     reach = 2 * reach_ft(legs) + 1.0 if legs.spacing_ft else 4.0
-    deep = (draft.embedment_in + 2.5 + draft.cover_lower_in) / 12
-    return smallest_pad(SearchCase(reviewed.pad, min(60.0, max(4.0, reach)), min(10.0, max(1.5, deep))))
+    above = reviewed.results.top_of_concrete_ft - reviewed.results.thickness_ft
+    deep = (draft.embedment_in + 2.5 + draft.cover_lower_in) / 12 - above
+    sides = min(60.0, max(4.0, reach)), min(10.0, max(1.5, deep))
+    return smallest_pad(SearchCase(reviewed.pad, *sides, reviewed.strength))
 
 
 def _reviewed(draft: FoundationDesign, given: Given | None) -> Review:
@@ -117,9 +120,11 @@ def _reviewed(draft: FoundationDesign, given: Given | None) -> Review:
         leg_extremes=anchored.legs,
         anchor_said=anchored.said,
     )
-    strong = check_strength(_strength_case(draft, pad, mats, legs))
-    checks = worst_first([*found.checks, *strong.checks, anchor_check, *anchored.checks, *nuts(draft)])
-    return Review(tuple(checks), facts, pad)
+    strength = _strength_case(draft, pad, mats, legs)
+    checks = worst_first(
+        [*found.checks, *check_strength(strength).checks, anchor_check, *anchored.checks, *nuts(draft)]
+    )
+    return Review(tuple(checks), facts, pad, strength)
 
 
 def pedestal_of(draft: FoundationDesign) -> PedestalFacts | None:

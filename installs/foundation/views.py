@@ -24,6 +24,7 @@ from installs.jobs.design_views import Part, design_page
 from installs.people.access import allow, may
 from sitecalc.foundation.anchor_survey import Survey
 from sitecalc.foundation.cutting import STOCK_FT
+from sitecalc.foundation.margins import MarginCase, margins
 from sitecalc.inputs import InputError
 
 
@@ -32,7 +33,8 @@ def _more(draft: FoundationDesign, reviewed: Review | None) -> dict[str, Any]:
         return {}
     return {
         "rose_words": rose_words(reviewed.results, draft.prevailing),
-        "would_pass": would_pass(smallest(draft, reviewed), draft.frost_ft),
+        "would_pass": would_pass(smallest(draft, reviewed), draft.frost_ft, draft.outline),
+        "margins": margins(MarginCase(reviewed.pad, reviewed.strength)).rows,
         "facts": reviewed.results,
         "bar_lines": bar_lines(reviewed.results.marks),
     }

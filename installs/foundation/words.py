@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from installs.drafting import feet_and_inches as _feet
 from installs.foundation.facts import FoundationFacts
-from sitecalc.checks import readable
+from sitecalc.checks import Check, readable
 from sitecalc.foundation.search import SearchResult
 
 
@@ -13,33 +13,48 @@ def feet_and_inches(feet: float) -> str:
     return _feet(feet).replace(" ", "\u00a0")
 
 
-def would_pass(result: SearchResult, frost_ft: float | None) -> list[tuple[str, bool]]:
+ACROSS = {"rectangle": "square", "octagon": "octagon across flats", "circle": "round"}
+
+
+def would_pass(result: SearchResult, frost_ft: float | None, outline: str) -> list[tuple[str, bool]]:
     """(words, whether they stand out) of the smallest pad that passes, and what stops a smaller one."""
     pad = result.found
     if pad is None:
         return [(result.why_none, False)]
-    begins = "Smallest pad" + (f" with frost at {feet_and_inches(frost_ft)}" if frost_ft is not None else "")
+    begins = "Least concrete" + (
+        f" with frost at {feet_and_inches(frost_ft)}" if frost_ft is not None else ""
+    )
     parts = [(begins, False)]
     if pad.not_checked:
         parts.append((f", {_listed([t.lower() for t in pad.not_checked])} still not checked", True))
+    bars = f", {pad.count} {pad.size} each way in each mat" if pad.size else ""
     parts.append(
         (
-            f": {feet_and_inches(pad.side_ft)} square, {feet_and_inches(pad.thickness_ft)} thick, "
-            f"{pad.volume_yd3:.1f} yd³; {pad.governs.title.lower()} governs at "
-            f"{readable(pad.governs.ratio or 0.0)} of its limit.",
+            f": {feet_and_inches(pad.side_ft)} {ACROSS[outline]}, {feet_and_inches(pad.thickness_ft)} thick, "
+            f"{pad.volume_yd3:.1f} yd³{bars}. {_governs(pad.governs)}",
             False,
         )
     )
+    if pad.strength_governs is not None:
+        parts.append((f" Of concrete and steel, {_uncapital(_governs(pad.strength_governs))}", False))
     if pad.smaller_ft is not None and pad.smaller_fails is not None:
         parts.append(
             (
-                f" The next smaller, {feet_and_inches(pad.smaller_ft)} square and as thick, fails: "
+                f" The next smaller, {feet_and_inches(pad.smaller_ft)} and as thick, fails: "
                 f"{pad.smaller_fails.title.lower()} {pad.smaller_fails.note}",
                 False,
             )
         )
-    parts.append((" Its mats are not part of this.", False))
+    parts.append((" Anchor bolts are not part of this.", False))
     return parts
+
+
+def _governs(check: Check) -> str:
+    return f"{check.title} governs at {readable(check.ratio or 0.0)} of its limit."
+
+
+def _uncapital(words: str) -> str:
+    return words[:1].lower() + words[1:]
 
 
 def rose_words(facts: FoundationFacts, prevailing: str) -> str:

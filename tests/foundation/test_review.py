@@ -93,9 +93,9 @@ def test_legs_past_the_edge_are_refused_at_their_field(job):
 
 def test_what_would_pass_is_said_with_what_stops_a_smaller_pad(job):
     draft = make_foundation(job, soil="CL", frost_ft=4.5, water_ft=None)
-    words = "".join(text for text, _heavy in would_pass(smallest(draft, review(draft)), 4.5)).replace(
-        "\xa0", " "
-    )
+    words = "".join(
+        text for text, _heavy in would_pass(smallest(draft, review(draft)), 4.5, draft.outline)
+    ).replace("\xa0", " ")
     assert "frost at 4 ft 6 in" in words
     assert "buoyancy still not checked" in words
     assert "The next smaller" in words and "fails" in words
@@ -103,7 +103,7 @@ def test_what_would_pass_is_said_with_what_stops_a_smaller_pad(job):
 
 def test_what_would_pass_without_soil_says_what_is_missing(job):
     draft = make_foundation(job, soil="")
-    assert "must be given" in would_pass(smallest(draft, review(draft)), None)[0][0]
+    assert "must be given" in would_pass(smallest(draft, review(draft)), None, draft.outline)[0][0]
 
 
 def test_rose_says_which_winds_are_equal(job):
@@ -112,3 +112,12 @@ def test_rose_says_which_winds_are_equal(job):
     assert "4 directions are equal; NW (heavy) is named because it is the prevailing wind" in words
     overturned = make_foundation(make_job(), moment_kip_ft=9000.0)
     assert "nothing balances the wind" in rose_words(review(overturned).results, "NW")
+
+
+def test_the_pad_that_would_pass_passes(job):
+    """What the page offers is taken at its word: typed in, no check of ground, concrete or steel fails."""
+    draft = make_foundation(job, side_ft=24.0, thickness_ft=6.0)
+    found = smallest(draft, review(draft)).found
+    draft.side_ft, draft.thickness_ft = found.side_ft, found.thickness_ft
+    draft.bars, draft.bar_size = found.count, found.size
+    assert not [c.title for c in review(draft).checks if c.verdict is Verdict.FAILS]
