@@ -25,6 +25,7 @@ MENDED = {
     "minimum-upper": 1.0,
     "bending-lower": 1.05,
     "bending-upper": 1.05,
+    "moment transfer": 1.05,
     "one-way shear": 3.0,  # the cube root of the steel ratio
     "bar spacing": 1.0,
 }

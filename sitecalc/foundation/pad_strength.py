@@ -22,6 +22,7 @@ from sitecalc.foundation.strength_case import (
     layer_depth_in,
     require_sound_strength,
 )
+from sitecalc.foundation.transfer import moment_transfer
 
 LEAST_DEPTH_IN = 6.0
 _STRENGTHS = (
@@ -126,7 +127,8 @@ def _two_way(case: StrengthCase, stand: Stand, found: Factored) -> list[Check]:
     worked = punching(case, found, tried)
     strengths = np.array([worked.strength(case, k).design_psi for k in range(len(tried))])
     if stand.block or len(tried[0].legs) > 1:
-        return [_punched(case, stand, found, worked, worked.stress_psi, strengths, key, title)]
+        punched = _punched(case, stand, found, worked, worked.stress_psi, strengths, key, title)
+        return [punched, moment_transfer(case, stand, found, worked)] if stand.block else [punched]
     checks = []
     for mat, sign in (("lower", 1.0), ("upper", -1.0)):
         counted = np.array([p.mat == mat for p in tried])

@@ -23,7 +23,8 @@ BY_SIDE = frozenset({"bearing", "contact", "overturning", "sliding", "buoyancy"}
 BY_LOAD = frozenset(
     {
         "bending-lower", "bending-upper", "one-way shear", "two-way shear", "two-way shear-pulled",
-        "development-lower", "development-upper", "concrete bearing", "pedestal",
+        "development-lower", "development-upper", "moment transfer", "concrete bearing",
+        "pedestal",
     }
 )  # fmt: skip
 # greatest over mean pressure is 1 + this e / side where soil can pull: at a square's corner, an octagon's

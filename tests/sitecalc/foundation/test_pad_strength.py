@@ -216,6 +216,20 @@ def test_critical_section_of_an_inner_column() -> None:
     assert lines.gamma_v[0] == pytest.approx([0.4, 0.4])
 
 
+def test_the_share_of_a_moment_that_bends_is_held_near_the_pedestal() -> None:
+    """ACI 318-19, 8.4.2.2 (from memory): gamma_f 0.6 of a square one, on side + 3 h. With the load that
+    balances it, the moment about the section is nearly all of M + H h."""
+    case = StrengthCase(PAD, MATS, 0, 3.0, 42.0)
+    held = check(case, "moment transfer")
+    whole = 420 + 8 * 3.5
+    assert 0.85 * 0.6 * whole < held.demand < 0.6 * whole
+    strip = 3.0 * math.sqrt(math.pi) / 2 + 3 * 3.5
+    share = strip / 16
+    both = check(case, "bending-lower").capacity + check(case, "bending-upper").capacity
+    assert held.capacity == pytest.approx(share * both, rel=0.01)
+    assert "moment transfer" not in {c.key for c in check_strength(FOUR).checks}
+
+
 def test_a_leg_near_a_corner_is_also_tried_with_open_sections() -> None:
     """A closed section must lie on the pad; an open one has faces from half the depth inside to the edge."""
     for spacing, alphas in ((13.0, [20.0]), (9.0, [20.0, 30.0, 30.0, 40.0])):

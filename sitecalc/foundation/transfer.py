@@ -1,0 +1,97 @@
+"""The share of an unbalanced moment that bending hands over near a pedestal or tube, ACI 318-19, 8.4.2.2."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from sitecalc.checks import Check, Known, Step, compare, readable
+from sitecalc.foundation.flexure import bending_strength
+from sitecalc.foundation.pad_forces import Factored
+from sitecalc.foundation.punching import Punching
+from sitecalc.foundation.strength_case import (
+    Mat,
+    Stand,
+    StrengthCase,
+    crossing_bars,
+    layer_depth_in,
+    width_ft,
+)
+from sitecalc.foundation.tables import bars
+
+RULE = "ACI 318-19, 8.4.2.2"
+
+
+def moment_transfer(case: StrengthCase, stand: Stand, found: Factored, worked: Punching) -> Check:
+    """gamma_f M on the strip 1.5 h to each side: pressed side by the lower mat, lifted side by the upper."""
+    moments = np.stack((np.abs(worked.moment_x_kip_ft[:, 0]), np.abs(worked.moment_y_kip_ft[:, 0])), axis=1)
+    gamma = 1 - worked.sections.gamma_v[0]
+    strips = [strip_ft(case, stand, axis) for axis in (0, 1)]
+    held = np.array([_held(case, strip, axis) for axis, strip in enumerate(strips)])
+    ratio = gamma * moments / held.sum(axis=1)
+    row, axis = divmod(int(np.argmax(ratio >= ratio.max() * (1 - 1e-9))), 2)
+    demand, capacity = float(gamma[axis] * moments[row, axis]), float(held[axis].sum())
+    blows, moment, strip = found.names[row], float(moments[row, axis]), strips[axis]
+    return compare(
+        "moment transfer",
+        "Moment handed to the pad",
+        demand=demand,
+        capacity=capacity,
+        unit="kip-ft",
+        source=RULE,
+        known=Known.MEMORY,
+        case=blows,
+        note=f"{readable(demand)} of {readable(capacity)} kip-ft on {readable(round(strip, 2))} ft, {blows}.",
+        steps=(
+            Step("M", "moment about the critical section", "M - soil within it", "", moment, "kip-ft"),
+            Step(
+                "gf M",
+                "share handed over by bending",
+                "M / (1 + 2/3 sqrt(b1 / b2))",
+                f"{gamma[axis]:.3f} x {moment:.1f}",
+                demand,
+                "kip-ft",
+            ),
+            Step(
+                "b",
+                "strip",
+                "side + 3 h",
+                f"{stand.side_ft:.2f} + 3 x {case.pad.thickness_ft:g}",
+                strip,
+                "ft",
+            ),
+            Step(
+                "phi Mn-",
+                "upper mat on that strip",
+                "phi As fy (d - a/2)",
+                "",
+                float(held[axis, 1]),
+                "kip-ft",
+            ),
+            Step(
+                "phi Mn+",
+                "lower mat on that strip",
+                "phi As fy (d - a/2)",
+                "",
+                float(held[axis, 0]),
+                "kip-ft",
+            ),
+        ),
+    )
+
+
+def strip_ft(case: StrengthCase, stand: Stand, axis: int) -> float:
+    """Width of the strip, no wider than the pad at the face."""
+    return min(stand.side_ft + 3 * case.pad.thickness_ft, width_ft(case, axis, stand.side_ft / 2))
+
+
+def _held(case: StrengthCase, strip: float, axis: int) -> tuple[float, float]:
+    """Design strengths of lower and upper mat on the strip; bars lie evenly."""
+    steel = crossing_bars(case, axis, 0.0) * bars()[case.mats.size].area_in2
+    share = strip / width_ft(case, axis, 0.0)
+
+    def of(mat: Mat) -> float:
+        depth = layer_depth_in(case, mat, axis)
+        mats = case.mats
+        return bending_strength(12 * strip, depth, share * steel, mats.fc_psi, mats.yield_ksi).design_kip_ft
+
+    return of("lower"), of("upper")
