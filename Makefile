@@ -47,4 +47,5 @@ pictures:
 
 demo-reset:
 	@sh .ci/setup run
+	@$(PY) manage.py migrate --no-input --verbosity 0
 	@exec $(PY) manage.py demo --reset
