@@ -8,7 +8,8 @@ from zoneinfo import ZoneInfo
 
 import numpy as np
 
-from installs.pour.cure import after_pour, curve_share
+from installs.pour.ages import after_pour
+from installs.pour.cure import curve_share
 from installs.pour.facts import Cure, CureFacts, NoticeFact
 from sitecalc.pour.forecast import expected_mean
 from sitecalc.pour.maturity import age_rate

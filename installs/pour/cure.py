@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Mapping, Sequence
 from datetime import date, datetime, timedelta
 from zoneinfo import ZoneInfo
 
 from installs.pour.accepting import acceptance_of, grout_missing
+from installs.pour.ages import after_pour, governing_sensor, pad_ages, protected_until
 from installs.pour.facts import Cure, CureFacts, CureState, EarlyFact, NoticeFact, in_tenths
 from installs.pour.figures import DEFAULT_CURING_DAYS, PourFigures
 from sitecalc.checks import Check, Known, compare, not_checked
@@ -16,8 +16,7 @@ from sitecalc.pour.calibration import Calibrated, Predicted, verified
 from sitecalc.pour.cold import least_as_placed
 from sitecalc.pour.curing import MOST_DAYS, CuringCase, CuringLog, count_days, least_of
 from sitecalc.pour.forecast import Forecast, ForecastCase, age_reached_on, forecast_curing
-from sitecalc.pour.maturity import AgeDay, governing_age
-from sitecalc.pour.readings import Trace, Traces, instant, midnight, said
+from sitecalc.pour.readings import instant, midnight, said
 from sitecalc.pour.strength import (
     CurveCase,
     Strength,
@@ -62,7 +61,7 @@ def cure_of(facts: CureFacts, at: datetime) -> Cure:
         missing += _unfinished(facts)
     forecast = _forecast(facts, log, required_days, today)
     by_day = pad_ages(facts)
-    coldest, ages = _governing_sensor(by_day), {a.day: a.age_days for a in by_day}
+    coldest, ages = governing_sensor(by_day), {a.day: a.age_days for a in by_day}
     strong = bool(tested and tested.checks[0].passes)
     strength_on = None if strong else _strength_expected(facts, notice, ages, today)
     expected = _expected(
@@ -119,12 +118,6 @@ def _thermal(facts: CureFacts) -> Thermal | None:
         return None
     until = protected_until(facts)
     return watch(traces, figures.least_dimension_in, facts.zone, figures.longest_gap_h, until)
-
-
-def protected_until(facts: CureFacts) -> datetime | None:
-    """End of the days of protection, at the hour of the pour; None before it."""
-    begin, figures = facts.log.poured_at, facts.figures
-    return begin + timedelta(days=figures.protection_days) if begin and figures else None
 
 
 def _predicted(
@@ -232,15 +225,6 @@ def _forecast(facts: CureFacts, log: CuringLog | None, required_days: float, tod
         return None
 
 
-def after_pour(facts: CureFacts, traces: Traces | None = None) -> dict[str, Trace]:
-    """What each sensor read from when the concrete was placed: before, it read air."""
-    if facts.log.poured_on is None:
-        return {}
-    begin = facts.log.poured_at or midnight(facts.log.poured_on, ZoneInfo(facts.zone))
-    told = facts.log.temperatures.concrete if traces is None else traces
-    return {name: since for name, trace in told.items() if len(since := trace.since(begin))}
-
-
 def _kept_warm(facts: CureFacts) -> Check | None:
     """The coldest reading of the days of protection against what the section must be kept at."""
     figures, poured_on = facts.figures, facts.log.poured_on
@@ -262,25 +246,6 @@ def _kept_warm(facts: CureFacts) -> Check | None:
         "kept warm", title, demand=least, capacity=lowest_f, unit="F", source=source,
         known=Known.MEMORY, note=note,
     )  # fmt: skip
-
-
-def pad_ages(facts: CureFacts) -> tuple[AgeDay, ...]:
-    """Age of the pad by date; where readings were taken back, by whichever record makes it younger."""
-    if facts.figures is None:
-        return ()
-    mix, gap, zone = facts.figures.mix, facts.figures.longest_gap_h, ZoneInfo(facts.zone)
-    ages = governing_age(after_pour(facts), mix, gap, zone)
-    written = facts.log.temperatures.written
-    if not written:
-        return ages
-    first = {a.day: a for a in governing_age(after_pour(facts, written), mix, gap, zone)}
-    return tuple(min(a, first.get(a.day, a), key=lambda one: one.age_days) for a in ages)
-
-
-def _governing_sensor(ages: Sequence[AgeDay]) -> str:
-    """The sensor that gains least on most days."""
-    by = Counter(a.sensor for a in ages if a.sensor)
-    return by.most_common(1)[0][0] if by else ""
 
 
 def curve_share(

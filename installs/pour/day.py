@@ -10,7 +10,7 @@ import numpy as np
 from installs.gates.facts import facts_of
 from installs.gates.rules import JobFacts, gate
 from installs.jobs.models import Job
-from installs.pour.cure import after_pour, protected_until
+from installs.pour.ages import after_pour, protected_until
 from installs.pour.facts import CureFacts
 from installs.pour.order_text import RULES, order_lines
 from installs.pour.readiness import DayFacts, Line, called_for, coldest_expected, readiness

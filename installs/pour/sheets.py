@@ -240,7 +240,8 @@ def _ticket_row(ticket: Any) -> dict[str, Any]:
     ]
     return {
         "number": ticket.number, "ticket": ticket.ticket, "yards": ticket.yards, "cells": cells,
-        "state": ticket.state.removesuffix(ticket.time).strip(" ,"), "why": ticket.why, "failed": list(ticket.failed),
+        "state": ticket.state.removesuffix(ticket.time).strip(" ,"), "why": ticket.why,
+        "failed": list(ticket.failed),
     }  # fmt: skip
 
 

@@ -12,8 +12,8 @@ from hypothesis import strategies as st
 
 from sitecalc.checks import Verdict
 from sitecalc.inputs import InputError
-from sitecalc.pour.curing import CuringCase, SensorOut, curing_days, worth_of
-from sitecalc.pour.readings import AirReading, ConcreteReading
+from sitecalc.pour.curing import CuringCase, SensorOut, count_days, curing_days, least_of, worth_of
+from sitecalc.pour.readings import AirReading, ConcreteReading, traces_of
 
 CHICAGO = ZoneInfo("America/Chicago")
 POURED = date(2031, 4, 24)
@@ -206,3 +206,20 @@ def test_lost_readings_of_a_steady_log_never_add(lost):
     rows = steady(50, range(0, 3))
     kept = [r for i, r in enumerate(rows) if i not in lost]
     assert curing_days(case(kept, through=2)).total <= 2 + 1e-9
+
+
+@given(
+    st.lists(
+        st.tuples(st.integers(0, 191), st.floats(10, 90), st.sampled_from(["edge", "core"])), max_size=40
+    ),
+    st.sets(st.integers(0, 39)),
+)
+def test_readings_taken_back_never_make_the_pad_older(points, taken_back):
+    """However many are crossed out with nothing in their place, the days stay at most as with all of them."""
+    rows = [ConcreteReading(s, at(POURED, 0) + timedelta(minutes=30 * m), t) for m, t, s in points]
+    left = [row for n, row in enumerate(rows) if n not in taken_back]
+    asked = case([], through=5)
+    whole = count_days(asked, traces_of(rows, CHICAGO)[0], {})
+    least = least_of(count_days(asked, traces_of(left, CHICAGO)[0], {}), whole, asked)
+    assert least.total <= whole.total + 1e-9
+    assert all(a.worth <= b.worth + 1e-9 for a, b in zip(least.days, whole.days, strict=True))

@@ -1,0 +1,46 @@
+"""What the sensors read from the placing on, and the age of the pad that follows from it."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Sequence
+from datetime import datetime, timedelta
+from zoneinfo import ZoneInfo
+
+from installs.pour.facts import CureFacts
+from sitecalc.pour.maturity import AgeDay, governing_age
+from sitecalc.pour.readings import Trace, Traces, midnight
+
+
+def protected_until(facts: CureFacts) -> datetime | None:
+    """End of the days of protection, at the hour of the pour; None before it."""
+    begin, figures = facts.log.poured_at, facts.figures
+    return begin + timedelta(days=figures.protection_days) if begin and figures else None
+
+
+def after_pour(facts: CureFacts, traces: Traces | None = None) -> dict[str, Trace]:
+    """What each sensor read from when the concrete was placed: before, it read air."""
+    if facts.log.poured_on is None:
+        return {}
+    begin = facts.log.poured_at or midnight(facts.log.poured_on, ZoneInfo(facts.zone))
+    told = facts.log.temperatures.concrete if traces is None else traces
+    return {name: since for name, trace in told.items() if len(since := trace.since(begin))}
+
+
+def pad_ages(facts: CureFacts) -> tuple[AgeDay, ...]:
+    """Age of the pad by date; where readings were taken back, by whichever record makes it younger."""
+    if facts.figures is None:
+        return ()
+    mix, gap, zone = facts.figures.mix, facts.figures.longest_gap_h, ZoneInfo(facts.zone)
+    ages = governing_age(after_pour(facts), mix, gap, zone)
+    written = facts.log.temperatures.written
+    if not written:
+        return ages
+    first = {a.day: a for a in governing_age(after_pour(facts, written), mix, gap, zone)}
+    return tuple(min(a, first.get(a.day, a), key=lambda one: one.age_days) for a in ages)
+
+
+def governing_sensor(ages: Sequence[AgeDay]) -> str:
+    """The sensor that gains least on most days."""
+    by = Counter(a.sensor for a in ages if a.sensor)
+    return by.most_common(1)[0][0] if by else ""
