@@ -1,4 +1,4 @@
-"""Bending and one-way shear of a pad across full-width cuts, and what steel and anchorage they ask for."""
+"""Bending of a pad across full-width cuts, and what steel and anchorage of bars it asks for."""
 
 from __future__ import annotations
 
@@ -9,8 +9,7 @@ import numpy as np
 from sitecalc.checks import Check, Known, Step, compare, not_checked, readable
 from sitecalc.foundation.development import HOOK_RULE, STRAIGHT_RULE
 from sitecalc.foundation.flexure import RULE, Flexure, bending_strength, steel_needed_in2
-from sitecalc.foundation.pad_forces import CutForces, Factored, Station
-from sitecalc.foundation.pad_shear import ONE_WAY_RULE, PHI, OneWay, one_way_strength
+from sitecalc.foundation.pad_forces import CutForces, Factored, Part, Station, part_beyond
 from sitecalc.foundation.ring import Floats
 from sitecalc.foundation.steel import LEAST_RATIO
 from sitecalc.foundation.strength_case import (
@@ -28,7 +27,7 @@ from sitecalc.foundation.tables import bars
 
 SECTION_RULE = "table 13.2.7.1, full width"
 _SAME = 1e-9
-_BARS = ("bars east to west", "bars north to south")
+BARS = ("bars east to west", "bars north to south")
 
 
 @dataclass(frozen=True)
@@ -53,7 +52,7 @@ def hardest_bent(
     at = [i for i, cut in enumerate(cuts) if "moment" in cut.use]
     strengths = [_bent(case, cuts[i], mat) for i in at]
     demand = np.maximum(0.0, sign * forces.moment_kip_ft[:, at])
-    row, k = _first_greatest(demand, np.array([s.strength.design_kip_ft for s in strengths]))
+    row, k = first_greatest(demand, np.array([s.strength.design_kip_ft for s in strengths]))
     worst = strengths[k]
     return Bent(
         mat,
@@ -76,7 +75,7 @@ def _bent(case: StrengthCase, cut: Station, mat: Mat) -> Bent:
     return Bent(mat, 0, cut, 0.0, steel, width, depth, strength)
 
 
-def _first_greatest(demand: Floats, capacity: Floats) -> tuple[int, int]:
+def first_greatest(demand: Floats, capacity: Floats) -> tuple[int, int]:
     """(row, column) of the greatest ratio; of equal ones the first wind, which is nearest the prevailing."""
     with np.errstate(divide="ignore", invalid="ignore"):
         ratio = np.where(demand > 1e-9, demand / capacity, 0.0)
@@ -85,7 +84,7 @@ def _first_greatest(demand: Floats, capacity: Floats) -> tuple[int, int]:
     return row, column
 
 
-def bending(case: StrengthCase, found: Factored, bent: Bent) -> Check:
+def bending(case: StrengthCase, stand: Stand, found: Factored, bent: Bent) -> Check:
     title = f"Bending, {bent.mat} mat"
     source = f"{RULE}; {SECTION_RULE}"
     key = f"bending-{bent.mat}"
@@ -97,9 +96,7 @@ def bending(case: StrengthCase, found: Factored, bent: Bent) -> Check:
         note, where = f"Nothing pulls the {bent.mat} mat; it holds {readable(design)} kip-ft.", ""
     else:
         where = found.names[bent.row]
-        note = (
-            f"{readable(bent.moment_kip_ft)} of {readable(design)} kip-ft, {where}, {_cut_words(bent.cut)}."
-        )
+        note = f"{readable(bent.moment_kip_ft)} of {readable(design)} kip-ft, {where}, {cut_words(bent.cut)}."
     return compare(
         key,
         title,
@@ -110,26 +107,46 @@ def bending(case: StrengthCase, found: Factored, bent: Bent) -> Check:
         known=Known.MEMORY,
         case=where,
         note=note,
-        steps=_bending_steps(case, bent),
+        steps=_bending_steps(case, stand, found, bent),
     )
 
 
-def _bending_steps(case: StrengthCase, bent: Bent) -> tuple[Step, ...]:
+def part_steps(part: Part) -> tuple[Step, ...]:
+    soil, weight = (f"{arm:.2f} ft from the cut" for arm in (part.soil_arm_ft, part.weight_arm_ft))
+    return (
+        Step("Q", "soil on the part beyond the cut", "contact polygon", soil, part.soil_kip, "kip"),
+        Step("W", "factored pad and backfill there, less water", "w A", weight, part.weight_kip, "kip"),
+        Step("F", "legs there, pressing", "sum F", "", part.legs_kip, "kip"),
+    )
+
+
+def _moment_steps(part: Part) -> tuple[Step, ...]:
+    return (
+        *part_steps(part),
+        Step("Mf", "legs about the cut, with their shear", "sum F x + H h", "", part.legs_kip_ft, "kip-ft"),
+        Step(
+            "Mu",
+            "moment at the cut; below 0 it pulls the upper mat",
+            "Q xq - W xw - Mf",
+            f"{part.soil_kip:.2f} x {part.soil_arm_ft:.3f} "
+            f"- {part.weight_kip:.2f} x {part.weight_arm_ft:.3f} - {part.legs_kip_ft:.2f}",
+            part.moment_kip_ft,
+            "kip-ft",
+        ),
+    )
+
+
+def _bending_steps(case: StrengthCase, stand: Stand, found: Factored, bent: Bent) -> tuple[Step, ...]:
     mats, s = case.mats, bent.strength
     fc, fy = mats.fc_psi, mats.yield_ksi
-    push = (
-        "soil up, weight and legs down" if bent.mat == "lower" else "weight and legs on the part that lifts"
-    )
     bar, share = bars()[mats.size], banded(case, bent.cut.axis)
     count = round(bent.steel_in2 / bar.area_in2 / share)
     counted = "" if share == 1 else f" x {share:.3f}"
     return (
-        Step(
-            "Mu", f"moment beyond the cut, {push}", "sum F x", "contact polygon", bent.moment_kip_ft, "kip-ft"
-        ),
+        *_moment_steps(part_beyond(found, stand, bent.cut, bent.row)),
         Step(
             "As",
-            _BARS[bent.cut.axis],
+            BARS[bent.cut.axis],
             "n Ab" if share == 1 else "n Ab (b + 1) / (2 b), middle band of 13.3.3.3",
             f"{count} x {bar.area_in2:g}{counted}",
             bent.steel_in2,
@@ -157,7 +174,7 @@ def _bending_steps(case: StrengthCase, bent: Bent) -> tuple[Step, ...]:
     )
 
 
-def _cut_words(cut: Station) -> str:
+def cut_words(cut: Station) -> str:
     at = abs(cut.off_ft)
     side = (("east", "west"), ("north", "south"))[cut.axis][cut.off_ft < 0]
     return "cut through the middle" if at < 1e-3 else f"cut {readable(round(at, 2))} ft {side} of the middle"
@@ -206,7 +223,7 @@ def least_steel(case: StrengthCase, bent: Bent) -> Check | None:
         unit="in2",
         source=rule,
         known=known,
-        case=_BARS[axis],
+        case=BARS[axis],
         note=note,
         steps=steps,
     )
@@ -239,7 +256,7 @@ def anchored(case: StrengthCase, stand: Stand, bent: Bent) -> Check | None:
         unit="in",
         source=HOOK_RULE if hooked else STRAIGHT_RULE,
         known=Known.MEMORY,
-        case=_BARS[axis],
+        case=BARS[axis],
         note=note,
         steps=(
             Step("ld", "straight", "fy psi db / (25 or 20 sqrt f'c)", numbers, both[0], "in"),
@@ -247,83 +264,3 @@ def anchored(case: StrengthCase, stand: Stand, bent: Bent) -> Check | None:
             Step("l", "bar past the critical section", "half side - cover - face", "", given, "in"),
         ),
     )
-
-
-def one_way_shear(case: StrengthCase, found: Factored, cuts: list[Station], forces: CutForces) -> Check:
-    """Pressed parts at d from the face, lifted parts, which hang from it, at the face itself."""
-    demand, strengths, where = _shears(case, cuts, forces)
-    if not where:
-        return compare(
-            "one-way shear",
-            "One-way shear",
-            demand=0.0,
-            capacity=1.0,
-            unit="kip",
-            source=ONE_WAY_RULE,
-            known=Known.MEMORY,
-            note="The depth reaches past the edge of the pad; nothing is left to shear.",
-        )
-    row, k = _first_greatest(demand, np.array([s.design_kip for s in strengths]))
-    (cut, mat, steel, width, depth), strength, shear = where[k], strengths[k], float(demand[row, k])
-    how = "at d from the face" if mat == "lower" else "at the face, hanging"
-    blows = found.names[row]
-    mats = case.mats
-    return compare(
-        "one-way shear",
-        "One-way shear",
-        demand=shear,
-        capacity=strength.design_kip,
-        unit="kip",
-        source=ONE_WAY_RULE,
-        known=Known.MEMORY,
-        case=blows,
-        note=f"{readable(shear)} of {readable(strength.design_kip)} kip, {blows}, {_cut_words(cut)}, {how}.",
-        steps=(
-            Step("Vu", "shear beyond the cut", "sum F", "contact polygon", shear, "kip"),
-            Step(
-                "rho",
-                f"{mat} mat, {_BARS[cut.axis]}",
-                "As / (b d)",
-                f"{steel:.2f} / ({width:.1f} x {depth:g})",
-                strength.steel_ratio,
-                "",
-            ),
-            Step(
-                "vc",
-                "stress the concrete holds, size effect neglected (13.2.6.2)",
-                "8 lambda rho^(1/3) sqrt f'c <= 5 lambda sqrt f'c",
-                f"8 x {case.light:g} x {strength.steel_ratio:.5f}^(1/3) x sqrt {mats.fc_psi:g}",
-                strength.stress_psi,
-                "psi",
-            ),
-            Step(
-                "phi Vc",
-                "design strength",
-                "phi vc b d",
-                f"{PHI:g} x {strength.stress_psi:.1f} x {width:.1f} x {depth:g} / 1000",
-                strength.design_kip,
-                "kip",
-            ),
-        ),
-    )
-
-
-Where = tuple[Station, Mat, float, float, float]
-
-
-def _shears(
-    case: StrengthCase, cuts: list[Station], forces: CutForces
-) -> tuple[Floats, list[OneWay], list[Where]]:
-    columns, strengths, where = [], [], []
-    bar = bars()[case.mats.size]
-    for i, cut in enumerate(cuts):
-        mat: Mat = "lower" if "shear" in cut.use else "upper"
-        if cut.use == ("moment",):
-            continue
-        pulled = forces.moment_kip_ft[:, i] > 0
-        columns.append(np.where(pulled == (mat == "lower"), np.abs(forces.shear_kip[:, i]), 0.0))
-        width, depth = 12 * width_ft(case, cut.axis, cut.off_ft), layer_depth_in(case, mat, cut.axis)
-        steel = crossing_bars(case, cut.axis, cut.off_ft) * bar.area_in2
-        strengths.append(one_way_strength(width, depth, steel, case.mats.fc_psi, case.light))
-        where.append((cut, mat, steel, width, depth))
-    return (np.stack(columns, axis=1) if columns else np.zeros((0, 0))), strengths, where

@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 
 from sitecalc.foundation.loads import StrengthLoad, require_strength, strength
 from sitecalc.foundation.pad import PadCase, any_way, arm_ft, base_loads, from_the, leeward, weights, winds
-from sitecalc.foundation.ring import COARSE, Floats, cuts, positive_part, ring, sums
+from sitecalc.foundation.ring import COARSE, Floats, cut, cuts, positive_part, ring, sums
 from sitecalc.foundation.strength_case import Stand, StrengthCase, layer_depth_in
 
 Use = Literal["moment", "shear", "hanging"]
@@ -198,3 +198,51 @@ def cut_forces(found: Factored, stand: Stand, stationed: list[Station]) -> CutFo
     shear = up - found.down @ past
     moment = first - off * up - found.down @ (past * (at - off)) - turned
     return CutForces(moment, shear)
+
+
+@dataclass(frozen=True)
+class Part:
+    """What acts on the part beyond one cut. Arms are from the cut; weight is less the water's push."""
+
+    soil_kip: float
+    soil_arm_ft: float
+    weight_kip: float
+    weight_arm_ft: float
+    legs_kip: float
+    legs_kip_ft: float
+
+    @property
+    def moment_kip_ft(self) -> float:
+        return self.soil_kip * self.soil_arm_ft - self.weight_kip * self.weight_arm_ft - self.legs_kip_ft
+
+    @property
+    def shear_kip(self) -> float:
+        return self.soil_kip - self.weight_kip - self.legs_kip
+
+
+def part_beyond(found: Factored, stand: Stand, station: Station, row: int) -> Part:
+    """For the steps of a check: one wind, one cut, from its own side."""
+    side = -1.0 if station.off_ft < 0 else 1.0
+    toward = (side, 0.0) if station.axis == 0 else (0.0, side)
+    off = abs(station.off_ft)
+    polygon = cut(found.corners, toward, off)
+    x, y = polygon[:, 0], polygon[:, 1]
+    a, b, c = found.planes[row]
+    soil = positive_part(x, y, a + b * x + c * y)
+    whole = positive_part(x, y, np.ones_like(x))
+    up = a * soil.a + b * soil.x + c * soil.y
+    first_x = a * soil.x + b * soil.xx + c * soil.xy
+    first_y = a * soil.y + b * soil.xy + c * soil.yy
+    about = side * float(first_x if station.axis == 0 else first_y)
+    middle = side * float(whole.x if station.axis == 0 else whole.y)
+    at = side * np.array(stand.places)[:, station.axis]
+    past = at > off
+    turned = side * float(found.turning[row, station.axis]) * int(past.sum())
+    return Part(
+        soil_kip=float(up),
+        soil_arm_ft=about / float(up) - off if up > 0 else 0.0,
+        weight_kip=-float(found.net[row] * whole.a),
+        weight_arm_ft=middle / float(whole.a) - off if whole.a > 0 else 0.0,
+        legs_kip=float(found.down[row] @ past),
+        legs_kip_ft=float(found.down[row] @ (past * (at - off))) + turned,
+    )

@@ -8,8 +8,9 @@ import numpy as np
 
 from sitecalc.checks import Check, Known, Step, compare, not_checked, readable, worst_first
 from sitecalc.foundation.flexure import RULE
-from sitecalc.foundation.pad_bending import anchored, bending, hardest_bent, least_steel, one_way_shear
+from sitecalc.foundation.pad_bending import anchored, bending, hardest_bent, least_steel
 from sitecalc.foundation.pad_forces import Factored, cut_forces, factored, stations
+from sitecalc.foundation.pad_one_way import one_way_shear
 from sitecalc.foundation.pad_shear import ONE_WAY_RULE, TWO_WAY_RULE
 from sitecalc.foundation.pedestal import on_concrete, pedestal_checks
 from sitecalc.foundation.punching import WORDS, Perimeter, Punching, perimeters, punching
@@ -71,8 +72,8 @@ def _worked(case: StrengthCase, stand: Stand, found: Factored) -> list[Check]:
     checks: list[Check | None] = []
     for mat in ("lower", "upper"):
         bent = hardest_bent(case, found, cuts, forces, mat)
-        checks += [bending(case, found, bent), least_steel(case, bent), anchored(case, stand, bent)]
-    checks.append(one_way_shear(case, found, cuts, forces))
+        checks += [bending(case, stand, found, bent), least_steel(case, bent), anchored(case, stand, bent)]
+    checks.append(one_way_shear(case, stand, found, cuts, forces))
     checks += _two_way(case, stand, found)
     checks.append(on_concrete(case, stand, found))
     checks += pedestal_checks(case)
@@ -199,7 +200,9 @@ def _two_way_steps(case: StrengthCase, at: Perimeter, worked: Punching, row: int
             "vu",
             "greatest stress, at an end of a face",
             "Vu / (bo d) + gv Mx x / Jx + gv My y / Jy",
-            f"{1000 * force / length / at.depth_in:.2f} + ...",
+            _stress_numbers(
+                at, 1000 * force / length / at.depth_in, moments, gamma / polar, lines.center_ft[k]
+            ),
             float(worked.stress_psi[row, k]),
             "psi",
         ),
@@ -213,3 +216,13 @@ def _two_way_steps(case: StrengthCase, at: Perimeter, worked: Punching, row: int
             "psi",
         ),
     )
+
+
+def _stress_numbers(
+    at: Perimeter, straight: float, moments: tuple[float, float], share: Floats, center: Floats
+) -> str:
+    """The three terms at the end that is stressed most, psi."""
+    ends = 12 * (np.array(at.segments).reshape(-1, 2) - center)
+    turned = 12_000 * np.array(moments) * share * ends
+    x, y = turned[int(np.argmax(np.abs(straight + turned.sum(axis=1))))]
+    return f"|{straight:.2f} + {x:.2f} + {y:.2f}|"

@@ -118,10 +118,9 @@ def positive_part(x: Floats, y: Floats, q: Floats) -> Sums:
     at_x, at_y = x + t * (x2 - x), y + t * (y2 - y)
     leaving, coming = crossing & here, crossing & there
     from_x, from_y = np.where(coming, at_x, x), np.where(coming, at_y, y)
-    to_x, to_y = np.where(leaving, at_x, x2), np.where(leaving, at_y, y2)
     # what is outside shrinks to a point; the new side runs from where the ring leaves to where it comes in
-    outside = ~(here | there)
-    to_x, to_y = np.where(outside, from_x, to_x), np.where(outside, from_y, to_y)
+    to_x = np.where(there, x2, np.where(here, at_x, x))
+    to_y = np.where(there, y2, np.where(here, at_y, y))
     new = [_one(leaving, at_x), _one(leaving, at_y), _one(coming, at_x), _one(coming, at_y)]
     return sums(
         np.concatenate((from_x, new[0]), axis=-1),
@@ -135,13 +134,17 @@ def sums(x1: Floats, y1: Floats, x2: Floats, y2: Floats) -> Sums:
     """By the sides of the polygons, (x1, y1) to (x2, y2) along the last axis (Green's theorem)."""
     cross = x1 * y2 - x2 * y1
     x, y = x1 + x2, y1 + y2
+
+    def total(part: Floats) -> Floats:
+        return np.asarray(np.einsum("...i,...i->...", cross, part))
+
     return Sums(
         cross.sum(-1) / 2,
-        (cross * x).sum(-1) / 6,
-        (cross * y).sum(-1) / 6,
-        (cross * (x * x - x1 * x2)).sum(-1) / 12,
-        (cross * (x * y + x1 * y1 + x2 * y2)).sum(-1) / 24,
-        (cross * (y * y - y1 * y2)).sum(-1) / 12,
+        total(x) / 6,
+        total(y) / 6,
+        total(x * x - x1 * x2) / 12,
+        total(x * y + x1 * y1 + x2 * y2) / 24,
+        total(y * y - y1 * y2) / 12,
     )
 
 

@@ -1,0 +1,110 @@
+"""One-way shear of a pad across full-width cuts."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from sitecalc.checks import Check, Known, Step, compare, readable
+from sitecalc.foundation.pad_bending import BARS, cut_words, first_greatest, part_steps
+from sitecalc.foundation.pad_forces import CutForces, Factored, Station, part_beyond
+from sitecalc.foundation.pad_shear import ONE_WAY_RULE, PHI, OneWay, one_way_strength
+from sitecalc.foundation.ring import Floats
+from sitecalc.foundation.strength_case import (
+    Mat,
+    Stand,
+    StrengthCase,
+    crossing_bars,
+    layer_depth_in,
+    width_ft,
+)
+from sitecalc.foundation.tables import bars
+
+
+def one_way_shear(
+    case: StrengthCase, stand: Stand, found: Factored, cuts: list[Station], forces: CutForces
+) -> Check:
+    """Pressed parts at d from the face, lifted parts, which hang from it, at the face itself."""
+    demand, strengths, where = _shears(case, cuts, forces)
+    if not where:
+        return compare(
+            "one-way shear",
+            "One-way shear",
+            demand=0.0,
+            capacity=1.0,
+            unit="kip",
+            source=ONE_WAY_RULE,
+            known=Known.MEMORY,
+            note="The depth reaches past the edge of the pad; nothing is left to shear.",
+        )
+    row, k = first_greatest(demand, np.array([s.design_kip for s in strengths]))
+    (cut, mat, steel, width, depth), strength, shear = where[k], strengths[k], float(demand[row, k])
+    how = "at d from the face" if mat == "lower" else "at the face, hanging"
+    blows, mats = found.names[row], case.mats
+    part = part_beyond(found, stand, cut, row)
+    return compare(
+        "one-way shear",
+        "One-way shear",
+        demand=shear,
+        capacity=strength.design_kip,
+        unit="kip",
+        source=ONE_WAY_RULE,
+        known=Known.MEMORY,
+        case=blows,
+        note=f"{readable(shear)} of {readable(strength.design_kip)} kip, {blows}, {cut_words(cut)}, {how}.",
+        steps=(
+            *part_steps(part),
+            Step(
+                "Vu",
+                "shear at the cut",
+                "|Q - W - F|",
+                f"|{part.soil_kip:.2f} - {part.weight_kip:.2f} - {part.legs_kip:.2f}|",
+                shear,
+                "kip",
+            ),
+            Step(
+                "rho",
+                f"{mat} mat, {BARS[cut.axis]}",
+                "As / (b d)",
+                f"{steel:.2f} / ({width:.1f} x {depth:g})",
+                strength.steel_ratio,
+                "",
+            ),
+            Step(
+                "vc",
+                "stress the concrete holds, size effect neglected (13.2.6.2)",
+                "8 lambda rho^(1/3) sqrt f'c <= 5 lambda sqrt f'c",
+                f"8 x {case.light:g} x {strength.steel_ratio:.5f}^(1/3) x sqrt {mats.fc_psi:g}",
+                strength.stress_psi,
+                "psi",
+            ),
+            Step(
+                "phi Vc",
+                "design strength",
+                "phi vc b d",
+                f"{PHI:g} x {strength.stress_psi:.1f} x {width:.1f} x {depth:g} / 1000",
+                strength.design_kip,
+                "kip",
+            ),
+        ),
+    )
+
+
+Where = tuple[Station, Mat, float, float, float]
+
+
+def _shears(
+    case: StrengthCase, cuts: list[Station], forces: CutForces
+) -> tuple[Floats, list[OneWay], list[Where]]:
+    columns, strengths, where = [], [], []
+    bar = bars()[case.mats.size]
+    for i, cut in enumerate(cuts):
+        mat: Mat = "lower" if "shear" in cut.use else "upper"
+        if cut.use == ("moment",):
+            continue
+        pulled = forces.moment_kip_ft[:, i] > 0
+        columns.append(np.where(pulled == (mat == "lower"), np.abs(forces.shear_kip[:, i]), 0.0))
+        width, depth = 12 * width_ft(case, cut.axis, cut.off_ft), layer_depth_in(case, mat, cut.axis)
+        steel = crossing_bars(case, cut.axis, cut.off_ft) * bar.area_in2
+        strengths.append(one_way_strength(width, depth, steel, case.mats.fc_psi, case.light))
+        where.append((cut, mat, steel, width, depth))
+    return (np.stack(columns, axis=1) if columns else np.zeros((0, 0))), strengths, where
