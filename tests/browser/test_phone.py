@@ -119,7 +119,7 @@ def test_the_list_of_a_cure_under_way_stands_on_the_day_sheet(site, phone) -> No
     cure = page.locator(".work", has_text=f"{site.job(TOWER).number} Cure")
     expect(cure.get_by_role("button")).to_have_count(0)
     cure.get_by_text("Cure and strength").tap()
-    expect(page.get_by_text("2 of 9 done.")).to_be_visible()
+    expect(page.get_by_text("2 of 10 done.")).to_be_visible()
 
 
 @both_ways
@@ -156,7 +156,7 @@ def test_the_next_bolt_and_its_buttons_stay_at_the_foot_of_the_screen(site, phon
 
 
 @both_ways
-def test_a_truck_from_ticket_to_discharge_and_one_refused(site, phone, javascript) -> None:
+def test_a_truck_from_ticket_to_discharge_and_one_rejected(site, phone, javascript) -> None:
     job = site.job(OWNER)
     page = phone("ben", "pour-card", job.number, javascript=javascript)
     batched = job.local(timezone.now() - timedelta(minutes=20))
@@ -182,10 +182,10 @@ def test_a_truck_from_ticket_to_discharge_and_one_refused(site, phone, javascrip
     page.get_by_label("Ticket number").fill("48840")
     page.get_by_label("Yards, yd³").fill("9.5")
     page.get_by_role("button", name="Enter the ticket").tap()
-    page.get_by_text("Refuse truck 2, say why").tap()
+    page.get_by_text("Reject truck 2, say why").tap()
     page.locator("#id_refuse").fill("air 8.9 %")
-    page.get_by_role("button", name="Refuse truck 2").tap()
-    expect(page.locator(".ticket", has_text="truck 2")).to_contain_text("refused")
+    page.get_by_role("button", name="Reject truck 2").tap()
+    expect(page.locator(".ticket", has_text="truck 2")).to_contain_text("rejected")
     told = {e.code: e.number for e in entries(site) if e.subject == "truck 1"}
     assert told == {"D01": 9.5, "D05": 64, "D03": 4.25, "D04": 6.2, "D07": 0, "D02": 74}
 
