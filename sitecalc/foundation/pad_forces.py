@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 
 from sitecalc.foundation.loads import StrengthLoad, require_strength, strength
 from sitecalc.foundation.pad import PadCase, any_way, arm_ft, base_loads, from_the, leeward, weights, winds
-from sitecalc.foundation.ring import COARSE, Floats, cut, cuts, positive_part, ring, sums
+from sitecalc.foundation.ring import COARSE, Floats, cut, cuts, positive_part, pressed_parts, ring
 from sitecalc.foundation.strength_case import Stand, StrengthCase, layer_depth_in
 
 Use = Literal["moment", "shear", "hanging"]
@@ -183,8 +183,7 @@ def cut_forces(found: Factored, stand: Stand, stationed: list[Station]) -> CutFo
     polygons = cuts(found.corners, np.stack((~north, north), axis=1).astype(float), off)
     x, y = polygons[..., 0], polygons[..., 1]
     a, b, c = (found.planes[:, i, None] for i in range(3))
-    pressed = positive_part(x, y, a[..., None] + b[..., None] * x + c[..., None] * y)
-    whole = sums(x, y, np.roll(x, -1, axis=-1), np.roll(y, -1, axis=-1))
+    pressed, whole = pressed_parts(x, y, found.planes)
     net = found.net[:, None]
     up = a * pressed.a + b * pressed.x + c * pressed.y + net * whole.a
     first = np.where(

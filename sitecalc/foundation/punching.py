@@ -15,7 +15,7 @@ import numpy as np
 from sitecalc.foundation.bearing import Point
 from sitecalc.foundation.pad_forces import Factored
 from sitecalc.foundation.pad_shear import TwoWay, two_way_strength
-from sitecalc.foundation.ring import Floats, cut, edges, padded, positive_part, sums
+from sitecalc.foundation.ring import Floats, cut, edges, padded, pressed_parts
 from sitecalc.foundation.strength_case import Mat, Stand, StrengthCase, mean_depth_in
 
 Segment = tuple[Point, Point]
@@ -180,17 +180,13 @@ class _Plan:
 
 def punching(case: StrengthCase, found: Factored, tried: tuple[Perimeter, ...]) -> Punching:
     """Stress at every end of every face, the greatest kept."""
-    places = np.array([p.region.mean(axis=0) for p in tried])  # any point near: sums about it stay exact
-    polygons = padded([p.region for p in tried]) - places[:, None, :]
-    x, y = polygons[..., 0], polygons[..., 1]
+    polygons = padded([p.region for p in tried])
+    pressed, whole = pressed_parts(polygons[..., 0], polygons[..., 1], found.planes)
     a, b, c = (found.planes[:, i, None] for i in range(3))
-    a = a + b * places[:, 0] + c * places[:, 1]
-    pressed = positive_part(x, y, a[..., None] + b[..., None] * x + c[..., None] * y)
-    whole = sums(x, y, np.roll(x, -1, axis=-1), np.roll(y, -1, axis=-1))
     net = found.net[:, None]
     up = a * pressed.a + b * pressed.x + c * pressed.y + net * whole.a
-    east = a * pressed.x + b * pressed.xx + c * pressed.xy + net * whole.x + places[:, 0] * up
-    north = a * pressed.y + b * pressed.xy + c * pressed.yy + net * whole.y + places[:, 1] * up
+    east = a * pressed.x + b * pressed.xx + c * pressed.xy + net * whole.x
+    north = a * pressed.y + b * pressed.xy + c * pressed.yy + net * whole.y
     stand = case.stand
     assert stand is not None
     at, within = np.array(stand.places), np.zeros((len(stand.places), len(tried)))

@@ -130,6 +130,25 @@ def positive_part(x: Floats, y: Floats, q: Floats) -> Sums:
     )
 
 
+def pressed_parts(x: Floats, y: Floats, planes: Floats) -> tuple[Sums, Sums]:
+    """(sums where each plane (m, 3) is positive over each polygon (k, n), sums of the whole polygons).
+
+    Only polygons that a plane's zero line crosses are clipped; the others are pressed wholly or not at all.
+    """
+    a, b, c = (planes[:, i, None, None] for i in range(3))
+    q = a + b * x + c * y
+    whole = sums(x, y, _next(x), _next(y))
+    full = q.min(axis=-1) >= 0
+    rows, at = np.nonzero(~full & (q.max(axis=-1) > 0))
+    clipped = positive_part(x[at], y[at], q[rows, at])
+    found = []
+    for name in ("a", "x", "y", "xx", "xy", "yy"):
+        part = np.where(full, getattr(whole, name), 0.0)
+        part[rows, at] = getattr(clipped, name)
+        found.append(part)
+    return Sums(*found), whole
+
+
 def sums(x1: Floats, y1: Floats, x2: Floats, y2: Floats) -> Sums:
     """By the sides of the polygons, (x1, y1) to (x2, y2) along the last axis (Green's theorem)."""
     cross = x1 * y2 - x2 * y1

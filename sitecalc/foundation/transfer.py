@@ -27,7 +27,7 @@ def moment_transfer(case: StrengthCase, stand: Stand, found: Factored, worked: P
     gamma = 1 - worked.sections.gamma_v[0]
     strips = [strip_ft(case, stand, axis) for axis in (0, 1)]
     held = np.array([_held(case, strip, axis) for axis, strip in enumerate(strips)])
-    ratio = gamma * moments / held.sum(axis=1)
+    ratio = gamma * moments / np.maximum(held.sum(axis=1), 1e-9)
     row, axis = divmod(int(np.argmax(ratio >= ratio.max() * (1 - 1e-9))), 2)
     demand, capacity = float(gamma[axis] * moments[row, axis]), float(held[axis].sum())
     blows, moment, strip = found.names[row], float(moments[row, axis]), strips[axis]

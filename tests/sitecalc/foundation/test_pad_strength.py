@@ -215,66 +215,6 @@ def test_pulled_legs_bend_the_pad_between_them_and_punch_upward() -> None:
     assert "two-way shear-pulled" not in {c.key for c in check_strength(heavy).checks}
 
 
-def test_critical_section_of_an_inner_column() -> None:
-    """Jc = d b1^3/6 + b1 d^3/6 + d b2 b1^2/2 and gamma_v = 0.4 of a square one, ACI 318-19 R8.4.4.2.3
-    (from memory)."""
-    case = StrengthCase(PAD, MATS, 0, 3.0, 42.0)
-    found = factored(case, case.stand)
-    (section,) = perimeters(case, case.stand, found.corners)
-    d = section.depth_in
-    b = 12 * 3.0 * math.sqrt(math.pi) / 2 + d
-    lines = sections((section,))
-    assert lines.length_in == pytest.approx([4 * b])
-    assert lines.polar_in4[0] == pytest.approx([d * b**3 / 6 + b * d**3 / 6 + d * b**3 / 2] * 2)
-    assert lines.gamma_v[0] == pytest.approx([0.4, 0.4])
-
-
-def test_the_share_of_a_moment_that_bends_is_held_near_the_pedestal() -> None:
-    """ACI 318-19, 8.4.2.2 (from memory): gamma_f 0.6 of a square one, on side + 3 h. With the load that
-    balances it, the moment about the section is nearly all of M + H h."""
-    case = StrengthCase(PAD, MATS, 0, 3.0, 42.0)
-    held = check(case, "moment transfer")
-    whole = 420 + 8 * 3.5
-    assert 0.85 * 0.6 * whole < held.demand < 0.6 * whole
-    strip = 3.0 * math.sqrt(math.pi) / 2 + 3 * 3.5
-    share = strip / 16
-    both = check(case, "bending-lower").capacity + check(case, "bending-upper").capacity
-    assert held.capacity == pytest.approx(share * both, rel=0.01)
-    assert "moment transfer" not in {c.key for c in check_strength(FOUR).checks}
-
-
-def test_a_leg_near_a_corner_is_also_tried_with_open_sections() -> None:
-    """A closed section must lie on the pad; an open one has faces from half the depth inside to the edge."""
-    for spacing, alphas in ((13.0, [20.0]), (9.0, [20.0, 30.0, 30.0, 40.0])):
-        case = replace(FOUR, leg_spacing_ft=spacing)
-        found = factored(case, case.stand)
-        tried = [p for p in perimeters(case, case.stand, found.corners) if p.legs == (2,)]
-        tried = [p for p in tried if p.mat == "lower"]
-        assert sorted(p.alpha_s for p in tried) == alphas
-        corner = next(p for p in tried if p.alpha_s == 20.0)
-        half = case.stand.side_ft / 2 + corner.depth_in / 24
-        assert sections((corner,)).length_in == pytest.approx([2 * 12 * (8.0 - spacing / 2 + half)])
-
-
-def test_punching_balances_the_soil_within_the_section() -> None:
-    """Against summing the pressure over a fine grid."""
-    case = StrengthCase(PAD, MATS, 0, 3.0, 42.0)
-    found = factored(case, case.stand)
-    (section,) = perimeters(case, case.stand, found.corners)
-    worked = punching(case, found, (section,))
-    row = found.names.index("wind from the NNW, 0.9D + 1.0W")
-    half, n = float(sections((section,)).length_in[0]) / 8 / 12, 400
-    at = ((np.arange(n) + 0.5) / n * 2 - 1) * half
-    x, y = np.meshgrid(at, at)
-    a, b, c = found.planes[row]
-    q = np.maximum(0.0, a + b * x + c * y) + found.net[row]
-    cell = (2 * half / n) ** 2
-    assert worked.force_kip[row, 0] == pytest.approx(found.down[row, 0] - q.sum() * cell, rel=1e-3)
-    assert worked.moment_x_kip_ft[row, 0] == pytest.approx(
-        found.turning[row, 0] - (q * x).sum() * cell, rel=1e-3
-    )
-
-
 def test_each_layer_has_its_own_depth() -> None:
     outer, inner = layer_depth_in(FOUR, "lower", 0), layer_depth_in(FOUR, "lower", 1)
     assert outer == pytest.approx(42 - 3 - 0.375)
