@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 
+import mypy.api
 import pytest
 
 from sitecalc.foundation.development import BarInConcrete, class_b_lap_in, development, ld_in
@@ -70,6 +71,23 @@ def test_service_and_factored_loads_are_never_mixed() -> None:
     with pytest.raises(TypeError):
         require_strength(service(loads))
     assert not issubclass(ServiceLoad, StrengthLoad) and not issubclass(StrengthLoad, ServiceLoad)
+
+
+MIXED = """
+from sitecalc.foundation.loads import BaseLoads, require_service, require_strength, service, strength
+b = BaseLoads(1.0, 2.0, 3.0)
+require_service(service(b))
+require_strength(strength(b))
+require_service(strength(b))
+require_strength(service(b))
+"""
+
+
+def test_the_type_checker_refuses_mixed_loads(tmp_path) -> None:
+    asked = ["--config-file=", f"--cache-dir={tmp_path}", "--follow-imports=silent", "-c", MIXED]
+    said, _, _ = mypy.api.run(asked)
+    assert said.count("error:") == 2
+    assert "tuple[StrengthLoad" in said and "tuple[ServiceLoad" in said
 
 
 def test_ld_of_a_published_footing() -> None:
