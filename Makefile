@@ -25,11 +25,10 @@ check:
 	  SECRET_KEY=$$($(PY) -c 'import secrets; print(secrets.token_urlsafe(60))') \
 	  $(PY) manage.py check --deploy --fail-level WARNING
 
-# Nothing has been released yet, so there is one migration of each app, and it is made anew.
+# A migration that has landed is never rewritten: databases stand on it. NAME=words names the new one.
 migrations:
 	@sh .ci/setup test
-	rm -f installs/migrations/0*.py crew/migrations/0*.py
-	$(PY) manage.py makemigrations --name initial installs crew
+	$(PY) manage.py makemigrations $(if $(NAME),--name $(NAME)) installs crew
 
 pins:
 	@sh .ci/setup test

@@ -234,7 +234,9 @@ def _mat_case(draft: FoundationDesign) -> MatCase:
 def _strength_case(draft: FoundationDesign, pad: PadCase, mats: MatCase, legs: LegFacts) -> StrengthCase:
     """The verticals of a pedestal are its dowels: they stand on the lower mat."""
     plate = None
-    if legs.pattern_in is not None and legs.legs in (3, 4):
+    if legs.legs == 0 and legs.spacing_ft is not None:
+        plate = 12 * legs.spacing_ft + 2 * PLATE_PAST_BOLTS_IN
+    elif legs.pattern_in is not None and legs.legs in (3, 4):
         plate = legs.pattern_in + 2 * PLATE_PAST_BOLTS_IN
     return StrengthCase(
         pad,

@@ -80,7 +80,7 @@ def test_the_loads_make_up_the_order(steps, step, truck, least) -> None:
     order = steps * step
     found = loads_yd3(order, truck, step, least)
     assert sum(found) == pytest.approx(order)
-    assert all(0 < load <= truck for load in found)
+    assert all(0 < load <= truck + 1e-6 for load in found)
     assert len(found) == math.ceil(steps / math.floor(truck / step + 1e-9))
 
 
