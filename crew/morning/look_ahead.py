@@ -101,8 +101,9 @@ def waiting(m: JobMorning) -> tuple[str, int | None]:
 
 
 def calls(m: JobMorning) -> list[str]:
-    """What a person must do today: late promises, refused papers, tickets that end, clashes, deviations."""
-    said = []
+    """What a person must do today: a pad in danger, late promises, refused papers, tickets that end, clashes, deviations."""
+    cure = m.facts.cure
+    said = [cure.tonight.sentence] if cure and cure.tonight and cure.endangered else []
     for permit in m.permits:
         words = permit.get_kind_display()
         if permit.refused_on and not any(p.kind == permit.kind and p.granted_on for p in m.permits):

@@ -50,7 +50,7 @@ def _look_ahead(request: HttpRequest, now: datetime) -> SafeString:
         "morning": morning,
         "lines": lines,
         "monday": morning.today - timedelta(days=morning.today.weekday()),
-        "called": sum(bool(line.calls) for line in lines),
+        "called": sum(len(line.calls) for line in lines),
         "open_deviations": sum(len(line.deviations) for line in lines),
         "out_today": [(m, d) for m in morning.jobs for d in m.standing if d.on == morning.today],
         "unsent": sum(d.waiting for d in {d.pk: d for m in morning.jobs for d in m.devices}.values()),

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime
 
 from crew.plan.models import CrewDay
@@ -13,6 +13,7 @@ from installs.gates.rules import GateState, JobFacts, gate
 from installs.jobs.models import Job, PhaseState
 from installs.jobs.phases import BY_KEY, Phase
 from installs.people.models import User
+from sitecalc.pour.tonight import Tonight
 
 
 @dataclass(frozen=True)
@@ -25,6 +26,7 @@ class DayWork:
     state: PhaseState | None
     gate: GateState | None
     lists: tuple[ListState, ...]
+    tonight: Tonight | None = None  # of the job's pad, on the job's first phase only
 
 
 def day_works(person: User, on: date, at: datetime) -> list[DayWork]:
@@ -51,11 +53,30 @@ def day_works(person: User, on: date, at: datetime) -> list[DayWork]:
             wanted.append((jobs[job_pk], key, None))
     # nobody starts a cure: it is under way from the pour until it is ready, and asks for readings every day
     wanted += [(job, "cure", None) for job in jobs.values() if _cures(facts[job.pk])]
-    return [_work(job, key, day, states.get((job.pk, key)), facts[job.pk], on) for job, key, day in wanted]
+    works = [_work(job, key, day, states.get((job.pk, key)), facts[job.pk], on) for job, key, day in wanted]
+    return _watched(works, facts)
 
 
 def _cures(facts: JobFacts) -> bool:
-    return facts.cure is not None and facts.cure.poured and not facts.cure.ready
+    """Until it is ready, and as long as the pad is in danger: a released one can still freeze."""
+    cure = facts.cure
+    return cure is not None and cure.poured and (not cure.ready or cure.endangered)
+
+
+def _watched(works: list[DayWork], facts: dict[int, JobFacts]) -> list[DayWork]:
+    """What to do tonight stands once a job, at its top; a pad in danger goes before everything else."""
+    seen: set[int] = set()
+    found = []
+    for work in sorted(works, key=lambda w: not _endangered(facts[w.job.pk])):
+        cure = facts[work.job.pk].cure
+        first = work.job.pk not in seen
+        seen.add(work.job.pk)
+        found.append(replace(work, tonight=cure.tonight) if first and cure is not None else work)
+    return found
+
+
+def _endangered(facts: JobFacts) -> bool:
+    return facts.cure is not None and facts.cure.endangered
 
 
 def _work(

@@ -15,6 +15,7 @@ from installs.jobs.models import DesignRevision, Job, PhaseState
 from installs.lift.review import load_lifts
 from installs.permits.models import Permit
 from installs.pour.review import load_cures
+from installs.pour.watching import tonight_at
 from installs.tower.review import load_torque
 from sitecalc.checks import Verdict
 
@@ -62,7 +63,7 @@ def load_facts(
             finished=frozenset(p.key for p in phases[job.pk] if p.finished_at),
             holds_missing=_holds_missing(items[job.pk], entries),
             lists_copied=frozenset(i.list.phase for i in items[job.pk]),
-            cure=_cure(cures.get(job.pk)),
+            cure=_cure(cures.get(job.pk), at),
             tower=_tower(torque.get(job.pk)),
             lifts={
                 w: _lift(lifts[job.pk, w]) for w in ("tower lift", "turbine lift") if (job.pk, w) in lifts
@@ -119,7 +120,7 @@ def _holds_missing(items: list[Item], entries: dict[str, list[Entry]]) -> dict[s
     return {phase: tuple(words) for phase, words in missing.items()}
 
 
-def _cure(state: Any) -> CureFact | None:
+def _cure(state: Any, at: datetime) -> CureFact | None:
     if state is None:
         return None
     return CureFact(
@@ -133,6 +134,7 @@ def _cure(state: Any) -> CureFact | None:
         accepted=state.accepted,
         acceptance_missing=state.acceptance_missing,
         grout_missing=state.grout_missing,
+        tonight=tonight_at(state.watch, at),
     )
 
 

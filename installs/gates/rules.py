@@ -11,6 +11,7 @@ from dataclasses import dataclass, field
 from datetime import date, timedelta
 
 from installs.jobs.phases import BY_KEY, gate_of, title_of
+from sitecalc.pour.tonight import Danger, Tonight
 
 # forecast of a tower lift while the pour is only planned: the default curing days
 CURE_FROM_PLANNED_POUR = timedelta(days=28)
@@ -42,6 +43,12 @@ class CureFact:
     accepted: bool = False
     acceptance_missing: tuple[str, ...] = ()
     grout_missing: str = ""
+    tonight: Tonight | None = None  # no gate asks it: the pages say it to whoever must act
+
+    @property
+    def endangered(self) -> bool:
+        """A reading of the pad, or its silence, asks for a person tonight."""
+        return self.tonight is not None and self.tonight.danger is Danger.ACT
 
 
 @dataclass(frozen=True)

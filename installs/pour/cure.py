@@ -10,6 +10,7 @@ from installs.pour.accepting import acceptance_of, grout_missing
 from installs.pour.ages import after_pour, governing_sensor, pad_ages, protected_until
 from installs.pour.facts import Cure, CureFacts, CureState, EarlyFact, NoticeFact, in_tenths
 from installs.pour.figures import DEFAULT_CURING_DAYS, PourFigures
+from installs.pour.watching import watched
 from sitecalc.checks import Check, Known, compare, not_checked
 from sitecalc.inputs import InputError
 from sitecalc.pour.calibration import Calibrated, Predicted, verified
@@ -83,6 +84,7 @@ def cure_of(facts: CureFacts, at: datetime) -> Cure:
         accepted=accepted,
         acceptance_missing=acceptance_missing,
         grout_missing=grout_missing(facts),
+        watch=watched(facts, at),
     )
     warm = _kept_warm(facts)
     hot = _thermal(facts)

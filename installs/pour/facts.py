@@ -14,6 +14,7 @@ from sitecalc.pour.forecast import Forecast
 from sitecalc.pour.maturity import AgeDay
 from sitecalc.pour.strength import Cylinder, Strength
 from sitecalc.pour.thermal import Thermal
+from sitecalc.pour.tonight import TonightCase
 
 
 @dataclass(frozen=True)
@@ -79,6 +80,7 @@ class CureState:
     accepted: bool = False  # lab-cured tests at the designated age reach f'c (ACI 318-19 26.12.3.1)
     acceptance_missing: tuple[str, ...] = ()
     grout_missing: str = ""
+    watch: TonightCase | None = None  # what the sensors last read, for whoever watches the pad
 
     @property
     def days_in_words(self) -> str:

@@ -128,7 +128,7 @@ def _one_silent(case: TonightCase) -> Tonight | None:
         hours = (case.now - sensor.at).total_seconds() / 3600
         if hours > SILENT_H:
             return Tonight(
-                Danger.WATCH,
+                Danger.ACT,
                 f"{_name(sensor)} has been silent for {hours:.0f} h, last {sensor.temp_f:.0f} F: read it by "
                 "hand tonight, and look at its wire.",
             )

@@ -120,6 +120,15 @@ def test_a_promise_that_is_due_calls_a_person_today():
     assert line.calls == ("Ask Juniper County for the building permit today.",)
 
 
+def test_the_head_counts_what_is_underlined_not_the_jobs(client):
+    client.force_login(alma())
+    job = make_job()
+    today = job.local(timezone.now()).date()
+    for kind in ("building", "airspace"):
+        job.permits.create(kind=kind, asked_of="County", asked_on=today, promised_on=today)
+    assert b"2 things wait for a person today" in client.get("/look-ahead/").content
+
+
 def test_a_promise_of_tomorrow_calls_nobody():
     job = make_job()
     now = timezone.now()
