@@ -11,6 +11,7 @@ from installs.checklists.models import Entry, Item, Weight
 from installs.checklists.standing import by_code, satisfies
 from installs.gates.rules import CureFact, JobFacts, LiftFact, PermitFact, TowerFact
 from installs.inspection.models import Inspection
+from installs.inspection.review import written_acceptance
 from installs.jobs.models import DesignRevision, Job, PhaseState
 from installs.lift.review import load_lifts
 from installs.permits.models import Permit
@@ -35,7 +36,7 @@ def load_facts(
     jobs = list(jobs)
     keys = [job.pk for job in jobs]
     permits = _grouped(Permit.objects.filter(job__in=keys, withdrawn_on=None).order_by("pk"))
-    inspections = _grouped(Inspection.objects.filter(job__in=keys).order_by("inspected_on", "pk"))
+    inspections = _grouped(_visits(keys))
     phases = _grouped(PhaseState.objects.filter(job__in=keys))
     items = defaultdict(list)
     for item in Item.objects.filter(list__job__in=keys).select_related("list"):
@@ -52,13 +53,14 @@ def load_facts(
         day = job.local(at).date()
         revision = foundations.get(job.pk)
         entries = by_code(hold_entries[job.pk])
-        passed = {i.kind: i.passed for i in inspections[job.pk] if i.inspected_on <= day}
+        visits = [i for i in inspections[job.pk] if i.inspected_on <= day]
+        written = written_acceptance(visits)
         found[job.pk] = JobFacts(
             permits=tuple(_permit(p, day) for p in permits[job.pk]),
             foundation_letter=revision.letter if revision else "",
             foundation_unanswered=_unanswered(revision),
             authority_inspects_footing=job.authority_inspects_footing,
-            inspections=passed,
+            inspections={i.kind: i.passed for i in visits},
             started=frozenset(p.key for p in phases[job.pk]),
             finished=frozenset(p.key for p in phases[job.pk] if p.finished_at),
             holds_missing=_holds_missing(items[job.pk], entries),
@@ -69,7 +71,8 @@ def load_facts(
                 w: _lift(lifts[job.pk, w]) for w in ("tower lift", "turbine lift") if (job.pk, w) in lifts
             },
             rotor_locked=any(satisfies(e) for e in entries.get(ROTOR_LOCKED, ())),
-            concrete_accepted=_accepted(passed.get("concrete acceptance"), cures.get(job.pk)),
+            concrete_accepted=_accepted(written.accepted, cures.get(job.pk)),
+            acceptance_why=written.why,
             planned=(planned or {}).get(job.pk, {}),
         )
     return found
@@ -80,6 +83,11 @@ def _grouped(rows: Iterable[Any]) -> dict[int, list[Any]]:
     for row in rows:
         groups[row.job_id].append(row)
     return groups
+
+
+def _visits(keys: list[int]) -> Iterable[Inspection]:
+    rows = Inspection.objects.filter(job__in=keys).select_related("engineer")
+    return rows.order_by("inspected_on", "pk")
 
 
 def _newest_foundations(keys: list[int]) -> dict[int, DesignRevision]:

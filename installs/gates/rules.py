@@ -87,6 +87,7 @@ class JobFacts:
     lifts: dict[str, LiftFact] = field(default_factory=dict)
     rotor_locked: bool = False
     concrete_accepted: bool = False
+    acceptance_why: str = ""  # why a written acceptance on record does not count
     # last planned day of a phase, given by whoever plans: forecasts a gate, never opens it
     planned: dict[str, date] = field(default_factory=dict)
 
@@ -283,7 +284,8 @@ def turbine_lift(facts: JobFacts, day: date) -> Iterable[Need]:
 
 def _acceptance_words(facts: JobFacts) -> str:
     words = "28-day acceptance of the concrete not in, nor an engineer's written one"
-    why = facts.cure.acceptance_missing if facts.cure else ()
+    why = list(facts.cure.acceptance_missing if facts.cure else ())
+    why += [facts.acceptance_why] if facts.acceptance_why else []
     return f"{words} ({'; '.join(why)})" if why else words
 
 

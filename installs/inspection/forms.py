@@ -6,7 +6,8 @@ from typing import Any
 from django import forms
 from django.core.exceptions import ValidationError
 
-from installs.inspection.models import Inspection, MeterReading
+from installs.inspection.models import Inspection, InspectionKind, MeterReading
+from installs.people.models import Role, User
 
 DATE = forms.DateInput(attrs={"type": "date"})
 
@@ -17,22 +18,42 @@ class InspectionForm(forms.ModelForm):
         coerce=lambda v: v == "yes",
         label="Answer",
     )
-    card = forms.FileField(label="Signed card or report (PDF or photo)", required=False)
+    card = forms.FileField(label="Signed card, report or letter (PDF or photo)", required=False)
 
     class Meta:
         model = Inspection
-        fields = ["kind", "inspector", "firm", "inspected_on", "passed", "note"]
+        fields = ["kind", "inspector", "firm", "inspected_on", "passed", "note", "engineer"]
+        labels = {"engineer": "Engineer who accepts the concrete in writing"}
         widgets = {"inspected_on": DATE}
 
-    def __init__(self, *args: Any, today: date, **kwargs: Any) -> None:
+    def __init__(self, *args: Any, by: User, today: date, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.today = today
+        engineers = User.objects.filter(role=Role.ENGINEER, archived_on=None).order_by("full_name")
+        self.fields["engineer"].queryset = engineers
+        if by.role == Role.ENGINEER:
+            self._of_the_engineer(by)
+
+    def _of_the_engineer(self, by: User) -> None:
+        """An engineer writes the acceptance and nothing else; what others found, the office records."""
+        accepting = InspectionKind.CONCRETE
+        self.fields["kind"].choices = [(accepting.value, accepting.label)]
+        self.fields["engineer"].queryset = User.objects.filter(pk=by.pk)
+        self.initial |= {
+            "kind": accepting, "engineer": by, "inspector": by.full_name, "firm": by.firm_name,
+        }  # fmt: skip
 
     def clean_inspected_on(self) -> date:
         day: date = self.cleaned_data["inspected_on"]
         if not date(2000, 1, 1) <= day <= self.today:
             raise ValidationError("An inspection lies on a day up to today.")
         return day
+
+    def clean(self) -> dict[str, Any]:
+        cleaned = super().clean() or {}
+        if cleaned.get("kind") != InspectionKind.CONCRETE:
+            cleaned["engineer"] = None
+        return cleaned
 
 
 class ReadingForm(forms.ModelForm):

@@ -26,6 +26,7 @@ class Inspection(models.Model):
     inspected_on = models.DateField()
     passed = models.BooleanField()
     note = models.CharField(max_length=500, blank=True)
+    engineer = models.ForeignKey("installs.User", models.PROTECT, null=True, blank=True, related_name="+")
     file = models.ForeignKey("installs.StoredFile", models.PROTECT, null=True, blank=True, related_name="+")
     recorded_by = models.ForeignKey("installs.User", models.PROTECT, related_name="+")
     recorded_at = models.DateTimeField()
@@ -40,6 +41,17 @@ class Inspection(models.Model):
 
     def __str__(self) -> str:
         return f"{self.get_kind_display()} of {self.job.number}: {'passed' if self.passed else 'not passed'}"
+
+    @property
+    def lacks(self) -> str:
+        """What an acceptance of the concrete still lacks to count, in part of a sentence."""
+        if self.kind != InspectionKind.CONCRETE or not self.passed:
+            return ""
+        if self.engineer is None:
+            return "no engineer is named"
+        if self.recorded_by_id != self.engineer_id and self.file_id is None:
+            return f"{self.engineer.full_name}'s signed letter is not attached"
+        return ""
 
 
 class MeterReading(models.Model):

@@ -1,4 +1,4 @@
-"""Energy between meter readings, from register differences."""
+"""The written acceptance of the concrete; energy between meter readings, from register differences."""
 
 from __future__ import annotations
 
@@ -7,7 +7,34 @@ from dataclasses import dataclass
 from datetime import date
 from itertools import pairwise
 
-from installs.inspection.models import MeterReading
+from installs.inspection.models import Inspection, InspectionKind, MeterReading
+
+
+@dataclass(frozen=True)
+class WrittenAcceptance:
+    """``accepted`` is None while nothing on record decides; ``why`` says what keeps it from counting."""
+
+    accepted: bool | None
+    why: str = ""
+
+
+def written_acceptance(visits: Iterable[Inspection]) -> WrittenAcceptance:
+    """The newest that decides, of visits in the order of their days.
+
+    A refusal decides whoever wrote it down; a pass only when an engineer wrote it.
+    """
+    found = WrittenAcceptance(None)
+    for visit in visits:
+        if visit.kind != InspectionKind.CONCRETE:
+            continue
+        on = f"the one of {visit.inspected_on:%b} {visit.inspected_on.day}"
+        if not visit.passed:
+            found = WrittenAcceptance(False, f"{on} did not pass")
+        elif visit.lacks:
+            found = WrittenAcceptance(found.accepted, f"{on} does not count: {visit.lacks}")
+        else:
+            found = WrittenAcceptance(True)
+    return found
 
 
 @dataclass(frozen=True)

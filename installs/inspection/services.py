@@ -3,18 +3,27 @@
 from __future__ import annotations
 
 from datetime import datetime
+from typing import Any
 
+from django.core.exceptions import ValidationError
 from django.db import transaction
 
-from installs.inspection.models import Inspection, MeterReading
+from installs.files.services import store_paper
+from installs.inspection.models import Inspection, InspectionKind, MeterReading
 from installs.jobs.getters import locked
 from installs.jobs.models import Job
 from installs.jobs.services import write_event
-from installs.people.models import User
+from installs.people.models import Role, User
 
 
 @transaction.atomic
-def record_inspection(job: Job, visit: Inspection, *, by: User, at: datetime) -> Inspection:
+def record_inspection(
+    job: Job, visit: Inspection, paper: Any = None, *, by: User, at: datetime
+) -> Inspection:
+    """A visit with its card. The concrete's acceptance is an engineer's: ValidationError at what it lacks."""
+    if visit.kind == InspectionKind.CONCRETE and visit.passed:
+        _written_by_an_engineer(visit, paper, by)
+    visit.file = store_paper(paper, by=by, at=at) if paper else None
     job = locked(job)
     visit.job, visit.recorded_by, visit.recorded_at = job, by, at
     visit.save(force_insert=True)
@@ -28,6 +37,19 @@ def record_inspection(job: Job, visit: Inspection, *, by: User, at: datetime) ->
         data={"kind": visit.kind, "passed": visit.passed, "on": visit.inspected_on},
     )
     return visit
+
+
+def _written_by_an_engineer(visit: Inspection, paper: Any, by: User) -> None:
+    """Signed in as the engineer, or named by the office with the signed letter."""
+    if visit.engineer is None and by.role == Role.ENGINEER:
+        visit.engineer = by
+    if visit.engineer is None:
+        raise ValidationError({"engineer": "Name the engineer who accepts the concrete."})
+    if visit.engineer.role != Role.ENGINEER:
+        raise ValidationError({"engineer": "Only an engineer accepts the concrete."})
+    if by != visit.engineer and not paper:
+        name = visit.engineer.full_name
+        raise ValidationError({"card": f"{name}'s signed letter is needed, or {name} signs in."})
 
 
 @transaction.atomic

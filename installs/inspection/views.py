@@ -6,7 +6,6 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_GET, require_http_methods
 
-from installs.files.services import store_paper
 from installs.files.views import answer_with
 from installs.inspection import services
 from installs.inspection.forms import InspectionForm, ReadingForm
@@ -29,31 +28,31 @@ def _page(
     readings = list(job.readings.select_related("recorded_by"))
     context = {
         "job": job,
-        "inspections": job.inspections.select_related("recorded_by", "file"),
+        "inspections": job.inspections.select_related("recorded_by", "file", "engineer"),
         "spans": spans(readings),
         "readings": readings,
-        "form": visit or InspectionForm(today=today),
+        "form": visit or InspectionForm(by=request.user, today=today),
         "reading_form": reading or ReadingForm(last=None, today=today),
     }
     status = 422 if visit or reading else 200
     return render(request, "installs/inspection/inspections.html", context, status=status)
 
 
-@allow("record permits")
+@allow("record inspections")
 @require_http_methods(["POST"])
 def add(request: HttpRequest, number: str) -> HttpResponse:
     now = timezone.now()
-    form = InspectionForm(request.POST, request.FILES, today=request.job.local(now).date())
+    today = request.job.local(now).date()
+    form = InspectionForm(request.POST, request.FILES, by=request.user, today=today)
     if not form.is_valid():
         return _page(request, visit=form)
-    visit = form.save(commit=False)
+    visit, paper = form.save(commit=False), form.cleaned_data["card"]
     try:
-        if form.cleaned_data["card"]:
-            visit.file = store_paper(form.cleaned_data["card"], by=request.user, at=now)
+        services.record_inspection(request.job, visit, paper, by=request.user, at=now)
     except ValidationError as error:
-        form.add_error("card", error.messages)
+        # a faulty paper names no field
+        form.add_error(None if hasattr(error, "error_dict") else "card", error)
         return _page(request, visit=form)
-    services.record_inspection(request.job, visit, by=request.user, at=now)
     return redirect("inspections", number)
 
 

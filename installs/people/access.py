@@ -25,6 +25,7 @@ ABILITIES: dict[str, frozenset[str]] = {
     "release design": frozenset({OFFICE, ENGINEER}),
     "accept check": frozenset({ENGINEER}),
     "record permits": frozenset({OFFICE}),
+    "record inspections": frozenset({OFFICE, ENGINEER}),
     "record strength": frozenset({OFFICE, ENGINEER}),
     "record entries": frozenset({OFFICE, FOREMAN, CREW, ELECTRICIAN}),
     "sign lift plan": EVERYONE,

@@ -160,10 +160,15 @@ def special_inspection_sheet(job: Job, revision: DesignRevision | None) -> dict[
         "items": inspected(job, record),
         "poured_on": log.poured_on,
         "visits": [
-            {"on": v.inspected_on, "who": v.inspector, "firm": v.firm, "passed": v.passed, "note": v.note}
-            for v in job.inspections.filter(kind__in=("special", "footing", "concrete acceptance"))
+            {
+                "on": v.inspected_on, "who": v.inspector, "firm": v.firm, "passed": v.passed, "note": v.note,
+                "lacks": v.lacks,
+            }
+            for v in job.inspections.filter(
+                kind__in=("special", "footing", "concrete acceptance")
+            ).select_related("engineer")
         ],
-    }
+    }  # fmt: skip
 
 
 def deviations_sheet(job: Job, revision: DesignRevision | None) -> dict[str, Any]:

@@ -40,7 +40,7 @@ CODES = (
 class GateMachine(RuleBasedStateMachine):
     @initialize()
     def a_new_job(self):
-        self.person = make_person()
+        self.person, self.engineer = make_person(), make_person("Rhoda Kell, PE", "engineer")
         self.job = make_job()
         copy_lists(self.job, by=self.person, at=AT)
         self.at = AT
@@ -135,10 +135,16 @@ class GateMachine(RuleBasedStateMachine):
                       expires_on=day + timedelta(days=days) if kind == "locate" else None)  # fmt: skip
         record_permit(self.job, line, [], by=self.person, at=self.at)
 
-    @rule(kind=st.sampled_from(INSPECTIONS), passed=st.booleans())
-    def inspection(self, kind, passed):
+    @rule(kind=st.sampled_from(INSPECTIONS), passed=st.booleans(), engineer=st.booleans())
+    def inspection(self, kind, passed, engineer):
+        """The concrete's acceptance is an engineer's: anybody else's is sent back, and opens nothing."""
         visit = Inspection(kind=kind, inspector="D. A.", inspected_on=self.at.date(), passed=passed)
-        record_inspection(self.job, visit, by=self.person, at=self.at)
+        by = self.engineer if engineer else self.person
+        if kind == "concrete acceptance" and passed and not engineer:
+            with pytest.raises(ValidationError):
+                record_inspection(self.job, visit, by=by, at=self.at)
+        else:
+            record_inspection(self.job, visit, by=by, at=self.at)
 
     @rule(cure=st.sampled_from(("field", "lab")), psi=st.floats(500, 9000))
     def notice(self, cure, psi):
