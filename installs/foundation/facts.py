@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 from typing import Any
 
 from installs.foundation.models import FoundationDesign
@@ -71,7 +71,7 @@ class BarLine:
 
 @dataclass(frozen=True)
 class FoundationFacts:
-    """A reviewed foundation. Orders are at the usual allowances; the pour's own may differ.
+    """A reviewed foundation. What to order of its concrete is the pour's.
 
     ``outline`` as in sitecalc.foundation.outline; ``side_ft`` is then the width across flats or the diameter.
     """
@@ -84,8 +84,6 @@ class FoundationFacts:
     fc_psi: float
     volume_ft3: float
     volume_yd3: float
-    order_yd3: float
-    trucks: int
     form_ft2: float
     excavation_yd3: float
     loads: LoadFacts
@@ -135,7 +133,9 @@ def bar_lines(marks: Sequence[BarMark]) -> list[BarLine]:
 
 def released_facts(revision: Any) -> FoundationFacts:
     """The facts of a released foundation, from its frozen results."""
-    facts: FoundationFacts = build(FoundationFacts, revision.results)
+    known = {f.name for f in fields(FoundationFacts)}  # older releases hold more
+    results = {name: value for name, value in revision.results.items() if name in known}
+    facts: FoundationFacts = build(FoundationFacts, results)
     return facts
 
 

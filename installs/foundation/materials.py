@@ -1,6 +1,7 @@
-"""Concrete, bars and anchor bolts of a released foundation, for the material list.
+"""Digging, forms, bars and anchor bolts of a released foundation, for the material list.
 
-Allowances are common practice, no source: concrete 5 %, bars 3 % for cutting, one spare nut and washer a leg.
+Allowances are common practice, no source: bars 3 % for cutting, one spare nut and washer a leg. Concrete is
+ordered by the pour's figures and stands with the pour.
 """
 
 from __future__ import annotations
@@ -12,15 +13,15 @@ from installs.foundation.facts import FoundationFacts, released_facts
 from installs.jobs.material_lines import Line
 from sitecalc.foundation.rebar import BarMark
 
-DIGGING, POUR = "excavation", "pour"
+DIGGING = "excavation"
 CUTTING = 0.03
 SPARED = ("Heavy hex nut", "Hardened washer")
 
 
 def lines(revision: Any) -> list[Line]:
-    """Bars by mark and anchor bolts with the excavation and rebar, concrete with the pour."""
+    """All with the excavation and rebar."""
     facts = released_facts(revision)
-    return [*_forms(facts), *map(_bars, facts.marks), *_steel(facts), *_anchors(facts), *_concrete(facts)]
+    return [*_forms(facts), *map(_bars, facts.marks), *_steel(facts), *_anchors(facts)]
 
 
 def _forms(facts: FoundationFacts) -> list[Line]:
@@ -60,18 +61,4 @@ def _anchors(facts: FoundationFacts) -> list[Line]:
             float(legs) if line.item in SPARED else 0.0,
         )
         for line in facts.anchors
-    ]
-
-
-def _concrete(facts: FoundationFacts) -> list[Line]:
-    """The allowance is what the order, rounded up to a quarter yard, has over the net volume."""
-    return [
-        Line(
-            POUR,
-            "Concrete",
-            f"{facts.fc_psi:,.0f} psi, {facts.trucks} truck{'s' if facts.trucks != 1 else ''}",
-            facts.volume_yd3,
-            "yd3",
-            facts.order_yd3 - facts.volume_yd3,
-        )
     ]

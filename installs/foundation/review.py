@@ -76,7 +76,7 @@ def _reviewed(draft: FoundationDesign, given: Given | None) -> Review:
     pad, mats = _pad_case(draft, loads, standing), _mat_case(draft)
     found, listed = check_pad(pad), rebar_list(mats)
     schedule = bar_schedule(_schedule_case(draft, mats, standing))
-    ordered = concrete(
+    poured = concrete(
         ConcreteCase(
             draft.side_ft,
             draft.thickness_ft,
@@ -95,12 +95,10 @@ def _reviewed(draft: FoundationDesign, given: Given | None) -> Review:
         top_above_grade_ft=pad.top_above_grade_ft,
         bottom_ft=pad.bottom_ft,
         fc_psi=draft.fc_psi,
-        volume_ft3=ordered.volume_ft3,
-        volume_yd3=ordered.net_yd3,
-        order_yd3=ordered.order_yd3,
-        trucks=ordered.trucks,
-        form_ft2=ordered.form_ft2,
-        excavation_yd3=ordered.excavation_yd3,
+        volume_ft3=poured.volume_ft3,
+        volume_yd3=poured.net_yd3,
+        form_ft2=poured.form_ft2,
+        excavation_yd3=poured.excavation_yd3,
         loads=loads,
         legs=legs,
         allowable_psf=found.allowable_psf,

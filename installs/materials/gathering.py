@@ -19,6 +19,7 @@ from installs.jobs.services import digest, in_words
 # part as released -> the room that lists its materials
 ROOMS = {
     "foundation": "foundation",
+    "pour": "pour",
     "tower": "tower",
     "ground_station": "ground_station",
     "turbine": "turbine",

@@ -7,12 +7,13 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import Any
 
+from sitecalc.foundation.take_off import CUBIC_FEET_PER_YARD, Delivery, DeliveryCase, delivery
 from sitecalc.inputs import InputError
 from sitecalc.pour.calibration import Calibrated, CalibrationCase, Pair, calibrate
 from sitecalc.pour.cold import Cold, ColdCase, cold_weather
 from sitecalc.pour.forecast import Expected
 from sitecalc.pour.maturity import MixMaturity
-from sitecalc.pour.placing import CUBIC_FEET_PER_YARD, Order, OrderCase, TruckLimits, order
+from sitecalc.pour.placing import TruckLimits
 from sitecalc.pour.sampling import Layers, LayersCase, layers
 from sitecalc.pour.strength import required_psi
 
@@ -146,13 +147,20 @@ class PourFigures:
             water_gal=water_gal,
         )
 
-    def order(self) -> Order | None:
+    def order(self) -> Delivery | None:
         """Yards to order for the pad of the foundation's release; None while it is not released."""
         volume = self.pad.get("volume_ft3")
         if volume is None:
             return None
         inputs = self.inputs
-        return order(OrderCase(volume, inputs["waste_pct"], inputs["order_step_yd3"], inputs["truck_yd3"]))
+        return delivery(
+            DeliveryCase(
+                volume,
+                waste_pct=inputs["waste_pct"],
+                step_yd3=inputs["order_step_yd3"],
+                truck_yd3=inputs["truck_yd3"],
+            )
+        )
 
     def expected(self, poured_on: date) -> Expected | None:
         """Expected temperatures of the place; None unless twelve months are given."""

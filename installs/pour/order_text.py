@@ -7,7 +7,8 @@ from datetime import datetime
 
 from installs.jobs.models import Job
 from installs.pour.figures import PourFigures
-from sitecalc.pour.placing import Order, air_range, slump_range, temperature_range
+from sitecalc.foundation.take_off import Delivery
+from sitecalc.pour.placing import air_range, slump_range, temperature_range
 
 RULES = (
     "Slump, air and time: ASTM C94 (from memory). Temperatures: ACI 306R-16 table 5.1 (part of it from "
@@ -16,7 +17,11 @@ RULES = (
 
 
 def order_lines(
-    job: Job, figures: PourFigures | None, order: Order | None, air_f: float | None, called: datetime | None
+    job: Job,
+    figures: PourFigures | None,
+    order: Delivery | None,
+    air_f: float | None,
+    called: datetime | None,
 ) -> list[str]:
     """Empty while the foundation and the mix are not known."""
     if figures is None or order is None or figures.limits() is None or not figures.inputs.get("fc_psi"):
@@ -25,7 +30,7 @@ def order_lines(
 
 
 def _lines(
-    job: Job, figures: PourFigures, order: Order, air_f: float | None, called: datetime | None
+    job: Job, figures: PourFigures, order: Delivery, air_f: float | None, called: datetime | None
 ) -> Iterator[str]:
     inputs = figures.inputs
     release = f", pour release {figures.letter}" if figures.letter else ", NOT RELEASED"
@@ -34,7 +39,8 @@ def _lines(
     yield _when(job, called)
     yield f"Plant: {inputs['plant']}" if inputs.get("plant") else ""
     loads = ", ".join(f"{load:g}" for load in order.loads_yd3)
-    trucks = f"{len(order.loads_yd3)} trucks of {loads}"
+    count = len(order.loads_yd3)
+    trucks = f"{count} truck{'s' if count != 1 else ''} of {loads}"
     yield f"Yards: {order.order_yd3:g} yd3 in {trucks}; last truck on our call"
     yield f"Trucks leave the plant {figures.minutes('spacing_minutes', 30.0):g} min apart"
     code = f"{inputs['mix_code']}, " if inputs.get("mix_code") else ""

@@ -18,8 +18,9 @@ from installs.pour.log import Told, TruckTicket
 from installs.pour.review import coldest_air, judged_truck, pour_facts
 from installs.pour.words import limits_words, order_words, rules_words
 from sitecalc.checks import Check, Verdict
+from sitecalc.foundation.take_off import Delivery
 from sitecalc.pour.curing import CuringDay
-from sitecalc.pour.placing import Order, Truck
+from sitecalc.pour.placing import Truck
 
 FIGURES = (
     ("D02", "Discharged", "min after batching"),
@@ -64,7 +65,7 @@ class PourRecord:
     cure: Cure
     tickets: tuple[Ticket, ...]
     section: Section | None
-    order: Order | None
+    order: Delivery | None
     order_words: str
     limits_words: str
     chart: ChartData | None
@@ -131,7 +132,7 @@ def _section(
     figures: PourFigures | None,
     cure: Cure,
     tickets: Sequence[Ticket],
-    order: Order | None,
+    order: Delivery | None,
 ) -> Section | None:
     pad = figures.pad if figures else {}
     width, thick, volume = pad.get("width_ft"), pad.get("thickness_in"), pad.get("volume_ft3")

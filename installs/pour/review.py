@@ -20,10 +20,11 @@ from installs.pour.figures import PourFigures, required
 from installs.pour.log import CODES, SHOWN, STOPPED, PourLog, TruckTicket, read_log
 from installs.pour.models import EarlyRelease, PourDesign, StrengthNotice
 from sitecalc.checks import Check
+from sitecalc.foundation.take_off import Delivery
 from sitecalc.inputs import InputError
 from sitecalc.pour.cold import accelerator_check
 from sitecalc.pour.mix import MixCase, mix
-from sitecalc.pour.placing import Order, Truck, TruckCase, air_range, slump_range, temperature_range, truck
+from sitecalc.pour.placing import Truck, TruckCase, air_range, slump_range, temperature_range, truck
 from sitecalc.pour.readings import midnight
 
 __all__ = ["Cure", "CureState", "load_cures", "pour_facts", "review"]
@@ -48,7 +49,7 @@ class Review:
     checks: tuple[Check, ...]
     results: PourResults
     figures: PourFigures
-    order: Order | None
+    order: Delivery | None
 
 
 def review(draft: PourDesign) -> Review:

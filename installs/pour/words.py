@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from installs.pour.figures import PourFigures
+from sitecalc.foundation.take_off import Delivery
 from sitecalc.pour.cold import ABOVE_PLACED_F, COLD_AIR_F, section_of
-from sitecalc.pour.placing import HOT_F, Order, air_range, slump_range, temperature_range
+from sitecalc.pour.placing import HOT_F, air_range, slump_range, temperature_range
 
 
 def rules_words(figures: PourFigures | None, air_f: float | None) -> str:
@@ -25,7 +26,7 @@ def rules_words(figures: PourFigures | None, air_f: float | None) -> str:
     )
 
 
-def order_words(figures: PourFigures | None, order: Order | None) -> str:
+def order_words(figures: PourFigures | None, order: Delivery | None) -> str:
     """What is said to the plant."""
     if figures is None or order is None:
         return "Order: not known until the foundation is released."

@@ -107,10 +107,10 @@ CALCULATIONS: tuple[Calculation, ...] = (
     ),
     Calculation(
         "foundation.concrete",
-        "Concrete to order, trucks, forms, digging",
+        "Concrete of the pad, forms, digging",
         take_off.ConcreteCase,
         take_off.concrete,
-        "27 ft3 a yard; allowance: common practice, no source",
+        "27 ft3 a yard; room to work round the forms: common practice, no source",
     ),
     Calculation(
         "foundation.anchors",

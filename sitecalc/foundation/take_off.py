@@ -12,7 +12,7 @@ from sitecalc.foundation.tables import BoltSize, anchor_bolts
 from sitecalc.inputs import InputError, quantity, require_valid
 
 CUBIC_FEET_PER_YARD = 27.0
-QUARTER_YD3 = 0.25
+STEP_YD3 = 0.5  # plants sell by the half or quarter yard: common practice, no source
 STEEL_LB_IN3 = 0.2836
 NUTS_PER_BOLT = 4  # leveling and top nut at the base plate, one above and one below the anchor plate
 WASHERS_PER_BOLT = 2
@@ -42,7 +42,7 @@ class DeliveryCase:
     waste_pct: float | None = quantity(
         "%", "allowance for waste, if not the usual one", low=0, high=25, default=None
     )
-    step_yd3: float = quantity("yd3", "orders are taken in steps of", low=0.25, high=1, default=QUARTER_YD3)
+    step_yd3: float = quantity("yd3", "orders are taken in steps of", low=0.25, high=1, default=STEP_YD3)
     truck_yd3: float = quantity("yd3", "a truck carries", low=1, high=12, default=9.5)
     least_load_yd3: float = quantity("yd3", "least load worth a truck", low=0, high=12, default=4.0)
 
@@ -60,8 +60,6 @@ class ConcreteCase:
     side_ft: float = quantity("ft", "side of the pad", low=4, high=80)
     thickness_ft: float = quantity("ft", "thickness of the pad", low=1, high=12)
     other_side_ft: float | None = quantity("ft", "other side, if not the same", low=4, high=80, default=None)
-    waste_pct: float = quantity("%", "allowance for waste and uneven ground", low=0, high=25, default=5.0)
-    truck_yd3: float = quantity("yd3", "a truck carries", low=1, high=12, default=9.5)
     top_above_grade_ft: float = quantity("ft", "top of pad above grade", low=-8, high=4, default=0.5)
     working_ft: float = quantity("ft", "room to work round the forms", low=0, high=10, default=2.0)
     outline: Outline = quantity(
@@ -70,24 +68,20 @@ class ConcreteCase:
     pedestals_ft3: float = quantity(
         "ft3", "concrete of pedestals above the pad", low=0, high=20_000, default=0.0
     )
-    step_yd3: float = quantity("yd3", "orders are taken in steps of", low=0.25, high=1, default=QUARTER_YD3)
-    least_load_yd3: float = quantity("yd3", "least load worth a truck", low=0, high=12, default=4.0)
 
 
 @dataclass(frozen=True)
 class Concrete:
-    """``excavation_yd3`` is in place, straight sides; sloped or benched sides (OSHA) come on top.
+    """What the pad takes; ``delivery`` says what to order for it.
 
+    ``excavation_yd3`` is in place, straight sides; sloped or benched sides (OSHA) come on top.
     ``form_ft2`` is round the pad; forms of pedestals come on top.
     """
 
     volume_ft3: float
     net_yd3: float
-    order_yd3: float
-    trucks: int
     form_ft2: float
     excavation_yd3: float
-    loads_yd3: tuple[float, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -123,13 +117,13 @@ def up_to_step(wanted_yd3: float, step_yd3: float) -> float:
     return math.ceil(wanted_yd3 / step_yd3 - 1e-6) * step_yd3
 
 
-def order_yd3(volume_ft3: float, waste_pct: float, step_yd3: float = QUARTER_YD3) -> float:
+def order_yd3(volume_ft3: float, waste_pct: float, step_yd3: float = STEP_YD3) -> float:
     """Net volume with its allowance, up to the next step of the plant."""
     return up_to_step(volume_ft3 / CUBIC_FEET_PER_YARD * (1 + waste_pct / 100), step_yd3)
 
 
 def loads_yd3(
-    order: float, truck_yd3: float, step_yd3: float = QUARTER_YD3, least_load_yd3: float = 4.0
+    order: float, truck_yd3: float, step_yd3: float = STEP_YD3, least_load_yd3: float = 4.0
 ) -> tuple[float, ...]:
     """The order by trucks, in steps: full ones, and the last two alike where the last would be a sliver.
 
@@ -174,18 +168,13 @@ def concrete(case: ConcreteCase) -> Concrete:
     if depth <= 0:
         raise InputError("top_above_grade_ft", "puts the whole pad above grade.")
     volume = area_ft2(case.outline, case.side_ft, other) * case.thickness_ft + case.pedestals_ft3
-    ordered = order_yd3(volume, case.waste_pct, case.step_yd3)
     room = 2 * case.working_ft
     hole = area_ft2(case.outline, case.side_ft + room, other + room) * depth
-    loads = loads_yd3(ordered, case.truck_yd3, case.step_yd3, case.least_load_yd3)
     return Concrete(
         volume_ft3=volume,
         net_yd3=volume / CUBIC_FEET_PER_YARD,
-        order_yd3=ordered,
-        trucks=len(loads),
         form_ft2=girth_ft(case.outline, case.side_ft, other) * case.thickness_ft,
         excavation_yd3=hole / CUBIC_FEET_PER_YARD,
-        loads_yd3=loads,
     )
 
 

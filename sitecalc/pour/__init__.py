@@ -1,4 +1,4 @@
-"""Pour and cure: ordering and placing, curing days, maturity, strength, forecasts."""
+"""Pour and cure: placing, curing days, maturity, strength, forecasts."""
 
 from sitecalc.inputs import Calculation
 from sitecalc.pour.calibration import SOURCE as CALIBRATION_SOURCE
@@ -13,10 +13,8 @@ from sitecalc.pour.maturity import MaturityCase, maturity
 from sitecalc.pour.mix import STRENGTH_SOURCE, MixCase, mix
 from sitecalc.pour.placing import (
     EvaporationCase,
-    OrderCase,
     TruckCase,
     evaporation,
-    order,
     truck,
 )
 from sitecalc.pour.sampling import LAYER_SOURCE, LayersCase, SamplingCase, layers, sampling
@@ -37,13 +35,6 @@ from sitecalc.pour.tonight import SOURCE as TONIGHT_SOURCE
 from sitecalc.pour.tonight import TonightCase, tonight
 
 CALCULATIONS: tuple[Calculation, ...] = (
-    Calculation(
-        "pour.order",
-        "Concrete to order",
-        OrderCase,
-        order,
-        "27 ft3 a yard; allowance: common practice, no source",
-    ),
     Calculation(
         "pour.mix", "The mix as ordered", MixCase, mix, f"{STRENGTH_SOURCE}; table 19.3.3.1; 29 CFR 1926.752"
     ),

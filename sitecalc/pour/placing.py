@@ -1,4 +1,4 @@
-"""Ordering and placing: yards, a truck's limits, evaporation from the fresh surface.
+"""Placing: a truck's limits, evaporation from the fresh surface.
 
 A truck's limits come from the mix as ordered; the defaults named here are stated with their source
 and may be tightened by the design.
@@ -6,58 +6,15 @@ and may be tightened by the design.
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass
 
 from sitecalc.checks import Check, Known, Step, compare, not_checked
 from sitecalc.inputs import quantity, require_valid
 from sitecalc.pour.cold import ABOVE_PLACED_F, COLD_AIR_F, least_as_placed
 
-CUBIC_FEET_PER_YARD = 27.0
 EVAPORATION_LIMIT = 0.2  # lb/ft2/h
 HOT_F = 95.0
 C94, C306, C305 = "ASTM C94", "ACI 306R, table 5.1", "ACI 305.1"
-
-
-# --- order ------------------------------------------------------------------------------------
-
-
-@dataclass(frozen=True)
-class OrderCase:
-    volume_ft3: float = quantity("ft3", "net volume of the pad", low=1, high=20000)
-    waste_pct: float = quantity("%", "allowance for waste and uneven ground", low=0, high=25, default=5.0)
-    step_yd3: float = quantity("yd3", "orders are taken in steps of", low=0.25, high=1, default=0.5)
-    truck_yd3: float = quantity("yd3", "a truck carries", low=1, high=12, default=9.5)
-
-
-@dataclass(frozen=True)
-class Order:
-    net_yd3: float
-    order_yd3: float
-    loads_yd3: tuple[float, ...]
-    steps: tuple[Step, ...]
-
-
-def order(case: OrderCase) -> Order:
-    """Yards to order, always rounded up to the step, and how they ride in trucks."""
-    require_valid(case)
-    net = case.volume_ft3 / CUBIC_FEET_PER_YARD
-    wanted = net * (1 + case.waste_pct / 100)
-    # 1e-6 of a step: 35.0 computed as 35.0000000001 is 35
-    total = math.ceil(wanted / case.step_yd3 - 1e-6) * case.step_yd3
-    full = math.floor(case.truck_yd3 / case.step_yd3 + 1e-9) * case.step_yd3 or case.truck_yd3
-    loads, left = [], total
-    while left > 1e-9:
-        loads.append(min(full, left))
-        left -= loads[-1]
-    steps = (
-        Step("V", "net volume", "ft3 / 27", f"{case.volume_ft3:,.1f} / 27", net, "yd3"),
-        Step(
-            "Vw", "with allowance", "V (1 + w)", f"{net:.2f} x {1 + case.waste_pct / 100:.2f}", wanted, "yd3"
-        ),
-        Step("o", "order", "up to the next step", f"{wanted:.2f} up to {case.step_yd3:g}", total, "yd3"),
-    )
-    return Order(net, total, tuple(loads), steps)
 
 
 # --- a truck ------------------------------------------------------------------------------------

@@ -124,13 +124,17 @@ def design_of_job(job):
     return FoundationDesign.objects.get(job=job)
 
 
-def test_materials_hold_bars_bolts_and_concrete(revision):
+def test_materials_hold_bars_and_bolts_and_leave_the_concrete_to_the_pour(revision):
     listed = {(line.item, line.detail.split(",")[0]): line for line in materials.lines(revision)}
     assert listed["Bar #8, Grade 60", "B1"].quantity == 24
     assert listed["Anchor bolt", "1 in dia. x 39 in"].quantity == 16
-    concrete = next(line for line in materials.lines(revision) if line.item == "Concrete")
-    assert concrete.quantity == pytest.approx(17 * 17 * 4 / 27)
-    assert concrete.order == 45.0  # 42.81 yd3 and 5 %, up to the next quarter
+    assert not any(line.item == "Concrete" for line in materials.lines(revision))
+
+
+def test_a_release_of_before_that_holds_more_can_still_be_read(revision):
+    """Releases are frozen: what the program no longer works out stays in them."""
+    revision.results = {**revision.results, "order_yd3": 45.0, "trucks": 5}
+    assert released_facts(revision).volume_ft3 == pytest.approx(17 * 17 * 4)
 
 
 def test_the_pour_finds_the_pad_it_needs(job, revision):

@@ -61,6 +61,21 @@ def test_pads_ordered_by_different_steps() -> None:
     assert [order_yd3(905, 5, step) for step in (0.25, 0.5, 1.0)] == [35.25, 35.5, 36.0]
 
 
+@given(
+    volume=st.floats(1, 20000),
+    waste=st.floats(0, 25),
+    step=st.sampled_from([0.25, 0.5, 1.0]),
+    truck=st.floats(1, 12),
+)
+@settings(deadline=None)
+def test_what_is_ordered_covers_the_pad_and_rides_in_the_trucks(volume, waste, step, truck) -> None:
+    found = delivery(DeliveryCase(volume, waste_pct=waste, step_yd3=step, truck_yd3=truck))
+    wanted = volume / 27 * (1 + waste / 100)
+    assert wanted - 1e-5 <= found.order_yd3 < wanted + step + 1e-5
+    assert sum(found.loads_yd3) == pytest.approx(found.order_yd3)
+    assert max(found.loads_yd3) <= truck + 1e-9
+
+
 def test_a_last_truck_is_no_sliver() -> None:
     """Common practice, no source: 29 yd3 in 9.5 yd3 trucks would leave half a yard for the fourth."""
     assert loads_yd3(29.0, 9.5) == (9.5, 9.5, 5.0, 5.0)

@@ -16,9 +16,11 @@ from sitecalc.foundation.steel import check_steel
 from sitecalc.foundation.take_off import (
     AnchorCase,
     ConcreteCase,
+    DeliveryCase,
     anchor_list,
     anchor_room,
     concrete,
+    delivery,
     order_yd3,
 )
 from sitecalc.inputs import InputError
@@ -34,8 +36,9 @@ def test_a_fifteen_foot_pad_four_feet_deep() -> None:
     """Common practice, no source: it holds 33.3 yd3 and about 35 yd3 is ordered."""
     found = concrete(ConcreteCase(15.0, 4.0))
     assert found.net_yd3 == pytest.approx(33.3, abs=0.05)
-    assert found.order_yd3 == 35.0
-    assert found.trucks == 4
+    ordered = delivery(DeliveryCase(found.volume_ft3))
+    assert ordered.order_yd3 == 35.0
+    assert len(ordered.loads_yd3) == 4
 
 
 def test_published_volume_is_rounded_up() -> None:
@@ -45,8 +48,8 @@ def test_published_volume_is_rounded_up() -> None:
 
 
 def test_an_exact_quarter_yard_is_not_rounded_further() -> None:
-    assert order_yd3(27 * 10, 5) == 10.5
-    assert order_yd3(27 * 10 + 0.1, 5) == 10.75
+    assert order_yd3(27 * 10, 5, 0.25) == 10.5
+    assert order_yd3(27 * 10 + 0.1, 5, 0.25) == 10.75
 
 
 def test_starting_layout_has_mats_a_foot_from_bottom_and_top() -> None:

@@ -17,7 +17,6 @@ CASES = {
         "air_pct": 6,
         "w_cm": 0.43,
     },
-    "pour.order": {"volume_ft3": 900},
     "pour.truck": {"limits": {"slump_in": 4, "air_pct": 6, "least_dimension_in": 42}, "slump_in": 4.25},
     "pour.evaporation": {"concrete_f": 87, "air_f": 80, "humidity_pct": 50, "wind_mph": 12},
     "pour.curing": {

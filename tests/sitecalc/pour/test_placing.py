@@ -3,52 +3,21 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
-from hypothesis import given
-from hypothesis import strategies as st
 
 from sitecalc.checks import Verdict
 from sitecalc.inputs import InputError
 from sitecalc.pour.cold import least_as_placed
 from sitecalc.pour.placing import (
     EvaporationCase,
-    OrderCase,
     TruckCase,
     TruckLimits,
     evaporation,
-    order,
     slump_range,
     truck,
 )
 
 LIMITS = TruckLimits(slump_in=4, air_pct=6, least_dimension_in=42)
 GOOD = TruckCase(LIMITS, minutes=74, slump_in=4.5, air_pct=6.1, concrete_f=62, air_f=55)
-
-
-def test_a_pad_15_ft_square_and_4_ft_deep():
-    """33.3 yd3, about 35 yd3 ordered: common practice, no source."""
-    found = order(OrderCase(15 * 15 * 4, waste_pct=5))
-    assert found.net_yd3 == pytest.approx(33.3, abs=0.05)
-    assert found.order_yd3 == 35
-
-
-def test_the_order_is_rounded_up_where_the_manual_rounds_down():
-    """US Navy Engineering Aid training manual (14070): 527.40 ft3 x 1.10 = 580.14 ft3 = "21 cu yd"."""
-    found = order(OrderCase(527.40, waste_pct=10, step_yd3=1))
-    assert found.steps[1].value * 27 == pytest.approx(580.14)
-    assert found.order_yd3 == 22
-
-
-def test_12_by_12_by_3_ft_is_16_yards():
-    assert order(OrderCase(12 * 12 * 3, waste_pct=0)).net_yd3 == 16
-
-
-@given(st.floats(1, 20000), st.floats(0, 25), st.sampled_from([0.25, 0.5, 1.0]), st.floats(1, 12))
-def test_what_is_ordered_covers_the_pad_and_rides_in_the_trucks(volume, waste, step, truck_yd3):
-    found = order(OrderCase(volume, waste, step, truck_yd3))
-    wanted = volume / 27 * (1 + waste / 100)
-    assert wanted - 1e-5 <= found.order_yd3 < wanted + step + 1e-5
-    assert sum(found.loads_yd3) == pytest.approx(found.order_yd3)
-    assert max(found.loads_yd3) <= truck_yd3 + 1e-9
 
 
 @pytest.mark.parametrize(
@@ -108,8 +77,8 @@ def test_water_added_needs_the_tickets_allowance():
 def test_nonsense_is_refused():
     with pytest.raises(InputError, match="slump_in"):
         truck(replace(GOOD, slump_in=45))
-    with pytest.raises(InputError, match="volume_ft3"):
-        order(OrderCase(float("inf")))
+    with pytest.raises(InputError, match="minutes"):
+        truck(replace(GOOD, minutes=float("inf")))
 
 
 # Lerch 1957, table in ACI 305R (from memory): evaporation in lb/ft2/h
