@@ -8,6 +8,7 @@ import pytest
 from django.core.files.uploadedfile import SimpleUploadedFile
 from django.urls import reverse
 
+from installs.gates.services import take_entry
 from installs.people.access import ABILITIES
 from installs.pour import forms as pour_forms
 from installs.pour.models import EarlyRelease, PourDesign, StrengthNotice
@@ -276,3 +277,13 @@ def test_a_bad_figure_is_said_and_not_kept(client, poured, office, field, value)
     assert response.status_code == 422
     assert PourDesign.objects.get().fc_psi == 4500
     assert "errorlist" in said(response)
+
+
+def test_a_heading_stands_only_over_what_is_recorded(client, job, released, office, foreman):
+    client.force_login(office)
+    assert "<h3>Recorded</h3>" not in said(client.get(url(job)))
+    tell = {"by": foreman, "received_at": NOW, "taken_at": NOW, "code": "D08", "subject": "truck 1"}
+    take_entry(job, **tell, text="no cylinders at hand", data={"cannot": True})
+    assert "<h3>Recorded</h3>" not in said(client.get(url(job)))
+    take_entry(job, **tell, number=6.0)
+    assert "6 cylinders made" in said(client.get(url(job)))
