@@ -38,7 +38,9 @@ PINNING = --quiet --strip-extras --no-header --no-emit-index-url --no-emit-trust
 
 bench:
 	@sh .ci/setup test
-	@exec $(PY) tests/bench/ratios.py
+	@$(PY) tests/bench/ratios.py
+	@echo && $(PY) tests/bench/logger.py
+	@echo && $(PY) tests/bench/pad_review.py
 
 pictures:
 	@sh .ci/setup test
