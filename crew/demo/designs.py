@@ -131,6 +131,8 @@ FOUNDATION: dict[str, Any] = {
     "frost_ft": 4.5,
     "bars": 27,
     "bar_size": "#8",
+    "upper_bars": 16,
+    "upper_bar_size": "#6",
     "bar_ends": "90 degree",
     "cover_lower_in": 3.0,
     "cover_upper_in": 2.0,

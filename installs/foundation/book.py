@@ -7,9 +7,10 @@ from datetime import datetime
 from installs.drafting import Drawing, feet_and_inches, to_svg
 from installs.foundation.facts import FoundationFacts
 from installs.foundation.models import FoundationDesign
-from installs.foundation.section import draw_ground, draw_mats
+from installs.foundation.section import draw_ground, draw_mats, mat_size
 from installs.foundation.standing import standing_of
 from installs.jobs.models import Job
+from sitecalc.foundation.rebar import MATS
 
 WIDE_PX, TALL_PX = 300.0, 90.0
 
@@ -31,11 +32,14 @@ def _svg(draft: FoundationDesign, facts: FoundationFacts, standing: str) -> str:
     d.rectangle(0, 0, side, top, weight="thin", dash="hidden", layer="concrete")
     d.line((0, grade, -60, 0), (0, grade), "medium", layer="ground")
     d.line((side, grade), (side, grade, 60, 0), "medium", layer="ground")
-    bars = sum(m.count * m.pieces for m in facts.marks if m.mat in ("lower", "upper"))
+    bars = dict.fromkeys((draft.bar_size, mat_size(draft, "upper")), 0)
+    for mark in facts.marks:
+        if mark.mat in MATS:
+            bars[mark.size] += mark.count * mark.pieces
     said = [
         f"{feet_and_inches(side)} by {feet_and_inches(facts.across_ft)},",
         f"{feet_and_inches(top)} thick, {standing}",
-        f"{bars} bars {draft.bar_size}, {facts.steel_lb:,.0f} lb",
+        f"{' and '.join(f'{n} bars {size}' for size, n in bars.items())}, {facts.steel_lb:,.0f} lb",
     ]
     d.text((side, top / 2, 66, 14), "\n".join(said), size=12, layer="note")
     return to_svg(d, margin=4)

@@ -19,6 +19,8 @@ def _words(*words: str) -> list[tuple[str, str]]:
 class FoundationDesign(Draft):
     """A pad with two mats and, if wanted, a pedestal. Empty legs and loads are taken from the tower's design.
 
+    The upper mat is like the lower one where its own bars are left empty.
+
     The defaults are a starting layout: 15 ft square, 4 ft deep, mats about a foot from bottom and top
     (common practice, no source); the checks decide.
     """
@@ -92,13 +94,22 @@ class FoundationDesign(Draft):
     cover_upper_in = Quantity("clear cover, upper mat", unit="in", low=1, high=72, default=12.0)
     cover_side_in = Quantity("clear cover, sides", unit="in", low=1, high=12, default=3.0)
     bars = models.PositiveSmallIntegerField(
-        "bars, each mat, each way", default=18, validators=[WithinRange(2, 200, "bars")]
+        "bars each way", default=18, validators=[WithinRange(2, 200, "bars")]
     )
     bar_size = models.CharField(
         "bar size, Grade 60", max_length=3, choices=_words(*tables.bars()), default="#6"
     )
     bars_other = models.PositiveSmallIntegerField(
-        "bars north to south, each mat", null=True, blank=True, validators=[WithinRange(2, 200, "bars")]
+        "bars north to south", null=True, blank=True, validators=[WithinRange(2, 200, "bars")]
+    )
+    upper_bar_size = models.CharField(
+        "upper mat, bar size", max_length=3, choices=_words(*tables.bars()), blank=True
+    )
+    upper_bars = models.PositiveSmallIntegerField(
+        "upper mat, bars each way", null=True, blank=True, validators=[WithinRange(2, 200, "bars")]
+    )
+    upper_bars_other = models.PositiveSmallIntegerField(
+        "upper mat, bars north to south", null=True, blank=True, validators=[WithinRange(2, 200, "bars")]
     )
     bar_ends = models.CharField("bar ends", max_length=10, choices=Ends.choices, default=Ends.STRAIGHT)
     laps_staggered = models.BooleanField("laps of neighbors staggered", default=False)
@@ -204,6 +215,14 @@ class FoundationDesign(Draft):
                 condition=models.Q(bars_other=None)
                 | (models.Q(bars_other__gte=2) & models.Q(bars_other__lte=200)),
                 name="foundation_bars_other_range",
+            ),
+            *(
+                models.CheckConstraint(
+                    condition=models.Q(**{name: None})
+                    | (models.Q(**{f"{name}__gte": 2}) & models.Q(**{f"{name}__lte": 200})),
+                    name=f"foundation_{name}_range",
+                )
+                for name in ("upper_bars", "upper_bars_other")
             ),
             models.CheckConstraint(
                 condition=models.Q(anchor_bars=None)

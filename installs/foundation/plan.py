@@ -12,6 +12,7 @@ from sitecalc.checks import readable
 from sitecalc.foundation.bearing import Point
 from sitecalc.foundation.outline import FLAT, chord
 from sitecalc.foundation.pad import BearingCase, leeward
+from sitecalc.foundation.rebar import BarMark
 from sitecalc.foundation.tables import anchor_bolts
 
 LEG_ANGLE_FT = 0.55
@@ -31,7 +32,7 @@ def plan(draft: FoundationDesign, facts: FoundationFacts, px_per_ft: float) -> D
     _dimensions(d, facts)
     _wind(d, draft, facts)
     d.north_arrow((side, across, 76, 20))
-    d.drawing_title((0, 0, 0, -84), "Plan at top of pad", _mat_words(draft, facts))
+    d.drawing_title((0, 0, 0, -84), "Plan at top of pad", _mat_words(facts))
     return d
 
 
@@ -62,15 +63,26 @@ def octagon(side_ft: float) -> list[Point]:
             (0.0, far), (0.0, near)]  # fmt: skip
 
 
-def _mat_words(draft: FoundationDesign, facts: FoundationFacts) -> str:
-    upper = {m.runs: m for m in facts.marks if m.mat == "upper"}
-    spaced = [feet_and_inches(round(m.spacing_in * 4) / 48) for m in upper.values()]
-    counts = [sum(m.count for m in facts.marks if m.mat == "upper" and m.runs == runs) for runs in upper]
-    said = [f"{n} {draft.bar_size} at {far}" for n, far in zip(counts, spaced, strict=True)]
-    each = (
-        f"{said[0]} each way" if said[0] == said[1] else f"{said[0]} east to west, {said[1]} north to south"
+def _mat_words(facts: FoundationFacts) -> str:
+    upper, lower = (_layers_said(facts, mat) for mat in ("upper", "lower"))
+    if upper == lower:
+        return f"upper mat drawn, lower mat the same under it: {upper}"
+    return f"upper mat drawn: {upper}; lower mat under it: {lower}"
+
+
+def _layers_said(facts: FoundationFacts, mat: str) -> str:
+    layers: dict[str, list[BarMark]] = {}
+    for mark in facts.marks:
+        if mark.mat == mat:
+            layers.setdefault(mark.runs, []).append(mark)
+    said = [
+        f"{sum(m.count for m in like)} {like[0].size} at "
+        f"{feet_and_inches(round(like[0].spacing_in * 4) / 48)}"
+        for like in layers.values()
+    ]
+    return (
+        f"{said[0]} each way" if len(set(said)) == 1 else f"{said[0]} east to west, {said[1]} north to south"
     )
-    return f"upper mat drawn, lower mat the same under it: {each}"
 
 
 def _mat(d: Drawing, draft: FoundationDesign, facts: FoundationFacts) -> None:

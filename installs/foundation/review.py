@@ -33,6 +33,9 @@ _FIELDS = {
     "per_leg": "anchor_per_leg",
     "plate_in": "anchor_plate_in",
     "other_count": "bars_other",
+    "upper_size": "upper_bar_size",
+    "upper_count": "upper_bars",
+    "upper_other_count": "upper_bars_other",
     "ends": "bar_ends",
     "staggered": "laps_staggered",
     "step_in": "outline",
@@ -211,6 +214,7 @@ def _pad_case(draft: FoundationDesign, loads: LoadFacts, standing: PedestalFacts
 
 
 def _mat_case(draft: FoundationDesign) -> MatCase:
+    square = draft.outline == FoundationDesign.Outline.RECTANGLE
     return MatCase(
         side_ft=draft.side_ft,
         thickness_ft=draft.thickness_ft,
@@ -223,9 +227,12 @@ def _mat_case(draft: FoundationDesign) -> MatCase:
         fc_psi=draft.fc_psi,
         stock_ft=draft.stock_ft,
         outline=draft.outline,  # type: ignore[arg-type]
-        other_count=draft.bars_other if draft.outline == FoundationDesign.Outline.RECTANGLE else None,
+        other_count=draft.bars_other if square else None,
         ends=draft.bar_ends,  # type: ignore[arg-type]
         staggered=draft.laps_staggered,
+        upper_size=draft.upper_bar_size or None,  # type: ignore[arg-type]
+        upper_count=draft.upper_bars,
+        upper_other_count=draft.upper_bars_other if square else None,
     )
 
 

@@ -10,6 +10,7 @@ from installs.foundation.legs import leg_places, plate_side_ft
 from installs.foundation.models import FoundationDesign
 from sitecalc.checks import readable
 from sitecalc.foundation.bending import hook
+from sitecalc.foundation.rebar import MATS, Mat
 from sitecalc.foundation.tables import anchor_bolts, bars
 
 EARTH_PX = 26
@@ -77,24 +78,26 @@ def draw_ground(d: Drawing, facts: FoundationFacts) -> None:
 
 def draw_mats(d: Drawing, draft: FoundationDesign, facts: FoundationFacts) -> None:
     """Bars in the plane of the section as lines with their hooks, bars across it as dots inside of them."""
-    bar = bars()[draft.bar_size].diameter_in / 12
     edge, side = draft.cover_side_in / 12, facts.side_ft
-    lower, upper = mat_levels_ft(draft, facts)
-    across = [m for m in facts.marks if m.mat == "lower" and m.runs == "north to south"]
-    count, spacing = sum(m.count for m in across), across[0].spacing_in / 12
-    for y, inside in ((lower, bar), (upper, -bar)):
+    for mat, y in zip(MATS, mat_levels_ft(draft, facts), strict=True):
+        size = mat_size(draft, mat)
+        bar = bars()[size].diameter_in / 12
+        across = [m for m in facts.marks if m.mat == mat and m.runs == "north to south"]
+        count, spacing = sum(m.count for m in across), across[0].spacing_in / 12
         d.line((edge, y), (side - edge, y), "bar", layer="rebar")
-        _hooks(d, draft, edge, side, y, up=inside > 0)
+        _hooks(d, draft, size, edge, side, y, up=mat == "lower")
         for i in range(count):
-            at = (side / 2 + (i - (count - 1) / 2) * spacing, y + inside)
+            at = (side / 2 + (i - (count - 1) / 2) * spacing, y + (bar if mat == "lower" else -bar))
             d.circle(at, bar / 2, radius_px=0.8, weight="", fill="ink", layer="rebar")
 
 
-def _hooks(d: Drawing, draft: FoundationDesign, edge: float, side: float, y: float, *, up: bool) -> None:
+def _hooks(
+    d: Drawing, draft: FoundationDesign, size: str, edge: float, side: float, y: float, *, up: bool
+) -> None:
     """The ends of the bars turn into the pad: those of the lower mat up, those of the upper down."""
     if draft.bar_ends == "straight":
         return
-    turned = hook(draft.bar_size, 90 if draft.bar_ends == "90 degree" else 180)  # type: ignore[arg-type]
+    turned = hook(size, 90 if draft.bar_ends == "90 degree" else 180)  # type: ignore[arg-type]
     leg = turned.leg_in / 12 * (1 if up else -1)
     back = turned.end_in / 12 if turned.angle_deg == 180 else 0.0
     for x, inward in ((edge, 1), (side - edge, -1)):
@@ -113,8 +116,15 @@ def _mat_balloons(d: Drawing, draft: FoundationDesign, facts: FoundationFacts) -
 
 def mat_levels_ft(draft: FoundationDesign, facts: FoundationFacts) -> tuple[float, float]:
     """Middle of the outer bars of lower and upper mat, above the underside."""
-    bar = bars()[draft.bar_size].diameter_in
-    return (draft.cover_lower_in + bar / 2) / 12, facts.thickness_ft - (draft.cover_upper_in + bar / 2) / 12
+    lower, upper = (bars()[mat_size(draft, mat)].diameter_in for mat in MATS)
+    return (
+        (draft.cover_lower_in + lower / 2) / 12,
+        facts.thickness_ft - (draft.cover_upper_in + upper / 2) / 12,
+    )
+
+
+def mat_size(draft: FoundationDesign, mat: Mat) -> str:
+    return draft.upper_bar_size or draft.bar_size if mat == "upper" else draft.bar_size
 
 
 def _quiet_ft(facts: FoundationFacts) -> float:

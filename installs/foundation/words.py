@@ -27,7 +27,9 @@ def would_pass(result: SearchResult, frost_ft: float | None, outline: str) -> li
     parts = [(begins, False)]
     if pad.not_checked:
         parts.append((f", {_listed([t.lower() for t in pad.not_checked])} still not checked", True))
-    bars = f", {pad.count} {pad.size} each way in each mat" if pad.size else ""
+    bars = ""
+    if pad.size:
+        bars = f", {pad.count} {pad.size} each way below, {pad.upper_count} {pad.upper_size} above"
     parts.append(
         (
             f": {feet_and_inches(pad.side_ft)} {ACROSS[outline]}, {feet_and_inches(pad.thickness_ft)} thick, "

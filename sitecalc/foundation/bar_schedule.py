@@ -9,7 +9,7 @@ from typing import Literal, cast
 from sitecalc.foundation.bending import BendCase, Shape, bend, hook
 from sitecalc.foundation.cutting import Piece
 from sitecalc.foundation.outline import girth_ft
-from sitecalc.foundation.rebar import BarMark, MatCase, lap_in, rebar_list
+from sitecalc.foundation.rebar import MATS, BarMark, MatCase, lap_in, rebar_list
 from sitecalc.foundation.tables import BarSize, bars
 from sitecalc.inputs import InputError, quantity, require_valid
 
@@ -131,7 +131,7 @@ def _edge(mats: MatCase, edge: EdgeBars) -> BarMark:
 
 
 def _pedestals(mats: MatCase, ped: PedestalBars) -> list[BarMark]:
-    mat, db = bars()[mats.size].diameter_in, bars()[ped.size].diameter_in
+    mat, db = mats.bar_of("lower").diameter_in, bars()[ped.size].diameter_in
     tie = bars()[ped.tie_size].diameter_in
     # the feet stand on the two layers of the lower mat
     down = mats.thickness_ft * 12 - mats.cover_lower_in - 2 * mat
@@ -208,9 +208,9 @@ def _by_size(marks: list[BarMark]) -> tuple[SizeWeight, ...]:
 
 def _chairs(mats: MatCase) -> tuple[Chairs, ...]:
     """One to 4 ft each way under each mat: low ones under the lower mat, high ones stand on it."""
-    db = bars()[mats.size].diameter_in
+    steel = sum(2 * mats.bar_of(mat).diameter_in for mat in MATS)
     count = math.ceil(mats.side_ft / CHAIR_SPACING_FT) * math.ceil(mats.across_ft / CHAIR_SPACING_FT)
-    between = mats.thickness_ft * 12 - mats.cover_lower_in - mats.cover_upper_in - 4 * db
+    between = mats.thickness_ft * 12 - mats.cover_lower_in - mats.cover_upper_in - steel
     return (
         Chairs("under the lower mat", mats.cover_lower_in, count),
         Chairs("on the lower mat, under the upper", between, count),

@@ -10,10 +10,10 @@ from sitecalc.checks import Check, Known, Step, compare, not_checked, readable
 from sitecalc.foundation.development import HOOK_RULE, STRAIGHT_RULE
 from sitecalc.foundation.flexure import RULE, Flexure, bending_strength, steel_needed_in2
 from sitecalc.foundation.pad_forces import CutForces, Factored, Part, Station, part_beyond
+from sitecalc.foundation.rebar import Mat
 from sitecalc.foundation.ring import Floats
 from sitecalc.foundation.steel import LEAST_RATIO
 from sitecalc.foundation.strength_case import (
-    Mat,
     Stand,
     StrengthCase,
     banded,
@@ -23,7 +23,6 @@ from sitecalc.foundation.strength_case import (
     past_in,
     width_ft,
 )
-from sitecalc.foundation.tables import bars
 
 SECTION_RULE = "table 13.2.7.1, full width"
 _SAME = 1e-9
@@ -67,7 +66,7 @@ def hardest_bent(
 
 
 def _bent(case: StrengthCase, cut: Station, mat: Mat) -> Bent:
-    bar = bars()[case.mats.size]
+    bar = case.mats.bar_of(mat)
     steel = developed_bars(case, mat, cut.axis, cut.off_ft) * bar.area_in2 * banded(case, cut.axis)
     width = 12 * width_ft(case, cut.axis, cut.off_ft)
     depth = layer_depth_in(case, mat, cut.axis)
@@ -139,7 +138,7 @@ def _moment_steps(part: Part) -> tuple[Step, ...]:
 def _bending_steps(case: StrengthCase, stand: Stand, found: Factored, bent: Bent) -> tuple[Step, ...]:
     mats, s = case.mats, bent.strength
     fc, fy = mats.fc_psi, mats.yield_ksi
-    bar, share = bars()[mats.size], banded(case, bent.cut.axis)
+    bar, share = mats.bar_of(bent.mat), banded(case, bent.cut.axis)
     count = round(bent.steel_in2 / bar.area_in2 / share)
     counted = "" if share == 1 else f" x {share:.3f}"
     return (
@@ -183,17 +182,18 @@ def cut_words(cut: Station) -> str:
 def least_steel(case: StrengthCase, bent: Bent) -> Check | None:
     """0.0018 of the gross section near the pulled face; of an upper mat a third more than needed will do."""
     key, title = f"minimum-{bent.mat}", f"Minimum steel, {bent.mat} mat"
-    bar, height = bars()[case.mats.size], case.pad.thickness_ft * 12
-    axis = min((0, 1), key=lambda a: crossing_bars(case, a, 0.0) / width_ft(case, a, 0.0))
+    bar, height = case.mats.bar_of(bent.mat), case.pad.thickness_ft * 12
+    crossing = [crossing_bars(case, bent.mat, a, 0.0) for a in (0, 1)]
+    axis = min((0, 1), key=lambda a: crossing[a] / width_ft(case, a, 0.0))
     width = 12 * width_ft(case, axis, 0.0)
-    given, gross = crossing_bars(case, axis, 0.0) * bar.area_in2, LEAST_RATIO * width * height
+    given, gross = crossing[axis] * bar.area_in2, LEAST_RATIO * width * height
     steps = [
         Step("As,min", "least steel", "0.0018 b h", f"0.0018 x {width:.1f} x {height:g}", gross, "in2"),
         Step(
             "As",
             "steel of that mat",
             "n Ab",
-            f"{crossing_bars(case, axis, 0.0)} x {bar.area_in2:g}",
+            f"{crossing[axis]} x {bar.area_in2:g}",
             given,
             "in2",
         ),
@@ -238,7 +238,7 @@ def anchored(case: StrengthCase, stand: Stand, bent: Bent) -> Check | None:
         (max(abs(place[a]) for place in stand.places) + (stand.side_ft / 2 if stand.block else 0.0), a)
         for a in (0, 1)
     ]
-    lengths = [(case.development_in[bent.mat, a], past_in(case, a, off), a) for off, a in out]
+    lengths = [(case.development_in[bent.mat, a], past_in(case, bent.mat, a, off), a) for off, a in out]
     both, given, axis = max(lengths, key=lambda x: x[0][hooked] / max(x[1], 1e-9))
     note = (
         f"{readable(given)} in past the {'face' if stand.block else 'legs'}, "
@@ -247,7 +247,7 @@ def anchored(case: StrengthCase, stand: Stand, bent: Bent) -> Check | None:
     if not hooked and both[0] > given >= both[1]:
         note += f" With standard hooks {readable(both[1])} in will do."
     mats = case.mats
-    numbers = f"{mats.size}, f'c {mats.fc_psi:g} psi, fy {mats.yield_ksi:g} ksi"
+    numbers = f"{mats.size_of(bent.mat)}, f'c {mats.fc_psi:g} psi, fy {mats.yield_ksi:g} ksi"
     return compare(
         f"development-{bent.mat}",
         f"Development, {bent.mat} mat",

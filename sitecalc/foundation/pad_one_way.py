@@ -8,16 +8,15 @@ from sitecalc.checks import Check, Known, Step, compare, readable
 from sitecalc.foundation.pad_bending import BARS, cut_words, first_greatest, part_steps
 from sitecalc.foundation.pad_forces import CutForces, Factored, Station, part_beyond
 from sitecalc.foundation.pad_shear import ONE_WAY_RULE, PHI, OneWay, one_way_strength
+from sitecalc.foundation.rebar import Mat
 from sitecalc.foundation.ring import Floats
 from sitecalc.foundation.strength_case import (
-    Mat,
     Stand,
     StrengthCase,
     crossing_bars,
     layer_depth_in,
     width_ft,
 )
-from sitecalc.foundation.tables import bars
 
 
 def one_way_shear(
@@ -96,7 +95,6 @@ def _shears(
     case: StrengthCase, cuts: list[Station], forces: CutForces
 ) -> tuple[Floats, list[OneWay], list[Where]]:
     columns, strengths, where = [], [], []
-    bar = bars()[case.mats.size]
     for i, cut in enumerate(cuts):
         mat: Mat = "lower" if "shear" in cut.use else "upper"
         if cut.use == ("moment",):
@@ -104,7 +102,7 @@ def _shears(
         pulled = forces.moment_kip_ft[:, i] > 0
         columns.append(np.where(pulled == (mat == "lower"), np.abs(forces.shear_kip[:, i]), 0.0))
         width, depth = 12 * width_ft(case, cut.axis, cut.off_ft), layer_depth_in(case, mat, cut.axis)
-        steel = crossing_bars(case, cut.axis, cut.off_ft) * bar.area_in2
+        steel = crossing_bars(case, mat, cut.axis, cut.off_ft) * case.mats.bar_of(mat).area_in2
         strengths.append(one_way_strength(width, depth, steel, case.mats.fc_psi, case.light))
         where.append((cut, mat, steel, width, depth))
     return (np.stack(columns, axis=1) if columns else np.zeros((0, 0))), strengths, where

@@ -15,8 +15,9 @@ import numpy as np
 from sitecalc.foundation.bearing import Point
 from sitecalc.foundation.pad_forces import Factored
 from sitecalc.foundation.pad_shear import TwoWay, two_way_strength
+from sitecalc.foundation.rebar import Mat
 from sitecalc.foundation.ring import Floats, cut, edges, padded, pressed_parts
-from sitecalc.foundation.strength_case import Mat, Stand, StrengthCase, mean_depth_in
+from sitecalc.foundation.strength_case import Stand, StrengthCase, mean_depth_in
 
 Segment = tuple[Point, Point]
 Box = tuple[float, float, float, float]  # west, east, south, north

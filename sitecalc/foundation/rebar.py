@@ -9,13 +9,15 @@ from typing import Literal
 from sitecalc.foundation.bending import BendCase, Dimension, Shape, bend
 from sitecalc.foundation.development import TOP_BAR_ABOVE_IN, class_b_lap_in
 from sitecalc.foundation.outline import Outline, chord
-from sitecalc.foundation.tables import BarSize, bars
+from sitecalc.foundation.tables import BarSize, BarValues, bars
 from sitecalc.inputs import InputError, quantity, require_valid
 
 CHAIR_EVERY_FT = 4.0
 TIE_WIRE_LB_PER_TON = 12.0
 LEAST_BAR_IN = 12.0  # what is left of a bar near the rim of a round pad is not worth placing below this
 Ends = Literal["straight", "90 degree", "180 degree"]
+Mat = Literal["lower", "upper"]
+MATS: tuple[Mat, Mat] = ("lower", "upper")
 SHAPES: dict[Ends, Shape] = {
     "straight": "straight",
     "90 degree": "two 90 degree ends",
@@ -25,7 +27,10 @@ SHAPES: dict[Ends, Shape] = {
 
 @dataclass(frozen=True)
 class MatCase:
-    """Two mats alike, ``count`` bars each way or ``other_count`` of those that run north to south.
+    """Two mats, ``count`` bars each way or ``other_count`` of those that run north to south.
+
+    The upper mat is like the lower one where nothing else is said of it; ``upper_count`` without
+    ``upper_other_count`` stands for both ways.
 
     In an octagon or a circle the bars get shorter toward the rim, in steps of ``step_in``; ``side_ft`` is its
     width across flats or its diameter.
@@ -37,7 +42,7 @@ class MatCase:
         "ft", "side north to south, if not the same", low=4, high=80, default=None
     )
     size: BarSize = quantity("", "bar size", default="#6")
-    count: int = quantity("", "bars each way in each mat", low=2, high=200, default=18)
+    count: int = quantity("", "bars each way", low=2, high=200, default=18)
     cover_lower_in: float = quantity("in", "clear cover under the lower mat", low=1, high=72, default=12.0)
     cover_upper_in: float = quantity("in", "clear cover over the upper mat", low=1, high=72, default=12.0)
     cover_side_in: float = quantity("in", "clear cover at the sides", low=1, high=12, default=3.0)
@@ -48,11 +53,18 @@ class MatCase:
     stock_ft: float = quantity("ft", "longest bar the supplier sends", low=10, high=60, default=40.0)
     outline: Outline = quantity("", "pad from above", default="rectangle")
     other_count: int | None = quantity(
-        "", "bars north to south in each mat, if not the same", low=2, high=200, default=None
+        "", "bars north to south, if not the same", low=2, high=200, default=None
     )
     ends: Ends = quantity("", "how bars end", default="straight")
     staggered: bool = quantity("", "laps of neighbors do not lie side by side", default=False)
     step_in: float = quantity("in", "steps of length toward a rim", low=0.25, high=36, default=6.0)
+    upper_size: BarSize | None = quantity("", "bar size of the upper mat, if not the same", default=None)
+    upper_count: int | None = quantity(
+        "", "bars each way in the upper mat, if not the same", low=2, high=200, default=None
+    )
+    upper_other_count: int | None = quantity(
+        "", "its bars north to south, if not as many", low=2, high=200, default=None
+    )
 
     @property
     def across_ft(self) -> float:
@@ -60,10 +72,22 @@ class MatCase:
             return self.side_ft
         return self.other_side_ft or self.side_ft
 
-    def count_of(self, runs: str) -> int:
-        if runs == "north to south" and self.other_count is not None:
-            return self.other_count
-        return self.count
+    def size_of(self, mat: Mat) -> BarSize:
+        return self.upper_size or self.size if mat == "upper" else self.size
+
+    def bar_of(self, mat: Mat) -> BarValues:
+        return bars()[self.size_of(mat)]
+
+    def cover_of(self, mat: Mat) -> float:
+        return self.cover_lower_in if mat == "lower" else self.cover_upper_in
+
+    def count_of(self, runs: str, mat: Mat) -> int:
+        both, other = self.count, self.other_count
+        if mat == "upper":
+            if self.upper_count is not None:
+                both, other = self.upper_count, None
+            other = self.upper_other_count or other
+        return other if runs == "north to south" and other is not None else both
 
 
 @dataclass(frozen=True)
@@ -105,10 +129,7 @@ def rebar_list(case: MatCase) -> RebarList:
     require_valid(case)
     require_room(case)
     marks = tuple(
-        mark
-        for mat in ("lower", "upper")
-        for way in ("east to west", "north to south")
-        for mark in _marks(case, mat, way)
+        mark for mat in MATS for way in ("east to west", "north to south") for mark in _marks(case, mat, way)
     )
     weight = sum(m.weight_lb for m in marks)
     across, along = (math.ceil(s / CHAIR_EVERY_FT) for s in (case.side_ft, case.across_ft))
@@ -123,7 +144,7 @@ def rebar_list(case: MatCase) -> RebarList:
 def require_room(case: MatCase) -> None:
     """Both mats, two layers each, must fit between the covers."""
     depth = case.thickness_ft * 12
-    steel = 4 * bars()[case.size].diameter_in
+    steel = sum(2 * case.bar_of(mat).diameter_in for mat in MATS)
     needed = case.cover_lower_in + case.cover_upper_in + steel
     if needed > depth:
         raise InputError(
@@ -132,14 +153,14 @@ def require_room(case: MatCase) -> None:
         )
 
 
-def spacing_in(case: MatCase, bars_run: str) -> float:
-    """Center to center of bars that run that way, laid out evenly between the side covers.
+def spacing_in(case: MatCase, bars_run: str, mat: Mat) -> float:
+    """Center to center of a mat's bars that run that way, laid out evenly between the side covers.
 
     In a circle the outermost bars stand one space inside the rim, where a bar has a length.
     """
     spread = case.across_ft if bars_run == "east to west" else case.side_ft
-    spaces = case.count_of(bars_run) + (1 if case.outline == "circle" else -1)
-    return (spread * 12 - 2 * case.cover_side_in - bars()[case.size].diameter_in) / spaces
+    spaces = case.count_of(bars_run, mat) + (1 if case.outline == "circle" else -1)
+    return (spread * 12 - 2 * case.cover_side_in - case.bar_of(mat).diameter_in) / spaces
 
 
 def lap_in(size: BarSize, fc_psi: float, yield_ksi: float, *, top: bool) -> float:
@@ -191,10 +212,10 @@ def _side_by_side(lengths: tuple[float, ...], length_ft: float, lap_ft: float) -
     return any(abs(m - (length_ft - n)) < lap_ft - 1e-9 for m in middles for n in middles)
 
 
-def _marks(case: MatCase, mat: str, runs: str) -> list[BarMark]:
+def _marks(case: MatCase, mat: Mat, runs: str) -> list[BarMark]:
     """One mark for bars of one length; in an octagon or circle a letter for each step, longest first."""
     name = f"{'B' if mat == 'lower' else 'T'}{1 if runs == 'east to west' else 2}"
-    lengths = _lengths_in(case, runs)
+    lengths = _lengths_in(case, mat, runs)
     different = sorted(set(lengths), reverse=True)
     if len(different) == 1:
         return [_mark(case, name, mat, runs, len(lengths), lengths[0] / 12)]
@@ -209,13 +230,13 @@ def _letter(index: int) -> str:
     return (chr(96 + tens) if tens else "") + chr(97 + one)
 
 
-def _lengths_in(case: MatCase, runs: str) -> list[float]:
+def _lengths_in(case: MatCase, mat: Mat, runs: str) -> list[float]:
     """Out to out of every bar of one layer; toward a rim rounded down, so that cover is never less."""
     along = (case.side_ft if runs == "east to west" else case.across_ft) * 12 - 2 * case.cover_side_in
-    count = case.count_of(runs)
+    count = case.count_of(runs, mat)
     if case.outline == "rectangle":
         return [along] * count
-    bar, space = bars()[case.size].diameter_in, spacing_in(case, runs)
+    bar, space = case.bar_of(mat).diameter_in, spacing_in(case, runs, mat)
     # cover is kept by the corner of the bar's end, half a bar farther out than its middle
     exact = [
         chord(case.outline, along, along, abs(i - (count - 1) / 2) * space + bar / 2) for i in range(count)
@@ -227,10 +248,11 @@ def _lengths_in(case: MatCase, runs: str) -> list[float]:
     return found
 
 
-def _mark(case: MatCase, name: str, mat: str, runs: str, count: int, length_ft: float) -> BarMark:
+def _mark(case: MatCase, name: str, mat: Mat, runs: str, count: int, length_ft: float) -> BarMark:
+    size = case.size_of(mat)
     below = case.cover_lower_in if mat == "lower" else case.thickness_ft * 12 - case.cover_upper_in
-    lap = lap_in(case.size, case.fc_psi, case.yield_ksi, top=below > TOP_BAR_ABOVE_IN)
-    bent = bend(BendCase(case.size, SHAPES[case.ends], length_ft * 12))
+    lap = lap_in(size, case.fc_psi, case.yield_ksi, top=below > TOP_BAR_ABOVE_IN)
+    bent = bend(BendCase(size, SHAPES[case.ends], length_ft * 12))
     whole = length_ft if case.ends == "straight" else bent.order_in / 12
     if case.staggered:
         cut = staggered(whole, case.stock_ft, lap / 12)
@@ -241,14 +263,14 @@ def _mark(case: MatCase, name: str, mat: str, runs: str, count: int, length_ft: 
         mark=name,
         mat=mat,
         runs=runs,
-        size=case.size,
+        size=size,
         count=count,
         length_ft=length_ft,
         pieces=len(cut),
         piece_ft=max(cut),
         lap_in=lap if len(cut) > 1 else 0.0,
-        spacing_in=spacing_in(case, runs),
-        weight_lb=count * sum(cut) * bars()[case.size].weight_lb_ft,
+        spacing_in=spacing_in(case, runs, mat),
+        weight_lb=count * sum(cut) * case.bar_of(mat).weight_lb_ft,
         shape=bent.shape,
         dimensions=bent.dimensions,
         bend_in=bent.bend_in,

@@ -53,7 +53,8 @@ class SearchCase:
 class SmallestPad:
     """``governs`` is its highest used check; ``smaller_fails`` what stops the pad one step smaller.
 
-    ``size`` and ``count`` of bars each way in each mat, with the highest used check of its strength.
+    ``size`` and ``count`` of bars each way in the lower mat, ``upper_size`` and ``upper_count`` in the upper,
+    with the highest used check of its strength.
     """
 
     side_ft: float
@@ -66,6 +67,8 @@ class SmallestPad:
     size: str | None = None
     count: int | None = None
     strength_governs: Check | None = None
+    upper_size: str | None = None
+    upper_count: int | None = None
 
 
 @dataclass(frozen=True)
@@ -175,6 +178,8 @@ def _described(best: PadCase, mats: Mats | None, case: SearchCase) -> SmallestPa
         not_checked=tuple(c.title for c in every if c.verdict is Verdict.NOT_CHECKED),
         size=mats.size if mats else None,
         count=mats.count if mats else None,
+        upper_size=mats.upper_size if mats else None,
+        upper_count=mats.upper_count if mats else None,
         strength_governs=_highest(tuple(c for c in mats.checks if c.key in BY_LOAD)) if mats else None,
     )
 

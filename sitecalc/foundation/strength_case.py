@@ -13,14 +13,12 @@ from sitecalc.foundation.bearing import Point
 from sitecalc.foundation.development import TOP_BAR_ABOVE_IN, BarInConcrete, development
 from sitecalc.foundation.outline import chord
 from sitecalc.foundation.pad import PadCase, require_sound
-from sitecalc.foundation.rebar import MatCase, require_room, spacing_in
+from sitecalc.foundation.rebar import MATS, Mat, MatCase, require_room, spacing_in
 from sitecalc.foundation.ring import COARSE, Floats, edges, ring
 from sitecalc.foundation.tables import BarSize, bars
 from sitecalc.inputs import InputError, quantity, require_valid
 
 EDITION = "ACI 318-19"
-Mat = Literal["lower", "upper"]
-MATS: tuple[Mat, Mat] = ("lower", "upper")
 RUNS = ("east to west", "north to south")  # bars that cross a cut square to x, square to y
 AS_SQUARE = math.sqrt(math.pi) / 2  # side of the square as large as a circle, 13.2.7.3
 
@@ -77,18 +75,18 @@ class StrengthCase:
         return Stand(((-half, -out / 2), (half, -out / 2), (0.0, out)), side, False, "leg")
 
     @cached_property
-    def bar_halves_ft(self) -> tuple[Floats, Floats]:
-        """Half the length of every bar that a cut square to x crosses, square to y."""
-        pad, mats, found = self.pad, self.mats, []
-        for across, along, runs in (
-            (pad.across_ft, pad.side_ft, RUNS[0]),
-            (pad.side_ft, pad.across_ft, RUNS[1]),
-        ):
-            edge = across / 2 - mats.cover_side_in / 12 - bars()[mats.size].diameter_in / 24
-            places = np.linspace(-edge, edge, mats.count_of(runs))
-            lengths = [chord(pad.outline, across, along, float(place)) for place in places]
-            found.append(np.array(lengths) / 2 - mats.cover_side_in / 12)
-        return found[0], found[1]
+    def bar_halves_ft(self) -> dict[tuple[Mat, int], Floats]:
+        """Half the length of every bar of a mat that a cut square to x (axis 0) crosses, square to y (1)."""
+        pad, mats = self.pad, self.mats
+        sides = ((pad.across_ft, pad.side_ft), (pad.side_ft, pad.across_ft))
+        found: dict[tuple[Mat, int], Floats] = {}
+        for mat in MATS:
+            for axis, (across, along) in enumerate(sides):
+                n, apart = mats.count_of(RUNS[axis], mat), spacing_in(mats, RUNS[axis], mat) / 12
+                places = (np.arange(n) - (n - 1) / 2) * apart
+                lengths = [chord(pad.outline, across, along, float(place)) for place in places]
+                found[mat, axis] = np.array(lengths) / 2 - mats.cover_side_in / 12
+        return found
 
     @cached_property
     def development_in(self) -> dict[tuple[Mat, int], tuple[float, float]]:
@@ -96,14 +94,14 @@ class StrengthCase:
         return {(mat, axis): self._development(mat, axis) for mat in MATS for axis in (0, 1)}
 
     def _development(self, mat: Mat, axis: int) -> tuple[float, float]:
-        mats, db = self.mats, bars()[self.mats.size].diameter_in
-        cover = mats.cover_lower_in if mat == "lower" else mats.cover_upper_in
-        apart = spacing_in(mats, RUNS[axis])
+        mats, db = self.mats, self.mats.bar_of(mat).diameter_in
+        cover = mats.cover_of(mat)
+        apart = spacing_in(mats, RUNS[axis], mat)
         height = self.pad.thickness_ft * 12
         below = cover + axis * db if mat == "lower" else height - cover - db * (1 + axis)
         found = development(
             BarInConcrete(
-                mats.size,
+                mats.size_of(mat),
                 mats.fc_psi,
                 mats.yield_ksi,
                 top=below > TOP_BAR_ABOVE_IN,
@@ -161,9 +159,8 @@ def _on_pad(pad: PadCase, stand: Stand) -> bool:
 
 def layer_depth_in(case: StrengthCase, mat: Mat, axis: int) -> float:
     """Pressed face to the middle of the bars across a cut square to x (axis 0) or to y (1)."""
-    db = bars()[case.mats.size].diameter_in
-    cover = case.mats.cover_lower_in if mat == "lower" else case.mats.cover_upper_in
-    return case.pad.thickness_ft * 12 - cover - db * (0.5 + axis)
+    db = case.mats.bar_of(mat).diameter_in
+    return case.pad.thickness_ft * 12 - case.mats.cover_of(mat) - db * (0.5 + axis)
 
 
 def mean_depth_in(case: StrengthCase, mat: Mat) -> float:
@@ -180,9 +177,9 @@ def width_ft(case: StrengthCase, axis: int, off: float) -> float:
 def developed_bars(case: StrengthCase, mat: Mat, axis: int, off: float) -> int:
     """Bars across a cut that count: in an octagon or a circle only those that run far enough past it."""
     if case.pad.outline == "rectangle":
-        return case.mats.count_of(RUNS[axis])
+        return case.mats.count_of(RUNS[axis], mat)
     needed = case.development_in[mat, axis][case.mats.ends != "straight"] / 12
-    return int((case.bar_halves_ft[axis] - abs(off) >= needed).sum())
+    return int((case.bar_halves_ft[mat, axis] - abs(off) >= needed).sum())
 
 
 def banded(case: StrengthCase, axis: int) -> float:
@@ -196,12 +193,12 @@ def banded(case: StrengthCase, axis: int) -> float:
     return 1.0 if ratio <= 1 else (ratio + 1) / (2 * ratio)
 
 
-def crossing_bars(case: StrengthCase, axis: int, off: float) -> int:
+def crossing_bars(case: StrengthCase, mat: Mat, axis: int, off: float) -> int:
     if case.pad.outline == "rectangle":
-        return case.mats.count_of(RUNS[axis])
-    return int((case.bar_halves_ft[axis] > abs(off)).sum())
+        return case.mats.count_of(RUNS[axis], mat)
+    return int((case.bar_halves_ft[mat, axis] > abs(off)).sum())
 
 
-def past_in(case: StrengthCase, axis: int, off: float) -> float:
-    """How far the middle bar runs past a cut."""
-    return 12 * (float(case.bar_halves_ft[axis].max()) - abs(off))
+def past_in(case: StrengthCase, mat: Mat, axis: int, off: float) -> float:
+    """How far the middle bar of a mat runs past a cut."""
+    return 12 * (float(case.bar_halves_ft[mat, axis].max()) - abs(off))

@@ -8,15 +8,14 @@ from sitecalc.checks import Check, Known, Step, compare, readable
 from sitecalc.foundation.flexure import bending_strength
 from sitecalc.foundation.pad_forces import Factored
 from sitecalc.foundation.punching import Punching
+from sitecalc.foundation.rebar import Mat
 from sitecalc.foundation.strength_case import (
-    Mat,
     Stand,
     StrengthCase,
     crossing_bars,
     layer_depth_in,
     width_ft,
 )
-from sitecalc.foundation.tables import bars
 
 RULE = "ACI 318-19, 8.4.2.2"
 
@@ -86,12 +85,11 @@ def strip_ft(case: StrengthCase, stand: Stand, axis: int) -> float:
 
 def _held(case: StrengthCase, strip: float, axis: int) -> tuple[float, float]:
     """Design strengths of lower and upper mat on the strip; bars lie evenly."""
-    steel = crossing_bars(case, axis, 0.0) * bars()[case.mats.size].area_in2
     share = strip / width_ft(case, axis, 0.0)
 
     def of(mat: Mat) -> float:
-        depth = layer_depth_in(case, mat, axis)
-        mats = case.mats
+        depth, mats = layer_depth_in(case, mat, axis), case.mats
+        steel = crossing_bars(case, mat, axis, 0.0) * mats.bar_of(mat).area_in2
         return bending_strength(12 * strip, depth, share * steel, mats.fc_psi, mats.yield_ksi).design_kip_ft
 
     return of("lower"), of("upper")

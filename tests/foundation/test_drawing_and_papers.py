@@ -31,6 +31,8 @@ ODD = [
     {"moment_kip_ft": 0.0, "shear_kip": 0.0},
     {"moment_kip_ft": 1500.0, "prevailing": "E", "side_ft": 18.0},
     {"side_ft": 60.0, "thickness_ft": 10.0, "bars": 90, "stock_ft": 20.0, "frost_ft": 0.0},
+    {"upper_bar_size": "#6", "upper_bars": 13, "other_side_ft": 20.0, "upper_bars_other": 14},
+    {"upper_bars": 12, "outline": "octagon"},
     {"side_ft": 4.0, "thickness_ft": 1.0, "leg_spacing_ft": 1.0, "anchor_pattern_in": 3.0, "bars": 4},
 ]
 
@@ -55,6 +57,35 @@ def test_odd_foundations_can_be_drawn_printed_and_listed(job, figures):
     assert frozen(sheets.pad_sheet(job, revision)) and frozen(sheets.checks_sheet(job, revision))
     assert materials.lines(revision)
     assert book.strip(job, "excavation", AT).startswith("<svg")
+
+
+def test_the_plan_says_what_lies_in_each_mat(job):
+    """Spaces (17 ft less covers 6 in and db) / (n - 1): 24 #8 at 8.57, 13 #6 at 16.44 in."""
+    plain = FoundationDesign(job=job, **FIGURES)
+    assert "lower mat the same under it: 24 #8 at 8 1/2 in" in plan_words(plain)
+    draft = FoundationDesign(job=job, **FIGURES, upper_bar_size="#6", upper_bars=13)
+    words = plan_words(draft)
+    assert "upper mat drawn: 13 #6 at 1 ft 4 1/2 in" in words
+    assert "lower mat under it: 24 #8 at 8 1/2 in" in words
+
+
+def plan_words(draft):
+    root = ElementTree.fromstring(draw(draft, review(draft))["pad"])
+    return " ".join("".join(text.itertext()) for text in root.iter() if text.tag.endswith("text"))
+
+
+def test_a_release_that_says_nothing_of_the_upper_mat_opens_with_mats_alike(job, revision):
+    before = {k: v for k, v in revision.inputs.items() if not k.startswith("upper_")}
+    assert len(before) == len(revision.inputs) - 3
+    facts, draft = released_facts(revision), design_of(before)
+    drawn = paper_drawings(draft, facts)
+    assert drawn == paper_drawings(design_of(revision.inputs), facts)
+    assert {m.size for m in review(draft_of(job, draft)).results.marks} == {"#8"}
+
+
+def draft_of(job, draft):
+    draft.job = job
+    return draft
 
 
 def test_the_plan_is_true_to_scale(job):

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 import pytest
 
 from installs.foundation.models import FoundationDesign
@@ -9,7 +11,7 @@ from installs.foundation.review import reach_ft, review, smallest
 from installs.foundation.words import rose_words, would_pass
 from sitecalc.checks import Verdict
 from sitecalc.inputs import InputError
-from tests.foundation.make_foundation import make_foundation
+from tests.foundation.make_foundation import FIGURES, make_foundation
 from tests.make import make_job
 from tests.tower.make_tower import give_turbine, make_tower
 
@@ -99,6 +101,7 @@ def test_what_would_pass_is_said_with_what_stops_a_smaller_pad(job):
     assert "frost at 4 ft 6 in" in words
     assert "buoyancy still not checked" in words
     assert "The next smaller" in words and "fails" in words
+    assert re.search(r"\d+ #\d+ each way below, \d+ #\d+ above", words)
 
 
 def test_what_would_pass_without_soil_says_what_is_missing(job):
@@ -120,4 +123,18 @@ def test_the_pad_that_would_pass_passes(job):
     found = smallest(draft, review(draft)).found
     draft.side_ft, draft.thickness_ft = found.side_ft, found.thickness_ft
     draft.bars, draft.bar_size = found.count, found.size
+    draft.upper_bars, draft.upper_bar_size = found.upper_count, found.upper_size
     assert not [c.title for c in review(draft).checks if c.verdict is Verdict.FAILS]
+
+
+def test_the_upper_mat_has_its_own_bars(job):
+    draft = make_foundation(job, upper_bar_size="#6", upper_bars=13)
+    upper = [m for m in review(draft).results.marks if m.mat == "upper"]
+    assert [(m.mark, m.size, m.count) for m in upper] == [("T1", "#6", 13), ("T2", "#6", 13)]
+    assert "13 x 0.44" in check(draft, "minimum steel").steps[-1].numbers
+
+
+def test_what_is_wrong_with_the_upper_mat_is_said_at_its_field(job):
+    with pytest.raises(InputError) as refused:
+        review(FoundationDesign(job=job, **FIGURES, upper_bars=1))
+    assert refused.value.field == "upper_bars"

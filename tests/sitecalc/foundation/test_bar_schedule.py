@@ -37,7 +37,7 @@ def test_hooked_mats_reach_from_side_cover_to_side_cover() -> None:
 def test_bars_are_one_more_than_the_spaces() -> None:
     """Arithmetic: 12 ft, 3 in cover, #5 at 12 in or less: ceil(137.375 / 12) = 12 spaces, 13 bars."""
     assert bars_for(12.0, "#5", 12.0) == 13
-    assert spacing_in(MatCase(12.0, 3.0, size="#5", count=13), "east to west") == pytest.approx(
+    assert spacing_in(MatCase(12.0, 3.0, size="#5", count=13), "east to west", "lower") == pytest.approx(
         11.45, abs=0.005
     )
 
@@ -45,8 +45,8 @@ def test_bars_are_one_more_than_the_spaces() -> None:
 def test_a_rectangular_pad_is_spaced_both_ways() -> None:
     """Arithmetic: 20 by 12 ft, 3 in cover, #6: those east to west spread over 12 ft, others 20."""
     case = MatCase(20.0, 3.0, 12.0, count=13, other_count=21, cover_lower_in=3, cover_upper_in=2)
-    assert spacing_in(case, "east to west") == pytest.approx((144 - 6 - 0.75) / 12)
-    assert spacing_in(case, "north to south") == pytest.approx((240 - 6 - 0.75) / 20)
+    assert spacing_in(case, "east to west", "lower") == pytest.approx((144 - 6 - 0.75) / 12)
+    assert spacing_in(case, "north to south", "lower") == pytest.approx((240 - 6 - 0.75) / 20)
     found = {m.mark: (m.count, m.length_ft) for m in rebar_list(case).marks}
     assert found["B1"] == (13, 19.5) and found["B2"] == (21, 11.5)
 
@@ -68,7 +68,7 @@ def test_every_bar_keeps_its_cover_from_the_rim(outline, side, count, step, size
     lengths = sorted((m.length_ft * 12 for m in marks for _ in range(m.count)), reverse=True)
     db, inside = bars()[size].diameter_in, side * 12 / 2 - case.cover_side_in
     # the longest bars lie nearest the middle: two by two, the middle one alone where the count is odd
-    spots = sorted(abs(i - (count - 1) / 2) * spacing_in(case, "east to west") for i in range(count))
+    spots = sorted(abs(i - (count - 1) / 2) * spacing_in(case, "east to west", "lower") for i in range(count))
     for length, off in zip(lengths, spots, strict=False):
         x, y = length / 2, off + db / 2
         if outline == "circle":

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from itertools import product
 
 import pytest
 
@@ -37,7 +38,8 @@ def found_for(strength: StrengthCase, pad: PadCase = PAD):
     assert found is not None
     sized = replace(pad, side_ft=found.side_ft, thickness_ft=found.thickness_ft)
     case = with_pad(strength, sized)
-    return found, replace(case, mats=replace(case.mats, size=found.size, count=found.count))
+    bars_found = {name: getattr(found, name) for name in ("size", "count", "upper_size", "upper_count")}
+    return found, replace(case, mats=replace(case.mats, **bars_found))
 
 
 @pytest.mark.parametrize("outline", ["rectangle", "octagon", "circle"])
@@ -71,15 +73,22 @@ def test_nothing_with_less_concrete_passes() -> None:
     assert tried > 100
 
 
-def test_no_lighter_mats_of_that_spacing_pass() -> None:
+def test_no_lighter_mats_pass_and_the_upper_is_the_lighter() -> None:
+    """Against every pair of #6 to #9 below and #5 to #8 above, in steps of two and three bars."""
     mats, stopped = least_mats(LEGS)
     assert mats is not None and stopped is None
-    weight = mats.count * bars()[mats.size].weight_lb_ft
-    for size in ("#6", "#7", "#8", "#9"):
-        for count in range(4, 39):
-            if count * bars()[size].weight_lb_ft < weight - 1e-9:
-                case = replace(LEGS, mats=replace(MATS, size=size, count=count))
-                assert [c for c in check_strength(case).checks if not c.passes]
+    below = mats.count * bars()[mats.size].weight_lb_ft
+    above = mats.upper_count * bars()[mats.upper_size].weight_lb_ft
+    assert above < below / 2
+    tried = 0
+    for size, upper_size in product(("#6", "#7", "#8", "#9"), ("#5", "#6", "#7", "#8")):
+        for count, upper_count in product(range(14, 39, 2), range(12, 30, 3)):
+            weights = (count * bars()[size].weight_lb_ft, upper_count * bars()[upper_size].weight_lb_ft)
+            if sum(weights) < below + above - 1e-9:
+                barred = replace(MATS, size=size, count=count, upper_size=upper_size, upper_count=upper_count)
+                assert [c for c in check_strength(replace(LEGS, mats=barred)).checks if not c.passes]
+                tried += 1
+    assert tried > 30
 
 
 def test_what_stops_the_next_smaller_pad_is_said() -> None:

@@ -109,7 +109,7 @@ def test_lengths_and_weight_of_the_starting_layout() -> None:
 def test_spacing_from_a_worked_layout() -> None:
     """Arithmetic: 12 ft, 3 in cover, 13 #5: (144 - 6 - 0.625) / 12."""
     case = MatCase(side_ft=12.0, thickness_ft=3.0, size="#5", count=13, cover_lower_in=3, cover_upper_in=2)
-    assert spacing_in(case, "east to west") == pytest.approx(11.45, abs=0.005)
+    assert spacing_in(case, "east to west", "lower") == pytest.approx(11.45, abs=0.005)
     assert rebar_list(case).weight_lb == pytest.approx(623.7, abs=0.1)
 
 
