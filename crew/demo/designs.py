@@ -149,6 +149,13 @@ POUR: dict[str, Any] = {
     "erection_psi": 3375.0,
     "expected_28_psi": 5100.0,
     "normals": [NORMALS],
+    "plant": "Juniper Ready Mix, 555-0160",
+    "mix_code": "JR-4500A",
+    "special_inspector": "M. Teigen, Harrow Testing",
+    "pairs": [
+        {"age_days": age, "psi": psi}
+        for age, psi in ((1.0, 1420.0), (3.0, 2730.0), (7.0, 3430.0), (14.0, 4390.0), (28.0, 5060.0))
+    ],
 }
 GROUND_STATION: dict[str, Any] = {
     "one_two_family": False,

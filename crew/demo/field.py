@@ -71,36 +71,6 @@ def do_phase(job: Job, phase: str, by: User, at: datetime, hours: float = 8, **h
     finish_phase(job, phase, by=by, at=at + timedelta(hours=hours))
 
 
-def pour_trucks(
-    job: Job, cast: Cast, at: datetime, loads: tuple[float, ...], *, warm_f: float = 63.0
-) -> None:
-    """Trucks 35 minutes apart; the slump of the second was read wrong and corrected."""
-    ben = cast["ben"]
-    for number, yards in enumerate(loads, start=1):
-        begun = at + timedelta(minutes=35 * (number - 1))
-        batched = begun - timedelta(minutes=48)
-        subject = f"truck {number}"
-        ticket = f"{48820 + 7 * number}"
-        entry(job, ben, begun, "D01", subject=subject, number=yards, unit="yd3", text=ticket,
-              data={"ticket": ticket, "batched_at": batched.isoformat()})  # fmt: skip
-        entry(job, ben, begun + timedelta(minutes=4), "D05", subject=subject, number=warm_f - 0.5 * number)
-        entry(
-            job,
-            ben,
-            begun + timedelta(minutes=6),
-            "D03",
-            subject=subject,
-            number=5.75 if number == 2 else 4.25,
-        )
-        entry(job, ben, begun + timedelta(minutes=9), "D04", subject=subject, number=6.2)
-        entry(job, ben, begun + timedelta(minutes=10), "D07", subject=subject, number=0.0)
-        if number == 2:
-            wrong = job.entries.filter(code="D03", subject=subject).get()
-            entry(job, ben, begun + timedelta(minutes=12), "D03", subject=subject, number=4.5, corrects=wrong.uuid,
-                  text="read on the wrong side of the rod")  # fmt: skip
-        entry(job, ben, begun + timedelta(minutes=26), "D02", subject=subject, number=74.0)
-
-
 def logger_file(job: Job, first: datetime, hours: int, *, cold: bool) -> bytes:
     """An hourly log of three sensors and the air: protected at about 55 F, or a pad that is losing its heat."""
     lines = ["Time, edge (F), top (F), core (F), air (F)"]

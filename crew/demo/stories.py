@@ -11,12 +11,19 @@ from crew.demo.field import (
     do_phase,
     entry,
     log_temperatures,
-    pour_trucks,
     tick_list,
     torque_tower,
 )
 from crew.demo.machines import Yard
 from crew.demo.people import Cast
+from crew.demo.pour import (
+    LOADS,
+    before_the_trucks,
+    beside_the_trucks,
+    call_the_day,
+    pour_trucks,
+    tape_template,
+)
 from crew.plan.models import Crew, CrewDay
 from crew.plan.services import add_day
 from installs.checklists.services import copy_lists
@@ -98,23 +105,23 @@ class Teller:
         self.permit("locate", ONE_CALL, dig - 5, granted_on=dig - 3, valid_from=dig - 3, expires_on=dig + 9,
                     number=f"L-{55100 + abs(dig)}")  # fmt: skip
         start_phase(self.job, "excavation", by=ben, at=self.at(dig, 7))
+        tape_template(self.job, ben, self.at(dig + 1, 14), "C10", "C12")
         tick_list(self.job, "excavation", ben, self.at(dig, 8))
         finish_phase(self.job, "excavation", by=ben, at=self.at(dig + 1, 16))
         self.inspection("footing", "D. Arneson", dig + 1)
+        first = self.at(pour, 8, 10)
+        call_the_day(self.job, ben, self.at(pour - 2, 9), first)
         start_phase(self.job, "pour", by=ben, at=self.at(pour, 7))
-        pour_trucks(
-            self.job,
-            self.cast,
-            self.at(pour, 8, 10),
-            (9.5, 9.5, 9.5, 9.5, 9.5, 3.0),
-            warm_f=58 if cold else 63,
-        )
+        before_the_trucks(self.job, ben, self.at(pour, 7, 15), cold=cold)
+        pour_trucks(self.job, self.cast, first, LOADS, warm_f=58 if cold else 63)
+        beside_the_trucks(self.job, ben, first, cold=cold)
         tick_list(self.job, "pour", ben, self.at(pour, 12), skip=BY_LOG)
         finish_phase(self.job, "pour", by=ben, at=self.at(pour, 14))
 
     def cured(self, pour: int, until: int) -> None:
         """Temperatures to the day, field-cured breaks, notice, backfill and bolt survey."""
         tilda = self.cast["tilda"]
+        tape_template(self.job, tilda, self.at(pour + 8, 9), "E11")
         log_temperatures(self.job, tilda, self.at(pour, 12), self.at(until, 6), cold=False)
         tick_list(self.job, "cure", tilda, self.at(pour + 8, 10), skip=("E03", "E08"))
         self.notice(pour, pour + 28, "field", (4310.0, 4240.0, 4370.0))

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from zoneinfo import ZoneInfo
 
+from installs.checklists.models import Entry
 from installs.checklists.standing import satisfies
 from installs.pour.facts import CureFacts
 from installs.pour.figures import PourFigures
@@ -60,15 +61,20 @@ def template(facts: CureFacts) -> tuple[TemplateLine, ...]:
         TemplateLine(
             when,
             row.entry.subject,
-            "not measured" if row.entry.number is None else f"{row.entry.number:+g} {row.entry.unit}",
-            f"{row.corrects.number:+g} {row.corrects.unit}"
-            if row.corrects is not None and row.corrects.number is not None
-            else "",
+            _off(row.entry) or "not measured",
+            _off(row.corrects),
             satisfies(row.entry),
         )
         for code, when in TEMPLATE.items()
         for row in facts.log.told.get(code, ())
     )
+
+
+def _off(entry: Entry | None) -> str:
+    """ "+0.06 in"; the drawing itself is plainly "0 in"."""
+    if entry is None or entry.number is None:
+        return ""
+    return f"{entry.number:+.2g} {entry.unit}" if entry.number else f"0 {entry.unit}"
 
 
 def placing(facts: CureFacts, figures: PourFigures | None) -> tuple[Check, ...]:

@@ -102,24 +102,29 @@ def chart_data(cure: Cure, facts: CureFacts, at: datetime) -> ChartData | None:
         forecast_curve=forecast_curve,
         ages=(
             (0.0, 0.0),
-            *((float((a.day - poured_on).days + 1), a.age_days) for a in cure.ages if a.day >= poured_on),
+            *((_end_of(a.day, poured_on, today), a.age_days) for a in cure.ages if a.day >= poured_on),
         ),
         reference_f=facts.figures.inputs["reference_f"] if facts.figures else 68.0,
-        band=_band(cure, poured_on),
+        band=_band(cure, poured_on, today),
         required_psi=cure.state.required_psi,
         notices=tuple(_mark(n) for n in facts.notices),
         through=through,
     )
 
 
-def _band(cure: Cure, poured_on: date) -> tuple[tuple[float, float, float], ...]:
+def _end_of(day: date, poured_on: date, today: float) -> float:
+    """The day in progress ends where the clock stands."""
+    return min((day - poured_on).days + 1.0, max(today, 0.0))
+
+
+def _band(cure: Cure, poured_on: date, today: float) -> tuple[tuple[float, float, float], ...]:
     """Eight of ten pads by the mix's calibration, at the recorded age: a forecast."""
     made = cure.calibrated.calibration if cure.calibrated else None
     if made is None:
         return ()
     known = ((a, made.predicted(a.age_days)) for a in cure.ages)
     return tuple(
-        ((a.day - poured_on).days + 1.0, p.low_psi, p.high_psi)
+        (_end_of(a.day, poured_on, today), p.low_psi, p.high_psi)
         for a, p in known
         if p.low_psi is not None and p.high_psi is not None
     )
@@ -164,9 +169,8 @@ def _curves(
 
     recorded = [(0.0, 0.0)]
     for day, age in ages.items():
-        place = (day - poured_on).days + 1.0
-        if place <= through:
-            recorded.append((min(place, max(today, 0.0)), psi(age)))
+        if (day - poured_on).days + 1 <= through:
+            recorded.append((_end_of(day, poured_on, today), psi(age)))
     expected = figures.expected(poured_on)
     if expected is None or today >= through:
         return tuple(recorded), ()

@@ -82,6 +82,14 @@ class PourRecord:
         return list(zip(days, accumulate(d.worth for d in days), strict=True))
 
     @property
+    def cylinder_words(self) -> str:
+        """ "21 cylinders made in 5 sets, Apr 24" """
+        sets = self.cylinder_sets
+        day = self.job.local(sets[0].at) if sets else self.at
+        many = f" in {len(sets)} sets" if len(sets) > 1 else ""
+        return f"{sum(s.count for s in sets):g} cylinders made{many}, {day:%b} {day.day}"
+
+    @property
     def age_factor(self) -> float | None:
         """Temperature-time factor of the pad, F-h."""
         return self.cure.ages[-1].factor_f_h if self.cure.ages else None
