@@ -6,11 +6,14 @@ The concrete seen from above is a convex polygon, counterclockwise, in inches.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
-from itertools import pairwise
+
+import numpy as np
+from numpy.typing import NDArray
 
 from sitecalc.foundation.outline import FLAT, Outline
+from sitecalc.foundation.ring import Floats
 
 Point = tuple[float, float]
 Polygon = tuple[Point, ...]
@@ -59,49 +62,48 @@ def union_of_squares_in2(polygon: Polygon, spots: Sequence[Point], half: float) 
     Between neighboring breaks (sides of squares, corners of the concrete, where the two cross) every bound of
     a cut is straight, so its length at the middle times the width is exact.
     """
-    breaks = {x for x, _y in polygon}
-    for x, y in spots:
-        breaks |= {x - half, x + half}
-        for level in (y - half, y + half):
-            breaks.update(_crossings(polygon, level))
-    low, high = min(x for x, _ in polygon), max(x for x, _ in polygon)
-    cuts = sorted(b for b in breaks if low - 1e-9 <= b <= high + 1e-9)
-    area = 0.0
-    for left, right in pairwise(cuts):
-        middle = (left + right) / 2
-        bounds = _span(polygon, middle)
-        if right - left > 1e-12 and bounds is not None:
-            spans = [(y - half, y + half) for x, y in spots if abs(x - middle) < half]
-            area += (right - left) * covered(spans, *bounds)
-    return area
+    at = np.array(sorted(spots, key=lambda spot: spot[1]))
+    x, y = at[:, 0], at[:, 1]
+    near = np.array(polygon)
+    far = np.roll(near, -1, axis=0)
+    levels = np.concatenate((y - half, y + half))
+    breaks = np.concatenate((near[:, 0], x - half, x + half, _along_sides(near, far, levels)))
+    low, high = near[:, 0].min(), near[:, 0].max()
+    cuts = np.unique(breaks[(breaks >= low - 1e-9) & (breaks <= high + 1e-9)])
+    middles, widths = (cuts[1:] + cuts[:-1]) / 2, np.diff(cuts)
+    bottom, top = _spans(near, far, middles)
+    return float(widths @ _covered(np.abs(x - middles[:, None]) < half, y, half, bottom, top))
 
 
-def covered(spans: Iterable[tuple[float, float]], low: float, high: float) -> float:
-    """Length of the union of spans within the bounds."""
-    total, end = 0.0, low
-    for a, b in sorted(spans):
-        a, b = max(a, end), min(b, high)
-        if b > a:
-            total += b - a
-            end = b
-    return total
-
-
-def _crossings(polygon: Polygon, level: float) -> list[float]:
-    found = []
-    for (x, y), (to_x, to_y) in zip(polygon, polygon[1:] + polygon[:1], strict=True):
-        if (y - level) * (to_y - level) < 0:
-            found.append(x + (to_x - x) * (level - y) / (to_y - y))
+def _covered(there: NDArray[np.bool_], y: Floats, half: float, bottom: Floats, top: Floats) -> Floats:
+    """Length that squares cover of each cut between its bounds; ``y`` rises, ``there`` is (cuts, squares)."""
+    ends = np.where(there, y + half, -np.inf)
+    before = np.concatenate((bottom[:, None], ends[:, :-1]), axis=1)
+    begins = np.maximum(np.maximum.accumulate(before, axis=1), y - half)
+    found: Floats = np.maximum(np.minimum(ends, top[:, None]) - begins, 0.0).sum(axis=1)
     return found
 
 
-def _span(polygon: Polygon, x: float) -> tuple[float, float] | None:
-    """Lowest and highest point of the concrete on the north-south line at ``x``."""
-    ys = []
-    for (x1, y1), (x2, y2) in zip(polygon, polygon[1:] + polygon[:1], strict=True):
-        if (x1 - x) * (x2 - x) < 0:
-            ys.append(y1 + (y2 - y1) * (x - x1) / (x2 - x1))
-    return (min(ys), max(ys)) if ys else None
+def _along_sides(near: Floats, far: Floats, levels: Floats) -> Floats:
+    """Where the sides of the concrete cross those levels."""
+    rise = far[:, 1] - near[:, 1]
+    sloped = np.abs(rise) > 1e-12
+    share = (levels[:, None] - near[sloped, 1]) / rise[sloped]
+    crossed = near[sloped, 0] + share * (far[sloped, 0] - near[sloped, 0])
+    found: Floats = crossed[(share > 0) & (share < 1)]
+    return found
+
+
+def _spans(near: Floats, far: Floats, x: Floats) -> tuple[Floats, Floats]:
+    """Lowest and highest point of the concrete on the north-south lines at ``x``; nothing beside it."""
+    run = far[:, 0] - near[:, 0]
+    leaning = np.abs(run) > 1e-12
+    share = (x[:, None] - near[leaning, 0]) / run[leaning]
+    level = near[leaning, 1] + share * (far[leaning, 1] - near[leaning, 1])
+    on = (share > 0) & (share < 1)
+    bottom, top = np.where(on, level, np.inf).min(axis=1), np.where(on, level, -np.inf).max(axis=1)
+    beside = ~on.any(axis=1)
+    return np.where(beside, 0.0, bottom), np.where(beside, 0.0, top)
 
 
 def along_edge(polygon: Polygon, edge: Edge, spot: Point) -> tuple[float, float]:

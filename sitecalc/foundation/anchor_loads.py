@@ -7,36 +7,38 @@ shear and torsion. Prying of the base plate is left to its maker.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 
-from sitecalc.foundation.anchor_layout import AnchorLayout, Bolt, bolts, legs
+import numpy as np
+
+from sitecalc.foundation.anchor_layout import AnchorLayout, Bolt, Leg, bolts, legs
 from sitecalc.foundation.loads import StrengthLoad, require_strength
+from sitecalc.foundation.ring import Floats
 
 STEP_DEG = 5
+_SAME = 1e-9
 
 
 @dataclass(frozen=True)
-class BoltForce:
-    """Tension is positive; shear by its parts to the east and north. Kip."""
+class Blows:
+    """Every wind under every combination, a row each; a column for every bolt.
 
-    bolt: Bolt
-    tension: float
-    east: float
-    north: float
+    ``loads`` and ``from_deg`` say what a row is. Kip; tension is positive, shear by its parts to the east and
+    north.
+    """
 
-    @property
-    def shear(self) -> float:
-        return math.hypot(self.east, self.north)
+    standing: tuple[Bolt, ...]
+    loads: tuple[StrengthLoad, ...]
+    from_deg: tuple[float, ...]
+    tension: Floats
+    east: Floats
+    north: Floats
 
-
-@dataclass(frozen=True)
-class Blow:
-    """One combination with the wind from one direction."""
-
-    load: StrengthLoad
-    from_deg: float
-    forces: tuple[BoltForce, ...]
+    @cached_property
+    def shear(self) -> Floats:
+        return np.hypot(self.east, self.north)
 
 
 @dataclass(frozen=True)
@@ -65,52 +67,46 @@ def directions(layout: AnchorLayout) -> tuple[float, ...]:
     return tuple(sorted({round(d % 360, 6) % 360 for d in exact | swept}))
 
 
-def blows(layout: AnchorLayout, loads: Iterable[StrengthLoad]) -> Iterator[Blow]:
+def blows(layout: AnchorLayout, loads: Iterable[StrengthLoad]) -> Blows:
     """Every direction under every combination; one without wind once."""
     loads = tuple(loads)
     require_strength(loads)
-    standing, stood_on = bolts(layout), legs(layout)
-    winds = directions(layout)
-    for load in loads:
-        calm = load.moment_kip_ft == 0 and load.shear_kip == 0 and load.torsion_kip_ft == 0
-        for from_deg in winds[:1] if calm else winds:
-            if layout.legs == 1:
-                forces = _ring(standing, load, from_deg)
-            else:
-                share = _ring(
-                    tuple(Bolt(leg.name, leg.name, leg.x_in, leg.y_in) for leg in stood_on), load, from_deg
-                )
-                forces = tuple(_split(standing, share, layout.bolts))
-            yield Blow(load, from_deg, forces)
+    standing, winds = bolts(layout), directions(layout)
+    rows = [(load, deg) for load in loads for deg in (winds[:1] if _calm(load) else winds)]
+    from_deg = tuple(deg for _load, deg in rows)
+    of_load = tuple(load for load, _deg in rows)
+    if layout.legs == 1:
+        return Blows(standing, of_load, from_deg, *_shared(standing, of_load, from_deg))
+    stood_on = legs(layout)
+    names = [leg.name for leg in stood_on]
+    on = [names.index(bolt.leg) for bolt in standing]
+    share = (force[:, on] / layout.bolts for force in _shared(stood_on, of_load, from_deg))
+    return Blows(standing, of_load, from_deg, *share)
 
 
-def _ring(spots: tuple[Bolt, ...], load: StrengthLoad, from_deg: float) -> tuple[BoltForce, ...]:
-    """Forces of spots evenly round a middle: sum(y^2) is n r^2 / 2 for three or more and any turn."""
-    n, radius = len(spots), spots[0].radius_in
-    bearing = math.radians(from_deg)
-    east, north = -math.sin(bearing), -math.cos(bearing)
-    moment, torsion = load.moment_kip_ft * 12, load.torsion_kip_ft * 12
-    found = []
-    for s in spots:
-        lee = s.x_in * east + s.y_in * north
-        tension = -moment * lee / (n * radius**2 / 2) - load.vertical_kip / n
-        turn = torsion / (n * radius**2)
-        found.append(
-            BoltForce(
-                s,
-                tension,
-                load.shear_kip * east / n - turn * s.y_in,
-                load.shear_kip * north / n + turn * s.x_in,
-            )
+def _calm(load: StrengthLoad) -> bool:
+    return load.moment_kip_ft == 0 and load.shear_kip == 0 and load.torsion_kip_ft == 0
+
+
+def _shared(
+    spots: Sequence[Bolt] | Sequence[Leg], loads: Sequence[StrengthLoad], from_deg: Sequence[float]
+) -> tuple[Floats, Floats, Floats]:
+    """(tension, east, north) of spots evenly round a middle: sum(y^2) is n r^2 / 2 for three or more and any
+    turn."""
+    n, radius = len(spots), math.hypot(spots[0].x_in, spots[0].y_in)
+    x, y = (np.array(at) for at in zip(*((s.x_in, s.y_in) for s in spots), strict=True))
+    bearing = np.radians(from_deg)[:, None]
+    east, north = -np.sin(bearing), -np.cos(bearing)
+    vertical, moment, shear, torsion = (
+        np.array(part)[:, None]
+        for part in zip(
+            *((w.vertical_kip, w.moment_kip_ft * 12, w.shear_kip, w.torsion_kip_ft * 12) for w in loads),
+            strict=True,
         )
-    return tuple(found)
-
-
-def _split(standing: tuple[Bolt, ...], share: tuple[BoltForce, ...], count: int) -> Iterator[BoltForce]:
-    by_leg = {force.bolt.leg: force for force in share}
-    for bolt in standing:
-        leg = by_leg[bolt.leg]
-        yield BoltForce(bolt, leg.tension / count, leg.east / count, leg.north / count)
+    )
+    lee, turn = x * east + y * north, torsion / (n * radius**2)
+    tension = -moment * lee / (n * radius**2 / 2) - vertical / n
+    return tension, shear * east / n - turn * y, shear * north / n + turn * x
 
 
 def both_turns(loads: Iterable[StrengthLoad]) -> tuple[StrengthLoad, ...]:
@@ -134,25 +130,34 @@ def both_turns(loads: Iterable[StrengthLoad]) -> tuple[StrengthLoad, ...]:
 
 def extremes(layout: AnchorLayout, loads: Iterable[StrengthLoad]) -> tuple[LegExtreme, ...]:
     """The most of every leg, or of every bolt of a ring."""
-    most: dict[str, list[float]] = {}
-    for blow in blows(layout, both_turns(loads)):
-        for name, (tension, shear) in _by_leg(layout, blow).items():
-            found = most.setdefault(name, [0.0, 0.0, 0.0, 0.0, 0.0])
-            if tension > found[0] + 1e-9:
-                found[0], found[1] = tension, blow.from_deg
-            if -tension > found[2] + 1e-9:
-                found[2], found[3] = -tension, blow.from_deg
-            found[4] = max(found[4], shear)
-    spots = bolts(layout) if layout.legs == 1 else legs(layout)
-    names = {s.mark if isinstance(s, Bolt) else s.name: s.bearing_deg for s in spots}
-    return tuple(LegExtreme(name, names[name], *found) for name, found in most.items())
-
-
-def _by_leg(layout: AnchorLayout, blow: Blow) -> dict[str, tuple[float, float]]:
+    found = blows(layout, both_turns(loads))
     if layout.legs == 1:
-        return {f.bolt.mark: (f.tension, f.shear) for f in blow.forces}
-    found: dict[str, tuple[float, float]] = {}
-    for f in blow.forces:
-        tension, shear = found.get(f.bolt.leg, (0.0, 0.0))
-        found[f.bolt.leg] = (tension + f.tension, shear + f.shear)
-    return found
+        return tuple(_extreme(found, bolt, [i]) for i, bolt in enumerate(found.standing))
+    return tuple(
+        _extreme(found, leg, [i for i, bolt in enumerate(found.standing) if bolt.leg == leg.name])
+        for leg in legs(layout)
+    )
+
+
+def _extreme(found: Blows, spot: Bolt | Leg, columns: list[int]) -> LegExtreme:
+    tension = found.tension[:, columns].sum(axis=1)
+    uplift, uplift_from = _most(tension, found.from_deg)
+    compression, compression_from = _most(-tension, found.from_deg)
+    shear = max(0.0, float(found.shear[:, columns].sum(axis=1).max()))
+    return LegExtreme(
+        spot.name if isinstance(spot, Leg) else spot.mark,
+        spot.bearing_deg,
+        uplift,
+        uplift_from,
+        compression,
+        compression_from,
+        shear,
+    )
+
+
+def _most(forces: Floats, from_deg: Sequence[float]) -> tuple[float, float]:
+    """(greatest above 0, wind of the first that is as great)."""
+    most = float(forces.max())
+    if most <= _SAME:
+        return 0.0, 0.0
+    return most, from_deg[int(np.argmax(forces >= most - _SAME))]

@@ -1,17 +1,20 @@
-"""Every way an anchorage can fail under one wind: demand and design strength of each leg, group, row."""
+"""Every way an anchorage can fail in every wind: demand and design strength of each leg, group, row."""
 
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field
-from functools import partial
+from functools import cached_property, partial
 from typing import Literal
+
+import numpy as np
+from numpy.typing import NDArray
 
 from sitecalc.checks import Step
 from sitecalc.foundation.anchor_case import AnchorageCase, Block, blocks, steels
-from sitecalc.foundation.anchor_layout import legs, toward
-from sitecalc.foundation.anchor_loads import Blow, BoltForce
+from sitecalc.foundation.anchor_layout import Bolt, legs, toward
+from sitecalc.foundation.anchor_loads import Blows
 from sitecalc.foundation.anchor_reinforcement import PHI as REINFORCEMENT_PHI
 from sitecalc.foundation.anchor_reinforcement import reinforcement_kip, reinforcement_steps
 from sitecalc.foundation.anchor_shear import ShearRow, shear_rows
@@ -24,11 +27,14 @@ from sitecalc.foundation.anchor_tension import (
     clusters,
     tension_group,
 )
+from sitecalc.foundation.ring import Floats
 
 PHI_PULLOUT = 0.70
 SEISMIC = 0.75
 GROUT = 0.80
 Way = Literal["tension", "shear"]
+WAYS: tuple[Way, Way] = ("tension", "shear")
+Rows = NDArray[np.intp]
 EDGE_FACTORS = {"none": 1.0, "#4 or more": 1.2, "#4 or more, stirrups 4 in apart": 1.4}
 
 
@@ -41,12 +47,54 @@ class Found:
     demand: float
     strength: float
     where: str
-    legs: frozenset[str]
     steps: Callable[[], tuple[Step, ...]]
 
     @property
     def ratio(self) -> float:
         return self.demand / self.strength if self.strength > 0 else math.inf
+
+
+@dataclass(frozen=True)
+class Asked:
+    """One mode in every wind (rows): of each leg, group or row of bolts (columns) what is asked of it, kip.
+
+    Demand 0: it is not asked in that wind. ``held`` are the legs of each column; ``where`` and ``steps`` are
+    written out for a row and column that govern.
+    """
+
+    key: str
+    way: Way
+    demand: Floats
+    strength: Floats
+    held: tuple[frozenset[str], ...]
+    where: Callable[[int, int], str]
+    steps: Callable[[int, int], tuple[Step, ...]]
+
+    @cached_property
+    def ratio(self) -> Floats:
+        with np.errstate(divide="ignore", invalid="ignore"):
+            worked = np.where(self.strength > 0, self.demand / self.strength, np.inf)
+        found: Floats = np.where(self.demand > 0, worked, 0.0)
+        return found
+
+    def at(self, row: int, column: int) -> Found:
+        return Found(
+            self.key,
+            self.way,
+            float(self.demand[row, column]),
+            float(self.strength[row, column]),
+            self.where(row, column),
+            partial(self.steps, row, column),
+        )
+
+
+@dataclass(frozen=True)
+class _Group:
+    """Bolts of one body, by their places in it, that break out together, and the legs they hold."""
+
+    members: list[int]
+    held: frozenset[str]
+    body: TensionGroup
 
 
 @dataclass
@@ -55,7 +103,7 @@ class Modes:
 
     case: AnchorageCase
     bodies: tuple[Block, ...] = ()
-    _groups: dict[tuple[int, tuple[int, ...]], TensionGroup] = field(default_factory=dict)
+    _groups: dict[tuple[int, tuple[int, ...]], _Group] = field(default_factory=dict)
     _rows: list[list[ShearRow]] = field(default_factory=list)
     _blowouts: list[list[Blowout]] = field(default_factory=list)
 
@@ -113,137 +161,206 @@ class Modes:
             edge_factor=EDGE_FACTORS[case.edge_bars],
         )
 
-    # --- under one wind -----------------------------------------------------------------------
+    # --- in every wind ------------------------------------------------------------------------
 
-    def under(self, blow: Blow) -> Iterator[Found]:
-        """Every demand that this wind makes."""
-        by_mark = {f.bolt.mark: f for f in blow.forces}
-        yield from self._bolts(blow.forces)
+    def asked(self, found: Blows) -> list[Asked]:
+        """Every mode that anything is asked of."""
+        modes = self._bolts(found)
+        place = {bolt.mark: i for i, bolt in enumerate(found.standing)}
         for index, body in enumerate(self.bodies):
-            forces = [by_mark[b.mark] for b in body.bolts]
-            yield from self._pulled(index, forces)
-            yield from self._burst(index, forces)
-            yield from self._pushed(index, forces)
-            yield from self._pried(index, forces)
+            at = [place[b.mark] for b in body.bolts]
+            east, north = found.east[:, at], found.north[:, at]
+            pulled = np.maximum(found.tension[:, at], 0.0) * self.case.prying
+            modes.append(self._pulled(index, pulled))
+            modes.append(self._burst(index, pulled))
+            modes += self._pushed(index, east, north)
+            modes.append(self._pried(index, found.shear[:, at]))
+        return [mode for mode in modes if mode.demand.any()]
 
-    def _bolts(self, forces: tuple[BoltForce, ...]) -> Iterator[Found]:
+    def _bolts(self, found: Blows) -> list[Asked]:
         """The most pulled and the most pushed bolt of each leg."""
-        for leg in sorted({f.bolt.leg for f in forces}):
-            own = [f for f in forces if f.bolt.leg == leg]
-            pulled = max(own, key=lambda f: f.tension)
-            most = pulled.tension * self.case.prying
-            if most > 0:
-                yield self._one("anchor-steel-tension", "tension", pulled, most, self.steel_tension_kip)
-                yield self._one("anchor-pullout", "tension", pulled, most, self.pullout_kip)
-            pushed = max(own, key=lambda f: f.shear)
-            if pushed.shear > 0:
-                yield self._one("anchor-steel-shear", "shear", pushed, pushed.shear, self.steel_shear_kip)
+        names = sorted({b.leg for b in found.standing})
+        columns = [[i for i, b in enumerate(found.standing) if b.leg == name] for name in names]
+        held = tuple(frozenset({name}) for name in names)
 
-    def _one(self, key: str, way: Way, force: BoltForce, demand: float, strength: float) -> Found:
-        where = f"bolt {force.bolt.mark}"
-        if force.bolt.leg:
-            where += f", leg toward {toward(self._bearings[force.bolt.leg])}"
-        return Found(
-            key, way, demand, strength, where, frozenset({force.bolt.leg}), lambda: self._bolt_steps(key)
-        )
-
-    def _pulled(self, index: int, forces: list[BoltForce]) -> Iterator[Found]:
-        """Groups that are less than 3 hef apart break out together; each leg's is asked for alone too."""
-        pulled = [i for i, f in enumerate(forces) if f.tension > 1e-9]
-        if not pulled:
-            return
-        for members in self._groupings(forces, pulled):
-            spots = [(forces[i].bolt.x_in, forces[i].bolt.y_in) for i in members]
-            group = self._groups.get((index, members))
-            if group is None:
-                group = tension_group(self._embedded(self.bodies[index]), spots)
-                self._groups[(index, members)] = group
-            tensions = [forces[i].tension * self.case.prying for i in members]
-            held = frozenset(forces[i].bolt.leg for i in members)
-            tied = self.case.reinforcement
-            if tied is not None:
-                strength = reinforcement_kip(tied) * len(held)
-                steps = partial(reinforcement_steps, tied, len(held))
-            else:
-                phi = self.seismic * self.phi_breakout
-                strength = phi * group.strength_lb(tensions) / 1000
-                steps = partial(group.steps, tensions, phi)
-            yield Found(
-                "anchor-breakout-tension",
-                "tension",
-                sum(tensions),
-                strength,
-                self._legs_said(held),
+        def most(key: str, way: Way, forces: Floats, strength: float) -> Asked:
+            at = np.stack([np.array(own)[forces[:, own].argmax(axis=1)] for own in columns], axis=1)
+            demand = np.maximum(np.take_along_axis(forces, at, axis=1), 0.0)
+            return Asked(
+                key,
+                way,
+                demand,
+                np.full_like(demand, strength),
                 held,
-                steps,
+                lambda row, column: self._bolt_said(found.standing[at[row, column]]),
+                lambda row, column: self._bolt_steps(key),
             )
 
-    def _groupings(self, forces: list[BoltForce], pulled: list[int]) -> set[tuple[int, ...]]:
-        spots = [(forces[i].bolt.x_in, forces[i].bolt.y_in) for i in pulled]
-        together = {tuple(pulled[i] for i in c) for c in clusters(spots, 3 * self.case.embedment_in)}
-        alone = {
-            tuple(i for i in pulled if forces[i].bolt.leg == leg)
-            for leg in {forces[i].bolt.leg for i in pulled}
-        }
-        return together | alone
+        tension = found.tension * self.case.prying
+        return [
+            most("anchor-steel-tension", "tension", tension, self.steel_tension_kip),
+            most("anchor-pullout", "tension", tension, self.pullout_kip),
+            most("anchor-steel-shear", "shear", found.shear, self.steel_shear_kip),
+        ]
 
-    def _burst(self, index: int, forces: list[BoltForce]) -> Iterator[Found]:
-        phi = self.seismic * self.phi_breakout
-        for b in self._blowouts[index]:
-            demand = sum(max(0.0, forces[i].tension) for i in b.spots) * self.case.prying
-            if demand > 0:
-                held = frozenset(forces[i].bolt.leg for i in b.spots)
-                marks = " and ".join(forces[i].bolt.mark for i in b.spots)
-                where = f"bolt{'s' if len(b.spots) > 1 else ''} {marks} at the {b.edge} edge"
-                yield Found(
-                    "anchor-blowout",
-                    "tension",
-                    demand,
-                    phi * b.strength_lb / 1000,
-                    where,
-                    held,
-                    partial(b.steps, phi),
-                )
+    def _pulled(self, index: int, pulled: Floats) -> Asked:
+        """Groups that are less than 3 hef apart break out together; each leg's is asked for alone too."""
+        tied, phi = self.case.reinforcement, self.seismic * self.phi_breakout
+        if tied is not None:
+            return self._of_groups(
+                "anchor-breakout-tension",
+                "tension",
+                index,
+                pulled,
+                lambda of, _forces: np.float64(reinforcement_kip(tied) * len(of.held)),
+                lambda of, _forces: reinforcement_steps(tied, len(of.held)),
+            )
+        return self._of_groups(
+            "anchor-breakout-tension",
+            "tension",
+            index,
+            pulled,
+            lambda of, forces: phi * of.body.strength_lb(forces) / 1000,
+            lambda of, forces: of.body.steps(forces, phi),
+        )
 
-    def _pushed(self, index: int, forces: list[BoltForce]) -> Iterator[Found]:
-        phi = 0.75 if self.case.supplementary else 0.70
-        for row in self._rows[index]:
-            nx, ny = row.edge.normal
-            out = [forces[i].east * nx + forces[i].north * ny for i in row.carried]
-            along = sum(abs(forces[i].north * nx - forces[i].east * ny) for i in row.carried)
-            held = frozenset(forces[i].bolt.leg for i in row.spots)
-            toward_edge = sum(max(0.0, v) for v in out)
-            if toward_edge > 1e-9:
-                off = _off(row, forces)
-                yield Found(
-                    "anchor-breakout-shear", "shear", toward_edge, phi * row.strength_lb(off) / 1000,
-                    f"toward the {row.edge.name} edge", held, partial(row.steps, off, phi, along=False),
-                )  # fmt: skip
-            if along > 1e-9:
-                yield Found(
-                    "anchor-breakout-shear", "shear", along, phi * row.parallel_lb / 1000,
-                    f"along the {row.edge.name} edge", held, partial(row.steps, 0.0, phi, along=True),
-                )  # fmt: skip
-
-    def _pried(self, index: int, forces: list[BoltForce]) -> Iterator[Found]:
+    def _pried(self, index: int, shear: Floats) -> Asked:
         """Vcpg = kcp Ncbg of all bolts that carry shear, by leg and together (17.7.3)."""
         kcp = 2.0 if self.case.embedment_in >= 2.5 else 1.0
-        everyone = [i for i, f in enumerate(forces) if f.shear > 1e-9]
-        if not everyone:
-            return
-        for members in self._groupings(forces, everyone):
-            spots = [(forces[i].bolt.x_in, forces[i].bolt.y_in) for i in members]
-            group = self._groups.get((index, members))
-            if group is None:
-                group = tension_group(self._embedded(self.bodies[index]), spots)
-                self._groups[(index, members)] = group
-            shears = [forces[i].shear for i in members]
-            held = frozenset(forces[i].bolt.leg for i in members)
-            strength = PHI_PULLOUT * kcp * group.strength_lb(shears) / 1000
-            yield Found(
-                "anchor-pryout", "shear", sum(shears), strength, self._legs_said(held), held,
-                partial(_pryout_steps, group, shears, kcp),
-            )  # fmt: skip
+        return self._of_groups(
+            "anchor-pryout",
+            "shear",
+            index,
+            shear,
+            lambda of, forces: PHI_PULLOUT * kcp * of.body.strength_lb(forces) / 1000,
+            lambda of, forces: _pryout_steps(of.body, forces, kcp),
+        )
+
+    def _of_groups(
+        self,
+        key: str,
+        way: Way,
+        index: int,
+        forces: Floats,
+        strength_of: Callable[[_Group, Floats], Floats | np.float64],
+        steps_of: Callable[[_Group, Floats], tuple[Step, ...]],
+    ) -> Asked:
+        asked = self._grouped(index, forces)
+        groups = [self._group(index, members) for members in asked]
+        demand, strength = (np.full((len(forces), len(asked)), fill) for fill in (0.0, 1.0))
+        for column, (group, rows) in enumerate(zip(groups, asked.values(), strict=True)):
+            own = forces[rows][:, group.members]
+            demand[rows, column] = own.sum(axis=1)
+            strength[rows, column] = strength_of(group, own)
+        return Asked(
+            key,
+            way,
+            demand,
+            strength,
+            tuple(group.held for group in groups),
+            lambda _row, column: self._legs_said(groups[column].held),
+            lambda row, column: steps_of(groups[column], forces[row, groups[column].members]),
+        )
+
+    def _grouped(self, index: int, forces: Floats) -> dict[tuple[int, ...], Rows]:
+        """Groups of bolts that carry anything, with the winds in which they do so together."""
+        loaded, which = np.unique(forces > 1e-9, axis=0, return_inverse=True)
+        asked: dict[tuple[int, ...], list[Rows]] = {}
+        for k, pattern in enumerate(loaded):
+            if not pattern.any():
+                continue
+            rows = np.flatnonzero(which.ravel() == k)
+            for members in self._groupings(index, [int(i) for i in np.flatnonzero(pattern)]):
+                asked.setdefault(members, []).append(rows)
+        return {members: np.concatenate(rows) for members, rows in asked.items()}
+
+    def _groupings(self, index: int, loaded: list[int]) -> list[tuple[int, ...]]:
+        standing = self.bodies[index].bolts
+        spots = [(standing[i].x_in, standing[i].y_in) for i in loaded]
+        together = [tuple(loaded[i] for i in c) for c in clusters(spots, 3 * self.case.embedment_in)]
+        alone: dict[str, list[int]] = {}
+        for i in loaded:
+            alone.setdefault(standing[i].leg, []).append(i)
+        return list(dict.fromkeys([*together, *map(tuple, alone.values())]))
+
+    def _group(self, index: int, members: tuple[int, ...]) -> _Group:
+        group = self._groups.get((index, members))
+        if group is None:
+            body = self.bodies[index]
+            spots = [(body.bolts[i].x_in, body.bolts[i].y_in) for i in members]
+            group = _Group(
+                list(members), self._held(index, members), tension_group(self._embedded(body), spots)
+            )
+            self._groups[(index, members)] = group
+        return group
+
+    def _held(self, index: int, members: Iterable[int]) -> frozenset[str]:
+        return frozenset(self.bodies[index].bolts[i].leg for i in members)
+
+    def _burst(self, index: int, pulled: Floats) -> Asked:
+        phi, found, standing = (
+            self.seismic * self.phi_breakout,
+            self._blowouts[index],
+            self.bodies[index].bolts,
+        )
+        within = np.zeros((pulled.shape[1], len(found)))
+        for column, b in enumerate(found):
+            within[list(b.spots), column] = 1.0
+        demand = pulled @ within
+        strength = np.array([phi * b.strength_lb / 1000 for b in found])
+
+        def where(_row: int, column: int) -> str:
+            b = found[column]
+            marks = " and ".join(standing[i].mark for i in b.spots)
+            return f"bolt{'s' if len(b.spots) > 1 else ''} {marks} at the {b.edge} edge"
+
+        return Asked(
+            "anchor-blowout",
+            "tension",
+            demand,
+            np.broadcast_to(strength, demand.shape),
+            tuple(self._held(index, b.spots) for b in found),
+            where,
+            lambda row, column: found[column].steps(phi),
+        )
+
+    def _pushed(self, index: int, east: Floats, north: Floats) -> list[Asked]:
+        """Every row toward its edge and along it."""
+        phi, rows = 0.75 if self.case.supplementary else 0.70, self._rows[index]
+        held = tuple(self._held(index, row.spots) for row in rows)
+        toward_edge, along, off = (np.zeros((len(east), len(rows))) for _ in range(3))
+        standing = self.bodies[index].bolts
+        x, y = (np.array(at) for at in zip(*((b.x_in, b.y_in) for b in standing), strict=True))
+        for column, row in enumerate(rows):
+            nx, ny = row.edge.normal
+            own, carried = list(row.spots), list(row.carried)
+            out = np.maximum(east * nx + north * ny, 0.0)
+            toward_edge[:, column] = out[:, carried].sum(axis=1)
+            along[:, column] = np.abs(north * nx - east * ny)[:, carried].sum(axis=1)
+            off[:, column] = _off(out[:, own], (y * nx - x * ny)[own])
+        toward_edge[toward_edge <= 1e-9] = along[along <= 1e-9] = 0.0
+        across = [phi * row.strength_lb(off[:, k]) / 1000 for k, row in enumerate(rows)]
+        parallel = np.array([phi * row.parallel_lb / 1000 for row in rows])
+        return [
+            Asked(
+                "anchor-breakout-shear",
+                "shear",
+                toward_edge,
+                np.stack(across, axis=1),
+                held,
+                lambda _row, k: f"toward the {rows[k].edge.name} edge",
+                lambda row, k: rows[k].steps(float(off[row, k]), phi, along=False),
+            ),
+            Asked(
+                "anchor-breakout-shear",
+                "shear",
+                along,
+                np.broadcast_to(parallel, along.shape),
+                held,
+                lambda _row, k: f"along the {rows[k].edge.name} edge",
+                lambda _row, k: rows[k].steps(0.0, phi, along=True),
+            ),
+        ]
 
     def weakest_concrete_kip(self, pullout: float) -> tuple[float, str]:
         """Nominal strength of the concrete per bolt with every bolt of a leg pulled alike, and its mode."""
@@ -262,6 +379,10 @@ class Modes:
         return min(found)
 
     # --- words --------------------------------------------------------------------------------
+
+    def _bolt_said(self, bolt: Bolt) -> str:
+        leg = f", leg toward {toward(self._bearings[bolt.leg])}" if bolt.leg else ""
+        return f"bolt {bolt.mark}{leg}"
 
     def _legs_said(self, held: frozenset[str]) -> str:
         if held == {""}:
@@ -288,19 +409,17 @@ class Modes:
         )  # fmt: skip
 
 
-def _off(row: ShearRow, forces: list[BoltForce]) -> float:
-    """e'V: from the middle of the row to the resultant of its shear, along the edge."""
-    nx, ny = row.edge.normal
-    out = [max(0.0, forces[i].east * nx + forces[i].north * ny) for i in row.spots]
-    at = [forces[i].bolt.y_in * nx - forces[i].bolt.x_in * ny for i in row.spots]
-    total = sum(out)
-    if total <= 0:
-        return 0.0
-    return abs(sum(v * a for v, a in zip(out, at, strict=True)) / total - sum(at) / len(at))
+def _off(out: Floats, at: Floats) -> Floats:
+    """e'V of each wind: from the middle of the row to the resultant of its shear, along the edge."""
+    total = out.sum(axis=1)
+    pushed = total > 0
+    middle = out @ at / np.where(pushed, total, 1.0)
+    found: Floats = np.where(pushed, np.abs(middle - at.mean()), 0.0)
+    return found
 
 
-def _pryout_steps(group: TensionGroup, shears: list[float], kcp: float) -> tuple[Step, ...]:
-    nominal = group.strength_lb(shears) / 1000
+def _pryout_steps(group: TensionGroup, shears: Floats, kcp: float) -> tuple[Step, ...]:
+    nominal = float(group.strength_lb(shears)) / 1000
     return (
         *group.steps(shears, 1.0)[:-1],
         Step("phi Vcpg", "design strength", "phi kcp Ncbg", f"{PHI_PULLOUT} x {kcp:g} x {nominal:.1f}",

@@ -9,7 +9,7 @@ from itertools import pairwise
 
 from sitecalc.checks import Step
 from sitecalc.foundation.anchor_areas import Edge, Point, along_edge, edges
-from sitecalc.foundation.anchor_strength import basic_shear_lb, eccentric, near_edge
+from sitecalc.foundation.anchor_strength import Off, basic_shear_lb, eccentric, near_edge
 from sitecalc.foundation.anchor_tension import Embedded
 
 SAME_ROW_IN = 0.25
@@ -43,7 +43,7 @@ class ShearRow:
     def concentric_lb(self) -> float:
         return self.psi_ed * self.parallel_lb / 2
 
-    def strength_lb(self, off_in: float) -> float:
+    def strength_lb(self, off_in: Off) -> Off:
         """Vcbg toward the edge."""
         return eccentric(off_in, 1.5 * self.ca1_in) * self.concentric_lb
 

@@ -7,7 +7,11 @@ same rules (10, 3.9, 8, 13, 0.6, 3.7); mixing them is wrong by a factor of up to
 from __future__ import annotations
 
 import math
+from typing import TypeVar
 
+from sitecalc.foundation.ring import Floats
+
+Off = TypeVar("Off", float, Floats)  # one, or one of each wind
 CHAPTER = "ACI 318-19, chapter 17"
 GREATEST_FC_PSI = 10_000.0  # 17.3.1, cast-in
 DEEP_IN, DEEPEST_IN = 11.0, 25.0
@@ -70,7 +74,7 @@ def basic_shear_lb(
     return factor * light * root_fc(fc_psi) * math.pow(ca1_in, 1.5)
 
 
-def eccentric(off_in: float, reach_in: float) -> float:
+def eccentric(off_in: Off, reach_in: float) -> Off:
     """psi_ec = 1 / (1 + e' / reach); reach is 1.5 hef in tension, 1.5 ca1 in shear."""
     return 1 / (1 + off_in / reach_in)
 

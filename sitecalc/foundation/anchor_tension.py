@@ -6,6 +6,8 @@ import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
+import numpy as np
+
 from sitecalc.checks import Step
 from sitecalc.foundation.anchor_areas import Edge, Point, Polygon, along_edge, edges, union_of_squares_in2
 from sitecalc.foundation.anchor_strength import (
@@ -15,6 +17,7 @@ from sitecalc.foundation.anchor_strength import (
     eccentric,
     near_edge,
 )
+from sitecalc.foundation.ring import Floats
 
 
 @dataclass(frozen=True)
@@ -52,30 +55,29 @@ class TensionGroup:
     psi_c: float
     basic_lb: float
 
-    def off_in(self, tensions: Sequence[float]) -> tuple[float, float]:
-        """e'N east and north: from the middle of the anchors to the resultant of their tension."""
-        total, n = sum(tensions), len(self.spots)
-        return tuple(
-            abs(
-                sum(t * spot[axis] for t, spot in zip(tensions, self.spots, strict=True)) / total
-                - sum(spot[axis] for spot in self.spots) / n
-            )
-            for axis in (0, 1)
-        )  # type: ignore[return-value]
+    def psi_ec(self, tensions: Floats | Sequence[float]) -> Floats:
+        """By e'N east and north, from the middle of the anchors to the resultant of their tension.
 
-    def psi_ec(self, tensions: Sequence[float]) -> float:
-        return math.prod(eccentric(off, 1.5 * self.hef_in) for off in self.off_in(tensions))
+        ``tensions`` of the anchors along the last axis.
+        """
+        spots, pulls = np.array(self.spots), np.asarray(tensions, dtype=float)
+        total = pulls.sum(axis=-1)[..., None]
+        loaded = total != 0
+        resultant = pulls @ spots / np.where(loaded, total, 1.0)
+        off = np.where(loaded, np.abs(resultant - spots.mean(axis=0)), 0.0)
+        found: Floats = eccentric(off, 1.5 * self.hef_in).prod(axis=-1)
+        return found
 
     @property
     def concentric_lb(self) -> float:
         return self.area_in2 / self.single_in2 * self.psi_ed * self.psi_c * self.basic_lb
 
-    def strength_lb(self, tensions: Sequence[float]) -> float:
+    def strength_lb(self, tensions: Floats | Sequence[float]) -> Floats:
         """Ncbg; psi_cp is 1 for cast-in anchors."""
         return self.psi_ec(tensions) * self.concentric_lb
 
-    def steps(self, tensions: Sequence[float], phi: float) -> tuple[Step, ...]:
-        ec, strength = self.psi_ec(tensions), self.strength_lb(tensions)
+    def steps(self, tensions: Floats | Sequence[float], phi: float) -> tuple[Step, ...]:
+        ec, strength = float(self.psi_ec(tensions)), float(self.strength_lb(tensions))
         hef = self.hef_in
         cut = f", {self.edges_near} edges within 1.5 hef" if self.edges_near >= 3 else ""
         formula = "16 la sqrt(f'c) hef^(5/3)" if 11 <= hef <= 25 else "24 la sqrt(f'c) hef^1.5"
@@ -98,24 +100,24 @@ class TensionGroup:
 
 def clusters(spots: Sequence[Point], reach_in: float) -> list[tuple[int, ...]]:
     """Indexes of spots that hang together by spacings under the reach."""
-    left = set(range(len(spots)))
+    apart = np.array(spots)[:, None] - np.array(spots)
+    near = np.hypot(apart[..., 0], apart[..., 1]) < reach_in
+    left = np.ones(len(spots), dtype=bool)
     found = []
-    while left:
-        group, waiting = set(), [min(left)]
-        while waiting:
-            one = waiting.pop()
-            if one in left:
-                left.remove(one)
-                group.add(one)
-                waiting += [other for other in left if math.dist(spots[one], spots[other]) < reach_in]
-        found.append(tuple(sorted(group)))
+    while left.any():
+        group = near[int(left.argmax())]
+        while (wider := near[group].any(axis=0)).sum() > group.sum():
+            group = wider
+        found.append(tuple(int(i) for i in np.flatnonzero(group)))
+        left &= ~group
     return found
 
 
 def tension_group(body: Embedded, spots: Sequence[Point]) -> TensionGroup:
     """17.6.2, with hef cut down where three or more edges lie within 1.5 hef (17.6.2.1.2)."""
     spots = tuple(spots)
-    distances = [min(edge.distance(s) for s in spots) for edge in edges(body.polygon)]
+    at = np.array(spots)
+    distances = [edge.reach - float((at @ edge.normal).max()) for edge in edges(body.polygon)]
     near = [d for d in distances if d < 1.5 * body.hef_in]
     hef = body.hef_in
     if len(near) >= 3:

@@ -6,14 +6,16 @@ say so and never pass.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
+
+import numpy as np
 
 from sitecalc.checks import Check, Known, Step, compare, readable, worst_first
 from sitecalc.foundation.anchor_case import AnchorageCase
-from sitecalc.foundation.anchor_layout import bolts, wind_words
-from sitecalc.foundation.anchor_loads import Blow, LegExtreme, blows, both_turns, extremes
-from sitecalc.foundation.anchor_modes import Found, Modes
+from sitecalc.foundation.anchor_layout import wind_words
+from sitecalc.foundation.anchor_loads import Blows, LegExtreme, blows, both_turns, extremes
+from sitecalc.foundation.anchor_modes import WAYS, Asked, Found, Modes
 from sitecalc.foundation.anchor_reinforcement import reinforcement_checks
 from sitecalc.foundation.anchor_rules import (
     CONCRETE_KEYS,
@@ -24,8 +26,10 @@ from sitecalc.foundation.anchor_rules import (
     scope_checks,
 )
 from sitecalc.foundation.loads import require_strength
+from sitecalc.foundation.ring import Floats
 
 SMALL, SUM = 0.2, 1.2  # 17.8
+_SAME = 1e-9
 TITLES = {
     "anchor-steel-tension": ("Anchor bolt steel in tension", "17.6.1"),
     "anchor-steel-shear": ("Anchor bolt steel in shear", "17.7.1"),
@@ -58,8 +62,10 @@ class AnchorageResult:
 
 @dataclass(frozen=True)
 class _Worst:
+    """``row`` is the wind."""
+
     found: Found
-    blow: Blow
+    row: int
 
 
 @dataclass(frozen=True)
@@ -68,7 +74,7 @@ class _Both:
 
     tension: Found
     shear: Found
-    blow: Blow
+    row: int
 
     @property
     def sum(self) -> float:
@@ -79,64 +85,97 @@ def check_anchorage(case: AnchorageCase) -> AnchorageResult:
     """Every mode at its worst wind and combination, worst first. InputError for bad figures."""
     require_strength(case.loads)
     modes = Modes(case)
-    loads = both_turns(case.loads)
+    blown = blows(case.layout, both_turns(case.loads))
     why = outside_chapter(case)
-    worst: dict[str, _Worst] = {}
-    both: _Both | None = None
-    carried: dict[str, list[float]] = {b.mark: [0.0, 0.0, 0.0] for b in bolts(case.layout)}
-    for blow in blows(case.layout, loads):
-        for force in blow.forces:
-            most = carried[force.bolt.mark]
-            most[:] = max(most[0], force.tension), max(most[1], -force.tension), max(most[2], force.shear)
-        found = [f for f in modes.under(blow) if not why or f.key not in CONCRETE_KEYS]
-        for f in found:
-            if f.key not in worst or f.ratio > worst[f.key].found.ratio * (1 + 1e-9):
-                worst[f.key] = _Worst(f, blow)
-        both = max((b for b in (both, _interaction(found, blow)) if b), key=lambda b: b.sum, default=None)
-    checks = [*_strengths(case, modes, worst, why), *(concrete_not_checked(why) if why else [_both(both)])]
+    asked = [a for a in modes.asked(blown) if not why or a.key not in CONCRETE_KEYS]
+    checks = _strengths(case, blown, _worst(asked), why)
+    checks += concrete_not_checked(why) if why else [_both(_interaction(asked, len(blown.loads)), blown)]
     checks += reinforcement_checks(case) + layout_checks(case, modes)
     checks += earthquake_checks(case, modes) + scope_checks(case)
     return AnchorageResult(
         checks=tuple(worst_first(checks)),
         legs=extremes(case.layout, case.loads),
-        bolts=tuple(BoltExtreme(b.mark, b.x_in, b.y_in, *carried[b.mark]) for b in bolts(case.layout)),
-        said=tuple(_said(case, modes)),
+        bolts=tuple(_carried(blown)),
+        said=tuple(_said(case)),
     )
 
 
-def _interaction(found: Iterable[Found], blow: Blow) -> _Both | None:
-    """The leg whose worst tension and worst shear under this wind add up to the most."""
-    tension: dict[str, Found] = {}
-    shear: dict[str, Found] = {}
-    for f in found:
-        most = tension if f.way == "tension" else shear
-        for leg in f.legs:
-            if leg not in most or f.ratio > most[leg].ratio:
-                most[leg] = f
-    pairs = [_Both(tension[leg], shear[leg], blow) for leg in sorted(tension) if leg in shear]
-    over = [p for p in pairs if p.tension.ratio > SMALL and p.shear.ratio > SMALL]
-    return max(over, key=lambda p: p.sum, default=None)
+def _carried(blown: Blows) -> Iterator[BoltExtreme]:
+    """The most of each bolt."""
+    tension, compression, shear = (
+        np.maximum(force, 0.0).max(axis=0) for force in (blown.tension, -blown.tension, blown.shear)
+    )
+    for i, b in enumerate(blown.standing):
+        most = (float(force[i]) for force in (tension, compression, shear))
+        yield BoltExtreme(b.mark, b.x_in, b.y_in, *most)
 
 
-def _strengths(case: AnchorageCase, modes: Modes, worst: dict[str, _Worst], why: str) -> list[Check]:
+def _worst(asked: list[Asked]) -> dict[str, _Worst]:
+    """By key the highest ratio; of equal ones the first wind, then the first that is asked."""
+    worst: dict[str, _Worst] = {}
+    for key in dict.fromkeys(a.key for a in asked):
+        alike = [a for a in asked if a.key == key]
+        nearly = max(float(a.ratio.max()) for a in alike) * (1 - _SAME)
+        firsts = [(int(rows.argmax()), a) for a in alike if (rows := (a.ratio >= nearly).any(axis=1)).any()]
+        row, mode = min(firsts, key=lambda first: first[0])
+        worst[key] = _Worst(mode.at(row, int((mode.ratio[row] >= nearly).argmax())), row)
+    return worst
+
+
+def _interaction(asked: list[Asked], winds: int) -> _Both | None:
+    """The leg whose worst tension and worst shear under one wind add up to the most."""
+    pairs = []
+    for leg in sorted(frozenset[str]().union(*(held for a in asked for held in a.held))):
+        of_leg = {way: _of_leg([a for a in asked if a.way == way], leg, winds) for way in WAYS}
+        over = np.all([ratio > SMALL for ratio in of_leg.values()], axis=0)
+        sums = np.where(over, np.sum(list(of_leg.values()), axis=0), 0.0)
+        pairs.append((leg, sums))
+    most = max((float(sums.max()) for _leg, sums in pairs), default=0.0)
+    if most <= 0:
+        return None
+    row, leg = min(
+        (int((s >= most * (1 - _SAME)).argmax()), leg) for leg, s in pairs if s.max() >= most * (1 - _SAME)
+    )
+    tension, shear = (_hardest([a for a in asked if a.way == way], leg, row) for way in WAYS)
+    return _Both(tension, shear, row)
+
+
+def _of_leg(asked: list[Asked], leg: str, winds: int) -> Floats:
+    """Its highest ratio in each wind."""
+    most = np.zeros(winds)
+    for a in asked:
+        columns = [i for i, held in enumerate(a.held) if leg in held]
+        if columns:
+            most = np.maximum(most, a.ratio[:, columns].max(axis=1))
+    return most
+
+
+def _hardest(asked: list[Asked], leg: str, row: int) -> Found:
+    """What asks the most of that leg in that wind."""
+    every = [(a.ratio[row, i], a, i) for a in asked for i, held in enumerate(a.held) if leg in held]
+    _ratio, mode, column = max(every, key=lambda one: one[0])
+    return mode.at(row, column)
+
+
+def _strengths(case: AnchorageCase, blown: Blows, worst: dict[str, _Worst], why: str) -> list[Check]:
     checks = []
     for key, (title, clause) in TITLES.items():
         if key == "anchor-interaction" or (why and key in CONCRETE_KEYS):
             continue
         if key in worst:
-            checks.append(_check(case, modes, key, title, clause, worst[key]))
+            checks.append(_check(case, blown, key, title, clause, worst[key]))
         else:
             checks.append(_nothing(key, title, clause))
     return checks
 
 
-def _check(case: AnchorageCase, modes: Modes, key: str, title: str, clause: str, worst: _Worst) -> Check:
-    f, blow = worst.found, worst.blow
-    calm = blow.load.moment_kip_ft == 0 and blow.load.shear_kip == 0
-    wind = "no wind" if calm else wind_words(blow.from_deg)
+def _check(case: AnchorageCase, blown: Blows, key: str, title: str, clause: str, worst: _Worst) -> Check:
+    f, load = worst.found, blown.loads[worst.row]
+    calm = load.moment_kip_ft == 0 and load.shear_kip == 0
+    wind = "no wind" if calm else wind_words(blown.from_deg[worst.row])
     if key == "anchor-breakout-tension" and case.reinforcement is not None:
         title, clause = "Anchor reinforcement in place of breakout in tension", "17.5.2.1"
-    where = f"{f.where}, {wind}, {blow.load.name}"
+    where = f"{f.where}, {wind}, {load.name}"
     return compare(
         key,
         title,
@@ -168,7 +207,7 @@ def _nothing(key: str, title: str, clause: str) -> Check:
     )
 
 
-def _both(both: _Both | None) -> Check:
+def _both(both: _Both | None, blown: Blows) -> Check:
     title, source = "Tension with shear", "ACI 318-19, 17.8"
     if both is None:
         return compare(
@@ -182,7 +221,7 @@ def _both(both: _Both | None) -> Check:
             note="Does not apply: nowhere are both over a fifth of their strength.",
         )
     t, v = both.tension, both.shear
-    where = f"{t.where}, {wind_words(both.blow.from_deg)}, {both.blow.load.name}"
+    where = f"{t.where}, {wind_words(blown.from_deg[both.row])}, {blown.loads[both.row].name}"
     return compare(
         "anchor-interaction",
         title,
@@ -202,7 +241,7 @@ def _both(both: _Both | None) -> Check:
     )  # fmt: skip
 
 
-def _said(case: AnchorageCase, modes: Modes) -> Iterable[str]:
+def _said(case: AnchorageCase) -> Iterable[str]:
     times = f" times {case.prying:g}" if case.prying != 1 else ""
     yield PRYING.format(times=times)
     yield "Static strength only; what chapter 17 leaves out is for a licensed engineer."

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 
+import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -28,9 +29,9 @@ def test_four_legs_are_pulled_most_on_the_diagonal() -> None:
 
 def test_two_legs_pull_alike_with_the_wind_square_to_a_side() -> None:
     """Closed form M/(2a) - W/4 = 13.5 kip."""
-    blow = next(b for b in blows(FOUR, [StrengthLoad("wind", 6.0, 300.0, 0.0)]) if b.from_deg == 0)
-    leg = {name: sum(f.tension for f in blow.forces if f.bolt.leg == name) for name in "ABCD"}
-    assert [leg[name] for name in "ABCD"] == pytest.approx([13.5, -16.5, -16.5, 13.5])
+    found = blows(FOUR, [StrengthLoad("wind", 6.0, 300.0, 0.0)])
+    north = found.tension[found.from_deg.index(0.0)]
+    assert north.reshape(4, 4).sum(axis=1) == pytest.approx([13.5, -16.5, -16.5, 13.5])
 
 
 def test_three_legs_one_pulls_alone() -> None:
@@ -50,9 +51,8 @@ def test_twelve_bolts_clocked_between_the_wind() -> None:
     """Closed form: N 12, D 36 in, M 150 kip-ft, W 8 kip: 16.667 - 0.667 on the axis, 16.099 - 0.667 at 15
     degrees off it."""
     ring = AnchorLayout(1, 3.0, 12)
-    by_wind = {
-        b.from_deg: max(f.tension for f in b.forces) for b in blows(ring, [StrengthLoad("w", 8, 150, 0)])
-    }
+    found = blows(ring, [StrengthLoad("w", 8, 150, 0)])
+    by_wind = dict(zip(found.from_deg, found.tension.max(axis=1), strict=True))
     assert by_wind[0.0] == pytest.approx(16.0)
     assert by_wind[15.0] == pytest.approx(16.099 - 0.667, abs=0.001)
 
@@ -69,17 +69,16 @@ def test_twelve_bolts_clocked_between_the_wind() -> None:
 def test_bolts_hold_what_is_put_on_them(legs_, first, p, m, v, t) -> None:
     """Statics: forces of all bolts balance load, moment, shear and torsion in every wind."""
     layout = AnchorLayout(legs_, 6.0, 4 if legs_ > 1 else 8, first_deg=first, pattern_in=9)
-    for blow in blows(layout, [StrengthLoad("w", p, m, v, t)]):
-        bearing = math.radians(blow.from_deg)
-        east, north = -math.sin(bearing), -math.cos(bearing)
-        f = blow.forces
-        assert sum(x.tension for x in f) == pytest.approx(-p, abs=1e-6)
-        assert sum(x.tension * x.bolt.x_in for x in f) == pytest.approx(-m * 12 * east, abs=1e-6)
-        assert sum(x.tension * x.bolt.y_in for x in f) == pytest.approx(-m * 12 * north, abs=1e-6)
-        assert sum(x.east for x in f) == pytest.approx(v * east, abs=1e-6)
-        assert sum(x.north for x in f) == pytest.approx(v * north, abs=1e-6)
-        turn = sum(x.north * x.bolt.x_in - x.east * x.bolt.y_in for x in f)
-        assert turn == pytest.approx(t * 12, abs=1e-6)
+    found = blows(layout, [StrengthLoad("w", p, m, v, t)])
+    bearing = np.radians(found.from_deg)
+    east, north = -np.sin(bearing), -np.cos(bearing)
+    x, y = np.array([(b.x_in, b.y_in) for b in found.standing]).T
+    assert found.tension.sum(axis=1) == pytest.approx(-p * np.ones_like(east), abs=1e-6)
+    assert found.tension @ x == pytest.approx(-m * 12 * east, abs=1e-6)
+    assert found.tension @ y == pytest.approx(-m * 12 * north, abs=1e-6)
+    assert found.east.sum(axis=1) == pytest.approx(v * east, abs=1e-6)
+    assert found.north.sum(axis=1) == pytest.approx(v * north, abs=1e-6)
+    assert found.north @ x - found.east @ y == pytest.approx(t * 12 * np.ones_like(east), abs=1e-6)
 
 
 @given(first=st.floats(0, 90), sides=st.sampled_from([3, 4]))

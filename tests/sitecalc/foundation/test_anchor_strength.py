@@ -11,7 +11,6 @@ from hypothesis import strategies as st
 
 from sitecalc.foundation.anchor_areas import (
     concrete_outline,
-    covered,
     edges,
     union_of_squares_in2,
 )
@@ -249,7 +248,10 @@ def test_areas_by_counting_points(seed, n, half, outline) -> None:
 
 
 def test_overlaps_count_once() -> None:
-    assert covered([(0, 4), (2, 5), (8, 20)], 1, 10) == 6
+    """Two in one place count as one; a strip 20 in wide holds no more than its width."""
+    assert union_of_squares_in2(FAR, [(0, 0), (12, 0), (0, 0), (6, 0)], 15) == pytest.approx(42 * 30)
+    strip = concrete_outline("rectangle", 200, 20)
+    assert union_of_squares_in2(strip, [(0, 5), (12, -5), (80, 0)], 15) == pytest.approx((42 + 30) * 20)
 
 
 def test_groups_hang_together_by_their_spacing() -> None:
