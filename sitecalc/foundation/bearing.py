@@ -16,7 +16,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from sitecalc.foundation.ring import Floats, edges, positive_part, ring
+from sitecalc.foundation.ring import Floats, edges, kept_part, positive_part, ring
 from sitecalc.inputs import InputError
 
 METHOD = "equilibrium of a rigid pad on no-tension soil, contact polygon found exactly"
@@ -57,7 +57,9 @@ class Pressures:
         if not self.balanced[index]:
             return None
         a, b, c = (float(value) for value in self.planes[index])
-        polygon = _polygon(self.corners, (a, b, c), 1e-12 * float(self.q_max_psf[index]))
+        pressure = a + self.corners @ (b, c)
+        part = kept_part(self.corners, pressure, 1e-12 * float(self.q_max_psf[index]))
+        polygon = tuple((x, y) for x, y in part.tolist())
         return Contact(float(self.q_max_psf[index]), float(self.fraction[index]), (a, b, c), polygon)
 
 
@@ -149,18 +151,3 @@ def _worked(x: Floats, y: Floats, plane: Floats) -> tuple[Floats, Floats]:
     matrix = found.matrix()
     held = (plane[:, None, :] @ matrix @ plane[..., None])[:, 0, 0] / 2 - plane[:, 0]
     return matrix, np.where(found.a > 1e-12, held, np.inf)
-
-
-def _polygon(corners: Floats, plane: Plane, least: float) -> tuple[Point, ...]:
-    """The part of the pad where the plane is not negative (Sutherland-Hodgman)."""
-    a, b, c = plane
-    kept: list[Point] = []
-    places = [(float(x), float(y)) for x, y in corners]
-    for (x1, y1), (x2, y2) in zip(places, (*places[1:], places[0]), strict=True):
-        q1, q2 = a + b * x1 + c * y1, a + b * x2 + c * y2
-        if q1 >= -least:
-            kept.append((x1, y1))
-        if (q1 > least and q2 < -least) or (q1 < -least and q2 > least):
-            t = q1 / (q1 - q2)
-            kept.append((x1 + t * (x2 - x1), y1 + t * (y2 - y1)))
-    return tuple(kept)

@@ -14,6 +14,7 @@ from sitecalc.foundation.outline import FLAT, Outline, area_ft2
 Floats = NDArray[np.float64]
 # a circle is a polygon of the same area with so many sides; both numbers divide by 16 winds and 12 legs
 FINE, COARSE = 480, 48
+_ON_LINE = 1e-12  # of the greatest value on a polygon
 
 
 def ring(outline: Outline, side_ft: float, across_ft: float, sides: int = FINE) -> Floats:
@@ -47,16 +48,19 @@ def edges(corners: Floats) -> tuple[Floats, Floats]:
 
 def cut(corners: Floats, toward: tuple[float, float], off: float) -> Floats:
     """The part of a polygon that lies beyond a line square to ``toward``, ``off`` from the middle."""
-    kept: list[tuple[float, float]] = []
-    beyond = corners @ np.array(toward) - off
-    for i, (x, y) in enumerate(corners):
-        j = (i + 1) % len(corners)
-        if beyond[i] >= 0:
-            kept.append((x, y))
-        if (beyond[i] > 0) != (beyond[j] > 0) and beyond[i] != 0 and beyond[j] != 0:
-            t = beyond[i] / (beyond[i] - beyond[j])
-            kept.append((x + t * (corners[j][0] - x), y + t * (corners[j][1] - y)))
-    return np.array(kept) if len(kept) > 2 else np.zeros((3, 2))
+    kept = kept_part(corners, corners @ np.array(toward) - off, 0.0)
+    return kept if len(kept) > 2 else np.zeros((3, 2))
+
+
+def kept_part(corners: Floats, q: Floats, least: float) -> Floats:
+    """Corners of the part where q, linear over the polygon, is not below -``least`` (Sutherland-Hodgman)."""
+    after, q2 = np.roll(corners, -1, axis=0), np.roll(q, -1)
+    kept = np.flatnonzero(q >= -least)
+    crossed = np.flatnonzero(((q > least) & (q2 < -least)) | ((q < -least) & (q2 > least)))
+    t = (q[crossed] / (q[crossed] - q2[crossed]))[:, None]
+    found = np.concatenate((corners[kept], corners[crossed] + t * (after[crossed] - corners[crossed])))
+    around: Floats = found[np.argsort(np.concatenate((kept, crossed + 0.5)))]
+    return around
 
 
 def cuts(corners: Floats, toward: Floats, off: Floats) -> Floats:
@@ -133,37 +137,78 @@ def positive_part(x: Floats, y: Floats, q: Floats) -> Sums:
 def pressed_parts(x: Floats, y: Floats, planes: Floats) -> tuple[Sums, Sums]:
     """(sums where each plane (m, 3) is positive over each polygon (k, n), sums of the whole polygons).
 
-    Only polygons that a plane's zero line crosses are clipped; the others are pressed wholly or not at all.
+    A plane's zero line leaves of a convex polygon a run of its sides, whose sums are known once for all
+    planes, two parts of sides, and the line itself.
     """
-    a, b, c = (planes[:, i, None, None] for i in range(3))
-    q = a + b * x + c * y
-    whole = sums(x, y, _next(x), _next(y))
-    full = q.min(axis=-1) >= 0
-    rows, at = np.nonzero(~full & (q.max(axis=-1) > 0))
-    clipped = positive_part(x[at], y[at], q[rows, at])
-    found = []
-    for name in ("a", "x", "y", "xx", "xy", "yy"):
-        part = np.where(full, getattr(whole, name), 0.0)
-        part[rows, at] = getattr(clipped, name)
-        found.append(part)
-    return Sums(*found), whole
+    q = planes[:, :1, None] + planes[:, 1:2, None] * x + planes[:, 2:, None] * y
+    sides = _of_sides(x, y, _next(x), _next(y))
+    running = np.concatenate((np.zeros((*sides.shape[:2], 1)), np.cumsum(sides, axis=-1)), axis=-1)
+    whole = running[..., -1]
+    # what lies on the line counts as outside, so that what is inside is one run of corners
+    most, least = q.max(axis=-1), q.min(axis=-1)
+    hair = _ON_LINE * np.maximum(most, -least)
+    full = least >= -hair
+    found = np.where(full, whole[:, None, :], 0.0)
+    rows, at = np.nonzero(~full & (most > hair))
+    if len(rows):
+        inside = q[rows, at] > hair[rows, at, None]
+        found[:, rows, at] = _clipped(x, y, q, inside, running, rows, at)
+    return Sums(*found), Sums(*whole)
+
+
+def _clipped(
+    x: Floats,
+    y: Floats,
+    q: Floats,
+    inside: NDArray[np.bool_],
+    running: Floats,
+    rows: NDArray[np.intp],
+    at: NDArray[np.intp],
+) -> Floats:
+    """(6, clipped). ``running`` (6, k, n + 1): sums of the sides up to each corner."""
+    total = x.shape[-1]
+    first = (inside & ~np.concatenate((inside[:, -1:], inside[:, :-1]), axis=-1)).argmax(axis=-1)
+    last = (first + inside.sum(axis=-1) - 1) % total
+    run = running[:, at, last] - running[:, at, first] + np.where(last < first, running[:, at, -1], 0.0)
+
+    def crossing(out: NDArray[np.intp], within: NDArray[np.intp]) -> tuple[Floats, Floats]:
+        beyond = q[rows, at, out]
+        t = beyond / (beyond - q[rows, at, within])
+        return (
+            x[at, out] + t * (x[at, within] - x[at, out]),
+            y[at, out] + t * (y[at, within] - y[at, out]),
+        )
+
+    come_x, come_y = crossing((first - 1) % total, first)
+    leave_x, leave_y = crossing((last + 1) % total, last)
+    new = _of_sides(
+        np.stack((come_x, x[at, last], leave_x)),
+        np.stack((come_y, y[at, last], leave_y)),
+        np.stack((x[at, first], leave_x, come_x)),
+        np.stack((y[at, first], leave_y, come_y)),
+    )
+    found: Floats = run + new.sum(axis=1)
+    return found
 
 
 def sums(x1: Floats, y1: Floats, x2: Floats, y2: Floats) -> Sums:
-    """By the sides of the polygons, (x1, y1) to (x2, y2) along the last axis (Green's theorem)."""
+    """By the sides of the polygons, (x1, y1) to (x2, y2) along the last axis."""
+    return Sums(*_of_sides(x1, y1, x2, y2).sum(axis=-1))
+
+
+def _of_sides(x1: Floats, y1: Floats, x2: Floats, y2: Floats) -> Floats:
+    """What each side (x1, y1) to (x2, y2) adds to the six sums (Green's theorem)."""
     cross = x1 * y2 - x2 * y1
     x, y = x1 + x2, y1 + y2
-
-    def total(part: Floats) -> Floats:
-        return np.asarray(np.einsum("...i,...i->...", cross, part))
-
-    return Sums(
-        cross.sum(-1) / 2,
-        total(x) / 6,
-        total(y) / 6,
-        total(x * x - x1 * x2) / 12,
-        total(x * y + x1 * y1 + x2 * y2) / 24,
-        total(y * y - y1 * y2) / 12,
+    return np.stack(
+        (
+            cross / 2,
+            cross * x / 6,
+            cross * y / 6,
+            cross * (x * x - x1 * x2) / 12,
+            cross * (x * y + x1 * y1 + x2 * y2) / 24,
+            cross * (y * y - y1 * y2) / 12,
+        )
     )
 
 
