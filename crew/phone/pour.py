@@ -16,6 +16,8 @@ from django.utils import timezone
 from django.utils.dateparse import parse_datetime
 from django.views.decorators.http import require_http_methods
 
+from crew.phone.offline import held_on_phone
+from crew.phone.steps import corrected, figure_step, pour_steps, rejecting, ticket_step
 from installs.gates.facts import facts_of
 from installs.gates.rules import GateState, gate
 from installs.gates.services import take_entry
@@ -74,6 +76,7 @@ class FigureForm(forms.Form):
 
 @allow("record entries")
 @require_http_methods(["GET", "POST"])
+@held_on_phone
 def pour_card(request: HttpRequest, number: str) -> HttpResponse:
     """``?truck=3&code=D03`` chooses a figure to enter or correct. POST records one, or rejects a truck."""
     job: Job = request.job
@@ -174,12 +177,17 @@ def _uuid(text: str | None) -> uuids.UUID:
 def _page(request: HttpRequest, record: PourRecord, truck: int, step: Step | None, form: Any) -> HttpResponse:
     ticket = next((t for t in record.facts.log.trucks if t.number == truck), None)
     old = ticket.told.get(step.code if step else "D01") if ticket else None
+    current = figure_step(record.job, truck, step) if step else ticket_step(record.job, truck)
+    told = ticket.told.get("D01") if ticket else None
     context = {
+        "current": corrected(current, old.entry.uuid) if old else current,
+        "rejecting": rejecting(record.job, truck, _ticket_data(ticket), told.entry.uuid if told else None),
+        "steps": pour_steps(record.job, {t.number: t for t in record.facts.log.trucks}, STEPS),
         "job": record.job,
         "record": record,
         "truck": truck,
         "step": step,
-        "steps": STEPS,
+        "figures": STEPS,
         "form": form,
         "old": old.entry if old else None,
         "on_site": ticket is not None and not ticket.discharged and not ticket.refused,

@@ -12,17 +12,20 @@ from django.shortcuts import redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_http_methods
 
+from crew.phone.offline import held_on_phone
+from crew.phone.steps import pass_code, torque_steps
 from installs.equipment.models import Wrench
 from installs.gates.services import take_entry
 from installs.measures import short_words
 from installs.people.access import allow
 from installs.tower.joint_drawing import joint_svg, legend_svg
 from installs.tower.torque import JointState
-from installs.tower.torque_log import CHECK_CODE, PASS_CODES, load_torque
+from installs.tower.torque_log import CHECK_CODE, load_torque
 
 
 @allow("record entries")
 @require_http_methods(["GET", "POST"])
+@held_on_phone
 def torque_log(request: HttpRequest, number: str) -> HttpResponse:
     """One joint at a time: ``?joint=2&bolt=D4``. POST records one entry of what was done."""
     job = request.job
@@ -46,10 +49,23 @@ def torque_log(request: HttpRequest, number: str) -> HttpResponse:
         "wrenches": wrenches,
         "wrench": request.session.get("wrench", ""),
         "uuid": uuids.uuid4(),
+        "steps": torque_steps(job, state.joints),
         **(_shown(joint, request.GET.get("bolt", ""), request.path) if joint else {}),
     }
+    context["current"] = _current(context)
     status = 422 if request.method == "POST" else 200
     return render(request, "crew/phone/torque.html", context, status=status)
+
+
+def _current(context: dict[str, Any]) -> Any:
+    """The step whose form the page shows."""
+    if "joint" not in context:
+        return None
+    joint = context["joint"].joint
+    key = f"joint {joint.number}"
+    if not context["all_torqued"] or context["failed_bolt"]:
+        key = joint.subject(context["step"].number, context["bolt"])
+    return next((s for s in context["steps"] if s.key == key), None)
 
 
 def _joint(joints: tuple[JointState, ...], wanted: str | None) -> JointState | None:
@@ -69,8 +85,14 @@ def _shown(state: JointState, bolt: str, path: str) -> dict[str, Any]:
         next_bolt = bolt
     elif not by_bolt:
         next_bolt = ""
+    mode = "bolt" if by_bolt else "pass"
+    if state.next is None and not state.failed:
+        mode = "check"
+    if next_bolt in state.failed:
+        mode = "failed"
     return {
         "joint": state,
+        "mode": mode,
         "step": joint.passes[number - 1],
         "by_bolt": by_bolt,
         "bolt": next_bolt,
@@ -106,7 +128,7 @@ def _record(request: HttpRequest, state: JointState) -> None:
     if do == "check":
         fields |= _check(request, joint)
     else:
-        fields |= {"code": _code(number, len(joint.passes)), "subject": joint.subject(number, bolt)}
+        fields |= {"code": pass_code(number, len(joint.passes)), "subject": joint.subject(number, bolt)}
         torque = joint.passes[number - 1].torque_ft_lb
         if do in ("torqued", "whole pass") and torque is not None:
             if not serial:
@@ -154,12 +176,6 @@ def _check(request: HttpRequest, joint: Any) -> dict[str, Any]:
     if moved:
         data["failed"] = moved
     return {"code": CHECK_CODE, "subject": f"joint {joint.number}", "data": data}
-
-
-def _code(number: int, passes: int) -> str:
-    if number == passes:
-        return PASS_CODES[-1]
-    return PASS_CODES[0] if number == 1 else PASS_CODES[1]
 
 
 def _pass_number(text: str | None, passes: int) -> int:

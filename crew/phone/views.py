@@ -11,7 +11,10 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_http_methods, require_POST
 
+from crew.phone.ahead import pages_ahead
 from crew.phone.day import day_works
+from crew.phone.offline import held_on_phone
+from crew.phone.steps import item_step
 from installs.checklists.forms import EntryForm
 from installs.checklists.models import Item, JobList
 from installs.checklists.state import ListState, list_states
@@ -34,17 +37,20 @@ def home(request: HttpRequest) -> HttpResponse:
 
 @allow("record entries")
 @require_http_methods(["GET"])
+@held_on_phone
 def day_sheet(request: HttpRequest) -> HttpResponse:
     """Today for this person, at the clock of the first site (all sites of a firm share a day)."""
     now = timezone.now()
     job = Job.objects.active().visible_to(request.user).first()
     here = job.local(now) if job else now
     works = day_works(request.user, here.date(), now)
-    return render(request, "crew/phone/day.html", {"works": works, "now": here})
+    ahead = pages_ahead(request.user, works, here.date())
+    return render(request, "crew/phone/day.html", {"works": works, "now": here, "ahead": ahead})
 
 
 @allow("record entries")
 @require_http_methods(["GET", "POST"])
+@held_on_phone
 def checklist(request: HttpRequest, number: str, key: str) -> HttpResponse:
     """One list: the next item large, then all items. POST records one entry.
 
@@ -92,9 +98,12 @@ def _list_page(
     state: ListState | None = None,
     status: int = 200,
 ) -> HttpResponse:
+    state = state or list_states(job, [kept])[0]
     context = {
         "job": job,
-        "state": state or list_states(job, [kept])[0],
+        "current": item_step(job, item) if item else None,
+        "steps": [item_step(job, s.item, done=s.done) for s in state.items],
+        "state": state,
         "item": item,
         "form": form,
         "correcting": correcting,

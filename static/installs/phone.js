@@ -1,7 +1,7 @@
 // Helps where it can: number keys, a signature drawn by finger. Every page works without it.
-document.addEventListener("DOMContentLoaded", () => {
+const ready = () => {
   const field = document.querySelector("input.value");
-  const keys = document.querySelector(".keypad");
+  const keys = document.querySelector("main .keypad");
   if (field && keys) {
     document.body.classList.add("with-keys");
     field.setAttribute("inputmode", "none");
@@ -36,4 +36,7 @@ document.addEventListener("DOMContentLoaded", () => {
       target.files = files.files;
     }, "image/png"));
   }
-});
+};
+document.addEventListener("DOMContentLoaded", ready);
+// a card taken from the page's own templates
+document.addEventListener("card:new", ready);

@@ -5,7 +5,7 @@ from __future__ import annotations
 import os
 import shutil
 import sqlite3
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
@@ -15,7 +15,7 @@ from django.conf import settings as configured
 from django.db import connection
 from django.test import Client, override_settings
 from django.utils import timezone
-from playwright.sync_api import Browser, BrowserContext, Page, sync_playwright
+from playwright.sync_api import Browser, BrowserContext, Page, expect, sync_playwright
 
 from crew.demo.build import build
 from installs.jobs.models import Job
@@ -33,8 +33,9 @@ ARGUMENTS = [
     "--disable-sync",
 ]
 PATIENCE_MS = 15_000
-# the browser writes this for every page that answers 422, which is how a form says it was not taken
-NOT_TAKEN = "status of 422"
+# what the browser writes for every page that answers 422, which is how a form says it was not taken, and for
+# a service worker that the test does not want
+EXPECTED = ("status of 422", "Service Worker registration blocked")
 
 
 @dataclass(frozen=True)
@@ -65,7 +66,13 @@ class Site:
 
     def stranger(self, *, width: int = 390, **options: Any) -> Page:
         """A page that has not signed in."""
-        options = {"viewport": {"width": width, "height": 844}, "base_url": self.url, **options}
+        # pages are held for no signal only where a test is about that
+        options = {
+            "viewport": {"width": width, "height": 844},
+            "base_url": self.url,
+            "service_workers": "block",
+            **options,
+        }
         context = self.browser.new_context(**options)
         context.set_default_timeout(PATIENCE_MS)
         self.contexts.append(context)
@@ -75,8 +82,23 @@ class Site:
         page.on("response", lambda r: self.said.append(f"{r.status} {r.url}") if r.status == 404 else None)
         return page
 
+    @staticmethod
+    def until(page: Page, true: Callable[[], bool]) -> None:
+        """What the phone sends arrives a moment after the tap."""
+        for _ in range(PATIENCE_MS // 100):
+            if true():
+                return
+            page.wait_for_timeout(100)
+        raise AssertionError("it has not arrived")
+
+    @staticmethod
+    def all_sent(page: Page) -> None:
+        """Until nothing waits on the phone and the page is the office's own again."""
+        expect(page.locator("#waiting")).to_be_hidden()
+        page.wait_for_load_state("networkidle")
+
     def _note(self, message: Any) -> None:
-        if message.type in ("error", "warning") and NOT_TAKEN not in message.text:
+        if message.type in ("error", "warning") and not any(words in message.text for words in EXPECTED):
             self.said.append(f"{message.location.get('url', '')}: {message.text}")
 
     def job(self, owner: str) -> Job:
@@ -129,5 +151,7 @@ def site(
     site = Site(live_server.url, chromium)
     yield site
     for context in site.contexts:
+        for page in context.pages:
+            page.wait_for_load_state("networkidle")
         context.close()
     assert "\n".join(site.said) == ""

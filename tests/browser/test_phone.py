@@ -61,6 +61,7 @@ def test_number_keys_fill_the_value_and_enter_sends_it(site, phone) -> None:
     type_by_keys(page, "8.55")
     page.locator("[data-key=back]").tap()
     page.get_by_role("button", name="Enter 8.5 in").tap()
+    site.until(page, entries(site).exists)
     expect(page.locator(".kept")).to_contain_text("8.5 in")
     assert entries(site).get().number == 8.5
 
@@ -78,6 +79,7 @@ def test_a_reading_out_of_tolerance_asks_for_a_second_look(site, phone, javascri
     assert not entries(site).exists()
     page.get_by_label("Note").fill("template bent")
     page.locator("form.next button.main").tap()
+    site.until(page, entries(site).exists)
     expect(page.locator(".kept")).to_contain_text("template bent")
     assert entries(site).get().data == {"out_of_tolerance": True}
 
@@ -99,6 +101,7 @@ def test_a_signature_drawn_by_finger_arrives_as_a_picture(site, phone) -> None:
     page.mouse.up()
     expect(page.locator("input[name=photo]")).not_to_have_js_property("value", "")
     page.get_by_role("button", name="Signed", exact=True).tap()
+    site.until(page, entries(site).exists)
     expect(page.locator(".items .kept")).to_be_visible()
     assert entries(site).get().photo is not None
 
@@ -207,6 +210,7 @@ def test_a_bolt_is_as_large_as_a_button(site, phone) -> None:
     for button in ("All 24 at snug", "All 24 at 180 ft-lb"):
         page.get_by_role("button", name=button).tap()
     expect(page.get_by_role("button", name="A1 torqued")).to_be_visible()
+    site.all_sent(page)
     boxes = [bolt.bounding_box() for bolt in page.locator(".joint a").all()]
     assert len(boxes) == 24
     assert min(min(box["width"], box["height"]) for box in boxes) >= 72
@@ -226,4 +230,4 @@ def test_the_check_counts_only_with_a_wrench_and_asks_for_it(site, phone) -> Non
     page.locator(".bolt-boxes label", has_text="A1").first.tap()
     page.get_by_role("button", name="Record the check").tap()
     expect(page.get_by_text("Checked with which wrench?")).to_be_hidden()
-    assert job.entries.count() == before + 1
+    site.until(page, lambda: job.entries.count() == before + 1)

@@ -1,0 +1,207 @@
+// What was entered on this phone and has not been answered for: kept in IndexedDB until the server names its UUID.
+// Everything is counted from the store, never from a variable.
+const Queue = (() => {
+  const NAME = "mastwright-field", VERSION = 1, BATCH = 40;
+  let opened = null, tries = 0, timer = 0;
+  const talk = "BroadcastChannel" in window ? new BroadcastChannel(NAME) : null;
+  const listeners = [];
+  const told = () => { talk?.postMessage("changed"); listeners.forEach((f) => f()); };
+  talk?.addEventListener("message", () => listeners.forEach((f) => f()));
+
+  // later versions only ever add stores: what waits is carried along
+  function open() {
+    opened ??= new Promise((resolve, reject) => {
+      const asked = indexedDB.open(NAME, VERSION);
+      asked.onupgradeneeded = () => {
+        const db = asked.result;
+        if (!db.objectStoreNames.contains("entries")) {
+          const entries = db.createObjectStore("entries", { keyPath: "n", autoIncrement: true });
+          entries.createIndex("uuid", "entry.uuid", { unique: true });
+        }
+        if (!db.objectStoreNames.contains("photos")) db.createObjectStore("photos", { keyPath: "id" });
+        if (!db.objectStoreNames.contains("facts")) db.createObjectStore("facts", { keyPath: "name" });
+      };
+      asked.onsuccess = () => {
+        const db = asked.result;
+        const again = () => { opened = null; };
+        db.onclose = again;  // a phone short of memory closes it under the page
+        db.onversionchange = () => { db.close(); again(); };
+        resolve(db);
+      };
+      asked.onerror = () => { opened = null; reject(asked.error); };
+      asked.onblocked = () => reject(new Error("Another page of Mastwright is open in an old version: close it."));
+    });
+    return opened;
+  }
+
+  async function work(stores, mode, does) {
+    for (let turn = 0; ; turn++) {
+      try {
+        const db = await open();
+        return await new Promise((resolve, reject) => {
+          const all = db.transaction(stores, mode, { durability: "strict" });
+          let result;
+          all.oncomplete = () => resolve(result);
+          all.onerror = all.onabort = () => reject(all.error || new Error("The phone did not keep it."));
+          const of = (request) => { request.onsuccess = () => { result = request.result; }; };
+          does((name) => all.objectStore(name), of);
+        });
+      } catch (error) {
+        opened = null;
+        if (turn > 1 || error?.name === "QuotaExceededError") throw error;
+      }
+    }
+  }
+
+  const all = () => work(["entries"], "readonly", (store, of) => of(store("entries").getAll()));
+  const fact = async (name) => (await work(["facts"], "readonly", (s, of) => of(s("facts").get(name))))?.value;
+  const setFact = (name, value) => work(["facts"], "readwrite", (s) => s("facts").put({ name, value }));
+
+  async function device() {
+    const kept = await fact("device");
+    if (kept) return kept;
+    const made = crypto.randomUUID();
+    await setFact("device", made);
+    return made;
+  }
+
+  // first into the store, photo and entry in one transaction; only then the screen changes
+  async function add(row, photo) {
+    const id = photo ? crypto.randomUUID() : null;
+    await work(["entries", "photos"], "readwrite", (store) => {
+      if (photo) store("photos").put({ id, bytes: photo, sha256: "" });
+      store("entries").add({ ...row, photo: id, state: "waiting", reason: "" });
+    });
+    told();
+    send();
+  }
+
+  async function waiting(person) {
+    return (await all()).filter((row) => row.person === person);
+  }
+
+  const change = (row, fields) => work(["entries"], "readwrite", (s) => s("entries").put({ ...row, ...fields }));
+  const setAside = async (row) => { await change(row, { state: "set aside" }); told(); };
+
+  async function forget(row) {
+    await work(["entries", "photos"], "readwrite", (store) => {
+      store("entries").delete(row.n);
+      if (row.photo) store("photos").delete(row.photo);
+    });
+  }
+
+  // one page sends at a time, whatever number of them is open
+  function send() {
+    clearTimeout(timer);
+    if (!navigator.onLine) return again();
+    return navigator.locks.request(`${NAME}-send`, { ifAvailable: true }, async (lock) => {
+      if (!lock) { timer = setTimeout(send, 600); return; }  // another pass is on its way: come again after it
+      try {
+        if (await pass()) { tries = 0; told(); return; }
+      } catch (error) {
+        trouble(error.words || "");
+      }
+      again();
+    });
+  }
+
+  function again() {
+    tries += 1;
+    timer = setTimeout(send, Math.min(300, 2 ** Math.min(tries, 8)) * 1000 * (0.75 + Math.random() / 2));
+  }
+
+  let words = "";
+  function trouble(said) { words = said; told(); }
+
+  class Stop extends Error { constructor(said) { super(said); this.words = said; } }
+
+  async function json(path, options) {
+    const answer = await fetch(path, { redirect: "manual", cache: "no-store", ...options });
+    if (answer.status === 401 || answer.type === "opaqueredirect") throw new Stop("Sign in to send what waits.");
+    const body = await answer.json().catch(() => null);
+    return { status: answer.status, body };
+  }
+
+  async function pass() {
+    const rows = (await all()).filter((row) => row.state === "waiting");
+    const id = await device();
+    const { body: hello } = await json(`/api/hello/?device=${id}`);
+    if (hello?.ours !== "mastwright") throw new Stop("No answer from the office yet.");  // a hotel's sign-in page answers too
+    if (hello.ended) throw new Stop("The office has ended this phone's access. What waits stays here: call the office.");
+    const mine = rows.filter((row) => row.person === hello.person);
+    const headers = { "X-CSRFToken": hello.csrf };
+    trouble("");
+    if (!mine.length) {
+      await report(headers, id, []);
+      return true;
+    }
+    for (let at = 0; at < mine.length; at += BATCH) {
+      const batch = mine.slice(at, at + BATCH);
+      for (const row of batch) if (row.photo) await sendPhoto(row, headers);
+      await sendEntries(batch.filter((row) => row.state === "waiting"), headers, id);
+    }
+    return !(await all()).some((row) => row.state === "waiting" && row.person === hello.person);
+  }
+
+  async function sendPhoto(row, headers) {
+    const kept = await work(["photos"], "readonly", (s, of) => of(s("photos").get(row.photo)));
+    if (!kept) return;
+    if (!kept.sha256) {
+      const form = new FormData();
+      form.append("photo", new Blob([kept.bytes], { type: "image/jpeg" }), "photo.jpg");
+      const { status, body } = await json("/api/photos/", { method: "POST", headers, body: form });
+      if (status === 422) {
+        Object.assign(row, { state: "refused", reason: body?.error || "The photo was refused." });
+        await change(row, {});
+        return;
+      }
+      if (status !== 200 || !/^[0-9a-f]{64}$/.test(body?.sha256 || "")) throw new Stop("The photo has not arrived yet.");
+      kept.sha256 = body.sha256;
+      await work(["photos"], "readwrite", (s) => s("photos").put(kept));
+    }
+    row.entry.photo = kept.sha256;
+    await change(row, {});
+  }
+
+  async function report(headers, id, entries) {
+    const left = (await all()).filter((row) => row.state === "waiting");
+    const oldest = left.map((row) => row.entry.taken_at).sort()[0] || null;
+    const body = JSON.stringify({ device: id, now: new Date().toISOString(), waiting: left.length - entries.length,
+      ...(left.length > entries.length && oldest ? { oldest_waiting_at: oldest } : {}), entries });
+    return json("/api/entries/", { method: "POST", headers: { ...headers, "Content-Type": "application/json" }, body });
+  }
+
+  async function sendEntries(rows, headers, id) {
+    if (!rows.length) return;
+    const { status, body } = await report(headers, id, rows.map((row) => row.entry));
+    if (status === 403) throw new Stop(body?.error || "The office does not take entries from here.");
+    if (status !== 200 || !Array.isArray(body?.answers)) throw new Stop("The office has not answered yet.");
+    for (const row of rows) {
+      const answer = body.answers.find((a) => a.uuid === row.entry.uuid);
+      if (answer?.state === "taken" || answer?.state === "already had") {
+        await forget(row);
+        for (const said of answer.deviations || []) await say(said);
+      } else if (answer?.state === "refused") await change(row, { state: "refused", reason: answer.reason || "Refused." });
+    }
+    told();
+  }
+
+  async function say(said) {
+    const before = (await fact("said")) || [];
+    await setFact("said", [...before.slice(-9), said]);
+  }
+  async function heard() {
+    const before = (await fact("said")) || [];
+    if (before.length) await setFact("said", []);
+    return before;
+  }
+
+  const start = () => {
+    send();
+    window.addEventListener("online", () => { tries = 0; send(); });
+    window.addEventListener("focus", send);
+    document.addEventListener("visibilitychange", () => { if (!document.hidden) send(); });
+    setInterval(() => { if (!document.hidden) send(); }, 30_000);
+  };
+  return { add, waiting, setAside, send, start, heard, onChange: (f) => listeners.push(f), trouble: () => words };
+})();
