@@ -29,14 +29,14 @@ def call_the_day(job: Job, by: User, at: datetime, first: datetime) -> None:
 
 
 def before_the_trucks(job: Job, by: User, at: datetime, *, cold: bool) -> None:
-    """Air and the coming nights; in the cold also the covers, and what the concrete will touch."""
+    """Air and the coming nights, what the concrete will touch, and in the cold the covers."""
     air, low = (34.0, 22.0) if cold else (46.0, 41.0)
     entry(job, by, at, "D06", subject="air", number=air, unit="F", data={"low_f": low})
-    if not cold:
-        return
-    entry(job, by, at + timedelta(minutes=5), "D18", text="14 blankets, 2 heaters, fuel for 3 nights")
+    if cold:
+        entry(job, by, at + timedelta(minutes=5), "D18", text="14 blankets, 2 heaters, fuel for 3 nights")
+    warmer = 0.0 if cold else 9.0
     for minutes, place, temp in ((9, "ground", 39.0), (11, "form", 37.0), (13, "steel", 36.0)):
-        entry(job, by, at + timedelta(minutes=minutes), "D19", subject=place, number=temp, unit="F")
+        entry(job, by, at + timedelta(minutes=minutes), "D19", subject=place, number=temp + warmer, unit="F")
 
 
 def pour_trucks(

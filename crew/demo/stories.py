@@ -125,6 +125,7 @@ class Teller:
         log_temperatures(self.job, tilda, self.at(pour, 12), self.at(until, 6), cold=False)
         tick_list(self.job, "cure", tilda, self.at(pour + 8, 10), skip=("E03", "E08"))
         self.notice(pour, pour + 28, "field", (4310.0, 4240.0, 4370.0))
+        self.notice(pour, pour + 28, "lab", (5030.0, 4960.0, 5110.0))
         entry(self.job, tilda, self.at(pour + 29, 9), "E08", text="notice of the lab seen")
 
     def notice(self, pour: int, on: int, cure: str, psi: tuple[float, ...]) -> None:

@@ -71,10 +71,10 @@ def template(facts: CureFacts) -> tuple[TemplateLine, ...]:
 
 
 def _off(entry: Entry | None) -> str:
-    """ "+0.06 in"; the drawing itself is plainly "0 in"."""
+    """ "+0.0625 in"; the drawing itself is plainly "0 in"."""
     if entry is None or entry.number is None:
         return ""
-    return f"{entry.number:+.2g} {entry.unit}" if entry.number else f"0 {entry.unit}"
+    return f"{entry.number:+.4g} {entry.unit}" if entry.number else f"0 {entry.unit}"
 
 
 def placing(facts: CureFacts, figures: PourFigures | None) -> tuple[Check, ...]:

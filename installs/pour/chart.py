@@ -93,8 +93,8 @@ def _temperatures(axes: Any, data: ChartData, width_in: float) -> None:
     ):
         axes.axhline(level, color=INK, linewidth=0.5)
         axes.annotate(
-            words, (1, level), xycoords=("axes fraction", "data"), xytext=(0, 3),
-            textcoords="offset points", ha="right",
+            words, (1, level), xycoords=("axes fraction", "data"), xytext=(0, 3) if roomy else (3, -4),
+            textcoords="offset points", ha="right" if roomy else "left",
         )  # fmt: skip
     low, high = axes.get_ylim()
     axes.set_ylim(min(low, 20), max(high, 70))
@@ -165,7 +165,10 @@ def _strength(axes: Any, data: ChartData) -> None:
             markerfacecolor=INK if field_cured else "none",
         )  # fmt: skip
         words = f"{psi:,.0f} psi" if field_cured else f"lab {psi:,.0f} psi"
-        axes.annotate(words, (day, psi), xytext=(7, -10), textcoords="offset points", weight="bold")
+        above = not field_cured and any(field and abs(at - day) < 3 for at, _, field in data.notices)
+        axes.annotate(
+            words, (day, psi), xytext=(7, 3 if above else -10), textcoords="offset points", weight="bold"
+        )
     axes.set_ylabel("psi", rotation=0, ha="right", va="center")
     axes.yaxis.set_major_formatter(lambda value, _place: f"{value:,.0f}")
     band = ", dashed: 8 of 10 pads by its calibration" if data.band else ""
@@ -202,7 +205,10 @@ def _stipple(axes: Any, data: ChartData, top_psi: float) -> None:
 
 
 def _lettered(day: float, psi: float, data: ChartData, top_psi: float) -> bool:
-    """Where a test's strength is written beside its mark."""
+    """Where the gate's strength is written, and a test's beside its mark."""
+    gate = data.required_psi
+    if gate and day > 0.63 * data.through and gate - 0.13 * top_psi < psi < gate:
+        return True
     return any(
         at - 0.01 * data.through < day < at + 0.16 * data.through
         and strength - 0.14 * top_psi < psi < strength + 0.05 * top_psi

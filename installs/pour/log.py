@@ -143,6 +143,12 @@ class PourLog:
         return found
 
     @property
+    def air_f(self) -> float | None:
+        """The newest air written down by hand."""
+        rows = [r.entry.number for r in self.told.get(AIR, ()) if not r.entry.data.get("cannot")]
+        return rows[-1] if rows else None
+
+    @property
     def forecast_low_f(self) -> float | None:
         """Of the newest record of the air: the lowest forecast of the coming nights."""
         for row in reversed(self.told.get(AIR, ())):

@@ -56,6 +56,8 @@ def pour_card_sheet(job: Job, revision: DesignRevision | None) -> list[dict[str,
             for t in record.template
         ],
         "thawed": record.facts.log.thawed_f,
+        "air_f": record.facts.log.air_f,
+        "low_f": record.facts.log.forecast_low_f,
         "day_checks": [
             {"title": c.title, "verdict": str(c.verdict), "note": c.note, "source": c.source_note}
             for c in record.placing
