@@ -12,10 +12,11 @@ from dataclasses import dataclass
 import numpy as np
 
 from sitecalc.checks import Check, Known, Step, compare, readable, worst_first
+from sitecalc.foundation.anchor_asked import WAYS, Asked, Found
 from sitecalc.foundation.anchor_case import AnchorageCase
 from sitecalc.foundation.anchor_layout import wind_words
 from sitecalc.foundation.anchor_loads import Blows, LegExtreme, blows, both_turns, extremes
-from sitecalc.foundation.anchor_modes import WAYS, Asked, Found, Modes
+from sitecalc.foundation.anchor_modes import Modes
 from sitecalc.foundation.anchor_reinforcement import reinforcement_checks
 from sitecalc.foundation.anchor_rules import (
     CONCRETE_KEYS,

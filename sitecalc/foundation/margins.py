@@ -14,7 +14,10 @@ from sitecalc.foundation.strength_case import StrengthCase
 from sitecalc.inputs import InputError, quantity, require_valid
 
 STRONGEST = 4.0  # times the wind; looked no further
-_HALVINGS = 12
+_CLOSE = 1 / 4096  # of where it was looked
+
+
+Checks = tuple[Check, ...]
 
 
 @dataclass(frozen=True)
@@ -55,7 +58,8 @@ def margins(case: MarginCase) -> Margins:
             for what, unit in (("bearing", "psf"), ("water", "ft"), ("wind", ""))
         ]
         return Margins(tuple(rows))
-    return Margins((_bearing(case.pad), _water(case), _wind(case)))
+    now = _checks(case, case.pad)
+    return Margins((_bearing(case.pad), _water(case, now), _wind(case, now)))
 
 
 def _bearing(pad: PadCase) -> Margin:
@@ -76,68 +80,118 @@ def _bearing(pad: PadCase) -> Margin:
     return Margin("bearing", "psf", allowable, pressed, "Bearing", note)
 
 
-def _water(case: MarginCase) -> Margin:
+def _water(case: MarginCase, as_it_is: Checks) -> Margin:
     now = case.pad.water_ft
     if now is None:
         return Margin("water", "ft", None, None, None, "The highest water is not given.")
 
-    def raised(share: float) -> tuple[Check, ...]:
-        return _checks(case, replace(case.pad, water_ft=now * (1 - share)))
+    def raised(share: float) -> PadCase:
+        return replace(case.pad, water_ft=now * (1 - share))
 
-    failing = _failing(raised(0.0))
+    failing = _failing(as_it_is)
     if failing:
         return Margin("water", "ft", now, None, failing.title, f"Fails already: {failing.title.lower()}.")
-    failing = _failing(raised(1.0))
-    if failing is None:
+    at_grade = _checks(case, raised(1.0))
+    if _failing(at_grade) is None:
         return Margin("water", "ft", now, 0.0, None, "Water may stand at grade.")
-    share, first = _edge(raised, 0.0, 1.0, failing)
+    share, first = _limit(case, raised, (0.0, as_it_is), (1.0, at_grade))
     limit = now * (1 - share)
     note = f"Water may rise to {readable(limit)} ft below grade; then {first.title.lower()} fails."
     return Margin("water", "ft", now, limit, first.title, note)
 
 
-def _wind(case: MarginCase) -> Margin:
+def _wind(case: MarginCase, as_it_is: Checks) -> Margin:
     moment, shear = case.pad.moment_kip_ft or 0.0, case.pad.shear_kip or 0.0
     if moment == shear == 0:
         return Margin("wind", "", 1.0, None, None, "There is no wind on it.")
 
-    def blown(factor: float) -> tuple[Check, ...]:
-        return _checks(case, replace(case.pad, moment_kip_ft=factor * moment, shear_kip=factor * shear))
+    def blown(factor: float) -> PadCase:
+        return replace(case.pad, moment_kip_ft=factor * moment, shear_kip=factor * shear)
 
-    failing = _failing(blown(1.0))
-    if failing is not None:
-        still = _failing(blown(0.0))
+    if _failing(as_it_is) is not None:
+        calm = _checks(case, blown(0.0))
+        still = _failing(calm)
         if still is not None:
             return Margin("wind", "", 1.0, None, still.title, f"{still.title} fails without any wind.")
-        factor, first = _edge(blown, 0.0, 1.0, failing)
+        factor, first = _limit(case, blown, (0.0, calm), (1.0, as_it_is))
         note = f"Holds {readable(factor)} of this wind; then {first.title.lower()} fails."
         return Margin("wind", "", 1.0, factor, first.title, note)
-    failing = _failing(blown(STRONGEST))
-    if failing is None:
+    strongest = _checks(case, blown(STRONGEST))
+    if _failing(strongest) is None:
         note = f"{STRONGEST:g} times this wind still passes; no further was looked."
         return Margin("wind", "", 1.0, STRONGEST, None, note)
-    factor, first = _edge(blown, 1.0, STRONGEST, failing)
+    factor, first = _limit(case, blown, (1.0, as_it_is), (STRONGEST, strongest))
     note = f"The wind's loads may grow by {100 * (factor - 1):.0f} %; then {first.title.lower()} fails."
     return Margin("wind", "", 1.0, factor, first.title, note)
 
 
-def _edge(
-    checks_at: Callable[[float], tuple[Check, ...]], passes: float, fails: float, failing: Check
+End = tuple[float, Checks]
+
+
+def _limit(
+    case: MarginCase, pad_at: Callable[[float], PadCase], passes: End, fails: End
 ) -> tuple[float, Check]:
-    """By halving: the last place that passes, and what fails just past it."""
-    for _ in range(_HALVINGS):
-        middle = (passes + fails) / 2
-        found = _failing(checks_at(middle))
-        if found is None:
-            passes = middle
+    """The last place that passes, and what fails just past it.
+
+    The ground first, which is quickly judged; concrete and steel then seldom leave anything to look for.
+    """
+    close = _CLOSE * (fails[0] - passes[0])
+    if _failing(check_pad(pad_at(fails[0])).checks) is not None:
+        passes_ground, fails = _edge(lambda at: check_pad(pad_at(at)).checks, passes, fails, close)
+        whole = _checks(case, pad_at(passes_ground[0]))
+        if _failing(whole) is None:
+            passes = passes_ground
         else:
-            fails, failing = middle, found
-    return passes, failing
+            fails = (passes_ground[0], whole)
+    passes, fails = _edge(lambda at: _checks(case, pad_at(at)), passes, fails, close)
+    failing = _failing(fails[1])
+    assert failing is not None
+    return passes[0], failing
 
 
-def _checks(case: MarginCase, pad: PadCase) -> tuple[Check, ...]:
+def _edge(checks_at: Callable[[float], Checks], passes: End, fails: End, close: float) -> tuple[End, End]:
+    """Both ends ``close`` together.
+
+    Each check that fails is followed to where it crosses its limit, by the line through its two ends; aimed a
+    little past it, farther each time it falls short, so that both ends close in. Where that does not halve
+    what is left, halving does.
+    """
+    past, halving = close / 2, False
+    while (left := fails[0] - passes[0]) > close:
+        at = (passes[0] + fails[0]) / 2 if halving else _crossing(passes, fails) + past
+        at = min(max(at, passes[0] + close / 4), fails[0] - close / 4)
+        found = checks_at(at)
+        if _failing(found) is None:
+            passes, past = (at, found), max(close / 2, 4 * past)
+        else:
+            fails, past = (at, found), min(-close / 2, 4 * past)
+        halving = not halving and fails[0] - passes[0] > left / 2
+    return passes, fails
+
+
+def _crossing(passes: End, fails: End) -> float:
+    """Where the first of the checks that fail would cross its limit."""
+    before = {c.key: c.ratio or 0.0 for c in passes[1]}
+    found = []
+    for check in fails[1]:
+        if check.verdict is Verdict.PASSES or check.key not in before:
+            continue
+        low, high = before[check.key], check.ratio
+        if low > 1:
+            continue
+        if high is not None and low < 0.25:
+            share = (1 - low) / (high - low)
+        else:  # what grows without bound, as a pressure does, has an inverse that falls evenly
+            share = (1 / low - 1) / (1 / low - (1 / high if high else 0.0)) if low > 0 else 0.5
+        if 0 <= share <= 1:
+            found.append(passes[0] + share * (fails[0] - passes[0]))
+    return min(found, default=(passes[0] + fails[0]) / 2)
+
+
+def _checks(case: MarginCase, pad: PadCase) -> Checks:
+    """Of the ground, and, where it holds, of concrete and steel."""
     found = check_pad(pad).checks
-    if case.strength is None:
+    if case.strength is None or _failing(found) is not None:
         return found
     try:
         return (*found, *check_strength(replace(case.strength, pad=pad)).checks)
@@ -145,7 +199,7 @@ def _checks(case: MarginCase, pad: PadCase) -> tuple[Check, ...]:
         raise InputError(f"strength.{error.field}", error.message) from error
 
 
-def _failing(checks: tuple[Check, ...]) -> Check | None:
+def _failing(checks: Checks) -> Check | None:
     """What fails; else what no longer can be checked because nothing balances the loads."""
     fails = [c for c in checks if c.verdict is Verdict.FAILS]
     if fails:

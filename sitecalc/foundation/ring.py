@@ -41,7 +41,7 @@ def ring(outline: Outline, side_ft: float, across_ft: float, sides: int = FINE) 
 
 def edges(corners: Floats) -> tuple[Floats, Floats]:
     """Outward unit normals (n, 2) and distances from the middle (n) of a polygon's sides."""
-    along = np.roll(corners, -1, axis=0) - corners
+    along = np.concatenate((corners[1:], corners[:1])) - corners
     normals = np.stack((along[:, 1], -along[:, 0]), axis=1) / np.hypot(along[:, 0], along[:, 1])[:, None]
     return normals, np.sum(normals * corners, axis=1)
 
@@ -54,7 +54,7 @@ def cut(corners: Floats, toward: tuple[float, float], off: float) -> Floats:
 
 def kept_part(corners: Floats, q: Floats, least: float) -> Floats:
     """Corners of the part where q, linear over the polygon, is not below -``least`` (Sutherland-Hodgman)."""
-    after, q2 = np.roll(corners, -1, axis=0), np.roll(q, -1)
+    after, q2 = np.concatenate((corners[1:], corners[:1])), _next(q)
     kept = np.flatnonzero(q >= -least)
     crossed = np.flatnonzero(((q > least) & (q2 < -least)) | ((q < -least) & (q2 > least)))
     t = (q[crossed] / (q[crossed] - q2[crossed]))[:, None]
@@ -68,7 +68,7 @@ def cuts(corners: Floats, toward: Floats, off: Floats) -> Floats:
     beyond = toward @ corners.T - off[:, None]
     inside = beyond > 0
     count, total = inside.sum(axis=1), len(corners)
-    first = np.argmax(inside & ~np.roll(inside, 1, axis=1), axis=1)
+    first = _first_inside(inside)
     rows, at = np.arange(len(off)), np.arange(total)
     order = (first[:, None] + np.minimum(at, np.maximum(count, 1)[:, None] - 1)) % total
     entry = _crossing(corners, beyond, rows, first - 1, first)
@@ -78,6 +78,13 @@ def cuts(corners: Floats, toward: Floats, off: Floats) -> Floats:
     cut_off[count == 0] = 0.0
     cut_off[count == total] = np.concatenate((corners[:1], corners, corners[:1]))
     return cut_off
+
+
+def _first_inside(inside: NDArray[np.bool_]) -> NDArray[np.intp]:
+    """Where the run of corners inside begins, of each polygon."""
+    before = np.concatenate((inside[:, -1:], inside[:, :-1]), axis=-1)
+    found: NDArray[np.intp] = np.argmax(inside & ~before, axis=-1)
+    return found
 
 
 def _crossing(
@@ -167,7 +174,7 @@ def _clipped(
 ) -> Floats:
     """(6, clipped). ``running`` (6, k, n + 1): sums of the sides up to each corner."""
     total = x.shape[-1]
-    first = (inside & ~np.concatenate((inside[:, -1:], inside[:, :-1]), axis=-1)).argmax(axis=-1)
+    first = _first_inside(inside)
     last = (first + inside.sum(axis=-1) - 1) % total
     run = running[:, at, last] - running[:, at, first] + np.where(last < first, running[:, at, -1], 0.0)
 
