@@ -101,7 +101,7 @@ def waiting(m: JobMorning) -> tuple[str, int | None]:
 
 
 def calls(m: JobMorning) -> list[str]:
-    """What a person must do today: a pad in danger, late promises, refused papers, ending tickets, clashes."""
+    """What a person must do today: a pad in danger, late promises, refusals, ending tickets, clashes."""
     cure = m.facts.cure
     said = [cure.tonight.sentence] if cure and cure.tonight and cure.endangered else []
     for permit in m.permits:
