@@ -26,6 +26,31 @@ _BALLOONS = {
     14: ("moment_kip_ft", "shear_kip", "load_kind"),
 }
 
+# without a number, by what they are of
+_GROUPS = {
+    "Pad": (
+        "outline", "other_side_ft", "backfill_placed", "backfill_pcf", "contact_required_pct",
+    ),
+    "Pedestal": (
+        "pedestal", "pedestal_side_ft", "pedestal_height_ft", "pedestal_bars", "pedestal_bar_size",
+        "tie_size", "tie_spacing_in",
+    ),
+    "Bars": (
+        "bars_other", "upper_bar_size", "upper_bars", "upper_bars_other", "bar_ends", "laps_staggered",
+        "cover_side_in", "edge_bar_size", "edge_bar_spacing_in", "stock_ft",
+    ),
+    "Anchor bolts": (
+        "anchor_pattern_in", "anchor_grade", "projection_in", "anchor_foot", "anchor_plate_in",
+        "anchor_seat", "anchor_gap_in", "base_plate_in", "prying", "anchor_bar_size", "anchor_bars",
+        "anchor_bar_away_in", "anchor_bar_foot_in", "template_tolerance_in",
+    ),
+    "Ground": ("report_bearing_psf", "report_friction", "report_cohesion_psf"),
+    "Loads": (
+        "torsion_kip_ft", "wind_strength_factor", "reactions_above_ft", "prevailing",
+    ),
+    "Code": ("concrete_code", "seismic_category"),
+}  # fmt: skip
+
 HELP = {
     "side_ft": "Of an octagon across flats, of a round pad the diameter.",
     "other_side_ft": "Empty: the pad is square.",
@@ -38,7 +63,7 @@ HELP = {
     "edge_bar_size": "Empty: none.",
     "anchor_foot": "Hooks, and one ring for all bolts, are outside ACI 318 chapter 17.",
     "prying": "1: the bolts of a leg carry even shares; the plate's maker says more.",
-    "anchor_bar_size": "Empty: the concrete alone carries breakout.",
+    "anchor_bar_size": "Empty: concrete alone carries it.",
     "anchor_bar_foot_in": "Empty: down to the lower mat.",
     "wind_strength_factor": "Empty: 1.35 of an IEC gust, 1.6 of a maker's service load (from memory).",
     "seismic_category": "The building official or the soil report says it.",
@@ -48,7 +73,7 @@ HELP = {
     "cover_lower_in": "Starting layout about 1 ft; least 3 in against earth.",
     "cover_upper_in": "Starting layout about 1 ft; least 2 in, 1.5 in up to #5.",
     "water_ft": "Highest in any season; not known is not checked.",
-    "backfill_placed": "Its weight holds the pad down only then.",
+    "backfill_placed": "It holds the pad down only then.",
     "report_bearing_psf": "Goes before the presumptive value.",
     "contact_required_pct": "The engineer's rule for this job.",
 }
@@ -59,10 +84,23 @@ FROM_TOWER = (
     "shear_kip", "load_kind",
 )  # fmt: skip
 WIND = frozenset({"moment_kip_ft", "shear_kip", "load_kind"})
+LONG = 14  # letters of a choice beside which there is no room for more
+# what an empty choice stands for
+EMPTY = {
+    "pedestal": "none",
+    "edge_bar_size": "none",
+    "anchor_bar_size": "none",
+    "upper_bar_size": "as lower mat",
+    "soil": "not given",
+    "base": "not given",
+    "load_kind": "not given",
+    "seismic_category": "not given",
+}
 
 
 class FoundationForm(DesignForm):
     BALLOONS = {name: number for number, names in _BALLOONS.items() for name in names}
+    GROUPS = _GROUPS
 
     class Meta:
         model = FoundationDesign
@@ -71,13 +109,19 @@ class FoundationForm(DesignForm):
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
+        for name, words in EMPTY.items():
+            self._offer_empty(name, words)
         given = tower_of(self.instance.job)
         for name in FROM_TOWER:
             self._say_given(name, given)
-        for name in ("bars", "anchor_per_leg"):
+        for name in ("bars", "bars_other", "upper_bars", "upper_bars_other", "anchor_per_leg"):
             self.fields[name].widget = forms.TextInput(
                 attrs={**self.fields[name].widget.attrs, "inputmode": "numeric", "size": 7}
             )
+
+    def _offer_empty(self, name: str, words: str) -> None:
+        field = self.fields[name]
+        field.choices = [("", words), *(c for c in field.choices if c[0] != "")]
 
     def _say_given(self, name: str, given: Given | None) -> None:
         """An empty field shows what the tower's design gives in its place."""
@@ -89,7 +133,8 @@ class FoundationForm(DesignForm):
             return
         said = readable(value) if isinstance(value, float) else str(value)
         if isinstance(field, forms.TypedChoiceField):
-            field.choices = [("", f"{said}, tower"), *(c for c in field.choices if c[0] != "")]
+            # the note beside it says the tower's design too
+            self._offer_empty(name, said if len(said) > LONG else f"{said}, tower")
         else:
             field.widget.attrs["placeholder"] = said
         assert given is not None

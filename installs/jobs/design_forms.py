@@ -14,6 +14,7 @@ from installs.measures import short_words
 from sitecalc.inputs import InputError
 
 LONGEST_NOTE = 200
+FURTHER = "Further inputs"
 
 
 @dataclass(frozen=True)
@@ -24,6 +25,7 @@ class ScheduleLine:
     note: str
     note_name: str
     released: str
+    heading: str = ""
 
     @property
     def is_words(self) -> bool:
@@ -35,19 +37,17 @@ class DesignForm(forms.ModelForm):
     """Base of the parts' forms.
 
     ``BALLOONS`` maps field names to balloon numbers, in the order of the schedule; a field not in it
-    comes after, without a number. Each field may be given a note of where its number comes from, as
-    ``note-<field>``.
+    comes after, without a number: by the headings of ``GROUPS`` where there are any, the rest as further
+    inputs. Each field may be given a note of where its number comes from, as ``note-<field>``.
     """
 
     BALLOONS: ClassVar[dict[str, int]] = {}
+    GROUPS: ClassVar[dict[str, tuple[str, ...]]] = {}
 
     released_inputs: dict[str, Any] = {}
 
     def schedule(self) -> Iterator[ScheduleLine]:
-        names = [*self.BALLOONS, *(n for n in self.fields if n not in self.BALLOONS)]
-        for name in names:
-            if name not in self.fields:
-                continue
+        for heading, name in self._in_order():
             field = self[name]
             yield ScheduleLine(
                 balloon=self.BALLOONS.get(name, 0),
@@ -56,7 +56,19 @@ class DesignForm(forms.ModelForm):
                 note=self._note(name),
                 note_name=f"note-{name}",
                 released=self._released(name, field),
+                heading=heading,
             )
+
+    def _in_order(self) -> Iterator[tuple[str, str]]:
+        """(heading, name): the heading stands at the first field of its group."""
+        numbered = [name for name in self.BALLOONS if name in self.fields]
+        grouped = {name for names in self.GROUPS.values() for name in names}
+        rest = tuple(n for n in self.fields if n not in self.BALLOONS and n not in grouped)
+        yield from (("", name) for name in numbered)
+        further = FURTHER if numbered or self.GROUPS else ""
+        for heading, names in (*self.GROUPS.items(), (further, rest)):
+            for at, name in enumerate(name for name in names if name in self.fields):
+                yield (heading if at == 0 else ""), name
 
     def _note(self, name: str) -> str:
         if self.is_bound and f"note-{name}" in self.data:

@@ -7,6 +7,7 @@ import re
 import pytest
 from django.core.exceptions import ValidationError
 
+from installs.foundation.forms import FoundationForm
 from installs.foundation.models import FoundationDesign
 from installs.foundation.review import review
 from installs.jobs.services import release_design
@@ -138,3 +139,23 @@ def test_a_figure_that_differs_from_the_release_says_so(at_the_desk, job):
     FoundationDesign.objects.filter(pk=draft.pk).update(frost_ft=4.5)
     page = at_the_desk.get(url(job)).content.decode()
     assert "released: 3.5 ft" in page and "Release A is in force" in page
+
+
+def test_the_schedule_stands_under_its_headings_and_holds_every_figure_once(at_the_desk, job):
+    draft = make_foundation(job)
+    lines = list(FoundationForm(instance=draft).schedule())
+    names = [line.field.name for line in lines]
+    assert sorted(names) == sorted(FoundationForm(instance=draft).fields)
+    headings = [line.heading for line in lines if line.heading]
+    assert headings == ["Pad", "Pedestal", "Bars", "Anchor bolts", "Ground", "Loads", "Code"]
+    assert all(line.balloon for line in lines[: names.index("outline")])
+    html = at_the_desk.get(url(job)).content.decode()
+    assert re.findall(r'<h3 class="further">([^<]+)', html) == headings
+    assert "Further inputs" not in html
+
+
+def test_an_empty_choice_says_what_it_stands_for(job):
+    form = FoundationForm(instance=make_foundation(job))
+    for name in ("pedestal", "upper_bar_size", "edge_bar_size", "soil", "base", "load_kind"):
+        value, words = form.fields[name].choices[0]
+        assert value == "" and words.strip("-")
