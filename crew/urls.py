@@ -2,7 +2,7 @@ from django.urls import path
 
 from crew.days import views as days
 from crew.morning import views as morning
-from crew.phone import api, offline
+from crew.phone import api, offline, phones
 from crew.phone import views as phone
 from crew.phone.pour import pour_card
 from crew.phone.pour_day import pour_day_card
@@ -25,6 +25,8 @@ urlpatterns = [
     path("day/<str:number>/pour/day/", pour_day_card, name="pour-day"),
     path("day/<str:number>/torque/", torque_log, name="torque-log"),
     path("day/<str:number>/phase/<str:key>/", phone.phase, name="phase"),
+    path("phones/", phones.phones, name="phones"),
+    path("phones/<int:pk>/end/", phones.phone, name="phone-end"),
     path("sw.js", offline.service_worker, name="service-worker"),
     path("manifest.webmanifest", offline.web_manifest, name="web-manifest"),
     path("api/hello/", offline.hello, name="api-hello"),

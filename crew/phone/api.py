@@ -19,6 +19,7 @@ from django.utils import timezone
 from django.utils.dateparse import parse_datetime
 from django.views.decorators.http import require_GET, require_POST
 
+from crew.phone.ending import access_ended
 from installs.checklists.models import Device
 from installs.files.models import StoredFile
 from installs.files.services import store_photo
@@ -195,7 +196,9 @@ def _photo(sha256: Any) -> StoredFile | None:
 @allow("record entries")
 @require_POST
 def photos(request: HttpRequest) -> JsonResponse:
-    """Take one photo; the same picture sent again is the same file."""
+    """Take one photo; the same picture sent again is the same file. ``?device=`` names the phone."""
+    if access_ended(request.GET.get("device", "")):
+        return JsonResponse({"error": "The office has ended this phone's access."}, status=403)
     if "photo" not in request.FILES:
         return JsonResponse({"error": "There is no photo in the request."}, status=400)
     try:

@@ -79,6 +79,8 @@ class Device(models.Model):
     oldest_waiting_at = models.DateTimeField(null=True, blank=True)
     skew_s = models.FloatField("phone's clock ahead of ours, s", default=0)
     ended_at = models.DateTimeField("access ended", null=True, blank=True)
+    ended_by = models.ForeignKey("installs.User", models.PROTECT, null=True, blank=True, related_name="+")
+    ended_why = models.CharField("why it was ended", max_length=300, blank=True)
 
     def __str__(self) -> str:
         return f"phone of {self.person}"

@@ -1,0 +1,139 @@
+"""The office's page of phones: silence is told as silence; an ended phone is refused, and why is kept."""
+
+from __future__ import annotations
+
+import io
+import uuid
+from datetime import timedelta
+
+import pytest
+from django.core.exceptions import ValidationError
+from django.test import Client
+from django.urls import reverse
+from django.utils import timezone
+from PIL import Image
+
+from crew.phone.ending import end_access
+from installs.checklists.models import Device
+from installs.files.models import StoredFile
+from tests.make import alma, make_job, make_person
+
+pytestmark = pytest.mark.django_db
+
+
+@pytest.fixture
+def office(client):
+    person = alma()
+    client.force_login(person)
+    return person
+
+
+def make_phone(person, *, silent=timedelta(0), **fields):
+    return Device.objects.create(uuid=uuid.uuid4(), person=person, heard_at=timezone.now() - silent, **fields)
+
+
+def words(client) -> str:
+    return client.get(reverse("phones")).content.decode()
+
+
+def test_a_phone_says_when_it_was_heard_what_waited_and_how_its_clock_runs(client, office):
+    make_job()
+    since = timezone.now() - timedelta(hours=20)
+    make_phone(make_person(), silent=timedelta(hours=3), waiting=2, oldest_waiting_at=since, skew_s=-7500)
+    page = words(client)
+    assert "Not heard since" in page
+    assert "3 h 0 min ago" in page
+    assert "2 entries waited then" in page
+    assert "2 h 5 min slow" in page
+    assert "2 entries had not been sent when last heard" in page
+
+
+def test_a_silent_phone_is_never_said_to_have_sent_all(client, office):
+    make_phone(make_person(), silent=timedelta(days=2))
+    page = words(client)
+    assert "Not heard since" in page
+    assert "2 d 0 h ago" in page
+    assert "nothing waited then" in page
+    assert "all sent" not in page
+
+
+def test_who_has_no_phone_on_record_is_named(client, office):
+    make_person("Gus Lund", "crew")
+    assert "No phone heard of yet: Gus Lund." in words(client)
+
+
+def test_ending_asks_why_and_keeps_what_was_typed(client, office):
+    phone = make_phone(make_person())
+    answer = client.post(reverse("phone-end", args=[phone.pk]), {"why": " ", "sign_out": "on"})
+    assert answer.status_code == 422
+    assert 'name="sign_out" checked' in answer.content.decode()
+    phone.refresh_from_db()
+    assert phone.ended_at is None
+
+
+def test_ending_is_kept_with_who_when_and_why_and_the_phone_is_refused(client, office):
+    ben = make_person()
+    phone = make_phone(ben)
+    client.post(reverse("phone-end", args=[phone.pk]), {"why": "Lost at the quarry."})
+    phone.refresh_from_db()
+    assert (phone.ended_by, phone.ended_why) == (office, "Lost at the quarry.")
+    assert timezone.now() - phone.ended_at < timedelta(minutes=1)
+    assert "Lost at the quarry." in words(client)
+    bens = Client()
+    bens.force_login(ben)
+    hello = bens.get(f"/api/hello/?device={phone.uuid}").json()
+    assert hello["ended"] is True
+    batch = {"device": str(phone.uuid), "entries": []}
+    assert bens.post("/api/entries/", batch, content_type="application/json").status_code == 403
+
+
+def test_an_ended_phone_sends_no_photo(client):
+    ben = make_person()
+    client.force_login(ben)
+    phone = make_phone(ben, ended_at=timezone.now())
+    assert send_photo(client, f"?device={phone.uuid}").status_code == 403
+    assert not StoredFile.objects.exists()
+    assert send_photo(client, f"?device={uuid.uuid4()}").status_code == 200
+    assert send_photo(client, "?device=nonsense").status_code == 200
+
+
+def send_photo(client, query):
+    picture = io.BytesIO()
+    Image.new("RGB", (20, 10)).save(picture, "JPEG")
+    picture.seek(0)
+    picture.name = "photo.jpg"
+    return client.post(f"/api/photos/{query}", {"photo": picture})
+
+
+def test_access_ends_once_and_the_first_reason_stays():
+    person = alma()
+    phone = make_phone(make_person())
+    end_access(phone, "lost", by=person, at=timezone.now())
+    with pytest.raises(ValidationError, match="ended already"):
+        end_access(phone, "found", by=person, at=timezone.now())
+    phone.refresh_from_db()
+    assert phone.ended_why == "lost"
+
+
+@pytest.mark.parametrize("asked", [True, False])
+def test_signing_out_everywhere_ends_that_persons_sessions_only_when_asked(client, office, asked):
+    ben, tilda = make_person(), make_person("Tilda Voss")
+    browsers = [Client(), Client(), Client()]
+    for browser, person in zip(browsers, (ben, ben, tilda), strict=True):
+        browser.force_login(person)
+    given = {"why": "stolen", **({"sign_out": "on"} if asked else {})}
+    client.post(reverse("phone-end", args=[make_phone(ben).pk]), given)
+    signed_in = [b.get(reverse("day-sheet")).status_code == 200 for b in browsers]
+    assert signed_in == ([False, False, True] if asked else [True, True, True])
+    assert client.get(reverse("phones")).status_code == 200
+
+
+def test_the_people_page_leads_to_the_phones(client, office):
+    assert reverse("phones").encode() in client.get(reverse("people")).content
+
+
+def test_the_number_of_queries_does_not_grow_with_the_phones(client, office, django_assert_max_num_queries):
+    for _ in range(12):
+        make_phone(make_person(), ended_at=None)
+    with django_assert_max_num_queries(7):
+        words(client)
