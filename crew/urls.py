@@ -4,6 +4,7 @@ from crew.days import views as days
 from crew.morning import views as morning
 from crew.phone import api, offline, phones
 from crew.phone import views as phone
+from crew.phone.lift_card import lift_card
 from crew.phone.pour import pour_card
 from crew.phone.pour_day import pour_day_card
 from crew.phone.torque import torque_log
@@ -24,6 +25,7 @@ urlpatterns = [
     path("day/<str:number>/pour/", pour_card, name="pour-card"),
     path("day/<str:number>/pour/day/", pour_day_card, name="pour-day"),
     path("day/<str:number>/torque/", torque_log, name="torque-log"),
+    path("day/<str:number>/lift-card/<str:which>/", lift_card, name="lift-card"),
     path("day/<str:number>/phase/<str:key>/", phone.phase, name="phase"),
     path("phones/", phones.phones, name="phones"),
     path("phones/<int:pk>/end/", phones.phone, name="phone-end"),

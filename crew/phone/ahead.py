@@ -17,7 +17,12 @@ from installs.people.models import User
 
 DAYS = 7
 # cards beside the lists of a phase
-CARDS = {"tower assembly": (("torque-log", "Torque log"),), "pour": (("pour-card", "Pour card"),)}
+CARDS: dict[str, tuple[tuple[str, str, tuple[str, ...]], ...]] = {
+    "tower assembly": (("torque-log", "Torque log", ()),),
+    "pour": (("pour-card", "Pour card", ()), ("pour-day", "Day of the pour", ())),
+    "tower lift": (("lift-card", "Lift card, tower", ("tower",)),),
+    "turbine lift": (("lift-card", "Lift card, turbine", ("turbine",)),),
+}
 
 
 @dataclass(frozen=True)
@@ -50,6 +55,6 @@ def pages_ahead(person: User, today_works: Iterable[DayWork], today: date) -> li
             if key in own:
                 url = reverse("phone-list", args=[day.job.number, key])
                 found.append(Page(day.job, own[key].title, day.on, url))
-        for name, title in CARDS.get(day.phase, ()):
-            found.append(Page(day.job, title, day.on, reverse(name, args=[day.job.number])))
+        for name, title, more in CARDS.get(day.phase, ()):
+            found.append(Page(day.job, title, day.on, reverse(name, args=[day.job.number, *more])))
     return found

@@ -11,7 +11,7 @@ from installs.people.access import ABILITIES, may
 from installs.people.models import Role
 from tests.make import make_job, make_person
 
-PUBLIC = {"sign-in", "health"}
+PUBLIC = {"sign-in", "health", "service-worker", "web-manifest"}
 
 
 def every_view(resolver=None, prefix=""):
@@ -34,7 +34,7 @@ def test_every_url_has_a_name_and_names_its_ability():
         assert ability == "anyone" or ability in ABILITIES, f"{name} ({route}) answers nobody"
 
 
-def test_only_sign_in_and_health_are_open_to_anyone():
+def test_only_sign_in_health_and_the_phones_shell_are_open_to_anyone():
     assert {name for name, _, view in VIEWS if view.ability == "anyone"} <= PUBLIC
 
 
