@@ -49,14 +49,17 @@ def hardest_bent(
     """By moment over strength, of all winds, combinations and cuts."""
     sign = 1.0 if mat == "lower" else -1.0
     at = [i for i, cut in enumerate(cuts) if "moment" in cut.use]
-    strengths = [_bent(case, cuts[i], mat) for i in at]
+    # a pad is alike to both sides of its middle
+    places = [(cuts[i].axis, round(abs(cuts[i].off_ft), 9)) for i in at]
+    known = {place: _bent(case, cuts[i], mat) for place, i in dict(zip(places, at, strict=True)).items()}
+    strengths = [known[place] for place in places]
     demand = np.maximum(0.0, sign * forces.moment_kip_ft[:, at])
     row, k = first_greatest(demand, np.array([s.strength.design_kip_ft for s in strengths]))
     worst = strengths[k]
     return Bent(
         mat,
         row,
-        worst.cut,
+        cuts[at[k]],
         float(demand[row, k]),
         worst.steel_in2,
         worst.width_in,

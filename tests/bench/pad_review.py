@@ -1,6 +1,7 @@
-"""A full review of one pad in every wind against one bare numpy pass over as many corners, in one process.
+"""A full review of one pad and its bolts in every wind against one bare numpy pass over as many corners.
 
-``.venv/bin/python tests/bench/pad_review.py``. Prints a table and asserts nothing: a benchmark, not a test.
+All in one process, ``.venv/bin/python tests/bench/pad_review.py``. Prints a table and asserts nothing: a
+benchmark, not a test.
 """
 
 from __future__ import annotations
@@ -10,12 +11,17 @@ import sys
 import time
 from collections.abc import Callable
 from dataclasses import replace
+from functools import partial
 from pathlib import Path
 
 import numpy as np
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 
+from sitecalc.foundation.anchor_case import AnchorageCase
+from sitecalc.foundation.anchor_layout import AnchorLayout
+from sitecalc.foundation.anchorage import check_anchorage
+from sitecalc.foundation.loads import BaseLoads, strength
 from sitecalc.foundation.margins import MarginCase, margins
 from sitecalc.foundation.pad import PadCase
 from sitecalc.foundation.pad_strength import check_strength
@@ -60,6 +66,14 @@ def main() -> None:
         for legs, plate, words in ((0, 42.0, "tube"), (3, 14.0, "3 legs"), (4, 14.0, "4 legs")):
             spacing = 3.0 if legs == 0 else 8.0
             runs[f"review, {outline}, {words}"] = review(StrengthCase(pad, mats, legs, spacing, plate))
+    for layout, words in (
+        (AnchorLayout(4, 8.0, 4), "4 legs of 4"),
+        (AnchorLayout(1, 3.0, 12), "ring of 12"),
+        (AnchorLayout(1, 9.0, 60), "ring of 60"),
+    ):
+        for torsion, said in ((0.0, ""), (15.0, ", torsion")):
+            anchored = AnchorageCase(layout, strength(BaseLoads(12, 520, 7, torsion)), 17.0, 4.0)
+            runs[f"anchor bolts, {words}{said}"] = partial(check_anchorage, anchored)
     four = StrengthCase(PAD, MATS, 4, 8.0, 14.0)
     runs["smallest pad, ground only"] = lambda: smallest_pad(SearchCase(PAD))
     runs["smallest pad with its bars"] = lambda: smallest_pad(SearchCase(PAD, strength=four))

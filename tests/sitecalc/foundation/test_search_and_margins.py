@@ -131,6 +131,25 @@ def test_wind_may_grow_to_where_the_first_check_fails() -> None:
         assert wind.first is not None and wind.first.lower() in wind.note
 
 
+def test_wind_may_grow_to_where_concrete_fails_before_the_ground() -> None:
+    """On rock, with no rule for contact: plain halving between passing and failing finds the same."""
+    pad = replace(PAD, soil="crystalline bedrock", contact_required=0.0, moment_kip_ft=900.0)
+    case = replace(LEGS, pad=pad)
+
+    def failing(factor: float) -> list[str]:
+        blown = replace(pad, moment_kip_ft=900 * factor, shear_kip=8 * factor)
+        checks = [*check_pad(blown).checks, *check_strength(replace(case, pad=blown)).checks]
+        return [c.title for c in checks if c.verdict is Verdict.FAILS]
+
+    low, high = 1.0, 4.0
+    for _ in range(20):
+        middle = (low + high) / 2
+        low, high = (low, middle) if failing(middle) else (middle, high)
+    wind = row(MarginCase(pad, case), "wind")
+    assert wind.limit == pytest.approx(low, abs=3 / 4096) and wind.limit <= low
+    assert wind.first in failing(high) and wind.first not in {c.title for c in check_pad(pad).checks}
+
+
 def test_water_may_rise_to_where_the_first_check_fails() -> None:
     heavy = replace(PAD, moment_kip_ft=1000.0)
     water = row(MarginCase(heavy), "water")
