@@ -96,8 +96,9 @@ def _water(case: MarginCase, as_it_is: Checks) -> Margin:
         return Margin("water", "ft", now, 0.0, None, "Water may stand at grade.")
     share, first = _limit(case, raised, (0.0, as_it_is), (1.0, at_grade))
     limit = now * (1 - share)
-    note = f"Water may rise to {readable(limit)} ft below grade; then {first.title.lower()} fails."
-    return Margin("water", "ft", now, limit, first.title, note)
+    title, then = _said(first)
+    note = f"Water may rise to {readable(limit)} ft below grade; then {then}."
+    return Margin("water", "ft", now, limit, title, note)
 
 
 def _wind(case: MarginCase, as_it_is: Checks) -> Margin:
@@ -114,15 +115,24 @@ def _wind(case: MarginCase, as_it_is: Checks) -> Margin:
         if still is not None:
             return Margin("wind", "", 1.0, None, still.title, f"{still.title} fails without any wind.")
         factor, first = _limit(case, blown, (0.0, calm), (1.0, as_it_is))
-        note = f"Holds {readable(factor)} of this wind; then {first.title.lower()} fails."
-        return Margin("wind", "", 1.0, factor, first.title, note)
+        title, then = _said(first)
+        note = f"Holds {readable(factor)} of this wind; then {then}."
+        return Margin("wind", "", 1.0, factor, title, note)
     strongest = _checks(case, blown(STRONGEST))
     if _failing(strongest) is None:
         note = f"{STRONGEST:g} times this wind still passes; no further was looked."
         return Margin("wind", "", 1.0, STRONGEST, None, note)
     factor, first = _limit(case, blown, (1.0, as_it_is), (STRONGEST, strongest))
-    note = f"The wind's loads may grow by {100 * (factor - 1):.0f} %; then {first.title.lower()} fails."
-    return Margin("wind", "", 1.0, factor, first.title, note)
+    title, then = _said(first)
+    note = f"The wind's loads may grow by {100 * (factor - 1):.0f} %; then {then}."
+    return Margin("wind", "", 1.0, factor, title, note)
+
+
+def _said(first: Check) -> tuple[str, str]:
+    """(what fails first, in a sentence); strength that can no longer be checked has no soil under it."""
+    if first.verdict is Verdict.FAILS:
+        return first.title, f"{first.title.lower()} fails"
+    return "Balance", "no soil pressure balances the factored loads"
 
 
 End = tuple[float, Checks]
