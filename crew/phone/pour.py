@@ -17,7 +17,7 @@ from django.utils.dateparse import parse_datetime
 from django.views.decorators.http import require_http_methods
 
 from crew.phone.offline import held_on_phone
-from crew.phone.steps import corrected, figure_step, pour_steps, rejecting, ticket_step
+from crew.phone.steps import corrected, figure_step, pour_steps, rejecting, ticket_data, ticket_step
 from installs.gates.facts import facts_of
 from installs.gates.rules import GateState, gate
 from installs.gates.services import take_entry
@@ -117,7 +117,7 @@ def _take(request: HttpRequest, record: PourRecord, truck: int, step: Step | Non
         why = _why(request)
         if not why:
             raise ValidationError("Say why the truck is rejected.")
-        fields = {"code": "D01", "text": why, "data": {**_ticket_data(ticket), "refused": True}}
+        fields = {"code": "D01", "text": why, "data": {**ticket_data(ticket), "refused": True}}
     elif step is None:
         fields = _ticket_fields(record.job, form.cleaned_data, now)
     else:
@@ -146,14 +146,6 @@ def _why(request: HttpRequest) -> str:
     return short_words(request.POST.get("why", ""), 300)
 
 
-def _ticket_data(ticket: TruckTicket | None) -> dict[str, Any]:
-    """What was on the ticket stays with it when the truck is refused."""
-    told = ticket.told.get("D01") if ticket else None
-    if told is None:
-        return {}
-    return {**told.entry.data, "ticket": told.entry.text, "yards": told.entry.number}
-
-
 def _ticket_fields(job: Job, figures: dict[str, Any], now: datetime) -> dict[str, Any]:
     data: dict[str, Any] = {"ticket": figures["ticket"]}
     if figures["batched"]:
@@ -177,11 +169,11 @@ def _uuid(text: str | None) -> uuids.UUID:
 def _page(request: HttpRequest, record: PourRecord, truck: int, step: Step | None, form: Any) -> HttpResponse:
     ticket = next((t for t in record.facts.log.trucks if t.number == truck), None)
     old = ticket.told.get(step.code if step else "D01") if ticket else None
-    current = figure_step(record.job, truck, step) if step else ticket_step(record.job, truck)
-    told = ticket.told.get("D01") if ticket else None
+    current = figure_step(record.job, truck, step, ticket) if step else ticket_step(record.job, truck)
+    on_site = ticket is not None and not ticket.discharged and not ticket.refused
     context = {
         "current": corrected(current, old.entry.uuid) if old else current,
-        "rejecting": rejecting(record.job, truck, _ticket_data(ticket), told.entry.uuid if told else None),
+        "rejecting": rejecting(record.job, truck, ticket) if on_site else None,
         "steps": pour_steps(record.job, {t.number: t for t in record.facts.log.trucks}, STEPS),
         "job": record.job,
         "record": record,
@@ -190,7 +182,6 @@ def _page(request: HttpRequest, record: PourRecord, truck: int, step: Step | Non
         "figures": STEPS,
         "form": form,
         "old": old.entry if old else None,
-        "on_site": ticket is not None and not ticket.discharged and not ticket.refused,
         "accepted": accepted(record, step.code if step else ""),
         "rule": rule(record, step.code if step else ""),
         "to_come": to_come(record),

@@ -7,25 +7,30 @@ entry as if it had come from the form.
 from __future__ import annotations
 
 import json
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from installs.checklists.forms import EntryForm, tolerance_words
 from installs.checklists.models import Item
 from installs.jobs.models import Job
+from installs.pour.log import TruckTicket
 from installs.tower.torque import FAILED, TORQUED, JointState
 from installs.tower.torque_log import CHECK_CODE, PASS_CODES
 
 
 @dataclass(frozen=True)
 class Step:
-    """``key`` names it within its page, ``told`` is what the phone is told; the rest is for its form."""
+    """``key`` names it within its page, ``told`` is what the phone is told; the rest is for its form.
+
+    Once the step named ``unless`` is done this one is asked for no more.
+    """
 
     key: str
     told: dict[str, Any]
     done: bool = False
     form: Any = None
     shown: Any = None
+    unless: str = ""
 
     @property
     def json(self) -> str:
@@ -123,10 +128,10 @@ def pass_code(number: int, passes: int) -> str:
     return PASS_CODES[0] if number == 1 else PASS_CODES[1]
 
 
-TRUCKS_AHEAD = 4
+TRUCKS_AHEAD = 8  # a day without signal
 
 
-def pour_steps(job: Job, tickets: dict[int, Any], figures: tuple[Any, ...]) -> list[Step]:
+def pour_steps(job: Job, tickets: dict[int, TruckTicket], figures: tuple[Any, ...]) -> list[Step]:
     """Ticket and figures of every truck on record and of the next few; what is told of one is done."""
     last = max(tickets, default=0)
     found = []
@@ -136,7 +141,8 @@ def pour_steps(job: Job, tickets: dict[int, Any], figures: tuple[Any, ...]) -> l
         told = ticket.told if ticket else {}
         if truck > last or not closed:
             found.append(_ticket(job, truck, done=ticket is not None))
-            found += [_figure(job, truck, figure, done=figure.code in told) for figure in figures]
+            reject = rejecting(job, truck, ticket)
+            found += [_figure(job, truck, figure, reject, done=figure.code in told) for figure in figures]
     return found
 
 
@@ -152,7 +158,7 @@ def _ticket(job: Job, truck: int, *, done: bool = False) -> Step:
     return Step(key, told, done, shown={"truck": truck, "step": None})
 
 
-def _figure(job: Job, truck: int, figure: Any, *, done: bool = False) -> Step:
+def _figure(job: Job, truck: int, figure: Any, reject: Step, *, done: bool = False) -> Step:
     key = f"truck {truck} {figure.code}"
     told = {
         "build": "figure",
@@ -164,24 +170,29 @@ def _figure(job: Job, truck: int, figure: Any, *, done: bool = False) -> Step:
         "most": figure.high,
         "entry": {"code": figure.code, "subject": f"truck {truck}"},
     }
-    return Step(key, told, done, shown={"truck": truck, "step": figure})
+    return Step(key, told, done, shown={"truck": truck, "step": figure, "reject": reject}, unless=reject.key)
 
 
 def corrected(step: Step, uuid: Any) -> Step:
     """The same step as a correction of an entry."""
     told = {**step.told, "entry": {**step.told.get("entry", {}), "corrects": str(uuid)}}
-    return Step(step.key, told, step.done, step.form, step.shown)
+    return replace(step, told=told)
 
 
-def rejecting(job: Job, truck: int, data: dict[str, Any], corrects: Any) -> Step:
-    """The whole truck sent back: it corrects its ticket."""
+def rejecting(job: Job, truck: int, ticket: TruckTicket | None) -> Step:
+    """The whole truck sent back: it corrects its ticket, which only the phone may know yet."""
     key = f"truck {truck} rejected"
-    entry: dict[str, Any] = {"code": "D01", "subject": f"truck {truck}", "data": {**data, "refused": True}}
-    if corrects:
-        entry["corrects"] = str(corrects)
+    entry: dict[str, Any] = {
+        "code": "D01",
+        "subject": f"truck {truck}",
+        "data": {**ticket_data(ticket), "refused": True},
+    }
+    if ticket is not None and "D01" in ticket.told:
+        entry["corrects"] = str(ticket.told["D01"].entry.uuid)
     told = {
         "build": "reject",
         "key": key,
+        "of": f"truck {truck}",
         "job": job.number,
         "title": f"Reject truck {truck}",
         "entry": entry,
@@ -189,9 +200,17 @@ def rejecting(job: Job, truck: int, data: dict[str, Any], corrects: Any) -> Step
     return Step(key, told)
 
 
+def ticket_data(ticket: TruckTicket | None) -> dict[str, Any]:
+    """What was on the ticket stays with it when the truck is refused."""
+    told = ticket.told.get("D01") if ticket else None
+    if told is None:
+        return {}
+    return {**told.entry.data, "ticket": told.entry.text, "yards": told.entry.number}
+
+
 def ticket_step(job: Job, truck: int) -> Step:
     return _ticket(job, truck)
 
 
-def figure_step(job: Job, truck: int, figure: Any) -> Step:
-    return _figure(job, truck, figure)
+def figure_step(job: Job, truck: int, figure: Any, ticket: TruckTicket | None) -> Step:
+    return _figure(job, truck, figure, rejecting(job, truck, ticket))

@@ -10,6 +10,7 @@
     return;
   }
   const made = () => new Date(root.dataset.made);
+  const age = async () => Date.now() - (await Queue.ahead().catch(() => 0)) - made();
   const clock = (time) => new Date(time).toLocaleTimeString([], { hour: "numeric", minute: "2-digit" });
   const day = (time) => new Date(time).toLocaleDateString([], { weekday: "short", month: "short", day: "numeric" });
   const make = (tag, words, of = {}) => Object.assign(document.createElement(tag), { textContent: words, ...of });
@@ -90,10 +91,17 @@
         throw new Fault("number", `${value} ${step.unit}: it can be ${step.least} to ${step.most} ${step.unit}.`);
       return { ...step.entry, number: value, ...(why ? { text: why } : {}) };
     },
-    reject(form, step) {
+    async reject(form, step) {
       const why = text(form, "why");
       if (!why) throw new Fault("why", "Say why the truck is rejected.");
-      return { ...step.entry, text: why };
+      if (step.entry.corrects) return { ...step.entry, text: why };
+      // its ticket was entered on this phone since the page was made: it waits here, or was sent since
+      const own = [...(await Queue.sent(person, location.pathname)), ...(await Queue.waiting(person))]
+        .filter((row) => row.path === location.pathname && row.key === step.of && row.state !== "refused");
+      const ticket = own.at(-1)?.entry;
+      if (!ticket) throw new Fault("why", "Enter its ticket first.");
+      const data = { ...ticket.data, ticket: ticket.text, yards: ticket.number, refused: true };
+      return { ...step.entry, text: why, data, corrects: ticket.uuid };
     },
   };
 
@@ -160,21 +168,25 @@
     form.querySelectorAll(".errorlist").forEach((list) => list.remove());
     try {
       const step = JSON.parse(form.dataset.step), file = form.elements.photo?.files?.[0];
-      const entry = builds[step.build](form, step, event.submitter?.value);
+      const entry = await builds[step.build](form, step, event.submitter?.value);
       entry.data ??= {};
       if (file) entry.data.photo_taken_at = new Date(file.lastModified || Date.now()).toISOString();
       const whole = { uuid: crypto.randomUUID(), job: step.job, taken_at: new Date().toISOString(), ...entry };
       for (const name of ["subject", "text", "unit"]) if (!whole[name]) delete whole[name];
       const row = { person, path: location.pathname, key: step.key, title: step.title, entry: whole };
       await Queue.add(row, file ? await scaled(file) : null);
-      history.replaceState(null, "", location.pathname + (step.page || ""));
-      await next(step.key);
     } catch (error) {
-      refuse(form, error);
-    } finally {
       busy.delete(form);
+      return refuse(form, error);
     }
+    // it is kept: whatever happens to the page from here on, it is not entered twice
+    presses += 1;
+    const step = JSON.parse(form.dataset.step);
+    history.replaceState(null, "", location.pathname + (step.page || ""));
+    await next(step.key);
+    busy.delete(form);
   });
+  let presses = 0;
 
   function refuse(form, error) {
     const full = error?.name === "QuotaExceededError";
@@ -208,18 +220,35 @@
 
   // --- the next step, from the templates of this page ----------------------------------------------
 
+  // what this phone knows of this page and the page does not: what waits, and what was sent since it was made
+  async function ownRows() {
+    const waits = (await Queue.waiting(person)).filter((row) => row.path === location.pathname && row.state === "waiting");
+    const since = (await Queue.sent(person, location.pathname)).filter((row) => new Date(row.at) > made());
+    return [...since, ...waits];
+  }
+
+  const templates = () => [...document.querySelectorAll("template.step")];
+  const isOpen = (kept) => (t) => t.dataset.done !== "yes" && !kept.has(t.dataset.key) && !kept.has(t.dataset.unless);
+
   async function next(done) {
     const main = document.getElementById("steps");
     if (!main) return;
-    const here = (await Queue.waiting(person)).filter((row) => row.path === location.pathname && row.state === "waiting");
-    const kept = new Set(here.map((row) => row.key));
-    const steps = [...document.querySelectorAll("template.step")];
-    const from = done ? steps.findIndex((t) => t.dataset.key === done) + 1 : 0;
-    const open = (t) => t.dataset.done !== "yes" && !kept.has(t.dataset.key);
-    const found = steps.slice(from).find(open) || steps.find(open);
-    swap(main, found);
+    const here = await ownRows(), kept = new Set(here.map((row) => row.key));
+    const steps = templates(), from = done ? steps.findIndex((t) => t.dataset.key === done) + 1 : 0;
+    swap(main, steps.slice(from).find(isOpen(kept)) || steps.find(isOpen(kept)));
     await mark(here);
     scrollTo(0, 0);
+  }
+
+  // the step that an address asks for: an item, a truck's figure, a bolt or a joint
+  function wanted(search, kept) {
+    const asked = new URLSearchParams(search), of = (name) => asked.get(name) || "";
+    if (of("correct")) return undefined;
+    const keys = templates(), is = (key) => keys.find((t) => t.dataset.key === key);
+    if (of("item")) return is(of("item"));
+    if (of("truck")) return is(`truck ${of("truck")}${of("code") ? ` ${of("code")}` : ""}`);
+    const joint = keys.filter((t) => of("joint") && `${t.dataset.key} `.startsWith(`joint ${of("joint")} `));
+    return of("bolt") ? joint.find((t) => t.dataset.key.endsWith(` bolt ${of("bolt")}`)) : joint.find(isOpen(kept));
   }
 
   function swap(main, template) {
@@ -228,16 +257,13 @@
     document.dispatchEvent(new Event("card:new"));
   }
 
-  document.addEventListener("click", (event) => {
-    const link = event.target.closest("a[href^='?']");
-    const main = document.getElementById("steps");
+  document.addEventListener("click", async (event) => {
+    const link = event.target.closest("a[href]"), main = document.getElementById("steps");
     if (!link || !main || navigator.onLine) return;
-    const wanted = new URLSearchParams(link.getAttribute("href"));
-    const key = wanted.get("item") || wanted.get("key");
-    const template = [...document.querySelectorAll("template.step")].find((t) => t.dataset.key === key);
-    if (!template || wanted.get("correct")) return;
+    const to = new URL(link.getAttribute("href"), location.href);
+    if (to.pathname !== location.pathname || !wanted(to.search, new Set())) return;
     event.preventDefault();
-    swap(main, template);
+    swap(main, wanted(to.search, new Set((await ownRows()).map((row) => row.key))));
     scrollTo(0, 0);
   });
 
@@ -246,7 +272,8 @@
     for (const row of rows) {
       const place = document.querySelector(`[data-row="${CSS.escape(row.key)}"]`);
       if (!place) continue;
-      const words = make("p", `${said(row.entry)} ${clock(row.entry.taken_at)}, on this phone, not sent.`, { className: "kept" });
+      const where = row.at ? "at the office; this page is older" : "on this phone, not sent";
+      const words = make("p", `${said(row.entry)} ${clock(row.entry.taken_at)}, ${where}.`, { className: "kept" });
       words.dataset.mark = "yes";
       place.append(words);
     }
@@ -272,7 +299,9 @@
     const left = rows.filter((row) => row.state === "waiting"), refused = rows.filter((row) => row.state === "refused");
     const parts = [];
     if (shown) parts.push(make("p", shown));
-    for (const words of await Queue.heard()) parts.push(make("p", `Recorded. ${words}`, { className: "fault" }));
+    const heard = await Queue.heard();
+    for (const words of heard) parts.push(make("p", `Recorded. ${words}`, { className: "fault" }));
+    if (heard.length) parts.push(make("button", "Seen", { type: "button", onclick: () => Queue.seen() }));
     if (left.length) {
       const oldest = left.map((row) => row.entry.taken_at).sort()[0];
       const long = Date.now() - new Date(oldest) > 24 * 3600_000;
@@ -288,10 +317,10 @@
       box.append(make("button", "Set it aside", { type: "button", onclick: () => Queue.setAside(row) }));
       parts.push(box);
     }
-    if (Date.now() - made() > 3 * 60_000) parts.push(make("p", `No newer page: this one, and the gates on it, are from ${day(made())} ${clock(made())}.`));
+    if (await age() > 3 * 60_000) parts.push(make("p", `No newer page: this one, and the gates on it, are from ${day(made())} ${clock(made())}.`));
     line.replaceChildren(...parts);
     line.hidden = !parts.length;
-    await mark(rows.filter((row) => row.path === location.pathname && row.state === "waiting"));
+    await mark(await ownRows());
     if (!left.length && sentSome) await refresh();
     sentSome = sentSome || left.length > 0;
   }
@@ -299,14 +328,16 @@
 
   // the office's own page in place of this one, once all is answered for; never under somebody's fingers
   async function refresh() {
-    const answer = await fetch(location.href, { cache: "no-store" }).catch(() => null);
+    const before = presses, anew = { cache: "no-store", headers: { "X-Hold": "1" } };
+    const answer = await fetch(location.href, anew).catch(() => null);
     if (!answer?.ok || answer.redirected) return;
     const fresh = new DOMParser().parseFromString(await answer.text(), "text/html");
-    if (typing() || !fresh.getElementById("waiting")) return;
+    if (typing() || presses !== before || !fresh.getElementById("waiting")) return;
     sentSome = false;
     document.getElementById("main").replaceWith(document.adoptNode(fresh.getElementById("main")));
     root.dataset.made = fresh.documentElement.dataset.made;
     document.dispatchEvent(new Event("card:new"));
+    if (location.search) await fetch(location.pathname, anew).catch(() => null);
   }
   const typing = () => [...document.querySelectorAll("#steps input:not([type=hidden])")].some((f) => f.value && f.value !== f.defaultValue);
 
@@ -322,10 +353,13 @@
       if (event.target.state === "installed" && !typing()) registration.waiting?.postMessage("go on");
     }));
     await navigator.serviceWorker.ready;
+    // only what passes through it is held
+    if (!navigator.serviceWorker.controller)
+      await new Promise((resolve) => navigator.serviceWorker.addEventListener("controllerchange", resolve, { once: true }));
     const persists = await navigator.storage?.persist?.().catch(() => false);
     const links = [...new Set([location.pathname, ...[...document.querySelectorAll("[data-hold]")].map((a) => a.getAttribute("href"))])];
     let kept = 0;
-    if (navigator.onLine) for (const path of links) kept += await fetch(path, { headers: { "X-Hold": "1" } }).then((a) => (a.ok ? 1 : 0), () => 0);
+    if (navigator.onLine) for (const path of links) kept += await fetch(path, { headers: { "X-Hold": "1" } }).then((a) => (a.ok && a.headers.has("X-Person") ? 1 : 0), () => 0);
     if (held) held.textContent = kept === links.length
       ? `${kept} pages are held for no signal, as of ${clock(Date.now())}. ${persists ? "The phone keeps them."
         : "The phone may clear them after some days: put this page on the home screen."}`
@@ -333,11 +367,15 @@
   }
 
   Queue.onChange(tell);
-  window.addEventListener("online", tell);
+  window.addEventListener("online", () => show(""));
   (async () => {
-    const here = (await Queue.waiting(person).catch(() => [])).filter((row) => row.path === location.pathname && row.state === "waiting");
+    const kept = new Set((await ownRows().catch(() => [])).map((row) => row.key));
     const live = document.querySelector("#steps form[data-step]");
-    if (live && here.some((row) => row.key === JSON.parse(live.dataset.step).key)) await next("");
+    // a held page is the plain one, whatever was asked for
+    const asked = (await age()) > 20_000 ? wanted(location.search, kept) : undefined;
+    const key = live && JSON.parse(live.dataset.step).key, its = templates().find((t) => t.dataset.key === key);
+    if (asked) swap(document.getElementById("steps"), asked);
+    else if (kept.has(key) || kept.has(its?.dataset.unless)) await next("");
     await tell();
     Queue.start();
     hold();

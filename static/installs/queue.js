@@ -1,7 +1,7 @@
 // What was entered on this phone and has not been answered for: kept in IndexedDB until the server names its UUID.
 // Everything is counted from the store, never from a variable.
 const Queue = (() => {
-  const NAME = "mastwright-field", VERSION = 1, BATCH = 40;
+  const NAME = "mastwright-field", VERSION = 1, BATCH = 40, SENT = 400;
   let opened = null, tries = 0, timer = 0;
   const talk = "BroadcastChannel" in window ? new BroadcastChannel(NAME) : null;
   const listeners = [];
@@ -42,7 +42,8 @@ const Queue = (() => {
           const all = db.transaction(stores, mode, { durability: "strict" });
           let result;
           all.oncomplete = () => resolve(result);
-          all.onerror = all.onabort = () => reject(all.error || new Error("The phone did not keep it."));
+          // what fails aborts it, and only then is the reason known
+          all.onabort = () => reject(all.error || new Error("storage was closed"));
           const of = (request) => { request.onsuccess = () => { result = request.result; }; };
           does((name) => all.objectStore(name), of);
         });
@@ -83,12 +84,20 @@ const Queue = (() => {
   const change = (row, fields) => work(["entries"], "readwrite", (s) => s("entries").put({ ...row, ...fields }));
   const setAside = async (row) => { await change(row, { state: "set aside" }); told(); };
 
-  async function forget(row) {
-    await work(["entries", "photos"], "readwrite", (store) => {
+  // what the office has taken is remembered for a while: a page held from before does not ask for it again
+  async function forget(row, at) {
+    await work(["entries", "photos", "facts"], "readwrite", (store) => {
       store("entries").delete(row.n);
       if (row.photo) store("photos").delete(row.photo);
+      store("facts").get("sent").onsuccess = (event) => {
+        const before = event.target.result?.value || [];
+        const { person, path, key, entry } = row;
+        store("facts").put({ name: "sent", value: [...before.slice(1 - SENT), { person, path, key, entry, at }] });
+      };
     });
   }
+  const sent = async (person, path) =>
+    ((await fact("sent")) || []).filter((row) => row.person === person && row.path === path);
 
   // one page sends at a time, whatever number of them is open
   function send() {
@@ -127,6 +136,7 @@ const Queue = (() => {
     const id = await device();
     const { body: hello } = await json(`/api/hello/?device=${id}`);
     if (hello?.ours !== "mastwright") throw new Stop("No answer from the office yet.");  // a hotel's sign-in page answers too
+    await setFact("ahead", Date.now() - new Date(hello.now).getTime());
     if (hello.ended) throw new Stop("The office has ended this phone's access. What waits stays here: call the office.");
     const mine = rows.filter((row) => row.person === hello.person);
     const headers = { "X-CSRFToken": hello.csrf };
@@ -150,7 +160,7 @@ const Queue = (() => {
       const form = new FormData();
       form.append("photo", new Blob([kept.bytes], { type: "image/jpeg" }), "photo.jpg");
       const { status, body } = await json("/api/photos/", { method: "POST", headers, body: form });
-      if (status === 422) {
+      if ([400, 413, 422].includes(status)) {  // it would never be taken: the entries behind it go on
         Object.assign(row, { state: "refused", reason: body?.error || "The photo was refused." });
         await change(row, {});
         return;
@@ -175,11 +185,12 @@ const Queue = (() => {
     if (!rows.length) return;
     const { status, body } = await report(headers, id, rows.map((row) => row.entry));
     if (status === 403) throw new Stop(body?.error || "The office does not take entries from here.");
+    if (status === 400 && body?.error) throw new Stop(`The office cannot read what is sent: ${body.error}`);
     if (status !== 200 || !Array.isArray(body?.answers)) throw new Stop("The office has not answered yet.");
     for (const row of rows) {
       const answer = body.answers.find((a) => a.uuid === row.entry.uuid);
       if (answer?.state === "taken" || answer?.state === "already had") {
-        await forget(row);
+        await forget(row, body.now);
         for (const said of answer.deviations || []) await say(said);
       } else if (answer?.state === "refused") await change(row, { state: "refused", reason: answer.reason || "Refused." });
     }
@@ -190,11 +201,10 @@ const Queue = (() => {
     const before = (await fact("said")) || [];
     await setFact("said", [...before.slice(-9), said]);
   }
-  async function heard() {
-    const before = (await fact("said")) || [];
-    if (before.length) await setFact("said", []);
-    return before;
-  }
+  const heard = async () => (await fact("said")) || [];
+  const seen = async () => { await setFact("said", []); told(); };
+  // how far this phone's clock was ahead of the office's when they last spoke, ms
+  const ahead = async () => (await fact("ahead")) || 0;
 
   const start = () => {
     send();
@@ -203,5 +213,5 @@ const Queue = (() => {
     document.addEventListener("visibilitychange", () => { if (!document.hidden) send(); });
     setInterval(() => { if (!document.hidden) send(); }, 30_000);
   };
-  return { add, waiting, setAside, send, start, heard, onChange: (f) => listeners.push(f), trouble: () => words };
+  return { add, waiting, sent, setAside, send, start, heard, seen, ahead, onChange: (f) => listeners.push(f), trouble: () => words };
 })();

@@ -2,6 +2,7 @@
 // VERSION and SHELL stand above this text when it is served: a new version is a new file, so the browser notices.
 const SHELL_CACHE = `shell-${VERSION}`;
 const PAGES = "pages-";
+const PARTS = ["style", "script", "font", "image"];
 const PATIENCE_MS = 4000;
 
 self.addEventListener("install", (event) => {
@@ -11,16 +12,20 @@ self.addEventListener("install", (event) => {
 
 self.addEventListener("activate", (event) => {
   event.waitUntil((async () => {
+    // the shell before this one stays: pages held from its time are made of it
     const old = (await caches.keys()).filter((name) => name.startsWith("shell-") && name !== SHELL_CACHE);
-    await Promise.all(old.map((name) => caches.delete(name)));
+    await Promise.all(old.slice(0, -1).map((name) => caches.delete(name)));
     await self.clients.claim();
   })());
 });
 
 self.addEventListener("fetch", (event) => {
   const url = new URL(event.request.url);
-  if (event.request.method !== "GET" || url.origin !== self.location.origin) return;
-  if (SHELL.includes(url.pathname)) event.respondWith(shell(event.request));
+  if (url.origin !== self.location.origin) return;
+  // wherever a person signs out, the pages held for them are shown to nobody; the request itself is not touched
+  if (event.request.method === "POST" && url.pathname === "/sign-out/") event.waitUntil(remember(""));
+  if (event.request.method !== "GET") return;
+  if (PARTS.includes(event.request.destination)) event.respondWith(shell(event.request));
   else if (url.pathname.startsWith("/day/")) event.respondWith(page(event.request, event));
   else if (url.pathname === "/" && event.request.mode === "navigate") event.respondWith(home(event.request));
 });
@@ -31,18 +36,21 @@ self.addEventListener("message", (event) => {
 });
 
 async function shell(request) {
-  const held = await caches.match(request, { cacheName: SHELL_CACHE, ignoreSearch: true });
-  return held || fetch(request);
+  const how = { ignoreSearch: true, ignoreVary: true };
+  const held = await caches.match(request, { ...how, cacheName: SHELL_CACHE });
+  if (held || SHELL.includes(new URL(request.url).pathname)) return held || fetch(request);
+  return fetch(request).catch(async () => (await caches.match(request, how)) || Response.error());
 }
 
 // the newest page there is: from the server in a few seconds, else as it was held; of the same person only
 async function page(request, event) {
   const fresh = fetch(request).then((answer) => keep(request, answer));
   event.waitUntil(fresh.catch(() => undefined));
+  if (request.headers.has("X-Hold")) return fresh;  // asked for by the page itself: the newest or none
   const held = await heldPage(request);
   if (!held) return fresh.catch(() => nothingHeld());
   const late = new Promise((resolve) => setTimeout(() => resolve(held), PATIENCE_MS));
-  return Promise.race([fresh.catch(() => held), late]);
+  return Promise.race([fresh.then((answer) => (answer.status >= 500 ? held : answer), () => held), late]);
 }
 
 async function home(request) {
@@ -55,12 +63,10 @@ async function home(request) {
 
 async function keep(request, answer) {
   const who = answer.headers.get("X-Person");
-  if (answer.ok && who && !answer.redirected) {
-    const copy = answer.clone();
-    const cache = await caches.open(PAGES + who);
-    await cache.put(request.url, copy);
-    await remember(who);
-  }
+  if (!answer.ok || !who || answer.redirected) return answer;
+  // one copy a page, without what was asked of it: the page finds the step by itself
+  if (!new URL(request.url).search) await (await caches.open(PAGES + who)).put(request.url, answer.clone());
+  await remember(who);
   return answer;
 }
 
@@ -68,8 +74,7 @@ async function heldPage(request) {
   const who = await remembered();
   if (!who) return undefined;
   const cache = await caches.open(PAGES + who);
-  return (await cache.match(request.url, { ignoreVary: true })) ||
-    (await cache.match(request.url, { ignoreVary: true, ignoreSearch: true }));
+  return cache.match(request.url, { ignoreVary: true, ignoreSearch: true });
 }
 
 async function remember(who) {
