@@ -12,8 +12,10 @@ from crew.phone.torque import torque_log
 urlpatterns = [
     path("", phone.home, name="home"),
     path("look-ahead/", morning.look_ahead, name="look-ahead"),
+    path("look-ahead/live/", morning.look_ahead_live, name="look-ahead-live"),
     path("next-day/", morning.next_day, name="next-day"),
     path("crew-days/", days.crew_days, name="crew-days"),
+    path("crew-days/live/", days.crew_days_live, name="crew-days-live"),
     path("crew-days/plans/", days.plans, name="plans"),
     path("crew-days/issue/", days.issue, name="plan-issue"),
     path("crew-days/crews/add/", days.crew, name="crew-add"),

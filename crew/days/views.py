@@ -10,6 +10,7 @@ from django.core.exceptions import ValidationError
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.template.loader import render_to_string
+from django.urls import reverse
 from django.utils import timezone
 from django.utils.safestring import mark_safe
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
@@ -19,6 +20,7 @@ from crew.morning.views import PLANNED, season_strip
 from crew.plan import services
 from crew.plan.forms import AbsenceForm, CrewDayForm, CrewForm, MoveForm
 from crew.plan.models import Absence, Crew, CrewDay, Plan
+from installs.checklists.live import answer, opened, renewed, unchanged
 from installs.jobs.kept import Kept, version
 from installs.people.access import allow
 
@@ -51,12 +53,12 @@ def crew_days(request: HttpRequest) -> HttpResponse:
 def _page(request: HttpRequest, form: CrewDayForm, status: int, **issue: Any) -> HttpResponse:
     """``what`` and ``why`` of a plan that was not issued come back at its line."""
     now = timezone.now()
+    stands = version(now, *PLANNED_HERE)
     context = {
         **issue,
         "form": form if form.is_bound or request.GET else None,
-        "planned": PLANNED_PAGE.get(
-            version(now, *PLANNED, ("crew.Crew", "COUNT(*)")), lambda: _planned(request, now)
-        ),
+        "live": opened(reverse("crew-days-live"), stands),
+        "planned": PLANNED_PAGE.get(stands, lambda: _planned(request, now)),
         "crews": Crew.objects.filter(archived_on=None).select_related("foreman").prefetch_related("people"),
         "absences": Absence.objects.filter(withdrawn_on=None, last_on__gte=now.date()).select_related(
             "person"
@@ -65,7 +67,21 @@ def _page(request: HttpRequest, form: CrewDayForm, status: int, **issue: Any) ->
     return render(request, "crew/days/crew_days.html", context, status=status)
 
 
+@allow("plan crew days")
+@require_GET
+def crew_days_live(request: HttpRequest) -> HttpResponse:
+    """Strip, days and clashes anew, never the forms; 204 while the record stands as the page shows it."""
+    now = timezone.now()
+    stands = version(now, *PLANNED_HERE)
+    live = renewed(request, stands)
+    if live is None:
+        return unchanged()
+    planned = PLANNED_PAGE.get(stands, lambda: _planned(request, now))
+    return answer(request, "crew/days/crew_days_live.html", {"live": live, "planned": planned})
+
+
 PLANNED_PAGE = Kept(most=2)
+PLANNED_HERE = (*PLANNED, ("crew.Crew", "COUNT(*)"))
 
 
 def _planned(request: HttpRequest, now: datetime) -> dict[str, Any]:

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from datetime import date, datetime, timedelta
+from typing import Any
 
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.template.loader import render_to_string
+from django.urls import reverse
 from django.utils import timezone
 from django.utils.safestring import SafeString, mark_safe
 from django.views.decorators.http import require_GET
@@ -16,7 +18,9 @@ from crew.morning import next_day as nextday
 from crew.morning import season
 from crew.morning.office import Morning, load_morning
 from crew.morning.strip import strip_svg
+from installs.checklists.live import answer, arrivals, opened, renewed, unchanged
 from installs.jobs.kept import Kept, version
+from installs.jobs.models import Job
 from installs.people.access import allow, may
 from installs.people.models import User
 
@@ -26,10 +30,28 @@ from installs.people.models import User
 def look_ahead(request: HttpRequest) -> HttpResponse:
     """Every active job's next step and what it waits for, with the season strip under it."""
     now = timezone.now()
-    key = (audience(request.user), *version(now, *PLANNED))
-    return render(
-        request, "crew/morning/look_ahead.html", {"page": PAGES.get(key, lambda: _look_ahead(request, now))}
-    )
+    stands = version(now, *PLANNED)
+    context = {"live": opened(reverse("look-ahead-live"), stands), "page": _kept_page(request, now, stands)}
+    return render(request, "crew/morning/look_ahead.html", context)
+
+
+@allow("see")
+@require_GET
+def look_ahead_live(request: HttpRequest) -> HttpResponse:
+    """The page's live part anew, and what arrived since it was opened; 204 while nothing did."""
+    now = timezone.now()
+    stands = version(now, *PLANNED)
+    live = renewed(request, stands)
+    if live is None:
+        return unchanged()
+    lines = arrivals(Job.objects.active().visible_to(request.user), live)
+    context = {"live": live, "page": _kept_page(request, now, stands), "since": lines, "now": now}
+    return answer(request, "crew/morning/look_ahead_live.html", context)
+
+
+def _kept_page(request: HttpRequest, now: datetime, stands: tuple[Any, ...]) -> SafeString:
+    page: SafeString = PAGES.get((audience(request.user), *stands), lambda: _look_ahead(request, now))
+    return page
 
 
 # the pages of the office and of a few people; each is made anew when the record has changed

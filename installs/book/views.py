@@ -1,12 +1,18 @@
 from __future__ import annotations
 
+from datetime import datetime
+from typing import Any
+
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
+from django.urls import reverse
 from django.utils import timezone
 from django.views.decorators.http import require_GET
 
 from installs.book.pages import rows
+from installs.checklists.live import answer, arrivals, opened, renewed, unchanged
 from installs.jobs.kept import Kept, version
+from installs.jobs.models import Job
 from installs.people.access import allow
 
 BOOKS = Kept(most=60)
@@ -17,13 +23,35 @@ BOOKS = Kept(most=60)
 def book(request: HttpRequest, number: str) -> HttpResponse:
     """The job from survey to maintenance as a boring log."""
     now = timezone.now()
-    found = BOOKS.get((request.job.pk, *version(now)), lambda: rows(request.job, now))
+    stands = version(now)
     context = {
-        "job": request.job,
-        "rows": found,
-        "now": request.job.local(now),
-        "under_way": [r.phase.title for r in found if r.standing == "under way"],
-        "open_deviations": sum(d.is_open for r in found for d in r.deviations),
+        **_book(request.job, now, stands),
+        "live": opened(reverse("job-book-live", args=[number]), stands),
         "members": request.job.members.select_related("person"),
     }
     return render(request, "installs/book/book.html", context)
+
+
+@allow("see")
+@require_GET
+def book_live(request: HttpRequest, number: str) -> HttpResponse:
+    """The book's column anew, and what arrived since it was opened; 204 while nothing did."""
+    now = timezone.now()
+    stands = version(now)
+    live = renewed(request, stands)
+    if live is None:
+        return unchanged()
+    since = arrivals(Job.objects.filter(pk=request.job.pk), live)
+    context = {**_book(request.job, now, stands), "live": live, "since": since}
+    return answer(request, "installs/book/book_live.html", context)
+
+
+def _book(job: Job, now: datetime, stands: tuple[Any, ...]) -> dict[str, Any]:
+    found = BOOKS.get((job.pk, *stands), lambda: rows(job, now))
+    return {
+        "job": job,
+        "rows": found,
+        "now": job.local(now),
+        "under_way": [r.phase.title for r in found if r.standing == "under way"],
+        "open_deviations": sum(d.is_open for r in found for d in r.deviations),
+    }

@@ -7,6 +7,7 @@ in place of a person, a crane or a catalogue machine shows after five minutes at
 
 from __future__ import annotations
 
+import hashlib
 from collections import OrderedDict
 from collections.abc import Callable, Hashable
 from datetime import datetime
@@ -70,3 +71,14 @@ def version(at: datetime, *more: tuple[str, str]) -> tuple[Any, ...]:
         cursor.execute(f"SELECT {', '.join(asked)}")
         row = cursor.fetchone()
     return (str(connection.settings_dict["NAME"]), int(at.timestamp() // AGE_S), *map(str, row))
+
+
+def seen(stands: tuple[Any, ...]) -> str:
+    """A version as one word that a page can carry, to ask later whether it still shows the record."""
+    return hashlib.sha256(repr(stands).encode()).hexdigest()[:16]
+
+
+def newest(stands: tuple[Any, ...], label: str) -> int:
+    """The newest key of events or entries in a version; 0 while there is none."""
+    value = stands[2 + WATCHED.index((label, "MAX({id})"))]
+    return int(value) if value.isdigit() else 0

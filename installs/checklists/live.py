@@ -1,0 +1,110 @@
+"""Pages that renew themselves: what they carry to ask by, and what has arrived since they were opened."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from typing import Any
+from urllib.parse import urlencode
+
+from django.db.models import QuerySet
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import render
+
+from installs.checklists.models import Entry
+from installs.jobs.kept import newest, seen
+from installs.jobs.models import Event, Job
+
+MOST_LINES = 12
+LATE = timedelta(minutes=10)
+NEWEST = {"entry": "installs.Entry", "event": "installs.Event"}
+
+
+@dataclass(frozen=True)
+class Live:
+    """What a page asks by: the version it shows, and where the record stood when it was opened."""
+
+    path: str
+    seen: str
+    entry: int
+    event: int
+
+    @property
+    def url(self) -> str:
+        carried = {"seen": self.seen, "entry": self.entry, "event": self.event}
+        return f"{self.path}?{urlencode(carried)}"
+
+
+def opened(path: str, stands: tuple[Any, ...]) -> Live:
+    """For a page that is opened now, at this version of the record."""
+    return Live(path, seen(stands), *(newest(stands, label) for label in NEWEST.values()))
+
+
+def renewed(request: HttpRequest, stands: tuple[Any, ...]) -> Live | None:
+    """For a page that asks again; None while it shows the record as it stands."""
+    if request.GET.get("seen") == seen(stands):
+        return None
+    since = {name: _key(request.GET.get(name, "")) for name in NEWEST}
+    return Live(request.path, seen(stands), **since)
+
+
+def _key(text: str) -> int:
+    """A key as a page carries it; one that cannot be read is after everything, so that nothing is listed."""
+    return int(text) if text.isascii() and text.isdigit() and len(text) < 16 else 10**15
+
+
+def unchanged() -> HttpResponse:
+    return HttpResponse(status=204)
+
+
+def answer(request: HttpRequest, template: str, context: dict[str, Any]) -> HttpResponse:
+    """The page's live part. The header tells it from a sign-in page that came in its place."""
+    response = render(request, template, context)
+    response["X-Live"] = "yes"
+    return response
+
+
+@dataclass(frozen=True)
+class Arrival:
+    """One line of the day log. ``late``: when it arrived, where that was well after it was taken."""
+
+    job: Job
+    at: datetime
+    received_at: datetime
+    who: str
+    words: str
+
+    @property
+    def late(self) -> datetime | None:
+        return self.received_at if self.received_at - self.at > LATE else None
+
+
+def arrivals(jobs: QuerySet[Job], live: Live) -> list[Arrival]:
+    """What came into these jobs since the page was opened, newest first, at most a dozen."""
+    entries = (
+        Entry.objects.filter(job__in=jobs, pk__gt=live.entry)
+        .select_related("job", "person", "item")
+        .order_by("-pk")[:MOST_LINES]
+    )
+    events = (
+        Event.objects.filter(job__in=jobs, pk__gt=live.event)
+        .select_related("job", "by")
+        .order_by("-pk")[:MOST_LINES]
+    )
+    found = [
+        Arrival(e.job, e.job.local(e.taken_at), e.job.local(e.received_at), e.person.full_name, said(e))
+        for e in entries
+    ]
+    found += [Arrival(e.job, e.job.local(e.at), e.job.local(e.at), e.by.full_name, e.what) for e in events]
+    return sorted(found, key=lambda line: line.received_at, reverse=True)[:MOST_LINES]
+
+
+def said(entry: Entry) -> str:
+    """ "E03 edge 52 F", "D03 truck 3 not done: no cone" """
+    number = f"{entry.number:g} {entry.unit}".strip() if entry.number is not None else ""
+    state = "not done:" if entry.data.get("cannot") else "failed" if entry.data.get("failed") else ""
+    done = "" if number or state or entry.text else "done"
+    again = "corrected to" if entry.corrects_id else ""
+    return " ".join(
+        part for part in (entry.code, entry.subject, again, number, state, entry.text, done) if part
+    )
