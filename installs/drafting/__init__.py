@@ -29,6 +29,6 @@ work, ``gauge`` the verdict gauge, ``charts`` turns a matplotlib figure into SVG
 
 from .drawing import Drawing, to_svg
 from .dxf import to_dxf
-from .letters import feet_and_inches
+from .letters import feet_and_inches, inches_alone
 
-__all__ = ["Drawing", "feet_and_inches", "to_dxf", "to_svg"]
+__all__ = ["Drawing", "feet_and_inches", "inches_alone", "to_dxf", "to_svg"]

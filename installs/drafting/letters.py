@@ -46,3 +46,11 @@ def feet_and_inches(feet: float) -> str:
     inch_text = " ".join(filter(None, [str(inches) if inches or not fraction else "", fraction]))
     sign = "-" if feet < 0 and (whole or rest) else ""
     return f"{sign}{whole} ft {inch_text} in" if whole else f"{sign}{inch_text} in"
+
+
+def inches_alone(inches: float, parts: int = 32) -> str:
+    """12.25 as "12 1/4 in", to the nearest part of an inch: spacings and plates are said in inches alone."""
+    whole, part = divmod(round(inches * parts), parts)
+    shared = math.gcd(part, parts)
+    fraction = f"{part // shared}/{parts // shared}" if part else ""
+    return f"{' '.join(word for word in (str(whole) if whole or not fraction else '', fraction) if word)} in"

@@ -7,7 +7,7 @@ from dataclasses import replace
 from itertools import pairwise
 from typing import Any
 
-from installs.drafting import Drawing, to_dxf, to_svg
+from installs.drafting import Drawing, inches_alone, to_dxf, to_svg
 from installs.foundation.anchors import layout_of
 from installs.foundation.facts import FoundationFacts
 from installs.foundation.models import FoundationDesign
@@ -152,7 +152,7 @@ def plate(layout: AnchorLayout, holes: Template, widest_px: float) -> Drawing:
                layer="note")  # fmt: skip
     _plate_dimensions(d, layout, places, reach)
     count = f"{layout.legs} alike, " if layout.legs > 1 else ""
-    said = f"{count}{len(own)} holes {_inches(holes.template_hole_in)} dia; 1 in = {scale * 12:g} in"
+    said = f"{count}{len(own)} holes {inches_alone(holes.template_hole_in)} dia; 1 in = {scale * 12:g} in"
     d.drawing_title((-reach, -reach, 0, -84), "Template", said)
     return d
 
@@ -168,25 +168,17 @@ def _plate_dimensions(
     if layout.legs == 1:
         half = layout.spacing_ft / 2
         d.dimension(
-            (-half, 0), (half, 0), -reach * d.px_per_ft - 30, "horizontal", text=_inches(2 * half * 12)
+            (-half, 0), (half, 0), -reach * d.px_per_ft - 30, "horizontal", text=inches_alone(2 * half * 12)
         )
         return
     columns = sorted({round(x, 9) for x, _y in places})
     rows = sorted({round(y, 9) for _x, y in places})
-    d.dimension((-reach, reach), (reach, reach), 30, "horizontal", text=_inches(reach * 24))
+    d.dimension((-reach, reach), (reach, reach), 30, "horizontal", text=inches_alone(reach * 24))
     if layout.pattern == "circle":
         d.dimension((-reach, 0), (reach, 0), -reach * d.px_per_ft - 30, "horizontal",
-                    text=f"bolt circle {_inches(layout.pattern_in)}")  # fmt: skip
+                    text=f"bolt circle {inches_alone(layout.pattern_in)}")  # fmt: skip
         return
     for a, b in pairwise(columns):
-        d.dimension((a, -reach), (b, -reach), -30, "horizontal", text=_inches((b - a) * 12))
+        d.dimension((a, -reach), (b, -reach), -30, "horizontal", text=inches_alone((b - a) * 12))
     for a, b in pairwise(rows):
-        d.dimension((reach, a), (reach, b), 34, "vertical", text=_inches((b - a) * 12))
-
-
-def _inches(inches: float) -> str:
-    whole, part = divmod(round(inches * 32), 32)
-    if not part:
-        return f"{whole} in"
-    shared = math.gcd(part, 32)
-    return f"{whole} {part // shared}/{32 // shared} in" if whole else f"{part // shared}/{32 // shared} in"
+        d.dimension((reach, a), (reach, b), 34, "vertical", text=inches_alone((b - a) * 12))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 
-from installs.drafting import Drawing, feet_and_inches
+from installs.drafting import Drawing, inches_alone
 from installs.foundation.facts import FoundationFacts
 from installs.foundation.legs import bolt_places, leg_places, plate_side_ft
 from installs.foundation.models import FoundationDesign
@@ -76,8 +76,7 @@ def _layers_said(facts: FoundationFacts, mat: str) -> str:
         if mark.mat == mat:
             layers.setdefault(mark.runs, []).append(mark)
     said = [
-        f"{sum(m.count for m in like)} {like[0].size} at "
-        f"{feet_and_inches(round(like[0].spacing_in * 4) / 48)}"
+        f"{sum(m.count for m in like)} {like[0].size} at {inches_alone(like[0].spacing_in, 4)}"
         for like in layers.values()
     ]
     return (

@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from installs.drafting import Drawing, feet_and_inches, to_svg
+from installs.drafting import Drawing, feet_and_inches, inches_alone, to_svg
 from installs.drafting.letters import text_width
 from installs.drafting.shapes import Lettering, Pen, Round, Stroke
 
@@ -254,3 +254,10 @@ def test_an_arc_runs_counter_clockwise_from_east():
 def test_a_pen_without_weight_draws_no_line():
     svg = to_svg(Drawing("fill").polygon([(0, 0), (1, 0), (1, 1)], weight="", fill="ink"))
     assert "stroke=" not in svg and Pen("", fill="ink").fill == "ink"
+
+
+@pytest.mark.parametrize(
+    ("inches", "words"), [(12.25, "12 1/4 in"), (14.0, "14 in"), (0.0625, "1/16 in"), (1.0625, "1 1/16 in")]
+)
+def test_spacings_and_plates_are_said_in_inches_alone(inches, words):
+    assert inches_alone(inches) == words

@@ -65,7 +65,7 @@ def test_the_plan_says_what_lies_in_each_mat(job):
     assert "lower mat the same under it: 24 #8 at 8 1/2 in" in plan_words(plain)
     draft = FoundationDesign(job=job, **FIGURES, upper_bar_size="#6", upper_bars=13)
     words = plan_words(draft)
-    assert "upper mat drawn: 13 #6 at 1 ft 4 1/2 in" in words
+    assert "upper mat drawn: 13 #6 at 16 1/2 in" in words
     assert "lower mat under it: 24 #8 at 8 1/2 in" in words
 
 
