@@ -24,6 +24,7 @@ SHELL = (
     "installs/look.css",
     "installs/phone.css",
     "installs/phone.js",
+    "installs/photo.js",
     "installs/queue.js",
     "installs/field.js",
     "installs/mark.svg",

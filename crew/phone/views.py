@@ -19,6 +19,7 @@ from installs.checklists.forms import EntryForm
 from installs.checklists.models import Item, JobList
 from installs.checklists.state import ListState, list_states
 from installs.files.services import store_photo
+from installs.files.taken import taken
 from installs.gates.services import finish_phase, start_phase, take_entry
 from installs.jobs.models import Job
 from installs.jobs.phases import STARTABLE
@@ -118,8 +119,9 @@ def _recorded(request: HttpRequest, job: Job, item: Item, form: EntryForm) -> bo
     fields = form.cleaned_data
     now = timezone.now()
     try:
+        shot = taken(fields["photo"]) if fields["photo"] else {}
         photo = store_photo(fields["photo"], by=request.user, at=now) if fields["photo"] else None
-        taken = take_entry(
+        kept = take_entry(
             job,
             by=request.user,
             received_at=now,
@@ -129,7 +131,7 @@ def _recorded(request: HttpRequest, job: Job, item: Item, form: EntryForm) -> bo
             subject=fields["subject"],
             number=fields["number"],
             text=fields["cannot"] or fields["text"],
-            data=_data(fields, form),
+            data=_data(fields, form) | shot,
             photo=photo,
             corrects=fields["corrects"],
         )
@@ -138,7 +140,7 @@ def _recorded(request: HttpRequest, job: Job, item: Item, form: EntryForm) -> bo
             "photo" if fields["photo"] and not hasattr(error, "error_dict") else None, error.messages
         )
         return False
-    for deviation in taken.entry.deviations.all():
+    for deviation in kept.entry.deviations.all():
         messages.warning(request, f"Recorded. Deviation {deviation.number} stands: {deviation.title}.")
     return True
 

@@ -97,8 +97,10 @@ def store_photo(upload: IO[bytes], *, by: User, at: datetime) -> StoredFile:
             # phones turn a picture by a note beside it, which is dropped below
             picture = ImageOps.exif_transpose(picture)
             picture.thumbnail((PHOTO_LONG_SIDE_PX, PHOTO_LONG_SIDE_PX))
+            plain = picture.convert("RGB")
+            plain.info.clear()  # a comment would be written along
             encoded = io.BytesIO()
-            picture.convert("RGB").save(encoded, "JPEG", quality=85)
+            plain.save(encoded, "JPEG", quality=85)
     except (Image.DecompressionBombWarning, Image.DecompressionBombError) as error:
         raise ValidationError("The picture is larger than 40 megapixels.") from error
     except UNREADABLE as error:

@@ -123,6 +123,34 @@ def at_site(value: datetime | None, job: Any) -> datetime | None:
 
 
 @register.filter
+def photo_taken(entry: Any, job: Any) -> str:
+    """ "photo taken 10:41 AM, 46.81 N 100.78 W": as its file said, with the day if not the entry's."""
+    told = [words for words in (_shot_at(entry, job), _shot_where(entry.data)) if words]
+    return f"photo taken {', '.join(told)}" if told else ""
+
+
+def _shot_at(entry: Any, job: Any) -> str:
+    """At the site's clock where the camera gave its offset, else as the camera's clock stood."""
+    written = entry.data.get("photo_taken_at")
+    if not isinstance(written, str):
+        return ""
+    try:
+        shot = datetime.fromisoformat(written)
+        shot = job.local(shot) if shot.tzinfo else shot
+    except (ValueError, OverflowError):
+        return ""
+    date_told = "" if shot.date() == job.local(entry.taken_at).date() else f"{day_year(shot)} "
+    return f"{date_told}{clock(shot)}"
+
+
+def _shot_where(data: Any) -> str:
+    lat, lon = data.get("photo_lat"), data.get("photo_lon")
+    if not all(isinstance(value, int | float) and abs(value) <= 180 for value in (lat, lon)):
+        return ""
+    return f"{abs(lat):.2f} {'N' if lat >= 0 else 'S'} {abs(lon):.2f} {'E' if lon >= 0 else 'W'}"
+
+
+@register.filter
 def figure(value: float | None) -> str:
     """A number to about four figures; blank when not known."""
     return readable(value) if isinstance(value, (int, float)) else ""

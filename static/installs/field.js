@@ -170,7 +170,7 @@
       const step = JSON.parse(form.dataset.step), file = form.elements.photo?.files?.[0];
       const entry = await builds[step.build](form, step, event.submitter?.value);
       entry.data ??= {};
-      if (file) entry.data.photo_taken_at = new Date(file.lastModified || Date.now()).toISOString();
+      if (file) Object.assign(entry.data, await Photo.facts(file));
       const whole = { uuid: crypto.randomUUID(), job: step.job, taken_at: new Date().toISOString(), ...entry };
       for (const name of ["subject", "text", "unit"]) if (!whole[name]) delete whole[name];
       const row = { person, path: location.pathname, key: step.key, title: step.title, entry: whole };
