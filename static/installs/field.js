@@ -248,7 +248,9 @@
     if (of("item")) return is(of("item"));
     if (of("truck")) return is(`truck ${of("truck")}${of("code") ? ` ${of("code")}` : ""}`);
     const joint = keys.filter((t) => of("joint") && `${t.dataset.key} `.startsWith(`joint ${of("joint")} `));
-    return of("bolt") ? joint.find((t) => t.dataset.key.endsWith(` bolt ${of("bolt")}`)) : joint.find(isOpen(kept));
+    const first = joint.find(isOpen(kept));
+    // bolts come one by one only after the passes of the whole joint
+    return of("bolt") && first?.dataset.key.includes(" bolt ") ? is(first.dataset.key.replace(/ bolt .*/, ` bolt ${of("bolt")}`)) : first;
   }
 
   function swap(main, template) {
@@ -372,9 +374,9 @@
     const kept = new Set((await ownRows().catch(() => [])).map((row) => row.key));
     const live = document.querySelector("#steps form[data-step]");
     // a held page is the plain one, whatever was asked for
-    const asked = (await age()) > 20_000 ? wanted(location.search, kept) : undefined;
+    const asked = (await age()) > 3_000 ? wanted(location.search, kept) : undefined;
     const key = live && JSON.parse(live.dataset.step).key, its = templates().find((t) => t.dataset.key === key);
-    if (asked) swap(document.getElementById("steps"), asked);
+    if (asked && asked !== its) swap(document.getElementById("steps"), asked);
     else if (kept.has(key) || kept.has(its?.dataset.unless)) await next("");
     await tell();
     Queue.start();

@@ -20,6 +20,7 @@ from playwright.sync_api import Browser, BrowserContext, Page, expect, sync_play
 from crew.demo.build import build
 from installs.jobs.models import Job
 from installs.people.models import User
+from tests.browser.phone import CLOCK_OFF, list_path
 
 MAC = "/Applications/Google Chrome.app/Contents/MacOS/Google Chrome"
 NAMES = (os.environ.get("CHROMIUM", ""), "chromium", "chromium-browser", "google-chrome", MAC)
@@ -48,12 +49,16 @@ class Demo:
 
 @dataclass
 class Site:
-    """The running site and the people who look at it. ``said`` is what the browser complained of."""
+    """The running site and the people who look at it. ``said`` is what the browser complained of.
+
+    A test that cuts the network names what the browser will say of it in ``expected``.
+    """
 
     url: str
     browser: Browser
     said: list[str] = field(default_factory=list)
     contexts: list[BrowserContext] = field(default_factory=list)
+    expected: list[str] = field(default_factory=lambda: list(EXPECTED))
 
     def page(self, person: str, *, width: int = 390, **options: Any) -> Page:
         """A page signed in as a person of the demo; options as of Browser.new_context."""
@@ -98,7 +103,7 @@ class Site:
         page.wait_for_load_state("networkidle")
 
     def _note(self, message: Any) -> None:
-        if message.type in ("error", "warning") and not any(words in message.text for words in EXPECTED):
+        if message.type in ("error", "warning") and not any(words in message.text for words in self.expected):
             self.said.append(f"{message.location.get('url', '')}: {message.text}")
 
     def job(self, owner: str) -> Job:
@@ -155,3 +160,28 @@ def site(
             page.wait_for_load_state("networkidle")
         context.close()
     assert "\n".join(site.said) == ""
+
+
+@pytest.fixture
+def field(site: Site) -> Iterator[Site]:
+    """The site; what the browser says of a cut line is expected."""
+    site.expected += ["net::ERR_", "status of 4", "status of 5"]
+    yield site
+    for context in site.contexts:
+        context.set_offline(False)
+        context.unroute_all(behavior="ignoreErrors")
+
+
+@pytest.fixture
+def phone(field: Site) -> Callable[..., Page]:
+    """Opens the list of the job that nothing is recorded of, or another page, on a phone of its own."""
+
+    def opened(person: str = "ben", *, clock_off_s: int = 0, path: str = "", **options: Any) -> Page:
+        page = field.page(person, has_touch=True, is_mobile=True, **options)
+        if clock_off_s:
+            page.context.add_init_script(CLOCK_OFF % (clock_off_s * 1000))
+        page.goto(path or list_path(field))
+        page.wait_for_load_state("networkidle")
+        return page
+
+    return opened

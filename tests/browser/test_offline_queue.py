@@ -1,0 +1,312 @@
+"""Nothing is lost and nothing arrives twice, whatever the line does. The request is really cut, the reply
+really thrown away."""
+
+from __future__ import annotations
+
+import base64
+import json
+from datetime import timedelta
+
+import pytest
+from django.contrib.sessions.models import Session
+from django.utils import timezone
+from playwright.sync_api import expect
+
+from installs.checklists.models import Device, Entry
+from installs.files.models import StoredFile
+from installs.people.models import User
+from tests.browser import phone as on
+
+pytestmark = [pytest.mark.browser, pytest.mark.slow]
+
+BATCH = 40  # static/installs/queue.js
+PASSWORD = "wet concrete, dry boots"
+
+
+def test_cut_before_sending_the_entry_waits_and_goes_when_there_is_signal(field, phone) -> None:
+    page = phone()
+    page.context.set_offline(True)
+    on.tick(page, "C07")
+    expect(page.locator("#waiting")).to_contain_text("1 entry is on this phone, not sent")
+    expect(page.locator("[data-row=C07] .kept")).to_contain_text("on this phone, not sent")
+    assert not on.entries(field).exists()
+    page.context.set_offline(False)
+    on.emptied(field, page)
+    assert [e.code for e in on.entries(field)] == ["C07"]
+
+
+FAULTS = [
+    pytest.param(on.lost_request, on.ENTRIES, id="request lost"),
+    pytest.param(on.lost_reply, on.ENTRIES, id="reply lost"),
+    pytest.param(on.hotel_page, on.API, id="captive portal"),
+    pytest.param(on.hotel_page, on.ENTRIES, id="captive portal after the hello"),
+    pytest.param(on.failing_server, on.ENTRIES, id="server error"),
+    pytest.param(on.bad_gateway, on.API, id="bad gateway"),
+]
+
+
+@pytest.mark.parametrize(("fault", "where"), FAULTS)
+def test_what_was_not_answered_for_is_kept_and_arrives_once(field, phone, fault, where) -> None:
+    page = phone()
+    page.route(where, on.times(2, fault))
+    on.tick(page, "C07")
+    expect(page.locator("#waiting")).to_contain_text("not sent")
+    uuid = on.waiting(page)[0]["entry"]["uuid"]
+    on.emptied(field, page)
+    assert [str(e.uuid) for e in on.entries(field)] == [uuid]
+    assert on.whole(field)
+
+
+def test_a_photo_whose_reply_is_lost_is_one_file_on_one_entry(field, phone) -> None:
+    page, number = phone(), field.job(on.OWNER).number
+    before = StoredFile.objects.count()
+    page.route(on.PHOTOS, on.times(1, on.lost_reply))
+    picture = base64.b64encode(on.small_photo(1)).decode()
+    on.add(page, number, on.list_path(field), 0, 1, [picture])
+    on.emptied(field, page)
+    assert on.entries(field).get().photo is not None
+    assert StoredFile.objects.count() == before + 1
+
+
+def test_a_photo_that_would_never_be_taken_does_not_hold_up_the_entries_behind_it(field, phone) -> None:
+    page, number = phone(), field.job(on.OWNER).number
+    page.context.set_offline(True)
+    on.add(page, number, on.list_path(field), 0, 1, [base64.b64encode(b"no picture").decode()])
+    on.add(page, number, on.list_path(field), 1, 3)
+    page.context.set_offline(False)
+    on.emptied(field, page)
+    assert [e.subject for e in on.entries(field)] == ["place 1", "place 2"]
+    expect(page.locator("#waiting .refused")).to_contain_text("not a picture")
+
+
+def test_an_answer_without_our_uuid_frees_nothing(field, phone) -> None:
+    page = phone()
+
+    def another(route) -> None:
+        answers = [{"uuid": "0" * 8 + "-0000-4000-8000-" + "0" * 12, "state": "taken"}]
+        route.fulfill(status=200, content_type="application/json", body=json.dumps({"answers": answers}))
+
+    page.route(on.ENTRIES, another)
+    on.tick(page, "C07")
+    page.wait_for_timeout(500)
+    assert len(on.waiting(page)) == 1
+
+
+def test_a_clock_two_days_off_changes_no_order_and_its_skew_is_measured(field, phone) -> None:
+    ahead = phone("ben", clock_off_s=2 * 86_400)
+    on.tick(ahead, "C07")
+    on.emptied(field, ahead)
+    right = phone("tilda")
+    on.tick(right, "C07")
+    on.emptied(field, right)
+    behind = phone("ben", clock_off_s=-2 * 86_400)
+    on.tick(behind, "C07")
+    on.emptied(field, behind)
+    kept = list(on.entries(field))
+    assert [e.person.username for e in kept] == ["ben", "tilda", "ben"]
+    assert [e.sequence for e in kept] == [1, 2, 3]
+    assert [round(e.skew_s / 86_400, 1) for e in kept] == [2, 0, -2]
+
+
+def test_a_clock_off_does_not_make_a_new_page_old(field, phone) -> None:
+    page = phone("ben", clock_off_s=2 * 86_400)
+    page.reload()
+    page.wait_for_load_state("networkidle")
+    expect(page.locator("#waiting")).not_to_contain_text("No newer page")
+
+
+def test_two_phones_on_one_item_are_both_kept_and_shown(field, phone) -> None:
+    one, other = phone("ben"), phone("tilda")
+    for page in (one, other):
+        page.context.set_offline(True)
+        on.tick(page, "C07")
+    for page in (one, other):
+        page.context.set_offline(False)
+        on.emptied(field, page)
+    assert on.entries(field).filter(code="C07").count() == 2
+    one.goto(on.list_path(field))
+    expect(one.locator("[data-row=C07]")).to_contain_text("done BO")
+    expect(one.locator("[data-row=C07]")).to_contain_text("done TM")
+    expect(one.locator("[data-row=C07]")).to_contain_text("Two entries stand")
+
+
+def test_two_tabs_of_one_phone_send_each_entry_once(field, phone) -> None:
+    page = phone()
+    other = page.context.new_page()
+    other.goto(on.list_path(field))
+    other.wait_for_load_state("networkidle")
+    page.context.set_offline(True)
+    on.tick(page, "C07")
+    on.tick(other, "C14")
+    assert {row["entry"]["code"] for row in on.waiting(page)} == {"C07", "C14"}
+    page.context.set_offline(False)
+    posts = []
+    for tab in (page, other):
+        tab.on("request", lambda r: posts.append(r) if r.url.endswith("/api/entries/") else None)
+    for tab in (page, other, page, other):
+        tab.evaluate(on.SEND)
+    on.emptied(field, page)
+    sent = [entry["uuid"] for r in posts for entry in r.post_data_json["entries"]]
+    assert len(sent) == len(set(sent)) == 2
+    assert on.entries(field).count() == 2
+
+
+QUOTA_ONCE = """() => {
+  const real = IDBObjectStore.prototype.add;
+  IDBObjectStore.prototype.add = function (...given) {
+    IDBObjectStore.prototype.add = real;
+    const all = this.transaction, request = real.apply(this, given);
+    Object.defineProperty(all, "error", { get: () => new DOMException("full", "QuotaExceededError") });
+    request.onsuccess = () => all.abort();
+    return request;
+  };
+}"""
+
+
+def test_a_full_phone_says_so_drops_nothing_and_takes_it_when_pressed_again(field, phone) -> None:
+    page = phone()
+    page.context.set_offline(True)
+    on.tick(page, "C14")
+    page.evaluate(QUOTA_ONCE)
+    page.locator("[data-row=C07] a").first.tap()
+    page.get_by_label("Note").fill("north side")
+    page.get_by_role("button", name="Done").tap()
+    expect(page.get_by_role("alert")).to_contain_text("storage is full: it was not kept")
+    assert [row["key"] for row in on.waiting(page)] == ["C14"]
+    assert page.get_by_label("Note").input_value() == "north side"
+    page.get_by_role("button", name="Done").tap()
+    expect(page.locator("[data-row=C07] .kept")).to_be_visible()
+    page.context.set_offline(False)
+    on.emptied(field, page)
+    assert [(e.code, e.text) for e in on.entries(field)] == [("C14", ""), ("C07", "north side")]
+
+
+def test_signed_out_in_the_middle_what_is_left_waits_for_the_same_person(field, phone) -> None:
+    ben = User.objects.get(username="ben")
+    ben.set_password(PASSWORD)
+    ben.save()
+    page, number, path = phone(), field.job(on.OWNER).number, on.list_path(field)
+    page.context.set_offline(True)
+    on.add(page, number, path, 0, BATCH + 5)
+
+    def then_end_the_session(route) -> None:
+        answer = route.fetch()
+        Session.objects.all().delete()
+        route.fulfill(response=answer)
+
+    page.route(on.ENTRIES, then_end_the_session, times=1)
+    page.context.set_offline(False)
+    page.evaluate(on.SEND)
+    expect(page.locator("#waiting")).to_contain_text("Sign in to send what waits")
+    assert len(on.waiting(page)) == 5
+    page.locator("#waiting").get_by_role("link", name="Sign in").tap()
+    page.locator("[name=username]").fill("ben")
+    page.locator("[name=password]").fill(PASSWORD)
+    page.locator("main form button").tap()
+    page.wait_for_url(f"**{path}")
+    page.wait_for_load_state("networkidle")
+    on.emptied(field, page)
+    assert [e.subject for e in on.entries(field)] == [f"place {n}" for n in range(BATCH + 5)]
+
+
+def test_access_ended_by_the_office_is_said_and_the_entries_stay(field, phone) -> None:
+    page = phone()
+    on.tick(page, "C14")
+    on.emptied(field, page)
+    Device.objects.update(ended_at=timezone.now())
+    on.tick(page, "C07")
+    expect(page.locator("#waiting")).to_contain_text("The office has ended this phone's access")
+    assert [row["key"] for row in on.waiting(page)] == ["C07"]
+    assert on.entries(field).count() == 1
+
+
+def test_access_that_ends_between_hello_and_entries_keeps_them_too(field, phone) -> None:
+    page = phone()
+    on.tick(page, "C14")
+    on.emptied(field, page)
+
+    def end_it(route) -> None:
+        Device.objects.update(ended_at=timezone.now())
+        route.continue_()
+
+    page.route(on.ENTRIES, end_it)
+    on.tick(page, "C07")
+    expect(page.locator("#waiting")).to_contain_text("The office has ended this phone's access")
+    assert [row["key"] for row in on.waiting(page)] == ["C07"]
+
+
+def test_what_the_office_refuses_is_shown_with_its_reason_and_can_be_set_aside(field, phone) -> None:
+    page = phone()
+    page.evaluate(
+        "job => Queue.add({ person: Number(document.documentElement.dataset.person), path: location.pathname,"
+        " key: 'x', title: 'C07', entry: { uuid: crypto.randomUUID(), job, code: 'C07',"
+        " taken_at: new Date().toISOString(), corrects: crypto.randomUUID() } }, null)",
+        field.job(on.OWNER).number,
+    )
+    expect(page.locator("#waiting .refused")).to_contain_text("no such entry")
+    assert on.waiting(page)[0]["state"] == "refused"
+    page.get_by_role("button", name="Set it aside").tap()
+    expect(page.locator("#waiting .refused")).to_have_count(0)
+    assert on.waiting(page)[0]["state"] == "set aside"
+
+
+def test_a_deviation_that_an_entry_raised_is_said_until_it_was_seen(field, phone) -> None:
+    """The pour's gate is closed: the first figure of its concrete is kept, and a deviation stands."""
+    job = field.job(on.OWNER)
+    page = phone(path=f"/day/{job.number}/pour/")
+    page.get_by_label("Ticket number").fill("48833")
+    page.get_by_label("Yards, yd³").fill("9.5")
+    page.get_by_role("button", name="Enter the ticket").tap()
+    page.locator("input.value").fill("64")
+    page.locator("form.next button.main").tap()
+    on.emptied(field, page)
+    expect(page.locator("#waiting")).to_contain_text("Deviation")
+    page.reload()
+    expect(page.locator("#waiting")).to_contain_text("Deviation")
+    page.get_by_role("button", name="Seen").tap()
+    expect(page.locator("#waiting")).to_be_hidden()
+
+
+def test_a_step_sent_since_a_page_was_made_is_not_asked_for_again(field, phone) -> None:
+    """The reply to the sending was heard, the newer page was not."""
+    page = phone()
+    page.route(f"**{on.list_path(field)}", on.lost_request)
+    first = json.loads(page.locator("#steps form").first.get_attribute("data-step"))["key"]
+    on.tick(page, "C07")
+    on.emptied(field, page)
+    expect(page.locator("[data-row=C07] .kept")).to_contain_text("at the office")
+    assert first != "C07"
+    page.evaluate("() => dispatchEvent(new Event('online'))")
+    expect(page.locator("[data-row=C07] .kept")).to_have_count(1)
+
+
+def test_200_entries_and_40_photos_after_a_day_without_signal_arrive_once_each(field, phone) -> None:
+    page, number, path = phone(), field.job(on.OWNER).number, on.list_path(field)
+    before = StoredFile.objects.count()
+    page.context.set_offline(True)
+    pictures = [base64.b64encode(on.small_photo(n)).decode() for n in range(40)]
+    on.add(page, number, path, 0, 40, pictures)
+    on.add(page, number, path, 40, 200)
+    expect(page.locator("#waiting")).to_contain_text("200 entries are on this phone")
+    page.context.set_offline(False)
+    page.route(on.ENTRIES, on.times(2, on.lost_reply))
+    on.emptied(field, page)
+    kept = list(on.entries(field).select_related("photo"))
+    assert [e.subject for e in kept] == [f"place {n}" for n in range(200)]
+    assert len({e.photo.sha256 for e in kept if e.photo}) == 40
+    assert StoredFile.objects.count() == before + 40
+    assert on.whole(field)
+    assert Device.objects.get(person__username="ben", uuid=kept[0].device.uuid).waiting == 0
+
+
+def test_the_office_knows_how_many_wait_and_since_when(field, phone) -> None:
+    page, number, path = phone(), field.job(on.OWNER).number, on.list_path(field)
+    page.context.set_offline(True)
+    on.add(page, number, path, 0, BATCH + 5)
+    page.context.set_offline(False)
+    page.route(on.ENTRIES, on.times(1, lambda route: route.continue_()))
+    seen = []
+    page.on("request", lambda r: seen.append(r.post_data_json) if r.url.endswith("/api/entries/") else None)
+    on.emptied(field, page)
+    assert [(b["waiting"], len(b["entries"])) for b in seen if b["entries"]] == [(5, BATCH), (0, 5)]
+    assert Entry.objects.filter(device__heard_at__gte=timezone.now() - timedelta(minutes=5)).exists()
