@@ -6,4 +6,5 @@ urlpatterns = [
     path("checklists/", views.lists, name="job-lists"),
     path("checklists/copy/", views.copy, name="lists-copy"),
     path("checklists/<str:key>/", views.one, name="job-list"),
+    path("checklists/<str:key>/key-in/", views.key_in_sheet, name="key-in"),
 ]

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
-from django.views.decorators.http import require_GET, require_POST
+from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
 from installs.checklists import services
+from installs.checklists.key_in import key_in
+from installs.checklists.sheet import Sheet
 from installs.checklists.state import list_states
 from installs.people.access import allow
 
@@ -30,6 +33,35 @@ def one(request: HttpRequest, number: str, key: str) -> HttpResponse:
         "installs/checklists/paper_twin.html" if "paper" in request.GET else "installs/checklists/list.html"
     )
     return render(request, template, {"job": request.job, "state": state})
+
+
+@allow("record entries")
+@require_http_methods(["GET", "POST"])
+def key_in_sheet(request: HttpRequest, number: str, key: str) -> HttpResponse:
+    """The paper twin as one form. POST records every filled line or, with a fault anywhere, none."""
+    job = request.job
+    kept = get_object_or_404(job.lists.prefetch_related("items"), key=key)
+    sheet = Sheet(job, kept, request.user, request.POST if request.method == "POST" else None)
+    if request.method == "POST" and sheet.is_valid():
+        taken = key_in(sheet, kept, by=request.user, at=timezone.now())
+        if taken:
+            _say(request, taken)
+            return redirect("job-list", number, key)
+    status = 422 if request.method == "POST" else 200
+    context = {"job": job, "list": kept, "sheet": sheet}
+    return render(request, "installs/checklists/key_in.html", context, status=status)
+
+
+def _say(request: HttpRequest, taken: list[services.Taken]) -> None:
+    new = sum(each.new for each in taken)
+    had = len(taken) - new
+    words = f"{new} line{'' if new == 1 else 's'} recorded from the paper."
+    messages.success(
+        request, words + (f" {had} {'was' if had == 1 else 'were'} on record already." if had else "")
+    )
+    for each in taken:
+        for deviation in each.entry.deviations.all() if each.new else ():
+            messages.warning(request, f"Recorded. Deviation {deviation.number} stands: {deviation.title}.")
 
 
 @allow("edit job")

@@ -88,6 +88,17 @@ def tolerance(item: Any) -> str:
     return tolerance_words(item)
 
 
+@register.simple_tag
+def labelled(field: Any, line: Any, says: str) -> SafeString:
+    """A field of a table's line with the label of its own that a table gives only by its head."""
+    which = line.prefix.replace("-", ", line ") if line.item.per else line.item.code
+    more = {"aria-label": f"{which}, {says}"}
+    if line.filled and field.errors:
+        more |= {"aria-invalid": "true"}
+    shown: SafeString = field.as_widget(attrs=more)
+    return shown
+
+
 @register.filter
 def day(value: date | datetime | None) -> str:
     """ "May 19", with the year where it is not clear from the context: use ``day_year``."""

@@ -16,7 +16,7 @@ WIDTHS = (1440, 390, 320)
 FIRM = (
     "look-ahead", "next-day", "crew-days", "plans", "crew-add", "absence-add", "jobs", "job-open",
     "all-papers", "people", "person-add", "equipment", "crane-add", "turbine-models",
-    "turbine-model-add", "day-sheet",
+    "turbine-model-add", "day-sheet", "phones",
 )  # fmt: skip
 OF_A_JOB = (
     "job-book", "job-edit", "job-lists", "permits", "permit-add", "inspections", "materials", "papers",
@@ -24,7 +24,17 @@ OF_A_JOB = (
     "turbine-lift", "pour-card", "torque-log",
 )  # fmt: skip
 # pages of one thing, found by the links to it: one of each is opened
-OF_ONE_THING = {"person", "crew", "crew-day", "crane", "wrench", "sling", "turbine-model", "permit"}
+OF_ONE_THING = {
+    "person",
+    "crew",
+    "crew-day",
+    "crane",
+    "wrench",
+    "sling",
+    "turbine-model",
+    "permit",
+    "phone-end",
+}
 # the office, a foreman, the electrician and the engineer; a job in each state: a draft that fails, cure
 # under way, ready to lift, in service
 ROUNDS = (
@@ -49,7 +59,8 @@ def addresses(site, owner: str | None) -> list[str]:
     job = site.job(owner)
     pages = [reverse(name, args=[job.number]) for name in OF_A_JOB]
     lists = [reverse("phone-list", args=[job.number, kept.key]) for kept in job.lists.all()[:3]]
-    return [*pages, *lists, reverse("job-list", args=[job.number, job.lists.first().key]) + "?paper"]
+    paper = [job.number, job.lists.first().key]
+    return [*pages, *lists, reverse("job-list", args=paper) + "?paper", reverse("key-in", args=paper)]
 
 
 def links(page) -> set[str]:
