@@ -41,6 +41,8 @@ bench:
 	@$(PY) tests/bench/ratios.py
 	@echo && $(PY) tests/bench/logger.py
 	@echo && $(PY) tests/bench/pad_review.py
+	@echo && $(PY) tests/bench/phones.py
+	@echo && CHROMIUM="$$(cat .venv/browser)" $(PY) tests/bench/first_paint.py
 
 pictures:
 	@sh .ci/setup test
