@@ -22,7 +22,10 @@ WATCHED = (
     ("installs.Event", "MAX({id})"),
     ("installs.Entry", "MAX({id})"),
     ("installs.Member", "MAX({id})"),
-    ("installs.Device", "MAX(heard_at)"),
+    # every phone in use is heard twice a minute: when it was last heard is at most AGE_S old on a page
+    ("installs.Device", "COUNT(*)"),
+    ("installs.Device", "SUM(waiting)"),
+    ("installs.Device", "COUNT(ended_at)"),
     ("installs.Certificate", "COUNT(*)"),
     ("installs.Certificate", "COUNT(archived_on)"),
     ("installs.EquipmentRecord", "COUNT(*)"),
