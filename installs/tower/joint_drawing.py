@@ -58,6 +58,8 @@ def joint_svg(
             f'width="{357 * ON_PAPER:.4g}" height="{height * ON_PAPER:.4g}"',
         )
         whole = whole.replace(*sizes, 1)
+    if link:  # a picture holds no links, a group does
+        whole = whole.replace('role="img"', 'role="group"', 1)
     return whole.removesuffix("</svg>") + "".join(body) + "</svg>"
 
 

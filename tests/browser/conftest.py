@@ -5,13 +5,17 @@ from __future__ import annotations
 import os
 import shutil
 import sqlite3
+import threading
+import time
 from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
 import pytest
 from django.conf import settings as configured
+from django.core.signals import request_finished, request_started
 from django.db import connection
 from django.test import Client, override_settings
 from django.utils import timezone
@@ -145,6 +149,32 @@ def chromium() -> Iterator[Browser]:
         del os.environ["DJANGO_ALLOW_ASYNC_UNSAFE"]
 
 
+class Underway:
+    """Requests that the server has begun and not ended: the database is not taken from under them."""
+
+    def __init__(self) -> None:
+        self.count, self.lock = 0, threading.Lock()
+
+    def begin(self, **_: Any) -> None:
+        with self.lock:
+            self.count += 1
+
+    def end(self, **_: Any) -> None:
+        with self.lock:
+            self.count -= 1
+
+    @contextmanager
+    def watched(self) -> Iterator[None]:
+        request_started.connect(self.begin)
+        request_finished.connect(self.end)
+        yield
+        give_up = time.monotonic() + PATIENCE_MS / 1000
+        while self.count and time.monotonic() < give_up:
+            time.sleep(0.02)
+        request_started.disconnect(self.begin)
+        request_finished.disconnect(self.end)
+
+
 @pytest.fixture
 def site(
     demo: Demo, transactional_db: None, chromium: Browser, live_server: Any, settings: Any
@@ -154,11 +184,12 @@ def site(
     connection.ensure_connection()
     demo.database.backup(connection.connection)
     site = Site(live_server.url, chromium)
-    yield site
-    for context in site.contexts:
-        for page in context.pages:
-            page.wait_for_load_state("networkidle")
-        context.close()
+    with Underway().watched():
+        yield site
+        for context in site.contexts:
+            for page in context.pages:
+                page.wait_for_load_state("networkidle")
+            context.close()
     assert "\n".join(site.said) == ""
 
 
