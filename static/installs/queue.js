@@ -147,19 +147,19 @@ const Queue = (() => {
     }
     for (let at = 0; at < mine.length; at += BATCH) {
       const batch = mine.slice(at, at + BATCH);
-      for (const row of batch) if (row.photo) await sendPhoto(row, headers);
+      for (const row of batch) if (row.photo) await sendPhoto(row, headers, id);
       await sendEntries(batch.filter((row) => row.state === "waiting"), headers, id);
     }
     return !(await all()).some((row) => row.state === "waiting" && row.person === hello.person);
   }
 
-  async function sendPhoto(row, headers) {
+  async function sendPhoto(row, headers, id) {
     const kept = await work(["photos"], "readonly", (s, of) => of(s("photos").get(row.photo)));
     if (!kept) return;
     if (!kept.sha256) {
       const form = new FormData();
       form.append("photo", new Blob([kept.bytes], { type: "image/jpeg" }), "photo.jpg");
-      const { status, body } = await json("/api/photos/", { method: "POST", headers, body: form });
+      const { status, body } = await json(`/api/photos/?device=${id}`, { method: "POST", headers, body: form });
       if ([400, 413, 422].includes(status)) {  // it would never be taken: the entries behind it go on
         Object.assign(row, { state: "refused", reason: body?.error || "The photo was refused." });
         await change(row, {});
