@@ -160,6 +160,7 @@ const Queue = (() => {
       const form = new FormData();
       form.append("photo", new Blob([kept.bytes], { type: "image/jpeg" }), "photo.jpg");
       const { status, body } = await json(`/api/photos/?device=${id}`, { method: "POST", headers, body: form });
+      if (status === 403) throw new Stop(body?.error || "The office does not take photos from here.");
       if ([400, 413, 422].includes(status)) {  // it would never be taken: the entries behind it go on
         Object.assign(row, { state: "refused", reason: body?.error || "The photo was refused." });
         await change(row, {});
