@@ -235,7 +235,7 @@
     if (!main) return;
     const here = await ownRows(), kept = new Set(here.map((row) => row.key));
     const steps = templates(), from = done ? steps.findIndex((t) => t.dataset.key === done) + 1 : 0;
-    swap(main, steps.slice(from).find(isOpen(kept)) || steps.find(isOpen(kept)));
+    swap(main, steps.slice(from).find(isOpen(kept)) || steps.find(isOpen(kept)), here);
     await mark(here);
     scrollTo(0, 0);
   }
@@ -253,9 +253,11 @@
     return of("bolt") && first?.dataset.key.includes(" bolt ") ? is(first.dataset.key.replace(/ bolt .*/, ` bolt ${of("bolt")}`)) : first;
   }
 
-  function swap(main, template) {
-    main.replaceChildren(template ? template.content.cloneNode(true)
-      : make("p", "Everything on this list is recorded, here or at the office.", { className: "strip-line" }));
+  function swap(main, template, here = []) {
+    const turning = here.filter((row) => row.entry.data?.failed === true).map((row) => row.title).join("; ");
+    const end = `Everything on this list is recorded, here or at the office.${turning &&
+      ` Kept turning: ${turning}. Put in new bolts; they are entered when there is signal.`}`;
+    main.replaceChildren(template ? template.content.cloneNode(true) : make("p", end, { className: "strip-line" }));
     document.dispatchEvent(new Event("card:new"));
   }
 

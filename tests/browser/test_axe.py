@@ -31,7 +31,8 @@ def pages(site) -> list[str]:
 def test_axe_finds_nothing(site, scheme: str) -> None:
     page = site.page("ben", has_touch=True, color_scheme=scheme)
     found = []
-    for path in pages(site):
+    # by night only the colors differ, which tests/browser/test_sun_and_gloves.py measures
+    for path in pages(site)[:: 1 if scheme == "light" else 4]:
         page.goto(path)
         page.wait_for_load_state("networkidle")
         for fault in Axe().run(page).response["violations"]:

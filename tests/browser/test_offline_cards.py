@@ -52,6 +52,24 @@ def test_torque_an_early_pass_with_exceptions_then_bolt_by_bolt(field, phone) ->
     assert on.whole(field, TOWER)
 
 
+def test_a_bolt_that_kept_turning_is_named_at_the_end(field, phone) -> None:
+    page = phone("tilda", path=reverse("torque-log", args=[field.job(TOWER).number]))
+    choose_wrench(page)
+    for button in ("All 24 at snug", "All 24 at 180 ft-lb"):
+        page.get_by_role("button", name=button).tap()
+    on.emptied(field, page)
+    page.locator(".joint a[aria-label*='A4']").first.wait_for()
+    page.context.set_offline(True)
+    page.get_by_role("button", name="A1 kept turning, no torque").tap()
+    expect(page.get_by_role("button", name="A2 torqued")).to_be_visible()
+    # as if all others were done
+    page.evaluate(
+        "() => document.querySelectorAll('template.step').forEach(t => { t.dataset.done = 'yes'; })"
+    )
+    page.get_by_role("button", name="A2 torqued").tap()
+    expect(page.locator("#steps")).to_contain_text("splice at 20 ft, A1. Put in new bolts")
+
+
 def test_a_bolt_tapped_on_the_drawing_without_signal_is_the_next_card(field, phone) -> None:
     page = phone("tilda", path=reverse("torque-log", args=[field.job(TOWER).number]))
     choose_wrench(page)
