@@ -165,6 +165,7 @@
     event.preventDefault();
     if (busy.has(form)) return;
     busy.add(form);
+    presses += 1;
     form.querySelectorAll(".errorlist").forEach((list) => list.remove());
     try {
       const step = JSON.parse(form.dataset.step), file = form.elements.photo?.files?.[0];
@@ -180,7 +181,7 @@
       return refuse(form, error);
     }
     // it is kept: whatever happens to the page from here on, it is not entered twice
-    presses += 1;
+    sentSome = true;
     const step = JSON.parse(form.dataset.step);
     history.replaceState(null, "", location.pathname + (step.page || ""));
     await next(step.key);
@@ -233,7 +234,9 @@
   async function next(done) {
     const main = document.getElementById("steps");
     if (!main) return;
-    const here = await ownRows(), kept = new Set(here.map((row) => row.key));
+    const of = root.dataset.made, here = await ownRows();
+    if (of !== root.dataset.made) return;  // the office's newer page has come meanwhile and knows better
+    const kept = new Set(here.map((row) => row.key));
     const steps = templates(), from = done ? steps.findIndex((t) => t.dataset.key === done) + 1 : 0;
     swap(main, steps.slice(from).find(isOpen(kept)) || steps.find(isOpen(kept)), here);
     await mark(here);
@@ -325,8 +328,10 @@
     line.replaceChildren(...parts);
     line.hidden = !parts.length;
     await mark(await ownRows());
-    if (!left.length && sentSome) await refresh();
-    sentSome = sentSome || left.length > 0;
+    sentSome ||= left.length > 0;
+    if (left.length || !sentSome) return;
+    sentSome = false;
+    if (!(await refresh())) sentSome = true;  // at the next change
   }
   let sentSome = false;
 
@@ -334,14 +339,14 @@
   async function refresh() {
     const before = presses, anew = { cache: "no-store", headers: { "X-Hold": "1" } };
     const answer = await fetch(location.href, anew).catch(() => null);
-    if (!answer?.ok || answer.redirected) return;
+    if (!answer?.ok || answer.redirected) return false;
     const fresh = new DOMParser().parseFromString(await answer.text(), "text/html");
-    if (typing() || presses !== before || !fresh.getElementById("waiting")) return;
-    sentSome = false;
+    if (typing() || presses !== before || !fresh.getElementById("waiting")) return false;
     document.getElementById("main").replaceWith(document.adoptNode(fresh.getElementById("main")));
     root.dataset.made = fresh.documentElement.dataset.made;
     document.dispatchEvent(new Event("card:new"));
     if (location.search) await fetch(location.pathname, anew).catch(() => null);
+    return true;
   }
   const typing = () => [...document.querySelectorAll("#steps input:not([type=hidden])")].some((f) => f.value && f.value !== f.defaultValue);
 
