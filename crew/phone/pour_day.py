@@ -13,6 +13,7 @@ from django.shortcuts import redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_http_methods
 
+from crew.phone.offline import held_on_phone
 from installs.checklists.models import Entry
 from installs.gates.services import take_entry
 from installs.measures import QuantityInput, WithinRange
@@ -153,6 +154,7 @@ PUT_RIGHT = ("D20", "D19", "D08", "D21")  # a newer record takes the place of th
 
 @allow("record entries")
 @require_http_methods(["GET", "POST"])
+@held_on_phone
 def pour_day_card(request: HttpRequest, number: str) -> HttpResponse:
     """``?code=D16`` chooses what to record. POST records it; what stands and is changed is corrected."""
     now = timezone.now()

@@ -206,7 +206,7 @@
     event.preventDefault();
     const signing = event.target.action.includes("sign-out");
     show(signing ? "No signal: sign out when there is. What waits here goes out under your name only."
-      : "Starting or finishing work asks the office first: that needs signal. What you enter on the lists is kept.");
+      : event.target.dataset.offline || "Starting or finishing work asks the office first: that needs signal. What you enter on the lists is kept.");
   }
 
   document.addEventListener("submit", async (event) => {
