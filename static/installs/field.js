@@ -96,7 +96,8 @@
       if (!why) throw new Fault("why", "Say why the truck is rejected.");
       if (step.entry.corrects) return { ...step.entry, text: why };
       // its ticket was entered on this phone since the page was made: it waits here, or was sent since
-      const own = [...(await Queue.sent(person, location.pathname)), ...(await Queue.waiting(person))]
+      const waits = await Queue.waiting(person);  // read before what was sent: an entry only moves that way
+      const own = [...(await Queue.sent(person, location.pathname)), ...waits]
         .filter((row) => row.path === location.pathname && row.key === step.of && row.state !== "refused");
       const ticket = own.at(-1)?.entry;
       if (!ticket) throw new Fault("why", "Enter its ticket first.");

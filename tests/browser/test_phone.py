@@ -133,7 +133,7 @@ def test_torque_whole_early_passes_then_bolt_by_bolt_and_a_failed_one_is_replace
     before = entries(site, TOWER).count()
     choose_wrench(page)
     page.get_by_role("button", name="All 24 at snug").tap()
-    page.get_by_role("button", name="All 24 at ").tap()
+    page.get_by_role("button", name="All 24 at 180 ft-lb").tap()
     expect(page.get_by_role("heading", name=f"A1 to {LAST_PASS}")).to_be_visible()
     page.get_by_role("button", name="A1 torqued").tap()
     expect(page.get_by_text("1 torqued, 0 failed, 23 to go")).to_be_visible()
