@@ -169,7 +169,11 @@ def _uuid(text: str | None) -> uuids.UUID:
 def _page(request: HttpRequest, record: PourRecord, truck: int, step: Step | None, form: Any) -> HttpResponse:
     ticket = next((t for t in record.facts.log.trucks if t.number == truck), None)
     old = ticket.told.get(step.code if step else "D01") if ticket else None
-    current = figure_step(record.job, truck, step, ticket) if step else ticket_step(record.job, truck)
+    current = (
+        figure_step(record.job, truck, step, rejecting(record.job, truck, ticket))
+        if step
+        else ticket_step(record.job, truck)
+    )
     on_site = ticket is not None and not ticket.discharged and not ticket.refused
     context = {
         "current": corrected(current, old.entry.uuid) if old else current,

@@ -140,13 +140,13 @@ def pour_steps(job: Job, tickets: dict[int, TruckTicket], figures: tuple[Any, ..
         closed = ticket is not None and (ticket.refused or ticket.discharged)
         told = ticket.told if ticket else {}
         if truck > last or not closed:
-            found.append(_ticket(job, truck, done=ticket is not None))
+            found.append(ticket_step(job, truck, done=ticket is not None))
             reject = rejecting(job, truck, ticket)
-            found += [_figure(job, truck, figure, reject, done=figure.code in told) for figure in figures]
+            found += [figure_step(job, truck, figure, reject, done=figure.code in told) for figure in figures]
     return found
 
 
-def _ticket(job: Job, truck: int, *, done: bool = False) -> Step:
+def ticket_step(job: Job, truck: int, *, done: bool = False) -> Step:
     key = f"truck {truck}"
     told = {
         "build": "ticket",
@@ -158,7 +158,7 @@ def _ticket(job: Job, truck: int, *, done: bool = False) -> Step:
     return Step(key, told, done, shown={"truck": truck, "step": None})
 
 
-def _figure(job: Job, truck: int, figure: Any, reject: Step, *, done: bool = False) -> Step:
+def figure_step(job: Job, truck: int, figure: Any, reject: Step, *, done: bool = False) -> Step:
     key = f"truck {truck} {figure.code}"
     told = {
         "build": "figure",
@@ -206,11 +206,3 @@ def ticket_data(ticket: TruckTicket | None) -> dict[str, Any]:
     if told is None:
         return {}
     return {**told.entry.data, "ticket": told.entry.text, "yards": told.entry.number}
-
-
-def ticket_step(job: Job, truck: int) -> Step:
-    return _ticket(job, truck)
-
-
-def figure_step(job: Job, truck: int, figure: Any, ticket: TruckTicket | None) -> Step:
-    return _figure(job, truck, figure, rejecting(job, truck, ticket))
