@@ -26,6 +26,8 @@ SHELL = (
     "installs/phone.js",
     "installs/photo.js",
     "installs/queue.js",
+    "installs/entries.js",
+    "installs/steps.js",
     "installs/field.js",
     "installs/mark.svg",
     "fonts/overpass-latin-400-normal.woff2",

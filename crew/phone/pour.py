@@ -18,8 +18,9 @@ from django.views.decorators.http import require_http_methods
 
 from crew.phone.offline import held_on_phone
 from crew.phone.steps import corrected, figure_step, pour_steps, rejecting, ticket_data, ticket_step
+from installs.gates.by_card import CARD, by_card
 from installs.gates.facts import facts_of
-from installs.gates.rules import GateState, gate
+from installs.gates.rules import gate
 from installs.gates.services import take_entry
 from installs.jobs.models import Job
 from installs.measures import QuantityInput, WithinRange, short_words
@@ -190,7 +191,7 @@ def _page(request: HttpRequest, record: PourRecord, truck: int, step: Step | Non
         "rule": rule(record, step.code if step else ""),
         "to_come": to_come(record),
         "deadline": deadline(record, ticket),
-        "gate": _gate(record),
+        **_gate(record),
         "tickets": list(reversed(record.tickets)),
         "section": narrow_section_svg(record.section) if record.section else "",
         "now": record.job.local(record.at),
@@ -199,11 +200,14 @@ def _page(request: HttpRequest, record: PourRecord, truck: int, step: Step | Non
     return render(request, "crew/phone/pour.html", context, status=422 if form.errors else 200)
 
 
-def _gate(record: PourRecord) -> GateState | None:
-    """The pour's gate while the pour has not begun."""
-    if record.job.phases.filter(key="pour").exists():
-        return None
-    return gate("pour", facts_of(record.job, record.at), record.job.local(record.at).date())
+def _gate(record: PourRecord) -> dict[str, Any]:
+    """The pour's gate while the pour has not begun; where it is closed, how far it goes by the card."""
+    job, at = record.job, record.at
+    if job.phases.filter(key="pour").exists():
+        return {}
+    facts = facts_of(job, at)
+    state = gate("pour", facts, job.local(at).date())
+    return {"gate": state, "card": None if state.open else by_card(job, at, facts), "card_code": CARD}
 
 
 def accepted(record: PourRecord, code: str) -> str:

@@ -14,8 +14,6 @@ from installs.checklists.forms import EntryForm, tolerance_words
 from installs.checklists.models import Item
 from installs.jobs.models import Job
 from installs.pour.log import TruckTicket
-from installs.tower.torque import FAILED, TORQUED, JointState
-from installs.tower.torque_log import CHECK_CODE, PASS_CODES
 
 
 @dataclass(frozen=True)
@@ -53,81 +51,6 @@ def item_step(job: Job, item: Item, *, done: bool = False) -> Step:
     return Step(item.code, told, done, EntryForm(item=item), item)
 
 
-def torque_steps(job: Job, joints: tuple[JointState, ...]) -> list[Step]:
-    """Early passes a joint at a time, the last bolt by bolt, then the second person's check."""
-    return [step for state in joints for step in _of_joint(job, state)]
-
-
-def _of_joint(job: Job, state: JointState) -> list[Step]:
-    joint = state.joint
-    found = []
-    for each in joint.passes:
-        torqued, _failed, left = state.counted(each.number)
-        entry: dict[str, Any] = {"code": pass_code(each.number, len(joint.passes))}
-        if each.torque_ft_lb is not None:
-            entry |= {"number": each.torque_ft_lb, "unit": "ft-lb"}
-        page = f"?joint={joint.number}"
-        common = {"job": job.number, "torqued": each.torque_ft_lb is not None, "page": page}
-        if each.number != joint.last_pass.number and not torqued:
-            key = joint.subject(each.number, "")
-            told = {
-                **common,
-                "build": "pass",
-                "key": key,
-                "title": f"{joint.title}, pass {each.number}",
-                "bolts": len(joint.bolts),
-                "entry": {**entry, "subject": key},
-            }
-            found.append(Step(key, told, not left, shown={"joint": state, "step": each, "mode": "pass"}))
-            continue
-        for bolt in joint.bolts:
-            found.append(_bolt(state, each, bolt, common, entry))
-    key = f"joint {joint.number}"
-    told = {
-        "build": "check",
-        "key": key,
-        "job": job.number,
-        "page": f"?joint={joint.number}",
-        "title": f"{joint.title}, check",
-        "all": list(joint.bolts),
-        "torqued": joint.last_pass.torque_ft_lb is not None,
-        "entry": {"code": CHECK_CODE, "subject": key},
-    }
-    shown = {"joint": state, "mode": "check", "all_checked": state.to_check == len(joint.bolts)}
-    return [*found, Step(key, told, state.complete, shown=shown)]
-
-
-def _bolt(state: JointState, each: Any, bolt: str, common: dict[str, Any], entry: dict[str, Any]) -> Step:
-    joint = state.joint
-    key = joint.subject(each.number, bolt)
-    told = {
-        **common,
-        "build": "bolt",
-        "key": key,
-        "title": f"{joint.title}, {bolt}",
-        "entry": {**entry, "subject": key},
-    }
-    now = next(b.passes[each.number - 1] for b in state.bolts if b.bolt == bolt)
-    torqued, failed, left = state.counted(each.number)
-    shown = {
-        "joint": state,
-        "step": each,
-        "bolt": bolt,
-        "mode": "failed" if now == FAILED else "bolt",
-        "torqued": torqued,
-        "failed_count": failed,
-        "left": left,
-    }
-    return Step(key, told, now == TORQUED, shown=shown)
-
-
-def pass_code(number: int, passes: int) -> str:
-    """Code of the item that a pass is recorded under: the first, those between, the last."""
-    if number == passes:
-        return PASS_CODES[-1]
-    return PASS_CODES[0] if number == 1 else PASS_CODES[1]
-
-
 TRUCKS_AHEAD = 8  # a day without signal
 
 
@@ -153,6 +76,7 @@ def ticket_step(job: Job, truck: int, *, done: bool = False) -> Step:
         "key": key,
         "job": job.number,
         "title": f"Ticket of truck {truck}",
+        "zone": job.zone,
         "entry": {"code": "D01", "subject": key, "unit": "yd3"},
     }
     return Step(key, told, done, shown={"truck": truck, "step": None})

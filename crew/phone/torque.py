@@ -13,9 +13,18 @@ from django.utils import timezone
 from django.views.decorators.http import require_http_methods
 
 from crew.phone.offline import held_on_phone
-from crew.phone.steps import pass_code, torque_steps
+from crew.phone.steps import Step
+from crew.phone.torque_steps import (
+    bolt_told,
+    check_told,
+    joint_steps,
+    new_bolt_told,
+    pass_code,
+    pass_told,
+)
 from installs.equipment.models import Wrench
 from installs.gates.services import take_entry
+from installs.jobs.models import Job
 from installs.measures import short_words
 from installs.people.access import allow
 from installs.tower.joint_drawing import joint_svg, legend_svg
@@ -49,23 +58,25 @@ def torque_log(request: HttpRequest, number: str) -> HttpResponse:
         "wrenches": wrenches,
         "wrench": request.session.get("wrench", ""),
         "uuid": uuids.uuid4(),
-        "steps": torque_steps(job, state.joints),
+        "joint_steps": [joint_steps(job, each) for each in state.joints],
         **(_shown(joint, request.GET.get("bolt", ""), request.path) if joint else {}),
     }
-    context["current"] = _current(context)
+    context["current"] = _current(job, context) if joint else None
     status = 422 if request.method == "POST" else 200
     return render(request, "crew/phone/torque.html", context, status=status)
 
 
-def _current(context: dict[str, Any]) -> Any:
-    """The step whose form the page shows."""
-    if "joint" not in context:
-        return None
-    joint = context["joint"].joint
-    key = f"joint {joint.number}"
-    if not context["all_torqued"] or context["failed_bolt"]:
-        key = joint.subject(context["step"].number, context["bolt"])
-    return next((s for s in context["steps"] if s.key == key), None)
+def _current(job: Job, context: dict[str, Any]) -> Step:
+    """What the phone is told of the form that the page shows."""
+    joint, each, bolt = context["joint"], context["step"], context["bolt"]
+    made = {
+        "pass": lambda: pass_told(job, joint, each),
+        "bolt": lambda: bolt_told(job, joint, each, bolt),
+        "failed": lambda: new_bolt_told(job, joint, each, bolt),
+        "check": lambda: check_told(job, joint),
+    }
+    told = made[context["mode"]]()
+    return Step(told["key"], told)
 
 
 def _joint(joints: tuple[JointState, ...], wanted: str | None) -> JointState | None:

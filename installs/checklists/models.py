@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import uuid
+from datetime import datetime, timedelta
 
 from django.db import models
 
@@ -122,3 +123,8 @@ class Entry(models.Model):
 
     def __str__(self) -> str:
         return f"{self.code} {self.subject}".strip()
+
+    @property
+    def happened_at(self) -> datetime:
+        """When it was taken, by our clock."""
+        return self.taken_at - timedelta(seconds=self.skew_s)

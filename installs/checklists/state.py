@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from installs.checklists.models import Entry, Item, JobList, Weight
-from installs.checklists.standing import satisfies, standing
+from installs.checklists.standing import by_code, satisfies, standing
 from installs.jobs.models import Job
 
 
@@ -69,3 +69,15 @@ def list_states(job: Job, lists: Iterable[JobList] | None = None) -> list[ListSt
 def _item_state(item: Item, entries: list[Entry], by_pk: dict[int, Entry]) -> ItemState:
     corrected = {e.pk: by_pk[e.corrects_id] for e in entries if e.corrects_id in by_pk}
     return ItemState(item, tuple(entries), corrected, any(satisfies(e) for e in entries))
+
+
+def open_items(job: Job, phase_key: str) -> list[str]:
+    """Items of the phase's lists that must be complete before it closes and are not, as "B07 wording"."""
+    lists = job.lists.filter(phase=phase_key).prefetch_related("items")
+    entries = by_code(job.entries.select_related("item").filter(item__list__phase=phase_key))
+    return [
+        f"{item.code} {item.wording}"
+        for kept in lists
+        for item in kept.items.all()
+        if item.weight != Weight.RECORD and not any(satisfies(e) for e in entries.get(item.code, ()))
+    ]

@@ -13,14 +13,15 @@ from typing import Any
 from django.core.exceptions import ValidationError
 from django.db import transaction
 
-from installs.checklists.models import Entry, Weight
+from installs.checklists.models import Entry
 from installs.checklists.services import Taken, record
-from installs.checklists.standing import by_code, satisfies
+from installs.checklists.state import open_items
+from installs.gates.by_card import ByCard, by_card
 from installs.gates.facts import facts_of
 from installs.gates.rules import GateState, gate, unfinished, unfinished_before
 from installs.jobs.getters import locked
 from installs.jobs.models import Job, PhaseState
-from installs.jobs.phases import BY_KEY, STARTABLE, gate_of, title_of
+from installs.jobs.phases import BY_KEY, ON_THE_CARD, STARTABLE, gate_of, title_of
 from installs.jobs.services import open_deviation, write_event
 from installs.people.models import User
 
@@ -59,18 +60,6 @@ def start_phase(job: Job, key: str, *, by: User, at: datetime) -> PhaseState:
     started = PhaseState.objects.create(job=job, key=key, started_at=at, started_by=by)
     write_event(job, "phase started", f"{title_of(key)} started.", by=by, at=at, data={"phase": key})
     return started
-
-
-def open_items(job: Job, phase_key: str) -> list[str]:
-    """Items of the phase's lists that must be complete before it closes and are not, as "B07 wording"."""
-    lists = job.lists.filter(phase=phase_key).prefetch_related("items")
-    entries = by_code(job.entries.select_related("item").filter(item__list__phase=phase_key))
-    return [
-        f"{item.code} {item.wording}"
-        for kept in lists
-        for item in kept.items.all()
-        if item.weight != Weight.RECORD and not any(satisfies(e) for e in entries.get(item.code, ()))
-    ]
 
 
 @transaction.atomic
@@ -125,13 +114,27 @@ def _work_begun(job: Job, entry: Entry, *, by: User, at: datetime) -> None:
     key = entry.item.gate
     if job.phases.filter(key=key).exists():
         return
-    gate_key = gate_of(key)
-    state = gate_now(job, gate_key, at) if gate_key else None
-    PhaseState.objects.create(job=job, key=key, started_at=min(entry.taken_at, at), started_by=by)
+    facts, gate_key = facts_of(job, at), gate_of(key)
+    state = gate(gate_key, facts, job.local(at).date()) if gate_key else None
+    card = by_card(job, at, facts) if key == "pour" and state is not None and not state.open else None
+    PhaseState.objects.create(job=job, key=key, started_at=min(entry.happened_at, at), started_by=by)
     write_event(
         job, "phase started", f"{title_of(key)} begun, by entry {entry}.", by=by, at=at, data={"phase": key}
     )
-    if state is not None and not state.open:
+    if card is not None and state is not None and _covers(card, entry):
+        when = job.local(card.card.happened_at)
+        open_deviation(
+            job,
+            ON_THE_CARD,
+            f"{card.signed} signed the card, photographed {when:%b} {when.day}, {when:%H:%M} (entry "
+            f"{card.card.sequence}). Provisional until the office records that inspection. "
+            f"The gate: {state.sentence}",
+            by=by,
+            at=at,
+            gate=gate_key or "",
+            entry=entry,
+        )
+    elif state is not None and not state.open:
         open_deviation(
             job,
             f"{title_of(key).lower()} with its gate closed",
@@ -142,6 +145,11 @@ def _work_begun(job: Job, entry: Entry, *, by: User, at: datetime) -> None:
             entry=entry,
             engineer_decides=key == "pour",
         )
+
+
+def _covers(found: ByCard, entry: Entry) -> bool:
+    """The card was signed before the work that it stands in for."""
+    return found.provisional and found.card.happened_at <= entry.happened_at
 
 
 # Rooms that judge an entry as it arrives (a truck over its limit, a frozen night, a failed bolt)

@@ -11,8 +11,9 @@ from django.db import transaction
 from installs.files.services import store_paper
 from installs.inspection.models import Inspection, InspectionKind, MeterReading
 from installs.jobs.getters import locked
-from installs.jobs.models import Job
-from installs.jobs.services import write_event
+from installs.jobs.models import DeviationAnswer, Job
+from installs.jobs.phases import ON_THE_CARD
+from installs.jobs.services import answer_deviation, open_deviation, write_event
 from installs.people.models import Role, User
 
 
@@ -36,7 +37,35 @@ def record_inspection(
         at=at,
         data={"kind": visit.kind, "passed": visit.passed, "on": visit.inspected_on},
     )
+    if visit.kind == InspectionKind.FOOTING:
+        _answer_the_card(visit, by=by, at=at)
     return visit
+
+
+def _answer_the_card(visit: Inspection, *, by: User, at: datetime) -> None:
+    """What was poured on the inspector's signed card was in order, or it was not and the engineer decides."""
+    job = visit.job
+    standing = job.deviations.filter(title=ON_THE_CARD, answers=None).select_related("entry").first()
+    if standing is None:
+        return
+    poured_on = job.local(standing.entry.happened_at).date()
+    on = f"{visit.inspected_on:%b} {visit.inspected_on.day}"
+    if visit.passed and visit.inspected_on <= poured_on:
+        reason = f"Footing inspection of {on} recorded: {visit.inspector}, passed."
+        answer_deviation(standing, DeviationAnswer.Decision.ACCEPT, reason, by=by, at=at)
+        return
+    what = f"was on {on}, after the pour" if visit.passed else "did not pass"
+    open_deviation(
+        job,
+        "poured without a footing inspection passed",
+        f"The pour was begun on a signed card (deviation {standing.number}); "
+        f"the inspection recorded now {what}.",
+        by=by,
+        at=at,
+        gate="pour",
+        entry=standing.entry,
+        engineer_decides=True,
+    )
 
 
 def _written_by_an_engineer(visit: Inspection, paper: Any, by: User) -> None:

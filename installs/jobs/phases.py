@@ -156,6 +156,9 @@ ENERGIZING: dict[str, str] = {
     "operation": "Operate",
 }
 STARTABLE: tuple[str, ...] = (*BY_KEY, *ENERGIZING)
+# title of the deviation of a pour whose inspection is known by the signed card only
+ON_THE_CARD = "pour begun on the inspector's signed card"
+
 GATES: tuple[str, ...] = ("excavation", "pour", "tower lift", "turbine lift", *ENERGIZING)
 
 

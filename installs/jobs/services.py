@@ -34,8 +34,24 @@ LONGEST_REASON = 2000
 def canonical(value: Any) -> str:
     """JSON in one spelling, for hashes."""
     return json.dumps(
-        value, sort_keys=True, separators=(",", ":"), ensure_ascii=False, allow_nan=False, default=str
+        _one_zero(value),
+        sort_keys=True,
+        separators=(",", ":"),
+        ensure_ascii=False,
+        allow_nan=False,
+        default=str,
     )
+
+
+def _one_zero(value: Any) -> Any:
+    """-0.0 as 0.0: a database may give back either for the other."""
+    if isinstance(value, float):
+        return value + 0.0
+    if isinstance(value, Mapping):
+        return {key: _one_zero(each) for key, each in value.items()}
+    if isinstance(value, (list, tuple)):
+        return [_one_zero(each) for each in value]
+    return value
 
 
 def digest(value: Any) -> str:

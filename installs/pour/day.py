@@ -34,7 +34,7 @@ def pour_day(job: Job, record: PourRecord) -> PourDay:
     lines: tuple[Line, ...] = ()
     if log.poured_on is None:
         lines = readiness(log, record.figures, _day_facts(job, at), job.tz, at)
-    order = order_lines(job, record.figures, record.order, coldest_expected(log), called_for(log))
+    order = order_lines(job, record.figures, record.order, coldest_expected(log), called_for(log, job.tz))
     return PourDay(lines, tuple(order), RULES, tonight_at(record.cure.state.watch, at))
 
 

@@ -15,7 +15,7 @@ from installs.pour.facts import CureFacts, NoticeFact
 from installs.pour.figures import PourFigures
 from installs.pour.log import CODES, STOPPED, TRUCK, read_log, truck_number
 from installs.pour.review import coldest_air, judged_truck, pour_facts
-from installs.pour.temperatures import CONCRETE, instant_of, sensor_of
+from installs.pour.temperatures import CONCRETE, sensor_of
 from sitecalc.checks import Verdict
 from sitecalc.pour.curing import NOTHING_F
 from sitecalc.pour.readings import Reading, Trace
@@ -115,7 +115,7 @@ def _judge_frost(job: Job, entry: Entry, by: User, at: datetime) -> None:
         mine: Iterable[Trace] = read_log([entry], job.zone).temperatures.concrete.values()
     else:
         trace = log.temperatures.concrete.get(sensor_of(entry))
-        at = instant_of(entry)
+        at = entry.happened_at
         mine = [trace.since(at).until(at)] if trace is not None else []
     nights: dict[date, Reading] = {}
     end = log.poured_at + timedelta(days=FROZEN_WITHIN_DAYS)

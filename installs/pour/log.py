@@ -28,7 +28,7 @@ from django.utils.dateparse import parse_datetime
 
 from installs.checklists.models import Entry
 from installs.checklists.standing import satisfies, standing
-from installs.pour.temperatures import AIR, CONCRETE, Temperatures, instant_of, temperatures_of
+from installs.pour.temperatures import AIR, CONCRETE, Temperatures, temperatures_of
 
 TRUCK = ("D01", "D02", "D03", "D04", "D05", "D07")
 BACKFILL, SURVEY = "E10", "E11"
@@ -94,7 +94,7 @@ class TruckTicket:
         known, batched, minutes = _instant(self.more("discharged_at")), self.batched_at, self.figure("D02")
         if known is None and batched is not None and minutes is not None:
             known = batched + timedelta(minutes=minutes)
-        return known or instant_of(self.told["D02"].entry)
+        return known or self.told["D02"].entry.happened_at
 
     @property
     def placed(self) -> bool:
@@ -214,7 +214,7 @@ def _trucks(rows: Mapping[str, list[Told]], by_pk: Mapping[int, Entry]) -> tuple
             if number is None:
                 continue
             told[number][code] = row  # the newest of several
-            at = instant_of(_original(row.entry, by_pk))
+            at = _original(row.entry, by_pk).happened_at
             first[number] = min(first.get(number, at), at)
     return tuple(TruckTicket(n, told[n], first[n]) for n in sorted(told))
 

@@ -5,7 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
+from typing import Any
 from zoneinfo import ZoneInfo
+
+from django.utils.dateparse import parse_datetime
 
 from installs.pour.figures import PourFigures
 from installs.pour.log import CALLED, PourLog
@@ -35,19 +38,29 @@ class DayFacts:
     locate_until: date | None = None
 
 
-def called_for(log: PourLog) -> datetime | None:
-    """Day and hour for which the first truck was called, by the newest record."""
+def called_for(log: PourLog, zone: ZoneInfo) -> datetime | None:
+    """Day and hour for which the first truck was called, by the newest record that can be read.
+
+    Without an offset it is by the clock at the site.
+    """
     for row in reversed(log.told.get(CALLED, ())):
-        text = row.entry.data.get("for")
-        if isinstance(text, str):
-            return datetime.fromisoformat(text)
+        at = _instant(row.entry.data.get("for"))
+        if at is not None:
+            return at if at.tzinfo else at.replace(tzinfo=zone)
     return None
+
+
+def _instant(said: Any) -> datetime | None:
+    try:
+        return parse_datetime(said) if isinstance(said, str) else None
+    except ValueError:
+        return None
 
 
 def readiness(
     log: PourLog, figures: PourFigures | None, day: DayFacts, zone: ZoneInfo, now: datetime
 ) -> tuple[Line, ...]:
-    called = called_for(log)
+    called = called_for(log, zone)
     return tuple(_lines(log, figures, day, zone, now, called))
 
 
@@ -116,7 +129,7 @@ def _notice(
         return Line(title, "ready" if rows else "open", f"{rows[-1].text}. {words}" if rows else words, code)
     latest = called - timedelta(hours=hours)
     if rows:
-        told = min(r.taken_at for r in rows)
+        told = min(r.happened_at for r in rows)
         text = f"{rows[-1].text}, " if rows[-1].text else ""
         if told > latest:
             short = (told - latest).total_seconds() / 3600
@@ -169,7 +182,7 @@ def _read_today(log: PourLog, before: datetime) -> dict[str, float]:
     fresh = {
         r.entry.subject.strip().lower().rstrip("s")
         for r in log.told.get("D19", ())
-        if r.entry.taken_at >= newest
+        if r.entry.happened_at >= newest
     }
     return {name: value for name, value in log.thawed_f.items() if name in fresh}
 

@@ -9,7 +9,6 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
-from datetime import datetime, timedelta
 from functools import lru_cache
 
 import numpy as np
@@ -36,11 +35,6 @@ class Temperatures:
     faults: tuple[str, ...] = ()
 
 
-def instant_of(entry: Entry) -> datetime:
-    """When it was taken, by our clock."""
-    return entry.taken_at - timedelta(seconds=entry.skew_s)
-
-
 def sensor_of(entry: Entry) -> str:
     name = " ".join(entry.subject.lower().split())
     if entry.code == AIR or re.search(r"\b(air|ambient)\b", name):
@@ -57,7 +51,7 @@ def temperatures_of(entries: Iterable[Entry], by_pk: Mapping[int, Entry], zone: 
     out: list[SensorOut] = []
     for entry in entries:
         if entry.data.get("removed"):
-            out.append(SensorOut(sensor_of(entry), instant_of(entry)))
+            out.append(SensorOut(sensor_of(entry), entry.happened_at))
         stands = reader.traces(entry, told=True)
         traces += stands
         if all(t.air for t in stands) and not entry.data.get("removed"):
@@ -109,7 +103,7 @@ class _Reader:
                     f"{sensor}: {entry.number:g} {entry.unit} is no temperature; it counts nothing."
                 )
             return []
-        at_s = np.array([instant_of(entry).timestamp()])
+        at_s = np.array([entry.happened_at.timestamp()])
         return [Trace(sensor, at_s, np.array([float(temp_f)]), sensor == "air")]
 
     def _of_file(self, entry: Entry, told: bool) -> list[Trace]:

@@ -268,5 +268,5 @@ def _job_state(
             "", (), f"tower release {revision.letter} cannot be read, its joints are not known"
         )
     return torque_state(
-        entries, plan, wrenches, lambda entry: job.local(entry.taken_at).date(), revision.letter
+        entries, plan, wrenches, lambda entry: job.local(entry.happened_at).date(), revision.letter
     )

@@ -15,253 +15,88 @@
   const day = (time) => new Date(time).toLocaleDateString([], { weekday: "short", month: "short", day: "numeric" });
   const make = (tag, words, of = {}) => Object.assign(document.createElement(tag), { textContent: words, ...of });
 
-  // --- from a form to an entry ---------------------------------------------------------------
-
-  class Fault extends Error { constructor(name, words) { super(words); this.field = name; } }
-  const text = (form, name) => {
-    const fields = form.elements[name];
-    const field = fields instanceof RadioNodeList ? [...fields].find((f) => !f.closest("[hidden]")) : fields;
-    return (field?.value ?? "").trim();
-  };
-  const ticked = (form, name) => [...form.querySelectorAll(`input[name="${name}"]:checked`)].map((box) => box.value);
-
-  function number(form, name) {
-    const typed = text(form, name).replace("−", "-");
-    if (!typed) return null;
-    const plain = /^-?\d{1,3}(,\d{3})+(\.\d+)?$/.test(typed) ? typed.replaceAll(",", "") : typed;
-    const value = /^-?(\d+\.?\d*|\.\d+)$/.test(plain) ? Number(plain) : NaN;
-    if (!Number.isFinite(value)) throw new Fault(name, "Enter a number, decimals with a point.");
-    return value;
-  }
-
-  const builds = {
-    item(form, step) {
-      const cannot = text(form, "cannot");
-      const entry = { code: step.code, subject: text(form, "subject"), text: text(form, "text"), data: {} };
-      const corrects = text(form, "corrects");
-      if (corrects) entry.corrects = corrects;
-      if (step.per && !entry.subject) throw new Fault("subject", `Which ${step.per}?`);
-      if (cannot) return { ...entry, text: cannot, data: { cannot: true } };
-      const photo = form.elements.photo?.files?.length > 0;
-      const signed = text(form, "signed");
-      if (signed) entry.data.signed = signed;
-      if (step.kind === "signature" && !signed && !photo) throw new Fault("signed", "Sign, or photograph the signed card.");
-      if (step.kind === "photo" && !photo) throw new Fault("photo", "Take a photo, or say why not.");
-      if (step.kind === "document" && !entry.text && !photo) throw new Fault("text", "Give its number, or photograph it.");
-      if (step.kind === "reading") reading(form, step, entry);
-      return entry;
-    },
-    pass(form, step) {
-      const failed = ticked(form, "failed"), wrench = needWrench(step);
-      return { ...step.entry, data: { wrench, failed, torqued: step.bolts - failed.length } };
-    },
-    bolt(form, step, pressed) {
-      const entry = { ...step.entry, data: { wrench: document.getElementById("id_wrench")?.value || "" } };
-      if (pressed === "torqued") needWrench(step);
-      else { delete entry.number; delete entry.unit; }
-      if (pressed === "kept turning") entry.data.failed = true;
-      if (pressed === "new bolt") entry.data.new_bolt = true;
-      return entry;
-    },
-    check(form, step) {
-      const bolts = form.elements.all_bolts?.checked ? step.all : ticked(form, "checked"), moved = ticked(form, "moved");
-      if (!bolts.length && !moved.length) throw new Fault("checked", "Which bolts were checked?");
-      const data = { bolts, wrench: needWrench(step, "Checked with which wrench?") };
-      if (moved.length) data.failed = moved;
-      return { ...step.entry, data };
-    },
-    ticket(form, step) {
-      const ticket = text(form, "ticket"), yards = number(form, "yards"), batched = text(form, "batched");
-      if (!ticket) throw new Fault("ticket", "The ticket's number.");
-      if (yards === null || yards < 0.25 || yards > 15) throw new Fault("yards", "Yards of the ticket, 0.25 to 15.");
-      const data = { ticket };
-      if (batched) {
-        const at = new Date();
-        at.setHours(...batched.split(":").map(Number), 0, 0);
-        if (at > new Date()) at.setDate(at.getDate() - 1);  // a truck batched before midnight
-        data.batched_at = at.toISOString();
-      }
-      return { ...step.entry, number: yards, text: ticket, data };
-    },
-    figure(form, step) {
-      const cannot = text(form, "cannot"), value = number(form, "number"), why = text(form, "why");
-      if (cannot) return { ...step.entry, text: cannot, data: { cannot: true } };
-      if (value === null) throw new Fault("number", "Enter the reading, or say why it cannot be taken.");
-      if (value < step.least || value > step.most)
-        throw new Fault("number", `${value} ${step.unit}: it can be ${step.least} to ${step.most} ${step.unit}.`);
-      return { ...step.entry, number: value, ...(why ? { text: why } : {}) };
-    },
-    async reject(form, step) {
-      const why = text(form, "why");
-      if (!why) throw new Fault("why", "Say why the truck is rejected.");
-      if (step.entry.corrects) return { ...step.entry, text: why };
-      // its ticket was entered on this phone since the page was made: it waits here, or was sent since
-      const waits = await Queue.waiting(person);  // read before what was sent: an entry only moves that way
-      const own = [...(await Queue.sent(person, location.pathname)), ...waits]
-        .filter((row) => row.path === location.pathname && row.key === step.of && row.state !== "refused");
-      const ticket = own.at(-1)?.entry;
-      if (!ticket) throw new Fault("why", "Enter its ticket first.");
-      const data = { ...ticket.data, ticket: ticket.text, yards: ticket.number, refused: true };
-      return { ...step.entry, text: why, data, corrects: ticket.uuid };
-    },
-  };
-
-  function reading(form, step, entry) {
-    const value = number(form, "number");
-    if (value === null) throw new Fault("number", "Enter the reading, or say why it cannot be taken.");
-    entry.number = value;
-    const outside = (step.low !== null && value < step.low) || (step.high !== null && value > step.high);
-    if (!outside) return;
-    const again = form.querySelector(".look-again");
-    if (again) again.hidden = false;
-    entry.text = text(form, "text");
-    if (form.dataset.looked !== String(value) || !entry.text) {
-      form.dataset.looked = String(value);
-      throw new Fault("text", `${step.words} Look again; if it is so, say what you saw.`);
-    }
-    entry.data.out_of_tolerance = true;
-  }
-
-  function needWrench(step, words = "Which wrench?") {
-    const wrench = document.getElementById("id_wrench")?.value || "";
-    if (step.torqued && !wrench) throw new Fault("", words);
-    return wrench;
-  }
-  // the wrench stays chosen from one card to the next
-  document.addEventListener("change", (event) => {
-    if (event.target.id === "id_wrench") sessionStorage.setItem("wrench", event.target.value);
-  });
-  const sameWrench = () => {
-    const field = document.getElementById("id_wrench"), kept = sessionStorage.getItem("wrench");
-    if (field && kept && !field.value && [...field.options].some((o) => o.value === kept)) field.value = kept;
-  };
-  document.addEventListener("card:new", sameWrench);
-
-  // --- photos: a megabyte at most; when and where it was taken go along as figures --------------
-
-  async function scaled(file) {
-    let picture;
-    try {
-      picture = await createImageBitmap(file, { imageOrientation: "from-image" });
-    } catch {
-      return file.arrayBuffer();  // the phone cannot draw it; the office says what it thinks of it
-    }
-    for (const [side, quality] of [[1600, 0.82], [1600, 0.6], [1200, 0.6], [900, 0.5]]) {
-      const grow = Math.min(1, side / Math.max(picture.width, picture.height));
-      const canvas = Object.assign(document.createElement("canvas"),
-        { width: Math.round(picture.width * grow), height: Math.round(picture.height * grow) });
-      canvas.getContext("2d").drawImage(picture, 0, 0, canvas.width, canvas.height);
-      const blob = await new Promise((resolve) => canvas.toBlob(resolve, "image/jpeg", quality));
-      if (blob && (blob.size <= 1_000_000 || side === 900)) return blob.arrayBuffer();
-    }
-    return file.arrayBuffer();
-  }
-
   // --- one press ---------------------------------------------------------------------------------
 
   const busy = new WeakSet();
   document.addEventListener("submit", async (event) => {
     const form = event.target;
-    if (!form.dataset.step) return stopWithoutSignal(event);
+    if (!form.dataset.step) return askFirst(event);
     event.preventDefault();
     if (busy.has(form)) return;
     busy.add(form);
     presses += 1;
     form.querySelectorAll(".errorlist").forEach((list) => list.remove());
+    const step = JSON.parse(form.dataset.step);
     try {
-      const step = JSON.parse(form.dataset.step), file = form.elements.photo?.files?.[0];
-      const entry = await builds[step.build](form, step, event.submitter?.value);
-      entry.data ??= {};
-      if (file) Object.assign(entry.data, await Photo.facts(file));
-      const whole = { uuid: crypto.randomUUID(), job: step.job, taken_at: new Date().toISOString(), ...entry };
-      for (const name of ["subject", "text", "unit"]) if (!whole[name]) delete whole[name];
-      const row = { person, path: location.pathname, key: step.key, title: step.title, entry: whole };
-      await Queue.add(row, file ? await scaled(file) : null);
+      const now = Date.now() - (await Queue.ahead().catch(() => 0)), file = form.elements.photo?.files?.[0];
+      const made = await Entries.of(form, step, { pressed: event.submitter?.value, now, own });
+      if (file) Object.assign(made[0].data, await Photo.facts(file));
+      const typed = [...new FormData(form)].filter(([name, value]) => typeof value === "string" && !UNTYPED.includes(name));
+      const of = { person, path: location.pathname, key: step.key, title: step.title, typed };
+      await Queue.add(made.map((entry) => ({ ...of, entry })), file ? await Photo.scaled(file) : null, Number(form.dataset.instead));
     } catch (error) {
       busy.delete(form);
       return refuse(form, error);
     }
     // it is kept: whatever happens to the page from here on, it is not entered twice
     sentSome = true;
-    const step = JSON.parse(form.dataset.step);
     history.replaceState(null, "", location.pathname + (step.page || ""));
-    await next(step.key);
+    await next(step);
     busy.delete(form);
   });
   let presses = 0;
+  const UNTYPED = ["csrfmiddlewaretoken", "uuid"];
 
   function refuse(form, error) {
     const full = error?.name === "QuotaExceededError";
     const words = full ? "The phone's storage is full: it was not kept. Free some space, then press again."
-      : error instanceof Fault ? error.message : `The phone did not keep it: ${error?.message || error}. Press again.`;
+      : error instanceof Entries.Fault ? error.message : `The phone did not keep it: ${error?.message || error}. Press again.`;
     const list = make("ul", "", { className: "errorlist" });
     list.setAttribute("role", "alert");
     list.append(make("li", words));
     const field = error.field ? form.querySelector(`[name="${error.field}"]`) : null;
-    (field ? field.closest(".number-row") || field : form.querySelector("button")).after(list);
+    (field ? field.closest(".number-row") || field.closest("label") || field : form.querySelector("button")).after(list);
     field?.focus();
   }
 
-  function stopWithoutSignal(event) {
-    if (navigator.onLine) return;
+  // what is no entry asks the office: permission, or signing out
+  async function askFirst(event) {
+    const form = event.target;
+    if (form.dataset.sure) return;
     event.preventDefault();
-    const signing = event.target.action.includes("sign-out");
-    show(signing ? "No signal: sign out when there is. What waits here goes out under your name only."
-      : event.target.dataset.offline || "Starting or finishing work asks the office first: that needs signal. What you enter on the lists is kept.");
-  }
-
-  document.addEventListener("submit", async (event) => {
-    if (!event.target.action?.includes("sign-out") || !navigator.onLine || event.target.dataset.sure) return;
-    event.preventDefault();
-    const left = (await Queue.waiting(person)).filter((row) => row.state !== "set aside").length;
+    const signing = form.action.includes("sign-out");
+    if (!(await Queue.reached())) return show(signing ? "No signal: sign out when there is. What waits here goes out under your name only."
+      : "Starting or finishing work asks the office first: that needs signal. What you enter on the lists is kept.");
+    const left = signing ? (await Queue.waiting(person)).filter((row) => ["waiting", "refused"].includes(row.state)).length : 0;
     if (left && !confirm(`${count(left)} not sent. They stay on this phone and go on after you sign in again. Sign out?`)) return;
-    event.target.dataset.sure = "yes";
-    navigator.serviceWorker?.controller?.postMessage("nobody");
-    event.target.submit();
-  }, true);
+    if (signing) navigator.serviceWorker?.controller?.postMessage("nobody");
+    form.dataset.sure = "yes";
+    form.requestSubmit(event.submitter);
+  }
 
   // --- the next step, from the templates of this page ----------------------------------------------
 
-  // what this phone knows of this page and the page does not: what waits, and what was sent since it was made
-  async function ownRows() {
+  // everything this phone has recorded on this page; what waits is read first: an entry only moves the other way
+  async function own() {
     const waits = (await Queue.waiting(person)).filter((row) => row.path === location.pathname && row.state === "waiting");
-    const since = (await Queue.sent(person, location.pathname)).filter((row) => new Date(row.at) > made());
-    return [...since, ...waits];
+    return [...(await Queue.sent(person, location.pathname)), ...waits];
   }
+  // what of it the page does not know: what waits, and what was sent since it was made
+  const ownRows = async () => (await own()).filter((row) => !row.at || new Date(row.at) > made());
 
-  const templates = () => [...document.querySelectorAll("template.step")];
-  const isOpen = (kept) => (t) => t.dataset.done !== "yes" && !kept.has(t.dataset.key) && !kept.has(t.dataset.unless);
-
-  async function next(done) {
+  async function next(step) {
     const main = document.getElementById("steps");
     if (!main) return;
     const of = root.dataset.made, here = await ownRows();
     if (of !== root.dataset.made) return;  // the office's newer page has come meanwhile and knows better
-    const kept = new Set(here.map((row) => row.key));
-    const steps = templates(), from = done ? steps.findIndex((t) => t.dataset.key === done) + 1 : 0;
-    swap(main, steps.slice(from).find(isOpen(kept)) || steps.find(isOpen(kept)), here);
+    if (step.once) main.replaceChildren();
+    else swap(main, Steps.next(step.key, here));
     await mark(here);
     scrollTo(0, 0);
   }
 
-  // the step that an address asks for: an item, a truck's figure, a bolt or a joint
-  function wanted(search, kept) {
-    const asked = new URLSearchParams(search), of = (name) => asked.get(name) || "";
-    if (of("correct")) return undefined;
-    const keys = templates(), is = (key) => keys.find((t) => t.dataset.key === key);
-    if (of("item")) return is(of("item"));
-    if (of("truck")) return is(`truck ${of("truck")}${of("code") ? ` ${of("code")}` : ""}`);
-    const joint = keys.filter((t) => of("joint") && `${t.dataset.key} `.startsWith(`joint ${of("joint")} `));
-    const first = joint.find(isOpen(kept));
-    // bolts come one by one only after the passes of the whole joint
-    return of("bolt") && first?.dataset.key.includes(" bolt ") ? is(first.dataset.key.replace(/ bolt .*/, ` bolt ${of("bolt")}`)) : first;
-  }
-
-  function swap(main, template, here = []) {
-    const turning = here.filter((row) => row.entry.data?.failed === true).map((row) => row.title).join("; ");
-    const end = `Everything on this list is recorded, here or at the office.${turning &&
-      ` Kept turning: ${turning}. Put in new bolts; they are entered when there is signal.`}`;
-    main.replaceChildren(template ? template.content.cloneNode(true) : make("p", end, { className: "strip-line" }));
+  function swap(main, step) {
+    main.replaceChildren(step ? step.make() : make("p", "Everything on this list is recorded, here or at the office.", { className: "strip-line" }));
     document.dispatchEvent(new Event("card:new"));
   }
 
@@ -269,9 +104,9 @@
     const link = event.target.closest("a[href]"), main = document.getElementById("steps");
     if (!link || !main || navigator.onLine) return;
     const to = new URL(link.getAttribute("href"), location.href);
-    if (to.pathname !== location.pathname || !wanted(to.search, new Set())) return;
+    if (to.pathname !== location.pathname || !Steps.wanted(to.search, [])) return;
     event.preventDefault();
-    swap(main, wanted(to.search, new Set((await ownRows()).map((row) => row.key))));
+    swap(main, Steps.wanted(to.search, await ownRows()));
     scrollTo(0, 0);
   });
 
@@ -291,19 +126,59 @@
     : [e.subject, e.number !== undefined ? `${e.number} ${e.unit || ""}`.trim() : "", e.text || (e.number === undefined ? "done" : "")]
       .filter(Boolean).join(" ");
 
+  // the wrench stays chosen from one card to the next
+  document.addEventListener("change", (event) => {
+    if (event.target.id === "id_wrench") sessionStorage.setItem("wrench", event.target.value);
+  });
+  document.addEventListener("card:new", () => {
+    const field = document.getElementById("id_wrench"), kept = sessionStorage.getItem("wrench");
+    if (field && kept && !field.value && [...field.options].some((o) => o.value === kept)) field.value = kept;
+  });
+
+  // --- a refused one is entered again: its form as it was typed, and the new entry in its place --------
+
+  function again(row) {
+    sessionStorage.removeItem("again");
+    const main = document.getElementById("steps"), step = main && Steps.all([]).find((each) => each.key === row.key);
+    if (row.path !== location.pathname) {
+      sessionStorage.setItem("again", row.n);
+      location.href = row.path;
+    } else if (!step) show("This page has no form for it any more. Note it down for the office, then set it aside.");
+    else fill(main, step, row);
+  }
+
+  function fill(main, step, row) {
+    swap(main, step);
+    const form = [...main.querySelectorAll("form[data-step]")].find((each) => JSON.parse(each.dataset.step).key === row.key);
+    if (!form) return;
+    form.dataset.instead = row.n;
+    for (const [name, value] of row.typed || []) {
+      const fields = [...form.querySelectorAll(`[name="${CSS.escape(name)}"]`)];
+      const box = fields.find((field) => ["checkbox", "radio"].includes(field.type) && field.value === value);
+      if (box) box.checked = true;
+      else if (fields[0] && fields[0].type !== "file") fields[0].value = value;
+    }
+    form.querySelectorAll(".look-again").forEach((part) => { part.hidden = false; });
+    scrollTo(0, 0);
+  }
+
   // --- what is said of the queue --------------------------------------------------------------------
 
   const count = (n) => (n === 1 ? "1 entry is" : `${n} entries are`);
   let shown = "";
   function show(words) { shown = words; tell(); }
 
+  function unreadable(error) {
+    const older = error?.name === "VersionError";  // another page of this phone is of a newer version
+    line.replaceChildren(make("strong", older ? "Mastwright was renewed on this phone. Load this page again."
+      : "This phone's storage cannot be read: what you enter may not be kept. Write it on paper too."));
+    if (older) line.append(make("button", "Load again", { type: "button", onclick: () => location.reload() }));
+    line.hidden = false;
+  }
+
   async function tell() {
-    const rows = await Queue.waiting(person).catch(() => null);
-    if (!rows) {
-      line.replaceChildren(make("strong", "This phone's storage cannot be read: what you enter may not be kept. Write it on paper too."));
-      line.hidden = false;
-      return;
-    }
+    const rows = await Queue.waiting(person).catch(unreadable);
+    if (!rows) return;
     const left = rows.filter((row) => row.state === "waiting"), refused = rows.filter((row) => row.state === "refused");
     const parts = [];
     if (shown) parts.push(make("p", shown));
@@ -321,13 +196,21 @@
     for (const row of refused) {
       const box = make("div", "", { className: "refused" });
       box.append(make("p", `${row.title}: ${said(row.entry)}. The office refused it: ${row.reason}`));
-      box.append(make("a", "Enter it again", { href: row.path, className: "button" }));
+      box.append(make("button", "Enter it again", { type: "button", onclick: () => again(row) }));
       box.append(make("button", "Set it aside", { type: "button", onclick: () => Queue.setAside(row) }));
       parts.push(box);
+    }
+    const aside = rows.filter((row) => row.state === "set aside");
+    if (aside.length && document.getElementById("held")) {
+      const list = make("details", "");
+      list.append(make("summary", `${aside.length} set aside on this phone, not at the office`));
+      for (const row of aside) list.append(make("p", `${row.title}: ${said(row.entry)} ${day(row.entry.taken_at)} ${clock(row.entry.taken_at)}. ${row.reason}`));
+      parts.push(list);
     }
     if (await age() > 3 * 60_000) parts.push(make("p", `No newer page: this one, and the gates on it, are from ${day(made())} ${clock(made())}.`));
     line.replaceChildren(...parts);
     line.hidden = !parts.length;
+    byCard(rows);
     await mark(await ownRows());
     sentSome ||= left.length > 0;
     if (left.length || !sentSome) return;
@@ -335,6 +218,19 @@
     if (!(await refresh())) sentSome = true;  // at the next change
   }
   let sentSome = false;
+
+  // the pour may go on by the inspector's card while the office cannot be asked: what it wants, held against what
+  // waits here; the office judges it when it arrives
+  function byCard(rows) {
+    const place = document.getElementById("by-card"), { job, card, needs } = place?.dataset || {};
+    const here = rows.filter(({ entry: e, state }) => state === "waiting" && e.job === job && !e.data?.cannot && !e.data?.out_of_tolerance);
+    const signed = here.find((row) => row.entry.code === card && row.photo && row.entry.data.signed);
+    if (!place || !here.length) return;
+    const left = needs.split(" ").filter((code) => (code === card ? !signed : !here.some((row) => row.entry.code === code)));
+    place.textContent = left.length ? `With what waits on this phone, still open before the pour may go on by the card: ${left.join(", ")}.`
+      : `Provisional: ${signed.entry.data.signed} signed the card, ${clock(signed.entry.taken_at)}, and all before the pour is recorded on this phone. ` +
+        "The pour may go on; the office judges it when it arrives.";
+  }
 
   // the office's own page in place of this one, once all is answered for; never under somebody's fingers
   async function refresh() {
@@ -370,6 +266,8 @@
     const links = [...new Set([location.pathname, ...[...document.querySelectorAll("[data-hold]")].map((a) => a.getAttribute("href"))])];
     let kept = 0;
     if (navigator.onLine) for (const path of links) kept += await fetch(path, { headers: { "X-Hold": "1" } }).then((a) => (a.ok && a.headers.has("X-Person") ? 1 : 0), () => 0);
+    // as little as the days need: what this sheet no longer names is let go
+    if (held && kept === links.length) navigator.serviceWorker.controller?.postMessage({ only: links });
     if (held) held.textContent = kept === links.length
       ? `${kept} pages are held for no signal, as of ${clock(Date.now())}. ${persists ? "The phone keeps them."
         : "The phone may clear them after some days: put this page on the home screen."}`
@@ -379,13 +277,16 @@
   Queue.onChange(tell);
   window.addEventListener("online", () => show(""));
   (async () => {
-    const kept = new Set((await ownRows().catch(() => [])).map((row) => row.key));
-    const live = document.querySelector("#steps form[data-step]");
+    const rows = await ownRows().catch(() => []), main = document.getElementById("steps");
+    const refused = sessionStorage.getItem("again");
+    const back = refused && (await Queue.waiting(person).catch(() => [])).find((row) => row.n === Number(refused));
+    const live = main?.querySelector("form[data-step]"), key = live && JSON.parse(live.dataset.step).key;
+    const its = Steps.all(rows).find((step) => step.key === key);
     // a held page is the plain one, whatever was asked for
-    const asked = (await age()) > 3_000 ? wanted(location.search, kept) : undefined;
-    const key = live && JSON.parse(live.dataset.step).key, its = templates().find((t) => t.dataset.key === key);
-    if (asked && asked !== its) swap(document.getElementById("steps"), asked);
-    else if (kept.has(key) || kept.has(its?.dataset.unless)) await next("");
+    const asked = main && (await age()) > 3_000 ? Steps.wanted(location.search, rows) : undefined;
+    if (back) again(back);
+    else if (asked && asked.key !== key) swap(main, asked);
+    else if (main && its && rows.length && !its.open) await next({ key: "" });
     await tell();
     Queue.start();
     hold();

@@ -1,4 +1,5 @@
-// When and where a photo was taken, as its file says: read before the picture is made small, which drops it.
+// A photo made small enough to send, a megabyte at most, and when and where it was taken, as its file says: that is
+// read before the picture is made small, which drops it.
 // The Exif segment of a JPEG holds a TIFF: a first block of tags that names the Exif and the GPS block.
 const Photo = (() => {
   const HEAD = 262_144;  // the segment stands before the picture and is at most 64 KB
@@ -63,5 +64,23 @@ const Photo = (() => {
       return {};  // what cannot be read is not known; the photo itself is kept
     }
   }
-  return { facts };
+
+  async function scaled(file) {
+    let picture;
+    try {
+      picture = await createImageBitmap(file, { imageOrientation: "from-image" });
+    } catch {
+      return file.arrayBuffer();  // the phone cannot draw it; the office says what it thinks of it
+    }
+    for (const [side, quality] of [[1600, 0.82], [1600, 0.6], [1200, 0.6], [900, 0.5]]) {
+      const grow = Math.min(1, side / Math.max(picture.width, picture.height));
+      const canvas = Object.assign(document.createElement("canvas"),
+        { width: Math.round(picture.width * grow), height: Math.round(picture.height * grow) });
+      canvas.getContext("2d").drawImage(picture, 0, 0, canvas.width, canvas.height);
+      const blob = await new Promise((resolve) => canvas.toBlob(resolve, "image/jpeg", quality));
+      if (blob && (blob.size <= 1_000_000 || side === 900)) return blob.arrayBuffer();
+    }
+    return file.arrayBuffer();
+  }
+  return { facts, scaled };
 })();

@@ -1,7 +1,7 @@
 // What was entered on this phone and has not been answered for: kept in IndexedDB until the server names its UUID.
 // Everything is counted from the store, never from a variable.
 const Queue = (() => {
-  const NAME = "mastwright-field", VERSION = 1, BATCH = 40, SENT = 400;
+  const NAME = "mastwright-field", VERSION = 1, BATCH = 40, SENT = 400, PATIENCE_MS = 90_000;
   let opened = null, tries = 0, timer = 0;
   const talk = "BroadcastChannel" in window ? new BroadcastChannel(NAME) : null;
   const listeners = [];
@@ -66,12 +66,19 @@ const Queue = (() => {
     return made;
   }
 
-  // first into the store, photo and entry in one transaction; only then the screen changes
-  async function add(row, photo) {
+  // first into the store, the photo and all entries of one press in one transaction; only then the screen changes.
+  // Those ``instead`` of a refused one put it aside and take over its photo, unless that was what was refused.
+  async function add(rows, photo, instead) {
     const id = photo ? crypto.randomUUID() : null;
     await work(["entries", "photos"], "readwrite", (store) => {
+      const keep = (first) => rows.forEach((row, at) =>
+        store("entries").add({ ...row, photo: at ? null : first, state: "waiting", reason: "" }));
       if (photo) store("photos").put({ id, bytes: photo, sha256: "" });
-      store("entries").add({ ...row, photo: id, state: "waiting", reason: "" });
+      if (!instead) return keep(id);
+      store("entries").get(instead).onsuccess = ({ target: { result: old } }) => {
+        if (old) store("entries").put({ ...old, photo: null, state: "replaced" });
+        keep(id || (old?.badPhoto ? null : old?.photo) || null);
+      };
     });
     told();
     send();
@@ -124,8 +131,10 @@ const Queue = (() => {
 
   class Stop extends Error { constructor(said) { super(said); this.words = said; } }
 
+  // a line that hangs is given up: what was not answered for goes again
   async function json(path, options) {
-    const answer = await fetch(path, { redirect: "manual", cache: "no-store", ...options });
+    const signal = AbortSignal.timeout?.(PATIENCE_MS);
+    const answer = await fetch(path, { redirect: "manual", cache: "no-store", signal, ...options });
     if (answer.status === 401 || answer.type === "opaqueredirect") throw new Stop("Sign in to send what waits.");
     const body = await answer.json().catch(() => null);
     return { status: answer.status, body };
@@ -137,6 +146,7 @@ const Queue = (() => {
     const { body: hello } = await json(`/api/hello/?device=${id}`);
     if (hello?.ours !== "mastwright") throw new Stop("No answer from the office yet.");  // a hotel's sign-in page answers too
     await setFact("ahead", Date.now() - new Date(hello.now).getTime());
+    if (hello.ended) navigator.serviceWorker?.controller?.postMessage("nobody");  // the pages it holds go, what waits stays
     if (hello.ended) throw new Stop("The office has ended this phone's access. What waits stays here: call the office.");
     const mine = rows.filter((row) => row.person === hello.person);
     const headers = { "X-CSRFToken": hello.csrf };
@@ -162,7 +172,7 @@ const Queue = (() => {
       const { status, body } = await json(`/api/photos/?device=${id}`, { method: "POST", headers, body: form });
       if (status === 403) throw new Stop(body?.error || "The office does not take photos from here.");
       if ([400, 413, 422].includes(status)) {  // it would never be taken: the entries behind it go on
-        Object.assign(row, { state: "refused", reason: body?.error || "The photo was refused." });
+        Object.assign(row, { state: "refused", reason: body?.error || "The photo was refused.", badPhoto: true });
         await change(row, {});
         return;
       }
@@ -175,7 +185,8 @@ const Queue = (() => {
   }
 
   async function report(headers, id, entries) {
-    const left = (await all()).filter((row) => row.state === "waiting");
+    // a refused one is not at the office either, until its person has entered it again or set it aside
+    const left = (await all()).filter((row) => ["waiting", "refused"].includes(row.state));
     const oldest = left.map((row) => row.entry.taken_at).sort()[0] || null;
     const body = JSON.stringify({ device: id, now: new Date().toISOString(), waiting: left.length - entries.length,
       ...(left.length > entries.length && oldest ? { oldest_waiting_at: oldest } : {}), entries });
@@ -198,6 +209,10 @@ const Queue = (() => {
     told();
   }
 
+  // whether the office answers at all: bars on the phone are no proof
+  const reached = () => navigator.onLine && json("/api/hello/", { signal: AbortSignal.timeout?.(4000) })
+    .then(({ body }) => body?.ours === "mastwright", (error) => error instanceof Stop);
+
   async function say(said) {
     const before = (await fact("said")) || [];
     await setFact("said", [...before.slice(-9), said]);
@@ -214,5 +229,5 @@ const Queue = (() => {
     document.addEventListener("visibilitychange", () => { if (!document.hidden) send(); });
     setInterval(() => { if (!document.hidden) send(); }, 30_000);
   };
-  return { add, waiting, sent, setAside, send, start, heard, seen, ahead, onChange: (f) => listeners.push(f), trouble: () => words };
+  return { add, waiting, reached, sent, setAside, send, start, heard, seen, ahead, onChange: (f) => listeners.push(f), trouble: () => words };
 })();

@@ -4,6 +4,7 @@ const SHELL_CACHE = `shell-${VERSION}`;
 const PAGES = "pages-";
 const PARTS = ["style", "script", "font", "image"];
 const PATIENCE_MS = 4000;
+const DAY_MS = 86_400_000;
 
 self.addEventListener("install", (event) => {
   // a part that cannot be fetched fails the whole: half a shell never becomes active
@@ -23,7 +24,7 @@ self.addEventListener("fetch", (event) => {
   const url = new URL(event.request.url);
   if (url.origin !== self.location.origin) return;
   // wherever a person signs out, the pages held for them are shown to nobody; the request itself is not touched
-  if (event.request.method === "POST" && url.pathname === "/sign-out/") event.waitUntil(remember(""));
+  if (event.request.method === "POST" && url.pathname === "/sign-out/") event.waitUntil(forget());
   if (event.request.method !== "GET") return;
   if (PARTS.includes(event.request.destination)) event.respondWith(shell(event.request));
   else if (url.pathname.startsWith("/day/")) event.respondWith(page(event.request, event));
@@ -31,7 +32,8 @@ self.addEventListener("fetch", (event) => {
 });
 
 self.addEventListener("message", (event) => {
-  if (event.data === "nobody") event.waitUntil(remember(""));
+  if (event.data === "nobody") event.waitUntil(forget());
+  if (event.data?.only) event.waitUntil(letGo(event.data.only));
   if (event.data === "go on") self.skipWaiting();
 });
 
@@ -65,7 +67,12 @@ async function keep(request, answer) {
   const who = answer.headers.get("X-Person");
   if (!answer.ok || !who || answer.redirected) return answer;
   // one copy a page, without what was asked of it: the page finds the step by itself
-  if (!new URL(request.url).search) await (await caches.open(PAGES + who)).put(request.url, answer.clone());
+  if (!new URL(request.url).search) {
+    const headers = new Headers(answer.headers);
+    headers.set("X-Held-At", Date.now());
+    const copy = new Response(await answer.clone().blob(), { status: answer.status, headers });
+    await (await caches.open(PAGES + who)).put(request.url, copy);
+  }
   await remember(who);
   return answer;
 }
@@ -86,6 +93,27 @@ async function remembered() {
   const cache = await caches.open("who");
   const kept = await cache.match("/who");
   return kept ? kept.text() : "";
+}
+
+// nobody is signed in here any more: what was held for whoever was goes with them
+async function forget() {
+  const who = await remembered();
+  if (who) await caches.delete(PAGES + who);
+  await remember("");
+}
+
+// what the newest day sheet names is kept, and what was opened today; of another person what is a week old goes
+async function letGo(named) {
+  const who = await remembered();
+  for (const name of (await caches.keys()).filter((each) => each.startsWith(PAGES))) {
+    const cache = await caches.open(name), own = name === PAGES + who;
+    for (const request of await cache.keys()) {
+      const held = await cache.match(request, { ignoreVary: true });
+      const age = Date.now() - Number(held?.headers.get("X-Held-At"));
+      const wanted = own && named.includes(new URL(request.url).pathname);
+      if (!wanted && age > (own ? 1 : 7) * DAY_MS) await cache.delete(request, { ignoreVary: true });
+    }
+  }
 }
 
 function nothingHeld() {

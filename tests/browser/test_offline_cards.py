@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+import json
+
 import pytest
 from django.urls import reverse
 from playwright.sync_api import expect
 
+from installs.tower.torque_log import load_torque
 from tests.browser import phone as on
 
 pytestmark = [pytest.mark.browser, pytest.mark.slow]
@@ -40,7 +43,8 @@ def test_torque_an_early_pass_with_exceptions_then_bolt_by_bolt(field, phone) ->
     page.get_by_role("button", name="All 24 at ").tap()
     expect(page.get_by_role("button", name="A1 torqued")).to_be_visible()
     page.get_by_role("button", name="A1 torqued").tap()
-    expect(page.get_by_role("heading", name="A2 to 255 ft-lb")).to_be_visible()
+    # A2 kept turning: it is torqued no further until it is new
+    expect(page.get_by_role("heading", name="A3 to 255 ft-lb")).to_be_visible()
     kept(page, 3)
     page.context.set_offline(False)
     on.emptied(field, page)
@@ -52,22 +56,25 @@ def test_torque_an_early_pass_with_exceptions_then_bolt_by_bolt(field, phone) ->
     assert on.whole(field, TOWER)
 
 
-def test_a_bolt_that_kept_turning_is_named_at_the_end(field, phone) -> None:
+def test_a_bolt_that_kept_turning_is_made_new_and_torqued_without_signal(field, phone) -> None:
+    """Then all bolts of the joint are checked by a second person, not only some of them."""
     page = phone("tilda", path=reverse("torque-log", args=[field.job(TOWER).number]))
+    bolts = json.loads(page.locator("template[data-joint]").first.get_attribute("data-joint"))["bolts"]
     choose_wrench(page)
-    for button in ("All 24 at snug", "All 24 at 180 ft-lb"):
-        page.get_by_role("button", name=button).tap()
-    on.emptied(field, page)
-    page.locator(".joint a[aria-label*='A4']").first.wait_for()
     page.context.set_offline(True)
-    page.get_by_role("button", name="A1 kept turning, no torque").tap()
-    expect(page.get_by_role("button", name="A2 torqued")).to_be_visible()
-    # as if all others were done
-    page.evaluate(
-        "() => document.querySelectorAll('template.step').forEach(t => { t.dataset.done = 'yes'; })"
-    )
-    page.get_by_role("button", name="A2 torqued").tap()
-    expect(page.locator("#steps")).to_contain_text("splice at 20 ft, A1. Put in new bolts")
+    for button in ("All 24 at snug", "All 24 at 180 ft-lb", "A1 kept turning, no torque"):
+        page.get_by_role("button", name=button).tap()
+    for bolt in bolts[1:]:
+        page.get_by_role("button", name=f"{bolt} torqued", exact=True).tap()
+    page.get_by_role("button", name="New bolt in A1").tap()
+    page.get_by_role("button", name="A1 torqued", exact=True).tap()
+    expect(page.locator("#steps")).to_contain_text("checks all 24 bolts")
+    kept(page, 2 + 24 + 2)
+    page.context.set_offline(False)
+    on.emptied(field, page)
+    joint = load_torque([field.job(TOWER)])[field.job(TOWER).pk].joints[0]
+    assert (joint.torqued, joint.failed, joint.to_check) == (24, (), 24)
+    assert joint.open == ("a second person has not inspected all its bolts since",)
 
 
 def test_a_bolt_tapped_on_the_drawing_without_signal_is_the_next_card(field, phone) -> None:

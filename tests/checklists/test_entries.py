@@ -117,6 +117,12 @@ def test_the_chain_is_whole_and_an_altered_entry_is_found(job):
     assert "entry 2 was altered" in chain_faults(job)
 
 
+def test_a_zero_with_a_sign_breaks_no_chain(job):
+    """ "-0" typed into a reading: the database may give it back without the sign."""
+    take(job, number=-0.0, data={"low_f": -0.0, "more": [-0.0]})
+    assert chain_faults(job) == []
+
+
 def test_an_entry_taken_out_is_found(job):
     for number in (4.0, 4.25, 4.5):
         take(job, number=number)

@@ -8,6 +8,7 @@ import pytest
 from django.core.exceptions import ValidationError
 
 from installs.checklists.services import copy_lists
+from installs.checklists.state import open_items
 from installs.gates import services
 from installs.gates.services import GateClosed, finish_phase, start_phase, take_entry
 from installs.permits.models import Permit
@@ -114,7 +115,7 @@ def test_a_phase_cannot_be_finished_while_required_items_are_open(job, ben):
 def test_a_phase_is_finished_when_its_required_items_are_recorded(job, ben):
     open_excavation(job)
     start_phase(job, "excavation", by=ben, at=AT)
-    for words in services.open_items(job, "excavation"):
+    for words in open_items(job, "excavation"):
         code = words.split()[0]
         item = job.lists.model.objects.get(job=job, items__code=code).items.get(code=code)
         number = (item.low if item.low is not None else item.high) if item.kind == "reading" else None

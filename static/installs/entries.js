@@ -1,0 +1,197 @@
+// From a card's form to what is recorded. Each form names the build that reads it; a fault is said at its field.
+const Entries = (() => {
+  class Fault extends Error { constructor(name, words) { super(words); this.field = name; } }
+
+  const text = (form, name) => {
+    const fields = form.elements[name];
+    const field = fields instanceof RadioNodeList ? [...fields].find((f) => !f.closest("[hidden]")) : fields;
+    return (field?.value ?? "").trim();
+  };
+  const ticked = (form, name) => [...form.querySelectorAll(`input[name="${name}"]:checked`)].map((box) => box.value);
+
+  function number(form, name) {
+    const typed = text(form, name).replace("−", "-");
+    if (!typed) return null;
+    const plain = /^-?\d{1,3}(,\d{3})+(\.\d+)?$/.test(typed) ? typed.replaceAll(",", "") : typed;
+    const value = /^-?(\d+\.?\d*|\.\d+)$/.test(plain) ? Number(plain) : NaN;
+    if (!Number.isFinite(value)) throw new Fault(name, "Enter a number, decimals with a point.");
+    return value;
+  }
+
+  function within(name, value, low, high, unit) {
+    if (value >= low && value <= high) return;
+    const of = unit ? ` ${unit}` : "";
+    throw new Fault(name, `${value}${of}: it can be ${low} to ${high}${of}.`);
+  }
+
+  // --- the clock at the site: the phone's own may be another zone's, or off ------------------------
+
+  // what the site's clock shows at an instant, read as if it were UTC
+  function shown(instant, zone) {
+    const clock = new Intl.DateTimeFormat("en-CA", { timeZone: zone, hourCycle: "h23", year: "numeric", month: "2-digit",
+      day: "2-digit", hour: "2-digit", minute: "2-digit", second: "2-digit" });
+    const of = Object.fromEntries(clock.formatToParts(instant).map((part) => [part.type, part.value]));
+    return Date.UTC(of.year, of.month - 1, of.day, of.hour, of.minute, of.second);
+  }
+
+  // the newest such time of the site's clock that is not in the future: a truck batched before midnight
+  function lastTime(hours, zone, now) {
+    const [hour, minute] = hours.split(":").map(Number), today = new Date(shown(now, zone));
+    for (const back of [0, 1]) {
+      const meant = Date.UTC(today.getUTCFullYear(), today.getUTCMonth(), today.getUTCDate() - back, hour, minute);
+      let at = meant - (shown(now, zone) - Math.floor(now / 1000) * 1000);
+      at -= shown(at, zone) - meant;  // the clock was changed between then and now
+      if (at <= now || back) return new Date(at);
+    }
+    return null;
+  }
+
+  // --- a form of several fields, as the office declares it -------------------------------------------
+
+  function fieldOf(form, { name, kind, low, high, unit, required, whole }) {
+    const value = kind === "tick" ? form.elements[name].checked : kind === "number" ? number(form, name) : text(form, name);
+    if (required && (value === null || value === "")) throw new Fault(name, "This is wanted.");
+    if (kind === "number" && value !== null) within(name, value, low, high, unit);
+    if (whole && !Number.isInteger(value)) throw new Fault(name, "Enter a whole number.");
+    return value;
+  }
+
+  function asks(rules, given) {
+    for (const { field, words, any, when } of rules)
+      if (any ? !any.some((name) => given[name]) : given[when] && !given[field]) throw new Fault(field, words);
+  }
+
+  // Uno's equation as the office's own; concrete and air in F, wind in mph, lb/ft2/h
+  const derived = {
+    evaporation: ({ concrete_f: concrete, air_f: air, humidity_pct: humidity, wind_mph: wind }) =>
+      Math.round(1000 * Math.max((concrete ** 2.5 - (humidity / 100) * air ** 2.5) * (1 + 0.4 * wind) * 1e-6, 0)) / 1000,
+  };
+
+  const put = (words, given) => words.replace(/\{(\w+)\}/g, (_, name) => given[name]);
+
+  function stated({ subject, number: of, unit, text: words, data, derive }, given) {
+    const entry = { subject: put(subject || "", given), data: {} };
+    if (derive) entry.number = derived[derive](given);
+    if (of) entry.number = of.reduce((sum, name) => sum + given[name], 0);
+    if (unit) entry.unit = unit;
+    if (words) entry.text = put(words, given);
+    for (const [name, from] of Object.entries(data || {})) entry.data[name] = from.includes("{") ? put(from, given) : given[from];
+    return entry;
+  }
+
+  // what stands of the same thing is put right by the newer record; this phone may know a newer one than its page
+  async function inPlaceOf(step, entry, own) {
+    const mine = own.filter((row) => row.entry.code === step.code && (row.entry.subject || "") === entry.subject).at(-1);
+    return mine?.entry.uuid || step.stands[entry.subject];
+  }
+
+  // --- the builds --------------------------------------------------------------------------------------
+
+  const builds = {
+    item(form, step) {
+      const cannot = text(form, "cannot");
+      const entry = { code: step.code, subject: text(form, "subject"), text: text(form, "text"), data: {} };
+      const corrects = text(form, "corrects");
+      if (corrects) entry.corrects = corrects;
+      if (step.per && !entry.subject) throw new Fault("subject", `Which ${step.per}?`);
+      if (cannot) return { ...entry, text: cannot, data: { cannot: true } };
+      const photo = form.elements.photo?.files?.length > 0;
+      const signed = text(form, "signed");
+      if (signed) entry.data.signed = signed;
+      if (step.kind === "signature" && !signed && !photo) throw new Fault("signed", "Sign, or photograph the signed card.");
+      if (step.kind === "photo" && !photo) throw new Fault("photo", "Take a photo, or say why not.");
+      if (step.kind === "document" && !entry.text && !photo) throw new Fault("text", "Give its number, or photograph it.");
+      if (step.kind === "reading") reading(form, step, entry);
+      return entry;
+    },
+    pass(form, step) {
+      const failed = ticked(form, "failed"), wrench = needWrench(step);
+      return { ...step.entry, data: { wrench, failed, torqued: step.bolts - failed.length } };
+    },
+    bolt(form, step, { pressed }) {
+      const entry = { ...step.entry, data: { wrench: document.getElementById("id_wrench")?.value || "" } };
+      if (pressed === "torqued") needWrench(step);
+      else { delete entry.number; delete entry.unit; }
+      if (pressed === "kept turning") entry.data.failed = true;
+      if (pressed === "new bolt") entry.data.new_bolt = true;
+      return entry;
+    },
+    check(form, step) {
+      const bolts = form.elements.all_bolts?.checked ? step.all : ticked(form, "checked"), moved = ticked(form, "moved");
+      if (!bolts.length && !moved.length) throw new Fault("checked", "Which bolts were checked?");
+      const data = { bolts, wrench: needWrench(step, "Checked with which wrench?") };
+      if (moved.length) data.failed = moved;
+      return { ...step.entry, data };
+    },
+    ticket(form, step, { now }) {
+      const ticket = text(form, "ticket"), yards = number(form, "yards"), batched = text(form, "batched");
+      if (!ticket) throw new Fault("ticket", "The ticket's number.");
+      if (yards === null || yards < 0.25 || yards > 15) throw new Fault("yards", "Yards of the ticket, 0.25 to 15.");
+      const data = { ticket };
+      if (batched) data.batched_at = lastTime(batched, step.zone, now).toISOString();
+      return { ...step.entry, number: yards, text: ticket, data };
+    },
+    figure(form, step) {
+      const cannot = text(form, "cannot"), value = number(form, "number"), why = text(form, "why");
+      if (cannot) return { ...step.entry, text: cannot, data: { cannot: true } };
+      if (value === null) throw new Fault("number", "Enter the reading, or say why it cannot be taken.");
+      within("number", value, step.least, step.most, step.unit);
+      return { ...step.entry, number: value, ...(why ? { text: why } : {}) };
+    },
+    async reject(form, step, { own }) {
+      const why = text(form, "why");
+      if (!why) throw new Fault("why", "Say why the truck is rejected.");
+      if (step.entry.corrects) return { ...step.entry, text: why };
+      // its ticket was entered on this phone since the page was made: it waits here, or was sent since
+      const ticket = (await own()).filter((row) => row.key === step.of).at(-1)?.entry;
+      if (!ticket) throw new Fault("why", "Enter its ticket first.");
+      const data = { ...ticket.data, ticket: ticket.text, yards: ticket.number, refused: true };
+      return { ...step.entry, text: why, data, corrects: ticket.uuid };
+    },
+    async fields(form, step, { own }) {
+      const given = Object.fromEntries(step.fields.map((field) => [field.name, fieldOf(form, field)]));
+      asks(step.asks, given);
+      const rows = step.stands ? await own() : [], made = step.says.map((says) => ({ code: step.code, ...stated(says, given) }));
+      if (step.stands) for (const entry of made) {
+        const corrects = await inPlaceOf(step, entry, rows);
+        if (corrects) entry.corrects = corrects;
+      }
+      return made;
+    },
+  };
+
+  function reading(form, step, entry) {
+    const value = number(form, "number");
+    if (value === null) throw new Fault("number", "Enter the reading, or say why it cannot be taken.");
+    entry.number = value;
+    const outside = (step.low !== null && value < step.low) || (step.high !== null && value > step.high);
+    if (!outside) return;
+    const again = form.querySelector(".look-again");
+    if (again) again.hidden = false;
+    entry.text = text(form, "text");
+    if (form.dataset.looked !== String(value) || !entry.text) {
+      form.dataset.looked = String(value);
+      throw new Fault("text", `${step.words} Look again; if it is so, say what you saw.`);
+    }
+    entry.data.out_of_tolerance = true;
+  }
+
+  function needWrench(step, words = "Which wrench?") {
+    const wrench = document.getElementById("id_wrench")?.value || "";
+    if (step.torqued && !wrench) throw new Fault("", words);
+    return wrench;
+  }
+
+  // the entries of a form, most often one; ``pressed`` is the button's value, ``own`` gives what this phone has
+  // recorded on this page and the page does not show, ``now`` is the time by the office's clock, ms
+  async function of(form, step, given) {
+    const made = await builds[step.build](form, step, given);
+    return [made].flat().map((entry) => {
+      const whole = { uuid: crypto.randomUUID(), job: step.job, taken_at: new Date().toISOString(), ...entry };
+      whole.data ??= {};
+      for (const name of ["subject", "text", "unit"]) if (!whole[name]) delete whole[name];
+      return whole;
+    });
+  }
+  return { of, Fault, lastTime, derived };
+})();
