@@ -102,6 +102,8 @@ def _kind(field: forms.Field) -> dict[str, Any]:
         low = next(v.limit_value for v in field.validators if isinstance(v, MinValueValidator))
         high = next(v.limit_value for v in field.validators if isinstance(v, MaxValueValidator))
         return {"kind": "number", "low": low, "high": high, "unit": "", "whole": True}
+    if isinstance(field, forms.DateField):
+        return {"kind": "date", "days": FURTHEST.days}
     return {"kind": "tick" if isinstance(field, forms.BooleanField) else "text"}
 
 
@@ -164,6 +166,7 @@ class Cylinders(DayForm):
         {
             "subject": "truck {truck}",
             "number": ["lab", "field"],
+            "unit": "cylinders",
             "text": "{marks}",
             "data": {"lab": "lab", "field": "field", "marks": "marks"},
         },

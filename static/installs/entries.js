@@ -48,10 +48,11 @@ const Entries = (() => {
 
   // --- a form of several fields, as the office declares it -------------------------------------------
 
-  function fieldOf(form, { name, kind, low, high, unit, required, whole }) {
+  function fieldOf(form, { name, kind, low, high, unit, required, whole, days }) {
     const value = kind === "tick" ? form.elements[name].checked : kind === "number" ? number(form, name) : text(form, name);
     if (required && (value === null || value === "")) throw new Fault(name, "This is wanted.");
     if (kind === "number" && value !== null) within(name, value, low, high, unit);
+    if (kind === "date" && Math.abs(Date.parse(value) - Date.now()) > days * 86_400_000) throw new Fault(name, "That is more than a year from now.");
     if (whole && !Number.isInteger(value)) throw new Fault(name, "Enter a whole number.");
     return value;
   }

@@ -11,7 +11,7 @@
   }
   const made = () => new Date(root.dataset.made);
   const age = async () => Date.now() - (await Queue.ahead().catch(() => 0)) - made();
-  const clock = (time) => new Date(time).toLocaleTimeString([], { hour: "numeric", minute: "2-digit" });
+  const clock = (time) => new Date(time).toLocaleTimeString("en-GB", { hour: "2-digit", minute: "2-digit" });
   const day = (time) => new Date(time).toLocaleDateString([], { weekday: "short", month: "short", day: "numeric" });
   const make = (tag, words, of = {}) => Object.assign(document.createElement(tag), { textContent: words, ...of });
 
@@ -48,8 +48,7 @@
   const UNTYPED = ["csrfmiddlewaretoken", "uuid"];
 
   function refuse(form, error) {
-    const full = error?.name === "QuotaExceededError";
-    const words = full ? "The phone's storage is full: it was not kept. Free some space, then press again."
+    const words = Queue.full(error) ? "The phone's storage is full: it was not kept. Free some space, then press again."
       : error instanceof Entries.Fault ? error.message : `The phone did not keep it: ${error?.message || error}. Press again.`;
     const list = make("ul", "", { className: "errorlist" });
     list.setAttribute("role", "alert");

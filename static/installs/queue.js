@@ -49,10 +49,13 @@ const Queue = (() => {
         });
       } catch (error) {
         opened = null;
-        if (turn > 1 || error?.name === "QuotaExceededError") throw error;
+        if (turn > 1 || full(error)) throw error;
       }
     }
   }
+
+  // at the quota, or on a disk with no room
+  const full = (error) => ["QuotaExceededError", "DataError"].includes(error?.name);
 
   const all = () => work(["entries"], "readonly", (store, of) => of(store("entries").getAll()));
   const fact = async (name) => (await work(["facts"], "readonly", (s, of) => of(s("facts").get(name))))?.value;
@@ -229,5 +232,5 @@ const Queue = (() => {
     document.addEventListener("visibilitychange", () => { if (!document.hidden) send(); });
     setInterval(() => { if (!document.hidden) send(); }, 30_000);
   };
-  return { add, waiting, reached, sent, setAside, send, start, heard, seen, ahead, onChange: (f) => listeners.push(f), trouble: () => words };
+  return { add, waiting, reached, full, sent, setAside, send, start, heard, seen, ahead, onChange: (f) => listeners.push(f), trouble: () => words };
 })();

@@ -7,6 +7,7 @@ import json
 import os
 import signal
 import socket
+import sqlite3
 import subprocess
 import sys
 import time
@@ -118,6 +119,25 @@ class Office:
             os.killpg(self.server.pid, signal.SIGKILL)
             self.server.wait()
             self.server = None
+
+
+class held:
+    """No entry can be written meanwhile."""
+
+    def __init__(self, office: Office) -> None:
+        self.office = office
+
+    def __enter__(self) -> None:
+        if self.office.database_url:
+            self.link = psycopg.connect(self.office.database_url)
+            self.link.execute("LOCK TABLE installs_job IN ACCESS EXCLUSIVE MODE")
+        else:
+            self.link = sqlite3.connect(self.office.folder / "mastwright.sqlite3", isolation_level=None)
+            self.link.execute("BEGIN IMMEDIATE")
+
+    def __exit__(self, *_: object) -> None:
+        self.link.rollback()
+        self.link.close()
 
 
 def postgres_unreachable() -> str:

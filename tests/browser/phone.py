@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import time
 from collections.abc import Callable
 from typing import Any
 
@@ -14,6 +15,7 @@ from installs.checklists.models import Entry
 from installs.checklists.services import chain_faults
 
 OWNER, LIST = "Juniper Rural Water", "forming"  # all parts released, nothing recorded in the field
+PATIENCE_S = 15
 ENTRIES, PHOTOS, API = "**/api/entries/", "**/api/photos/", "**/api/**"
 
 WAITING = "() => Queue.waiting(Number(document.documentElement.dataset.person))"
@@ -26,7 +28,7 @@ ADD = """async ([job, path, from, to, photos]) => {
     const bytes = photo ? Uint8Array.from(atob(photo), (c) => c.charCodeAt(0)).buffer : null;
     const entry = { uuid: crypto.randomUUID(), job, code: "C07", taken_at: new Date().toISOString(),
       subject: `place ${n}`, data: {} };
-    await Queue.add({ person, path, key: `place ${n}`, title: "C07", entry }, bytes);
+    await Queue.add([{ person, path, key: `place ${n}`, title: "C07", entry }], bytes);
   }
 }"""
 CLOCK_OFF = """(() => {
@@ -36,6 +38,24 @@ CLOCK_OFF = """(() => {
     static now() { return Real.now() + off; }
   };
 })()"""
+
+
+def until(page: Page, predicate: str, arg: Any = None) -> None:
+    """Waits for an asynchronous predicate; wait_for_function takes its promise for true."""
+    give_up = time.monotonic() + PATIENCE_S
+    while not page.evaluate(predicate, arg):
+        assert time.monotonic() < give_up, f"never true: {predicate}"
+        page.wait_for_timeout(50)
+
+
+def has_waiting(page: Page, n: int) -> None:
+    """Until so many entries wait on the phone."""
+    until(page, f"async (n) => (await ({WAITING})()).length === n", n)
+
+
+def held(page: Page, path: str) -> None:
+    """Until the page of that path is held for no signal."""
+    until(page, "path => caches.match(path).then(Boolean)", path)
 
 
 def list_path(site: Any, owner: str = OWNER) -> str:
@@ -55,9 +75,7 @@ def tick(page: Page, code: str) -> None:
     before = len(waiting(page)), _sent(page)
     page.locator(f"[data-row={code}] a").first.tap()
     page.locator(f'#steps form[data-step*=\'"key": "{code}"\']').get_by_role("button", name="Done").tap()
-    page.wait_for_function(
-        f"async ([n, sent]) => (await ({WAITING})()).length > n || ({SENT})() > sent", arg=list(before)
-    )
+    until(page, f"async ([n, sent]) => (await ({WAITING})()).length > n || ({SENT})() > sent", list(before))
 
 
 SENT = "() => performance.getEntriesByType('resource').filter(r => r.name.endsWith('/api/entries/')).length"
@@ -109,6 +127,20 @@ def failing_server(route: Route) -> None:
 
 def bad_gateway(route: Route) -> None:
     route.fulfill(status=502, content_type="text/html", body="<h1>Bad Gateway</h1>")
+
+
+def with_entries(what: Callable[[Route], None]) -> Callable[[Route], None]:
+    """The first batch that holds an entry meets it; a phone that only reports itself goes through."""
+    met = []
+
+    def handle(route: Route) -> None:
+        if met or not route.request.post_data_json["entries"]:
+            route.continue_()
+        else:
+            met.append(route)
+            what(route)
+
+    return handle
 
 
 def times(n: int, what: Callable[[Route], None]) -> Callable[[Route], None]:

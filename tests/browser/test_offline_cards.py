@@ -24,17 +24,13 @@ def choose_wrench(page) -> None:
     )
 
 
-def kept(page, n: int) -> None:
-    page.wait_for_function(f"async (n) => (await ({on.WAITING})()).length === n", arg=n)
-
-
 def test_torque_an_early_pass_with_exceptions_then_bolt_by_bolt(field, phone) -> None:
     before = on.entries(field, TOWER).count()
     page = phone("tilda", path=reverse("torque-log", args=[field.job(TOWER).number]))
     page.context.set_offline(True)
     page.get_by_role("button", name="All 24 at snug").tap()
     expect(page.locator(".errorlist")).to_have_count(0)  # a snug pass takes no torque wrench
-    kept(page, 1)
+    on.has_waiting(page, 1)
     page.get_by_role("button", name="All 24 at ").tap()
     expect(page.locator(".errorlist")).to_contain_text("Which wrench?")
     choose_wrench(page)
@@ -45,7 +41,7 @@ def test_torque_an_early_pass_with_exceptions_then_bolt_by_bolt(field, phone) ->
     page.get_by_role("button", name="A1 torqued").tap()
     # A2 kept turning: it is torqued no further until it is new
     expect(page.get_by_role("heading", name="A3 to 255 ft-lb")).to_be_visible()
-    kept(page, 3)
+    on.has_waiting(page, 3)
     page.context.set_offline(False)
     on.emptied(field, page)
     new = list(on.entries(field, TOWER))[before:]
@@ -69,7 +65,7 @@ def test_a_bolt_that_kept_turning_is_made_new_and_torqued_without_signal(field, 
     page.get_by_role("button", name="New bolt in A1").tap()
     page.get_by_role("button", name="A1 torqued", exact=True).tap()
     expect(page.locator("#steps")).to_contain_text("checks all 24 bolts")
-    kept(page, 2 + 24 + 2)
+    on.has_waiting(page, 2 + 24 + 2)
     page.context.set_offline(False)
     on.emptied(field, page)
     joint = load_torque([field.job(TOWER)])[field.job(TOWER).pk].joints[0]
@@ -97,7 +93,7 @@ def test_the_second_persons_check_without_signal(field, phone) -> None:
     choose_wrench(page)
     page.locator(".bolt-boxes label", has_text="A1").first.tap()
     page.get_by_role("button", name="Record the check").tap()
-    kept(page, 1)
+    on.has_waiting(page, 1)
     page.context.set_offline(False)
     on.emptied(field, page)
     new = on.entries(field, CHECKED).last()
@@ -144,7 +140,7 @@ def test_a_pour_without_signal_ticket_figures_and_a_truck_sent_back(field, phone
     figure(page, *FIGURES[0])
     reject(page, 2, "air 8.9 %")
     ticket(page, 3, "48851")
-    kept(page, 10)
+    on.has_waiting(page, 10)
     page.context.set_offline(False)
     on.emptied(field, page)
     page.goto(path)
@@ -170,7 +166,7 @@ def test_a_truck_whose_ticket_was_sent_is_rejected_on_a_page_from_before(field, 
     on.emptied(field, page)
     page.context.set_offline(True)
     reject(page, 1, "water added at the gate")
-    kept(page, 1)
+    on.has_waiting(page, 1)
     page.context.set_offline(False)
     on.emptied(field, page)
     first, second = on.entries(field)

@@ -10,6 +10,7 @@ from django.utils import timezone
 from playwright.sync_api import expect
 
 from crew.phone import offline
+from installs.checklists.models import Device
 from installs.gates.services import gate_now
 from installs.jobs.models import PhaseState
 from tests.browser import phone as on
@@ -28,7 +29,7 @@ def holding(phone):
         if path == DAY:
             expect(page.locator("#held")).to_contain_text("pages are held for no signal, as of")
         else:
-            page.wait_for_function("path => caches.match(path).then(Boolean)", arg=path)
+            on.held(page, path)
         page.wait_for_load_state("networkidle")
         return page
 
@@ -144,14 +145,14 @@ def as_person(field, page, person: str) -> None:
 def test_another_person_on_the_phone_neither_sees_nor_sends_nor_reads(field, holding) -> None:
     path = on.list_path(field)
     page = holding("ben", path)
-    page.route(on.API, on.lost_request)
+    page.route(on.ENTRIES, on.lost_request)
     on.tick(page, "C07")
     sign_out(page)
     cut(page)
     page.goto(path)
     expect(page.locator("h1")).to_have_text("No signal")
     page.context.set_offline(False)
-    page.unroute(on.API)
+    page.unroute(on.ENTRIES)
     as_person(field, page, "tilda")
     page.goto(DAY)
     page.wait_for_load_state("networkidle")
@@ -181,6 +182,58 @@ def test_signing_out_on_an_office_page_hides_the_held_pages_too(field, holding) 
     field.said[:] = [words for words in field.said if "503" not in words]
 
 
+HELD = """async () => { const found = [];
+  for (const name of (await caches.keys()).filter((n) => n.startsWith("pages-")))
+    for (const request of await (await caches.open(name)).keys()) found.push(new URL(request.url).pathname);
+  return found; }"""
+
+
+def test_signing_out_lets_go_of_the_pages_held(field, holding) -> None:
+    page = holding()
+    assert DAY in page.evaluate(HELD)
+    sign_out(page)
+    assert page.evaluate(HELD) == []
+
+
+def test_a_phone_whose_access_ended_lets_go_of_its_pages_and_keeps_what_waits(field, holding) -> None:
+    path = on.list_path(field)
+    page = holding("ben", path)
+    on.tick(page, "C14")
+    on.emptied(field, page)
+    page.route(on.ENTRIES, on.lost_request)
+    on.tick(page, "C07")
+    Device.objects.update(ended_at=timezone.now())
+    page.evaluate(on.SEND)
+    on.until(page, f"async () => !(await ({HELD})()).length")
+    cut(page)
+    page.goto(path)
+    expect(page.locator("h1")).to_have_text("No signal")
+    page.context.set_offline(False)
+    page.goto(path)
+    assert [row["key"] for row in on.waiting(page)] == ["C07"]
+    field.said[:] = [words for words in field.said if "503" not in words]
+
+
+def test_pages_that_the_day_sheet_no_longer_names_are_let_go_after_a_day(field, holding) -> None:
+    """As little as the days need; what was opened today stays, whatever the sheet names."""
+    old, new = on.list_path(field), reverse("phone-list", args=[field.job(on.OWNER).number, "annual"])
+    page = holding("ben", old)
+    page.evaluate(
+        """async (path) => { for (const name of (await caches.keys()).filter((n) => n.startsWith("pages-"))) {
+          const cache = await caches.open(name), held = await cache.match(path);
+          const headers = new Headers(held.headers);
+          headers.set("X-Held-At", Date.now() - 2 * 86400000);
+          await cache.put(path, new Response(await held.blob(), { headers })); } }""",
+        old,
+    )
+    page.goto(new)
+    on.held(page, new)
+    page.goto(DAY)
+    assert old not in [a.get_attribute("href") for a in page.locator("a[data-hold]").all()]
+    on.until(page, f"async (old) => !(await ({HELD})()).includes(old)", old)
+    assert {DAY, new} <= set(page.evaluate(HELD))
+
+
 def test_a_new_version_of_the_phones_pages_loses_nothing(field, holding, monkeypatch) -> None:
     path = on.list_path(field)
     page = holding("ben", path)
@@ -192,9 +245,10 @@ def test_a_new_version_of_the_phones_pages_loses_nothing(field, holding, monkeyp
     try:
         page.goto(path)
         page.evaluate("() => navigator.serviceWorker.getRegistration().then((r) => r.update())")
-        page.wait_for_function(
+        on.until(
+            page,
             "async (had) => (await caches.keys()).some((n) => n.startsWith('shell-') && !had.includes(n))",
-            arg=before,
+            before,
         )
         cut(page)
         page.goto(path)

@@ -4,13 +4,15 @@ really thrown away."""
 from __future__ import annotations
 
 import base64
+import contextlib
 import json
 from datetime import timedelta
 
 import pytest
 from django.contrib.sessions.models import Session
+from django.urls import reverse
 from django.utils import timezone
-from playwright.sync_api import expect
+from playwright.sync_api import Error, expect
 
 from installs.checklists.models import Device, Entry
 from installs.files.models import StoredFile
@@ -151,23 +153,26 @@ def test_two_tabs_of_one_phone_send_each_entry_once(field, phone) -> None:
     assert on.entries(field).count() == 2
 
 
-QUOTA_ONCE = """() => {
+# what Chromium says at its quota, and what it says on a full disk
+FULL = ("QuotaExceededError", "DataError")
+FULL_ONCE = """(name) => {
   const real = IDBObjectStore.prototype.add;
   IDBObjectStore.prototype.add = function (...given) {
     IDBObjectStore.prototype.add = real;
     const all = this.transaction, request = real.apply(this, given);
-    Object.defineProperty(all, "error", { get: () => new DOMException("full", "QuotaExceededError") });
+    Object.defineProperty(all, "error", { get: () => new DOMException("full", name) });
     request.onsuccess = () => all.abort();
     return request;
   };
 }"""
 
 
-def test_a_full_phone_says_so_drops_nothing_and_takes_it_when_pressed_again(field, phone) -> None:
+@pytest.mark.parametrize("name", FULL)
+def test_a_full_phone_says_so_drops_nothing_and_takes_it_when_pressed_again(field, phone, name) -> None:
     page = phone()
     page.context.set_offline(True)
     on.tick(page, "C14")
-    page.evaluate(QUOTA_ONCE)
+    page.evaluate(FULL_ONCE, name)
     page.locator("[data-row=C07] a").first.tap()
     page.get_by_label("Note").fill("north side")
     page.get_by_role("button", name="Done").tap()
@@ -179,6 +184,39 @@ def test_a_full_phone_says_so_drops_nothing_and_takes_it_when_pressed_again(fiel
     page.context.set_offline(False)
     on.emptied(field, page)
     assert [(e.code, e.text) for e in on.entries(field)] == [("C14", ""), ("C07", "north side")]
+
+
+IMPATIENT = "AbortSignal.timeout = ((real) => () => real.call(AbortSignal, 4000))(AbortSignal.timeout)"
+
+
+def test_a_line_that_hangs_is_given_up_and_the_entry_goes_again(field, phone) -> None:
+    page = phone()
+    page.add_init_script(IMPATIENT)
+    page.reload()
+    hanging = []
+    page.route(on.ENTRIES, on.with_entries(hanging.append))
+    on.tick(page, "C07")
+    on.emptied(field, page)
+    assert on.entries(field).count() == 1
+    assert len(hanging) == 1
+    with contextlib.suppress(Error):  # the page has given it up
+        hanging[0].abort()
+
+
+def test_a_page_older_than_the_phones_storage_asks_to_be_loaded_again(field, phone) -> None:
+    page = phone()
+    page.context.set_offline(True)
+    on.tick(page, "C07")
+    page.evaluate(
+        """() => new Promise((done, fail) => {
+          const asked = indexedDB.open("mastwright-field", 99);
+          asked.onsuccess = () => { asked.result.close(); done(); };
+          asked.onerror = fail;
+        })"""
+    )
+    page.evaluate("() => dispatchEvent(new Event('online'))")
+    expect(page.locator("#waiting")).to_contain_text("Mastwright was renewed on this phone")
+    expect(page.get_by_role("button", name="Load again")).to_be_visible()
 
 
 def test_signed_out_in_the_middle_what_is_left_waits_for_the_same_person(field, phone) -> None:
@@ -235,19 +273,60 @@ def test_access_that_ends_between_hello_and_entries_keeps_them_too(field, phone)
     assert [row["key"] for row in on.waiting(page)] == ["C07"]
 
 
-def test_what_the_office_refuses_is_shown_with_its_reason_and_can_be_set_aside(field, phone) -> None:
-    page = phone()
-    page.evaluate(
-        "job => Queue.add({ person: Number(document.documentElement.dataset.person), path: location.pathname,"
-        " key: 'x', title: 'C07', entry: { uuid: crypto.randomUUID(), job, code: 'C07',"
-        " taken_at: new Date().toISOString(), corrects: crypto.randomUUID() } }, null)",
-        field.job(on.OWNER).number,
+def refused(route) -> None:
+    answers = [
+        {"uuid": e["uuid"], "state": "refused", "reason": "Not in this job."}
+        for e in route.request.post_data_json["entries"]
+    ]
+    route.fulfill(status=200, content_type="application/json", body=json.dumps({"answers": answers}))
+
+
+def tick_with_a_note(page, note: str) -> None:
+    page.locator("[data-row=C07] a").first.tap()
+    page.get_by_label("Note").fill(note)
+    page.locator("input[name=photo]").set_input_files(
+        {"name": "caps.jpg", "mimeType": "image/jpeg", "buffer": on.small_photo(3)}
     )
-    expect(page.locator("#waiting .refused")).to_contain_text("no such entry")
-    assert on.waiting(page)[0]["state"] == "refused"
+    page.get_by_role("button", name="Done").tap()
+
+
+def test_what_the_office_refuses_is_shown_with_its_reason_and_entered_again_as_it_was_typed(
+    field, phone
+) -> None:
+    page = phone()
+    page.route(on.ENTRIES, on.with_entries(refused))
+    tick_with_a_note(page, "north side")
+    box = page.locator("#waiting .refused")
+    expect(box).to_contain_text("The office refused it: Not in this job.")
+    box.get_by_role("button", name="Enter it again").tap()
+    assert page.get_by_label("Note").input_value() == "north side"
+    page.get_by_label("Note").fill("north side, capped")
+    page.get_by_role("button", name="Done").tap()
+    on.emptied(field, page)
+    expect(box).to_have_count(0)
+    entry = on.entries(field).get()
+    assert (entry.text, entry.photo is not None) == ("north side, capped", True)
+    assert [row["state"] for row in on.waiting(page)] == ["replaced"]
+
+
+def test_what_was_refused_can_be_set_aside_and_is_still_named_on_the_day_sheet(field, phone) -> None:
+    page = phone()
+    page.route(on.ENTRIES, on.with_entries(refused))
+    tick_with_a_note(page, "north side")
     page.get_by_role("button", name="Set it aside").tap()
     expect(page.locator("#waiting .refused")).to_have_count(0)
-    assert on.waiting(page)[0]["state"] == "set aside"
+    page.goto(reverse("day-sheet"))
+    page.get_by_text("1 set aside on this phone, not at the office").tap()
+    expect(page.locator("#waiting details")).to_contain_text("north side")
+
+
+def test_a_refused_entry_counts_as_not_at_the_office(field, phone) -> None:
+    page = phone()
+    page.route(on.ENTRIES, on.with_entries(refused))
+    tick_with_a_note(page, "north side")
+    expect(page.locator("#waiting .refused")).to_be_visible()
+    page.evaluate(on.SEND)
+    field.until(page, lambda: Device.objects.filter(person__username="ben", waiting=1).exists())
 
 
 def test_a_deviation_that_an_entry_raised_is_said_until_it_was_seen(field, phone) -> None:

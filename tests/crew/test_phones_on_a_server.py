@@ -3,15 +3,13 @@
 from __future__ import annotations
 
 import os
-import sqlite3
 import threading
 import time
 from collections.abc import Iterator
 
-import psycopg
 import pytest
 
-from tests.bench.office import Office, postgres_database, postgres_unreachable
+from tests.bench.office import Office, held, postgres_database, postgres_unreachable
 from tests.bench.phones import Lost, Phone, made_entries
 
 pytestmark = pytest.mark.slow
@@ -113,22 +111,3 @@ def once_each(office: Office, added: list[dict]) -> bool:
     assert faults == []
     assert len(uuids) == len(set(uuids))
     return {entry["uuid"] for entry in added} <= set(uuids)
-
-
-class held:
-    """No entry can be written meanwhile."""
-
-    def __init__(self, office: Office) -> None:
-        self.office = office
-
-    def __enter__(self) -> None:
-        if self.office.database_url:
-            self.link = psycopg.connect(self.office.database_url)
-            self.link.execute("LOCK TABLE installs_job IN ACCESS EXCLUSIVE MODE")
-        else:
-            self.link = sqlite3.connect(self.office.folder / "mastwright.sqlite3", isolation_level=None)
-            self.link.execute("BEGIN IMMEDIATE")
-
-    def __exit__(self, *_: object) -> None:
-        self.link.rollback()
-        self.link.close()
