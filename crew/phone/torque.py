@@ -19,7 +19,6 @@ from crew.phone.torque_steps import (
     check_told,
     joint_steps,
     new_bolt_told,
-    pass_code,
     pass_told,
 )
 from installs.equipment.models import Wrench
@@ -29,7 +28,7 @@ from installs.measures import short_words
 from installs.people.access import allow
 from installs.tower.joint_drawing import joint_svg, legend_svg
 from installs.tower.torque import JointState
-from installs.tower.torque_log import CHECK_CODE, load_torque
+from installs.tower.torque_log import CHECK_CODE, load_torque, pass_code
 
 
 @allow("record entries")
@@ -39,7 +38,7 @@ def torque_log(request: HttpRequest, number: str) -> HttpResponse:
     """One joint at a time: ``?joint=2&bolt=D4``. POST records one entry of what was done."""
     job = request.job
     state = load_torque([job])[job.pk]
-    joint = _joint(state.joints, request.POST.get("joint") or request.GET.get("joint"))
+    joint = state.chosen(request.POST.get("joint") or request.GET.get("joint"))
     if request.method == "POST" and joint:
         try:
             _record(request, joint)
@@ -77,12 +76,6 @@ def _current(job: Job, context: dict[str, Any]) -> Step:
     }
     told = made[context["mode"]]()
     return Step(told["key"], told)
-
-
-def _joint(joints: tuple[JointState, ...], wanted: str | None) -> JointState | None:
-    """The joint asked for, else the first that is open, else the last."""
-    asked = next((j for j in joints if str(j.joint.number) == wanted), None)
-    return asked or next((j for j in joints if not j.complete), joints[-1] if joints else None)
 
 
 def _shown(state: JointState, bolt: str, path: str) -> dict[str, Any]:

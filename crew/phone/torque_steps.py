@@ -11,7 +11,7 @@ from typing import Any
 from crew.phone.steps import Step
 from installs.jobs.models import Job
 from installs.tower.torque import FAILED, TORQUED, JointState
-from installs.tower.torque_log import CHECK_CODE, PASS_CODES
+from installs.tower.torque_log import CHECK_CODE, pass_code
 
 BOLT = "{bolt}"  # stands in a form for the bolt that the phone puts there
 LETTERS = {TORQUED: "t", FAILED: "f"}  # any other state is to do
@@ -98,10 +98,3 @@ def _torque(state: JointState, each: Any) -> dict[str, Any]:
     if each.torque_ft_lb is not None:
         entry |= {"number": each.torque_ft_lb, "unit": "ft-lb"}
     return entry
-
-
-def pass_code(number: int, passes: int) -> str:
-    """Code of the item that a pass is recorded under: the first, those between, the last."""
-    if number == passes:
-        return PASS_CODES[-1]
-    return PASS_CODES[0] if number == 1 else PASS_CODES[1]

@@ -32,6 +32,7 @@ class JointState:
     """One joint. ``open`` says in words what keeps it open; empty when complete.
 
     ``to_check`` is how many bolts a second person must check: all of them once one has failed or moved.
+    ``keyed_in_by`` are those who keyed in the checks that stand on paper.
     """
 
     joint: JointFacts
@@ -39,6 +40,7 @@ class JointState:
     open: tuple[str, ...]
     checked_by: tuple[Any, ...] = ()
     to_check: int = 0
+    keyed_in_by: tuple[Any, ...] = ()
 
     @property
     def complete(self) -> bool:
@@ -72,6 +74,14 @@ class JointState:
         torqued, failed = states.count(TORQUED), states.count(FAILED)
         return torqued, failed, len(states) - torqued - failed
 
+    def recorded(self, number: int) -> str:
+        """ "23 torqued, 1 failed" of one pass, as page and paper say it."""
+        torqued, failed, left = self.counted(number)
+        if not torqued and not failed:
+            return "not recorded"
+        words = (f"{torqued} torqued", f"{failed} failed" if failed else "", f"{left} to go" if left else "")
+        return ", ".join(filter(None, words))
+
     @property
     def next(self) -> tuple[int, str] | None:
         """(pass, bolt) that comes next: the first bolt to do of the earliest unfinished pass."""
@@ -89,6 +99,12 @@ class TorqueState:
     letter: str
     joints: tuple[JointState, ...]
     fault: str = "tower not released, its joints are not known"
+
+    def chosen(self, wanted: str | None) -> JointState | None:
+        """The joint asked for, else the first that is open, else the last."""
+        asked = next((j for j in self.joints if str(j.joint.number) == wanted), None)
+        last = self.joints[-1] if self.joints else None
+        return asked or next((j for j in self.joints if not j.complete), last)
 
     @property
     def complete(self) -> bool:

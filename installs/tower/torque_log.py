@@ -4,7 +4,8 @@ F07 and F08 are the early passes, one entry a joint, ``data["failed"]`` naming t
 F09 is the last pass, bolt by bolt; F10 the second person's check. The subject is "joint 2 pass 3 bolt B4"
 (F10: "joint 2"). ``data``: ``wrench`` its serial number, ``target_ft_lb`` the torque aimed at, ``failed``
 true (or a list of bolts), ``new_bolt`` true where bolt, nut and washer were replaced, ``bolts`` what was
-checked (a list, or "all").
+checked (a list, or "all"). Of a line keyed in from paper the person is who wrote it there, and its place is
+by the time on the paper.
 
 A torque whose wrench is unknown or out of calibration on that day, or that was set to something else than
 the plan asks, is kept and shown, but not counted. A joint is complete when every pass of every bolt is
@@ -25,7 +26,9 @@ from installs.checklists.models import Entry
 from installs.checklists.standing import standing
 from installs.equipment.models import Wrench
 from installs.jobs.models import DesignRevision, Job
+from installs.people.models import User
 from installs.tower.facts import JointFacts, joints
+from installs.tower.from_paper import hand, hand_key, in_order
 from installs.tower.torque import DOUBTED, FAILED, TO_DO, TORQUED, BoltState, JointState, TorqueState
 from sitecalc.inputs import InputError
 
@@ -33,6 +36,13 @@ PASS_CODES = ("F07", "F08", "F09")
 CHECK_CODE = "F10"
 TOLERANCE = 0.05
 SUBJECT = re.compile(r"joint (\d+)(?: pass (\d+))?(?: bolt (\w+))?$")
+
+
+def pass_code(number: int, passes: int) -> str:
+    """Code of the item that a pass is recorded under: the first, those between, the last."""
+    if number == passes:
+        return PASS_CODES[-1]
+    return PASS_CODES[0] if number == 1 else PASS_CODES[1]
 
 
 class Calibrated(Protocol):
@@ -43,13 +53,13 @@ class Calibrated(Protocol):
 
 @dataclass
 class _Log:
-    """What was read so far of one joint: state by (pass, bolt), why by bolt, who checked by bolt."""
+    """What was read so far of one joint: state by (pass, bolt), why by bolt, the check by bolt."""
 
     joint: JointFacts
     states: dict[tuple[int, str], str] = field(default_factory=dict)
     last_by: dict[str, Entry] = field(default_factory=dict)
     doubts: dict[tuple[int, str], str] = field(default_factory=dict)
-    checked: dict[str, Any] = field(default_factory=dict)
+    checked: dict[str, Entry] = field(default_factory=dict)
     had_failure: bool = False
     check_doubt: str = ""
 
@@ -63,10 +73,11 @@ class _Log:
 
 @dataclass(frozen=True)
 class _Site:
-    """What the log is read against: wrenches by serial, and the date at the site of an entry."""
+    """What the log is read against: wrenches by serial, the date at the site of an entry, people by key."""
 
     wrenches: Mapping[str, Calibrated]
     day_of: Callable[[Entry], date]
+    people: Mapping[int, User]
 
 
 def torque_state(
@@ -75,15 +86,17 @@ def torque_state(
     wrenches: Mapping[str, Calibrated],
     day_of: Callable[[Entry], date],
     letter: str = "?",
+    people: Mapping[int, User] | None = None,
 ) -> TorqueState:
     """States of all joints. ``day_of(entry)`` is the date at the site on which an entry was taken.
 
-    Entries are read in the order in which we received them, corrected ones left out. What names no joint,
-    pass or bolt of the plan changes nothing.
+    Entries are read in the order in which we received them, those from paper by their time, corrected ones
+    left out. What names no joint, pass or bolt of the plan changes nothing. ``people`` are those who wrote
+    the papers, by key.
     """
-    site = _Site(wrenches, day_of)
+    site = _Site(wrenches, day_of, people or {})
     logs = {joint.number: _Log(joint) for joint in plan}
-    for entry in standing(entries):
+    for entry in in_order(standing(entries)):
         found = SUBJECT.match(entry.subject)
         log = logs.get(int(found[1])) if found else None
         if found is None or log is None or entry.data.get("cannot"):
@@ -92,7 +105,7 @@ def torque_state(
             _read_check(log, entry, site)
         elif entry.code in PASS_CODES:
             _read_pass(log, entry, int(found[2] or 0), found[3] or "", site)
-    return TorqueState(letter, tuple(_joint_state(log) for log in logs.values()))
+    return TorqueState(letter, tuple(_joint_state(log, site) for log in logs.values()))
 
 
 def _read_pass(log: _Log, entry: Entry, number: int, bolt: str, site: _Site) -> None:
@@ -195,11 +208,14 @@ def _read_check(log: _Log, entry: Entry, site: _Site) -> None:
         return
     for bolt in _bolts(log, entry.data.get("bolts")):
         if log.state(log.last, bolt) == TORQUED:
-            log.checked[bolt] = entry.person
+            log.checked[bolt] = entry
 
 
 def _check_doubt(log: _Log, entry: Entry, site: _Site) -> str:
-    if entry.person_id in {e.person_id for e in log.last_by.values()}:
+    checker, torquers = hand(entry, site.people), [hand(e, site.people) for e in log.last_by.values()]
+    if checker is None or None in torquers:
+        return f"who {'checked' if checker is None else 'torqued'} the joint by the paper is not known"
+    if checker in torquers:
         return "whoever torqued the joint does not check it"
     if log.joint.last_pass.torque_ft_lb is None:
         return ""
@@ -207,15 +223,17 @@ def _check_doubt(log: _Log, entry: Entry, site: _Site) -> str:
     return f"check: {doubt}" if doubt else ""
 
 
-def _joint_state(log: _Log) -> JointState:
+def _joint_state(log: _Log, site: _Site) -> JointState:
     joint = log.joint
     bolts = tuple(
         BoltState(b, tuple(log.state(n, b) for n in range(1, log.last + 1)), log.last_by.get(b))
         for b in joint.bolts
     )
-    checkers = tuple(dict.fromkeys(log.checked.values()))
+    checks = log.checked.values()
+    checkers = tuple(dict.fromkeys(hand(e, site.people) for e in checks))
+    clerks = tuple(dict.fromkeys(e.person for e in checks if e.data.get("from_paper")))
     least = len(bolts) if log.had_failure else joint.checked_at_least()
-    return JointState(joint, bolts, tuple(_open(log, bolts, least)), checkers, least)
+    return JointState(joint, bolts, tuple(_open(log, bolts, least)), checkers, least, clerks)
 
 
 def _open(log: _Log, bolts: tuple[BoltState, ...], least: int) -> Iterator[str]:
@@ -242,7 +260,7 @@ def _open(log: _Log, bolts: tuple[BoltState, ...], least: int) -> Iterator[str]:
 
 
 def load_torque(jobs: Iterable[Job]) -> dict[int, TorqueState]:
-    """Torque logs by job pk against the newest released tower. Four queries however many jobs."""
+    """Torque logs by job pk against the newest released tower. Five queries at most however many jobs."""
     jobs = list(jobs)
     keys = [job.pk for job in jobs]
     revisions = DesignRevision.objects.filter(job__in=keys, part="tower").order_by("released_at", "pk")
@@ -252,11 +270,18 @@ def load_torque(jobs: Iterable[Job]) -> dict[int, TorqueState]:
     for entry in kept:
         entries.setdefault(entry.job_id, []).append(entry)
     wrenches = {w.serial: w for w in Wrench.objects.prefetch_related("records")}
-    return {job.pk: _job_state(job, newest.get(job.pk), entries.get(job.pk, []), wrenches) for job in jobs}
+    people = User.objects.in_bulk({key for entry in kept if (key := hand_key(entry))})
+    return {
+        job.pk: _job_state(job, newest.get(job.pk), entries.get(job.pk, []), wrenches, people) for job in jobs
+    }
 
 
 def _job_state(
-    job: Job, revision: DesignRevision | None, entries: list[Entry], wrenches: Mapping[str, Calibrated]
+    job: Job,
+    revision: DesignRevision | None,
+    entries: list[Entry],
+    wrenches: Mapping[str, Calibrated],
+    people: Mapping[int, User],
 ) -> TorqueState:
     """Nothing known, and so nothing torqued, where there is no release or it cannot be read."""
     if revision is None:
@@ -268,5 +293,5 @@ def _job_state(
             "", (), f"tower release {revision.letter} cannot be read, its joints are not known"
         )
     return torque_state(
-        entries, plan, wrenches, lambda entry: job.local(entry.happened_at).date(), revision.letter
+        entries, plan, wrenches, lambda entry: job.local(entry.happened_at).date(), revision.letter, people
     )

@@ -10,11 +10,10 @@ import pytest
 from django.urls import reverse
 from django.utils import timezone
 
-from crew.phone.torque_steps import pass_code
 from installs.checklists.models import Entry
 from installs.people.models import User
 from installs.tower.torque import FAILED, TO_DO, TORQUED, JointState
-from installs.tower.torque_log import CHECK_CODE, load_torque, torque_state
+from installs.tower.torque_log import CHECK_CODE, load_torque, pass_code, torque_state
 
 pytestmark = [pytest.mark.browser, pytest.mark.slow]
 

@@ -1,0 +1,51 @@
+"""Lines of a paper torque log among the entries of the phones: whose hand wrote them, and when it was.
+
+A line keyed in is an entry by the clerk; ``data["by"]`` is the key of the person who wrote it on the paper.
+"""
+
+from __future__ import annotations
+
+from collections import deque
+from collections.abc import Iterable, Mapping
+from datetime import datetime, timedelta
+
+from installs.checklists.models import Entry
+from installs.people.models import User
+
+MOST_KEY = 2**31  # what no database refuses to look for
+
+
+def in_order(entries: Iterable[Entry]) -> list[Entry]:
+    """The phones' as received; a line from paper before what was done after it, however late it is keyed in.
+
+    Else a bolt that failed in the afternoon would be made good by a paper of the morning, and a check
+    would count for nothing once the torque before it is keyed in.
+    """
+    kept = list(entries)
+    papers = deque(sorted((e for e in kept if e.data.get("from_paper")), key=lambda e: e.taken_at))
+    found: list[Entry] = []
+    for entry in kept:
+        if not entry.data.get("from_paper"):
+            while papers and papers[0].taken_at < _done_at(entry):
+                found.append(papers.popleft())
+            found.append(entry)
+    return [*found, *papers]
+
+
+def _done_at(entry: Entry) -> datetime:
+    """By our clock, as far as that of the phone is known."""
+    return entry.taken_at - timedelta(seconds=entry.skew_s)
+
+
+def hand_key(entry: Entry) -> int | None:
+    """Key of who wrote the line on paper; None where the entry says nobody that could be."""
+    key = entry.data.get("by")
+    return key if type(key) is int and 0 < key < MOST_KEY else None
+
+
+def hand(entry: Entry, people: Mapping[int, User]) -> User | None:
+    """Who did what the entry says: who wrote the paper, else who made the entry. None: not known."""
+    if not entry.data.get("from_paper"):
+        return entry.person
+    key = hand_key(entry)
+    return people.get(key) if key else None
