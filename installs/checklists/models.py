@@ -69,6 +69,11 @@ class Item(models.Model):
     def __str__(self) -> str:
         return f"{self.code} {self.wording}"
 
+    @property
+    def takes_photo(self) -> bool:
+        """One belongs to it, or may stand for what is signed or numbered."""
+        return self.photo or self.kind in (ItemKind.PHOTO, ItemKind.SIGNATURE, ItemKind.DOCUMENT)
+
 
 class Device(models.Model):
     """A phone, known by the id it made itself; what it said when it was last heard."""

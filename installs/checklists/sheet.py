@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
-from datetime import date, datetime, time
+from collections.abc import Iterator, Mapping
+from datetime import datetime, time
 from typing import Any
 
 from django import forms
@@ -12,66 +12,75 @@ from django.core.exceptions import ValidationError
 from django.utils import timezone
 
 from installs.checklists.forms import outside, tolerance_words
+from installs.checklists.held_photo import HeldPhoto, held, hold
+from installs.checklists.key_in import Written
 from installs.checklists.models import Item, ItemKind, JobList
+from installs.checklists.paper_line import HeadForm, PaperLine, writers
 from installs.jobs.models import Job
-from installs.measures import QuantityInput, plain_words, sane_day
+from installs.measures import QuantityInput, plain_words
 from installs.people.models import User
 
 LINES_PER = 4  # an item that is repeated (for each truck, sensor, leg) has as many lines
+TORQUE_LOG = "assembly"  # the list whose torque items are a sheet of their own: joint, pass and bolt
 DONE, NOT_DONE = "done", "not done"
-CLOCKS = ["%H:%M", "%H%M", "%H.%M", "%I:%M %p", "%I:%M%p"]
 BARE = re.compile(r"[0-9]{1,3}|[A-Za-z]")
 
 
-class HeadForm(forms.Form):
-    """What stands at the head of the sheet and holds for every line."""
+class LineForm(PaperLine):
+    """One line of a list: what its item asks."""
 
-    on = forms.DateField(
-        label="Date on the paper", validators=[sane_day], widget=forms.DateInput(attrs={"type": "date"})
-    )
-    by = forms.ChoiceField(label="Who wrote it")
-
-    def __init__(self, *args: Any, people: Mapping[str, User], today: date, **kwargs: Any) -> None:
-        super().__init__(*args, **kwargs)
-        self.today = today
-        self.fields["by"].choices = [(key, person.full_name) for key, person in people.items()]
-
-    def clean_on(self) -> date:
-        on: date = self.cleaned_data["on"]
-        if on > self.today:
-            raise ValidationError("This day has not come yet.")
-        return on
-
-
-class LineForm(forms.Form):
-    """One line. Nothing typed: nothing recorded. ``who`` left empty is who wrote the line above."""
+    CARRIED = ("who", "without")
 
     which = forms.CharField(required=False, max_length=50, validators=[plain_words])
     value = forms.CharField(required=False, max_length=200, validators=[plain_words])
     done = forms.ChoiceField(required=False)
-    clock = forms.TimeField(required=False, input_formats=CLOCKS)
-    who = forms.ChoiceField(required=False)
-    note = forms.CharField(required=False, max_length=800, validators=[plain_words])
+    photo = forms.FileField(
+        required=False, allow_empty_file=True, widget=forms.FileInput(attrs={"accept": "image/*"})
+    )
+    without = forms.BooleanField(required=False)
 
-    def __init__(self, *args: Any, item: Item, people: Mapping[str, User], **kwargs: Any) -> None:
+    def __init__(self, *args: Any, item: Item, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.item = item
-        self.fields["clock"].error_messages["invalid"] = "Write the time as 14:05 or 1405."
-        self.fields["who"].choices = [("", "as above"), *((k, p.initials) for k, p in people.items())]
+        self.picture: HeldPhoto | None = None
+        self.picture_faults: list[str] = []
         states = [NOT_DONE] if item.kind in (ItemKind.READING, ItemKind.PHOTO) else [DONE, NOT_DONE]
         self.fields["done"].choices = [("", ""), *((state, state) for state in states)]
         if item.kind == ItemKind.READING:
             self.fields["value"] = QuantityInput(required=False, unit=item.unit)
-        if item.kind in (ItemKind.TICK, ItemKind.PHOTO):
+        if item.kind in (ItemKind.TICK, ItemKind.TORQUE, ItemKind.PHOTO):
             del self.fields["value"]
         if not item.per:
             del self.fields["which"]
+        if not item.takes_photo:
+            del self.fields["photo"], self.fields["without"]
+
+    @property
+    def called(self) -> str:
+        """ "E03, line 2" """
+        return self.prefix.replace("-", ", line ") if self.item.per else self.item.code
+
+    @property
+    def _held(self) -> str:
+        """The word for the picture that an earlier answer of this page held, unless it is left out now."""
+        left_out = self.data.get(self.add_prefix("without"))
+        return "" if left_out else self.data.get(self.add_prefix("held"), "")
 
     @property
     def filled(self) -> bool:
-        """Whether anything stands on this line; the person alone is nothing."""
-        names = (name for name in self.fields if name != "who")
-        return any(str(self.data.get(self.add_prefix(name), "")).strip() for name in names)
+        return super().filled or bool(self._held)
+
+    def hold_picture(self, *, by: User, at: datetime) -> None:
+        """Keep the picture whatever else is wrong with the sheet; asked before the line is judged."""
+        upload = self.files.get(self.add_prefix("photo"))
+        if "photo" not in self.fields or not (upload or self._held):
+            return
+        try:
+            self.picture = hold(upload, by=by, at=at) if upload else held(self._held)
+        except ValidationError as error:
+            self.picture_faults = [*error.messages, "Choose another."]
+        else:
+            self.picture_faults = [] if self.picture else ["This picture was not kept: choose it again."]
 
     def clean_which(self) -> str:
         """ "3" of a truck is "truck 3", as the phone writes it."""
@@ -79,11 +88,11 @@ class LineForm(forms.Form):
         return f"{self.item.per} {which.upper()}" if BARE.fullmatch(which) else which
 
     def clean(self) -> dict[str, Any]:
-        cleaned = super().clean() or {}
-        if "clock" not in self.errors and cleaned.get("clock") is None:
-            self.add_error("clock", "The time from the paper.")
+        cleaned = super().clean()
         if self.item.per and "which" not in self.errors and not cleaned.get("which"):
             self.add_error("which", f"Which {self.item.per}?")
+        if self.picture_faults:
+            self.add_error("photo", self.picture_faults)
         if cleaned.get("done") == NOT_DONE:
             self._not_done(cleaned)
         elif "value" not in self.errors:
@@ -95,21 +104,24 @@ class LineForm(forms.Form):
             self.add_error("note", "Say why it was not done.")
         if cleaned.get("value") not in (None, ""):
             self.add_error("done", "Not done, and yet it has a value: one of them is wrong.")
+        if self.item.kind == ItemKind.PHOTO and self.picture:
+            self.add_error("done", "Not done, and yet it has a picture: one of them is wrong.")
 
     def _done(self, cleaned: dict[str, Any]) -> None:
         kind, value = self.item.kind, cleaned.get("value")
+        shown = self.picture or self.picture_faults
         if kind == ItemKind.READING and value is None:
             self.add_error("value", "The reading, or not done.")
         elif kind == ItemKind.READING and outside(self.item, value) and not cleaned.get("note"):
             self.add_error("note", f"{tolerance_words(self.item)} If the paper says so, say what was seen.")
-        elif kind == ItemKind.SIGNATURE and not value:
-            self.add_error("value", "The name of who signed.")
-        elif kind == ItemKind.DOCUMENT and not value:
-            self.add_error("value", "Its number.")
-        elif kind == ItemKind.TICK and not cleaned.get("done"):
+        elif kind == ItemKind.SIGNATURE and not value and not shown:
+            self.add_error("value", "The name of who signed, or a photo of the signed card.")
+        elif kind == ItemKind.DOCUMENT and not value and not shown:
+            self.add_error("value", "Its number, or a photo of it.")
+        elif kind in (ItemKind.TICK, ItemKind.TORQUE) and not cleaned.get("done"):
             self.add_error("done", "Done, or not done?")
-        elif kind == ItemKind.PHOTO:
-            self.add_error("done", "A photo cannot be keyed in: send it from a phone, or say not done.")
+        elif kind == ItemKind.PHOTO and not shown:
+            self.add_error("photo", "Choose the picture, or say not done.")
 
     def entry(self) -> dict[str, Any]:
         """What is recorded of a valid line, but for its time and the person on the paper."""
@@ -117,13 +129,16 @@ class LineForm(forms.Form):
         value, note = cleaned.get("value"), cleaned["note"]
         found: dict[str, Any] = {"code": self.item.code, "subject": cleaned.get("which", ""), "text": note}
         data: dict[str, Any] = {"from_paper": True}
+        if self.picture:
+            found["photo"] = self.picture.file
+            data |= self.picture.shot
         if cleaned["done"] == NOT_DONE:
             return {**found, "data": {**data, "cannot": True}}
         if kind == ItemKind.READING:
             found["number"] = value
             if outside(self.item, value):
                 data["out_of_tolerance"] = True
-        elif kind == ItemKind.SIGNATURE:
+        elif kind == ItemKind.SIGNATURE and value:
             data["signed"] = value
         elif kind == ItemKind.DOCUMENT:
             found["text"] = f"{value} {note}".strip()
@@ -133,27 +148,26 @@ class LineForm(forms.Form):
 class Sheet:
     """The head and every line of a list's paper, bound to what was typed or empty."""
 
-    def __init__(self, job: Job, kept: JobList, user: User, typed: Any = None) -> None:
+    def __init__(self, job: Job, kept: JobList, user: User, typed: Any = None, files: Any = None) -> None:
         self.job, self.user = job, user
-        members = [m.person for m in job.members.select_related("person")]
-        self.people = {str(p.pk): p for p in [user, *members]}
-        today = job.local(timezone.now()).date()
-        self.head = HeadForm(
-            typed, people=self.people, today=today, initial={"on": today, "by": str(user.pk)}
-        )
-        self.lines = [line for item in kept.items.all() for line in self._lines(item, typed)]
+        self.people: Mapping[str, User] = writers(job, user)
+        items = list(kept.items.all())
+        logged = [item for item in items if item.kind == ItemKind.TORQUE and kept.key == TORQUE_LOG]
+        self.torque_log = bool(logged)
+        self.head = HeadForm(typed, job=job, people=self.people, initial={"by": str(user.pk)})
+        self.lines = [
+            line for item in items if item not in logged for line in self._lines(item, typed, files)
+        ]
         self.filled = [line for line in self.lines if line.is_bound and line.filled]
 
-    def _lines(self, item: Item, typed: Any) -> list[LineForm]:
-        # the torque log is a sheet of its own: joint, pass and bolt
-        if item.kind == ItemKind.TORQUE:
-            return []
-        count = LINES_PER if item.per else 1
-        prefixes = [f"{item.code}-{n}" for n in range(1, count + 1)]
-        return [LineForm(typed, prefix=prefix, item=item, people=self.people) for prefix in prefixes]
+    def _lines(self, item: Item, typed: Any, files: Any) -> Iterator[LineForm]:
+        for n in range(1, (LINES_PER if item.per else 1) + 1):
+            yield LineForm(typed, files, prefix=f"{item.code}-{n}", item=item, people=self.people)
 
     def is_valid(self) -> bool:
-        """Asks every part, so that all faults are said at once."""
+        """Keeps the pictures, then asks every part, so that all faults are said at once."""
+        for line in self.filled:
+            line.hold_picture(by=self.user, at=timezone.now())
         lines = [line.is_valid() for line in self.filled]
         if not self.filled and self.head.is_valid():
             self.head.add_error(None, "No line is filled in.")
@@ -170,13 +184,13 @@ class Sheet:
     def at(self, clock: time) -> datetime:
         return datetime.combine(self.head.cleaned_data["on"], clock, tzinfo=self.job.tz)
 
-    def written(self) -> list[tuple[LineForm, User]]:
+    def written(self) -> list[Written]:
         """Each filled line with who wrote it: the last one named, from the head downward."""
         who = self.people[self.head.cleaned_data["by"]]
         found = []
         for line in self.filled:
             who = self.people.get(line.cleaned_data["who"], who)
-            found.append((line, who))
+            found.append(Written(line, self.at(line.cleaned_data["clock"]), who, line.entry()))
         return found
 
     @property

@@ -41,18 +41,20 @@ def key_in_sheet(request: HttpRequest, number: str, key: str) -> HttpResponse:
     """The paper twin as one form. POST records every filled line or, with a fault anywhere, none."""
     job = request.job
     kept = get_object_or_404(job.lists.prefetch_related("items"), key=key)
-    sheet = Sheet(job, kept, request.user, request.POST if request.method == "POST" else None)
+    bound = (request.POST, request.FILES) if request.method == "POST" else ()
+    sheet = Sheet(job, kept, request.user, *bound)
     if request.method == "POST" and sheet.is_valid():
-        taken = key_in(sheet, kept, by=request.user, at=timezone.now())
+        taken = key_in(job, kept.key, sheet.written(), by=request.user, at=timezone.now())
         if taken:
-            _say(request, taken)
+            say_taken(request, taken)
             return redirect("job-list", number, key)
     status = 422 if request.method == "POST" else 200
     context = {"job": job, "list": kept, "sheet": sheet}
     return render(request, "installs/checklists/key_in.html", context, status=status)
 
 
-def _say(request: HttpRequest, taken: list[services.Taken]) -> None:
+def say_taken(request: HttpRequest, taken: list[services.Taken]) -> None:
+    """What came of a paper: how much is new, and the deviations that stand from it."""
     new = sum(each.new for each in taken)
     had = len(taken) - new
     words = f"{new} line{'' if new == 1 else 's'} recorded from the paper."

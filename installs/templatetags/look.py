@@ -91,8 +91,7 @@ def tolerance(item: Any) -> str:
 @register.simple_tag
 def labelled(field: Any, line: Any, says: str) -> SafeString:
     """A field of a table's line with the label of its own that a table gives only by its head."""
-    which = line.prefix.replace("-", ", line ") if line.item.per else line.item.code
-    more = {"aria-label": f"{which}, {says}"}
+    more = {"aria-label": f"{line.called}, {says}"}
     if line.filled and field.errors:
         more |= {"aria-invalid": "true"}
     shown: SafeString = field.as_widget(attrs=more)
