@@ -10,6 +10,7 @@ from installs.tower.drawing import elevation, scale_ft_per_inch, size_words
 from installs.tower.facts import JointFacts, TowerFacts, released_facts
 from installs.tower.frequency_drawing import frequency_svg
 from installs.tower.joint_drawing import joint_svg, legend_svg
+from installs.tower.joint_sheet import CHECK_LINES, OWN_LINES
 from installs.tower.review import said
 from installs.tower.torque import JointState
 from installs.tower.torque_log import load_torque
@@ -104,22 +105,15 @@ def _log_line(state: JointState) -> dict[str, Any]:
         "drawing": joint_svg(joint, state, for_print=True),
         "legend": legend_svg(joint, for_print=True),
         "passes": [
-            {"number": p.number, "words": p.words, "state": _counted(state, p.number)} for p in joint.passes
+            {"number": p.number, "words": p.words, "state": state.recorded(p.number)} for p in joint.passes
         ],
+        "own_lines": range(OWN_LINES),
+        "check_lines": range(CHECK_LINES),
         "open": list(state.open),
         "check": state.to_check,
         "count": len(joint.bolts),
         "checked_by": [person.named for person in state.checked_by],
     }
-
-
-def _counted(state: JointState, number: int) -> str:
-    torqued, failed, left = state.counted(number)
-    if not torqued and not failed:
-        return "not recorded"
-    return (
-        f"{torqued} torqued" + (f", {failed} failed" if failed else "") + (f", {left} to go" if left else "")
-    )
 
 
 def equipment(revision: DesignRevision) -> list[dict[str, Any]]:

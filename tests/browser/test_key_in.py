@@ -43,3 +43,30 @@ def test_a_sheet_is_keyed_in_and_a_fault_keeps_what_was_typed(site, width) -> No
         "10:45",
     ]
     assert site.said == []
+
+
+def test_a_joint_of_the_torque_log_by_keyboard_and_a_fault_keeps_what_was_typed(site) -> None:
+    job = site.job(OWNER)
+    page = site.page("alma", width=390)
+    page.goto(reverse("key-in", args=[job.number, "assembly"]))
+    page.get_by_role("link", name="The paper torque log").click()
+    yesterday = job.local(timezone.now()).date() - timedelta(days=1)
+    page.get_by_label("Date on the paper").fill(yesterday.isoformat())
+    page.get_by_label("Torque wrench, serial number").fill("tw-3")
+    page.get_by_label("pass 3, time").fill("1005")
+    page.get_by_label("A1", exact=True).focus()
+    for keys in ("Space", "Tab", "Tab", "Space", "Tab"):
+        page.keyboard.press(keys)
+    page.keyboard.type("1011")
+    page.get_by_role("button", name="Record joint 1").click()
+    expect(page.get_by_text("Who torqued it, by the paper?")).to_be_visible()
+    expect(page.get_by_label("A2", exact=True)).to_be_checked()
+    expect(page.get_by_label("bolt A2, time")).to_have_value("1011")
+    assert page.evaluate("document.documentElement.scrollWidth") <= 390
+    page.get_by_label("Who torqued").select_option(label="Gus Pruitt")
+    page.get_by_role("button", name="Record joint 1").click()
+    expect(page.get_by_text("2 lines recorded from the paper.")).to_be_visible()
+    expect(page.get_by_role("heading", name="Joint 2, splice")).to_be_visible()
+    told = [(e.subject, job.local(e.taken_at).strftime("%H:%M")) for e in job.entries.order_by("sequence")]
+    assert told == [("joint 1 pass 3 bolt A1", "10:05"), ("joint 1 pass 3 bolt A2", "10:11")]
+    assert site.said == []

@@ -62,7 +62,7 @@ THINGS = {
     "crew": Crew, "crew-day": CrewDay,
 }  # fmt: skip
 PAPERS = ("permit",)  # that one already in the job
-PHONE = ("pour-card", "torque-log")
+PHONE = ("pour-card", "torque-log", "torque-key-in")
 SLOW = {"pour", "foundation"}  # whose pages take longest to draw
 WRITES = re.compile(r"\s*(INSERT|UPDATE|DELETE|REPLACE)", re.I)
 
@@ -155,7 +155,7 @@ def post(client: Client, form: PageForm, data: dict[str, Any]) -> tuple[Any, str
 def pages() -> list[tuple[str, str]]:
     offices = (*JOB_PAGES, *PAPERS, *DESIGNS, *FIRM_PAGES, *CREW_PAGES, *THINGS)
     named = [("office", name) for name in offices]
-    return [*named, ("nobody", "sign-in"), *(("foreman", name) for name in (*PHONE, "phone-list"))]
+    return [*named, ("nobody", "sign-in"), *(("foreman", name) for name in (*PHONE, "phone-list", "key-in"))]
 
 
 def addresses(role: str, name: str) -> list[str]:
@@ -163,6 +163,8 @@ def addresses(role: str, name: str) -> list[str]:
     job = the_job(name)
     if name in PAPERS:
         return [reverse(name, args=[job.number, job.permits.first().pk])]
+    if name == "key-in":
+        return [reverse(name, args=[job.number, "assembly"])]
     if name == "phone-list":
         found = {}
         for kept in job.lists.prefetch_related("items"):
@@ -206,7 +208,8 @@ ASKED = ("item", "correct", "on", "joint", "bolt", "truck", "code", "page", "let
 def test_nonsense_in_an_address_is_never_a_fault_of_ours(demo, files, role):
     client, job = signed_in(role), the_job()
     plain = ("home", "look-ahead", "next-day", "crew-days", "day-sheet", "sign-in")
-    of_job = ("job-book", "pour", "pour-card", "torque-log", "tower-torque", "materials", "job-lists")
+    of_job = ("job-book", "pour", "pour-card", "torque-log", "tower-torque", "materials", "job-lists",
+              "torque-key-in")  # fmt: skip
     urls = [reverse(name) for name in plain] + [reverse(name, args=[job.number]) for name in of_job]
     urls.append(reverse("phone-list", args=[job.number, job.lists.first().key]))
     for url in urls:
