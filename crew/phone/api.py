@@ -34,6 +34,7 @@ from installs.people.models import User
 
 MOST_ENTRIES = 200
 NEEDED = {"uuid", "job", "code", "taken_at"}
+OF_PAPER = {"from_paper", "by"}  # said of a paper keyed in at a desk, never by a phone
 FIELDS = NEEDED | {"subject", "number", "unit", "text", "data", "photo", "corrects"}
 
 
@@ -110,6 +111,8 @@ def _take(sent: Any, by: User, device: Device | None, now: datetime) -> Any:
     data = sent.get("data") or {}
     if not isinstance(data, dict) or not _keepable(data) or len(json.dumps(data)) > 4000:
         raise Malformed("The further figures are not a small object of words and numbers.")
+    if OF_PAPER & set(data):
+        raise Malformed("A line of a paper is keyed in at a desk.")
     return take_entry(
         job_for(by, _text(sent, "job", 12)),
         by=by,

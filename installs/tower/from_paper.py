@@ -7,7 +7,6 @@ from __future__ import annotations
 
 from collections import deque
 from collections.abc import Iterable, Mapping
-from datetime import datetime, timedelta
 
 from installs.checklists.models import Entry
 from installs.people.models import User
@@ -26,15 +25,10 @@ def in_order(entries: Iterable[Entry]) -> list[Entry]:
     found: list[Entry] = []
     for entry in kept:
         if not entry.data.get("from_paper"):
-            while papers and papers[0].taken_at < _done_at(entry):
+            while papers and papers[0].taken_at < entry.happened_at:
                 found.append(papers.popleft())
             found.append(entry)
     return [*found, *papers]
-
-
-def _done_at(entry: Entry) -> datetime:
-    """By our clock, as far as that of the phone is known."""
-    return entry.taken_at - timedelta(seconds=entry.skew_s)
 
 
 def hand_key(entry: Entry) -> int | None:

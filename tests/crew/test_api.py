@@ -132,6 +132,14 @@ def test_a_batch_that_cannot_be_read_is_never_a_server_error(client, ben, job, b
     assert not Entry.objects.exists()
 
 
+def test_a_phone_cannot_say_that_somebody_else_wrote_it_on_paper(client, ben, job):
+    """Else one person could torque a joint and check it as another."""
+    client.force_login(ben)
+    sent = entry(job) | {"data": {"from_paper": True, "by": 1}}
+    assert send(client, sent).json()["answers"][0]["state"] == "refused"
+    assert not Entry.objects.exists()
+
+
 def test_a_stranger_cannot_write_into_a_job(client, job):
     client.force_login(make_person("Cleo Stranger", "crew"))
     assert states(send(client, entry(job))) == ["refused"]
