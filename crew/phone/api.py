@@ -59,16 +59,14 @@ def entries(request: HttpRequest) -> JsonResponse:
         device = heard(batch, by=request.user, at=now)
     except Malformed as error:
         return JsonResponse({"error": str(error)}, status=400)
-    if device is not None and device.ended_at:
+    if device.ended_at:
         return JsonResponse({"error": "The office has ended this phone's access."}, status=403)
     answers = [_answer(entry, request.user, device, now) for entry in batch["entries"]]
     return JsonResponse({"now": now.isoformat(), "answers": answers})
 
 
-def heard(batch: Mapping[str, Any], *, by: User, at: datetime) -> Device | None:
+def heard(batch: Mapping[str, Any], *, by: User, at: datetime) -> Device:
     """Note that the phone was heard, how many entries wait on it, and how far its clock is off."""
-    if "device" not in batch:
-        return None
     fields: dict[str, Any] = {"person": by, "heard_at": at}
     if isinstance(batch.get("waiting"), int) and 0 <= batch["waiting"] < 1_000_000:
         fields["waiting"] = batch["waiting"]
@@ -76,11 +74,11 @@ def heard(batch: Mapping[str, Any], *, by: User, at: datetime) -> Device | None:
         fields["skew_s"] = (_instant(batch["now"], "now") - at).total_seconds()
     oldest = batch.get("oldest_waiting_at")
     fields["oldest_waiting_at"] = _instant(oldest, "oldest_waiting_at") if oldest else None
-    device, _ = Device.objects.update_or_create(uuid=_uuid(batch["device"], "device"), defaults=fields)
+    device, _ = Device.objects.update_or_create(uuid=_uuid(batch.get("device"), "device"), defaults=fields)
     return device
 
 
-def _answer(sent: Any, by: User, device: Device | None, now: datetime) -> dict[str, Any]:
+def _answer(sent: Any, by: User, device: Device, now: datetime) -> dict[str, Any]:
     uuid = sent.get("uuid") if isinstance(sent, dict) else None
     try:
         taken = _take(sent, by, device, now)
@@ -99,7 +97,7 @@ def _answer(sent: Any, by: User, device: Device | None, now: datetime) -> dict[s
     return {**answer, "deviations": deviations} if deviations else answer
 
 
-def _take(sent: Any, by: User, device: Device | None, now: datetime) -> Any:
+def _take(sent: Any, by: User, device: Device, now: datetime) -> Any:
     if not isinstance(sent, dict):
         raise Malformed("The entry is not an object.")
     unknown = set(sent) - FIELDS
@@ -200,7 +198,11 @@ def _photo(sha256: Any) -> StoredFile | None:
 @require_POST
 def photos(request: HttpRequest) -> JsonResponse:
     """Take one photo; the same picture sent again is the same file. ``?device=`` names the phone."""
-    if access_ended(request.GET.get("device", "")):
+    try:
+        device = _uuid(request.GET.get("device"), "device")
+    except Malformed as error:
+        return JsonResponse({"error": str(error)}, status=400)
+    if access_ended(device):
         return JsonResponse({"error": "The office has ended this phone's access."}, status=403)
     if "photo" not in request.FILES:
         return JsonResponse({"error": "There is no photo in the request."}, status=400)

@@ -40,10 +40,6 @@ def sign_out_everywhere(person: User) -> int:
     return len(theirs)
 
 
-def access_ended(device: str) -> bool:
-    """Whether this id, as a phone sends it, is that of a phone whose access has ended."""
-    try:
-        uuid = uuids.UUID(device)
-    except ValueError:
-        return False
-    return Device.objects.filter(uuid=uuid).exclude(ended_at=None).exists()
+def access_ended(device: uuids.UUID) -> bool:
+    """Whether this is the id of a phone whose access has ended."""
+    return Device.objects.filter(uuid=device).exclude(ended_at=None).exists()

@@ -5,7 +5,7 @@ from __future__ import annotations
 import io
 import json
 import uuid
-from datetime import timedelta
+from datetime import UTC, datetime, timedelta
 
 import pytest
 from django.utils import timezone
@@ -43,8 +43,11 @@ def entry(job, **fields):
     }
 
 
+PHONE = str(uuid.uuid4())
+
+
 def send(client, *entries, **batch):
-    body = json.dumps({"entries": list(entries), **batch})
+    body = json.dumps({"device": PHONE, "entries": list(entries), **batch})
     return client.post("/api/entries/", body, content_type="application/json")
 
 
@@ -132,6 +135,25 @@ def test_a_batch_that_cannot_be_read_is_never_a_server_error(client, ben, job, b
     assert not Entry.objects.exists()
 
 
+def test_a_phone_that_does_not_say_which_it_is_is_not_listened_to(client, ben, job):
+    """Else one whose access has ended would go on by leaving it out."""
+    client.force_login(ben)
+    assert send(client, entry(job), device=None).status_code == 400
+    assert client.post("/api/photos/", {"photo": photo()}).status_code == 400
+    assert not Entry.objects.exists()
+
+
+@pytest.mark.parametrize("year", [1970, 2098])
+def test_a_phone_whose_clock_is_decades_off_is_taken_at_its_word_and_set_right(client, ben, job, year):
+    """ "now" of the batch measures the skew; what was taken then is judged by our clock."""
+    client.force_login(ben)
+    wrong = datetime(year, 1, 2, 3, 4, tzinfo=UTC)
+    assert states(send(client, entry(job, taken_at=wrong.isoformat()), now=wrong.isoformat())) == ["taken"]
+    kept = Entry.objects.get()
+    assert kept.taken_at == wrong
+    assert abs(kept.happened_at - timezone.now()) < timedelta(minutes=5)
+
+
 def test_a_phone_cannot_say_that_somebody_else_wrote_it_on_paper(client, ben, job):
     """Else one person could torque a joint and check it as another."""
     client.force_login(ben)
@@ -189,8 +211,8 @@ def photo(size=(60, 40), kind="PNG"):
 
 def test_a_photo_sent_twice_is_one_file_and_an_entry_can_cite_it(client, ben, job):
     client.force_login(ben)
-    first = client.post("/api/photos/", {"photo": photo()}).json()["sha256"]
-    assert client.post("/api/photos/", {"photo": photo()}).json()["sha256"] == first
+    first = client.post(f"/api/photos/?device={PHONE}", {"photo": photo()}).json()["sha256"]
+    assert client.post(f"/api/photos/?device={PHONE}", {"photo": photo()}).json()["sha256"] == first
     assert StoredFile.objects.count() == 1
     assert states(send(client, entry(job, photo=first))) == ["taken"]
     kept = Entry.objects.get()
@@ -204,7 +226,7 @@ def test_what_is_no_picture_is_refused_in_words(client, ben):
     client.force_login(ben)
     fake = io.BytesIO(b"<html><script>1</script>")
     fake.name = "photo.jpg"
-    response = client.post("/api/photos/", {"photo": fake})
+    response = client.post(f"/api/photos/?device={PHONE}", {"photo": fake})
     assert response.status_code == 422
     assert "not a picture" in response.json()["error"]
     assert not StoredFile.objects.exists()
@@ -215,7 +237,7 @@ def test_a_photo_over_the_limit_is_refused_in_words(client, ben, settings):
     settings.UPLOAD_LIMIT_BYTES = 1000
     big = io.BytesIO(b"x" * 5000)
     big.name = "photo.jpg"
-    assert "MB" in client.post("/api/photos/", {"photo": big}).json()["error"]
+    assert "MB" in client.post(f"/api/photos/?device={PHONE}", {"photo": big}).json()["error"]
 
 
 def test_gates_are_told_with_their_sentences(client, ben, job):

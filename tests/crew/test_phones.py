@@ -94,7 +94,7 @@ def test_an_ended_phone_sends_no_photo(client):
     assert send_photo(client, f"?device={phone.uuid}").status_code == 403
     assert not StoredFile.objects.exists()
     assert send_photo(client, f"?device={uuid.uuid4()}").status_code == 200
-    assert send_photo(client, "?device=nonsense").status_code == 200
+    assert send_photo(client, "?device=nonsense").status_code == 400
 
 
 def send_photo(client, query):
