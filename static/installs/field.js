@@ -64,7 +64,7 @@
     if (form.dataset.sure) return;
     event.preventDefault();
     const signing = form.action.includes("sign-out");
-    if (!(await Queue.reached())) return show(signing ? "No signal: sign out when there is. What waits here goes out under your name only."
+    if (!(await Queue.reached())) return call(signing ? "No signal: sign out when there is. What waits here goes out under your name only."
       : "Starting or finishing work asks the office first: that needs signal. What you enter on the lists is kept.");
     const left = signing ? (await Queue.waiting(person)).filter((row) => ["waiting", "refused"].includes(row.state)).length : 0;
     if (left && !confirm(`${count(left)} not sent. They stay on this phone and go on after you sign in again. Sign out?`)) return;
@@ -142,7 +142,7 @@
     if (row.path !== location.pathname) {
       sessionStorage.setItem("again", row.n);
       location.href = row.path;
-    } else if (!step) show("This page has no form for it any more. Note it down for the office, then set it aside.");
+    } else if (!step) call("This page has no form for it any more. Note it down for the office, then set it aside.");
     else fill(main, step, row);
   }
 
@@ -165,7 +165,9 @@
 
   const count = (n) => (n === 1 ? "1 entry is" : `${n} entries are`);
   let shown = "";
-  function show(words) { shown = words; tell(); }
+  function show(words) { shown = words; return tell(); }
+  // said at the head of the page, wherever on it the button was
+  async function call(words) { await show(words); line.scrollIntoView({ block: "center" }); }
 
   function unreadable(error) {
     const older = error?.name === "VersionError";  // another page of this phone is of a newer version
