@@ -48,6 +48,8 @@ def held_on_phone(view: View) -> View:
         response = view(request, *args, **kwargs)
         if request.method == "GET" and response.status_code == 200:
             response["X-Person"] = str(request.user.pk)
+            # the browser's own memory of a page would show it to whoever presses Back
+            response["Cache-Control"] = "no-store"
         return response
 
     return marked

@@ -101,7 +101,7 @@
 
   document.addEventListener("click", async (event) => {
     const link = event.target.closest("a[href]"), main = document.getElementById("steps");
-    if (!link || !main || navigator.onLine) return;
+    if (!link || !main || !Queue.cut()) return;
     const to = new URL(link.getAttribute("href"), location.href);
     if (to.pathname !== location.pathname || !Steps.wanted(to.search, [])) return;
     event.preventDefault();
@@ -241,6 +241,7 @@
     const fresh = new DOMParser().parseFromString(await answer.text(), "text/html");
     if (typing() || presses !== before || !fresh.getElementById("waiting")) return false;
     document.getElementById("main").replaceWith(document.adoptNode(fresh.getElementById("main")));
+    sayHeld();
     root.dataset.made = fresh.documentElement.dataset.made;
     document.dispatchEvent(new Event("card:new"));
     if (location.search) await fetch(location.pathname, anew).catch(() => null);
@@ -251,7 +252,6 @@
   // --- pages held for no signal -----------------------------------------------------------------------
 
   async function hold() {
-    const held = document.getElementById("held");
     if (!navigator.serviceWorker) return;
     const registration = await navigator.serviceWorker.register("/sw.js", { scope: "/" });
     if (!registration) return;
@@ -263,18 +263,33 @@
     // only what passes through it is held
     if (!navigator.serviceWorker.controller)
       await new Promise((resolve) => navigator.serviceWorker.addEventListener("controllerchange", resolve, { once: true }));
-    const persists = await navigator.storage?.persist?.().catch(() => false);
     const links = [...new Set([location.pathname, ...[...document.querySelectorAll("[data-hold]")].map((a) => a.getAttribute("href"))])];
-    let kept = 0;
-    if (navigator.onLine) for (const path of links) kept += await fetch(path, { headers: { "X-Hold": "1" } }).then((a) => (a.ok && a.headers.has("X-Person") ? 1 : 0), () => 0);
+    let fetched = 0;
+    if (navigator.onLine) for (const path of links) fetched += await fetch(path, { headers: { "X-Hold": "1" } }).then((a) => (a.ok && a.headers.has("X-Person") ? 1 : 0), () => 0);
     // as little as the days need: what this sheet no longer names is let go
-    if (held && kept === links.length) navigator.serviceWorker.controller?.postMessage({ only: links });
-    if (held) held.textContent = kept === links.length
-      ? `${kept} pages are held for no signal, as of ${clock(Date.now())}. ${persists ? "The phone keeps them."
-        : "The phone may clear them after some days: put this page on the home screen."}`
-      : `${kept} of ${links.length} pages are held for no signal.`;
+    if (document.getElementById("held") && fetched === links.length) navigator.serviceWorker.controller?.postMessage({ only: links });
+    await countHeld(links);
+    // a browser may ask the person, who may never answer
+    const persists = await navigator.storage?.persist?.().catch(() => false);
+    if (heldWords) heldWords += persists ? " The phone keeps them." : " The phone may clear them after some days: put this page on the home screen.";
+    sayHeld();
   }
 
+  let heldWords = "";
+  const sayHeld = () => { const place = document.getElementById("held"); if (place && heldWords) place.textContent = heldWords; };
+
+  // what is there, and how old the oldest of it is: fetched now or long ago
+  async function countHeld(links) {
+    const cache = await caches.open(`pages-${person}`), found = [];
+    for (const path of links) found.push((await cache.match(path, { ignoreVary: true }))?.headers.get("X-Held-At"));
+    const at = found.filter(Boolean).map(Number);
+    if (!at.length) heldWords = "No page is held for no signal yet.";
+    else heldWords = `${at.length === links.length ? at.length : `${at.length} of ${links.length}`} pages are held for no signal, as of ${day(Math.min(...at))} ${clock(Math.min(...at))}.`;
+    sayHeld();
+  }
+
+  // a page that the browser kept in memory knows nothing of what was done since
+  window.addEventListener("pageshow", (event) => { if (event.persisted && !typing()) location.reload(); });
   Queue.onChange(tell);
   window.addEventListener("online", () => show(""));
   (async () => {

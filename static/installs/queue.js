@@ -1,7 +1,8 @@
 // What was entered on this phone and has not been answered for: kept in IndexedDB until the server names its UUID.
 // Everything is counted from the store, never from a variable.
 const Queue = (() => {
-  const NAME = "mastwright-field", VERSION = 1, BATCH = 40, SENT = 400, PATIENCE_MS = 90_000;
+  const NAME = "mastwright-field", VERSION = 1, BATCH = 40, SENT = 400;
+  const LINE_MS = 20_000, PHOTO_MS = 120_000, STORE_MS = 10_000;
   let opened = null, tries = 0, timer = 0;
   const talk = "BroadcastChannel" in window ? new BroadcastChannel(NAME) : null;
   const listeners = [];
@@ -34,23 +35,53 @@ const Queue = (() => {
     return opened;
   }
 
+  // Some browsers keep a page that was left in memory, and its open transactions with it: everything that any
+  // page of the phone wants to write would wait for them. So nothing is left open, and it goes on at the return.
+  const running = new Set();
+  let away = Promise.resolve(), back = () => {};
+  window.addEventListener("pagehide", () => {
+    away = new Promise((resolve) => { back = resolve; });
+    for (const all of running) try { if (all.mode === "readonly") all.abort(); else all.commit(); } catch { /* it has ended */ }
+    opened?.then((db) => db.close(), () => {});
+    opened = null;
+  });
+  window.addEventListener("pageshow", () => back());
+
+  class Silent extends Error {}  // the storage does not answer: said, rather than waited for without end
+  const within = (promise, ms) => Promise.race([promise,
+    new Promise((_, reject) => { setTimeout(() => reject(new Silent("its storage does not answer")), ms); })]);
+
   async function work(stores, mode, does) {
     for (let turn = 0; ; turn++) {
+      await away;
       try {
-        const db = await open();
-        return await new Promise((resolve, reject) => {
-          const all = db.transaction(stores, mode, { durability: "strict" });
-          let result;
-          all.oncomplete = () => resolve(result);
-          // what fails aborts it, and only then is the reason known
-          all.onabort = () => reject(all.error || new Error("storage was closed"));
-          const of = (request) => { request.onsuccess = () => { result = request.result; }; };
-          does((name) => all.objectStore(name), of);
-        });
+        return await once(await within(open(), STORE_MS), stores, mode, does);
       } catch (error) {
         opened = null;
-        if (turn > 1 || full(error)) throw error;
+        if (turn > 1 || full(error) || error instanceof Silent) throw error;
       }
+    }
+  }
+
+  async function once(db, stores, mode, does) {
+    const all = db.transaction(stores, mode, { durability: "strict" });
+    running.add(all);
+    const done = new Promise((resolve, reject) => {
+      let result;
+      all.oncomplete = () => resolve(result);
+      // what fails aborts it, and only then is the reason known
+      all.onabort = () => reject(all.error || new Error("storage was closed"));
+      const of = (request) => { request.onsuccess = () => { result = request.result; }; };
+      does((name) => all.objectStore(name), of);
+    });
+    try {
+      return await within(done, STORE_MS);
+    } catch (error) {
+      // so that it is not kept after all once the person was told that it was not
+      if (error instanceof Silent) try { all.abort(); } catch { /* it has ended */ }
+      throw error;
+    } finally {
+      running.delete(all);
     }
   }
 
@@ -109,6 +140,10 @@ const Queue = (() => {
   const sent = async (person, path) =>
     ((await fact("sent")) || []).filter((row) => row.person === person && row.path === path);
 
+  // whether the line was found dead when last tried: a phone may show bars and carry nothing
+  let dead = false;
+  const cut = () => dead || !navigator.onLine;
+
   // one page sends at a time, whatever number of them is open
   function send() {
     clearTimeout(timer);
@@ -116,8 +151,10 @@ const Queue = (() => {
     return navigator.locks.request(`${NAME}-send`, { ifAvailable: true }, async (lock) => {
       if (!lock) { timer = setTimeout(send, 600); return; }  // another pass is on its way: come again after it
       try {
-        if (await pass()) { tries = 0; told(); return; }
+        if (await pass()) { tries = 0; dead = false; told(); return; }
+        dead = false;
       } catch (error) {
+        dead = !(error instanceof Stop);
         trouble(error.words || "");
       }
       again();
@@ -136,7 +173,7 @@ const Queue = (() => {
 
   // a line that hangs is given up: what was not answered for goes again
   async function json(path, options) {
-    const signal = AbortSignal.timeout?.(PATIENCE_MS);
+    const signal = AbortSignal.timeout?.(LINE_MS);
     const answer = await fetch(path, { redirect: "manual", cache: "no-store", signal, ...options });
     if (answer.status === 401 || answer.type === "opaqueredirect") throw new Stop("Sign in to send what waits.");
     const body = await answer.json().catch(() => null);
@@ -172,7 +209,8 @@ const Queue = (() => {
     if (!kept.sha256) {
       const form = new FormData();
       form.append("photo", new Blob([kept.bytes], { type: "image/jpeg" }), "photo.jpg");
-      const { status, body } = await json(`/api/photos/?device=${id}`, { method: "POST", headers, body: form });
+      const how = { method: "POST", headers, body: form, signal: AbortSignal.timeout?.(PHOTO_MS) };
+      const { status, body } = await json(`/api/photos/?device=${id}`, how);
       if (status === 403) throw new Stop(body?.error || "The office does not take photos from here.");
       if ([400, 413, 422].includes(status)) {  // it would never be taken: the entries behind it go on
         Object.assign(row, { state: "refused", reason: body?.error || "The photo was refused.", badPhoto: true });
@@ -232,5 +270,5 @@ const Queue = (() => {
     document.addEventListener("visibilitychange", () => { if (!document.hidden) send(); });
     setInterval(() => { if (!document.hidden) send(); }, 30_000);
   };
-  return { add, waiting, reached, full, sent, setAside, send, start, heard, seen, ahead, onChange: (f) => listeners.push(f), trouble: () => words };
+  return { add, waiting, reached, full, cut, sent, setAside, send, start, heard, seen, ahead, onChange: (f) => listeners.push(f), trouble: () => words };
 })();

@@ -3,7 +3,8 @@
 const SHELL_CACHE = `shell-${VERSION}`;
 const PAGES = "pages-";
 const PARTS = ["style", "script", "font", "image"];
-const PATIENCE_MS = 4000;
+const PATIENCE_MS = 4000;  // for a page that is held
+const LINE_MS = 20_000;  // for one that is not, and before a dead line is let go
 const DAY_MS = 86_400_000;
 
 self.addEventListener("install", (event) => {
@@ -46,9 +47,10 @@ async function shell(request) {
 
 // the newest page there is: from the server in a few seconds, else as it was held; of the same person only
 async function page(request, event) {
-  const fresh = fetch(request).then((answer) => keep(request, answer));
+  const fresh = fetch(request, { signal: AbortSignal.timeout?.(LINE_MS) }).then((answer) => keep(request, answer));
   event.waitUntil(fresh.catch(() => undefined));
-  if (request.headers.has("X-Hold")) return fresh;  // asked for by the page itself: the newest or none
+  // asked for by the page itself: the newest or none
+  if (request.headers.has("X-Hold")) return fresh.catch(() => Response.error());
   const held = await heldPage(request);
   if (!held) return fresh.catch(() => nothingHeld());
   const late = new Promise((resolve) => setTimeout(() => resolve(held), PATIENCE_MS));

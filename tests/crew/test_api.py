@@ -97,7 +97,7 @@ BAD = [
     {"data": [1, 2]},
     {"data": {"a": "x" * 5000}},
     {"photo": "f" * 64},
-    {"corrects": str(uuid.uuid4())},
+    {"corrects": "4594f895-4ba2-469d-a034-a50000000000"},
     {"corrects": "that one"},
     {"wishes": 3},
     {"text": "a\x00b"},
