@@ -244,7 +244,7 @@
     sayHeld();
     root.dataset.made = fresh.documentElement.dataset.made;
     document.dispatchEvent(new Event("card:new"));
-    if (location.search) await fetch(location.pathname, anew).catch(() => null);
+    if (location.search) await take(location.pathname);
     return true;
   }
   const typing = () => [...document.querySelectorAll("#steps input:not([type=hidden])")].some((f) => f.value && f.value !== f.defaultValue);
@@ -265,7 +265,7 @@
       await new Promise((resolve) => navigator.serviceWorker.addEventListener("controllerchange", resolve, { once: true }));
     const links = [...new Set([location.pathname, ...[...document.querySelectorAll("[data-hold]")].map((a) => a.getAttribute("href"))])];
     let fetched = 0;
-    if (navigator.onLine) for (const path of links) fetched += await fetch(path, { headers: { "X-Hold": "1" } }).then((a) => (a.ok && a.headers.has("X-Person") ? 1 : 0), () => 0);
+    if (navigator.onLine) for (const path of links) fetched += await take(path);
     // as little as the days need: what this sheet no longer names is let go
     if (document.getElementById("held") && fetched === links.length) navigator.serviceWorker.controller?.postMessage({ only: links });
     await countHeld(links);
@@ -274,6 +274,10 @@
     if (heldWords) heldWords += persists ? " The phone keeps them." : " The phone may clear them after some days: put this page on the home screen.";
     sayHeld();
   }
+
+  // read to its end: what is left unread keeps its connection
+  const take = (path) => fetch(path, { headers: { "X-Hold": "1" } })
+    .then(async (answer) => { await answer.arrayBuffer(); return answer.ok && answer.headers.has("X-Person") ? 1 : 0; }).catch(() => 0);
 
   let heldWords = "";
   const sayHeld = () => { const place = document.getElementById("held"); if (place && heldWords) place.textContent = heldWords; };
@@ -299,7 +303,8 @@
     const live = main?.querySelector("form[data-step]"), key = live && JSON.parse(live.dataset.step).key;
     const its = Steps.all(rows).find((step) => step.key === key);
     // a held page is the plain one, whatever was asked for
-    const asked = main && (await age()) > 3_000 ? Steps.wanted(location.search, rows) : undefined;
+    const plain = String(new URLSearchParams(root.dataset.asked)) !== String(new URLSearchParams(location.search));
+    const asked = main && plain ? Steps.wanted(location.search, rows) : undefined;
     if (back) again(back);
     else if (asked && asked.key !== key) swap(main, asked);
     else if (main && its && rows.length && !its.open) await next({ key: "" });
