@@ -10,10 +10,11 @@ run:
 	@sh .ci/setup run
 	@exec $(PY) manage.py run
 
-# make test ARGS="tests/pour -k cure" runs some of them
+# make test ARGS="tests/pour -k cure" runs some of them. All of them are shared by two processes, a file at a time: the
+# browser tests wait more than they work.
 test:
 	@sh .ci/setup test
-	@CHROMIUM="$$(cat .venv/browser)" exec $(PY) -m pytest $(ARGS)
+	@CHROMIUM="$$(cat .venv/browser)" exec $(PY) -m pytest $(or $(ARGS),-n 2 --dist loadfile)
 
 check:
 	@sh .ci/setup test
