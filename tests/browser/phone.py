@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import io
 import time
 from collections.abc import Callable
@@ -9,7 +10,7 @@ from typing import Any
 
 from django.urls import reverse
 from PIL import Image
-from playwright.sync_api import Page, Route
+from playwright.sync_api import Page, Route, TimeoutError
 
 from installs.checklists.models import Entry
 from installs.checklists.services import chain_faults
@@ -73,8 +74,13 @@ def waiting(page: Page) -> list[dict[str, Any]]:
 def tick(page: Page, code: str) -> None:
     """Choose an item of the list, then Done; returns when the phone has it."""
     before = len(waiting(page)), _sent(page)
-    page.locator(f"[data-row={code}] a").first.tap()
-    page.locator(f'#steps form[data-step*=\'"key": "{code}"\']').get_by_role("button", name="Done").tap()
+    card = page.locator(f'#steps form[data-step*=\'"key": "{code}"\']')
+    for _ in range(3):  # the list moves up when the line of what waits goes: then another card has come
+        page.locator(f"[data-row={code}] a").first.tap()
+        with contextlib.suppress(TimeoutError):
+            card.wait_for(timeout=5000)
+            break
+    card.get_by_role("button", name="Done").tap()
     until(page, f"async ([n, sent]) => (await ({WAITING})()).length > n || ({SENT})() > sent", list(before))
 
 

@@ -199,6 +199,7 @@ def test_a_phone_whose_access_ended_lets_go_of_its_pages_and_keeps_what_waits(fi
     page = holding("ben", path)
     on.tick(page, "C14")
     on.emptied(field, page)
+    field.all_sent(page)  # the line of what waits is gone, and nothing moves under the next tap
     page.route(on.ENTRIES, on.lost_request)
     on.tick(page, "C07")
     Device.objects.update(ended_at=timezone.now())

@@ -141,10 +141,10 @@ def test_two_tabs_of_one_phone_send_each_entry_once(field, phone) -> None:
     on.tick(page, "C07")
     on.tick(other, "C14")
     assert {row["entry"]["code"] for row in on.waiting(page)} == {"C07", "C14"}
-    page.context.set_offline(False)
     posts = []
     for tab in (page, other):
         tab.on("request", lambda r: posts.append(r) if r.url.endswith("/api/entries/") else None)
+    page.context.set_offline(False)
     for tab in (page, other, page, other):
         tab.evaluate(on.SEND)
     on.emptied(field, page)

@@ -211,6 +211,7 @@ def test_a_bolt_is_as_large_as_a_button(site, phone) -> None:
         page.get_by_role("button", name=button).tap()
     expect(page.get_by_role("button", name="A1 torqued")).to_be_visible()
     site.all_sent(page)
+    page.locator(".joint a").first.wait_for()  # the office's page, in which each bolt is a link
     boxes = [bolt.bounding_box() for bolt in page.locator(".joint a").all()]
     assert len(boxes) == 24
     assert min(min(box["width"], box["height"]) for box in boxes) >= 72
