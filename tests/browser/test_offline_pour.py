@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import random
+import re
 from datetime import UTC, datetime, timedelta
 from zoneinfo import ZoneInfo
 
@@ -209,7 +210,8 @@ def test_the_pour_goes_on_by_the_signed_card_and_the_office_judges_it(field, pho
     page.goto(pour)
     expect(page.locator("#by-card")).to_contain_text("still open before the pour may go on by the card: C12.")
     page.goto(path)
-    page.locator("[data-row=C12] a").first.tap()
+    expect(page.locator("#waiting")).to_be_visible()
+    expect(page.locator("#steps form").first).to_have_attribute("data-step", re.compile('"key": "C12"'))
     page.locator("[name=subject]").fill("A")
     page.locator("input.value").fill("0.1")
     page.locator("form.next button.main").tap()
