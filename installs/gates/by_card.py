@@ -48,8 +48,10 @@ class ByCard:
 def by_card(job: Job, at: datetime, facts: JobFacts | None = None) -> ByCard:
     """How far the pour may go on by the card as known at ``at``."""
     facts = facts or facts_of(job, at)
-    needs = tuple(open_items(job, BEFORE))
-    return ByCard(_blocked(facts, job.local(at).date()), needs, _card(job))
+    needs, card = open_items(job, BEFORE), _card(job)
+    if card is None and not any(words.startswith(f"{CARD} ") for words in needs):
+        needs.append(f"{CARD} with its photo and name")  # the item can be done by a name alone
+    return ByCard(_blocked(facts, job.local(at).date()), tuple(needs), card)
 
 
 def _blocked(facts: JobFacts, day: object) -> tuple[str, ...]:

@@ -101,6 +101,11 @@ def test_a_card_without_photo_or_name_or_signed_after_the_pour_stands_in_for_not
     assert deviation.engineer_decides
 
 
+def test_a_card_without_its_photo_is_named_as_still_open(job, ben):
+    card(job, ben, photo=False)
+    assert by_card(job, AT + HOUR).codes == [CARD]
+
+
 def test_without_a_card_it_is_a_pour_through_a_closed_gate(job, ben):
     assert pour(job, ben).engineer_decides
 
