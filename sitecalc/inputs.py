@@ -8,7 +8,8 @@ import types
 import typing
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
-from datetime import date, datetime
+from datetime import date, datetime, time
+from functools import cache
 from typing import Any, Literal, get_args, get_origin, get_type_hints
 
 
@@ -28,9 +29,13 @@ def quantity(
     low: float | None = None,
     high: float | None = None,
     default: Any = dataclasses.MISSING,
+    **more: Any,
 ) -> Any:
-    """A dataclass field with unit, meaning and inclusive range; use "" as unit for a pure number or text."""
-    metadata = {"unit": unit, "meaning": meaning, "low": low, "high": high}
+    """A dataclass field with unit, meaning and inclusive range; use "" as unit for a pure number or text.
+
+    ``more`` is what a figure of a part says besides: see sitecalc.figures.
+    """
+    metadata = {"unit": unit, "meaning": meaning, "low": low, "high": high, **more}
     if default is dataclasses.MISSING:
         return dataclasses.field(metadata=metadata)
     return dataclasses.field(default=default, metadata=metadata)
@@ -99,11 +104,16 @@ def _validate_number(name: str, value: float, metadata: Mapping[str, Any]) -> No
         )
 
 
+@cache
+def _hints(takes: type) -> dict[str, Any]:
+    return get_type_hints(takes)
+
+
 def build(takes: type, case: Any, prefix: str = "") -> Any:
     """A JSON object as the dataclass ``takes``; unknown, missing or mistyped fields raise InputError."""
     if not isinstance(case, Mapping):
         raise InputError(prefix.rstrip(".") or "case", "is not an object of fields.")
-    hints = get_type_hints(takes)
+    hints = _hints(takes)
     fields = {f.name: f for f in dataclasses.fields(takes) if f.init}
     for name in case:
         if name not in fields:
@@ -117,12 +127,20 @@ def build(takes: type, case: Any, prefix: str = "") -> Any:
     return takes(**values)
 
 
+def without_none(kind: Any) -> Any:
+    """The type that stands beside None; two lists of words ("A" | "") as one."""
+    kinds = [k for k in get_args(kind) if k is not type(None)]
+    if len(kinds) > 1 and all(get_origin(k) is Literal for k in kinds):
+        return Literal[tuple(word for k in kinds for word in get_args(k))]
+    return kinds[0]
+
+
 def _coerce(kind: Any, value: Any, name: str) -> Any:
     origin = get_origin(kind)
     if origin in (typing.Union, types.UnionType):
         if value is None and type(None) in get_args(kind):
             return None
-        return _coerce(next(k for k in get_args(kind) if k is not type(None)), value, name)
+        return _coerce(without_none(kind), value, name)
     if origin is Literal:
         if value not in get_args(kind):
             raise InputError(name, f"is {value!r}; one of {', '.join(map(str, get_args(kind)))}.")
@@ -151,6 +169,11 @@ def _coerce(kind: Any, value: Any, name: str) -> Any:
             raise InputError(name, "is too large.") from None
     if kind is datetime or kind is date:
         return _instant_or_day(kind, value, name)
+    if kind is time:
+        try:
+            return time.fromisoformat(value)
+        except (TypeError, ValueError):
+            raise InputError(name, "is not a time like 07:30.") from None
     if isinstance(kind, type) and issubclass(kind, str):
         try:
             return kind(value)

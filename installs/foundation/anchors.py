@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from installs.foundation.facts import LegFacts, LoadFacts, PedestalFacts
-from installs.foundation.models import FoundationDesign
 from sitecalc.checks import Check, Known, not_checked
 from sitecalc.foundation.anchor_case import AnchorageCase, AnchorReinforcement
 from sitecalc.foundation.anchor_layout import AnchorLayout
 from sitecalc.foundation.anchor_nuts import StackCase, stack
 from sitecalc.foundation.anchorage import AnchorageResult, check_anchorage
+from sitecalc.foundation.figures import FoundationFigures
 from sitecalc.foundation.loads import BaseLoads, strength
 from sitecalc.inputs import InputError
 
@@ -47,7 +47,7 @@ def layout_of(legs: LegFacts) -> AnchorLayout | None:
 
 
 def anchorage(
-    draft: FoundationDesign, loads: LoadFacts, legs: LegFacts, standing: PedestalFacts | None
+    figures: FoundationFigures, loads: LoadFacts, legs: LegFacts, standing: PedestalFacts | None
 ) -> AnchorageResult:
     """One check says why, while legs or loads are not known. InputError names the field of the form."""
     layout = layout_of(legs)
@@ -55,36 +55,36 @@ def anchorage(
         return _unknown("Legs and bolts, dead load, wind moment and shear must be given first.")
     if not loads.kind:
         return _unknown("What kind of load moment and shear are is not given.")
-    if draft.embedment_in >= _deep_in(draft, standing):
+    if figures.embedment_in >= _deep_in(figures, standing):
         return _unknown("The bolts go through the concrete.")
     at_top = BaseLoads(
         loads.dead_kip,
-        loads.moment_kip_ft + loads.shear_kip * draft.reactions_above_ft,
+        loads.moment_kip_ft + loads.shear_kip * figures.reactions_above_ft,
         loads.shear_kip,
-        draft.torsion_kip_ft or 0.0,
+        figures.torsion_kip_ft or 0.0,
         loads.kind,  # type: ignore[arg-type]
-        draft.wind_strength_factor,
+        figures.wind_strength_factor,
     )
     try:
-        return check_anchorage(_case(draft, layout, at_top, standing))
+        return check_anchorage(_case(figures, layout, at_top, standing))
     except InputError as error:
         raise InputError(FIELDS.get(error.field, error.field), error.message) from error
 
 
-def nuts(draft: FoundationDesign) -> tuple[Check, ...]:
+def nuts(figures: FoundationFigures) -> tuple[Check, ...]:
     """Projection and pretension of the double nuts."""
-    if draft.base_plate_in is None:
+    if figures.base_plate_in is None:
         why = "The thickness of the base plate is not given."
         source = "height of the stack; two threads beyond the nut"
         title = "Projection of the anchor bolts"
         return (not_checked("anchor-projection", title, why, source=source, known=Known.PRACTICE, unit="in"),)
     case = StackCase(
-        draft.base_plate_in,
-        draft.anchor_size,  # type: ignore[arg-type]
-        draft.anchor_grade,  # type: ignore[arg-type]
-        draft.anchor_gap_in,
-        leveling_nut=draft.anchor_seat == FoundationDesign.Seat.NUTS,
-        projection_in=draft.projection_in,
+        figures.base_plate_in,
+        figures.anchor_size,  # type: ignore[arg-type]
+        figures.anchor_grade,  # type: ignore[arg-type]
+        figures.anchor_gap_in,
+        leveling_nut=figures.anchor_seat == "on leveling nuts",
+        projection_in=figures.projection_in,
     )
     return tuple(check for check in stack(case).checks if check.key != "anchor-bevel")
 
@@ -97,49 +97,49 @@ def _unknown(why: str) -> AnchorageResult:
 
 
 def _case(
-    draft: FoundationDesign, layout: AnchorLayout, loads: BaseLoads, standing: PedestalFacts | None
+    figures: FoundationFigures, layout: AnchorLayout, loads: BaseLoads, standing: PedestalFacts | None
 ) -> AnchorageCase:
-    rectangle = draft.outline == FoundationDesign.Outline.RECTANGLE
+    rectangle = figures.outline == "rectangle"
     return AnchorageCase(
         layout=layout,
         loads=strength(loads),
-        side_ft=draft.side_ft,
-        thickness_ft=draft.thickness_ft,
-        other_side_ft=draft.other_side_ft if rectangle else None,
-        outline=draft.outline,  # type: ignore[arg-type]
+        side_ft=figures.side_ft,
+        thickness_ft=figures.thickness_ft,
+        other_side_ft=figures.other_side_ft if rectangle else None,
+        outline=figures.outline,  # type: ignore[arg-type]
         pedestals="one under all" if standing else "none",
         pedestal_in=standing.side_ft * 12 if standing else 24.0,
         pedestal_round=bool(standing and standing.form == "round"),
         pedestal_height_in=standing.height_ft * 12 if standing else 0.0,
-        size=draft.anchor_size,  # type: ignore[arg-type]
-        grade=draft.anchor_grade,  # type: ignore[arg-type]
-        embedment_in=draft.embedment_in,
-        foot=draft.anchor_foot,  # type: ignore[arg-type]
-        plate_in=draft.anchor_plate_in,
-        seat=draft.anchor_seat,  # type: ignore[arg-type]
-        gap_in=draft.anchor_gap_in,
-        prying=draft.prying,
-        fc_psi=draft.fc_psi,
-        reinforcement=_reinforcement(draft, standing),
-        seismic_category=draft.seismic_category or None,  # type: ignore[arg-type]
+        size=figures.anchor_size,  # type: ignore[arg-type]
+        grade=figures.anchor_grade,  # type: ignore[arg-type]
+        embedment_in=figures.embedment_in,
+        foot=figures.anchor_foot,  # type: ignore[arg-type]
+        plate_in=figures.anchor_plate_in,
+        seat=figures.anchor_seat,  # type: ignore[arg-type]
+        gap_in=figures.anchor_gap_in,
+        prying=figures.prying,
+        fc_psi=figures.fc_psi,
+        reinforcement=_reinforcement(figures, standing),
+        seismic_category=figures.seismic_category or None,  # type: ignore[arg-type]
     )
 
 
-def _reinforcement(draft: FoundationDesign, standing: PedestalFacts | None) -> AnchorReinforcement | None:
-    if not draft.anchor_bar_size:
+def _reinforcement(figures: FoundationFigures, standing: PedestalFacts | None) -> AnchorReinforcement | None:
+    if not figures.anchor_bar_size:
         return None
     for name in ("anchor_bars", "anchor_bar_away_in"):
-        if getattr(draft, name) is None:
+        if getattr(figures, name) is None:
             raise InputError(name, "is not given, and bars shall carry breakout.")
-    assert draft.anchor_bars is not None and draft.anchor_bar_away_in is not None
+    assert figures.anchor_bars is not None and figures.anchor_bar_away_in is not None
     return AnchorReinforcement(
-        draft.anchor_bar_size,  # type: ignore[arg-type]
-        draft.anchor_bars,
-        draft.anchor_bar_away_in,
+        figures.anchor_bar_size,  # type: ignore[arg-type]
+        figures.anchor_bars,
+        figures.anchor_bar_away_in,
         TOP_OF_BARS_IN,
-        draft.anchor_bar_foot_in or _deep_in(draft, standing) - draft.cover_lower_in,
+        figures.anchor_bar_foot_in or _deep_in(figures, standing) - figures.cover_lower_in,
     )
 
 
-def _deep_in(draft: FoundationDesign, standing: PedestalFacts | None) -> float:
-    return (draft.thickness_ft + (standing.height_ft if standing else 0.0)) * 12
+def _deep_in(figures: FoundationFigures, standing: PedestalFacts | None) -> float:
+    return (figures.thickness_ft + (standing.height_ft if standing else 0.0)) * 12

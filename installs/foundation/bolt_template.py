@@ -10,9 +10,9 @@ from typing import Any
 from installs.drafting import Drawing, inches_alone, to_dxf, to_svg
 from installs.foundation.anchors import layout_of
 from installs.foundation.facts import FoundationFacts
-from installs.foundation.models import FoundationDesign
 from sitecalc.foundation.anchor_layout import AnchorLayout, Bolt, bolts, legs
 from sitecalc.foundation.anchor_nuts import DOUBLE_NUT, pretension_kip, turn_deg
+from sitecalc.foundation.figures import FoundationFigures
 from sitecalc.foundation.template import Tape, Template, TemplateCase, template
 
 WIDEST_PX, PAPER_PX = 480.0, 330.0
@@ -20,15 +20,17 @@ SCALES_FT = (0.125, 0.25, 0.5, 0.75, 1.0, 1.5, 2.0, 3.0, 4.0, 5.0, 6.0, 8.0, 10.
 PAST_HOLES_IN = 2.0  # steel past the outermost holes of a template: common practice, no source
 
 
-def template_of(draft: FoundationDesign, facts: FoundationFacts) -> Template | None:
+def template_of(figures: FoundationFigures, facts: FoundationFacts) -> Template | None:
     """None while legs or bolts are not known."""
     layout = layout_of(facts.legs)
-    return None if layout is None else template(TemplateCase(layout, draft.anchor_size))  # type: ignore[arg-type]
+    return None if layout is None else template(TemplateCase(layout, figures.anchor_size))  # type: ignore[arg-type]
 
 
-def drawings(draft: FoundationDesign, facts: FoundationFacts, *, for_print: bool = False) -> dict[str, str]:
+def drawings(
+    figures: FoundationFigures, facts: FoundationFacts, *, for_print: bool = False
+) -> dict[str, str]:
     """ "layout" of every bolt and "plate" to cut; nothing while the bolts are not known."""
-    layout, holes = layout_of(facts.legs), template_of(draft, facts)
+    layout, holes = layout_of(facts.legs), template_of(figures, facts)
     if layout is None or holes is None:
         return {}
     widest = PAPER_PX if for_print else WIDEST_PX
@@ -39,15 +41,15 @@ def drawings(draft: FoundationDesign, facts: FoundationFacts, *, for_print: bool
 
 
 def template_context(
-    draft: FoundationDesign, facts: FoundationFacts, *, for_print: bool = False
+    figures: FoundationFigures, facts: FoundationFacts, *, for_print: bool = False
 ) -> dict[str, Any]:
     """What page and paper show: drawings, holes, distances to tape, how the nuts are turned."""
     return {
         "facts": facts,
-        "template": template_of(draft, facts),
-        "tapes": tapes_of(template_of(draft, facts)),
-        "drawings": drawings(draft, facts, for_print=for_print),
-        "bolt_words": _bolt_words(draft),
+        "template": template_of(figures, facts),
+        "tapes": tapes_of(template_of(figures, facts)),
+        "drawings": drawings(figures, facts, for_print=for_print),
+        "bolt_words": _bolt_words(figures),
     }
 
 
@@ -63,8 +65,8 @@ def tapes_of(found: Template | None) -> list[Tape]:
     ]
 
 
-def _bolt_words(draft: FoundationDesign) -> str:
-    size, grade = draft.anchor_size, draft.anchor_grade
+def _bolt_words(figures: FoundationFigures) -> str:
+    size, grade = figures.anchor_size, figures.anchor_grade
     tension = pretension_kip(size, grade)  # type: ignore[arg-type]
     parts = {30.0: "1/12", 60.0: "1/6", 120.0: "1/3"}
     turn = parts.get(turn_deg(size, grade), "")  # type: ignore[arg-type]
@@ -76,9 +78,9 @@ def _bolt_words(draft: FoundationDesign) -> str:
     )
 
 
-def cut_file(draft: FoundationDesign, facts: FoundationFacts) -> bytes | None:
+def cut_file(figures: FoundationFigures, facts: FoundationFacts) -> bytes | None:
     """The plate in inches, outline and holes only."""
-    layout, holes = layout_of(facts.legs), template_of(draft, facts)
+    layout, holes = layout_of(facts.legs), template_of(figures, facts)
     if layout is None or holes is None:
         return None
     return to_dxf(plate(layout, holes, WIDEST_PX), unit="in", cut_only=True)

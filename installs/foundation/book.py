@@ -6,10 +6,10 @@ from datetime import datetime
 
 from installs.drafting import Drawing, feet_and_inches, to_svg
 from installs.foundation.facts import FoundationFacts
-from installs.foundation.models import FoundationDesign
 from installs.foundation.section import draw_ground, draw_mats, mat_size
 from installs.foundation.standing import standing_of
 from installs.jobs.models import Job
+from sitecalc.foundation.figures import FoundationFigures
 from sitecalc.foundation.rebar import MATS
 
 WIDE_PX, TALL_PX = 300.0, 90.0
@@ -18,21 +18,23 @@ WIDE_PX, TALL_PX = 300.0, 90.0
 def strip(job: Job, phase: str, at: datetime) -> str:
     """SVG from the release, or from the draft while nothing is released; "" if there is neither."""
     standing = standing_of(job)
-    if standing.draft is None or standing.facts is None:
+    if standing.figures is None or standing.facts is None:
         return ""
-    return _svg(standing.draft, standing.facts, f"release {standing.letter}" if standing.letter else "draft")
+    return _svg(
+        standing.figures, standing.facts, f"release {standing.letter}" if standing.letter else "draft"
+    )
 
 
-def _svg(draft: FoundationDesign, facts: FoundationFacts, standing: str) -> str:
+def _svg(figures: FoundationFigures, facts: FoundationFacts, standing: str) -> str:
     px_per_ft = min(WIDE_PX / facts.side_ft, TALL_PX / max(facts.thickness_ft, facts.bottom_ft))
     d = Drawing("Excavation and rebar", px_per_ft)
     draw_ground(d, facts)
-    draw_mats(d, draft, facts)
+    draw_mats(d, figures, facts)
     side, top, grade = facts.side_ft, facts.thickness_ft, facts.bottom_ft
     d.rectangle(0, 0, side, top, weight="thin", dash="hidden", layer="concrete")
     d.line((0, grade, -60, 0), (0, grade), "medium", layer="ground")
     d.line((side, grade), (side, grade, 60, 0), "medium", layer="ground")
-    bars = dict.fromkeys((draft.bar_size, mat_size(draft, "upper")), 0)
+    bars = dict.fromkeys((figures.bar_size, mat_size(figures, "upper")), 0)
     for mark in facts.marks:
         if mark.mat in MATS:
             bars[mark.size] += mark.count * mark.pieces

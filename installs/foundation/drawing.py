@@ -9,6 +9,7 @@ from installs.foundation.plan import plan
 from installs.foundation.review import Review
 from installs.foundation.rose import rose
 from installs.foundation.section import section
+from sitecalc.foundation.figures import FoundationFigures
 
 # feet an inch of paper may stand for
 SCALES = (1.0, 2.0, 3.0, 4.0, 5.0, 6.0, 8.0, 10.0, 12.0, 16.0, 20.0)
@@ -26,14 +27,14 @@ def paper_scale(facts: FoundationFacts) -> float:
     return scale_of(facts, PAPER_PX)
 
 
-def pad_drawing(draft: FoundationDesign, facts: FoundationFacts) -> Drawing:
+def pad_drawing(figures: FoundationFigures, facts: FoundationFacts) -> Drawing:
     """Plan with the section under it, edge under edge."""
     px_per_ft = 96 / scale_of(facts)
     size = f"{facts.side_ft:g} by {facts.across_ft:g} by {facts.thickness_ft:g} ft"
     sheet = Drawing(f"Foundation pad {size}, plan and section", px_per_ft)
-    sheet.place(plan(draft, facts, px_per_ft), (0, 0))
+    sheet.place(plan(figures, facts, px_per_ft), (0, 0))
     down = max(facts.top_of_concrete_ft, facts.bottom_ft)
-    sheet.place(section(draft, facts, px_per_ft), (0, -down, 0, -BETWEEN_PX))
+    sheet.place(section(figures, facts, px_per_ft), (0, -down, 0, -BETWEEN_PX))
     return sheet
 
 
@@ -41,15 +42,15 @@ def draw(draft: FoundationDesign, reviewed: Review | None) -> dict[str, str]:
     """For the page: "pad" and, where there is any pressure, "rose"."""
     if reviewed is None:
         return {}
-    return {"pad": to_svg(pad_drawing(draft, reviewed.results)), **_rose(reviewed.results)}
+    return {"pad": to_svg(pad_drawing(draft.figures, reviewed.results)), **_rose(reviewed.results)}
 
 
-def paper_drawings(draft: FoundationDesign, facts: FoundationFacts) -> dict[str, str]:
+def paper_drawings(figures: FoundationFigures, facts: FoundationFacts) -> dict[str, str]:
     """For a sheet that is wider than high: plan and section apart, at the same scale."""
     px_per_ft = 96 / paper_scale(facts)
     return {
-        "plan": to_svg(plan(draft, facts, px_per_ft), for_print=True),
-        "section": to_svg(section(draft, facts, px_per_ft), for_print=True),
+        "plan": to_svg(plan(figures, facts, px_per_ft), for_print=True),
+        "section": to_svg(section(figures, facts, px_per_ft), for_print=True),
     }
 
 

@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, fields
 from typing import Any
 
-from installs.foundation.models import FoundationDesign
 from sitecalc.foundation.anchor_loads import LegExtreme
 from sitecalc.foundation.anchorage import BoltExtreme
 from sitecalc.foundation.cutting import Piece
@@ -137,9 +136,3 @@ def released_facts(revision: Any) -> FoundationFacts:
     results = {name: value for name, value in revision.results.items() if name in known}
     facts: FoundationFacts = build(FoundationFacts, results)
     return facts
-
-
-def design_of(inputs: Mapping[str, Any]) -> FoundationDesign:
-    """The design as it was frozen, not saved: what papers and lists draw."""
-    known = {field.name for field in FoundationDesign._meta.concrete_fields} - {"id", "job", "changed_by"}
-    return FoundationDesign(**{name: value for name, value in inputs.items() if name in known})

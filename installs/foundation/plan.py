@@ -7,9 +7,9 @@ import math
 from installs.drafting import Drawing, inches_alone
 from installs.foundation.facts import FoundationFacts
 from installs.foundation.legs import bolt_places, leg_places, plate_side_ft
-from installs.foundation.models import FoundationDesign
 from sitecalc.checks import readable
 from sitecalc.foundation.bearing import Point
+from sitecalc.foundation.figures import FoundationFigures
 from sitecalc.foundation.outline import FLAT, chord
 from sitecalc.foundation.pad import BearingCase, leeward
 from sitecalc.foundation.rebar import BarMark
@@ -19,18 +19,18 @@ LEG_ANGLE_FT = 0.55
 NOTE_PX = (168.0, 16.0)  # about what the note of the lifted part covers
 
 
-def plan(draft: FoundationDesign, facts: FoundationFacts, px_per_ft: float) -> Drawing:
+def plan(figures: FoundationFigures, facts: FoundationFacts, px_per_ft: float) -> Drawing:
     """Origin at the pad's southwest corner, north up."""
     d = Drawing("Plan at top of pad", px_per_ft)
     side, across = facts.side_ft, facts.across_ft
-    _mat(d, draft, facts)
+    _mat(d, figures, facts)
     _outline(d, facts)
     d.line((side / 2, 0, 0, -22), (side / 2, across, 0, 22), weight="thin", dash="axis", layer="axis")
     d.line((0, across / 2, -22, 0), (side, across / 2, 22, 0), weight="thin", dash="axis", layer="axis")
     _contact(d, facts)
-    _legs(d, draft, facts)
+    _legs(d, figures, facts)
     _dimensions(d, facts)
-    _wind(d, draft, facts)
+    _wind(d, figures, facts)
     d.north_arrow((side, across, 76, 20))
     d.drawing_title((0, 0, 0, -84), "Plan at top of pad", _mat_words(facts))
     return d
@@ -84,7 +84,7 @@ def _layers_said(facts: FoundationFacts, mat: str) -> str:
     )
 
 
-def _mat(d: Drawing, draft: FoundationDesign, facts: FoundationFacts) -> None:
+def _mat(d: Drawing, figures: FoundationFigures, facts: FoundationFacts) -> None:
     """Every bar of the upper mat, as long as the pad lets it be."""
     middle = facts.side_ft / 2, facts.across_ft / 2
     for runs in ("east to west", "north to south"):
@@ -92,7 +92,7 @@ def _mat(d: Drawing, draft: FoundationDesign, facts: FoundationFacts) -> None:
         eastward = runs == "east to west"
         along, width = (facts.side_ft, facts.across_ft) if eastward else (facts.across_ft, facts.side_ft)
         for off in _offsets(sum(m.count for m in marks), marks[0].spacing_in / 12):
-            half = chord(facts.outline, width, along, off) / 2 - draft.cover_side_in / 12
+            half = chord(facts.outline, width, along, off) / 2 - figures.cover_side_in / 12
             if half <= 0:
                 continue
             a, b = ((-half, off), (half, off)) if eastward else ((off, -half), (off, half))
@@ -223,13 +223,13 @@ def _is_free(at: Point, facts: FoundationFacts, px_per_ft: float) -> bool:
     )
 
 
-def _legs(d: Drawing, draft: FoundationDesign, facts: FoundationFacts) -> None:
+def _legs(d: Drawing, figures: FoundationFigures, facts: FoundationFacts) -> None:
     legs, middle = facts.legs, (facts.side_ft / 2, facts.across_ft / 2)
     places = [(x + middle[0], y + middle[1]) for x, y in leg_places(legs)]
     if not places:
         d.text((*middle, 0, -60), "legs not given", anchor="middle", blank=True, layer="note")
         return
-    radius = anchor_bolts()[draft.anchor_size].diameter_in / 24
+    radius = anchor_bolts()[figures.anchor_size].diameter_in / 24
     if len(places) > 1:
         d.polygon(places, "thin", "axis", layer="tower")
     for x, y in places:
@@ -294,7 +294,7 @@ def _dimensions(d: Drawing, facts: FoundationFacts) -> None:
     d.section_arrow((side, cut, 30, 0), "A")
 
 
-def _wind(d: Drawing, draft: FoundationDesign, facts: FoundationFacts) -> None:
+def _wind(d: Drawing, figures: FoundationFigures, facts: FoundationFacts) -> None:
     if facts.governing is None:
         return
     named = facts.governing.wind_from
@@ -308,5 +308,5 @@ def _wind(d: Drawing, draft: FoundationDesign, facts: FoundationFacts) -> None:
         foot = (*at, tail[2] + back * east, tail[3] + back * north)
         end = (*at, foot[2] - 13 * north - 4 * east, foot[3] + 13 * east - 4 * north)
         d.line(foot, end, "medium", layer="note")
-    kind = " (prevailing)" if named == draft.prevailing else ""
+    kind = " (prevailing)" if named == figures.prevailing else ""
     d.text((*at, -82, 88), f"wind named, {named}{kind}", layer="note", routed=True, size=13)

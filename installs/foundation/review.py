@@ -11,6 +11,7 @@ from installs.foundation.models import FoundationDesign
 from installs.foundation.tower import BASES, Given, tower_of
 from sitecalc.checks import Check, Known, not_checked, worst_first
 from sitecalc.foundation.bar_schedule import EdgeBars, PedestalBars, ScheduleCase, bar_schedule
+from sitecalc.foundation.figures import FoundationFigures
 from sitecalc.foundation.pad import PadCase
 from sitecalc.foundation.pad_strength import check_strength
 from sitecalc.foundation.rebar import MatCase, rebar_list
@@ -56,48 +57,49 @@ class Review:
 
 
 def review(draft: FoundationDesign) -> Review:
-    """Checks and facts of a draft. InputError names the field of the form."""
+    """Checks and facts of a figures. InputError names the field of the form."""
     try:
-        return _reviewed(draft, tower_of(draft.job))
+        return _reviewed(draft.figures, tower_of(draft.job))
     except InputError as error:
         raise InputError(_FIELDS.get(error.field, error.field), error.message) from error
 
 
 def smallest(draft: FoundationDesign, reviewed: Review) -> SearchResult:
     """What would pass, for the legs and anchor bolts that this draft has."""
+    figures = draft.figures
     legs = reviewed.results.legs
     reach = 2 * reach_ft(legs) + 1.0 if legs.spacing_ft else 4.0
     above = reviewed.results.top_of_concrete_ft - reviewed.results.thickness_ft
-    deep = (draft.embedment_in + 2.5 + draft.cover_lower_in) / 12 - above
+    deep = (figures.embedment_in + 2.5 + figures.cover_lower_in) / 12 - above
     sides = min(60.0, max(4.0, reach)), min(10.0, max(1.5, deep))
     return smallest_pad(SearchCase(reviewed.pad, *sides, reviewed.strength))
 
 
-def _reviewed(draft: FoundationDesign, given: Given | None) -> Review:
-    loads, legs = _loads(draft, given), _legs(draft, given)
-    standing = pedestal_of(draft)
-    pad, mats = _pad_case(draft, loads, standing), _mat_case(draft)
+def _reviewed(figures: FoundationFigures, given: Given | None) -> Review:
+    loads, legs = _loads(figures, given), _legs(figures, given)
+    standing = pedestal_of(figures)
+    pad, mats = _pad_case(figures, loads, standing), _mat_case(figures)
     found, listed = check_pad(pad), rebar_list(mats)
-    schedule = bar_schedule(_schedule_case(draft, mats, standing))
+    schedule = bar_schedule(_schedule_case(figures, mats, standing))
     poured = concrete(
         ConcreteCase(
-            draft.side_ft,
-            draft.thickness_ft,
-            _other_side_ft(draft),
-            top_above_grade_ft=draft.top_above_grade_ft,
-            outline=draft.outline,  # type: ignore[arg-type]
+            figures.side_ft,
+            figures.thickness_ft,
+            _other_side_ft(figures),
+            top_above_grade_ft=figures.top_above_grade_ft,
+            outline=figures.outline,  # type: ignore[arg-type]
             pedestals_ft3=standing.volume_ft3 if standing else 0.0,
         )
     )
-    anchors, anchor_check = _anchors(draft, legs, standing)
-    anchored = anchorage(draft, loads, legs, standing)
+    anchors, anchor_check = _anchors(figures, legs, standing)
+    anchored = anchorage(figures, loads, legs, standing)
     facts = FoundationFacts(
         side_ft=pad.side_ft,
         across_ft=pad.across_ft,
         thickness_ft=pad.thickness_ft,
         top_above_grade_ft=pad.top_above_grade_ft,
         bottom_ft=pad.bottom_ft,
-        fc_psi=draft.fc_psi,
+        fc_psi=figures.fc_psi,
         volume_ft3=poured.volume_ft3,
         volume_yd3=poured.net_yd3,
         form_ft2=poured.form_ft2,
@@ -113,7 +115,7 @@ def _reviewed(draft: FoundationDesign, given: Given | None) -> Review:
         chairs=sum(chairs.count for chairs in schedule.chairs),
         tie_wire_lb=listed.tie_wire_lb,
         anchors=anchors,
-        outline=draft.outline,  # type: ignore[arg-type]
+        outline=figures.outline,  # type: ignore[arg-type]
         pedestal=standing,
         pieces=schedule.pieces,
         bar_notes=schedule.notes,
@@ -121,56 +123,56 @@ def _reviewed(draft: FoundationDesign, given: Given | None) -> Review:
         leg_extremes=anchored.legs,
         anchor_said=anchored.said,
     )
-    strength = _strength_case(draft, pad, mats, legs)
+    strength = _strength_case(figures, pad, mats, legs)
     checks = worst_first(
-        [*found.checks, *check_strength(strength).checks, anchor_check, *anchored.checks, *nuts(draft)]
+        [*found.checks, *check_strength(strength).checks, anchor_check, *anchored.checks, *nuts(figures)]
     )
     return Review(tuple(checks), facts, pad, strength)
 
 
-def pedestal_of(draft: FoundationDesign) -> PedestalFacts | None:
+def pedestal_of(figures: FoundationFigures) -> PedestalFacts | None:
     """InputError where one is wanted and its size is not said, or where it stands past the pad's edge."""
-    if not draft.pedestal:
+    if not figures.pedestal:
         return None
     for name in ("pedestal_side_ft", "pedestal_height_ft"):
-        if getattr(draft, name) is None:
+        if getattr(figures, name) is None:
             raise InputError(name, "is not given, and a pedestal is wanted.")
-    assert draft.pedestal_side_ft is not None and draft.pedestal_height_ft is not None
-    if draft.pedestal_side_ft > min(draft.side_ft, _other_side_ft(draft) or draft.side_ft):
+    assert figures.pedestal_side_ft is not None and figures.pedestal_height_ft is not None
+    if figures.pedestal_side_ft > min(figures.side_ft, _other_side_ft(figures) or figures.side_ft):
         raise InputError("pedestal_side_ft", "is more than the pad's side.")
-    return PedestalFacts(draft.pedestal, draft.pedestal_side_ft, draft.pedestal_height_ft)
+    return PedestalFacts(figures.pedestal, figures.pedestal_side_ft, figures.pedestal_height_ft)
 
 
-def _other_side_ft(draft: FoundationDesign) -> float | None:
+def _other_side_ft(figures: FoundationFigures) -> float | None:
     """Only a rectangle has one."""
-    return draft.other_side_ft if draft.outline == FoundationDesign.Outline.RECTANGLE else None
+    return figures.other_side_ft if figures.outline == "rectangle" else None
 
 
-def _own_or_given(draft: FoundationDesign, given: Given | None, name: str) -> Any:
-    own = getattr(draft, name)
+def _own_or_given(figures: FoundationFigures, given: Given | None, name: str) -> Any:
+    own = getattr(figures, name)
     if own not in (None, ""):
         return own
     return getattr(given, name) if given else own
 
 
-def _loads(draft: FoundationDesign, given: Given | None) -> LoadFacts:
+def _loads(figures: FoundationFigures, given: Given | None) -> LoadFacts:
     """Moment, shear and their kind go together: a typed moment is never joined with the tower's kind."""
     wind = ("moment_kip_ft", "shear_kip", "load_kind")
-    typed = [name for name in wind if getattr(draft, name) not in (None, "")]
-    source = draft if typed or given is None else given
+    typed = [name for name in wind if getattr(figures, name) not in (None, "")]
+    source = figures if typed or given is None else given
     moment, shear, kind = (getattr(source, name) for name in wind)
     taken = "the schedule" if typed or given is None else given.source
-    return LoadFacts(_own_or_given(draft, given, "dead_kip"), moment, shear, kind, taken)
+    return LoadFacts(_own_or_given(figures, given, "dead_kip"), moment, shear, kind, taken)
 
 
-def _legs(draft: FoundationDesign, given: Given | None) -> LegFacts:
-    base = _own_or_given(draft, given, "base")
+def _legs(figures: FoundationFigures, given: Given | None) -> LegFacts:
+    base = _own_or_given(figures, given, "base")
     return LegFacts(
         legs=LEGS.get(base),
-        spacing_ft=_own_or_given(draft, given, "leg_spacing_ft"),
-        bolts=_own_or_given(draft, given, "anchor_per_leg"),
-        pattern_in=_own_or_given(draft, given, "anchor_pattern_in"),
-        source="the schedule" if draft.base or given is None else given.source,
+        spacing_ft=_own_or_given(figures, given, "leg_spacing_ft"),
+        bolts=_own_or_given(figures, given, "anchor_per_leg"),
+        pattern_in=_own_or_given(figures, given, "anchor_pattern_in"),
+        source="the schedule" if figures.base or given is None else given.source,
     )
 
 
@@ -184,59 +186,59 @@ def reach_ft(legs: LegFacts) -> float:
     return out + (PLATE_PAST_BOLTS_IN / 12 if legs.legs == 0 else plate)
 
 
-def _pad_case(draft: FoundationDesign, loads: LoadFacts, standing: PedestalFacts | None) -> PadCase:
+def _pad_case(figures: FoundationFigures, loads: LoadFacts, standing: PedestalFacts | None) -> PadCase:
     return PadCase(
-        side_ft=draft.side_ft,
-        thickness_ft=draft.thickness_ft,
-        other_side_ft=_other_side_ft(draft),
-        top_above_grade_ft=draft.top_above_grade_ft,
+        side_ft=figures.side_ft,
+        thickness_ft=figures.thickness_ft,
+        other_side_ft=_other_side_ft(figures),
+        top_above_grade_ft=figures.top_above_grade_ft,
         dead_kip=loads.dead_kip,
         moment_kip_ft=loads.moment_kip_ft,
         shear_kip=loads.shear_kip,
         kind=loads.kind or None,  # type: ignore[arg-type]
-        reactions_above_ft=draft.reactions_above_ft,
-        soil=draft.soil or None,  # type: ignore[arg-type]
-        report_bearing_psf=draft.report_bearing_psf,
-        report_friction=draft.report_friction,
-        report_cohesion_psf=draft.report_cohesion_psf,
-        frost_ft=draft.frost_ft,
-        water_ft=draft.water_ft,
-        backfill_placed=draft.backfill_placed,
-        backfill_pcf=draft.backfill_pcf,
-        contact_required=draft.contact_required_pct / 100,
-        prevailing=draft.prevailing,  # type: ignore[arg-type]
-        outline=draft.outline,  # type: ignore[arg-type]
-        pedestal=draft.pedestal or "none",  # type: ignore[arg-type]
+        reactions_above_ft=figures.reactions_above_ft,
+        soil=figures.soil or None,  # type: ignore[arg-type]
+        report_bearing_psf=figures.report_bearing_psf,
+        report_friction=figures.report_friction,
+        report_cohesion_psf=figures.report_cohesion_psf,
+        frost_ft=figures.frost_ft,
+        water_ft=figures.water_ft,
+        backfill_placed=figures.backfill_placed,
+        backfill_pcf=figures.backfill_pcf,
+        contact_required=figures.contact_required_pct / 100,
+        prevailing=figures.prevailing,  # type: ignore[arg-type]
+        outline=figures.outline,  # type: ignore[arg-type]
+        pedestal=figures.pedestal or "none",  # type: ignore[arg-type]
         pedestal_side_ft=standing.side_ft if standing else 0.0,
         pedestal_height_ft=standing.height_ft if standing else 0.0,
-        wind_strength_factor=draft.wind_strength_factor,
+        wind_strength_factor=figures.wind_strength_factor,
     )
 
 
-def _mat_case(draft: FoundationDesign) -> MatCase:
-    square = draft.outline == FoundationDesign.Outline.RECTANGLE
+def _mat_case(figures: FoundationFigures) -> MatCase:
+    square = figures.outline == "rectangle"
     return MatCase(
-        side_ft=draft.side_ft,
-        thickness_ft=draft.thickness_ft,
-        other_side_ft=_other_side_ft(draft),
-        size=draft.bar_size,  # type: ignore[arg-type]
-        count=draft.bars,
-        cover_lower_in=draft.cover_lower_in,
-        cover_upper_in=draft.cover_upper_in,
-        cover_side_in=draft.cover_side_in,
-        fc_psi=draft.fc_psi,
-        stock_ft=draft.stock_ft,
-        outline=draft.outline,  # type: ignore[arg-type]
-        other_count=draft.bars_other if square else None,
-        ends=draft.bar_ends,  # type: ignore[arg-type]
-        staggered=draft.laps_staggered,
-        upper_size=draft.upper_bar_size or None,  # type: ignore[arg-type]
-        upper_count=draft.upper_bars,
-        upper_other_count=draft.upper_bars_other if square else None,
+        side_ft=figures.side_ft,
+        thickness_ft=figures.thickness_ft,
+        other_side_ft=_other_side_ft(figures),
+        size=figures.bar_size,  # type: ignore[arg-type]
+        count=figures.bars,
+        cover_lower_in=figures.cover_lower_in,
+        cover_upper_in=figures.cover_upper_in,
+        cover_side_in=figures.cover_side_in,
+        fc_psi=figures.fc_psi,
+        stock_ft=figures.stock_ft,
+        outline=figures.outline,  # type: ignore[arg-type]
+        other_count=figures.bars_other if square else None,
+        ends=figures.bar_ends,  # type: ignore[arg-type]
+        staggered=figures.laps_staggered,
+        upper_size=figures.upper_bar_size or None,  # type: ignore[arg-type]
+        upper_count=figures.upper_bars,
+        upper_other_count=figures.upper_bars_other if square else None,
     )
 
 
-def _strength_case(draft: FoundationDesign, pad: PadCase, mats: MatCase, legs: LegFacts) -> StrengthCase:
+def _strength_case(figures: FoundationFigures, pad: PadCase, mats: MatCase, legs: LegFacts) -> StrengthCase:
     """The verticals of a pedestal are its dowels: they stand on the lower mat."""
     plate = None
     if legs.legs == 0 and legs.spacing_ft is not None:
@@ -249,33 +251,33 @@ def _strength_case(draft: FoundationDesign, pad: PadCase, mats: MatCase, legs: L
         legs=legs.legs,
         leg_spacing_ft=legs.spacing_ft,
         plate_side_in=plate,
-        seismic=draft.seismic_category or None,  # type: ignore[arg-type]
-        dowel_size=draft.pedestal_bar_size if draft.pedestal else None,  # type: ignore[arg-type]
-        dowels=draft.pedestal_bars if draft.pedestal else None,
-        edition=draft.concrete_code,
+        seismic=figures.seismic_category or None,  # type: ignore[arg-type]
+        dowel_size=figures.pedestal_bar_size if figures.pedestal else None,  # type: ignore[arg-type]
+        dowels=figures.pedestal_bars if figures.pedestal else None,
+        edition=figures.concrete_code,
     )
 
 
-def _schedule_case(draft: FoundationDesign, mats: MatCase, standing: PedestalFacts | None) -> ScheduleCase:
+def _schedule_case(figures: FoundationFigures, mats: MatCase, standing: PedestalFacts | None) -> ScheduleCase:
     pedestals = edge = None
     if standing is not None:
         pedestals = PedestalBars(
             1,
             standing.side_ft * 12,
             standing.height_ft * 12,
-            form=draft.pedestal,  # type: ignore[arg-type]
-            size=draft.pedestal_bar_size,  # type: ignore[arg-type]
-            verticals=draft.pedestal_bars,
-            tie_size=draft.tie_size,  # type: ignore[arg-type]
-            tie_spacing_in=draft.tie_spacing_in,
+            form=figures.pedestal,  # type: ignore[arg-type]
+            size=figures.pedestal_bar_size,  # type: ignore[arg-type]
+            verticals=figures.pedestal_bars,
+            tie_size=figures.tie_size,  # type: ignore[arg-type]
+            tie_spacing_in=figures.tie_spacing_in,
         )
-    if draft.edge_bar_size:
-        edge = EdgeBars(draft.edge_bar_size, draft.edge_bar_spacing_in)  # type: ignore[arg-type]
+    if figures.edge_bar_size:
+        edge = EdgeBars(figures.edge_bar_size, figures.edge_bar_spacing_in)  # type: ignore[arg-type]
     return ScheduleCase(mats, pedestals, edge)
 
 
 def _anchors(
-    draft: FoundationDesign, legs: LegFacts, standing: PedestalFacts | None
+    figures: FoundationFigures, legs: LegFacts, standing: PedestalFacts | None
 ) -> tuple[tuple[Any, ...], Check]:
     """The list of anchor bolts and whether they fit; nothing while the tower's base is not known."""
     if legs.legs is None or legs.spacing_ft is None or legs.bolts is None:
@@ -287,7 +289,7 @@ def _anchors(
             source="bolts end above the lower mat",
             known=Known.PRACTICE,
         )
-    if 2 * reach_ft(legs) > min(draft.side_ft, draft.other_side_ft or draft.side_ft):
+    if 2 * reach_ft(legs) > min(figures.side_ft, figures.other_side_ft or figures.side_ft):
         raise InputError("leg_spacing_ft", "puts the base plates past the edge of the pad.")
     if standing is not None and 2 * reach_ft(legs) > standing.side_ft:
         raise InputError(
@@ -296,12 +298,12 @@ def _anchors(
     case = AnchorCase(
         legs=max(1, legs.legs),
         per_leg=legs.bolts,
-        size=draft.anchor_size,  # type: ignore[arg-type]
-        grade=draft.anchor_grade,  # type: ignore[arg-type]
-        embedment_in=draft.embedment_in,
-        projection_in=draft.projection_in,
-        plate_in=draft.anchor_plate_in,
+        size=figures.anchor_size,  # type: ignore[arg-type]
+        grade=figures.anchor_grade,  # type: ignore[arg-type]
+        embedment_in=figures.embedment_in,
+        projection_in=figures.projection_in,
+        plate_in=figures.anchor_plate_in,
     )
-    deep = draft.thickness_ft + (standing.height_ft if standing else 0.0)
-    room = anchor_room(case, deep, draft.cover_lower_in, bars()[draft.bar_size].diameter_in)
+    deep = figures.thickness_ft + (standing.height_ft if standing else 0.0)
+    room = anchor_room(case, deep, figures.cover_lower_in, bars()[figures.bar_size].diameter_in)
     return anchor_list(case).lines, room

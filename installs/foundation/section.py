@@ -7,9 +7,9 @@ from collections.abc import Iterable
 from installs.drafting import Drawing
 from installs.foundation.facts import FoundationFacts
 from installs.foundation.legs import leg_places, plate_side_ft
-from installs.foundation.models import FoundationDesign
 from sitecalc.checks import readable
 from sitecalc.foundation.bending import hook
+from sitecalc.foundation.figures import FoundationFigures
 from sitecalc.foundation.rebar import MATS, Mat
 from sitecalc.foundation.tables import anchor_bolts, bars
 
@@ -19,23 +19,23 @@ PEDESTAL_COVER_IN = 2.0
 WATER_DRAWN_FT = 3.0
 
 
-def section(draft: FoundationDesign, facts: FoundationFacts, px_per_ft: float) -> Drawing:
+def section(figures: FoundationFigures, facts: FoundationFacts, px_per_ft: float) -> Drawing:
     """Origin at the underside of the pad's left edge; grade lies at the depth of the underside."""
     d = Drawing("Section A-A", px_per_ft)
     side, top, grade = facts.side_ft, facts.thickness_ft, facts.bottom_ft
     draw_ground(d, facts)
     d.hatch("concrete", [(0, 0), (side, 0), (side, top), (0, top)])
     d.rectangle(0, 0, side, top, weight="heavy", layer="concrete")
-    _pedestal(d, draft, facts)
-    draw_mats(d, draft, facts)
-    _mat_balloons(d, draft, facts)
-    _anchors(d, draft, facts)
-    _loads(d, draft, facts)
+    _pedestal(d, figures, facts)
+    draw_mats(d, figures, facts)
+    _mat_balloons(d, figures, facts)
+    _anchors(d, figures, facts)
+    _loads(d, figures, facts)
     quiet = _quiet_ft(facts)
     d.text((quiet, top * 0.47, 17, -5), f"f'c {facts.fc_psi:,.0f} psi", size=15, blank=True, layer="note")
     d.balloon((quiet, top * 0.47), 12)
-    lowest = _frost(d, draft, facts)
-    lowest = min(lowest, _water(d, draft, facts))
+    lowest = _frost(d, figures, facts)
+    lowest = min(lowest, _water(d, figures, facts))
     _dimensions(d, facts)
     d.balloon((side * 0.115, 0, 0, -62), 11, (side * 0.08, 0, 0, -14))
     d.drawing_title((0, lowest, 0, -92), "Section A-A")
@@ -45,7 +45,7 @@ def section(draft: FoundationDesign, facts: FoundationFacts, px_per_ft: float) -
     return d
 
 
-def _pedestal(d: Drawing, draft: FoundationDesign, facts: FoundationFacts) -> None:
+def _pedestal(d: Drawing, figures: FoundationFigures, facts: FoundationFacts) -> None:
     """Concrete over the pad with its verticals, whose feet stand on the lower mat, and their ties."""
     standing = facts.pedestal
     if standing is None:
@@ -55,13 +55,13 @@ def _pedestal(d: Drawing, draft: FoundationDesign, facts: FoundationFacts) -> No
     d.hatch("concrete", [(left, top), (right, top), (right, up), (left, up)])
     d.polyline([(left, top), (left, up), (right, up), (right, top)], "heavy", layer="concrete")
     cover = PEDESTAL_COVER_IN / 12
-    foot = mat_levels_ft(draft, facts)[0] + bars()[draft.bar_size].diameter_in / 12
+    foot = mat_levels_ft(figures, facts)[0] + bars()[figures.bar_size].diameter_in / 12
     for x, turn in ((left + cover, -1), (right - cover, 1)):
         d.polyline([(x + turn * 0.8, foot), (x, foot), (x, up - cover)], "medium", layer="rebar")
     level = up - cover
     while level > top:
         d.line((left + cover, level), (right - cover, level), "thin", layer="rebar")
-        level -= draft.tie_spacing_in / 12
+        level -= figures.tie_spacing_in / 12
 
 
 def draw_ground(d: Drawing, facts: FoundationFacts) -> None:
@@ -76,28 +76,28 @@ def draw_ground(d: Drawing, facts: FoundationFacts) -> None:
         d.hatch("earth", [(0, top), (side, top), (side, grade), (0, grade)])
 
 
-def draw_mats(d: Drawing, draft: FoundationDesign, facts: FoundationFacts) -> None:
+def draw_mats(d: Drawing, figures: FoundationFigures, facts: FoundationFacts) -> None:
     """Bars in the plane of the section as lines with their hooks, bars across it as dots inside of them."""
-    edge, side = draft.cover_side_in / 12, facts.side_ft
-    for mat, y in zip(MATS, mat_levels_ft(draft, facts), strict=True):
-        size = mat_size(draft, mat)
+    edge, side = figures.cover_side_in / 12, facts.side_ft
+    for mat, y in zip(MATS, mat_levels_ft(figures, facts), strict=True):
+        size = mat_size(figures, mat)
         bar = bars()[size].diameter_in / 12
         across = [m for m in facts.marks if m.mat == mat and m.runs == "north to south"]
         count, spacing = sum(m.count for m in across), across[0].spacing_in / 12
         d.line((edge, y), (side - edge, y), "bar", layer="rebar")
-        _hooks(d, draft, size, edge, side, y, up=mat == "lower")
+        _hooks(d, figures, size, edge, side, y, up=mat == "lower")
         for i in range(count):
             at = (side / 2 + (i - (count - 1) / 2) * spacing, y + (bar if mat == "lower" else -bar))
             d.circle(at, bar / 2, radius_px=0.8, weight="", fill="ink", layer="rebar")
 
 
 def _hooks(
-    d: Drawing, draft: FoundationDesign, size: str, edge: float, side: float, y: float, *, up: bool
+    d: Drawing, figures: FoundationFigures, size: str, edge: float, side: float, y: float, *, up: bool
 ) -> None:
     """The ends of the bars turn into the pad: those of the lower mat up, those of the upper down."""
-    if draft.bar_ends == "straight":
+    if figures.bar_ends == "straight":
         return
-    turned = hook(size, 90 if draft.bar_ends == "90 degree" else 180)  # type: ignore[arg-type]
+    turned = hook(size, 90 if figures.bar_ends == "90 degree" else 180)  # type: ignore[arg-type]
     leg = turned.leg_in / 12 * (1 if up else -1)
     back = turned.end_in / 12 if turned.angle_deg == 180 else 0.0
     for x, inward in ((edge, 1), (side - edge, -1)):
@@ -107,24 +107,24 @@ def _hooks(
         d.polyline(points, "bar", layer="rebar")
 
 
-def _mat_balloons(d: Drawing, draft: FoundationDesign, facts: FoundationFacts) -> None:
-    lower, upper = mat_levels_ft(draft, facts)
+def _mat_balloons(d: Drawing, figures: FoundationFigures, facts: FoundationFacts) -> None:
+    lower, upper = mat_levels_ft(figures, facts)
     quiet = _quiet_ft(facts)
     d.balloon((quiet, facts.thickness_ft, 2, 34), 6, (quiet, upper, 20, 0))
     d.balloon((facts.side_ft * 0.51, 0, 0, -50), 5, (facts.side_ft * 0.54, lower))
 
 
-def mat_levels_ft(draft: FoundationDesign, facts: FoundationFacts) -> tuple[float, float]:
+def mat_levels_ft(figures: FoundationFigures, facts: FoundationFacts) -> tuple[float, float]:
     """Middle of the outer bars of lower and upper mat, above the underside."""
-    lower, upper = (bars()[mat_size(draft, mat)].diameter_in for mat in MATS)
+    lower, upper = (bars()[mat_size(figures, mat)].diameter_in for mat in MATS)
     return (
-        (draft.cover_lower_in + lower / 2) / 12,
-        facts.thickness_ft - (draft.cover_upper_in + upper / 2) / 12,
+        (figures.cover_lower_in + lower / 2) / 12,
+        facts.thickness_ft - (figures.cover_upper_in + upper / 2) / 12,
     )
 
 
-def mat_size(draft: FoundationDesign, mat: Mat) -> str:
-    return draft.upper_bar_size or draft.bar_size if mat == "upper" else draft.bar_size
+def mat_size(figures: FoundationFigures, mat: Mat) -> str:
+    return figures.upper_bar_size or figures.bar_size if mat == "upper" else figures.bar_size
 
 
 def _quiet_ft(facts: FoundationFacts) -> float:
@@ -146,11 +146,11 @@ def anchor_columns(facts: FoundationFacts) -> list[tuple[float, float, float]]:
     return [(half + x, half + x - pattern, half + x + pattern) for x in row]
 
 
-def _anchors(d: Drawing, draft: FoundationDesign, facts: FoundationFacts) -> None:
+def _anchors(d: Drawing, figures: FoundationFigures, facts: FoundationFacts) -> None:
     top = facts.top_of_concrete_ft
-    thick = anchor_bolts()[draft.anchor_size].diameter_in / 12
-    embedded, above = draft.embedment_in / 12, draft.projection_in / 12
-    plate, level = draft.anchor_plate_in / 24, top + above * 0.45
+    thick = anchor_bolts()[figures.anchor_size].diameter_in / 12
+    embedded, above = figures.embedment_in / 12, figures.projection_in / 12
+    plate, level = figures.anchor_plate_in / 24, top + above * 0.45
     columns = anchor_columns(facts)
     for middle, *bolts in columns:
         for x in dict.fromkeys(bolts):
@@ -177,12 +177,12 @@ def _leg(d: Drawing, facts: FoundationFacts, middle: float, level: float) -> Non
     d.break_line((middle, level + 0.08, -14, 46), (middle, level + 0.08, 14, 46))
 
 
-def _loads(d: Drawing, draft: FoundationDesign, facts: FoundationFacts) -> None:
+def _loads(d: Drawing, figures: FoundationFigures, facts: FoundationFacts) -> None:
     columns = anchor_columns(facts)
     if not columns:
         at, y = facts.side_ft / 2, facts.top_of_concrete_ft
     else:
-        at, y = columns[-1][0], facts.top_of_concrete_ft + draft.projection_in / 12 * 0.45
+        at, y = columns[-1][0], facts.top_of_concrete_ft + figures.projection_in / 12 * 0.45
     d.leader((at, y, 0, 54), (at, y, 0, 92))
     d.line((at, y, 0, 92), (at, y, 0, 60), "bar", layer="load")
     d.balloon((at, y, 34, 80), 13, (at, y, 2, 80))
@@ -191,14 +191,14 @@ def _loads(d: Drawing, draft: FoundationDesign, facts: FoundationFacts) -> None:
     d.balloon((at, y, -86, 28), 14, (at, y, -66, 28))
 
 
-def _frost(d: Drawing, draft: FoundationDesign, facts: FoundationFacts) -> float:
+def _frost(d: Drawing, figures: FoundationFigures, facts: FoundationFacts) -> float:
     """Frost line with its depth; the lowest line drawn, ft."""
     grade, side = facts.bottom_ft, facts.side_ft
-    if draft.frost_ft is None:
+    if figures.frost_ft is None:
         d.text((0, grade, -122, -22), "frost depth\nnot given", size=12, layer="note")
         d.balloon((0, grade, -104, 34), 4, (0, grade, -104, 2))
         return 0.0
-    line = grade - draft.frost_ft
+    line = grade - figures.frost_ft
     pieces: Iterable[tuple[tuple[float, ...], tuple[float, ...]]] = [
         ((0, line, -130, 0), (side, line, 96, 0))
     ]
@@ -210,19 +210,19 @@ def _frost(d: Drawing, draft: FoundationDesign, facts: FoundationFacts) -> float
         d.text((side, line, 124, -4), "frost line", routed=True, size=13, layer="note")
     else:
         d.text((side, line, 94, 6), "frost line", anchor="end", routed=True, size=13, layer="note")
-    if draft.frost_ft > 0:
+    if figures.frost_ft > 0:
         d.dimension((0, grade), (0, line), -104, "vertical")
     d.balloon((0, grade, -134, 36), 4, (0, grade, -104, -16))
     return min(0.0, line)
 
 
-def _water(d: Drawing, draft: FoundationDesign, facts: FoundationFacts) -> float:
+def _water(d: Drawing, figures: FoundationFigures, facts: FoundationFacts) -> float:
     side = facts.side_ft
-    if draft.water_ft is None:
+    if figures.water_ft is None:
         said = "highest water not given"
     else:
-        level = facts.bottom_ft - draft.water_ft
-        said = f"highest water {readable(draft.water_ft)} ft below grade"
+        level = facts.bottom_ft - figures.water_ft
+        said = f"highest water {readable(figures.water_ft)} ft below grade"
         if level >= -WATER_DRAWN_FT:
             for a, b in (
                 ((0, level, -96, 0), (0, level, -2, 0)),
@@ -232,7 +232,7 @@ def _water(d: Drawing, draft: FoundationDesign, facts: FoundationFacts) -> float
             d.polygon([(side, level, 44, 1), (side, level, 38, 11), (side, level, 50, 11)], layer="water")
         else:
             said += ", not drawn"
-    low = min(0.0, facts.bottom_ft - (draft.frost_ft or 0.0))
+    low = min(0.0, facts.bottom_ft - (figures.frost_ft or 0.0))
     d.balloon((side * 0.71, low, 0, -30), 10)
     d.text((side * 0.71, low, 15, -34), said, routed=True, size=13, blank=True, layer="note")
     return low

@@ -9,23 +9,25 @@ from installs.foundation.bars import plan_of, stock_lengths
 from installs.foundation.bent import scale_of, shapes_svg
 from installs.foundation.bolt_template import template_context
 from installs.foundation.drawing import paper_drawings, paper_rose, paper_scale
-from installs.foundation.facts import FoundationFacts, bar_lines, design_of, released_facts
-from installs.foundation.forms import FoundationForm
+from installs.foundation.facts import FoundationFacts, bar_lines, released_facts
 from installs.foundation.words import rose_words
+from installs.jobs.drafts import released_figures
 from installs.jobs.figures import figures_of
 from installs.jobs.models import DesignRevision, Job
 from sitecalc.checks import readable
+from sitecalc.figures import by_balloon
+from sitecalc.foundation.figures import FoundationFigures
 from sitecalc.inputs import InputError
 
 
 def pad_sheet(job: Job, revision: DesignRevision) -> dict[str, Any]:
     """Plan and section to scale, bar list and take-off."""
-    facts, draft = released_facts(revision), design_of(revision.inputs)
+    facts, figures = released_facts(revision), released_figures(FoundationFigures, revision)
     return {
         "title": "Foundation",
         "sheet": "F-1",
         "scale": f"1 in = {paper_scale(facts):g} ft",
-        "drawings": paper_drawings(draft, facts),
+        "drawings": paper_drawings(figures, facts),
         "checks": [],
         "facts": facts,
         "bar_lines": bar_lines(facts.marks),
@@ -35,14 +37,14 @@ def pad_sheet(job: Job, revision: DesignRevision) -> dict[str, Any]:
 
 def checks_sheet(job: Job, revision: DesignRevision) -> dict[str, Any]:
     """The checks of the release, what an engineer accepted, the rose of bearing, and the figures."""
-    facts, draft = released_facts(revision), design_of(revision.inputs)
+    facts, figures = released_facts(revision), released_figures(FoundationFigures, revision)
     return {
         "title": "Foundation: checks and figures",
         "sheet": "F-2",
         "drawings": paper_rose(facts),
         "checks": revision.checks,
         "letter": revision.letter,
-        "rose_words": rose_words(facts, draft.prevailing),
+        "rose_words": rose_words(facts, figures.prevailing),
         "acceptances": [
             {"check": a.check_key, "engineer": a.engineer.named, "reason": a.reason}
             for a in revision.acceptances.select_related("engineer")
@@ -53,9 +55,9 @@ def checks_sheet(job: Job, revision: DesignRevision) -> dict[str, Any]:
 
 def bars_sheet(job: Job, revision: DesignRevision) -> dict[str, Any]:
     """Every bar by mark, its bent shape, and how the stock is cut."""
-    facts, draft = released_facts(revision), design_of(revision.inputs)
+    facts, figures = released_facts(revision), released_figures(FoundationFigures, revision)
     try:
-        plan, fault = plan_of(facts, stock_lengths([], draft.stock_ft)), ""
+        plan, fault = plan_of(facts, stock_lengths([], figures.stock_ft)), ""
     except InputError as error:
         plan, fault = None, error.message
     return {
@@ -72,21 +74,21 @@ def bars_sheet(job: Job, revision: DesignRevision) -> dict[str, Any]:
 
 def template_sheet(job: Job, revision: DesignRevision) -> dict[str, Any]:
     """Where every anchor bolt stands, one template to cut, what to tape."""
-    facts, draft = released_facts(revision), design_of(revision.inputs)
+    facts, figures = released_facts(revision), released_figures(FoundationFigures, revision)
     return {
         "title": "Foundation: bolt template",
         "sheet": "F-4",
         "checks": [],
-        **template_context(draft, facts, for_print=True),
-        "tolerance": feet_and_inches(draft.template_tolerance_in / 12),
-        "projection": feet_and_inches(draft.projection_in / 12),
+        **template_context(figures, facts, for_print=True),
+        "tolerance": feet_and_inches(figures.template_tolerance_in / 12),
+        "projection": feet_and_inches(figures.projection_in / 12),
     }
 
 
 def _numbered(revision: DesignRevision) -> list[dict[str, Any]]:
     """Figures by balloon number, then those without one."""
     lines = figures_of("foundation", revision.inputs)
-    numbers = FoundationForm.BALLOONS
+    numbers = by_balloon(FoundationFigures)
     lines.sort(key=lambda line: numbers.get(line["name"], len(numbers) + 1))
     for line in lines:
         if line["name"] in numbers:

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from installs.foundation.facts import FoundationFacts, design_of, released_facts
+from installs.foundation.facts import FoundationFacts, released_facts
 from installs.foundation.models import FoundationDesign
 from installs.foundation.review import review
+from installs.jobs.drafts import released_figures
 from installs.jobs.models import DesignRevision, Job
+from sitecalc.foundation.figures import FoundationFigures
 from sitecalc.inputs import InputError
 
 
@@ -16,7 +18,7 @@ class Standing:
     """``words`` say which; without ``facts`` they say what is missing."""
 
     words: str
-    draft: FoundationDesign | None
+    figures: FoundationFigures | None
     facts: FoundationFacts | None
     letter: str = ""
 
@@ -25,15 +27,17 @@ def standing_of(job: Job) -> Standing:
     revision = DesignRevision.objects.filter(job=job, part="foundation").order_by("released_at", "pk").last()
     if revision is not None:
         words = f"Foundation release {revision.letter}"
-        return Standing(words, design_of(revision.inputs), released_facts(revision), revision.letter)
+        return Standing(
+            words, released_figures(FoundationFigures, revision), released_facts(revision), revision.letter
+        )
     draft = FoundationDesign.of(job)
     if draft.pk is None:
         return Standing("No foundation is designed yet.", None, None)
     try:
         return Standing(
-            "Draft, not released: nothing is ordered or built from it.", draft, review(draft).results
+            "Draft, not released: nothing is ordered or built from it.", draft.figures, review(draft).results
         )
     except InputError as error:
         return Standing(
-            f"The draft is not complete: {error.field.replace('_', ' ')} {error.message}", draft, None
+            f"The draft is not complete: {error.field.replace('_', ' ')} {error.message}", draft.figures, None
         )

@@ -59,13 +59,17 @@ def _measured(number: int, line: str) -> Measured:
 
 def judged(standing: Standing, measured: tuple[Measured, ...]) -> Survey:
     """Against the template of the design that holds. ValidationError in words for bad marks or figures."""
-    if standing.draft is None or standing.facts is None or (layout := layout_of(standing.facts.legs)) is None:
+    if (
+        standing.figures is None
+        or standing.facts is None
+        or (layout := layout_of(standing.facts.legs)) is None
+    ):
         raise ValidationError({"measured": "No bolts are designed yet."})
     case = SurveyCase(
         layout,
         measured,
-        tolerance_in=standing.draft.template_tolerance_in,
-        projection_in=standing.draft.projection_in,
+        tolerance_in=standing.figures.template_tolerance_in,
+        projection_in=standing.figures.projection_in,
     )
     try:
         return survey(case)
@@ -97,7 +101,7 @@ def record_survey(job: Job, standing: Standing, found: Survey, measured: tuple[M
     whole = all(c.passes for c in found.checks if c.key != "survey-place")
     data: dict[str, Any] = {
         "measured": [asdict(one) for one in measured],
-        "tolerance_in": standing.draft.template_tolerance_in if standing.draft else None,
+        "tolerance_in": standing.figures.template_tolerance_in if standing.figures else None,
         "release": standing.letter,
     }
     if not whole:

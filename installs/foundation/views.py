@@ -32,8 +32,8 @@ def _more(draft: FoundationDesign, reviewed: Review | None) -> dict[str, Any]:
     if reviewed is None:
         return {}
     return {
-        "rose_words": rose_words(reviewed.results, draft.prevailing),
-        "would_pass": would_pass(smallest(draft, reviewed), draft.frost_ft, draft.outline),
+        "rose_words": rose_words(reviewed.results, draft.figures.prevailing),
+        "would_pass": would_pass(smallest(draft, reviewed), draft.figures.frost_ft, draft.figures.outline),
         "margins": margins(MarginCase(reviewed.pad, reviewed.strength)).rows,
         "facts": reviewed.results,
         "bar_lines": bar_lines(reviewed.results.marks),
@@ -60,7 +60,7 @@ def bars(request: HttpRequest, number: str) -> HttpResponse:
     ``?stock=20&stock=40`` cuts from those lengths only.
     """
     standing = standing_of(request.job)
-    longest = standing.draft.stock_ft if standing.draft else STOCK_FT[-1]
+    longest = standing.figures.stock_ft if standing.figures else STOCK_FT[-1]
     lengths = stock_lengths(request.GET.getlist("stock"), longest)
     context: dict[str, Any] = {"job": request.job, "standing": standing, "lengths": lengths, "all": STOCK_FT}
     if standing.facts is not None:
@@ -86,8 +86,8 @@ def template_cut(request: HttpRequest, number: str) -> HttpResponse:
     """The shop cut file (DXF, inches) of the released template; 404 while nothing is released."""
     standing = standing_of(request.job)
     content = None
-    if standing.letter and standing.draft is not None and standing.facts is not None:
-        content = cut_file(standing.draft, standing.facts)
+    if standing.letter and standing.figures is not None and standing.facts is not None:
+        content = cut_file(standing.figures, standing.facts)
     if content is None:
         raise Http404("No released template.")
     response = HttpResponse(content, content_type="image/vnd.dxf")
@@ -123,8 +123,8 @@ def _template(
     context: dict[str, Any] = {"job": request.job, "standing": standing, "form": form}
     context["missing"] = "The template waits for the tower's legs and bolts."
     context["may_record"] = may(request.user, "record entries")
-    if standing.draft is not None and standing.facts is not None:
-        context |= template_context(standing.draft, standing.facts)
+    if standing.figures is not None and standing.facts is not None:
+        context |= template_context(standing.figures, standing.facts)
     if found is not None:
         context |= {"survey": found, "survey_words": in_words(found)}
     return render(request, "installs/foundation/template.html", context, status=status)

@@ -9,24 +9,25 @@ from installs.ground_station.chain import chain
 from installs.ground_station.drawing import strip_drawing
 from installs.ground_station.models import GroundStationDesign
 from installs.jobs.models import Job
+from sitecalc.ground_station.figures import GroundStationFigures
 from sitecalc.ground_station.tables import named
 
 
 def strip(job: Job, phase: str, at: datetime) -> str:
     """Empty until a draft of the ground station is kept."""
-    design = GroundStationDesign.of(job)
-    if design.pk is None:
+    draft = GroundStationDesign.of(job)
+    if draft.pk is None:
         return ""
-    design = design.filled()
+    design = draft.filled()
     before, after = chain(design)
     return to_svg(strip_drawing([*before, *after], heading(design)))
 
 
-def heading(design: GroundStationDesign) -> str:
+def heading(design: GroundStationFigures) -> str:
     """ "450 ft, 1/0 AWG aluminum: 110 ft Tower riser, 340 ft Trench"."""
     if not design.runs:
         return "no runs given yet"
-    total = sum(row["length_ft"] for row in design.runs)
-    sizes = ", ".join(dict.fromkeys(f"{named(row['size'])} {row['metal']}" for row in design.runs))
-    parts = ", ".join(f"{row['length_ft']:g} ft {row['name'][:24]}" for row in design.runs[:4])
+    total = sum(row.length_ft for row in design.runs)
+    sizes = ", ".join(dict.fromkeys(f"{named(row.size)} {row.metal}" for row in design.runs))
+    parts = ", ".join(f"{row.length_ft:g} ft {row.name[:24]}" for row in design.runs[:4])
     return f"{total:g} ft, {sizes}: {parts}"

@@ -6,10 +6,9 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
-from installs.ground_station.columns import SIDES, Row
-from installs.ground_station.models import GroundStationDesign
 from installs.ground_station.review import turbine_system
 from sitecalc.checks import readable
+from sitecalc.ground_station.figures import SIDES, GroundStationFigures, RunRow
 from sitecalc.ground_station.tables import named
 
 
@@ -34,7 +33,7 @@ class Item:
 
 
 def chain(
-    design: GroundStationDesign,
+    design: GroundStationFigures,
     runs: Sequence[Mapping[str, Any]] = (),
     faults: Mapping[str, list[str]] | None = None,
 ) -> tuple[list[Item], list[Item]]:
@@ -48,15 +47,15 @@ def chain(
         [
             item
             for row in design.runs
-            if row["side"] == side
-            for item in _run_items(design, row, by_name.get(row["name"]), (faults or {}).get(row["name"], []))
+            if row.side == side
+            for item in _run_items(design, row, by_name.get(row.name), (faults or {}).get(row.name, []))
         ]
         for side in SIDES
     )
     return [*_turbine_end(design), *before, *_converter(design)], [*after, *_service_end(design)]
 
 
-def _turbine_end(design: GroundStationDesign) -> list[Item]:
+def _turbine_end(design: GroundStationFigures) -> list[Item]:
     output = f"{_said(design.turbine_v, 'V', 'voltage')}, {_said(design.turbine_max_a, 'A', 'current')}"
     open_v = f", {design.turbine_open_v:g} V open" if design.turbine_open_v is not None else ""
     kind = design.turbine_kind or "kind not given"
@@ -75,7 +74,7 @@ def _turbine_end(design: GroundStationDesign) -> list[Item]:
     return items
 
 
-def _converter(design: GroundStationDesign) -> list[Item]:
+def _converter(design: GroundStationFigures) -> list[Item]:
     items = []
     if not design.turbine_kind or design.turbine_kind.startswith("wild AC") or design.rectifier:
         name = design.rectifier or "rectifier, controller"
@@ -101,49 +100,48 @@ def _converter(design: GroundStationDesign) -> list[Item]:
 
 
 def _run_items(
-    design: GroundStationDesign, row: Row, result: Mapping[str, Any] | None, faults: list[str]
+    design: GroundStationFigures, row: RunRow, result: Mapping[str, Any] | None, faults: list[str]
 ) -> list[Item]:
-    system = turbine_system(design.turbine_kind) if row["side"] == SIDES[0] else design.inverter_system
-    wires = (3 if system == "3-phase" else 2) + (1 if row.get("neutral") == "yes" else 0)
-    sets = int(row.get("sets") or 1)
-    ground = f", {named(row['ground_size'])} ground" if row.get("ground_size") else ", no ground given"
-    conduit = row["conduit"]
+    system = turbine_system(design.turbine_kind) if row.side == SIDES[0] else design.inverter_system
+    wires = (3 if system == "3-phase" else 2) + (1 if row.neutral == "yes" else 0)
+    sets = int(row.sets or 1)
+    ground = f", {named(row.ground_size)} ground" if row.ground_size else ", no ground given"
+    conduit = row.conduit
     if conduit != "direct burial":
-        conduit = f"{row.get('trade_size') or '?'} in {conduit}"
-    cover = f", {row['cover_in']:g} in cover" if row.get("cover_in") is not None else ""
+        conduit = f"{row.trade_size or '?'} in {conduit}"
+    cover = f", {row.cover_in:g} in cover" if row.cover_in is not None else ""
     many = f"{sets} x " if sets > 1 else ""
-    word = "drop" if row["side"] == SIDES[0] else "rise"
+    word = "drop" if row.side == SIDES[0] else "rise"
     drop = f"; {word} {result['drop_pct']:.2f}\u00a0%" if result else ""
-    ends = " to ".join(filter(None, (row.get("origin"), row.get("end"))))
+    ends = " to ".join(filter(None, (row.origin, row.end)))
     lines = (
-        f"{row['length_ft']:g} ft" + (f", {ends}" if ends else ""),
-        f"{many}{wires} - {named(row['size'])} {row['metal']} {row['insulation']}{ground}",
+        f"{row.length_ft:g} ft" + (f", {ends}" if ends else ""),
+        f"{many}{wires} - {named(row.size)} {row.metal} {row.insulation}{ground}",
         f"{conduit}{cover}{drop}",
     )
-    items = [Item("run", row["name"], lines, 12, wires=wires, faults=tuple(faults))]
-    if row.get("breaker_a"):
-        rating = f", {row['interrupting_a']:,.0f} AIC" if row.get("interrupting_a") else ", AIC not given"
+    items = [Item("run", row.name, lines, 12, wires=wires, faults=tuple(faults))]
+    if row.breaker_a:
+        rating = f", {row.interrupting_a:,.0f} AIC" if row.interrupting_a else ", AIC not given"
         items.append(
             Item(
                 "breaker",
-                f"{row['breaker_a']:g} A breaker",
-                (f"{row['name']}{rating}",),
+                f"{row.breaker_a:g} A breaker",
+                (f"{row.name}{rating}",),
                 12,
-                short=f"breaker, {row['breaker_a']:g} A",
+                short=f"breaker, {row.breaker_a:g} A",
             )
         )
     return items
 
 
-def _service_end(design: GroundStationDesign) -> list[Item]:
+def _service_end(design: GroundStationFigures) -> list[Item]:
     items = [
         Item(
-            "fused switch" if row.get("fused") == "yes" else "switch",
-            row["name"],
+            "fused switch" if row.fused == "yes" else "switch",
+            row.name,
             (
-                f"{row['rating_a']:g} A, "
-                + ("lockable open" if row.get("lockable") == "yes" else "not lockable"),
-                *(("for the utility",) if row.get("utility") == "yes" else ()),
+                f"{row.rating_a:g} A, " + ("lockable open" if row.lockable == "yes" else "not lockable"),
+                *(("for the utility",) if row.utility == "yes" else ()),
             ),
             13,
             short="disconnect",
@@ -161,7 +159,7 @@ def _service_end(design: GroundStationDesign) -> list[Item]:
     return [*items, _service(design), _transformer(design), Item("utility", "Utility", short="utility")]
 
 
-def _panel(design: GroundStationDesign) -> list[Item]:
+def _panel(design: GroundStationFigures) -> list[Item]:
     """The bus with its main and ground, or the tap ahead of them."""
     electrode = f"{design.rods} rods" if design.electrode == "rods" else design.electrode
     ground = Item(
@@ -189,14 +187,14 @@ def _panel(design: GroundStationDesign) -> list[Item]:
     ]
 
 
-def _service(design: GroundStationDesign) -> Item:
+def _service(design: GroundStationFigures) -> Item:
     sets = f"{design.service_sets} x " if design.service_sets > 1 else ""
     wires = 3 if design.inverter_system == "1-phase" else 4
     words = f"{sets}{wires} - {named(design.service_size)} {design.service_metal}, {design.service_ft:g} ft"
     return Item("run", "Service conductors", (words,), 10, wires=wires)
 
 
-def _transformer(design: GroundStationDesign) -> Item:
+def _transformer(design: GroundStationFigures) -> Item:
     words = f"{_said(design.service_kva, 'kVA', 'kVA')}, impedance {_said(design.service_z_pct, '%')}"
     short = _said(design.service_kva, "kVA") if design.service_kva is not None else "transformer"
     return Item("transformer", "Utility transformer", (words,), 11, short=short)

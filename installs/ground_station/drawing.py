@@ -33,11 +33,12 @@ class Laid:
     words: tuple[tuple[str, bool], ...]
 
 
-def draw(design: GroundStationDesign, review: Review | None) -> dict[str, str]:
+def draw(draft: GroundStationDesign, review: Review | None) -> dict[str, str]:
     """SVGs for the design page: "one_line" for a wide window, "one_line_narrow" for a phone."""
     runs = plain(review.results)["runs"] if review else ()
     faults = faults_by_run(review.checks) if review else {}
-    before, after = chain(design.filled(), runs, faults)
+    design = draft.filled()
+    before, after = chain(design, runs, faults)
     return {
         "one_line": to_svg(u_drawing(before, after, design.edition)),
         "one_line_narrow": to_svg(single_drawing([*before, *after], design.edition)),

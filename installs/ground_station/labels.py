@@ -10,8 +10,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from installs.ground_station.models import GroundStationDesign
 from sitecalc.checks import readable
+from sitecalc.ground_station.figures import GroundStationFigures
 
 
 @dataclass(frozen=True)
@@ -22,7 +22,7 @@ class Label:
     section: str
 
 
-def labels(design: GroundStationDesign) -> list[Label]:
+def labels(design: GroundStationFigures) -> list[Label]:
     output = (
         f"{readable(design.inverter_a)} A, {design.inverter_v:g} V"
         if design.inverter_a is not None
@@ -77,7 +77,7 @@ def labels(design: GroundStationDesign) -> list[Label]:
     return sorted(found, key=lambda label: int(label.number[1:]))
 
 
-def _panel_labels(design: GroundStationDesign) -> list[Label]:
+def _panel_labels(design: GroundStationFigures) -> list[Label]:
     if design.breaker_position in ("opposite end from main", "center-fed, one end"):
         return [
             Label(
@@ -100,7 +100,7 @@ def _panel_labels(design: GroundStationDesign) -> list[Label]:
     return []
 
 
-def stopping(design: GroundStationDesign) -> str:
+def stopping(design: GroundStationFigures) -> str:
     """The order that keeps the rotor from running away; the maker's manual goes before it."""
     if design.regulates_speed:
         return "brake the rotor first, then open disconnects; as the maker writes."

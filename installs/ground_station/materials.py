@@ -11,12 +11,12 @@ from collections import defaultdict
 from collections.abc import Iterable
 from typing import Any
 
-from installs.ground_station.columns import SIDES, Row
 from installs.ground_station.labels import labels
-from installs.ground_station.models import GroundStationDesign, design_of
+from installs.ground_station.models import released_design
 from installs.ground_station.review import turbine_system
 from installs.jobs.material_lines import Line
 from sitecalc.ground_station.conduit import longest_hang_ft
+from sitecalc.ground_station.figures import SIDES, GroundStationFigures, RunRow
 from sitecalc.ground_station.tables import named
 
 PHASE = "ground station"
@@ -25,7 +25,7 @@ WASTE, END_FT = 0.05, 6.0
 
 def lines(revision: Any) -> list[Line]:
     """Conductors by size and kind, conduit by size, supports, devices, grounding, labels."""
-    design = design_of(revision.inputs)
+    design = released_design(revision.inputs)
     return [
         *_conductors(design),
         *_conduit(design),
@@ -35,27 +35,27 @@ def lines(revision: Any) -> list[Line]:
     ]
 
 
-def conductor_count(design: GroundStationDesign, row: Row) -> int:
+def conductor_count(design: GroundStationFigures, row: RunRow) -> int:
     """Insulated conductors of one set, without the ground."""
-    system = turbine_system(design.turbine_kind) if row["side"] == SIDES[0] else design.inverter_system
-    return (3 if system == "3-phase" else 2) + (1 if row.get("neutral") == "yes" else 0)
+    system = turbine_system(design.turbine_kind) if row.side == SIDES[0] else design.inverter_system
+    return (3 if system == "3-phase" else 2) + (1 if row.neutral == "yes" else 0)
 
 
-def _sets(row: Row) -> int:
-    return int(row.get("sets") or 1)
+def _sets(row: RunRow) -> int:
+    return int(row.sets or 1)
 
 
-def _conductors(design: GroundStationDesign) -> list[Line]:
+def _conductors(design: GroundStationFigures) -> list[Line]:
     feet: dict[tuple[str, str], float] = defaultdict(float)
     ends: dict[tuple[str, str], int] = defaultdict(int)
     for row in design.runs:
-        kind = f"{row['metal']} {row['insulation']}"
-        wires = [(f"{named(row['size'])} {kind}", conductor_count(design, row))]
-        if row.get("ground_size"):
-            wires.append((f"{named(row['ground_size'])} {kind}, green", 1))
+        kind = f"{row.metal} {row.insulation}"
+        wires = [(f"{named(row.size)} {kind}", conductor_count(design, row))]
+        if row.ground_size:
+            wires.append((f"{named(row.ground_size)} {kind}, green", 1))
         for what, count in wires:
-            feet[what, row["name"]] += _sets(row) * count * row["length_ft"]
-            ends[what, row["name"]] += 2 * _sets(row) * count
+            feet[what, row.name] += _sets(row) * count * row.length_ft
+            ends[what, row.name] += 2 * _sets(row) * count
     return [
         Line(PHASE, "Conductor", f"{what}, {_names(names)}", total, "ft", _up(WASTE * total + END_FT * tails))
         for what, names, total, tails in _added(feet, ends)
@@ -71,17 +71,17 @@ def _added(
         yield what, names, sum(feet[what, n] for n in names), sum(ends[what, n] for n in names)
 
 
-def _conduit(design: GroundStationDesign) -> list[Line]:
+def _conduit(design: GroundStationFigures) -> list[Line]:
     feet: dict[tuple[str, str], float] = defaultdict(float)
     for row in design.runs:
-        if row["conduit"] != "direct burial":
-            feet[f"{row.get('trade_size')} in {row['conduit']}", row["name"]] += _sets(row) * row["length_ft"]
+        if row.conduit != "direct burial":
+            feet[f"{row.trade_size} in {row.conduit}", row.name] += _sets(row) * row.length_ft
     found = [
         Line(PHASE, "Conduit", f"{what}, {_names(names)}", total, "ft", _up(WASTE * total))
         for what, names, total, _ in _added(feet, defaultdict(int))
     ]
     buried = sum(
-        row["length_ft"] - (row.get("vertical_ft") or 0.0)
+        row.length_ft - (row.vertical_ft or 0.0)
         for row in design.runs
         if row.get("location", "not buried") != "not buried"
     )
@@ -92,36 +92,36 @@ def _conduit(design: GroundStationDesign) -> list[Line]:
     return found
 
 
-def _supports(design: GroundStationDesign) -> list[Line]:
+def _supports(design: GroundStationFigures) -> list[Line]:
     """Grips that carry the conductors hanging in the tower: one at the top and one at each support."""
     found = []
     for row in design.runs:
-        hanging = row.get("vertical_ft") or 0.0
+        hanging = row.vertical_ft or 0.0
         if hanging > 0:
-            apart = min(row.get("support_ft") or hanging, longest_hang_ft(row["size"], row["metal"]))
+            apart = min(row.support_ft or hanging, longest_hang_ft(row.size, row.metal))
             count = _sets(row) * math.ceil(hanging / apart)
-            detail = f"{row['name']}, {hanging:g} ft, at most {apart:g} ft apart"
+            detail = f"{row.name}, {hanging:g} ft, at most {apart:g} ft apart"
             found.append(Line(PHASE, "Conductor support", detail, count, "each", 0))
     return found
 
 
-def _devices(design: GroundStationDesign) -> list[Line]:
+def _devices(design: GroundStationFigures) -> list[Line]:
     found = [
         Line(
             PHASE,
             "Breaker",
-            f"{row['breaker_a']:g} A, "
-            + (f"{row['interrupting_a']:,.0f} AIC" if row.get("interrupting_a") else "AIC to be confirmed")
-            + f", {row['name']}",
+            f"{row.breaker_a:g} A, "
+            + (f"{row.interrupting_a:,.0f} AIC" if row.interrupting_a else "AIC to be confirmed")
+            + f", {row.name}",
             1,
             "each",
             0,
         )
         for row in design.runs
-        if row.get("breaker_a")
+        if row.breaker_a
     ]
     found += [
-        Line(PHASE, "Disconnect", f"{row['name']}, {row['rating_a']:g} A{_traits(row)}", 1, "each", 0)
+        Line(PHASE, "Disconnect", f"{row.name}, {row.rating_a:g} A{_traits(row)}", 1, "each", 0)
         for row in design.disconnects
     ]
     single = [
@@ -141,7 +141,7 @@ def _devices(design: GroundStationDesign) -> list[Line]:
     return found
 
 
-def _grounding(design: GroundStationDesign) -> list[Line]:
+def _grounding(design: GroundStationFigures) -> list[Line]:
     size = f"{named(design.electrode_size)} copper"
     if design.electrode == "rods":
         apart = max(design.rods - 1, 0) * design.rod_spacing_ft
@@ -161,7 +161,7 @@ def _grounding(design: GroundStationDesign) -> list[Line]:
     ]
 
 
-def _traits(row: Row) -> str:
+def _traits(row: RunRow) -> str:
     traits = [
         word for word, key in (("fused", "fused"), ("lockable open", "lockable")) if row.get(key) == "yes"
     ]

@@ -5,10 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any
 
-from installs.ground_station.columns import SIDES, UNMARKED, Row
 from installs.ground_station.models import GroundStationDesign
 from sitecalc.checks import Check
 from sitecalc.ground_station.fault import FaultCase
+from sitecalc.ground_station.figures import SIDES, UNMARKED, GroundStationFigures, RunRow
 from sitecalc.ground_station.grounding import ElectrodeCase
 from sitecalc.ground_station.panel import PanelCase
 from sitecalc.ground_station.run import Run
@@ -49,161 +49,161 @@ class Review:
 
 def review(draft: GroundStationDesign) -> Review:
     """InputError names the draft's field. Milliseconds; nothing is stored."""
-    draft = draft.filled()
+    figures = draft.filled()
     try:
-        station = station_of(draft)
+        station = station_of(figures)
         results = check_station(station)
     except InputError as error:
-        raise _at_field(draft, error) from error
+        raise _at_field(figures, error) from error
     return Review(station, results, results.checks)
 
 
-def station_of(draft: GroundStationDesign) -> Station:
-    turbine, inverter = _turbine(draft), _inverter(draft)
+def station_of(figures: GroundStationFigures) -> Station:
+    turbine, inverter = _turbine(figures), _inverter(figures)
     return Station(
-        edition=draft.edition,  # type: ignore[arg-type]
+        edition=figures.edition,  # type: ignore[arg-type]
         turbine=turbine,
         inverter=inverter,
-        panel=_panel(draft, inverter),
-        turbine_runs=_runs(draft, SIDES[0]) if turbine else (),
-        inverter_runs=_runs(draft, SIDES[1]) if inverter else (),
+        panel=_panel(figures, inverter),
+        turbine_runs=_runs(figures, SIDES[0]) if turbine else (),
+        inverter_runs=_runs(figures, SIDES[1]) if inverter else (),
         disconnects=tuple(
             Disconnect(
-                name=row["name"],
-                rating_a=row["rating_a"],
+                name=row.name,
+                rating_a=row.rating_a,
                 current_a=inverter.output_a if inverter else 0.0,
-                lockable=row.get("lockable") == "yes",
-                utility=row.get("utility") == "yes",
-                withstand_a=row.get("withstand_a"),
+                lockable=row.lockable == "yes",
+                utility=row.utility == "yes",
+                withstand_a=row.withstand_a,
             )
-            for row in draft.disconnects
+            for row in figures.disconnects
         ),
-        service=_service(draft),
-        main_interrupting_a=draft.main_interrupting_a,
+        service=_service(figures),
+        main_interrupting_a=figures.main_interrupting_a,
         electrode=ElectrodeCase(
-            kind=draft.electrode,  # type: ignore[arg-type]
-            conductor_size=draft.electrode_size,  # type: ignore[arg-type]
-            largest_size=draft.service_size,  # type: ignore[arg-type]
-            largest_metal=draft.service_metal,  # type: ignore[arg-type]
-            largest_sets=draft.service_sets,
-            rods=draft.rods,
-            rod_length_ft=draft.rod_length_ft,
-            spacing_ft=draft.rod_spacing_ft,
-            length_ft=draft.electrode_ft,
-            measured_ohm=draft.electrode_ohm,
+            kind=figures.electrode,  # type: ignore[arg-type]
+            conductor_size=figures.electrode_size,  # type: ignore[arg-type]
+            largest_size=figures.service_size,  # type: ignore[arg-type]
+            largest_metal=figures.service_metal,  # type: ignore[arg-type]
+            largest_sets=figures.service_sets,
+            rods=figures.rods,
+            rod_length_ft=figures.rod_length_ft,
+            spacing_ft=figures.rod_spacing_ft,
+            length_ft=figures.electrode_ft,
+            measured_ohm=figures.electrode_ohm,
         ),
-        surge={"not known": None, "none": False}.get(draft.surge, True),
-        rise_limit_pct=draft.rise_limit_pct,
-        service_high_pct=draft.service_high_pct,
+        surge={"not known": None, "none": False}.get(figures.surge, True),
+        rise_limit_pct=figures.rise_limit_pct,
+        service_high_pct=figures.service_high_pct,
     )
 
 
-def _turbine(draft: GroundStationDesign) -> TurbineCircuit | None:
-    if draft.turbine_v is None or draft.turbine_max_a is None or not draft.turbine_kind:
+def _turbine(figures: GroundStationFigures) -> TurbineCircuit | None:
+    if figures.turbine_v is None or figures.turbine_max_a is None or not figures.turbine_kind:
         return None
     return TurbineCircuit(
-        kind=draft.turbine_kind,  # type: ignore[arg-type]
-        operating_v=draft.turbine_v,
-        max_current_a=draft.turbine_max_a,
-        open_circuit_v=draft.turbine_open_v,
-        short_circuit_a=draft.turbine_short_a,
-        insulation_v=draft.insulation_v,
-        input_max_v=draft.input_max_v,
-        one_two_family=draft.one_two_family,
-        regulates_speed=draft.regulates_speed,
-        has_disconnect=draft.turbine_disconnect,
-        disconnect_accepted=draft.disconnect_accepted,
-        brake=draft.brake,  # type: ignore[arg-type]
-        rotor_diameter_ft=draft.rotor_diameter_ft,
-        tower_grounded=draft.tower_grounded,
-        shutdown_button=draft.shutdown_button,
+        kind=figures.turbine_kind,  # type: ignore[arg-type]
+        operating_v=figures.turbine_v,
+        max_current_a=figures.turbine_max_a,
+        open_circuit_v=figures.turbine_open_v,
+        short_circuit_a=figures.turbine_short_a,
+        insulation_v=figures.insulation_v,
+        input_max_v=figures.input_max_v,
+        one_two_family=figures.one_two_family,
+        regulates_speed=figures.regulates_speed,
+        has_disconnect=figures.turbine_disconnect,
+        disconnect_accepted=figures.disconnect_accepted,
+        brake=figures.brake,  # type: ignore[arg-type]
+        rotor_diameter_ft=figures.rotor_diameter_ft,
+        tower_grounded=figures.tower_grounded,
+        shutdown_button=figures.shutdown_button,
     )
 
 
-def _inverter(draft: GroundStationDesign) -> Inverter | None:
-    if draft.inverter_a is None:
+def _inverter(figures: GroundStationFigures) -> Inverter | None:
+    if figures.inverter_a is None:
         return None
     return Inverter(
-        system=draft.inverter_system,  # type: ignore[arg-type]
-        volts=draft.inverter_v,
-        output_a=draft.inverter_a,
-        listed_interactive=draft.inverter_listed,
+        system=figures.inverter_system,  # type: ignore[arg-type]
+        volts=figures.inverter_v,
+        output_a=figures.inverter_a,
+        listed_interactive=figures.inverter_listed,
     )
 
 
-def _panel(draft: GroundStationDesign, inverter: Inverter | None) -> PanelCase | None:
-    if draft.panel_bus_a is None or draft.panel_main_a is None or inverter is None:
+def _panel(figures: GroundStationFigures, inverter: Inverter | None) -> PanelCase | None:
+    if figures.panel_bus_a is None or figures.panel_main_a is None or inverter is None:
         return None
-    breakers = [row["breaker_a"] for row in draft.runs if row["side"] == SIDES[1] and row.get("breaker_a")]
+    breakers = [row.breaker_a for row in figures.runs if row.side == SIDES[1] and row.breaker_a]
     return PanelCase(
-        edition=draft.edition,  # type: ignore[arg-type]
-        connection=draft.connection,  # type: ignore[arg-type]
-        bus_a=draft.panel_bus_a,
-        main_a=draft.panel_main_a,
+        edition=figures.edition,  # type: ignore[arg-type]
+        connection=figures.connection,  # type: ignore[arg-type]
+        bus_a=figures.panel_bus_a,
+        main_a=figures.panel_main_a,
         inverters_a=(inverter.output_a,),
-        position=draft.breaker_position,  # type: ignore[arg-type]
-        breakers_sum_a=draft.breakers_sum_a,
-        dwelling=draft.one_two_family,
-        service_a=draft.panel_main_a,
+        position=figures.breaker_position,  # type: ignore[arg-type]
+        breakers_sum_a=figures.breakers_sum_a,
+        dwelling=figures.one_two_family,
+        service_a=figures.panel_main_a,
         source_breakers_a=breakers[-1] if breakers else None,
-        tap_ft=draft.tap_ft,
+        tap_ft=figures.tap_ft,
     )
 
 
-def _service(draft: GroundStationDesign) -> FaultCase | None:
+def _service(figures: GroundStationFigures) -> FaultCase | None:
     """None while the utility has not given its transformer, or the inverter's contribution is not known."""
-    if draft.service_kva is None or draft.service_z_pct is None or draft.inverter_fault_a is None:
+    if figures.service_kva is None or figures.service_z_pct is None or figures.inverter_fault_a is None:
         return None
     return FaultCase(
-        system=draft.inverter_system,  # type: ignore[arg-type]
-        kva=draft.service_kva,
-        volts=draft.inverter_v,
-        impedance_pct=draft.service_z_pct,
-        x_over_r=draft.service_x_over_r,
-        length_ft=draft.service_ft,
-        size=draft.service_size,  # type: ignore[arg-type]
-        metal=draft.service_metal,  # type: ignore[arg-type]
-        sets=draft.service_sets,
-        inverter_a=draft.inverter_fault_a,
+        system=figures.inverter_system,  # type: ignore[arg-type]
+        kva=figures.service_kva,
+        volts=figures.inverter_v,
+        impedance_pct=figures.service_z_pct,
+        x_over_r=figures.service_x_over_r,
+        length_ft=figures.service_ft,
+        size=figures.service_size,  # type: ignore[arg-type]
+        metal=figures.service_metal,  # type: ignore[arg-type]
+        sets=figures.service_sets,
+        inverter_a=figures.inverter_fault_a,
     )
 
 
-def _runs(draft: GroundStationDesign, side: str) -> tuple[Run, ...]:
+def _runs(figures: GroundStationFigures, side: str) -> tuple[Run, ...]:
     runs = []
-    for index, row in enumerate(draft.runs):
-        if row["side"] == side:
+    for index, row in enumerate(figures.runs):
+        if row.side == side:
             try:
-                runs.append(build(Run, _run_case(draft, row)))
+                runs.append(build(Run, _run_case(figures, row)))
             except InputError as error:
                 raise InputError(f"runs[{index}].{error.field}", error.message) from error
     return tuple(runs)
 
 
-def _run_case(draft: GroundStationDesign, row: Row) -> dict[str, Any]:
+def _run_case(figures: GroundStationFigures, row: RunRow) -> dict[str, Any]:
     """The fields of a run; an empty cell is left to the run's own default."""
-    on_turbine = row["side"] == SIDES[0]
-    given: dict[str, Any] = {name: row[name] for name in _AS_GIVEN if row.get(name) not in (None, "")}
-    given |= {name: int(row[name]) for name in ("sets", "carrying") if row.get(name) is not None}
-    terminals = row.get("terminals") or UNMARKED
+    on_turbine = row.side == SIDES[0]
+    given: dict[str, Any] = {n: getattr(row, n) for n in _AS_GIVEN if getattr(row, n) not in (None, "")}
+    given |= {n: int(count) for n in ("sets", "carrying") if (count := getattr(row, n)) is not None}
+    terminals = row.terminals or UNMARKED
     given |= {
-        "neutral": row.get("neutral") == "yes",
+        "neutral": row.neutral == "yes",
         "terminals_c": None if terminals == UNMARKED else int(terminals.removesuffix(" C")),
     }
     if on_turbine:
         return given | {
-            "system": turbine_system(draft.turbine_kind),
-            "volts": draft.turbine_v,
-            "current_a": draft.turbine_max_a,
-            "power_factor": 1.0 if draft.turbine_kind == "DC" else draft.turbine_pf,
-            "frequency_hz": draft.turbine_hz or 60.0,
-            "short_circuit_a": draft.turbine_short_a,
-            "backfeed_a": draft.backfeed_a,
+            "system": turbine_system(figures.turbine_kind),
+            "volts": figures.turbine_v,
+            "current_a": figures.turbine_max_a,
+            "power_factor": 1.0 if figures.turbine_kind == "DC" else figures.turbine_pf,
+            "frequency_hz": figures.turbine_hz or 60.0,
+            "short_circuit_a": figures.turbine_short_a,
+            "backfeed_a": figures.backfeed_a,
             "source": False,
         }
     return given | {
-        "system": draft.inverter_system,
-        "volts": draft.inverter_v,
-        "current_a": draft.inverter_a,
+        "system": figures.inverter_system,
+        "volts": figures.inverter_v,
+        "current_a": figures.inverter_a,
         "source": True,
     }
 
@@ -212,19 +212,19 @@ def turbine_system(kind: str) -> str:
     return "DC" if kind == "DC" else "3-phase" if "3-phase" in kind else "1-phase"
 
 
-def _at_field(draft: GroundStationDesign, error: InputError) -> InputError:
+def _at_field(figures: GroundStationFigures, error: InputError) -> InputError:
     """The draft's field for the station's; a run is named in words."""
     stem = error.field.partition("[")[0]
     if stem in ("runs", "turbine_runs", "inverter_runs"):
-        name = _run_name(draft, error.field)
+        name = _run_name(figures, error.field)
         column = error.field.rpartition(".")[2].replace("_", " ")
         return InputError("runs", f"{name}, {column}: {error.message}")
     return InputError(_FIELDS.get(error.field, stem), error.message)
 
 
-def _run_name(draft: GroundStationDesign, field: str) -> str:
+def _run_name(figures: GroundStationFigures, field: str) -> str:
     stem, _, rest = field.partition("[")
     index = int(rest.partition("]")[0])
     side = {"turbine_runs": SIDES[0], "inverter_runs": SIDES[1]}.get(stem)
-    rows = [row for row in draft.runs if side is None or row["side"] == side]
-    return str(rows[index]["name"]) if index < len(rows) else "run"
+    rows = [row for row in figures.runs if side is None or row.side == side]
+    return rows[index].name if index < len(rows) else "run"

@@ -6,18 +6,18 @@ from typing import Any
 
 from installs.drafting import to_svg
 from installs.ground_station.chain import chain
-from installs.ground_station.columns import SIDES, UNMARKED, Row
 from installs.ground_station.drawing import faults_by_run, u_drawing
 from installs.ground_station.labels import labels, stopping
-from installs.ground_station.models import GroundStationDesign, design_of
+from installs.ground_station.models import released_design
 from installs.jobs.models import DesignRevision, Job
 from sitecalc.checks import readable
+from sitecalc.ground_station.figures import SIDES, UNMARKED, GroundStationFigures, RunRow
 from sitecalc.ground_station.tables import named
 
 
 def one_line_sheet(job: Job, revision: DesignRevision) -> dict[str, Any]:
     """E-1: the one-line with what it stands on and how the turbine is stopped."""
-    design = design_of(revision.inputs)
+    design = released_design(revision.inputs)
     before, after = chain(design, revision.results["runs"], faults_by_run(revision.checks))
     return {
         "title": "One-line diagram",
@@ -33,7 +33,7 @@ def one_line_sheet(job: Job, revision: DesignRevision) -> dict[str, Any]:
 
 def wiring_sheet(job: Job, revision: DesignRevision) -> dict[str, Any]:
     """E-2: runs, checks and labels."""
-    design = design_of(revision.inputs)
+    design = released_design(revision.inputs)
     by_name = {run["name"]: run for run in revision.results["runs"]}
     half = (len(revision.checks) + 1) // 2
     return {
@@ -42,7 +42,7 @@ def wiring_sheet(job: Job, revision: DesignRevision) -> dict[str, Any]:
         "drawings": {},
         "checks": revision.checks,
         "halves": [revision.checks[:half], revision.checks[half:]],
-        "runs": [_run(row, by_name.get(row["name"])) for row in design.runs],
+        "runs": [_run(row, by_name.get(row.name)) for row in design.runs],
         "labels": labels(design),
         "edition": design.edition,
     }
@@ -50,7 +50,7 @@ def wiring_sheet(job: Job, revision: DesignRevision) -> dict[str, Any]:
 
 def equipment(revision: DesignRevision) -> list[dict[str, Any]]:
     """Lines of the packet's equipment list."""
-    design = design_of(revision.inputs)
+    design = released_design(revision.inputs)
     lines: list[dict[str, Any]] = []
 
     def add(item: str, *data: str) -> None:
@@ -67,12 +67,12 @@ def equipment(revision: DesignRevision) -> list[dict[str, Any]]:
             "listed UL 1741" if design.inverter_listed else "listing not confirmed",
         )
     for row in design.runs:
-        if row.get("breaker_a"):
-            aic = f"{row['interrupting_a']:,.0f} AIC" if row.get("interrupting_a") else "AIC not given"
-            add("Breaker", f"{row['breaker_a']:g} A", aic, row["name"])
+        if row.breaker_a:
+            aic = f"{row.interrupting_a:,.0f} AIC" if row.interrupting_a else "AIC not given"
+            add("Breaker", f"{row.breaker_a:g} A", aic, row.name)
     for row in design.disconnects:
-        lockable = "lockable open" if row.get("lockable") == "yes" else ""
-        add(row["name"], f"{row['rating_a']:g} A", "fused" if row.get("fused") == "yes" else "", lockable)
+        lockable = "lockable open" if row.lockable == "yes" else ""
+        add(row.name, f"{row.rating_a:g} A", "fused" if row.fused == "yes" else "", lockable)
     if design.surge not in ("none", "not known"):
         add("Surge protective device", design.surge)
     if design.production_meter:
@@ -86,7 +86,7 @@ def equipment(revision: DesignRevision) -> list[dict[str, Any]]:
     return lines
 
 
-def cautions(design: GroundStationDesign) -> list[str]:
+def cautions(design: GroundStationFigures) -> list[str]:
     words = [
         f"To stop the turbine: {stopping(design)} A utility outage takes its load away.",
         "Only a licensed electrician makes, opens or changes these circuits; the authority having "
@@ -101,12 +101,12 @@ def cautions(design: GroundStationDesign) -> list[str]:
     return words
 
 
-def _data(job: Job, design: GroundStationDesign, revision: DesignRevision) -> list[tuple[str, str]]:
+def _data(job: Job, design: GroundStationFigures, revision: DesignRevision) -> list[tuple[str, str]]:
     rise, fault = revision.results["rise_pct"], revision.results["fault_a"]
     return [
         ("Code", f"NEC {design.edition}"),
         ("Utility", job.utility or "not given"),
-        ("Turbine", (design.machine or {}).get("name", "not given")),
+        ("Turbine", (revision.inputs.get("machine") or {}).get("name", "not given")),
         ("Turbine output, maximum", f"{_said(design.turbine_v, 'V')}, {_said(design.turbine_max_a, 'A')}"),
         ("Open circuit, highest speed", _said(design.turbine_open_v, "V")),
         ("Braked, lasting", _said(design.turbine_short_a, "A")),
@@ -121,24 +121,22 @@ def _data(job: Job, design: GroundStationDesign, revision: DesignRevision) -> li
     ]
 
 
-def _run(row: Row, result: dict[str, Any] | None) -> dict[str, str]:
+def _run(row: RunRow, result: dict[str, Any] | None) -> dict[str, str]:
     def given(name: str, unit: str) -> str:
         return f"{row[name]:g} {unit}" if row.get(name) is not None else ""
 
-    sets = f"{int(row['sets'])} x " if (row.get("sets") or 1) > 1 else ""
-    terminals = row.get("terminals") or UNMARKED
+    sets = f"{int(row.sets)} x " if (row.sets or 1) > 1 else ""
+    terminals = row.terminals or UNMARKED
     return {
-        "name": row["name"],
-        "side": "turbine" if row["side"] == SIDES[0] else "inverter",
-        "ends": " to ".join(filter(None, (row.get("origin"), row.get("end")))),
-        "length": f"{row['length_ft']:g} ft",
-        "conductor": f"{sets}{named(row['size'])} {row['metal']} {row['insulation']}",
-        "neutral": row.get("neutral") or "no",
-        "ground": named(row["ground_size"]) if row.get("ground_size") else "none given",
+        "name": row.name,
+        "side": "turbine" if row.side == SIDES[0] else "inverter",
+        "ends": " to ".join(filter(None, (row.origin, row.end))),
+        "length": f"{row.length_ft:g} ft",
+        "conductor": f"{sets}{named(row.size)} {row.metal} {row.insulation}",
+        "neutral": row.neutral or "no",
+        "ground": named(row.ground_size) if row.ground_size else "none given",
         "terminals": terminals,
-        "conduit": " ".join(
-            filter(None, (row.get("trade_size") and f"{row['trade_size']} in", row["conduit"]))
-        ),
+        "conduit": " ".join(filter(None, (row.trade_size and f"{row.trade_size} in", row.conduit))),
         "cover": given("cover_in", "in") or row.get("location", "not buried"),
         "breaker": given("breaker_a", "A") or "none",
         "usable": f"{result['usable_a']:.4g} A" if result else "",

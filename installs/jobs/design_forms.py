@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any, ClassVar
 
@@ -10,7 +10,9 @@ from django import forms
 from django.core.exceptions import ValidationError
 from django.forms.boundfield import BoundField
 
+from installs.jobs.figure_fields import field_of
 from installs.measures import short_words
+from sitecalc.figures import declared
 from sitecalc.inputs import InputError
 
 LONGEST_NOTE = 200
@@ -34,54 +36,81 @@ class ScheduleLine:
 
 
 class DesignForm(forms.ModelForm):
-    """Base of the parts' forms.
+    """Base of the parts' forms: its fields are the figures that the draft's dataclass declares.
 
-    ``BALLOONS`` maps field names to balloon numbers, in the order of the schedule; a field not in it
-    comes after, without a number: by the headings of ``GROUPS`` where there are any, the rest as further
-    inputs. Each field may be given a note of where its number comes from, as ``note-<field>``.
+    A part's form adds what a figure alone cannot say: ``Meta.fields`` are the draft's own foreign keys, a
+    field of its own in place of a figure's (rows that look otherwise), ``EXTRA`` the balloons of fields that
+    are no figures (a file to read rows from), and ``clean`` what two figures must not say to each other.
+
+    In the schedule the numbered figures come first, then the others by their headings. Each figure may be
+    given a note of where its number comes from, as ``note-<name>``.
     """
 
-    BALLOONS: ClassVar[dict[str, int]] = {}
-    GROUPS: ClassVar[dict[str, tuple[str, ...]]] = {}
+    EXTRA: ClassVar[dict[str, int]] = {}
 
-    released_inputs: dict[str, Any] = {}
+    released_inputs: Mapping[str, Any] = {}
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.declared = {f.name: f for f in declared(self._meta.model.FIGURES)}
+        for figure in self.declared.values():
+            if figure.name not in self.fields and not figure.is_row:
+                self.fields[figure.name] = field_of(figure)
+            if figure.name in self.fields and not figure.is_row:
+                self.initial.setdefault(figure.name, self.instance.value.get(figure.name, figure.default))
+        self.order_fields(self._order())
+
+    def _order(self) -> list[str]:
+        places = {name: place for place, name in enumerate(self.declared)}
+        last = len(places)
+        return sorted(
+            self.fields,
+            key=lambda name: (not self._is_numbered(name), self._balloon(name), places.get(name, last)),
+        )
+
+    def _is_numbered(self, name: str) -> bool:
+        return name in self.EXTRA or (name in self.declared and self.declared[name].is_numbered)
+
+    def _balloon(self, name: str) -> int:
+        return self.EXTRA.get(name) or (self.declared[name].balloon if name in self.declared else 0)
 
     def schedule(self) -> Iterator[ScheduleLine]:
-        for heading, name in self._in_order():
+        now = self.instance.inputs() if self.released_inputs else {}
+        for heading, name in self._under_headings():
             field = self[name]
             yield ScheduleLine(
-                balloon=self.BALLOONS.get(name, 0),
+                balloon=self._balloon(name),
                 field=field,
                 unit=getattr(field.field, "unit", ""),
                 note=self._note(name),
                 note_name=f"note-{name}",
-                released=self._released(name, field),
+                released=self._released(name, field, now),
                 heading=heading,
             )
 
-    def _in_order(self) -> Iterator[tuple[str, str]]:
+    def _under_headings(self) -> Iterator[tuple[str, str]]:
         """(heading, name): the heading stands at the first field of its group."""
-        numbered = [name for name in self.BALLOONS if name in self.fields]
-        grouped = {name for names in self.GROUPS.values() for name in names}
-        rest = tuple(n for n in self.fields if n not in self.BALLOONS and n not in grouped)
+        numbered = [name for name in self.fields if self._is_numbered(name)]
         yield from (("", name) for name in numbered)
-        further = FURTHER if numbered or self.GROUPS else ""
-        for heading, names in (*self.GROUPS.items(), (further, rest)):
-            for at, name in enumerate(name for name in names if name in self.fields):
-                yield (heading if at == 0 else ""), name
+        groups: dict[str, list[str]] = {}
+        for name in self.fields:
+            if name not in numbered:
+                groups.setdefault(self.declared[name].group or FURTHER, []).append(name)
+        for group, names in sorted(groups.items(), key=lambda each: each[0] == FURTHER):
+            for at, name in enumerate(names):
+                yield (group if at == 0 else ""), name
 
     def _note(self, name: str) -> str:
         if self.is_bound and f"note-{name}" in self.data:
             return self.data[f"note-{name}"]
         return (self.instance.notes or {}).get(name, "")
 
-    def _released(self, name: str, field: BoundField) -> str:
+    def _released(self, name: str, field: BoundField, now: Mapping[str, Any]) -> str:
         """The released number where the draft differs from it."""
         if name not in self.released_inputs or isinstance(self.released_inputs[name], (list, dict)):
             return ""
         released = self.released_inputs[name]
-        now = self.instance.inputs().get(name)
-        if released == now:
+        if released == now.get(name):
             return ""
         shown = f"{released:.6g}" if isinstance(released, float) else str(released)
         return f"released: {shown} {getattr(field.field, 'unit', '')}".strip()
@@ -89,10 +118,18 @@ class DesignForm(forms.ModelForm):
     def clean(self) -> dict[str, Any]:
         cleaned = super().clean() or {}
         self.instance.notes = self._clean_notes()
-        self.instance.typed = {
-            name: str(self.data[name])[:60] for name in self.fields if isinstance(self.data.get(name), str)
-        }
         return cleaned
+
+    def _post_clean(self) -> None:
+        """The draft takes the figures together, once each is good."""
+        super()._post_clean()
+        if self.errors:
+            return
+        try:
+            own = {name: self.cleaned_data[name] for name in self.declared if name in self.cleaned_data}
+            self.instance.change(**{name: own[name] for name in own if not self.declared[name].is_row})
+        except InputError as error:
+            self.add_input_error(error)
 
     def _clean_notes(self) -> dict[str, str]:
         """The notes as sent, an emptied one gone; what cannot be kept is said at its figure."""

@@ -1,44 +1,101 @@
-"""The editable draft of a part, and rows of figures inside it."""
+"""The editable draft of a part: its foreign keys, and its figures as one value of the part's declaration."""
 
 from __future__ import annotations
 
+from collections.abc import Callable, Mapping
 from typing import Any, ClassVar, Self
 
+from django.core.exceptions import ValidationError
 from django.db import models
 
-from installs.jobs.models import Job
+from installs.jobs.models import DesignRevision, Job
+from sitecalc import figures as declarations
+from sitecalc.inputs import InputError
 
 
 class Draft(models.Model):
-    """What every part's design has. A part adds ``job`` and its own quantities.
+    """What every part's design has. A part adds ``job``, its foreign keys, and names its ``FIGURES``.
 
-    ``notes`` holds, by field, where a number comes from; ``typed`` the text as a person typed it.
+    ``FIGURES`` is the frozen dataclass in sitecalc that declares the part's figures: it alone says what a
+    figure is, its range and its default. ``value`` holds all of them as JSON, the form in which a release
+    freezes them; ``notes`` holds, by figure, where a number comes from.
     """
 
     PART: ClassVar[str]
-    BOOKKEEPING: ClassVar[frozenset[str]] = frozenset({"id", "job", "typed", "changed_at", "changed_by"})
+    FIGURES: ClassVar[type]
+    # columns to search and report over jobs by, worked out from the figures at each save
+    REPORTED: ClassVar[Mapping[str, Callable[[Any], Any]]] = {}
 
+    value = models.JSONField(default=dict)
     notes = models.JSONField(default=dict, blank=True)
-    typed = models.JSONField(default=dict, blank=True)
     changed_at = models.DateTimeField(null=True, blank=True)
     changed_by = models.ForeignKey("installs.User", models.PROTECT, null=True, blank=True, related_name="+")
 
     class Meta:
         abstract = True
 
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        """Figures may be named beside the columns: ``TowerDesign(job=job, shear_kip=6.9)``."""
+        own = set() if args else declarations.names(self.FIGURES) - self._columns()
+        given = {name: kwargs.pop(name) for name in own & set(kwargs)}
+        super().__init__(*args, **kwargs)
+        if not args and not self.value:
+            self.value = self._written(given)
+
+    def save(self, *args: Any, **kwargs: Any) -> None:
+        """ValidationError for a value that its declaration does not accept: none is kept."""
+        try:
+            figures = declarations.checked(self.figures)
+        except InputError as error:
+            raise ValidationError(f"{self.PART}, {error.field}: {error.message}") from error
+        for name, of in self.REPORTED.items():
+            setattr(self, name, of(figures))
+        super().save(*args, **kwargs)
+
     @classmethod
     def of(cls, job: Job, **which: Any) -> Self:
         """The job's draft, or a new unsaved one with the defaults."""
         return cls._default_manager.filter(job=job, **which).first() or cls(job=job, **which)
 
+    @classmethod
+    def _columns(cls) -> set[str]:
+        """Names that are columns and no figures."""
+        return {field.name for field in cls._meta.concrete_fields} - set(cls.REPORTED)
+
     @property
     def part_key(self) -> str:
         return self.PART
 
+    @property
+    def figures(self) -> Any:
+        """The figures as the part's dataclass. InputError where the value is none of its declaration."""
+        words, (value, known, figures) = self.row_words(), self.__dict__.get("_read", (None, None, None))
+        if value is not self.value or known != words:
+            figures = declarations.read(self.FIGURES, self.value, words)
+            self._read = (self.value, words, figures)
+        return figures
+
+    def change(self, **figures: Any) -> Self:
+        """Other figures, in place; the caller saves. InputError at a figure that is not one."""
+        self.value = self._written({**declarations.carry(self.FIGURES, self.value), **figures})
+        return self
+
+    def _written(self, given: dict[str, Any]) -> dict[str, Any]:
+        plain = {name: declarations.plain(each) for name, each in given.items()}
+        return declarations.written(declarations.read(self.FIGURES, plain, self.row_words()))
+
+    def row_words(self) -> dict[str, Any]:
+        """What the draft's own columns say in the figures: by the names of those declared as rows."""
+        return {f.name: self._row(f.name) for f in declarations.declared(self.FIGURES) if f.is_row}
+
+    def _row(self, name: str) -> Any:
+        return self._meta.get_field(name).value_from_object(self)
+
     def inputs(self) -> dict[str, Any]:
         """Every figure of the draft as JSON values: what a release freezes and an acceptance is bound to."""
-        return {
-            field.name: field.value_from_object(self)
-            for field in self._meta.concrete_fields
-            if field.name not in self.BOOKKEEPING
-        }
+        return {**self.row_words(), **self.value, "notes": self.notes}
+
+
+def released_figures(figures: type, revision: DesignRevision) -> Any:
+    """The figures of a release, read by the declaration that it was frozen under."""
+    return declarations.read(figures, revision.inputs)

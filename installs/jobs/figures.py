@@ -5,10 +5,9 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from django.db import models
-
 from installs.jobs.drafts import Draft
 from sitecalc.checks import readable
+from sitecalc.figures import DECLARATION, Figure, declared
 
 # units as names end in them; the longest is tried first
 UNITS = {
@@ -21,12 +20,12 @@ UNITS = {
 
 def figures_of(part: str, inputs: Mapping[str, Any]) -> list[dict[str, Any]]:
     """One line a figure: label, value as text, unit, source; rows of figures as a table of their own."""
-    columns = _columns(part)
+    figures = _declared(part)
     notes = inputs.get("notes") or {}
     lines = []
-    for name in _in_form_order(inputs, columns):
+    for name in _in_form_order(inputs, figures):
         value = inputs[name]
-        label, unit = named(name, columns.get(name))
+        label, unit = named(name, figures.get(name))
         source = str(notes.get(name, "")) if isinstance(notes, Mapping) else ""
         line: dict[str, Any] = {"name": name, "label": label, "unit": unit, "source": source}
         if isinstance(value, list) and value and all(isinstance(row, Mapping) for row in value):
@@ -38,26 +37,25 @@ def figures_of(part: str, inputs: Mapping[str, Any]) -> list[dict[str, Any]]:
     return lines
 
 
-def _in_form_order(inputs: Mapping[str, Any], columns: Mapping[str, Any]) -> list[str]:
+def _in_form_order(inputs: Mapping[str, Any], figures: Mapping[str, Figure]) -> list[str]:
     """As the design page lists them; a release keeps its figures by the alphabet."""
-    places = {name: place for place, name in enumerate(columns)}
-    names = [name for name in inputs if name not in ("notes", "typed")]
+    places = {name: place for place, name in enumerate(figures)}
+    names = [name for name in inputs if name not in ("notes", "typed", DECLARATION)]
     return sorted(names, key=lambda name: places.get(name, len(places)))
 
 
-def _columns(part: str) -> dict[str, models.Field[Any, Any]]:
+def _declared(part: str) -> dict[str, Figure]:
     drafts = {part: d for d in Draft.__subclasses__() for part in getattr(d, "PARTS", (d.PART,))}
-    model = drafts.get(part)
-    return {field.name: field for field in model._meta.concrete_fields} if model else {}
+    return {f.name: f for f in declared(drafts[part].FIGURES)} if part in drafts else {}
 
 
-def named(name: str, column: Any = None) -> tuple[str, str]:
-    """(label, unit) from the column, or from a name that ends in its unit."""
+def named(name: str, figure: Figure | None = None) -> tuple[str, str]:
+    """(label, unit) as the figure is declared, or from a name that ends in its unit."""
     stem, unit = split_unit(name)
-    unit = getattr(column, "unit", "") or unit
     label = stem
-    if column is not None:
-        label = split_unit(str(column.verbose_name).replace(" ", "_"))[0]
+    if figure is not None:
+        unit = figure.unit or unit
+        label = split_unit(figure.meaning.replace(" ", "_"))[0]
     words = label.replace("_", " ")
     return words[:1].upper() + words[1:], unit
 

@@ -14,6 +14,7 @@ from django import forms
 from django.core.exceptions import ValidationError
 
 from installs.measures import QuantityInput, WithinRange, plain_words
+from sitecalc.figures import declared
 
 MOST_ROWS = 60
 
@@ -30,6 +31,7 @@ class Column:
     choices: tuple[str, ...] = ()
     required: bool = True
     size: int = 8
+    whole: bool = False
 
     def clean(self, text: str) -> Any:
         text = text.strip()
@@ -48,7 +50,27 @@ class Column:
             return text
         number = QuantityInput(unit=self.unit).to_python(text)
         WithinRange(self.low, self.high, self.unit)(number)
+        if self.whole and number != round(number):
+            raise ValidationError(f"{number:g} is not a whole number.")
         return number
+
+
+def columns_of(row: type) -> tuple[Column, ...]:
+    """The columns that a row's dataclass declares."""
+    return tuple(
+        Column(
+            f.name,
+            f.label,
+            unit=f.unit if f.kind is float else None,
+            low=f.low,
+            high=f.high,
+            choices=tuple(f.choices),
+            required=not f.optional,
+            size=int(f.more.get("size", Column.size)),
+            whole=bool(f.more.get("whole")),
+        )
+        for f in declared(row)
+    )
 
 
 class RowsWidget(forms.Widget):

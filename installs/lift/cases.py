@@ -10,9 +10,11 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from installs.lift.models import TOWER_LIFT, LiftDesign, YesNo, row_of
+from installs.lift.models import TOWER_LIFT, row_of
+from sitecalc.figures import declared
 from sitecalc.lift.chart import FIRM_LIMITS, ChartCase, Load, PercentLimits, Rating
 from sitecalc.lift.crane import Boom, Corner, CraneCase, Heights
+from sitecalc.lift.figures import LiftFigures
 from sitecalc.lift.ground import MatCase, OutriggerCase
 from sitecalc.lift.power_lines import LineCase
 from sitecalc.lift.raising import RaiseCase, Section
@@ -23,6 +25,7 @@ from sitecalc.lift.wind import WindCase
 
 Missing = list[str]
 # names in words for what has no column of its own
+DECLARED = {figure.name: figure for figure in declared(LiftFigures)}
 WORDS = {"crane": "crane", "chart": "load chart", "corners": "corners of the load"}
 
 
@@ -87,12 +90,12 @@ class Figures:
         """How the weight is known, in words; empty if nobody said."""
         if self.inputs.get("weight_lb") is not None:
             known = self.inputs.get("weight_known") or ""
-            return str(dict(LiftDesign._meta.get_field("weight_known").flatchoices).get(known, ""))
+            return DECLARED["weight_known"].choices.get(known, "")
         return str(self.given.get("source", ""))
 
 
 def _label(name: str) -> str:
-    return WORDS.get(name) or str(LiftDesign._meta.get_field(name).verbose_name)
+    return WORDS.get(name) or DECLARED[name].meaning
 
 
 def load_case(f: Figures) -> Load | Missing:
@@ -272,7 +275,7 @@ def mat_case(f: Figures, load: Load) -> MatCase | Missing:
         mat_lb=f.get("mat_lb") or 0.0,
         float_ft=min(crane["float_ft"], f.get("mat_length_ft")),
         soil_psf=f.get("soil_psf"),
-        on_backfill=None if backfill is None else backfill == YesNo.YES,
+        on_backfill=None if backfill is None else backfill == "yes",
         excavation_off_ft=f.get("excavation_off_ft"),
         excavation_deep_ft=f.get("excavation_deep_ft"),
         mat_bending_psi=f.get("mat_bending_psi"),

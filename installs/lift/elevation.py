@@ -13,7 +13,9 @@ from installs.lift.checking import LiftReview
 from installs.lift.load import draw_center_of_gravity, draw_lattice, draw_outline, outline
 from installs.lift.machine import draw_boom, draw_crane, draw_hook, draw_mats, draw_slings
 from sitecalc.checks import readable
+from sitecalc.figures import by_balloon
 from sitecalc.lift.crane import CraneGeometry
+from sitecalc.lift.figures import LiftFigures
 
 PAGE_PX = 4.8  # 1 in = 20 ft
 CARD_PX = (3.0, 2.0, 1.5, 1.0)  # 1/32, 1/48, 1/64, 1/96 in = 1 ft
@@ -214,9 +216,7 @@ def _clearance(d: Drawing, review: LiftReview, geometry: CraneGeometry, radius: 
 
 def _balloons(d: Drawing, review: LiftReview, geometry: CraneGeometry, radius: float, foot: float) -> None:
     """Numbers of the schedule of inputs, at what they change."""
-    from installs.lift.balloons import BALLOONS
-
-    f = review.figures
+    f, balloons = review.figures, by_balloon(LiftFigures)
     boom = _on_boom(review, geometry, 0.66)
     tail = f.row("crane")["tail_swing_ft"]  # type: ignore[index]
     pick = foot + f.get("pick_ft")
@@ -233,5 +233,5 @@ def _balloons(d: Drawing, review: LiftReview, geometry: CraneGeometry, radius: f
         ("mat_length_ft", (0, 0, LEFT_PX + 20, -34), (-f.row("crane")["along_ft"] / 2, 0)),  # type: ignore[index]
     )
     for name, place, tip in at:
-        if name in BALLOONS:
-            d.balloon(place, BALLOONS[name], tip)
+        if name in balloons:
+            d.balloon(place, balloons[name], tip)

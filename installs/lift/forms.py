@@ -1,21 +1,14 @@
 from __future__ import annotations
 
-from typing import Any, ClassVar
+from typing import Any
 
 from django import forms
 
 from installs.equipment.models import Crane, LoadChart, Sling, SlingKind
 from installs.jobs.design_forms import DesignForm
-from installs.jobs.rows import Column, RowsField
-from installs.lift.balloons import BALLOONS, NUMBERED
-from installs.lift.models import PEOPLE, LiftDesign
+from installs.lift.models import PEOPLE, ROWS, LiftDesign
 from installs.people.models import User
 
-CORNERS = (
-    Column("up_ft", "Above its foot", unit="ft", low=-400, high=400),
-    Column("out_ft", "Out from the hook line", unit="ft", low=0, high=100),
-    Column("name", "What stands there", required=False, size=18),
-)
 RAISE_ONLY = ("foot", "pick_up_ft", "flat_radius_ft")
 
 
@@ -27,19 +20,11 @@ class ChartChoice(forms.ModelChoiceField):
 class LiftForm(DesignForm):
     """The schedule of inputs of a lift. What is left empty is taken from tower or turbine, or stays open."""
 
-    BALLOONS: ClassVar[dict[str, int]] = BALLOONS
-
     chart = ChartChoice(LoadChart.objects.none(), required=False, label="Load chart")
-    corners = RowsField(CORNERS, label="Corners toward the boom", blank_rows=3)
 
     class Meta:
         model = LiftDesign
-        fields = NUMBERED
-        widgets = {
-            "lift_on": forms.DateInput(attrs={"type": "date"}),
-            "weather_day": forms.DateInput(attrs={"type": "date"}),
-            "lift_at": forms.TimeInput(attrs={"type": "time"}),
-        }
+        fields = ROWS
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
@@ -61,12 +46,6 @@ class LiftForm(DesignForm):
     def _offer(self, name: str, rows: Any, kept: int | None) -> None:
         field = self.fields[name]
         field.queryset = rows | rows.model._default_manager.filter(pk=kept) if kept else rows  # type: ignore[attr-defined]
-
-    def clean_line_parts(self) -> float | None:
-        parts: float | None = self.cleaned_data["line_parts"]
-        if parts is not None and parts != round(parts):
-            raise forms.ValidationError("Parts of line are a whole number.")
-        return parts
 
     def clean(self) -> dict[str, Any]:
         cleaned = super().clean()

@@ -48,24 +48,26 @@ def given_to(lift: Any) -> dict[str, Any] | None:
 
 
 def _of(job: Any, part: str) -> Any:
+    """The figures of a part's draft; None while there is none."""
     try:
-        return getattr(job, part, None)
+        draft = getattr(job, part, None)
     except ObjectDoesNotExist:
         return None
+    return draft.figures if draft is not None else None
 
 
 def _tower(tower: Any) -> dict[str, Any]:
     if not tower.sections:
         return {}
     given: dict[str, Any] = {
-        "length_ft": sum(row["length_ft"] for row in tower.sections),
+        "length_ft": sum(row.length_ft for row in tower.sections),
         "corners": _outline(tower),
         "nuts": tower.anchor_bolts * LEGS.get(tower.kind, 1),
     }
     if tower.plumb_percent:
         given["plumb_in"] = tower.plumb_percent / 100 * 12 * given["length_ft"]
-    if all(row.get("weight_lb") for row in tower.sections):
-        sections = tuple(Section(length_ft=r["length_ft"], weight_lb=r["weight_lb"]) for r in tower.sections)
+    if all(row.weight_lb for row in tower.sections):
+        sections = tuple(Section(length_ft=r.length_ft, weight_lb=r.weight_lb or 0.0) for r in tower.sections)
         try:
             found = center_of_gravity(SectionsCase(sections=sections))
         except InputError:
@@ -85,9 +87,9 @@ def _outline(tower: Any) -> list[dict[str, Any]]:
     part = OUT_OF_FACE.get(tower.kind, 1 / math.sqrt(2))
     rows, up = [], 0.0
     for row in tower.sections:
-        rows.append({"up_ft": up, "out_ft": part * row["bottom_in"] / 12, "name": "tower"})
-        up += row["length_ft"]
-        rows.append({"up_ft": up, "out_ft": part * row["top_in"] / 12, "name": "tower"})
+        rows.append({"up_ft": up, "out_ft": part * row.bottom_in / 12, "name": "tower"})
+        up += row.length_ft
+        rows.append({"up_ft": up, "out_ft": part * row.top_in / 12, "name": "tower"})
     rows[-1]["name"] = "tower top"
     return rows
 

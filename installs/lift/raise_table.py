@@ -7,7 +7,6 @@ from dataclasses import dataclass
 
 from installs.lift import cases
 from installs.lift.cases import Figures
-from installs.lift.models import Foot
 from installs.lift.verdicts import never, not_given
 from sitecalc.checks import Check, Known, compare
 from sitecalc.lift.chart import CRITICAL, LOOKUP, ChartResult, Load, OutOfChart, look_up
@@ -48,7 +47,7 @@ def radius_at(f: Figures, angle_deg: float, upright_ft: float) -> float:
     Radius along a straight way is at most what its ends' radii give in between.
     """
     flat = f.get("flat_radius_ft")
-    if f.get("foot") != Foot.HINGED or flat is None:
+    if f.get("foot") != "hinged" or flat is None:
         return upright_ft
     beyond = upright_ft - f.get("radius_ft")
     return float(upright_ft + (flat + beyond - upright_ft) * math.cos(math.radians(angle_deg)))
@@ -64,7 +63,7 @@ def _percent_at(f: Figures, angle_deg: float, gross_lb: float, chart: ChartResul
 
 def raise_check(f: Figures, rows: tuple[RaiseRow, ...], chart: ChartResult) -> list[Check]:
     """Where the hook travels, the chart is read at every angle; a fixed hook has its worst at the end."""
-    if f.get("foot") != Foot.HINGED:
+    if f.get("foot") != "hinged":
         return []
     key, title = "percent-while-raising", "Chart while raising"
     if f.get("flat_radius_ft") is None:

@@ -16,11 +16,11 @@ def acceptance_of(facts: CureFacts, today: date) -> tuple[bool, tuple[str, ...],
 
     Field-cured cylinders never count here, as lab-cured ones never count for the tower.
     """
-    figures = facts.figures
-    fc = figures.inputs.get("fc_psi") if figures else None
-    if figures is None or fc is None:
+    terms = facts.terms
+    fc = terms.figures.fc_psi if terms else None
+    if terms is None or fc is None:
         return False, ("the specified strength is not known",), ()
-    days = figures.acceptance_days
+    days = terms.figures.acceptance_days
     tests = [
         n.average_psi
         for n in facts.notices
@@ -42,7 +42,7 @@ def _whole(notice: NoticeFact) -> bool:
 
 def grout_missing(facts: CureFacts) -> str:
     """What the grout still lacks, in a part of a sentence; empty where nothing is grouted."""
-    needed = facts.figures.grout_psi if facts.figures else None
+    needed = facts.terms.figures.grout_psi if facts.terms else None
     if needed is None:
         return ""
     newest = {

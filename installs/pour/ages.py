@@ -14,8 +14,8 @@ from sitecalc.pour.readings import Trace, Traces, midnight
 
 def protected_until(facts: CureFacts) -> datetime | None:
     """End of the days of protection, at the hour of the pour; None before it."""
-    begin, figures = facts.log.poured_at, facts.figures
-    return begin + timedelta(days=figures.protection_days) if begin and figures else None
+    begin, terms = facts.log.poured_at, facts.terms
+    return begin + timedelta(days=terms.figures.protection_days) if begin and terms else None
 
 
 def after_pour(facts: CureFacts, traces: Traces | None = None) -> dict[str, Trace]:
@@ -29,9 +29,9 @@ def after_pour(facts: CureFacts, traces: Traces | None = None) -> dict[str, Trac
 
 def pad_ages(facts: CureFacts) -> tuple[AgeDay, ...]:
     """Age of the pad by date; where readings were taken back, by whichever record makes it younger."""
-    if facts.figures is None:
+    if facts.terms is None:
         return ()
-    mix, gap, zone = facts.figures.mix, facts.figures.longest_gap_h, ZoneInfo(facts.zone)
+    mix, gap, zone = facts.terms.mix, facts.terms.figures.longest_gap_h, ZoneInfo(facts.zone)
     ages = governing_age(after_pour(facts), mix, gap, zone)
     written = facts.log.temperatures.written
     if not written:

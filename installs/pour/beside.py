@@ -9,9 +9,9 @@ from zoneinfo import ZoneInfo
 from installs.checklists.models import Entry
 from installs.checklists.standing import satisfies
 from installs.pour.facts import CureFacts
-from installs.pour.figures import PourFigures
 from installs.pour.log import EVAPORATION, TEMPLATE
 from installs.pour.review import coldest_air
+from installs.pour.terms import PourTerms
 from sitecalc.checks import Check
 from sitecalc.inputs import InputError
 from sitecalc.pour.placing import EvaporationCase, evaporation
@@ -77,17 +77,17 @@ def _off(entry: Entry | None) -> str:
     return f"{entry.number:+.4g} {entry.unit}" if entry.number else f"0 {entry.unit}"
 
 
-def placing(facts: CureFacts, figures: PourFigures | None) -> tuple[Check, ...]:
+def placing(facts: CureFacts, terms: PourTerms | None) -> tuple[Check, ...]:
     """Lab cylinders asked for and made, and the weather's own checks, once concrete has come."""
     trucks = [t for t in facts.log.trucks if t.placed]
     if not trucks or facts.log.yards <= 0:
         return ()
     told = [_whole(e.data.get("lab")) for e in facts.log.cylinders]
     made = sum(1 for lab in told if lab) if told and None not in told else None
-    pad = figures.pad if figures else {}
+    pad = terms.pad if terms else {}
     area = (pad.get("width_ft") or 0.0) * (pad.get("across_ft") or 0.0)
     air = coldest_air(facts.log, facts.log.poured_on, ZoneInfo(facts.zone))
-    cold = figures.cold(air, facts.log.thawed_f) if figures else None
+    cold = terms.cold(air, facts.log.thawed_f) if terms else None
     try:
         asked = sampling(SamplingCase(facts.log.yards, len(trucks), area, made)).checks
     except InputError:

@@ -73,7 +73,7 @@ def chart_data(cure: Cure, facts: CureFacts, at: datetime) -> ChartData | None:
     concrete = after_pour(facts)
     told = facts.log.temperatures.air
     air = {name: since for name, t in told.items() if len(since := t.since(begin))}
-    gap_days = (facts.figures.longest_gap_h if facts.figures else 12.0) / 24
+    gap_days = (facts.terms.figures.longest_gap_h if facts.terms else 12.0) / 24
     lines = [_line(trace, begin, gap_days) for trace in (*concrete.values(), *air.values())]
     foreseen = cure.forecast.days if cure.forecast else ()
     today = day_of(at.replace(minute=0, second=0, microsecond=0))  # drawn anew once an hour
@@ -104,7 +104,7 @@ def chart_data(cure: Cure, facts: CureFacts, at: datetime) -> ChartData | None:
             (0.0, 0.0),
             *((_end_of(a.day, poured_on, today), a.age_days) for a in cure.ages if a.day >= poured_on),
         ),
-        reference_f=facts.figures.inputs["reference_f"] if facts.figures else 68.0,
+        reference_f=facts.terms.figures.reference_f if facts.terms else 68.0,
         band=_band(cure, poured_on, today),
         required_psi=cure.state.required_psi,
         notices=tuple(_mark(n) for n in facts.notices),
@@ -157,27 +157,27 @@ def _curves(
     cure: Cure, facts: CureFacts, through: float, today: float
 ) -> tuple[tuple[tuple[float, float], ...], tuple[tuple[float, float], ...]]:
     """Strength by the mix's curve, by the recorded age and then by expected temperatures: forecasts."""
-    figures, poured_on = facts.figures, facts.log.poured_on
-    if figures is None or figures.f28_psi is None or poured_on is None or not cure.ages:
+    terms, poured_on = facts.terms, facts.log.poured_on
+    if terms is None or terms.f28_psi is None or poured_on is None or not cure.ages:
         return (), ()
-    a, b = figures.curve
+    a, b = terms.curve
     ages = {a.day: a.age_days for a in cure.ages}
-    f28 = figures.f28_psi * curve_share(figures, cure.notice, poured_on, ages)
+    f28 = terms.f28_psi * curve_share(terms, cure.notice, poured_on, ages)
 
     def psi(age: float) -> float:
-        return f28 * forecast_strength(CurveCase(figures.f28_psi or f28, min(age, 1000.0), a, b)).ratio
+        return f28 * forecast_strength(CurveCase(terms.f28_psi or f28, min(age, 1000.0), a, b)).ratio
 
     recorded = [(0.0, 0.0)]
     for day, age in ages.items():
         if (day - poured_on).days + 1 <= through:
             recorded.append((_end_of(day, poured_on, today), psi(age)))
-    expected = figures.expected(poured_on)
+    expected = terms.expected(poured_on)
     if expected is None or today >= through:
         return tuple(recorded), ()
     age = list(ages.values())[-1] if ages else 0.0
     place, foreseen = recorded[-1][0], [recorded[-1]]
     while place < through:
         place += 1.0
-        age += age_rate(expected_mean(expected, poured_on + timedelta(days=int(place))), figures.mix)
+        age += age_rate(expected_mean(expected, poured_on + timedelta(days=int(place))), terms.mix)
         foreseen.append((place, psi(age)))
     return tuple(recorded), tuple(foreseen)

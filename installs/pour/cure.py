@@ -9,7 +9,7 @@ from zoneinfo import ZoneInfo
 from installs.pour.accepting import acceptance_of, grout_missing
 from installs.pour.ages import after_pour, governing_sensor, pad_ages, protected_until
 from installs.pour.facts import Cure, CureFacts, CureState, EarlyFact, NoticeFact, in_tenths
-from installs.pour.figures import DEFAULT_CURING_DAYS, PourFigures
+from installs.pour.terms import DEFAULT_CURING_DAYS, PourTerms
 from installs.pour.watching import watched
 from sitecalc.checks import Check, Known, compare, not_checked
 from sitecalc.inputs import InputError
@@ -37,9 +37,9 @@ def cure_state(facts: CureFacts, at: datetime) -> CureState:
 
 def cure_of(facts: CureFacts, at: datetime) -> Cure:
     """Everything about the cure at an instant. Closed by default: whatever is not known is missing."""
-    figures, poured_on = facts.figures, facts.log.poured_on
+    terms, poured_on = facts.terms, facts.log.poured_on
     today = at.astimezone(ZoneInfo(facts.zone)).date()
-    required_days = figures.curing_days if figures else DEFAULT_CURING_DAYS
+    required_days = terms.curing_days if terms else DEFAULT_CURING_DAYS
     missing: list[str] = []
     log = None
     if poured_on is None:
@@ -50,10 +50,10 @@ def cure_of(facts: CureFacts, at: datetime) -> Cure:
             missing.append("the cure log cannot be read")
     total = log.total if log else 0.0
     notice = _governing(facts.notices, today)
-    tested = _strength(figures, notice)
+    tested = _strength(terms, notice)
     if log is not None and log.reached_on is None and facts.early is None:
         missing.append(f"{in_tenths(total)} of {required_days:g} curing days")
-    missing += _strength_missing(figures, notice, tested, facts.notices)
+    missing += _strength_missing(terms, notice, tested, facts.notices)
     if facts.log.backfilled is None:
         missing.append("backfill not recorded to grade")
     if facts.log.surveyed is None:
@@ -76,7 +76,7 @@ def cure_of(facts: CureFacts, at: datetime) -> Cure:
         missing=tuple(missing),
         expected=expected if missing else None,
         strength_psi=tested.field_psi if tested else None,
-        required_psi=figures.required_psi if figures else None,
+        required_psi=terms.required_psi if terms else None,
         early_release=early_words(facts.early, facts.zone) if facts.early else None,
         backfilled=facts.log.backfilled is not None,
         surveyed=facts.log.surveyed is not None,
@@ -105,7 +105,7 @@ def cure_of(facts: CureFacts, at: datetime) -> Cure:
 
 def _unfinished(facts: CureFacts) -> list[str]:
     """A stopped pour waits for the engineer; a form that the tickets do not fill is not poured yet."""
-    stopped, net = facts.log.stopped, facts.figures.net_yd3 if facts.figures else None
+    stopped, net = facts.log.stopped, facts.terms.net_yd3 if facts.terms else None
     if stopped is not None:
         return [] if facts.stop_answered else ["pour stopped unfinished, the engineer has not answered"]
     if net is None or facts.log.yards >= net * (1 - SHORT_SHARE):
@@ -115,20 +115,20 @@ def _unfinished(facts: CureFacts) -> list[str]:
 
 def _thermal(facts: CureFacts) -> Thermal | None:
     """Spread, peak and cooling of the pad from its placing on."""
-    figures, traces = facts.figures, after_pour(facts)
-    if figures is None or figures.least_dimension_in is None or not traces:
+    terms, traces = facts.terms, after_pour(facts)
+    if terms is None or terms.least_dimension_in is None or not traces:
         return None
     until = protected_until(facts)
-    return watch(traces, figures.least_dimension_in, facts.zone, figures.longest_gap_h, until)
+    return watch(traces, terms.least_dimension_in, facts.zone, terms.figures.longest_gap_h, until)
 
 
 def _predicted(
     facts: CureFacts, notice: NoticeFact | None, ages: Mapping[date, float]
 ) -> tuple[Calibrated | None, Predicted | None, tuple[Check, ...]]:
     """Strength by the mix's calibration at the pad's age, and the calibration against field cylinders."""
-    figures, poured_on = facts.figures, facts.log.poured_on
+    terms, poured_on = facts.terms, facts.log.poured_on
     try:
-        made = figures.calibrated() if figures else None
+        made = terms.calibrated() if terms else None
     except InputError:
         return None, None, ()
     if made is None or made.calibration is None or not ages:
@@ -159,7 +159,7 @@ def _curing(facts: CureFacts, poured_on: date, required_days: float, today: date
         concrete=(),
         taken_out=facts.log.temperatures.taken_out,
         required_days=required_days,
-        longest_gap_h=facts.figures.longest_gap_h if facts.figures else 12.0,
+        longest_gap_h=facts.terms.figures.longest_gap_h if facts.terms else 12.0,
     )
     told = facts.log.temperatures
     try:
@@ -175,10 +175,10 @@ def _governing(notices: Sequence[NoticeFact], today: date) -> NoticeFact | None:
     return max(written, key=lambda n: n.written_on, default=None)
 
 
-def _strength(figures: PourFigures | None, notice: NoticeFact | None) -> Strength | None:
-    if figures is None or figures.required_psi is None or notice is None:
+def _strength(terms: PourTerms | None, notice: NoticeFact | None) -> Strength | None:
+    if terms is None or terms.required_psi is None or notice is None:
         return None
-    fc, erection = figures.inputs["fc_psi"], figures.inputs.get("erection_psi")
+    fc, erection = terms.figures.fc_psi, terms.figures.erection_psi
     try:
         return strength(StrengthCase(fc, erection, notice.as_cylinders()))
     except InputError:
@@ -186,12 +186,12 @@ def _strength(figures: PourFigures | None, notice: NoticeFact | None) -> Strengt
 
 
 def _strength_missing(
-    figures: PourFigures | None,
+    terms: PourTerms | None,
     notice: NoticeFact | None,
     tested: Strength | None,
     notices: Sequence[NoticeFact],
 ) -> list[str]:
-    if figures is None or figures.required_psi is None:
+    if terms is None or terms.required_psi is None:
         return ["pour not released, the required strength is not known"]
     if notice is None:
         lab = " (lab-cured cylinders do not count)" if any(n.cure == "lab" for n in notices) else ""
@@ -215,9 +215,9 @@ def _day(day: date) -> str:
 
 def _forecast(facts: CureFacts, log: CuringLog | None, required_days: float, today: date) -> Forecast | None:
     poured_on = facts.log.poured_on
-    if facts.figures is None or log is None or poured_on is None or log.reached_on is not None:
+    if facts.terms is None or log is None or poured_on is None or log.reached_on is not None:
         return None
-    expected = facts.figures.expected(poured_on)
+    expected = facts.terms.expected(poured_on)
     if expected is None:
         return None
     through = max(today - timedelta(days=1), poured_on)
@@ -229,14 +229,14 @@ def _forecast(facts: CureFacts, log: CuringLog | None, required_days: float, tod
 
 def _kept_warm(facts: CureFacts) -> Check | None:
     """The coldest reading of the days of protection against what the section must be kept at."""
-    figures, poured_on = facts.figures, facts.log.poured_on
-    days = figures.inputs.get("protection_days") if figures else None
-    if figures is None or poured_on is None or not days or figures.least_dimension_in is None:
+    terms, poured_on = facts.terms, facts.log.poured_on
+    days = terms.figures.protection_days if terms else None
+    if terms is None or poured_on is None or not days or terms.least_dimension_in is None:
         return None
     zone, last = ZoneInfo(facts.zone), poured_on + timedelta(days=round(days))
     end = midnight(last + timedelta(days=1), zone)
     kept = [t for trace in after_pour(facts).values() if len(t := trace.until(end))]
-    least = least_as_placed(figures.least_dimension_in)
+    least = least_as_placed(terms.least_dimension_in)
     title, source = "Kept warm", f"ACI 306R table 5.1, {days:g} days of protection by this job"
     if not kept:
         why = f"no reading of the first {days:g} days; {least:g} F is to be kept"
@@ -251,17 +251,17 @@ def _kept_warm(facts: CureFacts) -> Check | None:
 
 
 def curve_share(
-    figures: PourFigures, notice: NoticeFact | None, poured_on: date, ages: Mapping[date, float]
+    terms: PourTerms, notice: NoticeFact | None, poured_on: date, ages: Mapping[date, float]
 ) -> float:
     """By how much the mix's curve is lowered where field-cured cylinders broke under it; never raised."""
-    if notice is None or figures.f28_psi is None or not ages:
+    if notice is None or terms.f28_psi is None or not ages:
         return 1.0
     tested_on = poured_on + timedelta(days=round(notice.age_days) - 1)
     age = ages.get(tested_on)
     if not age:
         return 1.0
-    a, b = figures.curve
-    by_curve = forecast_strength(CurveCase(figures.f28_psi, min(age, 1000.0), a, b)).psi
+    a, b = terms.curve
+    by_curve = forecast_strength(CurveCase(terms.f28_psi, min(age, 1000.0), a, b)).psi
     return min(notice.average_psi / by_curve, 1.0) if by_curve > 0 else 1.0
 
 
@@ -269,21 +269,21 @@ def _strength_expected(
     facts: CureFacts, notice: NoticeFact | None, ages: Mapping[date, float], today: date
 ) -> date | None:
     """When the curve of the mix reaches the required strength, by expected temperatures. A forecast."""
-    figures, poured_on = facts.figures, facts.log.poured_on
-    if figures is None or poured_on is None or figures.required_psi is None or figures.f28_psi is None:
+    terms, poured_on = facts.terms, facts.log.poured_on
+    if terms is None or poured_on is None or terms.required_psi is None or terms.f28_psi is None:
         return None
-    share = curve_share(figures, notice, poured_on, ages)
-    expected = figures.expected(poured_on)
-    wanted = age_for(figures.required_psi, figures.f28_psi * share, *figures.curve) if share > 0 else None
+    share = curve_share(terms, notice, poured_on, ages)
+    expected = terms.expected(poured_on)
+    wanted = age_for(terms.required_psi, terms.f28_psi * share, *terms.curve) if share > 0 else None
     if expected is None or wanted is None:
         return None
     if not ages:
-        return age_reached_on(expected, figures.mix, poured_on, 0.0, wanted)
+        return age_reached_on(expected, terms.mix, poured_on, 0.0, wanted)
     reached = next((day for day, age in ages.items() if age >= wanted), None)
     if reached is not None:
         return reached
     counted = min(max(ages), today)
-    return age_reached_on(expected, figures.mix, counted, ages[max(ages)], wanted)
+    return age_reached_on(expected, terms.mix, counted, ages[max(ages)], wanted)
 
 
 def _expected(

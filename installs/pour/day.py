@@ -33,8 +33,8 @@ def pour_day(job: Job, record: PourRecord) -> PourDay:
     log, at = record.facts.log, record.at
     lines: tuple[Line, ...] = ()
     if log.poured_on is None:
-        lines = readiness(log, record.figures, _day_facts(job, at), job.tz, at)
-    order = order_lines(job, record.figures, record.order, coldest_expected(log), called_for(log, job.tz))
+        lines = readiness(log, record.terms, _day_facts(job, at), job.tz, at)
+    order = order_lines(job, record.terms, record.order, coldest_expected(log), called_for(log, job.tz))
     return PourDay(lines, tuple(order), RULES, tonight_at(record.cure.state.watch, at))
 
 

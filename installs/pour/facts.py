@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date, datetime
 
-from installs.pour.figures import PourFigures
 from installs.pour.log import PourLog
+from installs.pour.terms import PourTerms
 from sitecalc.checks import Check
 from sitecalc.pour.calibration import Calibrated, Predicted
 from sitecalc.pour.curing import CuringLog
@@ -51,7 +51,7 @@ class CureFacts:
 
     zone: str
     log: PourLog
-    figures: PourFigures | None
+    terms: PourTerms | None
     notices: tuple[NoticeFact, ...] = ()
     early: EarlyFact | None = None
     stop_answered: bool = False  # an engineer has answered the pour that was stopped

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from datetime import date, datetime, timedelta
-from typing import Any, ClassVar
+from typing import Any
 
 from django import forms
 from django.core.exceptions import ValidationError
@@ -14,7 +14,6 @@ from installs.jobs.models import Job
 from installs.jobs.rows import Column, RowsField
 from installs.measures import QuantityInput, WithinRange
 from installs.people.models import Role, User
-from installs.pour.figures import MONTHS
 from installs.pour.models import CureKind, PourDesign, StrengthNotice
 from sitecalc.inputs import InputError
 from sitecalc.pour.logger import LoggerLog, decoded, parse_log
@@ -25,55 +24,14 @@ EARLIEST = timedelta(days=2000)
 
 
 class PourForm(DesignForm):
-    BALLOONS: ClassVar[dict[str, int]] = {
-        name: number
-        for number, name in enumerate(
-            (
-                "fc_psi", "exposure", "aggregate_in", "w_cm", "air_pct", "air_tolerance_pct", "slump_in",
-                "slump_tolerance_in", "highest_f", "most_minutes", "least_dimension_in", "waste_pct",
-                "order_step_yd3", "truck_yd3", "curing_days", "erection_psi", "longest_gap_h",
-                "protection_days", "held_f", "expected_28_psi", "curve_a_days", "curve_b", "datum_f", "q_k",
-                "reference_f", "plant", "mix_code", "accelerator", "spacing_minutes", "joint_minutes",
-                "inspector_notice_h", "plant_notice_h", "lab_notice_h", "special_inspector",
-                "acceptance_days", "grout_psi",
-            ),
-            start=1,
-        )
-    }  # fmt: skip
-
-    normals = RowsField(
-        [Column(m, m.capitalize(), unit="F", low=-40, high=110, size=4) for m in MONTHS],
-        blank_rows=1,
-        label="Expected mean air by month",
-    )
-
-    pairs = RowsField(
-        [
-            Column("age_days", "Equivalent age", unit="days", low=0.1, high=400),
-            Column("psi", "Mean strength", unit="psi", low=50, high=20000),
-        ],
-        blank_rows=2,
-        label="Cylinder pairs of the maturity calibration",
-    )
-
     class Meta:
         model = PourDesign
-        fields = [
-            "fc_psi", "exposure", "aggregate_in", "w_cm", "air_pct", "air_tolerance_pct", "slump_in",
-            "slump_tolerance_in", "highest_f", "most_minutes", "least_dimension_in", "waste_pct",
-            "order_step_yd3", "truck_yd3", "curing_days", "erection_psi", "longest_gap_h",
-            "protection_days", "held_f", "expected_28_psi", "curve_a_days", "curve_b", "datum_f", "q_k",
-            "reference_f", "normals", "plant", "mix_code", "accelerator", "spacing_minutes", "joint_minutes",
-            "inspector_notice_h", "plant_notice_h", "lab_notice_h", "special_inspector", "acceptance_days",
-            "grout_psi", "pairs",
-        ]  # fmt: skip
+        fields: tuple[str, ...] = ()
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        if self.instance.normals or self.is_bound:
+        if self.instance.value["normals"] or self.is_bound:
             self.fields["normals"].widget.blank_rows = 0
-        for name, label in (("curve_b", "B of the strength curve"), ("w_cm", "Water-cementitious ratio")):
-            self.fields[name].label = label
 
     def clean_aggregate_in(self) -> float:
         size: float = self.cleaned_data["aggregate_in"]

@@ -12,10 +12,10 @@ from installs.jobs.models import Deviation, Job
 from installs.jobs.services import open_deviation
 from installs.people.models import User
 from installs.pour.facts import CureFacts, NoticeFact
-from installs.pour.figures import PourFigures
 from installs.pour.log import CODES, STOPPED, TRUCK, read_log, truck_number
 from installs.pour.review import coldest_air, judged_truck, pour_facts
 from installs.pour.temperatures import CONCRETE, sensor_of
+from installs.pour.terms import PourTerms
 from sitecalc.checks import Verdict
 from sitecalc.pour.curing import NOTHING_F
 from sitecalc.pour.readings import Reading, Trace
@@ -41,7 +41,7 @@ def _judge_truck(job: Job, entry: Entry, by: User, at: datetime) -> None:
     ticket = next((t for t in facts.log.trucks if t.number == number), None)
     if ticket is None or not ticket.discharged:
         return
-    truck = judged_truck(ticket, facts.figures, coldest_air(facts.log, facts.log.poured_on, job.tz))
+    truck = judged_truck(ticket, facts.terms, coldest_air(facts.log, facts.log.poured_on, job.tz))
     failed = [c for c in truck.checks if c.verdict is Verdict.FAILS] if truck else []
     leave = _Leaver(job, by, at, entry)
     if failed:
@@ -53,7 +53,7 @@ def _judge_truck(job: Job, entry: Entry, by: User, at: datetime) -> None:
 
 def _judge_joints(facts: CureFacts, leave: _Leaver) -> None:
     """Longer between two loads than the job allows: whether it is a joint is the engineer's decision."""
-    most = facts.figures.joint_minutes if facts.figures else None
+    most = facts.terms.figures.joint_minutes if facts.terms else None
     for first, second, minutes in facts.log.joints(most) if most else ():
         leave(
             f"joint between trucks {first} and {second}",
@@ -65,7 +65,7 @@ def _judge_joints(facts: CureFacts, leave: _Leaver) -> None:
 def _judge_ground(facts: CureFacts, job: Job, leave: _Leaver) -> None:
     """In cold weather nothing is placed on what is frozen, or on what nobody has read."""
     air = coldest_air(facts.log, facts.log.poured_on, job.tz)
-    cold = facts.figures.cold(air, facts.log.thawed_f) if facts.figures else None
+    cold = facts.terms.cold(air, facts.log.thawed_f) if facts.terms else None
     if cold is None or not cold.cold:
         return
     open_checks = [c for c in cold.checks if c.key in ("ground", "form", "steel") and not c.passes]
@@ -136,7 +136,7 @@ def _judge_frost(job: Job, entry: Entry, by: User, at: datetime) -> None:
 
 def judge_notice(job: Job, notice: NoticeFact, by: User, at: datetime) -> Deviation | None:
     """Cylinders that broke low: the engineer says what becomes of the concrete. ``job`` is locked."""
-    low = low_break(notice, pour_facts(job, at).figures)
+    low = low_break(notice, pour_facts(job, at).terms)
     if not low:
         return None
     title = f"low break of {notice.written_on:%b} {notice.written_on.day}, {notice.cure}-cured"
@@ -145,10 +145,10 @@ def judge_notice(job: Job, notice: NoticeFact, by: User, at: datetime) -> Deviat
     return open_deviation(job, title, low, by=by, at=at, engineer_decides=True)
 
 
-def low_break(notice: NoticeFact, figures: PourFigures | None) -> str:
+def low_break(notice: NoticeFact, terms: PourTerms | None) -> str:
     """Why a strength test is a low break, in a sentence; empty if it is none, or not old enough to be."""
-    fc = figures.inputs.get("fc_psi") if figures else None
-    if figures is None or fc is None or notice.age_days < figures.acceptance_days - 0.5:
+    fc = terms.figures.fc_psi if terms else None
+    if terms is None or fc is None or notice.age_days < terms.figures.acceptance_days - 0.5:
         return ""
     psi, days = notice.average_psi, notice.age_days
     if notice.cure == "lab":
@@ -157,7 +157,7 @@ def low_break(notice: NoticeFact, figures: PourFigures | None) -> str:
             return ""
         least = f"no test may be under {floor:,.0f} psi ({ACCEPTANCE})"
         return f"Lab-cured {psi:,.0f} psi at {days:g} days, {least}."
-    needed = figures.required_psi or fc
+    needed = terms.required_psi or fc
     if psi >= needed:
         return ""
     return f"Field-cured {psi:,.0f} psi at {days:g} days, {needed:,.0f} psi required for the tower ({LAW})."

@@ -5,15 +5,15 @@ from __future__ import annotations
 from typing import Any
 
 from installs.jobs.material_lines import Line
-from installs.pour.figures import PourFigures
+from installs.pour.terms import terms_of
 
 POUR = "pour"
 
 
 def lines(revision: Any) -> list[Line]:
     """Net volume of the foundation it was released with; the allowance is what the order has over it."""
-    figures = PourFigures(revision.inputs, revision.letter)
-    ordered = figures.order()
+    terms = terms_of(revision.inputs, revision.letter)
+    ordered = terms.order()
     if ordered is None:
         return []
     loads = ", ".join(f"{load:g}" for load in ordered.loads_yd3)
@@ -22,7 +22,7 @@ def lines(revision: Any) -> list[Line]:
         Line(
             POUR,
             "Concrete",
-            f"{figures.inputs['fc_psi']:,.0f} psi, {count} truck{'s' if count != 1 else ''} of {loads} yd3",
+            f"{terms.figures.fc_psi:,.0f} psi, {count} truck{'s' if count != 1 else ''} of {loads} yd3",
             ordered.net_yd3,
             "yd3",
             ordered.order_yd3 - ordered.net_yd3,

@@ -9,103 +9,14 @@ from django.db import models
 from installs.jobs.drafts import Draft
 from installs.measures import Quantity
 from installs.pour.pad import pad_of
-
-EXPOSURES = [
-    ("F0", "F0 no frost"),
-    ("F1", "F1 moist"),
-    ("F2", "F2 wet"),
-    ("F3", "F3 wet, salt"),
-]
-
-
-ACCELERATORS = [
-    ("none", "none"),
-    ("no chloride", "without chlorides (ASTM C494 type C or E)"),
-    ("chloride", "with chlorides"),
-]
+from sitecalc.pour.figures import PourFigures
 
 
 class PourDesign(Draft):
-    """Mix, its limits at the truck, its maturity constants, and what the cure must reach."""
-
     PART: ClassVar[str] = "pour"
+    FIGURES = PourFigures
 
     job = models.OneToOneField("installs.Job", models.PROTECT, related_name="pour")
-    fc_psi = Quantity(
-        "specified strength f'c of the mix", unit="psi", low=2500, high=10000, null=True, blank=True
-    )
-    exposure = models.CharField("freeze-thaw exposure", max_length=2, choices=EXPOSURES, default="F2")
-    aggregate_in = Quantity("largest stone", unit="in", low=0.375, high=3, default=0.75)
-    w_cm = Quantity("water-cementitious ratio", low=0.2, high=0.8, null=True, blank=True)
-    slump_in = Quantity("slump ordered", unit="in", low=1, high=10, default=4.0)
-    slump_tolerance_in = Quantity(
-        "slump tolerance", unit="in", low=0.25, high=3, null=True, blank=True, help_text="else as ASTM C94"
-    )
-    air_pct = Quantity("air content ordered", unit="%", low=0, high=10, default=6.0)
-    air_tolerance_pct = Quantity("air tolerance", unit="%", low=0.5, high=3, default=1.5)
-    highest_f = Quantity("highest concrete temperature", unit="F", low=60, high=100, default=90.0)
-    least_dimension_in = Quantity(
-        "least dimension of the section", unit="in", low=6, high=240, null=True, blank=True,
-        help_text="else the pad's thickness from the foundation",
-    )  # fmt: skip
-    most_minutes = Quantity("batching to discharge, at most", unit="min", low=15, high=180, default=90.0)
-    waste_pct = Quantity("allowance for waste", unit="%", low=0, high=20, default=5.0)
-    order_step_yd3 = Quantity("order in steps of", unit="yd3", low=0.25, high=1, default=0.5)
-    truck_yd3 = Quantity("a truck carries", unit="yd3", low=1, high=12, default=9.5)
-    curing_days = Quantity("curing days required", unit="days", low=28, high=180, default=28.0)
-    erection_psi = Quantity(
-        "engineer's strength for erection", unit="psi", low=500, high=10000, null=True, blank=True,
-        help_text="the tower waits for this or 75 % of f'c, whichever is more",
-    )  # fmt: skip
-    longest_gap_h = Quantity(
-        "readings further apart leave a silence", unit="h", low=0.5, high=26, default=12.0
-    )
-    protection_days = Quantity(
-        "days kept protected from cold", unit="days", low=0, high=60, default=6.0,
-        help_text="blankets or heat; the forecast counts on them",
-    )  # fmt: skip
-    held_f = Quantity("temperature held while protected", unit="F", low=35, high=100, default=50.0)
-    expected_28_psi = Quantity(
-        "strength expected at 28 days", unit="psi", low=1000, high=15000, null=True, blank=True,
-        help_text="of the mix; else f'c. Used for the forecast curve only",
-    )  # fmt: skip
-    plant = models.CharField("plant, and its telephone", max_length=80, blank=True)
-    mix_code = models.CharField("the plant's name of the mix", max_length=40, blank=True)
-    accelerator = models.CharField("accelerator", max_length=11, choices=ACCELERATORS, default="none")
-    spacing_minutes = Quantity("trucks leave the plant apart", unit="min", low=5, high=120, default=30.0)
-    joint_minutes = Quantity(
-        "between two loads, at most", unit="min", low=15, high=180, default=60.0,
-        help_text="longer leaves a joint, which is the engineer's decision",
-    )  # fmt: skip
-    inspector_notice_h = Quantity("notice the inspector asks", unit="h", low=0, high=240, default=24.0)
-    plant_notice_h = Quantity("notice the plant asks", unit="h", low=0, high=240, default=24.0)
-    lab_notice_h = Quantity("notice the testing lab asks", unit="h", low=0, high=240, default=24.0)
-    special_inspector = models.CharField(
-        "special inspector, engaged by the owner", max_length=120, blank=True
-    )
-    acceptance_days = Quantity("age of the acceptance tests", unit="days", low=7, high=90, default=28.0)
-    grout_psi = Quantity(
-        "strength of the grout under the base", unit="psi", low=1000, high=15000, null=True, blank=True,
-        help_text="before the turbine and full bolt tension; blank if nothing is grouted",
-    )  # fmt: skip
-    pairs = models.JSONField("cylinder pairs of the maturity calibration", default=list, blank=True)
-    datum_f = Quantity("datum temperature T0", unit="F", low=10, high=50, default=32.0)
-    q_k = Quantity("Q of the equivalent age", unit="K", low=2000, high=8000, default=5000.0)
-    reference_f = Quantity("reference temperature Ts", unit="F", low=50, high=86, default=68.0)
-    curve_a_days = Quantity("A of the strength curve", unit="days", low=0.5, high=20, default=4.0)
-    curve_b = Quantity("B of the strength curve", low=0.5, high=1.1, default=0.85)
-    normals = models.JSONField("expected mean air by month", default=list, blank=True)
-
-    class Meta:
-        constraints = [
-            models.CheckConstraint(
-                condition=models.Q(exposure__in=[key for key, _ in EXPOSURES]), name="pour_exposure_known"
-            ),
-            models.CheckConstraint(
-                condition=models.Q(accelerator__in=[key for key, _ in ACCELERATORS]),
-                name="pour_accelerator_known",
-            ),
-        ]
 
     def __str__(self) -> str:
         return f"pour of {self.job}"

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from datetime import datetime
 
 from installs.jobs.models import Job
-from installs.pour.figures import PourFigures
+from installs.pour.terms import PourTerms
 from sitecalc.foundation.take_off import Delivery
 from sitecalc.pour.placing import air_range, slump_range, temperature_range
 
@@ -18,39 +18,39 @@ RULES = (
 
 def order_lines(
     job: Job,
-    figures: PourFigures | None,
+    terms: PourTerms | None,
     order: Delivery | None,
     air_f: float | None,
     called: datetime | None,
 ) -> list[str]:
     """Empty while the foundation and the mix are not known."""
-    if figures is None or order is None or figures.limits() is None or not figures.inputs.get("fc_psi"):
+    if terms is None or order is None or terms.limits() is None or not terms.figures.fc_psi:
         return []
-    return [line for line in _lines(job, figures, order, air_f, called) if line]
+    return [line for line in _lines(job, terms, order, air_f, called) if line]
 
 
 def _lines(
-    job: Job, figures: PourFigures, order: Delivery, air_f: float | None, called: datetime | None
+    job: Job, terms: PourTerms, order: Delivery, air_f: float | None, called: datetime | None
 ) -> Iterator[str]:
-    inputs = figures.inputs
-    release = f", pour release {figures.letter}" if figures.letter else ", NOT RELEASED"
+    figures = terms.figures
+    release = f", pour release {terms.letter}" if terms.letter else ", NOT RELEASED"
     yield f"CONCRETE ORDER, job {job.number}{release}"
     yield f"For: {job.owner}, {', '.join(p for p in (job.address, job.place, job.county) if p)}"
     yield _when(job, called)
-    yield f"Plant: {inputs['plant']}" if inputs.get("plant") else ""
+    yield f"Plant: {figures.plant}" if figures.plant else ""
     loads = ", ".join(f"{load:g}" for load in order.loads_yd3)
     count = len(order.loads_yd3)
     trucks = f"{count} truck{'s' if count != 1 else ''} of {loads}"
     yield f"Yards: {order.order_yd3:g} yd3 in {trucks}; last truck on our call"
-    yield f"Trucks leave the plant {figures.minutes('spacing_minutes', 30.0):g} min apart"
-    code = f"{inputs['mix_code']}, " if inputs.get("mix_code") else ""
-    yield f"Mix: {code}{inputs['fc_psi']:,.0f} psi at {figures.acceptance_days:g} days"
-    w_cm = f", w/cm at most {inputs['w_cm']:g}" if inputs.get("w_cm") else ""
-    yield f"Exposure {inputs['exposure']}, stone to {inputs['aggregate_in']:g} in{w_cm}"
-    yield from _limits(figures, air_f)
-    yield f"Accelerator: {_accelerator(figures.accelerator)}"
+    yield f"Trucks leave the plant {figures.spacing_minutes:g} min apart"
+    code = f"{figures.mix_code}, " if figures.mix_code else ""
+    yield f"Mix: {code}{figures.fc_psi:,.0f} psi at {terms.figures.acceptance_days:g} days"
+    w_cm = f", w/cm at most {figures.w_cm:g}" if figures.w_cm else ""
+    yield f"Exposure {figures.exposure}, stone to {figures.aggregate_in:g} in{w_cm}"
+    yield from _limits(terms, air_f)
+    yield f"Accelerator: {_accelerator(terms.figures.accelerator)}"
     yield (
-        f"Discharged within {inputs['most_minutes']:g} min of batching. On each ticket: mix, yards, time "
+        f"Discharged within {figures.most_minutes:g} min of batching. On each ticket: mix, yards, time "
         "batched, and the gallons that may still be added"
     )
     yield "Read back by: ____________________  day and hour: ____________________"
@@ -64,14 +64,14 @@ def _when(job: Job, called: datetime | None) -> str:
     return f"First truck on site: {local:%A, %B} {local.day}, {local.year}, {clock}"
 
 
-def _limits(figures: PourFigures, air_f: float | None) -> Iterator[str]:
-    limits = figures.limits()
+def _limits(terms: PourTerms, air_f: float | None) -> Iterator[str]:
+    limits = terms.limits()
     if limits is None:
         return
     slump, air, heat = slump_range(limits), air_range(limits), temperature_range(limits, air_f)
     yield f"Slump {limits.slump_in:g} in ({slump[0]:g} to {slump[1]:g} taken)"
     yield f"Air {limits.air_pct:g} % ({air[0]:g} to {air[1]:g} taken)"
-    cold = figures.cold(air_f)
+    cold = terms.cold(air_f)
     if cold is None or cold.cold is None:
         yield f"Concrete on arrival {heat[0]:g} to {heat[1]:g} F"
         yield "Air of the day not recorded yet: ask again for heated mix if it may fall under 40 F"

@@ -10,8 +10,8 @@ from zoneinfo import ZoneInfo
 
 from django.utils.dateparse import parse_datetime
 
-from installs.pour.figures import PourFigures
 from installs.pour.log import CALLED, PourLog
+from installs.pour.terms import PourTerms
 from sitecalc.checks import Verdict
 from sitecalc.pour.readings import said
 
@@ -58,15 +58,15 @@ def _instant(said: Any) -> datetime | None:
 
 
 def readiness(
-    log: PourLog, figures: PourFigures | None, day: DayFacts, zone: ZoneInfo, now: datetime
+    log: PourLog, terms: PourTerms | None, day: DayFacts, zone: ZoneInfo, now: datetime
 ) -> tuple[Line, ...]:
     called = called_for(log, zone)
-    return tuple(_lines(log, figures, day, zone, now, called))
+    return tuple(_lines(log, terms, day, zone, now, called))
 
 
 def _lines(
     log: PourLog,
-    figures: PourFigures | None,
+    terms: PourTerms | None,
     day: DayFacts,
     zone: ZoneInfo,
     now: datetime,
@@ -80,9 +80,9 @@ def _lines(
         ("D16", "Plant has the order", "plant_notice_h"),
         ("D17", "Testing lab booked", "lab_notice_h"),
     ):
-        hours = figures.inputs.get(name, 24.0) if figures else 24.0
+        hours = getattr(terms.figures, name) if terms else 24.0
         yield _notice(log, code, title, float(hours), called, zone, now)
-    yield from _weather(log, figures, called, now)
+    yield from _weather(log, terms, called, now)
 
 
 def _called(called: datetime | None, zone: ZoneInfo, now: datetime) -> Line:
@@ -143,14 +143,12 @@ def _notice(
     return Line(title, "open", f"Call by {said(latest, zone)}, {_hours(left)} left ({asks}).", code)
 
 
-def _weather(
-    log: PourLog, figures: PourFigures | None, called: datetime | None, now: datetime
-) -> Iterator[Line]:
+def _weather(log: PourLog, terms: PourTerms | None, called: datetime | None, now: datetime) -> Iterator[Line]:
     low = coldest_expected(log)
     if low is None:
         yield Line("Weather", "open", "Air and the lowest of the next three nights are not recorded.", "D06")
         return
-    cold = figures.cold(low, _read_today(log, called or now)) if figures else None
+    cold = terms.cold(low, _read_today(log, called or now)) if terms else None
     if cold is None or not cold.cold:
         yield Line("Weather", "ready", f"Lowest {low:.0f} F: not cold, 40 F and over.", "D06")
         return

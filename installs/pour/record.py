@@ -13,9 +13,9 @@ from installs.pour.chart_data import ChartData, chart_data
 from installs.pour.cure import cure_of
 from installs.pour.drawing import Section, layers_of
 from installs.pour.facts import Cure, CureFacts
-from installs.pour.figures import PourFigures
 from installs.pour.log import Told, TruckTicket
 from installs.pour.review import coldest_air, judged_truck, pour_facts
+from installs.pour.terms import PourTerms
 from installs.pour.words import limits_words, order_words, rules_words
 from sitecalc.checks import Check, Verdict
 from sitecalc.foundation.take_off import Delivery
@@ -61,7 +61,7 @@ class PourRecord:
     job: Job
     at: datetime
     facts: CureFacts
-    figures: PourFigures | None
+    terms: PourTerms | None
     cure: Cure
     tickets: tuple[Ticket, ...]
     section: Section | None
@@ -107,42 +107,42 @@ class PourRecord:
         return f"{lost:.1f} days lost to {' and to '.join(why)}." if why and lost > 0.05 else ""
 
 
-def load_record(job: Job, at: datetime, draft: PourFigures | None = None) -> PourRecord:
+def load_record(job: Job, at: datetime, draft: PourTerms | None = None) -> PourRecord:
     """Everything of one job's pour. Trucks are held to the release, or to the draft while there is none."""
     facts = pour_facts(job, at)
-    figures = facts.figures or draft
+    terms = facts.terms or draft
     cure = cure_of(facts, at)
     air = coldest_air(facts.log, facts.log.poured_on, job.tz)
-    tickets = tuple(_ticket(job, t, judged_truck(t, figures, air)) for t in facts.log.trucks)
-    order = figures.order() if figures else None
+    tickets = tuple(_ticket(job, t, judged_truck(t, terms, air)) for t in facts.log.trucks)
+    order = terms.order() if terms else None
     return PourRecord(
         job=job,
         at=at,
         facts=facts,
-        figures=figures,
+        terms=terms,
         cure=cure,
         tickets=tickets,
-        section=_section(facts, figures, cure, tickets, order),
+        section=_section(facts, terms, cure, tickets, order),
         order=order,
-        order_words=order_words(figures, order),
-        limits_words=limits_words(figures, air),
+        order_words=order_words(terms, order),
+        limits_words=limits_words(terms, air),
         chart=chart_data(cure, facts, at),
         acceptance=cure.acceptance,
         cylinder_sets=cylinder_sets(facts),
         template=template(facts),
-        placing=placing(facts, figures),
-        rules_words=rules_words(figures, air),
+        placing=placing(facts, terms),
+        rules_words=rules_words(terms, air),
     )
 
 
 def _section(
     facts: CureFacts,
-    figures: PourFigures | None,
+    terms: PourTerms | None,
     cure: Cure,
     tickets: Sequence[Ticket],
     order: Delivery | None,
 ) -> Section | None:
-    pad = figures.pad if figures else {}
+    pad = terms.pad if terms else {}
     width, thick, volume = pad.get("width_ft"), pad.get("thickness_in"), pad.get("volume_ft3")
     if not width or not thick or not volume:
         return None

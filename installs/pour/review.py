@@ -16,9 +16,9 @@ from installs.checklists.models import Entry
 from installs.jobs.models import DesignRevision, Deviation, DeviationAnswer, Job
 from installs.pour.cure import cure_state
 from installs.pour.facts import Cure, CureFacts, CureState, EarlyFact, NoticeFact
-from installs.pour.figures import PourFigures, required
 from installs.pour.log import CODES, SHOWN, STOPPED, PourLog, TruckTicket, read_log
 from installs.pour.models import EarlyRelease, PourDesign, StrengthNotice
+from installs.pour.terms import PourTerms, terms_of
 from sitecalc.checks import Check
 from sitecalc.foundation.take_off import Delivery
 from sitecalc.inputs import InputError
@@ -48,27 +48,28 @@ class PourResults:
 class Review:
     checks: tuple[Check, ...]
     results: PourResults
-    figures: PourFigures
+    terms: PourTerms
     order: Delivery | None
 
 
 def review(draft: PourDesign) -> Review:
     """Checks of the mix, the order, and the limits of a truck. InputError for what must be given."""
-    inputs = draft.inputs()
-    figures = PourFigures(inputs)
-    fc = required(inputs, "fc_psi", "give the specified strength of the mix.")
+    terms = terms_of(draft.inputs())
+    figures = terms.figures
+    if figures.fc_psi is None:
+        raise InputError("fc_psi", "give the specified strength of the mix.")
     made = mix(
         MixCase(
-            fc_psi=fc,
-            foundation_fc_psi=figures.pad.get("fc_psi"),
-            exposure=draft.exposure,  # type: ignore[arg-type]
-            aggregate_in=draft.aggregate_in,
-            air_pct=draft.air_pct,
-            w_cm=draft.w_cm,
-            erection_psi=draft.erection_psi,
+            fc_psi=figures.fc_psi,
+            foundation_fc_psi=terms.pad.get("fc_psi"),
+            exposure=figures.exposure,
+            aggregate_in=figures.aggregate_in,
+            air_pct=figures.air_pct,
+            w_cm=figures.w_cm,
+            erection_psi=figures.erection_psi,
         )
     )
-    ordered, limits = figures.order(), figures.limits()
+    ordered, limits = terms.order(), terms.limits()
     results = PourResults(
         required_psi=made.required_psi,
         order_yd3=ordered.order_yd3 if ordered else None,
@@ -76,17 +77,17 @@ def review(draft: PourDesign) -> Review:
         slump_in=slump_range(limits) if limits else None,
         air_pct=air_range(limits) if limits else None,
         concrete_f=temperature_range(limits, None) if limits else None,
-        most_minutes=draft.most_minutes,
-        curing_days=draft.curing_days,
+        most_minutes=figures.most_minutes,
+        curing_days=figures.curing_days,
     )
-    return Review((*made.checks, *_placing(figures)), results, figures, ordered)
+    return Review((*made.checks, *_placing(terms)), results, terms, ordered)
 
 
-def _placing(figures: PourFigures) -> tuple[Check, ...]:
+def _placing(terms: PourTerms) -> tuple[Check, ...]:
     """What can be said before the day: layers fresh on fresh, the accelerator, the calibration."""
-    planned, calibrated = figures.layers(), figures.calibrated()
+    planned, calibrated = terms.layers(), terms.calibrated()
     return (
-        accelerator_check(figures.accelerator),  # type: ignore[arg-type]
+        accelerator_check(terms.figures.accelerator),  # type: ignore[arg-type]
         *(planned.checks if planned else ()),
         *(calibrated.checks if calibrated else ()),
     )
@@ -206,8 +207,8 @@ def _revisions(keys: list[int], at: datetime) -> dict[int, DesignRevision]:
     return {r.job_id: r for r in rows.order_by("released_at", "pk")}
 
 
-def _released_figures(revision: DesignRevision | None) -> PourFigures | None:
-    return PourFigures(revision.inputs, revision.letter) if revision else None
+def _released_figures(revision: DesignRevision | None) -> PourTerms | None:
+    return terms_of(revision.inputs, revision.letter) if revision else None
 
 
 def _notices(keys: list[int], at: datetime) -> dict[int, list[NoticeFact]]:
@@ -251,12 +252,10 @@ def _early(keys: list[int], at: datetime) -> dict[int, EarlyFact]:
 # --- trucks -----------------------------------------------------------------------------------------
 
 
-def judged_truck(ticket: TruckTicket, figures: PourFigures | None, air_f: float | None) -> Truck | None:
+def judged_truck(ticket: TruckTicket, terms: PourTerms | None, air_f: float | None) -> Truck | None:
     """A truck against the limits in force; None where no limits are known or a reading is nonsense."""
     allowed = ticket.more("water_allowed_gal")
-    limits = (
-        figures.limits(float(allowed) if isinstance(allowed, (int, float)) else None) if figures else None
-    )
+    limits = terms.limits(float(allowed) if isinstance(allowed, (int, float)) else None) if terms else None
     if limits is None:
         return None
     try:

@@ -42,7 +42,7 @@ def record_truck(job: Job, ticket: Mapping[str, Any], *, by: User, at: datetime)
     wanted = _truck_entries(ticket)
     changed = [code for code, fields in wanted.items() if code in stands and _differs(stands[code], fields)]
     if changed and not ticket.get("why"):
-        raise ValidationError({"why": f"Truck {ticket['truck']} is on record with other figures. Say why."})
+        raise ValidationError({"why": f"Truck {ticket['truck']} is on record with other terms. Say why."})
     taken = []
     for code, fields in wanted.items():
         kept = stands.get(code)

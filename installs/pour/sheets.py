@@ -129,8 +129,8 @@ def strength_notice_sheet(job: Job, revision: DesignRevision | None) -> dict[str
         "checks": list(cure.strength.checks) if cure.strength else [],
         "poured_on": cure.state.poured_on,
         "required_psi": cure.state.required_psi,
-        "specified_psi": record.figures.inputs.get("fc_psi") if record.figures else None,
-        "erection_psi": record.figures.inputs.get("erection_psi") if record.figures else None,
+        "specified_psi": record.terms.figures.fc_psi if record.terms else None,
+        "erection_psi": record.terms.figures.erection_psi if record.terms else None,
         "passes": check is not None and check.passes,
         "notice": _notice(cure.notice) if cure.notice else None,
         "early_release": cure.state.early_release or "",
@@ -138,16 +138,14 @@ def strength_notice_sheet(job: Job, revision: DesignRevision | None) -> dict[str
 
 
 def _cited(record: PourRecord, revision: DesignRevision | None) -> str:
-    pour = (
-        f"pour {record.figures.letter}" if record.figures and record.figures.letter else "pour not released"
-    )
+    pour = f"pour {record.terms.letter}" if record.terms and record.terms.letter else "pour not released"
     return f"Foundation {revision.letter}, {pour}" if revision else pour.capitalize()
 
 
 def special_inspection_sheet(job: Job, revision: DesignRevision | None) -> dict[str, Any]:
     """What the owner's special inspector watches, what is on record of it, and the engineer's statement."""
     record = load_record(job, timezone.now())
-    figures, log = record.figures, record.facts.log
+    terms, log = record.terms, record.facts.log
     return {
         "title": "Special inspection of the foundation",
         "sheet": "P-4",
@@ -155,10 +153,10 @@ def special_inspection_sheet(job: Job, revision: DesignRevision | None) -> dict[
         "drawings": {},
         "checks": [],
         "cited": _cited(record, revision),
-        "inspector": figures.inputs.get("special_inspector") if figures else "",
+        "inspector": terms.figures.special_inspector if terms else "",
         "engineer": job.engineer.named if job.engineer else "",
         "owner": job.owner,
-        "specified_psi": figures.inputs.get("fc_psi") if figures else None,
+        "specified_psi": terms.figures.fc_psi if terms else None,
         "items": inspected(job, record),
         "poured_on": log.poured_on,
         "visits": [
@@ -236,12 +234,12 @@ def _ticket_rows(record: PourRecord) -> list[dict[str, Any]]:
 
 
 def _ticket_row(ticket: Any) -> dict[str, Any]:
-    figures = {line.title: line for line in ticket.lines}
+    terms = {line.title: line for line in ticket.lines}
     cells = [
         {
-            "value": figures[name].value.removesuffix(" after batching") if name in figures else "",
-            "struck": figures[name].struck if name in figures else "",
-            "why": figures[name].why if name in figures else "",
+            "value": terms[name].value.removesuffix(" after batching") if name in terms else "",
+            "struck": terms[name].struck if name in terms else "",
+            "why": terms[name].why if name in terms else "",
         }
         for name in ("Discharged", "Slump", "Air", "Concrete", "Water added")
     ]

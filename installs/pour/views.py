@@ -21,12 +21,12 @@ from installs.pour import services
 from installs.pour.chart import cure_chart
 from installs.pour.day import pour_day
 from installs.pour.drawing import narrow_section_svg, section_svg
-from installs.pour.figures import PourFigures
 from installs.pour.forms import EarlyReleaseForm, LoggerForm, NoticeForm, PourForm, TemperatureForm, TruckForm
 from installs.pour.log import CODES
 from installs.pour.models import PourDesign, StrengthNotice
 from installs.pour.record import PourRecord, load_record
 from installs.pour.review import review
+from installs.pour.terms import terms_of
 
 PART = Part(
     key="pour",
@@ -49,7 +49,7 @@ def page(request: HttpRequest, number: str) -> HttpResponse:
 def _page(request: HttpRequest, **bound: Any) -> HttpResponse:
     """The whole page; a form that came back with errors takes the place of the empty one."""
     draft = PourDesign.of(request.job)
-    record = load_record(request.job, timezone.now(), PourFigures(draft.inputs()))
+    record = load_record(request.job, timezone.now(), terms_of(draft.inputs()))
     part = replace(
         PART,
         draw=lambda draft, review: _drawings(record),
@@ -138,7 +138,7 @@ def _put(form: forms.BaseForm, error: ValidationError) -> None:
 def order(request: HttpRequest, number: str) -> HttpResponse:
     """The order to the plant as plain text, to be copied into a message or printed."""
     draft = PourDesign.of(request.job)
-    record = load_record(request.job, timezone.now(), PourFigures(draft.inputs()))
+    record = load_record(request.job, timezone.now(), terms_of(draft.inputs()))
     day = pour_day(request.job, record)
     lines = [*day.order, "", day.order_rules] if day.order else [record.order_words]
     return HttpResponse("\n".join(lines) + "\n", content_type="text/plain; charset=utf-8")

@@ -20,8 +20,8 @@ WATCHED_AFTER = timedelta(days=1)  # the protection, while the pad cools
 
 def watched(facts: CureFacts, at: datetime) -> TonightCase | None:
     """The last readings of each sensor with what the section needs; None before the pour."""
-    until, poured_at, figures = protected_until(facts), facts.log.poured_at, facts.figures
-    if until is None or poured_at is None or figures is None or figures.least_dimension_in is None:
+    until, poured_at, terms = protected_until(facts), facts.log.poured_at, facts.terms
+    if until is None or poured_at is None or terms is None or terms.least_dimension_in is None:
         return None
     out = {o.sensor for o in facts.log.temperatures.taken_out}
     known = {name: trace.until(at) for name, trace in after_pour(facts).items() if name not in out}
@@ -30,7 +30,7 @@ def watched(facts: CureFacts, at: datetime) -> TonightCase | None:
         now=at,
         zone=facts.zone,
         poured_at=poured_at,
-        least_dimension_in=figures.least_dimension_in,
+        least_dimension_in=terms.least_dimension_in,
         protected_until=until,
         sensors=tuple(_now(t) for t in traces),
         forecast_low_f=facts.log.forecast_low_f,

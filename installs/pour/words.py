@@ -2,17 +2,17 @@
 
 from __future__ import annotations
 
-from installs.pour.figures import PourFigures
+from installs.pour.terms import PourTerms
 from sitecalc.foundation.take_off import Delivery
 from sitecalc.pour.cold import ABOVE_PLACED_F, COLD_AIR_F, section_of
 from sitecalc.pour.placing import HOT_F, air_range, slump_range, temperature_range
 
 
-def rules_words(figures: PourFigures | None, air_f: float | None) -> str:
+def rules_words(terms: PourTerms | None, air_f: float | None) -> str:
     """The rules behind a truck's limits, by the section's size and the weather."""
-    if figures is None or figures.least_dimension_in is None:
+    if terms is None or terms.least_dimension_in is None:
         return ""
-    row, least = section_of(figures.least_dimension_in), figures.least_dimension_in
+    row, least = section_of(terms.least_dimension_in), terms.least_dimension_in
     if air_f is None:
         weather = "air of the day not recorded, taken as not cold"
     elif air_f < COLD_AIR_F:
@@ -21,31 +21,31 @@ def rules_words(figures: PourFigures | None, air_f: float | None) -> str:
         weather = f"air {air_f:g} F, not cold ({COLD_AIR_F:g} F and over)"
     return (
         f"Section {least:g} in, {weather}. At least {row.as_placed_f:g} F: {row.words}. At most "
-        f"{figures.inputs['highest_f']:g} F by this job; ACI 305.1 allows {HOT_F:g} F (read in a fragment). "
+        f"{terms.figures.highest_f:g} F by this job; ACI 305.1 allows {HOT_F:g} F (read in a fragment). "
         "Slump, air and time: ASTM C94 (from memory)."
     )
 
 
-def order_words(figures: PourFigures | None, order: Delivery | None) -> str:
+def order_words(terms: PourTerms | None, order: Delivery | None) -> str:
     """What is said to the plant."""
-    if figures is None or order is None:
+    if terms is None or order is None:
         return "Order: not known until the foundation is released."
     loads = ", ".join(f"{load:g}" for load in order.loads_yd3)
-    fc = figures.inputs.get("fc_psi")
+    fc = terms.figures.fc_psi
     mix = f"{fc:,.0f} psi, " if fc else ""
-    waste = figures.inputs["waste_pct"]
+    waste = terms.figures.waste_pct
     return (
         f"Order {order.order_yd3:g} yd³ ({order.net_yd3:.1f} yd³ net, {waste:g} % more), "
         f"{len(order.loads_yd3)} truck{'s' if len(order.loads_yd3) != 1 else ''} of {loads} yd³: "
-        f"{mix}stone to {figures.inputs['aggregate_in']:g} in, slump {figures.inputs['slump_in']:g} in, "
-        f"air {figures.inputs['air_pct']:g} %. "
+        f"{mix}stone to {terms.figures.aggregate_in:g} in, slump {terms.figures.slump_in:g} in, "
+        f"air {terms.figures.air_pct:g} %. "
         "Tell the plant the last yards while the last truck but one discharges."
     )
 
 
-def limits_words(figures: PourFigures | None, air_f: float | None) -> str:
+def limits_words(terms: PourTerms | None, air_f: float | None) -> str:
     """What a truck is held to, in one line."""
-    limits = figures.limits() if figures else None
+    limits = terms.limits() if terms else None
     if limits is None:
         return "Limits of a truck: the section's least dimension is not known."
     slump, air, heat = slump_range(limits), air_range(limits), temperature_range(limits, air_f)

@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from datetime import datetime
-from typing import Any
 
 from installs.drafting.shapes import Lettering, Pen, Round, Shape, Stroke
 from installs.drafting.svg import svg_document
@@ -14,6 +12,8 @@ from installs.site.models import SiteDesign
 from installs.site.review import SiteReview, review_figures
 from sitecalc.checks import readable
 from sitecalc.inputs import InputError
+from sitecalc.site.figures import SiteFigures
+from sitecalc.site.siting import SIDES
 
 WIDE, HIGH, NOTES_AT = 250.0, 136.0, 284.0
 PROPERTY = Pen("medium", "property")
@@ -24,17 +24,19 @@ def strip(job: Job, phase: str, at: datetime) -> str:
     revision = DesignRevision.objects.filter(job=job, part="site").order_by("released_at", "pk").last()
     draft = None if revision else SiteDesign.objects.filter(job=job).select_related("job").first()
     inputs = revision.inputs if revision else draft.inputs() if draft else None
-    if inputs is None or any(inputs[f"{side}_ft"] is None for side in ("north", "east", "south", "west")):
+    if inputs is None:
         return ""
     try:
         found = review_figures(inputs)
     except InputError:
         return ""
-    return strip_svg(inputs, found)
+    if None in (getattr(found.figures, f"{side}_ft") for side in SIDES):
+        return ""
+    return strip_svg(found.figures, found)
 
 
-def strip_svg(inputs: Mapping[str, Any], found: SiteReview) -> str:
-    n, e, s, w = (inputs[f"{side}_ft"] for side in ("north", "east", "south", "west"))
+def strip_svg(figures: SiteFigures, found: SiteReview) -> str:
+    n, e, s, w = (getattr(figures, f"{side}_ft") for side in ("north", "east", "south", "west"))
     scale = min(WIDE / max(w + e, 1.0), HIGH / max(n + s, 1.0))
     x, y = 6 + w * scale, 6 + n * scale
     right, foot = 6 + (w + e) * scale, 6 + (n + s) * scale
@@ -49,8 +51,8 @@ def strip_svg(inputs: Mapping[str, Any], found: SiteReview) -> str:
         Lettering((x + 4, max(18.0, (6 + y) / 2 + 4)), f"{readable(n)} ft", 12, blank=True),
         Lettering(((x + right) / 2, y + 4), f"{readable(e)} ft", 12, "middle", blank=True),
     ]
-    shapes += _things(inputs, (x, y), scale, (right, foot))
-    for row, words in enumerate(_notes(inputs, facts)):
+    shapes += _things(figures, (x, y), scale, (right, foot))
+    for row, words in enumerate(_notes(figures, facts)):
         shapes.append(Lettering((max(NOTES_AT, right + 24), 18 + row * 18), words, 14))
     return svg_document(
         (("site", shape) for shape in shapes),
@@ -60,12 +62,12 @@ def strip_svg(inputs: Mapping[str, Any], found: SiteReview) -> str:
 
 
 def _things(
-    inputs: Mapping[str, Any], tower: tuple[float, float], scale: float, corner: tuple[float, float]
+    figures: SiteFigures, tower: tuple[float, float], scale: float, corner: tuple[float, float]
 ) -> list[Shape]:
     """Buildings inside the lot as blocks, one dwelling with its distance; lines and roads left out."""
     shapes: list[Shape] = []
     named = False
-    for thing in sorted(standing_things(inputs["things"]), key=lambda t: t.kind != "dwelling"):
+    for thing in sorted(standing_things(figures.things), key=lambda t: t.kind != "dwelling"):
         if thing.at is None or thing.kind not in ("dwelling", "building"):
             continue
         x, y = tower[0] + thing.at[0] * scale, tower[1] - thing.at[1] * scale
@@ -84,10 +86,10 @@ def _things(
     return shapes
 
 
-def _notes(inputs: Mapping[str, Any], facts: SiteFacts | None) -> list[str]:
+def _notes(figures: SiteFigures, facts: SiteFacts | None) -> list[str]:
     if facts is None:
         return ["Turbine or hub height not given"]
-    sides = [inputs[f"{side}_ft"] for side in ("north", "east", "south", "west")]
+    sides = [getattr(figures, f"{side}_ft") for side in ("north", "east", "south", "west")]
     required = f", {readable(round(facts.setback_ft, 1))} ft required" if facts.setback_ft else ""
     notes = [
         f"Hub {readable(facts.hub_ft)} ft, blade tip {readable(round(facts.tip_ft, 1))} ft above grade",
@@ -97,6 +99,6 @@ def _notes(inputs: Mapping[str, Any], facts: SiteFacts | None) -> list[str]:
         notes.append(f"Mean wind at hub {facts.hub_mean_mph:.1f} mph")
     if facts.energy is not None:
         notes.append(f"{readable(round(facts.energy.net_kwh, -2))} kWh a year by estimate")
-    if inputs["soil"]:
-        notes.append(f"Soil {inputs['soil']}"[:44])
+    if figures.soil:
+        notes.append(f"Soil {figures.soil}"[:44])
     return notes

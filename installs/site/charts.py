@@ -7,8 +7,9 @@ from __future__ import annotations
 
 from functools import lru_cache
 
-from installs.site.columns import MONTHS
+from sitecalc.figures import declared
 from sitecalc.site.energy import Energy
+from sitecalc.site.figures import MonthsRow
 
 
 @lru_cache(maxsize=64)
@@ -43,7 +44,7 @@ def months_svg(energy: Energy) -> str:
 
     figure, axes = chart(7.2, 1.5)
     axes.bar(range(12), energy.monthly_kwh, width=0.6, color="none", edgecolor=INK, linewidth=1.0)
-    axes.set_xticks(range(12), [m.capitalize() for m in MONTHS])
+    axes.set_xticks(range(12), [month.label for month in declared(MonthsRow)])
     for month, kwh in enumerate(energy.monthly_kwh):
         axes.annotate(
             f"{kwh:,.0f}", (month, kwh), (0, 3), textcoords="offset points", ha="center", fontsize=8

@@ -2,24 +2,24 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from typing import Any
-
 from installs.drafting import Drawing
 from installs.drafting.letters import text_width
-from installs.site.balloons import BALLOONS
 from installs.site.facts import SiteFacts, Standing, standing_things
 from sitecalc.checks import readable
+from sitecalc.figures import by_balloon
+from sitecalc.site.figures import SiteFigures
+
+BALLOONS = by_balloon(SiteFigures)
 
 FEET_PER_INCH = (10, 15, 20, 30, 40, 50, 60, 80, 100, 120, 150, 200, 300, 400, 500)
 
 
 def clearance_view(
-    inputs: Mapping[str, Any], facts: SiteFacts, *, width_px: float = 690.0, balloons: bool = True
+    figures: SiteFigures, facts: SiteFacts, *, width_px: float = 690.0, balloons: bool = True
 ) -> Drawing:
     """One scale both ways. Obstacles beyond the counted distance are left out."""
-    radius = inputs["obstacle_radius_ft"]
-    near = [t for t in standing_things(inputs["things"]) if t.kind != "road" and t.distance_ft <= radius]
+    radius = figures.obstacle_radius_ft
+    near = [t for t in standing_things(figures.things) if t.kind != "road" and t.distance_ft <= radius]
     per_inch = next(
         (n for n in FEET_PER_INCH if (radius + facts.rotor_diameter_ft) * 96 / n <= width_px - 90),
         FEET_PER_INCH[-1],
@@ -31,11 +31,11 @@ def clearance_view(
     _tower(d, facts)
     used: list[tuple[float, float, float]] = []
     for thing in sorted(near, key=lambda t: t.distance_ft):
-        _obstacle(d, inputs, thing, used)
-    _needed(d, inputs, facts, near, radius)
-    _heights(d, inputs, facts, left)
+        _obstacle(d, figures, thing, used)
+    _needed(d, figures, facts, near, radius)
+    _heights(d, figures, facts, left)
     if balloons:
-        d.balloon((radius, _needed_ft(inputs, near), 20, 0), BALLOONS["clearance_ft"])
+        d.balloon((radius, _needed_ft(figures, near), 20, 0), BALLOONS["clearance_ft"])
     title = f"what stands within {readable(radius)} ft, turned to one side"
     d.drawing_title((left, 0, 0, -44), "Clearance", title)
     d.scale_bar((left, 0, 4, -82))
@@ -50,7 +50,7 @@ def _tower(d: Drawing, facts: SiteFacts) -> None:
 
 
 def _obstacle(
-    d: Drawing, inputs: Mapping[str, Any], thing: Standing, used: list[tuple[float, float, float]]
+    d: Drawing, figures: SiteFigures, thing: Standing, used: list[tuple[float, float, float]]
 ) -> None:
     """``used``: left, right and foot in px of the names written so far, so that none runs into another."""
     width = 24.0 if thing.kind in ("dwelling", "building", "trees") else 6.0
@@ -60,7 +60,7 @@ def _obstacle(
         return
     top = ground + thing.height_ft
     d.rectangle(x, ground, width, thing.height_ft, weight="bar", layer="building", fill="blank")
-    growth = inputs["growth_ft"] if thing.kind == "trees" else 0.0
+    growth = figures.growth_ft if thing.kind == "trees" else 0.0
     if growth:
         d.rectangle(x, top, width, growth, weight="thin", dash="tentative", layer="trees")
     _name(d, (x + width / 2, top + growth), thing.short, used)
@@ -81,27 +81,25 @@ def _name(d: Drawing, at: tuple[float, float], words: str, used: list[tuple[floa
     d.text((*at, 0, up), words, size=12, anchor="middle", blank=True)
 
 
-def _needed_ft(inputs: Mapping[str, Any], near: list[Standing]) -> float:
+def _needed_ft(figures: SiteFigures, near: list[Standing]) -> float:
     tops = [
-        t.height_ft + t.ground_ft + (inputs["growth_ft"] if t.kind == "trees" else 0.0)
+        t.height_ft + t.ground_ft + (figures.growth_ft if t.kind == "trees" else 0.0)
         for t in near
         if t.height_ft is not None
     ]
-    clearance: float = inputs["clearance_ft"]
+    clearance: float = figures.clearance_ft
     return max(0.0, *tops, 0.0) + clearance
 
 
-def _needed(
-    d: Drawing, inputs: Mapping[str, Any], facts: SiteFacts, near: list[Standing], radius: float
-) -> None:
-    needed = _needed_ft(inputs, near)
+def _needed(d: Drawing, figures: SiteFigures, facts: SiteFacts, near: list[Standing], radius: float) -> None:
+    needed = _needed_ft(figures, near)
     d.line((0, needed), (radius, needed), weight="medium", dash="limit", layer="clearance")
-    words = f"{inputs['clearance_datum']} at least {readable(round(needed, 1))} ft"
+    words = f"{figures.clearance_datum} at least {readable(round(needed, 1))} ft"
     d.text((0, needed, 26, 6), words, size=12, blank=True)
 
 
-def _heights(d: Drawing, inputs: Mapping[str, Any], facts: SiteFacts, left: float) -> None:
-    by_hub = inputs["clearance_datum"] == "hub"
+def _heights(d: Drawing, figures: SiteFigures, facts: SiteFacts, left: float) -> None:
+    by_hub = figures.clearance_datum == "hub"
     kept = facts.hub_ft if by_hub else facts.blade_bottom_ft
     half = facts.rotor_diameter_ft / 2
     d.dimension(

@@ -13,11 +13,11 @@ from installs.site.review import SiteReview
 
 def draw(draft: Any, review: SiteReview | None) -> dict[str, str]:
     """SVG by name: "plan", "clearance", "energy", "months", as far as what they show is known."""
-    inputs = draft.inputs()
+    figures = draft.figures
     facts = review.results if review else None
-    found = {"plan": to_svg(site_plan(inputs, facts))}
+    found = {"plan": to_svg(site_plan(figures, facts))}
     if facts is not None:
-        found["clearance"] = to_svg(clearance_view(inputs, facts))
+        found["clearance"] = to_svg(clearance_view(figures, facts))
     if review is not None and review.energy is not None:
         found["energy"] = energy_svg(review.energy)
         if review.energy.monthly_kwh:

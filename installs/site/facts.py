@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
-from typing import Any
+
+from sitecalc.site.figures import ThingRow, TrenchRow
 
 
 @dataclass(frozen=True)
@@ -85,12 +86,12 @@ def in_plan(bearing_deg: float, distance_ft: float) -> tuple[float, float]:
     return distance_ft * math.sin(turn), distance_ft * math.cos(turn)
 
 
-def trench_points(rows: Iterable[Mapping[str, float]]) -> list[tuple[float, float]]:
+def trench_points(rows: Iterable[TrenchRow]) -> list[tuple[float, float]]:
     """From the tower through the points of the trench."""
-    return [(0.0, 0.0), *(in_plan(row["bearing_deg"], row["distance_ft"]) for row in rows)]
+    return [(0.0, 0.0), *(in_plan(row.bearing_deg, row.distance_ft) for row in rows)]
 
 
-def trench_length_ft(rows: list[Mapping[str, float]]) -> float | None:
+def trench_length_ft(rows: Sequence[TrenchRow]) -> float | None:
     """Along the trench; None where none is given."""
     points = trench_points(rows)
     if len(points) < 2:
@@ -98,17 +99,17 @@ def trench_length_ft(rows: list[Mapping[str, float]]) -> float | None:
     return sum(math.dist(a, b) for a, b in pairwise(points))
 
 
-def standing_things(rows: Iterable[Mapping[str, Any]]) -> tuple[Standing, ...]:
+def standing_things(rows: Iterable[ThingRow]) -> tuple[Standing, ...]:
     return tuple(
         Standing(
-            name=row["name"],
-            kind=row["kind"],
-            distance_ft=row["distance_ft"],
-            bearing_deg=row.get("bearing_deg"),
-            height_ft=row.get("height_ft"),
-            ground_ft=row.get("ground_ft") or 0.0,
-            width_ft=row.get("width_ft"),
-            ours=row.get("ours") == "yes",
+            name=row.name,
+            kind=row.kind,
+            distance_ft=row.distance_ft,
+            bearing_deg=row.bearing_deg,
+            height_ft=row.height_ft,
+            ground_ft=row.ground_ft or 0.0,
+            width_ft=row.width_ft,
+            ours=row.ours == "yes",
         )
         for row in rows
     )

@@ -8,12 +8,11 @@ from django.core.exceptions import ValidationError
 
 from installs.files.services import bounded
 from installs.jobs.design_forms import DesignForm
-from installs.jobs.rows import MOST_ROWS, RowsField
+from installs.jobs.rows import MOST_ROWS, RowsField, columns_of
 from installs.site.airports import read_strips
-from installs.site.balloons import BALLOONS
-from installs.site.columns import MONTHLY, RUNWAYS, THINGS, TRENCH
 from installs.site.models import SiteDesign
 from sitecalc.site.airspace import Runway
+from sitecalc.site.figures import MonthsRow
 from sitecalc.site.runways import runways_near
 
 
@@ -21,7 +20,7 @@ class MonthsField(RowsField):
     """One row of twelve means, or none."""
 
     def __init__(self, **kwargs: Any) -> None:
-        super().__init__(MONTHLY, blank_rows=1, **kwargs)
+        super().__init__(columns_of(MonthsRow), blank_rows=1, **kwargs)
 
     def clean(self, value: Any) -> list[dict[str, Any]]:
         rows = super().clean(value)
@@ -36,40 +35,18 @@ class MonthsField(RowsField):
 
 
 class SiteForm(DesignForm):
-    BALLOONS = BALLOONS
+    EXTRA = {"runways_csv": 6}
 
-    things = RowsField(THINGS, required=False, label="What stands near")
-    runways = RowsField(RUNWAYS, blank_rows=1, required=False, label="Runways and heliports")
     runways_csv = forms.FileField(
         required=False,
         label="Runways from a CSV file",
         help_text="runways.csv of OurAirports; those near the tower replace the rows above.",
     )
     monthly = MonthsField(required=False, label="Means by month, at the same height")
-    trench = RowsField(TRENCH, blank_rows=1, required=False, label="Trench, from the tower through")
 
     class Meta:
         model = SiteDesign
-        fields = [name for name in BALLOONS if name != "runways_csv"]
-        widgets = {
-            "access": forms.Textarea(attrs={"rows": 3, "cols": 14}),
-            "soil": forms.Textarea(attrs={"rows": 3}),
-        }
-        help_texts = {
-            "surveyed_ft": "All that stands within this distance is in the list.",
-            "no_line_within_ft": "Walked and looked at; needed only where no line is in the list.",
-            "property_multiple": "As the ordinance has it; 0 where it has none.",
-            "dwelling_multiple": "0 where it has none.",
-            "road_multiple": "0 where it has none.",
-            "line_multiple": "Empty: 1.1 of the blade tip.",
-            "base_half_ft": "Where the rule measures from the edge; 0 from the center.",
-            "mean_mph": "At open ground of this site, with its source.",
-            "exponent": "0.14 smooth, 0.20 crops and hedges, 0.25 wooded.",
-            "temperature_f": "Empty: standard atmosphere.",
-            "weibull_k": "2 where nothing better is known.",
-            "determined_ft": "Above ground, in its determination of no hazard.",
-            "frost_ft": "From the building official, with the source.",
-        }
+        fields: tuple[str, ...] = ()
 
     def clean(self) -> dict[str, Any]:
         cleaned = super().clean()

@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
-from typing import Any
+from collections.abc import Iterator, Sequence
 
 from installs.drafting import Drawing
 from installs.drafting.frame import Point
-from installs.site.balloons import BALLOONS
 from installs.site.facts import SiteFacts, Standing, in_plan, standing_things, trench_points
 from installs.site.symbols import draw_thing, tower_mark, trench
 from sitecalc.checks import readable
+from sitecalc.figures import by_balloon
+from sitecalc.site.figures import SiteFigures
+
+BALLOONS = by_balloon(SiteFigures)
 
 FEET_PER_INCH = (
     10,
@@ -40,29 +42,29 @@ BARE_FT = 200.0  # drawn around the tower while nothing is given
 
 
 def site_plan(
-    inputs: Mapping[str, Any], facts: SiteFacts | None, *, balloons: bool = True, width_px: float = WIDEST_PX
+    figures: SiteFigures, facts: SiteFacts | None, *, balloons: bool = True, width_px: float = WIDEST_PX
 ) -> Drawing:
     """Everything given with a bearing; what lies far outside the lot is named at the sheet's edge."""
-    view = View.of(inputs, facts, width_px)
+    view = View.of(figures, facts, width_px)
     d = Drawing("Site plan", px_per_ft=view.px_per_ft)
-    lot = Lot(inputs, view.box)
+    lot = Lot(figures, view.box)
     _property(d, lot)
     for thing in view.inside:
         draw_thing(d, thing, view.box)
     taken = [t.bearing_deg for t in view.inside if t.bearing_deg is not None]
-    if inputs["pad_bearing_deg"] is not None:
-        taken.append(inputs["pad_bearing_deg"])
+    if figures.pad_bearing_deg is not None:
+        taken.append(figures.pad_bearing_deg)
     _circles(d, facts, free_bearings(taken), balloons)
-    points = trench_points(inputs["trench"])
+    points = trench_points(figures.trench)
     if len(points) > 1:
         trench(d, points)
-    _pad(d, inputs)
+    _pad(d, figures)
     tower_mark(d)
     _distances(d, view)
     _edges(d, lot)
     _labels(d, view)
     if balloons:
-        _balloons(d, inputs, lot, view)
+        _balloons(d, figures, lot, view)
     _furniture(d, view)
     return d
 
@@ -85,14 +87,16 @@ class View:
         return 96 / self.px_per_ft
 
     @classmethod
-    def of(cls, inputs: Mapping[str, Any], facts: SiteFacts | None, width_px: float = WIDEST_PX) -> View:
+    def of(cls, figures: SiteFigures, facts: SiteFacts | None, width_px: float = WIDEST_PX) -> View:
         """The lot with a margin; of what stands outside it, what is not much farther off."""
         least = 1.25 * max((facts.setback_ft or facts.tip_ft) if facts else BARE_FT, 60.0)
         reach = {
-            side: least if inputs[f"{side}_ft"] is None else 1.06 * max(inputs[f"{side}_ft"], 0.3 * least)
+            side: least
+            if getattr(figures, f"{side}_ft") is None
+            else 1.06 * max(getattr(figures, f"{side}_ft"), 0.3 * least)
             for side in ("west", "south", "east", "north")
         }
-        things = standing_things(inputs["things"])
+        things = standing_things(figures.things)
         farthest = 1.8 * max(reach.values())
         for thing in things:
             if thing.at is None or thing.distance_ft > farthest:
@@ -113,8 +117,8 @@ class View:
 class Lot:
     """Where the property lines run; a side that is not given runs along the sheet's edge and is not drawn."""
 
-    def __init__(self, inputs: Mapping[str, Any], box: tuple[float, float, float, float]):
-        self.given = {side: inputs[f"{side}_ft"] for side in SIDES}
+    def __init__(self, figures: SiteFigures, box: tuple[float, float, float, float]):
+        self.given = {side: getattr(figures, f"{side}_ft") for side in SIDES}
         west, south, east, north = box
         n, e, s, w = (self.given[side] for side in SIDES)
         self.left, self.right = (west if w is None else -w), (east if e is None else e)
@@ -194,8 +198,8 @@ def _apart(a: float, b: float) -> float:
     return min(off, 360 - off)
 
 
-def _pad(d: Drawing, inputs: Mapping[str, Any]) -> None:
-    bearing, distance, side = (inputs[n] for n in ("pad_bearing_deg", "pad_distance_ft", "pad_ft"))
+def _pad(d: Drawing, figures: SiteFigures) -> None:
+    bearing, distance, side = (getattr(figures, n) for n in ("pad_bearing_deg", "pad_distance_ft", "pad_ft"))
     if bearing is None or distance is None or side is None:
         return
     x, y = in_plan(bearing, distance)
@@ -242,7 +246,7 @@ def _label_at(thing: Standing, view: View) -> tuple[Point, str]:
     )
 
 
-def _balloons(d: Drawing, inputs: Mapping[str, Any], lot: Lot, view: View) -> None:
+def _balloons(d: Drawing, figures: SiteFigures, lot: Lot, view: View) -> None:
     d.balloon((lot.right, lot.high, 26, 22), BALLOONS["north_ft"])
     solid = [t for t in view.inside if t.at is not None and t.kind not in ("road", "overhead line")]
     if solid and solid[0].at is not None and solid[0].bearing_deg is not None:
@@ -250,13 +254,13 @@ def _balloons(d: Drawing, inputs: Mapping[str, Any], lot: Lot, view: View) -> No
         d.balloon((*solid[0].at, right, up), BALLOONS["things"], tip=solid[0].at)
     else:
         d.balloon((lot.left, lot.low, 20, 20), BALLOONS["things"])
-    points = trench_points(inputs["trench"])
+    points = trench_points(figures.trench)
     if len(points) > 1:
         (ax, ay), (bx, by) = points[-2:]
         middle = ((ax + bx) / 2, (ay + by) / 2)
         d.balloon((*middle, -16, 34), BALLOONS["trench"], tip=middle)
-    if inputs["pad_bearing_deg"] is not None and inputs["pad_distance_ft"] is not None:
-        at = in_plan(inputs["pad_bearing_deg"], inputs["pad_distance_ft"])
+    if figures.pad_bearing_deg is not None and figures.pad_distance_ft is not None:
+        at = in_plan(figures.pad_bearing_deg, figures.pad_distance_ft)
         d.balloon((*at, 12, -44), BALLOONS["access"], tip=at)
 
 

@@ -9,7 +9,6 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from installs.site.columns import MONTHS
 from installs.site.facts import (
     BandFacts,
     EnergyFacts,
@@ -21,9 +20,11 @@ from installs.site.facts import (
 from installs.site.models import SiteDesign
 from installs.turbine.machine import Machine, machine_of
 from sitecalc.checks import Check, Known, not_checked
+from sitecalc.figures import read
 from sitecalc.inputs import InputError
 from sitecalc.site.airspace import AirspaceCase, Runway, airspace
 from sitecalc.site.energy import Energy, EnergyCase, Losses, annual_energy
+from sitecalc.site.figures import SiteFigures
 from sitecalc.site.noise import NoiseCase, noise
 from sitecalc.site.obstacles import ObstacleRule, Thing
 from sitecalc.site.siting import SIDES, SetbackRule, SitingCase, siting
@@ -46,6 +47,7 @@ _FIELDS = {
 class SiteReview:
     """``results`` is frozen on release; None while no turbine with a hub height is chosen."""
 
+    figures: SiteFigures
     results: SiteFacts | None
     checks: tuple[Check, ...]
     machine: Machine | None
@@ -59,15 +61,15 @@ def review(draft: SiteDesign) -> SiteReview:
 
 def review_figures(inputs: Mapping[str, Any]) -> SiteReview:
     """From a draft's or a release's inputs. InputError names the form's field."""
-    turbine = inputs["turbine"]
+    figures, turbine = read(SiteFigures, inputs), inputs["turbine"]
     machine = machine_of(turbine["machine"]) if turbine else None
     if machine is None or turbine["hub_ft"] is None:
         what = "No turbine is chosen" if machine is None else "The turbine's hub height is not given"
         why = f"{what}; setbacks, wind and energy hang on it."
         open_check = not_checked("turbine", "Turbine", why, source=TURBINE, known=Known.PRACTICE)
-        return SiteReview(None, (open_check,), machine, None, None)
+        return SiteReview(figures, None, (open_check,), machine, None, None)
     try:
-        return _reviewed(inputs, machine, turbine["hub_ft"])
+        return _reviewed(figures, machine, turbine["hub_ft"])
     except InputError as error:
         raise _at_field(error) from None
 
@@ -84,12 +86,12 @@ def _at_field(error: InputError) -> InputError:
     return InputError(_FIELDS.get(last, last), error.message)
 
 
-def _reviewed(inputs: Mapping[str, Any], machine: Machine, hub_ft: float) -> SiteReview:
-    things = standing_things(inputs["things"])
-    placed = siting(_siting_case(inputs, machine, hub_ft, things))
-    in_the_air = airspace(_airspace_case(inputs, placed.tip_ft))
-    heard = noise(_noise_case(inputs, machine, hub_ft, things))
-    wind, energy, wind_checks = _wind(inputs, machine, hub_ft)
+def _reviewed(figures: SiteFigures, machine: Machine, hub_ft: float) -> SiteReview:
+    things = standing_things(figures.things)
+    placed = siting(_siting_case(figures, machine, hub_ft, things))
+    in_the_air = airspace(_airspace_case(figures, placed.tip_ft))
+    heard = noise(_noise_case(figures, machine, hub_ft, things))
+    wind, energy, wind_checks = _wind(figures, machine, hub_ft)
     facts = SiteFacts(
         machine=machine.name,
         hub_ft=hub_ft,
@@ -101,36 +103,36 @@ def _reviewed(inputs: Mapping[str, Any], machine: Machine, hub_ft: float) -> Sit
         notice=in_the_air.notice,
         height_without_notice_ft=in_the_air.allowed_ft,
         sound_dba=heard.level_dba,
-        sound_at=inputs["sound_at"],
+        sound_at=figures.sound_at,
         hub_mean_mph=wind.mean_mph if wind else None,
         density_kg_m3=wind.density_kg_m3 if wind else None,
         power_density_w_m2=wind.power_density_w_m2 if wind else None,
         energy=_energy_facts(energy) if energy else None,
-        trench_ft=trench_length_ft(inputs["trench"]),
+        trench_ft=trench_length_ft(figures.trench),
     )
     checks = (*placed.checks, *in_the_air.checks, *heard.checks, *wind_checks)
-    return SiteReview(facts, checks, machine, wind, energy)
+    return SiteReview(figures, facts, checks, machine, wind, energy)
 
 
 def _siting_case(
-    inputs: Mapping[str, Any], machine: Machine, hub_ft: float, things: tuple[Standing, ...]
+    figures: SiteFigures, machine: Machine, hub_ft: float, things: tuple[Standing, ...]
 ) -> SitingCase:
     return SitingCase(
         hub_ft=hub_ft,
         diameter_ft=machine.rotor_diameter_ft,
         rule=SetbackRule(
-            datum=inputs["datum"],
-            property_multiple=inputs["property_multiple"],
-            dwelling_multiple=inputs["dwelling_multiple"],
-            road_multiple=inputs["road_multiple"],
-            line_multiple=inputs["line_multiple"],
-            base_half_ft=inputs["base_half_ft"],
-            source=inputs["ordinance"].strip(),
+            datum=figures.datum,
+            property_multiple=figures.property_multiple,
+            dwelling_multiple=figures.dwelling_multiple,
+            road_multiple=figures.road_multiple,
+            line_multiple=figures.line_multiple,
+            base_half_ft=figures.base_half_ft,
+            source=figures.ordinance.strip(),
         ),
-        north_ft=inputs["north_ft"],
-        east_ft=inputs["east_ft"],
-        south_ft=inputs["south_ft"],
-        west_ft=inputs["west_ft"],
+        north_ft=figures.north_ft,
+        east_ft=figures.east_ft,
+        south_ft=figures.south_ft,
+        west_ft=figures.west_ft,
         things=tuple(
             Thing(
                 name=t.name,
@@ -142,53 +144,53 @@ def _siting_case(
             )
             for t in things
         ),
-        surveyed_ft=inputs["surveyed_ft"],
-        no_line_within_ft=inputs["no_line_within_ft"],
+        surveyed_ft=figures.surveyed_ft,
+        no_line_within_ft=figures.no_line_within_ft,
         obstacles=ObstacleRule(
-            clearance_ft=inputs["clearance_ft"],
-            datum=inputs["clearance_datum"],
-            radius_ft=inputs["obstacle_radius_ft"],
-            growth_ft=inputs["growth_ft"],
+            clearance_ft=figures.clearance_ft,
+            datum=figures.clearance_datum,
+            radius_ft=figures.obstacle_radius_ft,
+            growth_ft=figures.growth_ft,
         ),
     )
 
 
-def _airspace_case(inputs: Mapping[str, Any], tip_ft: float) -> AirspaceCase:
+def _airspace_case(figures: SiteFigures, tip_ft: float) -> AirspaceCase:
     return AirspaceCase(
         height_ft=tip_ft,
-        ground_ft=inputs["elevation_ft"],
-        runways=tuple(Runway(**row) for row in inputs["runways"]),
-        all_listed=inputs["airports_listed"],
-        determined_ft=inputs["determined_ft"],
-        determination=inputs["determination"].strip(),
+        ground_ft=figures.elevation_ft,
+        runways=tuple(Runway(**vars(row)) for row in figures.runways),
+        all_listed=figures.airports_listed,
+        determined_ft=figures.determined_ft,
+        determination=figures.determination.strip(),
     )
 
 
 def _noise_case(
-    inputs: Mapping[str, Any], machine: Machine, hub_ft: float, things: tuple[Standing, ...]
+    figures: SiteFigures, machine: Machine, hub_ft: float, things: tuple[Standing, ...]
 ) -> NoiseCase:
     return NoiseCase(
         rated_dba=machine.sound_dba,
         hub_ft=hub_ft,
-        distance_ft=_listener_ft(inputs, things),
-        place=inputs["sound_at"],
-        limit_dba=inputs["sound_limit_dba"],
-        limit_source=inputs["sound_ordinance"].strip(),
+        distance_ft=_listener_ft(figures, things),
+        place=figures.sound_at,
+        limit_dba=figures.sound_limit_dba,
+        limit_source=figures.sound_ordinance.strip(),
     )
 
 
-def _listener_ft(inputs: Mapping[str, Any], things: tuple[Standing, ...]) -> float | None:
+def _listener_ft(figures: SiteFigures, things: tuple[Standing, ...]) -> float | None:
     """To the nearest property line, or neighbor's dwelling; none of those: as far as was looked."""
-    if inputs["sound_at"] == "property line":
-        sides = [inputs[f"{side}_ft"] for side in SIDES]
+    if figures.sound_at == "property line":
+        sides = [getattr(figures, f"{side}_ft") for side in SIDES]
         return None if None in sides else min(sides)
     theirs = [t.distance_ft for t in things if t.kind == "dwelling" and not t.ours]
-    surveyed: float | None = inputs["surveyed_ft"]
+    surveyed: float | None = figures.surveyed_ft
     return min(theirs, default=surveyed)
 
 
 def _wind(
-    inputs: Mapping[str, Any], machine: Machine, hub_ft: float
+    figures: SiteFigures, machine: Machine, hub_ft: float
 ) -> tuple[HubWind | None, Energy | None, tuple[Check, ...]]:
     missing = [
         words
@@ -197,7 +199,7 @@ def _wind(
             ("wind_at_ft", "height of the mean wind"),
             ("elevation_ft", "elevation of the ground"),
         )
-        if inputs[name] is None
+        if getattr(figures, name) is None
     ]
     if not machine.curve:
         missing.append("the machine's power curve")
@@ -205,11 +207,11 @@ def _wind(
         why = f"Not given: {', '.join(missing)}."
         return None, None, (not_checked("wind", "Wind", why, source=SURVEY, known=Known.PRACTICE),)
     case = WindCase(
-        mean_mph=inputs["mean_mph"],
-        at_ft=inputs["wind_at_ft"],
+        mean_mph=figures.mean_mph,
+        at_ft=figures.wind_at_ft,
         hub_ft=hub_ft,
         **{
-            name: inputs[name]
+            name: getattr(figures, name)
             for name in (
                 "law", "exponent", "roughness_ft", "displacement_ft", "second_mph", "second_at_ft",
                 "weibull_k", "elevation_ft", "temperature_f",
@@ -225,11 +227,11 @@ def _wind(
             density_rule=machine.density_rule,  # type: ignore[arg-type]
             losses=Losses(
                 **{
-                    name: inputs[name]
+                    name: getattr(figures, name)
                     for name in ("downtime_pct", "electrical_pct", "turbulence_pct", "icing_pct", "other_pct")
                 }
             ),
-            monthly_mph=tuple(inputs["monthly"][0][m] for m in MONTHS) if inputs["monthly"] else (),
+            monthly_mph=figures.monthly[0].means if figures.monthly else (),
         )
     )
     in_class = class_check(energy.wind.mean_mph, machine.iec_class)

@@ -25,15 +25,15 @@ GROUND_FIGURES = ("frost_ft", "soil", "access", "ordinance", "sound_ordinance", 
 def plan_sheet(job: Job, revision: DesignRevision) -> dict[str, Any]:
     """Site plan and clearance to scale, setbacks, airspace and sound."""
     found = review_figures(revision.inputs)
-    drawn = {"plan": to_svg(site_plan(revision.inputs, found.results, balloons=False), for_print=True)}
+    drawn = {"plan": to_svg(site_plan(found.figures, found.results, balloons=False), for_print=True)}
     if found.results is not None:
         drawn["clearance"] = to_svg(
-            clearance_view(revision.inputs, found.results, width_px=560, balloons=False), for_print=True
+            clearance_view(found.figures, found.results, width_px=560, balloons=False), for_print=True
         )
     return {
         "title": "Site plan",
         "sheet": "S-1",
-        "scale": f"1 in = {View.of(revision.inputs, found.results).feet_per_inch:g} ft",
+        "scale": f"1 in = {View.of(found.figures, found.results).feet_per_inch:g} ft",
         "drawings": drawn,
         "checks": [c for c in revision.checks if c["key"] not in WIND_CHECKS],
         "facts": found.results,

@@ -5,10 +5,13 @@ from __future__ import annotations
 from typing import Any
 
 from installs.drafting import Drawing, to_svg
-from installs.tower.balloons import BALLOONS
 from installs.tower.facts import JointFacts, SectionFacts, TowerFacts
 from installs.tower.frequency_drawing import frequency_svg
 from installs.tower.joint_drawing import joint_svg, legend_svg
+from sitecalc.figures import by_balloon
+from sitecalc.tower.figures import TowerFigures
+
+BALLOONS = by_balloon(TowerFigures)
 
 TALLEST_PX = 720.0
 FEET_PER_INCH = (4, 5, 6, 8, 10, 12, 15, 16, 20, 25, 30, 40, 50, 60, 80, 100)

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from installs.tower.facts import EstimateFacts, FrequencyFacts, Head, ReactionFacts
-from installs.tower.models import TowerDesign
 from sitecalc.checks import Check, Known, compare, not_checked, readable
+from sitecalc.tower.figures import TowerFigures
 from sitecalc.tower.structure import Tower
 from sitecalc.tower.wind import SOURCE, WindCase, WindResult, wind_reactions
 
@@ -12,26 +12,26 @@ SLOW_HZ = 1.0
 
 
 def estimate(
-    draft: TowerDesign,
+    figures: TowerFigures,
     tower: Tower,
     head: Head | None,
     frequency: FrequencyFacts | None,
     stated: ReactionFacts | None,
 ) -> tuple[EstimateFacts | None, list[Check]]:
     """The estimate and the stated moment held against it; nothing while no wind speed is given."""
-    if draft.wind_mph is None:
+    if figures.wind_mph is None:
         return None, []
     thrust = head.thrust_kip if head and head.thrust_kip is not None else 0.0
     found = wind_reactions(
         WindCase(
             tower,
-            draft.wind_mph,
-            draft.exposure,
+            figures.wind_mph,
+            figures.exposure,
             head_thrust_kip=thrust,
             hub_above_top_ft=head.hub_above_top_ft if head else 0.0,
-            solidity=draft.solidity_percent / 100,
-            round_members=draft.round_members,
-            gust_factor=draft.gust_factor or 0.85,
+            solidity=figures.solidity_percent / 100,
+            round_members=figures.round_members,
+            gust_factor=figures.gust_factor or 0.85,
         )
     )
     facts = EstimateFacts(
@@ -39,20 +39,20 @@ def estimate(
         found.shear_kip,
         found.tower_moment_kip_ft,
         thrust,
-        f"{draft.wind_mph:g} mph, exposure {draft.exposure}, level ground",
+        f"{figures.wind_mph:g} mph, exposure {figures.exposure}, level ground",
     )
-    return facts, [_check(draft, facts, found, frequency, stated)]
+    return facts, [_check(figures, facts, found, frequency, stated)]
 
 
 def _check(
-    draft: TowerDesign,
+    figures: TowerFigures,
     facts: EstimateFacts,
     found: WindResult,
     frequency: FrequencyFacts | None,
     stated: ReactionFacts | None,
 ) -> Check:
     key, title = "moment_estimate", "Stated moment against an estimate"
-    if draft.gust_factor is None and (frequency is None or frequency.first_hz < SLOW_HZ):
+    if figures.gust_factor is None and (frequency is None or frequency.first_hz < SLOW_HZ):
         hz = "is not known" if frequency is None else f"is {frequency.first_hz:.3g} Hz"
         why = f"The tower's frequency {hz}; under 1 Hz G 0.85 is too little, the engineer gives it."
         return not_checked(key, title, why, source=SOURCE, known=Known.MEMORY)

@@ -3,24 +3,25 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from typing import Any
 
 from installs.tower.facts import LEG_LETTERS, JointFacts, TowerFacts
-from installs.tower.models import TowerDesign
 from sitecalc.checks import Check, worst_first
 from sitecalc.inputs import InputError
 from sitecalc.tower.bolt_strength import BoltLoad
 from sitecalc.tower.bolting import Joint, JointResult, joint
+from sitecalc.tower.figures import JointRow, TowerFigures
 from sitecalc.tower.reactions import Base, circle_bolt_tension_kip, leg_forces, moment_bound_kip_ft
 
 
-def review_joints(draft: TowerDesign, facts: TowerFacts) -> tuple[tuple[JointResult, ...], list[Check]]:
+def review_joints(
+    figures: TowerFigures, facts: TowerFacts, k_source: str
+) -> tuple[tuple[JointResult, ...], list[Check]]:
     """Every joint worked out, and by kind of check the joint that governs. InputError at "joints"."""
     results: list[JointResult] = []
     by_key: dict[str, list[Check]] = {}
-    for index, row in enumerate(draft.joints):
+    for index, row in enumerate(figures.joints):
         try:
-            result = joint(_joint_case(draft, facts, index, row))
+            result = joint(_joint_case(figures, facts, index, row, k_source))
         except InputError as error:
             raise InputError(
                 "joints", f"Joint {index + 1}, {_column(error.field)}: {error.message}"
@@ -49,23 +50,23 @@ def _governing(checks: list[Check]) -> Check:
     )
 
 
-def _joint_case(draft: TowerDesign, facts: TowerFacts, index: int, row: dict[str, Any]) -> Joint:
+def _joint_case(figures: TowerFigures, facts: TowerFacts, index: int, row: JointRow, k_source: str) -> Joint:
     return Joint(
-        size=row["size"],
-        grade=row["grade"],
-        tightening=row["tightening"],
-        condition=draft.condition,
-        k=draft.nut_factor,
-        k_source=(draft.notes or {}).get("nut_factor", ""),
-        target_ft_lb=row.get("torque_ft_lb"),
-        grip_in=row.get("grip_in"),
-        edition=draft.edition,
-        first_pass=draft.first_pass,
+        size=row.size,
+        grade=row.grade,
+        tightening=row.tightening,
+        condition=figures.condition,
+        k=figures.nut_factor,
+        k_source=k_source,
+        target_ft_lb=row.torque_ft_lb,
+        grip_in=row.grip_in,
+        edition=figures.edition,
+        first_pass=figures.first_pass,
         load=_bolt_load(facts, index, row),
     )
 
 
-def _bolt_load(facts: TowerFacts, index: int, row: dict[str, Any]) -> BoltLoad:
+def _bolt_load(facts: TowerFacts, index: int, row: JointRow) -> BoltLoad:
     """What one bolt carries at strength level, the moment taken as a line from foot to hub."""
     found, below = facts.reactions, facts.sections[index]
     if found is None or found.strength_moment_kip_ft is None:
@@ -76,31 +77,31 @@ def _bolt_load(facts: TowerFacts, index: int, row: dict[str, Any]) -> BoltLoad:
     dead = above + (facts.head.weight_lb / 1000 if facts.head else 0.0)
     bolts = _count(row)
     if not facts.legs:
-        circle = row.get("circle_in")
+        circle = row.circle_in
         if circle is None:
             return BoltLoad()
         return BoltLoad(tension_kip=circle_bolt_tension_kip(moment, 0.9 * dead, bolts, circle / 12))
     shear = found.strength_shear_kip or 0.0
     forces = leg_forces(Base(moment, shear, 0.9 * dead, facts.legs, below.top_in / 12))
-    if row.get("carries") == "shear":
+    if row.carries == "shear":
         # 1.2 D pushes a little more than 0.9 D does; push and pull both bear on the same bolts
         push = forces.push_kip + (1.2 - 0.9) * dead / facts.legs
         return BoltLoad(shear_kip=max(forces.pull_kip, push) / bolts)
     return BoltLoad(tension_kip=forces.pull_kip / bolts)
 
 
-def _count(row: dict[str, Any]) -> int:
-    return max(1, round(row["bolts"]))
+def _count(row: JointRow) -> int:
+    return max(1, round(row.bolts))
 
 
-def joint_facts(facts: TowerFacts, index: int, row: dict[str, Any], result: JointResult) -> JointFacts:
+def joint_facts(facts: TowerFacts, index: int, row: JointRow, result: JointResult) -> JointFacts:
     return JointFacts(
         number=index + 1,
         at_ft=facts.sections[index].top_ft,
         legs=tuple(LEG_LETTERS[: facts.legs]),
         bolts_per_leg=_count(row),
-        size=row["size"],
-        grade=row["grade"],
-        tightening=row["tightening"],
+        size=row.size,
+        grade=row.grade,
+        tightening=row.tightening,
         passes=result.passes,
     )

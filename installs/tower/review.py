@@ -22,6 +22,7 @@ from installs.tower.torque_log import load_torque
 from sitecalc.checks import Check, Known, compare, not_checked, readable, worst_first
 from sitecalc.inputs import InputError
 from sitecalc.tower.bolting import JointResult
+from sitecalc.tower.figures import TowerFigures
 from sitecalc.tower.frequency import METHOD, FrequencyCase, FrequencyResult, first_frequency
 from sitecalc.tower.plumb import assembly_hours, plumb_limit_in
 from sitecalc.tower.reactions import (
@@ -51,19 +52,20 @@ class Review:
 
 
 def review(draft: TowerDesign) -> Review:
-    """Checks and facts of a draft. InputError names the field of the form."""
-    tower = _tower(draft)
+    """Checks and facts of a figures. InputError names the field of the form."""
+    figures = draft.figures
+    tower = _tower(figures)
     head = head_of(draft.job)
-    facts = _facts(draft, tower, head)
-    frequency, frequency_checks = _frequency(draft, tower, head)
-    results, joint_checks = review_joints(draft, facts)
+    facts = _facts(figures, tower, head)
+    frequency, frequency_checks = _frequency(figures, tower, head)
+    results, joint_checks = review_joints(figures, facts, draft.notes.get("nut_factor", ""))
     swing = _frequency_facts(frequency)
-    rough, rough_checks = estimate(draft, tower, head, swing, facts.reactions)
+    rough, rough_checks = estimate(figures, tower, head, swing, facts.reactions)
     facts = replace(
         facts,
         joints=tuple(
             joint_facts(facts, n, row, r)
-            for n, (row, r) in enumerate(zip(draft.joints, results, strict=True))
+            for n, (row, r) in enumerate(zip(figures.joints, results, strict=True))
         ),
         frequency=swing,
         estimate=rough,
@@ -74,22 +76,22 @@ def review(draft: TowerDesign) -> Review:
 
 def plain_facts(draft: TowerDesign) -> TowerFacts:
     """Weights, base and reactions alone, without frequency and joints: for parts that need no more."""
-    return _facts(draft, _tower(draft), head_of(draft.job))
+    return _facts(draft.figures, _tower(draft.figures), head_of(draft.job))
 
 
-def _tower(draft: TowerDesign) -> Tower:
-    if not draft.sections:
+def _tower(figures: TowerFigures) -> Tower:
+    if not figures.sections:
         raise InputError("sections", "are missing: lengths, widths, weights, from the foot up.")
-    tower = Tower(draft.kind, tuple(Section(**row) for row in draft.sections))
+    tower = Tower(figures.kind, tuple(Section(**vars(row)) for row in figures.sections))
     try:
         weights(tower)
     except InputError as error:
         raise _at_row("sections", "Section", error) from None
-    wanted = len(draft.sections) - 1
-    if len(draft.joints) != wanted:
+    wanted = len(figures.sections) - 1
+    if len(figures.joints) != wanted:
         raise InputError(
             "joints",
-            f"are {len(draft.joints)}; {len(draft.sections)} sections have {wanted} joints between them.",
+            f"are {len(figures.joints)}; {len(figures.sections)} sections have {wanted} joints between them.",
         )
     return tower
 
@@ -102,7 +104,7 @@ def _at_row(field: str, word: str, error: InputError) -> InputError:
     return InputError(field, f"{place}{error.message}")
 
 
-def _facts(draft: TowerDesign, tower: Tower, head: Head | None) -> TowerFacts:
+def _facts(figures: TowerFigures, tower: Tower, head: Head | None) -> TowerFacts:
     """All that needs neither rotor nor bolts."""
     found = weights(tower)
     sections, bottom = [], 0.0
@@ -115,42 +117,44 @@ def _facts(draft: TowerDesign, tower: Tower, head: Head | None) -> TowerFacts:
     spacing = tower.sections[0].bottom_in / 12
     hours = assembly_hours(tower.height_ft, CREW) if tower.legs else None
     return TowerFacts(
-        kind=draft.kind,
+        kind=figures.kind,
         legs=tower.legs,
         height_ft=tower.height_ft,
         weight_lb=found.total_lb,
         center_ft=found.center_ft,
         dead_kip=dead,
         leg_spacing_ft=spacing,
-        anchor_bolts=draft.anchor_bolts,
-        anchor_pattern_in=draft.anchor_pattern_in,
-        plumb_limit_in=plumb_limit_in(tower.height_ft, draft.plumb_percent),
+        anchor_bolts=figures.anchor_bolts,
+        anchor_pattern_in=figures.anchor_pattern_in,
+        plumb_limit_in=plumb_limit_in(tower.height_ft, figures.plumb_percent),
         assembly_hours=hours,
         sections=tuple(sections),
         joints=(),
         head=head,
-        reactions=_reactions(draft, tower, dead, spacing),
+        reactions=_reactions(figures, tower, dead, spacing),
         frequency=None,
     )
 
 
-def _reactions(draft: TowerDesign, tower: Tower, dead: float | None, spacing: float) -> ReactionFacts | None:
-    if draft.moment_kip_ft is None or draft.shear_kip is None or not draft.reactions:
+def _reactions(
+    figures: TowerFigures, tower: Tower, dead: float | None, spacing: float
+) -> ReactionFacts | None:
+    if figures.moment_kip_ft is None or figures.shear_kip is None or not figures.reactions:
         return None
-    factor = draft.load_factor or strength_factor(draft.reactions)
-    moment = draft.moment_kip_ft * factor if factor else None
+    factor = figures.load_factor or strength_factor(figures.reactions)
+    moment = figures.moment_kip_ft * factor if factor else None
     legs = None
     if moment is not None and tower.legs:
         # 0.9 D: the least dead load holds down least
         held = 0.9 * (dead if dead is not None else weights(tower).total_lb / 1000)
-        legs = leg_forces(Base(moment, draft.shear_kip * (factor or 1), held, tower.legs, spacing))
+        legs = leg_forces(Base(moment, figures.shear_kip * (factor or 1), held, tower.legs, spacing))
     return ReactionFacts(
-        kind=draft.reactions,
-        source=draft.reactions_source,
-        moment_kip_ft=draft.moment_kip_ft,
-        shear_kip=draft.shear_kip,
+        kind=figures.reactions,
+        source=figures.reactions_source,
+        moment_kip_ft=figures.moment_kip_ft,
+        shear_kip=figures.shear_kip,
         strength_moment_kip_ft=moment,
-        strength_shear_kip=draft.shear_kip * factor if factor else None,
+        strength_shear_kip=figures.shear_kip * factor if factor else None,
         pull_kip=legs.pull_kip if legs else None,
         push_kip=legs.push_kip if legs else None,
         direction=legs.direction if legs else "",
@@ -192,7 +196,7 @@ def _hub_check(facts: TowerFacts) -> list[Check]:
 
 
 def _frequency(
-    draft: TowerDesign, tower: Tower, head: Head | None
+    figures: TowerFigures, tower: Tower, head: Head | None
 ) -> tuple[FrequencyResult | None, list[Check]]:
     if head is None:
         why = "The turbine's weight is not known; see its design."
@@ -202,16 +206,16 @@ def _frequency(
         speed_low_rpm=head.speed_low_rpm,
         speed_high_rpm=head.speed_high_rpm,
         overspeed_rpm=head.overspeed_rpm,
-        skipped_low_rpm=draft.skip_low_rpm,
-        skipped_high_rpm=draft.skip_high_rpm,
-        margin=draft.margin_percent / 100,
+        skipped_low_rpm=figures.skip_low_rpm,
+        skipped_high_rpm=figures.skip_high_rpm,
+        margin=figures.margin_percent / 100,
     )
     case = FrequencyCase(
         tower,
         head.weight_lb,
         rotor,
         head_above_top_ft=head.center_above_top_ft,
-        spring_kip_ft=draft.spring_kip_ft_rad,
+        spring_kip_ft=figures.spring_kip_ft_rad,
     )
     try:
         found = first_frequency(case)

@@ -6,10 +6,13 @@ import math
 from typing import Any
 
 from installs.drafting import Drawing, feet_and_inches, to_svg
-from installs.turbine.balloons import BALLOONS
 from installs.turbine.head_drawing import head_side
 from installs.turbine.machine import Machine
 from installs.turbine.review import TurbineReview
+from sitecalc.figures import by_balloon
+from sitecalc.turbine.figures import TurbineFigures
+
+BALLOONS = by_balloon(TurbineFigures)
 
 FRONT_PX = 330.0
 FEET_PER_INCH = (1, 1.5, 2, 3, 4, 5, 6, 8, 10, 12, 15, 20, 25, 30)
@@ -20,7 +23,7 @@ def draw(draft: Any, review: TurbineReview | None) -> dict[str, str]:
     if review is None or review.machine is None:
         return {}
     hub = review.results.hub_ft if review.results else None
-    return drawings(review.machine, hub, int(draft.yaw_bolts))
+    return drawings(review.machine, hub, draft.figures.yaw_bolts)
 
 
 def drawings(

@@ -8,29 +8,14 @@ from django.db.models import Q
 
 from installs.files.services import bounded
 from installs.jobs.design_forms import DesignForm
-from installs.turbine.balloons import BALLOONS
 from installs.turbine.curves import HEAD, curve_text, read_curve
 from installs.turbine.models import TurbineDesign, TurbineModel
 
 
 class TurbineForm(DesignForm):
-    BALLOONS = BALLOONS
-
     class Meta:
         model = TurbineDesign
-        fields = [
-            "model", "serial", "hub_ft", "yaw_bolts", "yaw_bolt_size", "yaw_bolt_grade", "yaw_torque_ft_lb",
-            "brake_method", "lock_method",
-        ]  # fmt: skip
-        widgets = {
-            "brake_method": forms.Textarea(attrs={"rows": 3, "cols": 14}),
-            "lock_method": forms.Textarea(attrs={"rows": 3, "cols": 14}),
-        }
-        help_texts = {
-            "hub_ft": "Foundation above grade, tower and yaw flange together.",
-            "yaw_torque_ft_lb": "From the maker’s manual, for the state of the threads it names.",
-            "brake_method": "Before the climb and until rotor up is released.",
-        }
+        fields = ("model",)
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
@@ -38,12 +23,6 @@ class TurbineForm(DesignForm):
         kept = Q(archived_on=None) | Q(pk=self.instance.model_id)
         self.fields["model"].queryset = TurbineModel.objects.filter(kept)
         self.fields["model"].empty_label = "none chosen"
-
-    def clean_yaw_bolts(self) -> int:
-        count: int = self.cleaned_data["yaw_bolts"]
-        if not 3 <= count <= 120:
-            raise ValidationError(f"{count} bolts; 3 to 120 are accepted.")
-        return count
 
 
 class ModelForm(forms.ModelForm):

@@ -3,8 +3,11 @@
 from __future__ import annotations
 
 from installs.drafting import Drawing
-from installs.turbine.balloons import BALLOONS
 from installs.turbine.machine import Machine
+from sitecalc.figures import by_balloon
+from sitecalc.turbine.figures import TurbineFigures
+
+BALLOONS = by_balloon(TurbineFigures)
 
 FEET_PER_INCH = (0.5, 1, 1.5, 2, 2.5, 3, 4, 5, 6, 8, 10)
 WIDEST_PX = 430.0

@@ -90,4 +90,4 @@ def turbine_given(job: Job) -> Given | None:
     if design is None or design.model is None:
         return None
     machine = machine_of(design.model.figures())
-    return Given(machine, design.hub_ft, f"turbine draft, {machine.name}") if machine else None
+    return Given(machine, design.figures.hub_ft, f"turbine draft, {machine.name}") if machine else None

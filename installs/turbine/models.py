@@ -10,7 +10,7 @@ from installs.jobs.drafts import Draft
 from installs.measures import Quantity
 from sitecalc.ground_station.turbine import Brake, Kind
 from sitecalc.site.wind import CLASS_MEAN_MPS
-from sitecalc.tower.bolt_tables import Grade, sizes
+from sitecalc.turbine.figures import TurbineFigures
 
 UNKNOWN: dict[str, Any] = {"null": True, "blank": True}
 
@@ -104,32 +104,18 @@ class TurbineModel(models.Model):
 
 
 class TurbineDesign(Draft):
-    """The machine of a job: which, how high, how it is stopped, locked and bolted on."""
+    """The machine of a job, a row of the catalogue; and how it is stopped, locked and bolted on."""
 
     PART = "turbine"
+    FIGURES = TurbineFigures
+    REPORTED = {"hub_ft": lambda figures: figures.hub_ft, "serial": lambda figures: figures.serial}
 
     job = models.OneToOneField("installs.Job", models.PROTECT, related_name="turbine")
     model = models.ForeignKey(
         TurbineModel, models.PROTECT, null=True, blank=True, related_name="designs", verbose_name="turbine"
     )
-    hub_ft = Quantity("hub above grade", unit="ft", low=15, high=300, **UNKNOWN)
-    serial = models.CharField("serial number", max_length=40, blank=True)
-    yaw_bolts = models.PositiveSmallIntegerField("yaw-flange bolts", default=12)
-    yaw_bolt_size = models.CharField("their size", max_length=8, choices=words(sizes()), default="3/4")
-    yaw_bolt_grade = models.CharField(
-        "their grade", max_length=8, choices=words(get_args(Grade)), default="SAE 8"
-    )
-    yaw_torque_ft_lb = Quantity("maker’s torque", unit="ft-lb", low=1, high=5000, **UNKNOWN)
-    brake_method = models.CharField("how the rotor is braked for the lift", max_length=200, blank=True)
-    lock_method = models.CharField("how the rotor is locked against turning", max_length=200, blank=True)
-
-    class Meta:
-        constraints = [
-            models.CheckConstraint(
-                condition=models.Q(yaw_bolts__gte=3) & models.Q(yaw_bolts__lte=120),
-                name="turbine_yaw_bolts_range",
-            )
-        ]
+    hub_ft = Quantity("hub above grade", unit="ft", low=15, high=300, null=True, editable=False)
+    serial = models.CharField("serial number", max_length=40, blank=True, editable=False)
 
     def __str__(self) -> str:
         return f"turbine of {self.job}"

@@ -9,11 +9,13 @@ from typing import Any
 from installs.turbine.machine import Given, Machine, machine_of, turbine_given
 from installs.turbine.models import TurbineDesign
 from sitecalc.checks import Check, Known, Step, compare, not_checked, readable
+from sitecalc.figures import read
 from sitecalc.inputs import InputError
 from sitecalc.site.curve import BETZ, betz_kw, require_curve
 from sitecalc.site.energy import BETZ_LIMIT, HOURS_PER_YEAR, IEC_SUM, energy_bins
 from sitecalc.site.wind import MPS_PER_MPH, STANDARD_DENSITY, weibull_scale
 from sitecalc.tower.bolting import Joint, JointResult, joint
+from sitecalc.turbine.figures import TurbineFigures
 
 __all__ = ["Given", "TurbineReview", "review", "review_figures", "turbine_given"]
 
@@ -62,7 +64,7 @@ def review(draft: TurbineDesign) -> TurbineReview:
 
 def review_figures(inputs: Mapping[str, Any]) -> TurbineReview:
     """From a draft's or a release's inputs. InputError at the form's field."""
-    machine = machine_of(inputs["machine"])
+    figures, machine = read(TurbineFigures, inputs), machine_of(inputs["machine"])
     if machine is None:
         why = "No machine is chosen from the catalogue."
         open_check = not_checked("machine", "Turbine", why, source=PAPERS, known=Known.PRACTICE)
@@ -73,15 +75,15 @@ def review_figures(inputs: Mapping[str, Any]) -> TurbineReview:
         require_curve(machine.points, diameter_ft=machine.rotor_diameter_ft, cut_in_mph=machine.cut_in_mph)
     except InputError as error:
         raise InputError("model", f"has a power curve that cannot be used: {error.message}") from None
-    bolts = _yaw_joint(inputs)
-    hub = inputs["hub_ft"]
+    bolts = _yaw_joint(figures)
+    hub = figures.hub_ft
     if hub is not None and hub <= machine.radius_ft:
         raise InputError("hub_ft", f"is {hub:g} ft; the rotor's radius is {machine.radius_ft:g} ft.")
-    return TurbineReview(machine, _results(machine, inputs, bolts), _checks(machine, inputs, bolts))
+    return TurbineReview(machine, _results(machine, figures, bolts), _checks(machine, figures, bolts))
 
 
-def _results(machine: Machine, inputs: Mapping[str, Any], bolts: JointResult) -> TurbineResults:
-    hub, torque = inputs["hub_ft"], inputs["yaw_torque_ft_lb"]
+def _results(machine: Machine, figures: TurbineFigures, bolts: JointResult) -> TurbineResults:
+    hub, torque = figures.hub_ft, figures.yaw_torque_ft_lb
     return TurbineResults(
         name=machine.name,
         hub_ft=hub,
@@ -104,13 +106,13 @@ def _annual_kwh(machine: Machine, mean_mph: float) -> float:
     return sum(b.energy_kwh for b in bins)
 
 
-def _yaw_joint(inputs: Mapping[str, Any]) -> JointResult:
+def _yaw_joint(figures: TurbineFigures) -> JointResult:
     """The yaw-flange bolts, set by torque."""
     case = Joint(
-        size=inputs["yaw_bolt_size"],
-        grade=inputs["yaw_bolt_grade"],
+        size=figures.yaw_bolt_size,
+        grade=figures.yaw_bolt_grade,
         tightening="torque",
-        target_ft_lb=inputs["yaw_torque_ft_lb"],
+        target_ft_lb=figures.yaw_torque_ft_lb,
     )
     try:
         return joint(case)
@@ -119,25 +121,24 @@ def _yaw_joint(inputs: Mapping[str, Any]) -> JointResult:
         raise InputError(field, error.message) from None
 
 
-def _checks(machine: Machine, inputs: Mapping[str, Any], bolts: JointResult) -> tuple[Check, ...]:
+def _checks(machine: Machine, figures: TurbineFigures, bolts: JointResult) -> tuple[Check, ...]:
     return (
-        _hub(inputs),
+        _hub(figures, machine),
         _certificate(machine),
         _overspeed(machine),
         _greatest_cp(machine),
         _rated(machine),
-        *_yaw_checks(inputs, bolts),
-        _written("brake", "Brake for the lift", inputs["brake_method"], "how the rotor is braked"),
-        _written("rotor-lock", "Rotor lock", inputs["lock_method"], "how the rotor is locked"),
+        *_yaw_checks(figures, bolts),
+        _written("brake", "Brake for the lift", figures.brake_method, "how the rotor is braked"),
+        _written("rotor-lock", "Rotor lock", figures.lock_method, "how the rotor is locked"),
     )
 
 
-def _hub(inputs: Mapping[str, Any]) -> Check:
-    if inputs["hub_ft"] is None:
+def _hub(figures: TurbineFigures, machine: Machine) -> Check:
+    if figures.hub_ft is None:
         why = "Hub height above grade is not given; setbacks, wind and lift hang on it."
         return not_checked("hub-height", "Hub height", why, source=MANUAL, known=Known.PRACTICE)
-    machine = inputs["machine"]
-    bottom = inputs["hub_ft"] - machine["rotor_diameter_ft"] / 2
+    bottom = figures.hub_ft - machine.radius_ft
     return compare(
         "hub-height",
         "Blades over the ground",
@@ -231,8 +232,8 @@ def _rated(machine: Machine) -> Check:
     )
 
 
-def _yaw_checks(inputs: Mapping[str, Any], bolts: JointResult) -> list[Check]:
-    if inputs["yaw_torque_ft_lb"] is None:
+def _yaw_checks(figures: TurbineFigures, bolts: JointResult) -> list[Check]:
+    if figures.yaw_torque_ft_lb is None:
         about = f"75 % of proof load would be about {bolts.torque_ft_lb:g} ft-lb"
         why = f"The maker's torque is not given; {about}."
         return [not_checked("yaw-torque", "Yaw-flange bolts", why, source=MANUAL, known=Known.PRACTICE)]

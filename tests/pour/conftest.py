@@ -11,7 +11,7 @@ from installs.checklists.services import copy_lists
 from installs.jobs.models import DesignRevision, Job
 from installs.jobs.services import release_design
 from installs.people.models import Firm, User
-from installs.pour.figures import MONTHS
+from installs.pour.terms import MONTHS
 from installs.pour.models import PourDesign
 from installs.pour.review import review
 from installs.pour.services import record_truck

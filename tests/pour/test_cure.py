@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 
 from installs.pour.cure import cure_of, cure_state
 from installs.pour.facts import CureFacts, EarlyFact, NoticeFact
-from installs.pour.figures import MONTHS, PourFigures
+from installs.pour.terms import MONTHS, PourTerms, terms_of
 from installs.pour.log import PourLog
 from installs.pour.models import PourDesign
 from installs.pour.temperatures import Temperatures

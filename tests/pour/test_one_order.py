@@ -8,7 +8,7 @@ import pytest
 
 from installs.materials.gathering import as_csv, part_lists
 from installs.pour.day import pour_day
-from installs.pour.figures import PourFigures
+from installs.pour.terms import PourTerms, terms_of
 from installs.pour.materials import lines
 from installs.pour.models import PourDesign
 from installs.pour.record import load_record

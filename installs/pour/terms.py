@@ -1,0 +1,143 @@
+"""What a pour is held to, trucks and cure: the figures of a release, or of the draft while there is none."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date, timedelta
+from typing import Any
+
+from sitecalc.figures import read
+from sitecalc.foundation.take_off import CUBIC_FEET_PER_YARD, Delivery, DeliveryCase, delivery
+from sitecalc.pour.calibration import Calibrated, CalibrationCase, Pair, calibrate
+from sitecalc.pour.cold import Cold, ColdCase, cold_weather
+from sitecalc.pour.figures import PourFigures
+from sitecalc.pour.forecast import Expected
+from sitecalc.pour.maturity import MixMaturity
+from sitecalc.pour.placing import TruckLimits
+from sitecalc.pour.sampling import Layers, LayersCase, layers
+from sitecalc.pour.strength import required_psi
+
+DEFAULT_CURING_DAYS = 28.0
+
+
+@dataclass(frozen=True)
+class PourTerms:
+    """The pour's figures, and the foundation's that they are judged with (``pad``, as pour/pad.py gives it).
+
+    ``letter`` is that of the release, empty for a draft.
+    """
+
+    figures: PourFigures
+    pad: Mapping[str, Any]
+    letter: str = ""
+
+    @property
+    def required_psi(self) -> float | None:
+        """Field-cured strength before the tower is set; None while the mix is not known."""
+        fc = self.figures.fc_psi
+        return None if fc is None else required_psi(fc, self.figures.erection_psi)
+
+    @property
+    def curing_days(self) -> float:
+        return max(self.figures.curing_days, DEFAULT_CURING_DAYS)
+
+    @property
+    def net_yd3(self) -> float | None:
+        volume = self.pad.get("volume_ft3")
+        return volume / CUBIC_FEET_PER_YARD if volume else None
+
+    def calibrated(self) -> Calibrated | None:
+        """Strength by maturity of this mix; None while no pair is given. InputError for pairs that fall."""
+        pairs = tuple(Pair(row.age_days, row.psi) for row in self.figures.pairs)
+        return calibrate(CalibrationCase(pairs)) if pairs else None
+
+    def cold(self, air_f: float | None, thawed: Mapping[str, float] | None = None) -> Cold | None:
+        """Limits in the weather; ``thawed`` are the temperatures of ground, form and steel as read."""
+        if self.least_dimension_in is None:
+            return None
+        read = thawed or {}
+        return cold_weather(
+            ColdCase(
+                self.least_dimension_in,
+                air_f,
+                read.get("ground"),
+                read.get("form"),
+                read.get("steel"),
+                self.figures.protection_days,
+                self.figures.accelerator,
+            )
+        )
+
+    def layers(self) -> Layers | None:
+        thick, net = self.pad.get("thickness_in"), self.net_yd3
+        if not thick or not net:
+            return None
+        return layers(
+            LayersCase(
+                thick,
+                net,
+                self.figures.truck_yd3,
+                self.figures.spacing_minutes,
+                self.figures.joint_minutes,
+            )
+        )
+
+    @property
+    def least_dimension_in(self) -> float | None:
+        return self.figures.least_dimension_in or self.pad.get("thickness_in")
+
+    @property
+    def mix(self) -> MixMaturity:
+        return MixMaturity(self.figures.datum_f, self.figures.q_k, self.figures.reference_f)
+
+    @property
+    def f28_psi(self) -> float | None:
+        return self.figures.expected_28_psi or self.figures.fc_psi
+
+    @property
+    def curve(self) -> tuple[float, float]:
+        return self.figures.curve_a_days, self.figures.curve_b
+
+    def limits(self, water_gal: float | None = None) -> TruckLimits | None:
+        """What a truck is held to; None while the section's least dimension is not known."""
+        if self.least_dimension_in is None:
+            return None
+        return TruckLimits(
+            slump_in=self.figures.slump_in,
+            air_pct=self.figures.air_pct,
+            least_dimension_in=self.least_dimension_in,
+            most_minutes=self.figures.most_minutes,
+            slump_tolerance_in=self.figures.slump_tolerance_in,
+            air_tolerance_pct=self.figures.air_tolerance_pct,
+            highest_f=self.figures.highest_f,
+            water_gal=water_gal,
+        )
+
+    def order(self) -> Delivery | None:
+        """Yards to order for the pad of the foundation's release; None while it is not released."""
+        volume = self.pad.get("volume_ft3")
+        if volume is None:
+            return None
+        figures = self.figures
+        return delivery(
+            DeliveryCase(
+                volume,
+                waste_pct=figures.waste_pct,
+                step_yd3=figures.order_step_yd3,
+                truck_yd3=figures.truck_yd3,
+            )
+        )
+
+    def expected(self, poured_on: date) -> Expected | None:
+        """Expected temperatures of the place; None unless twelve months are given."""
+        figures = self.figures
+        if not figures.normals:
+            return None
+        held_through = poured_on + timedelta(days=round(figures.protection_days))
+        return Expected(figures.normals[0].means, figures.held_f, held_through)
+
+
+def terms_of(inputs: Mapping[str, Any], letter: str = "") -> PourTerms:
+    """From the inputs of a draft or a release."""
+    return PourTerms(read(PourFigures, inputs), inputs.get("foundation") or {}, letter)
