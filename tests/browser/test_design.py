@@ -23,7 +23,7 @@ def open_sheet(site):
 
 
 def thickness(site) -> float:
-    return FoundationDesign.objects.get(job=site.job(OWNER)).thickness_ft
+    return FoundationDesign.objects.get(job=site.job(OWNER)).figures.thickness_ft
 
 
 def test_a_changed_number_redraws_drawing_and_notes_at_once(site, open_sheet) -> None:

@@ -11,12 +11,15 @@ from django.template.loader import render_to_string
 
 from installs.foundation import book, materials, sheets
 from installs.foundation.drawing import draw, paper_drawings, scale_of
-from installs.foundation.facts import design_of, released_facts
+from installs.foundation.facts import released_facts
 from installs.foundation.legs import bolt_places, leg_places
 from installs.foundation.models import FoundationDesign
 from installs.foundation.review import review
+from installs.jobs.drafts import released_figures
 from installs.papers.freezing import frozen, thawed
 from installs.pour.pad import pad_of
+from sitecalc.figures import read, written
+from sitecalc.foundation.figures import FoundationFigures
 from tests.foundation.make_foundation import FIGURES, make_foundation, release
 from tests.make import AT, make_job, make_person
 
@@ -77,15 +80,10 @@ def plan_words(draft):
 def test_a_release_that_says_nothing_of_the_upper_mat_opens_with_mats_alike(job, revision):
     before = {k: v for k, v in revision.inputs.items() if not k.startswith("upper_")}
     assert len(before) == len(revision.inputs) - 3
-    facts, draft = released_facts(revision), design_of(before)
-    drawn = paper_drawings(draft, facts)
-    assert drawn == paper_drawings(design_of(revision.inputs), facts)
-    assert {m.size for m in review(draft_of(job, draft)).results.marks} == {"#8"}
-
-
-def draft_of(job, draft):
-    draft.job = job
-    return draft
+    facts, figures = released_facts(revision), read(FoundationFigures, before)
+    drawn = paper_drawings(figures, facts)
+    assert drawn == paper_drawings(released_figures(FoundationFigures, revision), facts)
+    assert {m.size for m in review(FoundationDesign(job=job, **written(figures))).results.marks} == {"#8"}
 
 
 def test_the_plan_is_true_to_scale(job):
@@ -115,7 +113,7 @@ def test_legs_stand_around_the_middle(job):
 
 def test_the_sheet_is_printed_from_the_release_not_the_draft(job, revision):
     sheet = sheets.pad_sheet(job, revision)
-    FoundationDesign.objects.update(side_ft=25.0)
+    FoundationDesign.objects.get(job=job).change(side_ft=25.0).save()
     job.refresh_from_db()
     assert sheets.pad_sheet(job, revision) == sheet
     assert "17 ft 0 in" in sheet["drawings"]["plan"]
@@ -136,7 +134,7 @@ def test_the_pad_sheet_fits_beside_its_section_on_a_tabloid_page(job):
     """17 in less margins of 1/2 in are 1,536 px; the two views stand side by side."""
     for side in (10.0, 16.5, 20.0, 33.0, 60.0):
         facts = review(FoundationDesign(job=job, **{**FIGURES, "side_ft": side, "bars": 40})).results
-        views = paper_drawings(FoundationDesign(job=job, **{**FIGURES, "side_ft": side}), facts)
+        views = paper_drawings(FoundationDesign(job=job, **{**FIGURES, "side_ft": side}).figures, facts)
         widths = [float(re.search(r'width="([0-9.]+)"', svg)[1]) for svg in views.values()]
         assert sum(widths) + 32 <= 1536
 
@@ -148,7 +146,7 @@ def test_the_checks_sheet_names_what_the_engineer_accepted(job, revision):
 
 def test_facts_come_back_from_the_release_as_they_were(job, revision):
     assert released_facts(revision) == review(design_of_job(job)).results
-    assert design_of(revision.inputs).side_ft == 17.0
+    assert released_figures(FoundationFigures, revision).side_ft == 17.0
 
 
 def design_of_job(job):

@@ -64,7 +64,7 @@ def test_changing_a_number_redraws_at_once_and_keeps_nothing(at_the_desk, job):
     assert "Bottom of pad 3.5 ft below grade, 5 ft required." in page
     assert "<html" not in page
     draft.refresh_from_db()
-    assert draft.frost_ft == 3.5
+    assert draft.figures.frost_ft == 3.5
 
 
 def test_without_javascript_the_same_form_redraws_the_whole_page(at_the_desk, job):
@@ -79,7 +79,7 @@ def test_keep_saves_and_writes_the_log(at_the_desk, job):
     data = posted(draft, do="keep", thickness_ft="4.5", **{"note-soil": "test pit"})
     assert at_the_desk.post(url(job), data).status_code == 302
     draft.refresh_from_db()
-    assert draft.thickness_ft == 4.5 and draft.notes == {"soil": "test pit"}
+    assert draft.figures.thickness_ft == 4.5 and draft.notes == {"soil": "test pit"}
     assert "thickness ft" in job.events.last().what
 
 
@@ -108,7 +108,7 @@ def test_bad_input_is_said_at_its_field_and_nothing_is_lost(at_the_desk, job, fi
     assert fault and "errorlist" in fault[1] and said in fault[1]
     assert 'value="5000"' in page
     draft.refresh_from_db()
-    assert draft.fc_psi == 4500
+    assert draft.figures.fc_psi == 4500
 
 
 def test_the_crew_sees_but_does_not_change(client, job):

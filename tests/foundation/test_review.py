@@ -36,11 +36,11 @@ def test_empty_loads_and_legs_are_taken_from_the_tower(job):
     tower = make_tower(job)
     draft = make_foundation(job, base="", load_kind="", **EMPTY)
     facts = review(draft).results
-    assert facts.loads.moment_kip_ft == tower.moment_kip_ft
-    assert facts.loads.kind == tower.reactions
+    assert facts.loads.moment_kip_ft == tower.figures.moment_kip_ft
+    assert facts.loads.kind == tower.figures.reactions
     assert facts.loads.dead_kip is not None and "tower" in facts.loads.source
-    assert facts.legs.bolts == tower.anchor_bolts
-    assert facts.legs.spacing_ft == pytest.approx(tower.sections[0]["bottom_in"] / 12)
+    assert facts.legs.bolts == tower.figures.anchor_bolts
+    assert facts.legs.spacing_ft == pytest.approx(tower.figures.sections[0].bottom_in / 12)
 
 
 def test_a_typed_moment_is_never_joined_with_the_kind_the_tower_states(job):
@@ -57,7 +57,7 @@ def test_a_release_is_bound_to_what_the_tower_gave(job):
     tower = make_tower(job)
     draft = make_foundation(job, base="", load_kind="", **EMPTY)
     before = draft.inputs()
-    tower.moment_kip_ft = 200.0
+    tower.change(moment_kip_ft=200.0)
     tower.save()
     job.refresh_from_db()
     assert FoundationDesign.of(job).inputs() != before
@@ -96,7 +96,7 @@ def test_legs_past_the_edge_are_refused_at_their_field(job):
 def test_what_would_pass_is_said_with_what_stops_a_smaller_pad(job):
     draft = make_foundation(job, soil="CL", frost_ft=4.5, water_ft=None)
     words = "".join(
-        text for text, _heavy in would_pass(smallest(draft, review(draft)), 4.5, draft.outline)
+        text for text, _heavy in would_pass(smallest(draft, review(draft)), 4.5, draft.figures.outline)
     ).replace("\xa0", " ")
     assert "frost at 4 ft 6 in" in words
     assert "buoyancy still not checked" in words
@@ -106,7 +106,7 @@ def test_what_would_pass_is_said_with_what_stops_a_smaller_pad(job):
 
 def test_what_would_pass_without_soil_says_what_is_missing(job):
     draft = make_foundation(job, soil="")
-    assert "must be given" in would_pass(smallest(draft, review(draft)), None, draft.outline)[0][0]
+    assert "must be given" in would_pass(smallest(draft, review(draft)), None, draft.figures.outline)[0][0]
 
 
 def test_rose_says_which_winds_are_equal(job):
@@ -121,9 +121,9 @@ def test_the_pad_that_would_pass_passes(job):
     """What the page offers is taken at its word: typed in, no check of ground, concrete or steel fails."""
     draft = make_foundation(job, side_ft=24.0, thickness_ft=6.0)
     found = smallest(draft, review(draft)).found
-    draft.side_ft, draft.thickness_ft = found.side_ft, found.thickness_ft
-    draft.bars, draft.bar_size = found.count, found.size
-    draft.upper_bars, draft.upper_bar_size = found.upper_count, found.upper_size
+    draft.change(side_ft=found.side_ft, thickness_ft=found.thickness_ft)
+    draft.change(bars=found.count, bar_size=found.size)
+    draft.change(upper_bars=found.upper_count, upper_bar_size=found.upper_size)
     assert not [c.title for c in review(draft).checks if c.verdict is Verdict.FAILS]
 
 

@@ -48,7 +48,7 @@ def typed(draft, facts, off=None):
     lines = []
     for hole in template_of(draft, facts).holes:
         east = hole.x_in + (off or {}).get(hole.mark, 0.0)
-        lines.append(f"{hole.mark}, {east:.4f}, {hole.y_in:.4f}, {draft.projection_in}")
+        lines.append(f"{hole.mark}, {east:.4f}, {hole.y_in:.4f}, {draft.figures.projection_in}")
     return "\n".join(lines)
 
 

@@ -48,7 +48,7 @@ def test_changing_a_number_redraws_at_once_and_keeps_nothing(at_the_desk, job):
     assert "Trench: voltage drop." in page and "1400 ft, tower base to rectifier" in page
     assert "<html" not in page
     draft.refresh_from_db()
-    assert draft.runs[1]["length_ft"] == 240.0
+    assert draft.figures.runs[1].length_ft == 240.0
 
 
 def test_without_javascript_the_same_form_redraws_the_whole_page(at_the_desk, job):
@@ -60,14 +60,14 @@ def test_keep_saves_and_writes_the_log(at_the_desk, job):
     make_station(job)
     answer = at_the_desk.post(url(job), posted(job.ground_station, do="keep", panel_main_a="150"))
     assert answer.status_code == 302
-    assert GroundStationDesign.objects.get(job=job).panel_main_a == 150
+    assert GroundStationDesign.objects.get(job=job).figures.panel_main_a == 150
     assert "panel main a" in job.events.order_by("-sequence").first().what
 
 
 def test_a_first_draft_is_kept_with_what_is_known_so_far(at_the_desk, job):
     answer = at_the_desk.post(url(job), posted(GroundStationDesign(job=job), do="keep", inverter_a="41.7"))
     assert answer.status_code == 302
-    assert GroundStationDesign.objects.get(job=job).inverter_a == 41.7
+    assert GroundStationDesign.objects.get(job=job).figures.inverter_a == 41.7
 
 
 @pytest.mark.parametrize(
@@ -100,7 +100,7 @@ def test_bad_input_is_said_at_its_field_and_nothing_is_kept_or_lost(at_the_desk,
     assert answer.status_code == 422
     assert said in page
     assert typed in page and "Tower riser" in page
-    assert GroundStationDesign.objects.get(job=job).runs == FIGURES["runs"]
+    assert GroundStationDesign.objects.get(job=job).figures.runs == FIGURES["runs"]
 
 
 def test_an_ambient_no_table_holds_names_its_run(at_the_desk, job):

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from installs.ground_station.models import GroundStationDesign, design_of
+from installs.ground_station.models import GroundStationDesign, released_design
 from installs.ground_station.review import review, station_of
 from installs.turbine.models import TurbineDesign, TurbineModel
 from sitecalc.checks import Verdict
@@ -48,9 +48,9 @@ def test_empty_figures_of_the_turbine_are_the_machines(job):
     )  # fmt: skip
     turbine = review(draft).station.turbine
     assert (turbine.operating_v, turbine.max_current_a, turbine.open_circuit_v) == (290, 22, 430)
-    assert turbine.regulates_speed is False and turbine.brake == "mechanical brake"
+    assert turbine.figures.regulates_speed is False and turbine.figures.brake == "mechanical brake"
     assert all(run.current_a == 22 for run in review(draft).station.turbine_runs)
-    assert draft.turbine_v is None
+    assert draft.figures.turbine_v is None
 
 
 def test_a_figure_of_the_draft_goes_before_the_machines(job):
@@ -63,7 +63,7 @@ def test_a_release_freezes_the_machines_figures(job):
     inputs = make_station(job, turbine_v=None).inputs()
     TurbineModel.objects.update(output_v=999)
     assert inputs["machine"]["turbine_v"] == 290
-    assert design_of(inputs).turbine_v == 290
+    assert released_design(inputs).turbine_v == 290
 
 
 def test_another_machine_makes_other_inputs_so_that_an_acceptance_no_longer_holds(job):

@@ -97,7 +97,7 @@ def test_drawings_are_whole_and_carry_no_style(kit: Kit) -> None:
 
 def test_the_sheet_is_drawn_from_the_release_and_not_from_the_draft(kit: Kit) -> None:
     revision = kit.release()
-    kit.lift.radius_ft = 50.0
+    kit.lift.change(radius_ft=50.0)
     kit.lift.save()
     card = card_sheet(kit.job, revision)
     assert "radius 35 ft" in card["drawings"]["elevation"]
@@ -127,7 +127,7 @@ def test_the_card_is_one_letter_page_however_long_the_names(kit: Kit, which: str
     kit.job.owner = "The Reverend Bartholomew and Wilhelmina Featherstonehaugh-Oyen the Younger"
     kit.job.save()
     lift = kit.lift if which == "tower lift" else kit.turbine
-    lift.radio = "repeater 12, tone 88.5"
+    lift.change(radio="repeater 12, tone 88.5")
     for person in kit.people.values():
         person.full_name = f"{person.full_name} Halvorson-Benediktsdottir"
         person.save()

@@ -87,8 +87,8 @@ def test_whatever_is_not_given_leaves_a_check_open(kit: Kit, name: str) -> None:
 def test_weight_and_outline_come_from_the_tower_where_the_lift_gives_none(kit: Kit) -> None:
     TowerDesign.objects.create(job=kit.job, sections=SECTIONS)
     lift = kit.lift
-    lift.weight_lb = lift.length_ft = lift.center_ft = None
-    lift.corners, lift.weight_known, lift.pick_ft = [], "", 78.0
+    lift.change(weight_lb=None, length_ft=None, center_ft=None)
+    lift.change(corners=[], weight_known="", pick_ft=78.0)
     found = review(lift)
     assert found.load is not None and found.load.item_lb == 4_500
     assert found.figures.get("length_ft") == 80
@@ -118,29 +118,29 @@ def test_a_turbine_is_held_clear_of_the_tower_under_it(kit: Kit) -> None:
 
 
 def test_out_of_the_chart_fails_and_can_still_be_kept_as_a_draft(kit: Kit) -> None:
-    kit.lift.radius_ft, kit.lift.beyond_ft = 62.0, 2.0
+    kit.lift.change(radius_ft=62.0, beyond_ft=2.0)
     check = by_key(kit.lift)["percent-of-chart"]
     assert check.verdict is Verdict.FAILS and "Not permitted" in check.note  # type: ignore[attr-defined]
 
 
 def test_a_stricter_firm_sets_its_own_limits(kit: Kit) -> None:
     """49 % of chart: standard by the usual limits, critical or not permitted by stricter ones."""
-    kit.lift.critical_percent = 45.0
+    kit.lift.change(critical_percent=45.0)
     assert by_key(kit.lift)["critical-lift"].verdict is Verdict.NOT_CHECKED  # type: ignore[attr-defined]
-    kit.lift.most_percent = 48.0
+    kit.lift.change(most_percent=48.0)
     check = by_key(kit.lift)["percent-of-chart"]
     assert check.verdict is Verdict.FAILS and "not permitted" in check.note  # type: ignore[attr-defined]
 
 
 def test_slings_that_do_not_close_fail_and_the_rest_is_shown(kit: Kit) -> None:
-    kit.lift.rigging_ft = 6.0
+    kit.lift.change(rigging_ft=6.0)
     found = review(kit.lift)
     assert by_key(kit.lift)["sling-geometry"].verdict is Verdict.FAILS  # type: ignore[attr-defined]
     assert found.geometry is not None and found.chart is not None
 
 
 def test_a_boom_shorter_than_the_radius_is_named_at_its_field(kit: Kit) -> None:
-    kit.lift.boom_ft = 38.0
+    kit.lift.change(boom_ft=38.0)
     with pytest.raises(InputError) as error:
         review(kit.lift)
     assert error.value.field == "boom_ft"
@@ -153,11 +153,11 @@ def test_wind_moves_the_radius_that_the_chart_is_read_at(kit: Kit) -> None:
 
 
 def test_a_travelling_hook_is_held_to_the_chart_at_every_angle(kit: Kit) -> None:
-    kit.lift.foot = "hinged"
+    kit.lift.change(foot="hinged")
     assert by_key(kit.lift)["percent-while-raising"].verdict is Verdict.NOT_CHECKED  # type: ignore[attr-defined]
-    kit.lift.flat_radius_ft = 55.0
+    kit.lift.change(flat_radius_ft=55.0)
     assert by_key(kit.lift)["percent-while-raising"].passes  # type: ignore[attr-defined]
-    kit.lift.flat_radius_ft = 90.0
+    kit.lift.change(flat_radius_ft=90.0)
     assert by_key(kit.lift)["percent-while-raising"].verdict is Verdict.FAILS  # type: ignore[attr-defined]
 
 
@@ -209,8 +209,8 @@ def test_the_head_comes_from_the_turbines_design(kit: Kit) -> None:
     TowerDesign.objects.create(job=kit.job, sections=SECTIONS)
     FoundationDesign.objects.create(job=kit.job, top_above_grade_ft=0.5)
     lift = kit.turbine
-    lift.weight_lb = lift.length_ft = lift.sail_ft2 = lift.foot_ft = None
-    lift.corners, lift.weight_known = [], ""
+    lift.change(weight_lb=None, length_ft=None, sail_ft2=None, foot_ft=None)
+    lift.change(corners=[], weight_known="")
     found = review(lift)
     assert found.load is not None and found.load.item_lb == 2_640
     assert found.figures.get("foot_ft") == 80.5

@@ -47,14 +47,14 @@ def test_changing_a_number_redraws_without_keeping(client, kit: Kit) -> None:
     answer = client.post(page, posted(kit.lift, radius_ft="42"), headers={"HX-Request": "true"})
     assert answer.status_code == 200
     assert "50 ft row" in answer.content.decode()
-    assert LiftDesign.objects.get(pk=kit.lift.pk).radius_ft == 35
+    assert LiftDesign.objects.get(pk=kit.lift.pk).figures.radius_ft == 35
 
 
 def test_keeping_works_as_a_plain_form(client, kit: Kit) -> None:
     client.force_login(kit.office)
     page = reverse("lift", args=[kit.job.number])
     assert client.post(page, posted(kit.lift, "keep", radius_ft="36")).status_code == 302
-    assert LiftDesign.objects.get(pk=kit.lift.pk).radius_ft == 36
+    assert LiftDesign.objects.get(pk=kit.lift.pk).figures.radius_ft == 36
 
 
 @pytest.mark.parametrize(
@@ -81,7 +81,7 @@ def test_bad_figures_are_named_and_kept_on_the_page(
     answer = client.post(page, posted(kit.lift, "keep", **{field: typed}))
     assert answer.status_code == 422
     assert said in answer.content.decode()
-    assert LiftDesign.objects.get(pk=kit.lift.pk).radius_ft == 35
+    assert LiftDesign.objects.get(pk=kit.lift.pk).figures.radius_ft == 35
 
 
 def test_a_chart_of_another_crane_is_refused(client, kit: Kit) -> None:
@@ -119,7 +119,7 @@ def test_release_and_sign_from_the_page(client, kit: Kit) -> None:
 
 
 def test_a_critical_lift_is_released_only_with_an_engineers_acceptance(client, kit: Kit) -> None:
-    kit.lift.critical_because = "two cranes"
+    kit.lift.change(critical_because="two cranes")
     kit.lift.save()
     client.force_login(kit.office)
     page = reverse("lift", args=[kit.job.number])

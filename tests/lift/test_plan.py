@@ -51,7 +51,7 @@ def test_nothing_is_known_of_a_plan_that_was_never_released(kit: Kit) -> None:
 def test_a_changed_draft_voids_the_signatures(kit: Kit) -> None:
     kit.release()
     signed(kit)
-    kit.lift.radius_ft = 36.0
+    kit.lift.change(radius_ft=36.0)
     kit.lift.save()
     found = state(kit)
     assert not found.signed and "its draft has changed" in found.missing[0]
@@ -62,7 +62,7 @@ def test_a_changed_draft_voids_the_signatures(kit: Kit) -> None:
 def test_a_new_letter_starts_without_signatures(kit: Kit) -> None:
     kit.release()
     signed(kit)
-    kit.lift.radius_ft = 36.0
+    kit.lift.change(radius_ft=36.0)
     kit.lift.save()
     assert kit.release(at=AT + timedelta(hours=1)).letter == "B"
     assert not state(kit).signed

@@ -11,12 +11,13 @@ from installs.checklists.services import copy_lists
 from installs.jobs.models import DesignRevision, Job
 from installs.jobs.services import release_design
 from installs.people.models import Firm, User
-from installs.pour.terms import MONTHS
 from installs.pour.models import PourDesign
 from installs.pour.review import review
 from installs.pour.services import record_truck
 from sitecalc.__main__ import plain
 from sitecalc.checks import Known, compare
+from sitecalc.figures import declared
+from sitecalc.pour.figures import MonthsRow
 from tests.make import alma, make_job, make_person
 
 POUR = datetime(2031, 4, 24, 14, 0, tzinfo=UTC)  # 9 AM at the site
@@ -54,7 +55,7 @@ def job(office: User, foreman: User, engineer: User) -> Job:
 
 @pytest.fixture
 def draft(job: Job) -> PourDesign:
-    normals = [dict(zip(MONTHS, NORMALS, strict=True))]
+    normals = [dict(zip((month.name for month in declared(MonthsRow)), NORMALS, strict=True))]
     return PourDesign.objects.create(job=job, fc_psi=4500.0, w_cm=0.43, normals=normals)
 
 

@@ -13,10 +13,12 @@ from hypothesis import strategies as st
 
 from installs.pour.cure import cure_of, cure_state
 from installs.pour.facts import CureFacts, EarlyFact, NoticeFact
-from installs.pour.terms import MONTHS, PourTerms, terms_of
 from installs.pour.log import PourLog
 from installs.pour.models import PourDesign
 from installs.pour.temperatures import Temperatures
+from installs.pour.terms import PourTerms, terms_of
+from sitecalc.figures import declared
+from sitecalc.pour.figures import MonthsRow
 from sitecalc.pour.readings import ConcreteReading, traces_of
 
 NORMALS = (12.0, 17.0, 29.0, 43.0, 56.0, 66.0, 71.0, 69.0, 59.0, 45.0, 29.0, 16.0)
@@ -24,14 +26,10 @@ POURED = date(2031, 4, 24)
 FIRST = datetime(2031, 4, 24, 18, tzinfo=UTC)
 
 
-def figures(**changed: Any) -> PourFigures:
-    draft = PourDesign(fc_psi=4500.0)
-    skipped = ("id", "job")
-    inputs = {
-        f.name: f.value_from_object(draft) for f in draft._meta.concrete_fields if f.name not in skipped
-    }
-    inputs |= {"normals": [dict(zip(MONTHS, NORMALS, strict=True))], **changed}
-    return PourFigures(inputs, "A")
+def terms(**changed: Any) -> PourTerms:
+    months = (month.name for month in declared(MonthsRow))
+    normals = [dict(zip(months, NORMALS, strict=True))]
+    return terms_of({**PourDesign(fc_psi=4500.0).value, "normals": normals, **changed}, "A")
 
 
 def steady(temp_f: float, days: float, sensor: str = "edge") -> tuple[ConcreteReading, ...]:
@@ -58,7 +56,7 @@ def notice(*psi: float, cure: str = "field", age: float = 21, on: date = date(20
     return NoticeFact(cure, age, 4, marked, sum(values) / len(values), "T. Orme", "Sorrel Testing", on)
 
 
-WHOLE = CureFacts("America/Chicago", log(steady(60, 40)), figures(), (notice(),))
+WHOLE = CureFacts("America/Chicago", log(steady(60, 40)), terms(), (notice(),))
 AT = datetime(2031, 5, 23, 15, tzinfo=UTC)  # 28 whole days after the pour
 
 
@@ -91,12 +89,12 @@ def test_days_notice_backfill_and_survey_together_make_it_ready():
             "bolt survey not recorded in tolerance",
         ),
         (replace(WHOLE, log=log(steady(60, 40), poured_on=None)), "no pour recorded"),
-        (replace(WHOLE, figures=None), "pour not released, the required strength is not known"),
+        (replace(WHOLE, terms=None), "pour not released, the required strength is not known"),
         (
-            replace(WHOLE, figures=figures(fc_psi=None)),
+            replace(WHOLE, terms=terms(fc_psi=None)),
             "pour not released, the required strength is not known",
         ),
-        (replace(WHOLE, figures=figures(erection_psi=3600.0)), "strength notice of May 15 shows 3,400 psi"),
+        (replace(WHOLE, terms=terms(erection_psi=3600.0)), "strength notice of May 15 shows 3,400 psi"),
     ],
 )
 def test_each_thing_missing_closes_it_and_is_said(facts, missing):
@@ -118,10 +116,10 @@ def test_27_96_days_are_not_shown_as_28():
 
 
 def test_a_job_may_ask_for_more_days_but_not_for_fewer():
-    assert cure_state(replace(WHOLE, figures=figures(curing_days=35.0)), AT).missing == (
+    assert cure_state(replace(WHOLE, terms=terms(curing_days=35.0)), AT).missing == (
         "28.0 of 35 curing days",
     )
-    assert cure_state(replace(WHOLE, figures=figures(curing_days=7.0)), AT).days_required == 28
+    assert cure_state(replace(WHOLE, terms=terms(curing_days=7.0)), AT).days_required == 28
 
 
 def test_today_counts_only_when_it_is_over():
@@ -150,7 +148,7 @@ def test_the_forecast_is_the_first_morning_on_which_the_days_are_there():
 
 
 def test_without_normals_there_is_no_date():
-    facts = replace(WHOLE, log=log(steady(60, 20)), figures=figures(normals=[]))
+    facts = replace(WHOLE, log=log(steady(60, 20)), terms=terms(normals=[]))
     assert cure_state(facts, datetime(2031, 5, 14, 15, tzinfo=UTC)).expected is None
 
 
@@ -183,7 +181,7 @@ def test_there_is_no_way_past_the_rule(days, temp, psi, cure, hours, backfilled,
         surveyed=ENTRY if surveyed else None,
     )
     notices = (notice(*psi, cure=cure),) if psi else ()
-    state = cure_state(CureFacts("America/Chicago", record, figures(), notices), at)
+    state = cure_state(CureFacts("America/Chicago", record, terms(), notices), at)
     whole_days = min(days, hours / 24)
     if state.ready:
         assert backfilled and surveyed and cure == "field" and len(psi) >= 3

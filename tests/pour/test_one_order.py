@@ -8,10 +8,10 @@ import pytest
 
 from installs.materials.gathering import as_csv, part_lists
 from installs.pour.day import pour_day
-from installs.pour.terms import PourTerms, terms_of
 from installs.pour.materials import lines
 from installs.pour.models import PourDesign
 from installs.pour.record import load_record
+from installs.pour.terms import terms_of
 from tests.foundation.make_foundation import make_foundation
 from tests.make import make_job
 from tests.pour.conftest import POUR
@@ -36,8 +36,8 @@ def test_page_order_phone_and_material_list_say_the_same(client, job, released, 
 def test_the_plants_step_and_a_sliver_are_in_every_order(job, draft):
     """Common practice, no source: 35.29 yd3 and 2.7 % by the quarter yard are 36.25; 12 yd3 trucks would
     leave a quarter yard for the fourth, so the last two go half full."""
-    draft.waste_pct, draft.order_step_yd3, draft.truck_yd3 = 2.7, 0.25, 12.0
-    assert PourFigures(draft.inputs()).order().loads_yd3 == (12.0, 12.0, 6.25, 6.0)
+    draft.change(waste_pct=2.7, order_step_yd3=0.25, truck_yd3=12.0)
+    assert terms_of(draft.inputs()).order().loads_yd3 == (12.0, 12.0, 6.25, 6.0)
 
 
 def test_the_foundations_page_says_what_the_pad_takes_and_where_its_order_stands(client, office):

@@ -255,7 +255,7 @@ def test_changing_a_number_redraws_and_keeps_nothing(client, poured, office):
     response = client.post(url(poured), fields, headers={"HX-Request": "true"})
     assert response.status_code == 200
     assert "the foundation asks 4,500 psi" in said(response)
-    assert PourDesign.objects.get().fc_psi == 4500
+    assert PourDesign.objects.get().figures.fc_psi == 4500
 
 
 @pytest.mark.parametrize(
@@ -275,7 +275,7 @@ def test_a_bad_figure_is_said_and_not_kept(client, poured, office, field, value)
     fields |= {f"normals-0-{m}": str(t) for m, t in poured.pour.normals[0].items()}
     response = client.post(url(poured), {**fields, field: value, "do": "keep"})
     assert response.status_code == 422
-    assert PourDesign.objects.get().fc_psi == 4500
+    assert PourDesign.objects.get().figures.fc_psi == 4500
     assert "errorlist" in said(response)
 
 

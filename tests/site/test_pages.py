@@ -42,10 +42,10 @@ def test_what_is_posted_is_kept(client) -> None:
     answer = client.post(reverse("site", args=[job.number]), posted())
     assert answer.status_code == 302, answer.context["form"].errors
     kept = SiteDesign.objects.get(job=job)
-    assert kept.north_ft == 162.0 and [t["name"] for t in kept.things] == [
+    assert kept.figures.north_ft == 162.0 and [t["name"] for t in kept.figures.things] == [
         t["name"] for t in figures()["things"]
     ]
-    assert kept.airports_listed is True
+    assert kept.figures.airports_listed is True
     page = client.get(reverse("site", args=[job.number])).content.decode()
     assert "County Road 12" in page and "Setback to property lines." in page
 
@@ -63,7 +63,7 @@ def test_changing_a_number_redraws_and_keeps_nothing(client) -> None:
     text = answer.content.decode()
     assert answer.status_code == 200 and "<html" not in text
     assert "140 ft to the line north, 146.3 ft required" in text
-    assert SiteDesign.objects.get(job=job).north_ft == 162.0
+    assert SiteDesign.objects.get(job=job).figures.north_ft == 162.0
 
 
 @pytest.mark.parametrize(
@@ -98,7 +98,7 @@ def test_faults_are_said_at_their_field_and_what_was_typed_stays(client, change,
     name, value = next(iter(change.items()))
     if name not in ("law", "things-0-kind"):  # a list of choices cannot show what is none of them
         assert value in answer.content.decode()
-    assert SiteDesign.objects.get(job=job).north_ft == 162.0
+    assert SiteDesign.objects.get(job=job).figures.north_ft == 162.0
 
 
 def test_a_monthly_mean_that_does_not_fit_the_year_is_said_there(client) -> None:
@@ -146,7 +146,7 @@ def test_runways_are_found_in_a_file_by_the_towers_place(client) -> None:
     place = {"latitude_deg": "43.578", "longitude_deg": "-96.81"}
     sent = posted(**place, runways_csv=SimpleUploadedFile("runways.csv", OURAIRPORTS))
     assert client.post(reverse("site", args=[job.number]), sent).status_code == 302
-    kept = SiteDesign.objects.get(job=job).runways
+    kept = SiteDesign.objects.get(job=job).figures.runways
     assert [row["name"] for row in kept] == ["KFSD 03/21", "KFSD 09/27"]
     assert {row["longest_ft"] for row in kept} == {9000.0}
     page = client.get(reverse("site", args=[job.number])).content.decode()

@@ -110,18 +110,18 @@ def test_what_is_too_near_fails(site: SiteDesign, key: str, change: dict[str, ob
 
 def test_sound_at_a_neighbor_is_by_the_neighbors_distance(site: SiteDesign) -> None:
     at_the_line = check(site, "noise").demand
-    site.sound_at = "nearest neighboring dwelling"
+    site.change(sound_at="nearest neighboring dwelling")
     assert check(site, "noise").demand < at_the_line
-    site.things = [*things(), thing("neighbor", "dwelling", 260.0, 40.0, height_ft=20.0)]
+    site.change(things=[*things(), thing("neighbor", "dwelling", 260.0, 40.0, height_ft=20.0)])
     assert "260 ft off" in check(site, "noise").note
 
 
 def test_months_are_split_and_must_agree_with_the_year(site: SiteDesign) -> None:
     months = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec")
-    site.monthly = [dict.fromkeys(months, 12.4)]
+    site.change(monthly=[dict.fromkeys(months, 12.4)])
     energy = review(site).results.energy
     assert sum(energy.monthly_kwh) == pytest.approx(energy.net_kwh)
-    site.monthly = [dict.fromkeys(months, 15.0)]
+    site.change(monthly=[dict.fromkeys(months, 15.0)])
     with pytest.raises(InputError) as caught:
         review(site)
     assert caught.value.field == "monthly"
@@ -134,7 +134,7 @@ def test_bands_hold_all_the_energy_and_nearly_all_the_hours(site: SiteDesign) ->
 
 
 def test_an_error_is_said_at_the_field_of_the_page(site: SiteDesign) -> None:
-    site.law, site.roughness_ft = "log law", None
+    site.change(law="log law", roughness_ft=None)
     with pytest.raises(InputError) as caught:
         review(site)
     assert caught.value.field == "roughness_ft"
@@ -162,7 +162,8 @@ def test_a_release_keeps_turbine_and_site_and_its_sheets_are_printed_from_it(sit
     office, found = alma(), review(site)
     revision = release_design(site.job, "site", site.inputs(), found.results, found.checks, by=office, at=AT)
     turbine = site.job.turbine
-    turbine.hub_ft, site.mean_mph = 80.0, 9.0
+    turbine.change(hub_ft=80.0)
+    site.change(mean_mph=9.0)
     turbine.save()
     site.save()
     plan, energy = plan_sheet(site.job, revision), energy_sheet(site.job, revision)

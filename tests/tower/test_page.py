@@ -11,7 +11,7 @@ pytestmark = pytest.mark.django_db
 
 def posted(tower, **change):
     """The form as a browser sends it."""
-    data = {"do": "look", "kind": tower.kind}
+    data = {"do": "look", "kind": tower.figures.kind}
     for name in ("condition", "first_pass", "edition", "anchor_bolts", "anchor_pattern_in", "moment_kip_ft",
                  "shear_kip", "reactions", "reactions_source", "spring_kip_ft_rad", "margin_percent",
                  "exposure", "solidity_percent", "plumb_percent"):  # fmt: skip
@@ -35,9 +35,9 @@ def test_page_keeps_a_draft_and_redraws_without_keeping(client, office, tower):
     looked = client.post(url, posted(tower, shear_kip="3.5"), headers={"HX-Request": "true"})
     assert looked.status_code == 200
     assert "3.5 kip" in looked.content.decode()
-    assert TowerDesign.objects.get().shear_kip == 3.1
+    assert TowerDesign.objects.get().figures.shear_kip == 3.1
     assert client.post(url, posted(tower, do="keep", shear_kip="3.5")).status_code == 302
-    assert TowerDesign.objects.get().shear_kip == 3.5
+    assert TowerDesign.objects.get().figures.shear_kip == 3.5
 
 
 @pytest.mark.parametrize(

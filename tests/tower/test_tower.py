@@ -71,7 +71,7 @@ def test_reactions_that_cannot_be_used_are_not_checked(tower, missing):
         setattr(tower, name, value)
     assert check(tower, "reactions").verdict is Verdict.NOT_CHECKED
     if missing.get("reactions") == "IEC extreme gust":
-        tower.load_factor = 1.35
+        tower.change(load_factor=1.35)
         assert check(tower, "reactions") is None
         assert review(tower).results.reactions.strength_moment_kip_ft == pytest.approx(140 * 1.35)
 
@@ -83,7 +83,7 @@ def test_hub_height_must_agree_with_the_turbine_design(tower):
 
 
 def test_the_worst_joint_speaks_for_all(tower):
-    tower.joints = [splice(6), splice(1, size="3/8", carries="shear")]
+    tower.change(joints=[splice(6), splice(1, size="3/8", carries="shear")])
     assert "Joint 2" in check(tower, "bolt_shear").note
     assert check(tower, "bolt_shear").verdict is Verdict.FAILS
 
@@ -93,11 +93,11 @@ def test_a_moment_from_the_rotor_alone_is_caught(tower):
     machine = tower.job.turbine.model
     machine.thrust_kip = 2.0
     machine.save()
-    tower.wind_mph, tower.moment_kip_ft = 115.0, 124.0
+    tower.change(wind_mph=115.0, moment_kip_ft=124.0)
     rough = check(tower, "moment_estimate")
     assert rough.verdict is Verdict.FAILS
     assert rough.demand > 150
-    tower.moment_kip_ft = rough.demand + 1
+    tower.change(moment_kip_ft=rough.demand + 1)
     assert check(tower, "moment_estimate").passes
 
 
@@ -108,10 +108,10 @@ def test_without_a_wind_speed_nothing_is_estimated(tower):
 
 def test_a_slow_tower_needs_its_own_gust_factor(tower):
     """ASCE 7-16 26.11: under 1 Hz a structure is flexible, G 0.85 does not hold (from memory)."""
-    tower.wind_mph, tower.spring_kip_ft_rad = 115.0, 2_000.0
+    tower.change(wind_mph=115.0, spring_kip_ft_rad=2_000.0)
     assert review(tower).results.frequency.first_hz < 1
     assert check(tower, "moment_estimate").verdict is Verdict.NOT_CHECKED
-    tower.gust_factor = 1.25
+    tower.change(gust_factor=1.25)
     assert check(tower, "moment_estimate").verdict is not Verdict.NOT_CHECKED
 
 
@@ -307,7 +307,7 @@ def test_equipment_line(revision):
 
 def test_facts_freeze_what_a_changed_release_would_not(tower, revision, office):
     """A second release with other joints is what the log is read against."""
-    tower.joints = [splice(4), splice(4, size="5/8")]
+    tower.change(joints=[splice(4), splice(4, size="5/8")])
     tower.save()
     found = review(tower)
     second = release_design(
