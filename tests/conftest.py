@@ -1,6 +1,26 @@
 from __future__ import annotations
 
+import sqlite3
+from collections.abc import Iterator
+from contextlib import closing
+
 import pytest
+from django.db import connection
+
+from tests import prepared
+
+
+@pytest.fixture(scope="session")
+def django_db_modify_db_settings(django_db_modify_db_settings_parallel_suffix: None) -> Iterator[None]:
+    """The tests' own database begins as a copy of the prepared one: Django finds nothing to migrate."""
+    if connection.vendor != "sqlite":
+        yield
+        return
+    in_memory = connection.creation._get_test_db_name()
+    with closing(sqlite3.connect(in_memory, uri=True)) as link:
+        with prepared.schema() as file, closing(sqlite3.connect(file)) as kept:
+            kept.backup(link)
+        yield  # it lasts as long as somebody is connected to it
 
 
 @pytest.fixture(autouse=True)
