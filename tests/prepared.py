@@ -16,6 +16,7 @@ import sys
 import tempfile
 from collections.abc import Callable, Iterable, Iterator
 from contextlib import closing, contextmanager
+from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
 from urllib.parse import urlsplit, urlunsplit
@@ -73,14 +74,21 @@ def plain_environment(folder: Path) -> dict[str, str]:
 
 
 def manage(environment: dict[str, str], *words: str) -> None:
-    subprocess.run([sys.executable, "manage.py", *words], cwd=ROOT, env=environment, check=True)
+    command = [sys.executable, "manage.py", *words]
+    done = subprocess.run(command, cwd=ROOT, env=environment, capture_output=True, text=True)
+    assert done.returncode == 0, done.stdout + done.stderr
 
 
 def migrate(folder: Path) -> None:
     """Run every migration on the SQLite database of this folder."""
     manage(plain_environment(folder), "migrate", "--no-input", "--verbosity", "0")
-    with closing(sqlite3.connect(folder / DATABASE)) as link:
-        link.execute("PRAGMA journal_mode = DELETE")  # one file, nothing beside it
+    one_file(folder / DATABASE)
+
+
+def one_file(database: Path) -> None:
+    """Nothing of it in a log beside it, so that the file alone can be copied."""
+    with closing(sqlite3.connect(database)) as link:
+        link.execute("PRAGMA journal_mode = DELETE")
 
 
 @contextmanager
@@ -95,6 +103,32 @@ def schema_for(folder: Path) -> Path:
     folder.mkdir(parents=True, exist_ok=True)
     with schema() as file:
         return Path(shutil.copyfile(file, folder / DATABASE))
+
+
+def demo_files(root: Path = ROOT) -> list[Path]:
+    """Everything that the demo is made by: code, tables, lists, templates of what is frozen in it."""
+    rooms = ("installs", "crew", "sitecalc", "templates")
+    files = [file for room in rooms for file in (root / room).rglob("*") if file.is_file()]
+    return [file for file in files if "__pycache__" not in file.parts]
+
+
+def build_demo(folder: Path) -> None:
+    """The demo as ``make run`` puts it into an empty database."""
+    schema_for(folder)
+    manage(plain_environment(folder), "demo")
+    one_file(folder / DATABASE)
+
+
+def demo_for(folder: Path) -> Path:
+    """Give a server's folder (VAR_DIR) the demo, database and files; gives the database.
+
+    Its dates are counted from its hour, so that each hour has its own.
+    """
+    key = hash_of(demo_files(), django.get_version(), sqlite3.sqlite_version, f"{datetime.now(UTC):%F %H}")
+    with kept(KEPT, "demo", key, build_demo) as ready:
+        folder.mkdir(parents=True, exist_ok=True)
+        shutil.copytree(ready / "files", folder / "files")
+        return Path(shutil.copyfile(ready / DATABASE, folder / DATABASE))
 
 
 @contextmanager
