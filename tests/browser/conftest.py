@@ -4,24 +4,20 @@ from __future__ import annotations
 
 import os
 import shutil
-import sqlite3
 import threading
 import time
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, field
-from pathlib import Path
 from typing import Any
 
 import pytest
 from django.conf import settings as configured
 from django.core.signals import request_finished, request_started
 from django.db import OperationalError, connection
-from django.test import Client, override_settings
-from django.utils import timezone
+from django.test import Client
 from playwright.sync_api import Browser, BrowserContext, Page, expect, sync_playwright
 
-from crew.demo.build import build
 from installs.jobs.models import Job
 from installs.people.models import User
 from tests.browser.phone import CLOCK_OFF, list_path
@@ -41,14 +37,6 @@ PATIENCE_MS = 15_000
 # what the browser writes for every page that answers 422, which is how a form says it was not taken, and for
 # a service worker that the test does not want
 EXPECTED = ("status of 422", "Service Worker registration blocked")
-
-
-@dataclass(frozen=True)
-class Demo:
-    """The demo's database and files as they were built."""
-
-    database: sqlite3.Connection
-    storages: dict[str, Any]
 
 
 @dataclass
@@ -121,28 +109,6 @@ class Site:
         return Job.objects.get(owner=owner)
 
 
-@pytest.fixture(scope="session")
-def demo(django_db_setup: None, django_db_blocker: Any, tmp_path_factory: Any) -> Demo:
-    if connection.vendor != "sqlite":
-        pytest.skip("the demo is copied by SQLite; the pages are the same on any database")
-    folder: Path = tmp_path_factory.mktemp("demo")
-    files = {
-        "BACKEND": "django.core.files.storage.FileSystemStorage",
-        "OPTIONS": {"location": str(folder / "files")},
-    }
-    storages = {**configured.STORAGES, "default": files}
-    kept = sqlite3.connect(":memory:", check_same_thread=False)
-    with django_db_blocker.unblock(), override_settings(STORAGES=storages, VAR_DIR=folder):
-        connection.ensure_connection()
-        empty = sqlite3.connect(":memory:")
-        connection.connection.backup(empty)
-        build(timezone.now())
-        connection.connection.backup(kept)
-        empty.backup(connection.connection)
-    empty.close()
-    return Demo(kept, storages)
-
-
 @pytest.fixture(scope="module")
 def chromium() -> Iterator[Browser]:
     """One browser a file: its event loop must not stand round the tests of other folders."""
@@ -184,12 +150,14 @@ class Underway:
 
 @pytest.fixture
 def site(
-    demo: Demo, transactional_db: None, chromium: Browser, live_server: Any, settings: Any
+    request: pytest.FixtureRequest, transactional_db: None, chromium: Browser, live_server: Any, settings: Any
 ) -> Iterator[Site]:
     """The demo, running. Whatever the browser complains of fails the test."""
+    if connection.vendor != "sqlite":
+        pytest.skip("the demo is copied by SQLite; the pages are the same on any database")
+    demo = request.getfixturevalue("prepared_demo")
     settings.STORAGES = demo.storages
-    connection.ensure_connection()
-    demo.database.backup(connection.connection)
+    demo.put()
     site = Site(live_server.url, chromium)
     with Underway().watched():
         yield site

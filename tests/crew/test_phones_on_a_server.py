@@ -9,8 +9,9 @@ from collections.abc import Iterator
 
 import pytest
 
-from tests.bench.office import Office, held, postgres_database, postgres_unreachable
+from tests.bench.office import POSTGRES, Office, held, postgres_unreachable
 from tests.bench.phones import Lost, Phone, made_entries
+from tests.prepared import postgres_schema, schema_for
 
 pytestmark = pytest.mark.slow
 
@@ -21,6 +22,7 @@ JOBS = 2
 def office(request, tmp_path_factory) -> Iterator[tuple[Office, list, list[str]]]:
     folder = tmp_path_factory.mktemp("office")
     if request.param == "SQLite":
+        schema_for(folder)
         yield from running(Office(folder))
         return
     missing = postgres_unreachable()
@@ -28,7 +30,7 @@ def office(request, tmp_path_factory) -> Iterator[tuple[Office, list, list[str]]
         pytest.fail(missing)
     if missing:
         pytest.skip(missing)
-    with postgres_database(f"mastwright_phones_{os.getpid()}") as url:
+    with postgres_schema(POSTGRES, f"mastwright_phones_{os.getpid()}") as url:
         yield from running(Office(folder, url))
 
 

@@ -7,18 +7,18 @@ without a word here.
 from __future__ import annotations
 
 import re
+import sqlite3
 from collections.abc import Iterator
+from contextlib import closing
 from typing import Any
 
 import pytest
 from django.apps import apps
 from django.core.files.uploadedfile import SimpleUploadedFile
 from django.db import connection, transaction
-from django.test import Client, override_settings
+from django.test import Client
 from django.urls import resolve, reverse
-from django.utils import timezone
 
-from crew.demo.build import build
 from crew.plan.models import Crew, CrewDay
 from installs.equipment.models import Crane, Sling, Wrench
 from installs.jobs.models import Job
@@ -27,7 +27,10 @@ from installs.turbine.models import TurbineModel
 from tests.house.page_forms import Field, PageForm, forms_of
 from tests.people.test_access import VIEWS
 
-pytestmark = pytest.mark.django_db
+pytestmark = [
+    pytest.mark.django_db,
+    pytest.mark.skipif(connection.vendor != "sqlite", reason="the demo is copied by SQLite"),
+]
 
 BAD: dict[str, list[Any]] = {
     "number": ["NaN", "1e999", "-inf", "12,5", "９９", "1\x00", "9" * 5000, "1e308", ",", "0x10", "²"],
@@ -68,32 +71,20 @@ WRITES = re.compile(r"\s*(INSERT|UPDATE|DELETE|REPLACE)", re.I)
 
 
 @pytest.fixture(scope="module")
-def demo(django_db_setup: None, django_db_blocker: Any, tmp_path_factory: Any) -> Iterator[Any]:
+def in_the_database(django_db_setup: None, django_db_blocker: Any, prepared_demo: Any) -> Iterator[None]:
     """The demo once for all tests here; each puts back what it changed."""
-    folder = tmp_path_factory.mktemp("demo")
-    storages = {
-        "default": {
-            "BACKEND": "django.core.files.storage.FileSystemStorage",
-            "OPTIONS": {"location": str(folder)},
-        },
-        "staticfiles": {"BACKEND": "django.contrib.staticfiles.storage.StaticFilesStorage"},
-    }
-    hashers = ["django.contrib.auth.hashers.MD5PasswordHasher"]
-    with django_db_blocker.unblock(), override_settings(PASSWORD_HASHERS=hashers):
-        outer = transaction.atomic()
-        outer.__enter__()
-        try:
-            with override_settings(STORAGES=storages):
-                build(timezone.now())
-            yield storages
-        finally:
-            transaction.set_rollback(True)
-            outer.__exit__(None, None, None)
+    with django_db_blocker.unblock():
+        connection.ensure_connection()
+        with closing(sqlite3.connect(":memory:")) as empty:
+            connection.connection.backup(empty)
+            prepared_demo.put()
+            yield
+            empty.backup(connection.connection)
 
 
 @pytest.fixture
-def files(demo: Any, settings: Any) -> None:
-    settings.STORAGES = demo
+def demo(in_the_database: None, prepared_demo: Any, settings: Any) -> None:
+    settings.STORAGES = prepared_demo.storages
 
 
 def counts() -> dict[str, int]:
@@ -178,7 +169,7 @@ def addresses(role: str, name: str) -> list[str]:
 
 
 @pytest.mark.parametrize(("role", "name"), pages(), ids=lambda word: word)
-def test_no_field_of_the_page_takes_what_it_cannot_hold(demo, files, role, name):
+def test_no_field_of_the_page_takes_what_it_cannot_hold(demo, role, name):
     client = signed_in(role)
     tried = set()
     for address in addresses(role, name):
@@ -205,7 +196,7 @@ ASKED = ("item", "correct", "on", "joint", "bolt", "truck", "code", "page", "let
 
 
 @pytest.mark.parametrize("role", ["office", "foreman"])
-def test_nonsense_in_an_address_is_never_a_fault_of_ours(demo, files, role):
+def test_nonsense_in_an_address_is_never_a_fault_of_ours(demo, role):
     client, job = signed_in(role), the_job()
     plain = ("home", "look-ahead", "next-day", "crew-days", "day-sheet", "sign-in")
     of_job = ("job-book", "pour", "pour-card", "torque-log", "tower-torque", "materials", "job-lists",
@@ -222,7 +213,7 @@ def test_nonsense_in_an_address_is_never_a_fault_of_ours(demo, files, role):
 
 
 @pytest.mark.parametrize("key", [10**30, 2**63, 2**63 - 1], ids=["1e30", "2^63", "2^63-1"])
-def test_a_number_that_is_no_key_is_not_found(demo, files, key):
+def test_a_number_that_is_no_key_is_not_found(demo, key):
     client, job = signed_in("office"), the_job()
     for name, route, _view in VIEWS:
         if "<int:" not in route:

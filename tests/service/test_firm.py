@@ -18,12 +18,13 @@ import time
 from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any
-from urllib.parse import urlsplit, urlunsplit
 
 import psycopg
 import pytest
 import redis
 import yaml
+
+from tests.prepared import postgres_schema
 
 ROOT = Path(__file__).resolve().parents[2]
 POSTGRES = os.environ.get("TEST_POSTGRES_URL", "postgresql://postgres@127.0.0.1:5432/postgres")
@@ -61,9 +62,8 @@ class Firm:
     """The services of the compose file as processes of this machine."""
 
     def __init__(self, folder: Path) -> None:
-        self.folder = folder
+        self.folder, self.database = folder, ""
         self.services = yaml.safe_load((ROOT / "docker-compose.yml").read_text())["services"]
-        self.database = urlunsplit(urlsplit(POSTGRES)._replace(path=f"/{NAME}"))
         with socket.socket() as trial:
             trial.bind(("127.0.0.1", 0))
             self.port = trial.getsockname()[1]
@@ -155,9 +155,12 @@ def firm(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Firm]:
         pytest.fail(reason)
     if reason:
         pytest.skip(reason)
-    with psycopg.connect(POSTGRES, autocommit=True) as link:
-        link.execute(f'CREATE DATABASE "{NAME}"')
     firm = Firm(tmp_path_factory.mktemp("firm"))
+    with postgres_schema(POSTGRES, NAME) as firm.database:
+        yield from opened(firm)
+
+
+def opened(firm: Firm) -> Iterator[Firm]:
     try:
         firm.run(
             "migrate", "manage.py", "collectstatic", "--noinput", "--verbosity", "0"
@@ -170,8 +173,6 @@ def firm(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Firm]:
         yield firm
     finally:
         firm.stop()
-        with psycopg.connect(POSTGRES, autocommit=True) as link:
-            link.execute(f'DROP DATABASE "{NAME}" WITH (FORCE)')
         server = redis.Redis.from_url(REDIS)
         for key in server.scan_iter(f"{NAME}.*"):
             server.delete(key)

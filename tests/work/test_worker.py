@@ -14,6 +14,8 @@ from typing import Any
 
 import pytest
 
+from tests.prepared import schema_for
+
 ROOT = Path(__file__).resolve().parents[2]
 WORKER = Path(__file__).with_name("worker.py")
 
@@ -86,16 +88,9 @@ class Machine:
             process.wait()
 
 
-@pytest.fixture(scope="module")
-def migrated(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    machine = Machine(tmp_path_factory.mktemp("migrated"))
-    machine.run("manage.py", "migrate", "--skip-checks", "--verbosity", "0")
-    return machine.folder / "mastwright.sqlite3"
-
-
 @pytest.fixture
-def machine(tmp_path: Path, migrated: Path) -> Iterator[Machine]:
-    (tmp_path / migrated.name).write_bytes(migrated.read_bytes())
+def machine(tmp_path: Path) -> Iterator[Machine]:
+    schema_for(tmp_path)
     machine = Machine(tmp_path)
     yield machine
     machine.stop()
