@@ -28,7 +28,7 @@ import typing
 from collections.abc import Hashable, Mapping
 from dataclasses import dataclass
 from datetime import date, time
-from functools import lru_cache
+from functools import cache
 from typing import Any, Literal, get_args, get_origin, get_type_hints
 
 from sitecalc.inputs import InputError, build, require_valid, without_none
@@ -114,7 +114,7 @@ def declared(figures: type) -> tuple[Figure, ...]:
     return _declared(figures)
 
 
-@lru_cache(maxsize=None)
+@cache
 def _declared(figures: Hashable) -> tuple[Figure, ...]:
     assert isinstance(figures, type)
     hints = get_type_hints(figures)

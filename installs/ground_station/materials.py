@@ -81,9 +81,7 @@ def _conduit(design: GroundStationFigures) -> list[Line]:
         for what, names, total, _ in _added(feet, defaultdict(int))
     ]
     buried = sum(
-        row.length_ft - (row.vertical_ft or 0.0)
-        for row in design.runs
-        if row.get("location", "not buried") != "not buried"
+        row.length_ft - (row.vertical_ft or 0.0) for row in design.runs if row.location != "not buried"
     )
     if buried > 0:
         found.append(
@@ -163,7 +161,9 @@ def _grounding(design: GroundStationFigures) -> list[Line]:
 
 def _traits(row: RunRow) -> str:
     traits = [
-        word for word, key in (("fused", "fused"), ("lockable open", "lockable")) if row.get(key) == "yes"
+        word
+        for word, key in (("fused", "fused"), ("lockable open", "lockable"))
+        if getattr(row, key) == "yes"
     ]
     return "".join(f", {word}" for word in traits)
 

@@ -123,7 +123,7 @@ def _data(job: Job, design: GroundStationFigures, revision: DesignRevision) -> l
 
 def _run(row: RunRow, result: dict[str, Any] | None) -> dict[str, str]:
     def given(name: str, unit: str) -> str:
-        return f"{row[name]:g} {unit}" if row.get(name) is not None else ""
+        return f"{value:g} {unit}" if (value := getattr(row, name)) is not None else ""
 
     sets = f"{int(row.sets)} x " if (row.sets or 1) > 1 else ""
     terminals = row.terminals or UNMARKED
@@ -137,7 +137,7 @@ def _run(row: RunRow, result: dict[str, Any] | None) -> dict[str, str]:
         "ground": named(row.ground_size) if row.ground_size else "none given",
         "terminals": terminals,
         "conduit": " ".join(filter(None, (row.trade_size and f"{row.trade_size} in", row.conduit))),
-        "cover": given("cover_in", "in") or row.get("location", "not buried"),
+        "cover": given("cover_in", "in") or row.location,
         "breaker": given("breaker_a", "A") or "none",
         "usable": f"{result['usable_a']:.4g} A" if result else "",
         "drop": f"{result['drop_v']:.2f} V, {result['drop_pct']:.2f} %" if result else "",

@@ -42,6 +42,12 @@ class Draft(models.Model):
         if not args and not self.value:
             self.value = self._written(given)
 
+    def __setattr__(self, name: str, value: Any) -> None:
+        """A figure is changed by change(): set like a column it would be lost."""
+        if name in declarations.names(self.FIGURES) and name not in self._every_column():
+            raise AttributeError(f"{name} is a figure of the {self.PART}: change({name}=...)")
+        super().__setattr__(name, value)
+
     def save(self, *args: Any, **kwargs: Any) -> None:
         """ValidationError for a value that its declaration does not accept: none is kept."""
         try:
@@ -60,7 +66,11 @@ class Draft(models.Model):
     @classmethod
     def _columns(cls) -> set[str]:
         """Names that are columns and no figures."""
-        return {field.name for field in cls._meta.concrete_fields} - set(cls.REPORTED)
+        return cls._every_column() - set(cls.REPORTED)
+
+    @classmethod
+    def _every_column(cls) -> set[str]:
+        return {field.name for field in cls._meta.concrete_fields}
 
     @property
     def part_key(self) -> str:

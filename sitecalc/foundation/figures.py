@@ -1,4 +1,4 @@
-"""The figures of TODO."""
+"""The figures of the foundation: the pad, its mats and anchor bolts, its ground, and the loads on it."""
 
 from __future__ import annotations
 
@@ -18,7 +18,12 @@ from sitecalc.inputs import InputError, quantity
 
 @dataclass(frozen=True, kw_only=True)
 class FoundationFigures:
-    """TODO."""
+    """A pad with two mats and, if wanted, a pedestal. Empty legs and loads are taken from the tower's design.
+
+    The upper mat is like the lower one where its own bars are left empty. The defaults are a starting layout:
+    15 ft square, 4 ft deep, mats about a foot from bottom and top (common practice, no source); the checks
+    decide.
+    """
 
     outline: Outline = quantity(
         "",
@@ -264,7 +269,7 @@ class FoundationFigures:
         "psf",
         "allowable bearing, soil report",
         low=200,
-        high=40000,
+        high=40_000,
         default=None,
         help="Goes before the presumptive value.",
         group="Ground",
@@ -276,17 +281,17 @@ class FoundationFigures:
         "psf", "adhesion, soil report", low=10, high=5000, default=None, group="Ground"
     )
     fc_psi: float = quantity(
-        "psi", "concrete, specified strength", low=2500, high=10000, default=4500.0, balloon=12
+        "psi", "concrete, specified strength", low=2500, high=10_000, default=4500.0, balloon=12
     )
     dead_kip: float | None = quantity(
         "kip", "dead load, tower and turbine", low=0, high=2000, default=None, balloon=13
     )
     moment_kip_ft: float | None = quantity(
-        "kip-ft", "wind moment at top of pad", low=0, high=100000, default=None, balloon=14
+        "kip-ft", "wind moment at top of pad", low=0, high=100_000, default=None, balloon=14
     )
     shear_kip: float | None = quantity("kip", "wind shear", low=0, high=2000, default=None, balloon=14)
     torsion_kip_ft: float | None = quantity(
-        "kip-ft", "wind torsion at top of pad", low=0, high=20000, default=None, group="Loads"
+        "kip-ft", "wind torsion at top of pad", low=0, high=20_000, default=None, group="Loads"
     )
     load_kind: LoadKind | Literal[""] = quantity(
         "",

@@ -1,4 +1,4 @@
-"""The figures of TODO."""
+"""The figures of the ground station: turbine output, inverter, runs, panel, service, grounding."""
 
 from __future__ import annotations
 
@@ -19,7 +19,7 @@ UNMARKED = "unmarked"
 
 @dataclass(frozen=True, kw_only=True)
 class RunRow:
-    """TODO row."""
+    """One run of conductors."""
 
     name: str = quantity("", "Name", size=14)
     side: Literal["turbine to inverter", "inverter to service"] = quantity("", "Side")
@@ -46,18 +46,18 @@ class RunRow:
     vertical_ft: float | None = quantity("ft", "Vertical in tower", low=0, high=500, default=None, size=6)
     support_ft: float | None = quantity("ft", "Between supports", low=1, high=500, default=None, size=6)
     breaker_a: float | None = quantity("A", "Breaker", low=1, high=6000, default=None, size=6)
-    interrupting_a: float | None = quantity("A", "Interrupting", low=1000, high=300000, default=None, size=6)
+    interrupting_a: float | None = quantity("A", "Interrupting", low=1000, high=300_000, default=None, size=6)
     drop_limit_pct: float | None = quantity("%", "Voltage limit", low=0.1, high=20, default=None, size=6)
 
 
 @dataclass(frozen=True, kw_only=True)
 class DisconnectRow:
-    """TODO row."""
+    """One disconnect."""
 
     name: str = quantity("", "Name", size=16)
     rating_a: float = quantity("A", "Rating", low=15, high=4000, size=6)
     withstand_a: float | None = quantity(
-        "A", "Short-circuit rating", low=1000, high=300000, default=None, size=6
+        "A", "Short-circuit rating", low=1000, high=300_000, default=None, size=6
     )
     fused: Literal["no", "yes"] | Literal[""] = quantity("", "Fused", default="")
     lockable: Literal["no", "yes"] | Literal[""] = quantity("", "Lockable open", default="")
@@ -66,7 +66,10 @@ class DisconnectRow:
 
 @dataclass(frozen=True, kw_only=True)
 class GroundStationFigures:
-    """TODO."""
+    """A figure not given yet by maker or utility stays empty, and what hangs on it is not checked.
+
+    The turbine's output circuit is by its maximum, not its rated figures; empty ones are those of the job's machine.
+    """
 
     edition: Edition = quantity("", "NEC edition", default="2023", balloon=0)
     one_two_family: bool = quantity("", "on a one- or two-family dwelling", default=True, balloon=0)
@@ -148,7 +151,7 @@ class GroundStationFigures:
         "A",
         "inverter's largest fault current",
         low=0,
-        high=20000,
+        high=20_000,
         default=None,
         help="From its data sheet.",
         balloon=5,
@@ -173,14 +176,14 @@ class GroundStationFigures:
         "A", "panel main breaker", low=15, high=4000, default=None, balloon=8
     )
     main_interrupting_a: float | None = quantity(
-        "A", "main's interrupting rating", low=1000, high=300000, default=None, balloon=8
+        "A", "main's interrupting rating", low=1000, high=300_000, default=None, balloon=8
     )
     breaker_position: Position = quantity("", "inverter's breaker on the bus", default="not known", balloon=8)
     breakers_sum_a: float | None = quantity(
         "A",
         "all breakers without the main",
         low=0,
-        high=20000,
+        high=20_000,
         default=None,
         help="Loads and sources, for the sum rule.",
         balloon=8,
@@ -223,5 +226,5 @@ class GroundStationFigures:
     rod_spacing_ft: float = quantity("ft", "between rods", low=0, high=100, default=8.0, balloon=9)
     electrode_ft: float = quantity("ft", "length of ring or bar", low=0, high=1000, default=0.0, balloon=9)
     electrode_ohm: float | None = quantity(
-        "ohm", "measured to earth", low=0, high=10000, default=None, balloon=9
+        "ohm", "measured to earth", low=0, high=10_000, default=None, balloon=9
     )

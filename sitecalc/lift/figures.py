@@ -1,4 +1,4 @@
-"""The figures of TODO."""
+"""The figures of a lift: the crane as it stands, what hangs on it, rigging, ground, people and day."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ from sitecalc.inputs import quantity
 
 @dataclass(frozen=True, kw_only=True)
 class CornerRow:
-    """TODO row."""
+    """A corner of the load's outline toward the boom."""
 
     up_ft: float = quantity("ft", "Above its foot", low=-400, high=400)
     out_ft: float = quantity("ft", "Out from the hook line", low=0, high=100)
@@ -20,7 +20,10 @@ class CornerRow:
 
 @dataclass(frozen=True, kw_only=True)
 class LiftFigures:
-    """TODO."""
+    """One lift of a job. An empty weight, length or profile is taken from the tower or turbine design.
+
+    Crane, chart, tags and people are rows of the catalogue: here in words.
+    """
 
     which: str = quantity("", "which", row=True)
     crane: str | None = quantity("", "crane", default=None, row=True, balloon=1)
@@ -46,7 +49,7 @@ class LiftFigures:
     rigging_ft: float | None = quantity(
         "ft", "pick points up to the hook", low=0.5, high=100, default=None, balloon=10
     )
-    weight_lb: float | None = quantity("lb", "weight", low=50, high=500000, default=None, balloon=11)
+    weight_lb: float | None = quantity("lb", "weight", low=50, high=500_000, default=None, balloon=11)
     weight_known: Literal["weighed", "certificate", "calculated", ""] = quantity(
         "",
         "how the weight is known",
@@ -54,18 +57,18 @@ class LiftFigures:
         choices={"certificate": "maker's certificate", "calculated": "calculated from the pieces"},
         balloon=12,
     )
-    block_lb: float | None = quantity("lb", "hook block", low=0, high=50000, default=None, balloon=13)
-    ball_lb: float = quantity("lb", "ball of a second line", low=0, high=20000, default=0.0, balloon=15)
+    block_lb: float | None = quantity("lb", "hook block", low=0, high=50_000, default=None, balloon=13)
+    ball_lb: float = quantity("lb", "ball of a second line", low=0, high=20_000, default=0.0, balloon=15)
     line_parts: float | None = quantity(
         "", "parts of line as reeved", low=1, high=20, default=None, whole=True, balloon=14
     )
     rigging_lb: float | None = quantity(
-        "lb", "slings and shackles", low=0, high=50000, default=None, balloon=16
+        "lb", "slings and shackles", low=0, high=50_000, default=None, balloon=16
     )
     jib_lb: float | None = quantity(
-        "lb", "stowed jib, as the chart deducts it", low=0, high=50000, default=None, balloon=17
+        "lb", "stowed jib, as the chart deducts it", low=0, high=50_000, default=None, balloon=17
     )
-    aux_head_lb: float = quantity("lb", "auxiliary head", low=0, high=20000, default=0.0, balloon=18)
+    aux_head_lb: float = quantity("lb", "auxiliary head", low=0, high=20_000, default=0.0, balloon=18)
     length_ft: float | None = quantity("ft", "height of it", low=1, high=400, default=None, balloon=19)
     center_ft: float | None = quantity(
         "ft", "center of gravity above its foot", low=0, high=400, default=None, balloon=20
@@ -74,7 +77,7 @@ class LiftFigures:
         "", "corners toward the boom", default=(), blank_rows=3, balloon=63
     )
     sail_ft2: float | None = quantity(
-        "ft2", "area the wind sees", low=0, high=20000, default=None, balloon=21
+        "ft2", "area the wind sees", low=0, high=20_000, default=None, balloon=21
     )
     drag: float = quantity("", "drag factor", low=0.3, high=4, default=2.0, balloon=22)
     stop_gust_mph: float | None = quantity(
@@ -118,9 +121,9 @@ class LiftFigures:
         "ft", "mat, shorter side", low=0.5, high=20, default=None, balloon=36
     )
     mat_thick_in: float | None = quantity("in", "mat thickness", low=0.5, high=36, default=None, balloon=37)
-    mat_lb: float = quantity("lb", "weight of a mat", low=0, high=50000, default=0.0, balloon=38)
+    mat_lb: float = quantity("lb", "weight of a mat", low=0, high=50_000, default=0.0, balloon=38)
     soil_psf: float | None = quantity(
-        "psf", "bearing allowed under the mats", low=0, high=20000, default=None, balloon=39
+        "psf", "bearing allowed under the mats", low=0, high=20_000, default=None, balloon=39
     )
     on_backfill: Literal["yes", "no", ""] = quantity("", "a mat stands on backfill", default="", balloon=40)
     excavation_off_ft: float | None = quantity(
@@ -133,18 +136,18 @@ class LiftFigures:
         "lb", "outrigger load by the maker", low=0, high=2e06, default=None, balloon=43
     )
     mat_bending_psi: float | None = quantity(
-        "psi", "mat, allowable bending", low=1, high=60000, default=None, balloon=44
+        "psi", "mat, allowable bending", low=1, high=60_000, default=None, balloon=44
     )
     mat_shear_psi: float | None = quantity(
-        "psi", "mat, allowable shear", low=1, high=40000, default=None, balloon=45
+        "psi", "mat, allowable shear", low=1, high=40_000, default=None, balloon=45
     )
     level_percent: float = quantity("%", "crane level within", low=0.1, high=3, default=1.0, balloon=46)
     line_ft: float | None = quantity(
-        "ft", "nearest power line, from the crane", low=0, high=50000, default=None, balloon=47
+        "ft", "nearest power line, from the crane", low=0, high=50_000, default=None, balloon=47
     )
     line_kv: float | None = quantity("kV", "its voltage", low=0, high=2000, default=None, balloon=48)
     no_line_ft: float | None = quantity(
-        "ft", "or: no line seen within", low=0, high=50000, default=None, balloon=49
+        "ft", "or: no line seen within", low=0, high=50_000, default=None, balloon=49
     )
     table_a_kept: bool = quantity(
         "", "utility confirmed the voltage; spotter, warning line, dry tag lines", default=False, balloon=50

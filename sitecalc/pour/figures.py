@@ -1,4 +1,4 @@
-"""The figures of TODO."""
+"""The figures of the pour: mix, limits at the truck, maturity, and what the cure must reach."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ from sitecalc.pour.mix import Exposure
 
 @dataclass(frozen=True, kw_only=True)
 class MonthsRow:
-    """TODO row."""
+    """One mean a month."""
 
     jan: float = quantity("F", "Jan", low=-40, high=110, size=4)
     feb: float = quantity("F", "Feb", low=-40, high=110, size=4)
@@ -33,18 +33,18 @@ class MonthsRow:
 
 @dataclass(frozen=True, kw_only=True)
 class PairRow:
-    """TODO row."""
+    """Strength of cylinders at an equivalent age."""
 
     age_days: float = quantity("days", "Equivalent age", low=0.1, high=400)
-    psi: float = quantity("psi", "Mean strength", low=50, high=20000)
+    psi: float = quantity("psi", "Mean strength", low=50, high=20_000)
 
 
 @dataclass(frozen=True, kw_only=True)
 class PourFigures:
-    """TODO."""
+    """Mix, its limits at the truck, its maturity constants, and what the cure must reach."""
 
     fc_psi: float | None = quantity(
-        "psi", "specified strength f'c of the mix", low=2500, high=10000, default=None, balloon=1
+        "psi", "specified strength f'c of the mix", low=2500, high=10_000, default=None, balloon=1
     )
     exposure: Exposure = quantity(
         "",
@@ -84,7 +84,7 @@ class PourFigures:
         "psi",
         "engineer's strength for erection",
         low=500,
-        high=10000,
+        high=10_000,
         default=None,
         help="the tower waits for this or 75 % of f'c, whichever is more",
         balloon=16,
@@ -108,7 +108,7 @@ class PourFigures:
         "psi",
         "strength expected at 28 days",
         low=1000,
-        high=15000,
+        high=15_000,
         default=None,
         help="of the mix; else f'c. Used for the forecast curve only",
         balloon=20,
@@ -151,7 +151,7 @@ class PourFigures:
         "psi",
         "strength of the grout under the base",
         low=1000,
-        high=15000,
+        high=15_000,
         default=None,
         help="before the turbine and full bolt tension; blank if nothing is grouted",
         balloon=36,

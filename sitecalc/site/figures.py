@@ -1,4 +1,4 @@
-"""The figures of TODO."""
+"""The figures of the site: lot and neighbors, rules of the place, wind, airspace, ground."""
 
 from __future__ import annotations
 
@@ -14,11 +14,11 @@ from sitecalc.site.wind import Law
 
 @dataclass(frozen=True, kw_only=True)
 class ThingRow:
-    """TODO row."""
+    """Something that stands near the tower."""
 
     name: str = quantity("", "What", size=16)
     kind: Kind = quantity("", "Kind")
-    distance_ft: float = quantity("ft", "Nearest point", low=0, high=30000)
+    distance_ft: float = quantity("ft", "Nearest point", low=0, high=30_000)
     bearing_deg: float | None = quantity("deg", "Bearing", low=0, high=360, default=None)
     height_ft: float | None = quantity("ft", "Height", low=0, high=600, default=None)
     ground_ft: float | None = quantity("ft", "Its ground above ours", low=-300, high=300, default=None)
@@ -28,18 +28,18 @@ class ThingRow:
 
 @dataclass(frozen=True, kw_only=True)
 class RunwayRow:
-    """TODO row."""
+    """A runway or heliport near the site."""
 
     name: str = quantity("", "Airport and runway", size=20)
     use: Use = quantity("", "Kind")
-    distance_ft: float | None = quantity("ft", "Nearest point", low=0, high=500000, default=None)
-    elevation_ft: float | None = quantity("ft", "Its elevation", low=-300, high=14000, default=None)
-    longest_ft: float | None = quantity("ft", "Airport’s longest", low=100, high=20000, default=None)
+    distance_ft: float | None = quantity("ft", "Nearest point", low=0, high=500_000, default=None)
+    elevation_ft: float | None = quantity("ft", "Its elevation", low=-300, high=14_000, default=None)
+    longest_ft: float | None = quantity("ft", "Airport’s longest", low=100, high=20_000, default=None)
 
 
 @dataclass(frozen=True, kw_only=True)
 class MonthsRow:
-    """TODO row."""
+    """One mean a month."""
 
     jan: float = quantity("mph", "Jan", low=1, high=45, size=4)
     feb: float = quantity("mph", "Feb", low=1, high=45, size=4)
@@ -61,7 +61,7 @@ class MonthsRow:
 
 @dataclass(frozen=True, kw_only=True)
 class TrenchRow:
-    """TODO row."""
+    """A point of the trench, as the tower sees it."""
 
     bearing_deg: float = quantity("deg", "Bearing from the tower", low=0, high=360)
     distance_ft: float = quantity("ft", "Distance from the tower", low=0, high=5000)
@@ -69,22 +69,22 @@ class TrenchRow:
 
 @dataclass(frozen=True, kw_only=True)
 class SiteFigures:
-    """TODO."""
+    """Distances are from the center of the tower's base. What is not given is never taken as clear."""
 
     north_ft: float | None = quantity(
-        "ft", "property line, north", low=0, high=30000, default=None, balloon=1
+        "ft", "property line, north", low=0, high=30_000, default=None, balloon=1
     )
-    east_ft: float | None = quantity("ft", "property line, east", low=0, high=30000, default=None, balloon=1)
+    east_ft: float | None = quantity("ft", "property line, east", low=0, high=30_000, default=None, balloon=1)
     south_ft: float | None = quantity(
-        "ft", "property line, south", low=0, high=30000, default=None, balloon=1
+        "ft", "property line, south", low=0, high=30_000, default=None, balloon=1
     )
-    west_ft: float | None = quantity("ft", "property line, west", low=0, high=30000, default=None, balloon=1)
+    west_ft: float | None = quantity("ft", "property line, west", low=0, high=30_000, default=None, balloon=1)
     things: tuple[ThingRow, ...] = quantity("", "what stands near", default=(), balloon=2)
     surveyed_ft: float | None = quantity(
         "ft",
         "list complete within",
         low=0,
-        high=30000,
+        high=30_000,
         default=None,
         help="All that stands within this distance is in the list.",
         balloon=2,
@@ -93,7 +93,7 @@ class SiteFigures:
         "ft",
         "no overhead line within",
         low=0,
-        high=30000,
+        high=30_000,
         default=None,
         help="Walked and looked at; needed only where no line is in the list.",
         balloon=2,
@@ -182,7 +182,7 @@ class SiteFigures:
         "", "means by month", default=(), blank_rows=1, label="Means by month, at the same height", balloon=5
     )
     elevation_ft: float | None = quantity(
-        "ft", "ground at the tower above sea level", low=-300, high=12000, default=None, balloon=6
+        "ft", "ground at the tower above sea level", low=-300, high=12_000, default=None, balloon=6
     )
     temperature_f: float | None = quantity(
         "F",

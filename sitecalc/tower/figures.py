@@ -1,4 +1,4 @@
-"""The figures of TODO."""
+"""The figures of the tower: sections, joints, base, and the reactions its maker or engineer states."""
 
 from __future__ import annotations
 
@@ -17,33 +17,33 @@ _SIZES = {size: size for size in sizes()}
 
 @dataclass(frozen=True, kw_only=True)
 class SectionRow:
-    """TODO row."""
+    """One section of the tower."""
 
     length_ft: float = quantity("ft", "Length", low=1, high=120)
     bottom_in: float = quantity("in", "Width at bottom", low=3, high=360)
     top_in: float = quantity("in", "Width at top", low=3, high=360)
-    weight_lb: float | None = quantity("lb", "Weight", low=5, high=500000, default=None)
+    weight_lb: float | None = quantity("lb", "Weight", low=5, high=500_000, default=None)
     leg_area_in2: float | None = quantity("in2", "One leg's steel", low=0.05, high=100, default=None)
     wall_in: float | None = quantity("in", "Tube wall", low=0.03, high=4, default=None)
 
 
 @dataclass(frozen=True, kw_only=True)
 class JointRow:
-    """TODO row."""
+    """The splice over a section."""
 
     bolts: float = quantity("", "Bolts a leg", low=1, high=60, whole=True)
     size: str = quantity("", "Size", choices=_SIZES)
     grade: Grade = quantity("", "Grade")
     carries: Literal["tension", "shear"] = quantity("", "Bolts carry")
     tightening: Tightening = quantity("", "Tightened by")
-    torque_ft_lb: float | None = quantity("ft-lb", "Maker's torque", low=1, high=20000, default=None)
+    torque_ft_lb: float | None = quantity("ft-lb", "Maker's torque", low=1, high=20_000, default=None)
     grip_in: float | None = quantity("in", "Bolt length", low=0.25, high=60, default=None)
     circle_in: float | None = quantity("in", "Bolt circle, tube", low=3, high=360, default=None)
 
 
 @dataclass(frozen=True, kw_only=True)
 class TowerFigures:
-    """TODO."""
+    """A freestanding tower; ``sections`` and ``joints`` (splices between them) are rows, from the foot up."""
 
     kind: Kind = quantity("", "kind of tower", default="lattice, 4 legs", balloon=3)
     sections: tuple[SectionRow, ...] = quantity(
@@ -87,7 +87,7 @@ class TowerFigures:
         "kip-ft",
         "base moment",
         low=1,
-        high=100000,
+        high=100_000,
         default=None,
         help="At the foot, from the tower's maker or the engineer.",
         balloon=10,
@@ -146,7 +146,7 @@ class TowerFigures:
         "kip-ft/rad",
         "foundation's rotation spring",
         low=10,
-        high=10000000000.0,
+        high=10_000_000_000.0,
         default=None,
         help="Without it the foot is held fixed, and the frequency is at its highest.",
         balloon=20,

@@ -1,4 +1,4 @@
-"""The figures of TODO."""
+"""The figures of a job's turbine: how high it stands, how it is stopped, locked and bolted on."""
 
 from __future__ import annotations
 
@@ -12,7 +12,7 @@ _SIZES = {size: size for size in sizes()}
 
 @dataclass(frozen=True, kw_only=True)
 class TurbineFigures:
-    """TODO."""
+    """``model`` is the key of the machine's row in the firm's catalogue."""
 
     model: int | None = quantity("", "turbine", default=None, row=True, balloon=1)
     hub_ft: float | None = quantity(

@@ -56,12 +56,9 @@ def release(draft: FoundationDesign, engineer: User) -> DesignRevision:
 def posted(draft: FoundationDesign, **changes: Any) -> dict[str, Any]:
     """What a browser sends: every figure as text."""
     data = {}
-    for field in draft._meta.concrete_fields:
-        if field.name in ("id", "job", "notes", "typed", "changed_at", "changed_by"):
-            continue
-        value = getattr(draft, field.name)
+    for name, value in draft.value.items():
         if value is True:
-            data[field.name] = "on"
+            data[name] = "on"
         elif value is not False and value is not None:
-            data[field.name] = str(value)
+            data[name] = str(value)
     return {**data, **{name: value for name, value in changes.items() if value is not None}}

@@ -136,7 +136,7 @@ def test_release_needs_an_answer_to_every_check(job):
 def test_a_figure_that_differs_from_the_release_says_so(at_the_desk, job):
     draft = make_foundation(job)
     release(draft, make_person("Rhoda Kell", "engineer"))
-    FoundationDesign.objects.filter(pk=draft.pk).update(frost_ft=4.5)
+    draft.change(frost_ft=4.5).save()
     page = at_the_desk.get(url(job)).content.decode()
     assert "released: 3.5 ft" in page and "Release A is in force" in page
 

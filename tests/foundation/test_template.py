@@ -40,15 +40,15 @@ def released(job):
 
 def facts_of(job, **other):
     draft = FoundationDesign(job=job, **{**FIGURES, **other})
-    return draft, review(draft).results
+    return draft.figures, review(draft).results
 
 
-def typed(draft, facts, off=None):
+def typed(figures, facts, off=None):
     """The survey of bolts that stand as drawn, but for those in ``off`` (inches east)."""
     lines = []
-    for hole in template_of(draft, facts).holes:
+    for hole in template_of(figures, facts).holes:
         east = hole.x_in + (off or {}).get(hole.mark, 0.0)
-        lines.append(f"{hole.mark}, {east:.4f}, {hole.y_in:.4f}, {draft.figures.projection_in}")
+        lines.append(f"{hole.mark}, {east:.4f}, {hole.y_in:.4f}, {figures.projection_in}")
     return "\n".join(lines)
 
 
@@ -59,8 +59,8 @@ def test_the_cut_file_holds_each_hole_at_its_size(job, base, bolts, holes):
     """Read back by ezdxf: inches, as many circles as holes, 1/16 in over a 1 in bolt."""
     import ezdxf
 
-    draft, facts = facts_of(job, base=base, anchor_per_leg=bolts, leg_spacing_ft=6.0)
-    document = ezdxf.read(io.StringIO(cut_file(draft, facts).decode()))
+    figures, facts = facts_of(job, base=base, anchor_per_leg=bolts, leg_spacing_ft=6.0)
+    document = ezdxf.read(io.StringIO(cut_file(figures, facts).decode()))
     assert document.header["$INSUNITS"] == 1
     cut = [e for e in document.modelspace() if e.dxf.layer == "MASTWRIGHT-TEMPLATE-HOLE"]
     assert len(cut) == holes
@@ -71,8 +71,8 @@ def test_the_cut_file_holds_each_hole_at_its_size(job, base, bolts, holes):
 def test_holes_of_the_cut_file_lie_on_the_pattern(job):
     import ezdxf
 
-    draft, facts = facts_of(job, anchor_pattern_in=9.0)
-    document = ezdxf.read(io.StringIO(cut_file(draft, facts).decode()))
+    figures, facts = facts_of(job, anchor_pattern_in=9.0)
+    document = ezdxf.read(io.StringIO(cut_file(figures, facts).decode()))
     at = [e.dxf.center for e in document.modelspace() if e.dxf.layer == "MASTWRIGHT-TEMPLATE-HOLE"]
     far = max(a.distance(b) for a in at for b in at)
     assert far == pytest.approx(9 * math.sqrt(2))
@@ -80,8 +80,8 @@ def test_holes_of_the_cut_file_lie_on_the_pattern(job):
 
 @pytest.mark.parametrize("base", ["3 legs", "4 legs", "tube"])
 def test_every_base_can_be_drawn(job, base):
-    draft, facts = facts_of(job, base=base, anchor_per_leg=8, leg_spacing_ft=6.0)
-    shown = drawings(draft, facts)
+    figures, facts = facts_of(job, base=base, anchor_per_leg=8, leg_spacing_ft=6.0)
+    shown = drawings(figures, facts)
     assert set(shown) == {"layout", "plate"} and "NaN" not in "".join(shown.values())
 
 
@@ -96,9 +96,9 @@ def test_the_released_template_is_sent_as_a_file(at_the_desk, released):
 
 
 def test_a_survey_in_tolerance_completes_its_item(at_the_desk, released):
-    draft, facts = facts_of(released)
+    figures, facts = facts_of(released)
     url = reverse("foundation-survey", args=[released.number])
-    answer = at_the_desk.post(url, {"measured": typed(draft, facts, {"A1": 0.03}), "do": "record"})
+    answer = at_the_desk.post(url, {"measured": typed(figures, facts, {"A1": 0.03}), "do": "record"})
     assert answer.status_code == 302
     entry = Entry.objects.get(job=released, code="E11")
     assert satisfies(entry) and len(entry.data["measured"]) == 16
@@ -106,25 +106,25 @@ def test_a_survey_in_tolerance_completes_its_item(at_the_desk, released):
 
 def test_a_bolt_off_the_template_is_recorded_and_completes_nothing(at_the_desk, released):
     """The tower's 1/16 in is what counts, not the item's wider 1/8 in."""
-    draft, facts = facts_of(released)
+    figures, facts = facts_of(released)
     url = reverse("foundation-survey", args=[released.number])
-    at_the_desk.post(url, {"measured": typed(draft, facts, {"C3": 0.11}), "do": "record"})
+    at_the_desk.post(url, {"measured": typed(figures, facts, {"C3": 0.11}), "do": "record"})
     entry = Entry.objects.get(job=released, code="E11")
     assert abs(entry.number) < 0.125 and not satisfies(entry) and "C3" in entry.text
 
 
 def test_a_survey_of_some_bolts_is_recorded_and_completes_nothing(at_the_desk, released):
-    draft, facts = facts_of(released)
-    some = "\n".join(typed(draft, facts).splitlines()[:5])
+    figures, facts = facts_of(released)
+    some = "\n".join(typed(figures, facts).splitlines()[:5])
     url = reverse("foundation-survey", args=[released.number])
     at_the_desk.post(url, {"measured": some, "do": "record"})
     assert not satisfies(Entry.objects.get(job=released, code="E11"))
 
 
 def test_only_looking_records_nothing(at_the_desk, released):
-    draft, facts = facts_of(released)
+    figures, facts = facts_of(released)
     url = reverse("foundation-survey", args=[released.number])
-    page = at_the_desk.post(url, {"measured": typed(draft, facts), "do": "look"})
+    page = at_the_desk.post(url, {"measured": typed(figures, facts), "do": "look"})
     assert "every bolt in tolerance" in page.content.decode() and not Entry.objects.exists()
 
 

@@ -11,6 +11,8 @@ from installs.ground_station.book import heading, strip
 from installs.ground_station.chain import chain
 from installs.ground_station.drawing import draw, strip_drawing, told, u_drawing
 from installs.ground_station.review import review
+from sitecalc.figures import by_balloon
+from sitecalc.ground_station.figures import GroundStationFigures
 from tests.ground_station.make_station import HOUSE, RISER, make_station
 from tests.make import AT, make_job
 
@@ -108,15 +110,13 @@ def test_short_words_of_the_strip_never_overlap_and_fit_the_row(job):
 
 def test_the_strip_is_empty_until_a_draft_is_kept(job):
     assert strip(job, "ground station", AT) == ""
-    assert heading(make_station(job)) == (
+    assert heading(make_station(job).figures) == (
         "375 ft, 4 AWG copper: 95 ft Tower riser, 240 ft Trench, 40 ft Inverter output"
     )
 
 
 def test_balloons_of_the_drawing_are_those_of_the_schedule(job):
-    from installs.ground_station.forms import GroundStationForm
-
     before, after = chain(make_station(job, turbine_disconnect=True).filled())
     drawn = {item.balloon for item in (*before, *after)} - {0}
-    assert drawn <= set(GroundStationForm.BALLOONS.values())
+    assert drawn <= set(by_balloon(GroundStationFigures).values())
     assert re.search(r">13<", draw(job.ground_station, None)["one_line"])

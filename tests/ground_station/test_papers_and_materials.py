@@ -33,7 +33,7 @@ def revision(job):
 
 def test_the_one_line_sheet_is_printed_from_the_release_not_the_draft(job, revision):
     sheet = sheets.one_line_sheet(job, revision)
-    GroundStationDesign.objects.update(inverter="Another inverter")
+    GroundStationDesign.objects.get().change(inverter="Another inverter").save()
     job.refresh_from_db()
     assert sheets.one_line_sheet(job, revision) == sheet
     assert sheet["sheet"] == "E-1" and "Plainfield inverter 10" in sheet["drawings"]["one_line"]
@@ -104,9 +104,11 @@ def test_parallel_sets_multiply_conductor_and_conduit(job):
 )
 def test_labels_follow_the_design(job, change, posted, not_posted):
     """Label schedule in our own words; sections from memory."""
-    numbers = {label.number for label in labels(make_station(job, **change))}
+    numbers = {label.number for label in labels(make_station(job, **change).figures)}
     assert posted <= numbers and not (not_posted & numbers)
 
 
 def test_a_label_says_the_inverters_output(job):
-    assert "41.7 A, 240 V" in next(label.tells for label in labels(make_station(job)) if label.number == "L2")
+    assert "41.7 A, 240 V" in next(
+        label.tells for label in labels(make_station(job).figures) if label.number == "L2"
+    )

@@ -48,7 +48,7 @@ def test_empty_figures_of_the_turbine_are_the_machines(job):
     )  # fmt: skip
     turbine = review(draft).station.turbine
     assert (turbine.operating_v, turbine.max_current_a, turbine.open_circuit_v) == (290, 22, 430)
-    assert turbine.figures.regulates_speed is False and turbine.figures.brake == "mechanical brake"
+    assert turbine.regulates_speed is False and turbine.brake == "mechanical brake"
     assert all(run.current_a == 22 for run in review(draft).station.turbine_runs)
     assert draft.figures.turbine_v is None
 

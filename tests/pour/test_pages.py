@@ -272,7 +272,7 @@ def test_a_bad_figure_is_said_and_not_kept(client, poured, office, field, value)
     client.force_login(office)
     form = pour_forms.PourForm(instance=poured.pour)
     fields = {b.html_name: b.value() if b.value() is not None else "" for b in form if b.name != "normals"}
-    fields |= {f"normals-0-{m}": str(t) for m, t in poured.pour.normals[0].items()}
+    fields |= {f"normals-0-{m}": str(t) for m, t in poured.pour.value["normals"][0].items()}
     response = client.post(url(poured), {**fields, field: value, "do": "keep"})
     assert response.status_code == 422
     assert PourDesign.objects.get().figures.fc_psi == 4500

@@ -22,7 +22,7 @@ def posted(**change: Any) -> dict[str, Any]:
 
     values = {**SiteForm(instance=SiteDesign()).initial, **figures()}
     sent: dict[str, Any] = {"do": "keep"}
-    for name in SiteForm.base_fields:
+    for name in SiteForm(instance=SiteDesign()).fields:
         value = values.get(name)
         if isinstance(value, list):
             for row, cells in enumerate(value):
@@ -42,7 +42,7 @@ def test_what_is_posted_is_kept(client) -> None:
     answer = client.post(reverse("site", args=[job.number]), posted())
     assert answer.status_code == 302, answer.context["form"].errors
     kept = SiteDesign.objects.get(job=job)
-    assert kept.figures.north_ft == 162.0 and [t["name"] for t in kept.figures.things] == [
+    assert kept.figures.north_ft == 162.0 and [t.name for t in kept.figures.things] == [
         t["name"] for t in figures()["things"]
     ]
     assert kept.figures.airports_listed is True
@@ -147,8 +147,8 @@ def test_runways_are_found_in_a_file_by_the_towers_place(client) -> None:
     sent = posted(**place, runways_csv=SimpleUploadedFile("runways.csv", OURAIRPORTS))
     assert client.post(reverse("site", args=[job.number]), sent).status_code == 302
     kept = SiteDesign.objects.get(job=job).figures.runways
-    assert [row["name"] for row in kept] == ["KFSD 03/21", "KFSD 09/27"]
-    assert {row["longest_ft"] for row in kept} == {9000.0}
+    assert [row.name for row in kept] == ["KFSD 03/21", "KFSD 09/27"]
+    assert {row.longest_ft for row in kept} == {9000.0}
     page = client.get(reverse("site", args=[job.number])).content.decode()
     assert "100 to 1 surface of KFSD 03/21" in page
 

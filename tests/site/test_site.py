@@ -18,7 +18,9 @@ from installs.site.plan import free_bearings, site_plan
 from installs.site.review import review, review_figures
 from installs.site.sheets import energy_sheet, plan_sheet
 from sitecalc.checks import Check, Verdict
+from sitecalc.figures import read
 from sitecalc.inputs import InputError
+from sitecalc.site.figures import SiteFigures
 from tests.make import AT, alma, make_job
 from tests.site.lots import figures, make_site, thing, things
 from tests.turbine.machines import make_model, make_turbine
@@ -72,7 +74,7 @@ def test_a_site_with_all_its_figures_passes(site: SiteDesign) -> None:
 )
 def test_what_is_not_known_is_not_checked(site: SiteDesign, key: str, change: dict[str, object]) -> None:
     for name, value in change.items():
-        setattr(site, name, value)
+        site.change(**{name: value})
     assert check(site, key).verdict is Verdict.NOT_CHECKED
 
 
@@ -104,7 +106,7 @@ def test_what_is_not_known_is_not_checked(site: SiteDesign, key: str, change: di
 )
 def test_what_is_too_near_fails(site: SiteDesign, key: str, change: dict[str, object]) -> None:
     for name, value in change.items():
-        setattr(site, name, value)
+        site.change(**{name: value})
     assert check(site, key).verdict is Verdict.FAILS
 
 
@@ -149,7 +151,7 @@ def test_bearings_run_clockwise_from_north() -> None:
 
 def test_a_trench_is_as_long_as_its_legs() -> None:
     """30 ft east, then to a point 40 ft north of the tower: 30 + 50 ft (a 3-4-5 triangle)."""
-    assert trench_length_ft(figures()["trench"]) == pytest.approx(80.0)
+    assert trench_length_ft(read(SiteFigures, figures()).trench) == pytest.approx(80.0)
     assert trench_length_ft([]) is None
 
 
@@ -209,7 +211,7 @@ def test_whatever_is_given_the_plan_can_be_drawn(site: SiteDesign, sides, rows) 
         **dict(zip(("north_ft", "east_ft", "south_ft", "west_ft"), sides, strict=True)),
         "things": rows,
     }
-    drawing = site_plan(inputs, review_figures(inputs).results)
+    drawing = site_plan(read(SiteFigures, inputs), review_figures(inputs).results)
     left, top, right, bottom = drawing.box()
     assert right - left < 4000 and bottom - top < 3000
 
@@ -217,7 +219,7 @@ def test_whatever_is_given_the_plan_can_be_drawn(site: SiteDesign, sides, rows) 
 @pytest.mark.parametrize("change", [{}, {"things": [], "trench": []}, {"north_ft": None, "west_ft": None}])
 def test_drawings_are_whole_and_styled_by_attributes(site: SiteDesign, change: dict[str, object]) -> None:
     for name, value in change.items():
-        setattr(site, name, value)
+        site.change(**{name: value})
     for svg in draw(site, review(site)).values():
         ElementTree.fromstring(svg)
         assert "style=" not in svg and "<style" not in svg

@@ -15,9 +15,9 @@ def posted(tower, **change):
     for name in ("condition", "first_pass", "edition", "anchor_bolts", "anchor_pattern_in", "moment_kip_ft",
                  "shear_kip", "reactions", "reactions_source", "spring_kip_ft_rad", "margin_percent",
                  "exposure", "solidity_percent", "plumb_percent"):  # fmt: skip
-        data[name] = getattr(tower, name)
+        data[name] = tower.value[name]
     for rows in ("sections", "joints"):
-        for n, row in enumerate(getattr(tower, rows)):
+        for n, row in enumerate(tower.value[rows]):
             data |= {f"{rows}-{n}-{k}": "" if v is None else v for k, v in row.items()}
     return {**data, **change}
 

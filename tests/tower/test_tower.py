@@ -68,7 +68,7 @@ def test_unknown_turbine_leaves_the_frequency_unchecked(job):
 )
 def test_reactions_that_cannot_be_used_are_not_checked(tower, missing):
     for name, value in missing.items():
-        setattr(tower, name, value)
+        tower.change(**{name: value})
     assert check(tower, "reactions").verdict is Verdict.NOT_CHECKED
     if missing.get("reactions") == "IEC extreme gust":
         tower.change(load_factor=1.35)
@@ -77,8 +77,7 @@ def test_reactions_that_cannot_be_used_are_not_checked(tower, missing):
 
 
 def test_hub_height_must_agree_with_the_turbine_design(tower):
-    tower.job.turbine.hub_ft = 80
-    tower.job.turbine.save()
+    tower.job.turbine.change(hub_ft=80).save()
     assert check(tower, "hub_height").verdict is Verdict.FAILS
 
 
@@ -130,7 +129,7 @@ def test_a_slow_tower_needs_its_own_gust_factor(tower):
 )  # fmt: skip
 def test_figures_that_contradict_each_other_are_said_at_their_field(tower, change, field, words):
     for name, value in change.items():
-        setattr(tower, name, value)
+        tower.change(**{name: value})
     with pytest.raises(InputError) as caught:
         review(tower)
     assert caught.value.field == field

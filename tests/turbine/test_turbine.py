@@ -69,7 +69,7 @@ def test_a_torque_beyond_the_clamp_fails() -> None:
     job = make_job()
     within = make_turbine(job, yaw_torque_ft_lb=370.0)
     assert check(within, "yaw-torque").passes
-    within.yaw_torque_ft_lb = 385.0
+    within.change(yaw_torque_ft_lb=385.0)
     assert check(within, "yaw-torque").verdict is Verdict.FAILS
 
 
