@@ -8,6 +8,7 @@ from installs.ground_station.models import GroundStationDesign
 from installs.inspection.models import Inspection, MeterReading
 from installs.jobs.models import (
     Acceptance,
+    Confirmation,
     DesignRevision,
     Deviation,
     DeviationAnswer,
@@ -30,6 +31,7 @@ from installs.work.models import WorkRequest
 __all__ = [
     "Acceptance",
     "Certificate",
+    "Confirmation",
     "Crane",
     "DesignRevision",
     "Deviation",

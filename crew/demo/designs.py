@@ -7,33 +7,13 @@ from typing import Any
 
 from crew.demo.machines import Yard
 from crew.demo.people import Cast
-from installs.foundation.models import FoundationDesign
-from installs.foundation.review import review as review_foundation
-from installs.ground_station.models import GroundStationDesign
-from installs.ground_station.review import review as review_ground_station
+from installs.jobs.drafts import Draft
 from installs.jobs.models import DesignRevision, Job
+from installs.jobs.parts import TABLE
 from installs.jobs.services import accept_draft_check, release_design
-from installs.lift.models import TOWER_LIFT, TURBINE_LIFT, LiftDesign
-from installs.lift.review import review as review_lift
+from installs.lift.models import TOWER_LIFT, TURBINE_LIFT
 from installs.people.models import User
-from installs.pour.models import PourDesign
-from installs.pour.review import review as review_pour
-from installs.site.models import SiteDesign
-from installs.site.review import review as review_site
-from installs.tower.models import TowerDesign
-from installs.tower.review import review as review_tower
-from installs.turbine.models import TurbineDesign
-from installs.turbine.review import review as review_turbine
-
-REVIEWS = {
-    SiteDesign: review_site,
-    TurbineDesign: review_turbine,
-    TowerDesign: review_tower,
-    FoundationDesign: review_foundation,
-    PourDesign: review_pour,
-    GroundStationDesign: review_ground_station,
-    LiftDesign: review_lift,
-}
+from sitecalc.figures import declared
 
 # mean air by month, F: of no place, of the kind of the northern plains
 NORMALS = dict(
@@ -202,11 +182,13 @@ GROUND_STATION: dict[str, Any] = {
 }  # fmt: skip
 
 
-def draft(model: Any, job: Job, by: User, at: datetime, values: dict[str, Any], **which: Any) -> Any:
-    """The draft of a part with these figures, checked like a form's."""
-    kept = model.of(job, **which)
-    for name, value in values.items():
-        setattr(kept, name, value)
+def draft(part: str, job: Job, by: User, at: datetime, values: dict[str, Any]) -> Draft:
+    """The draft of a part with these figures and catalogue rows, checked like a form's."""
+    kept = TABLE[part].draft_of(job)
+    rows = {f.name for f in declared(kept.FIGURES) if f.is_row}
+    for name in rows & set(values):
+        setattr(kept, name, values[name])
+    kept.change(**{name: value for name, value in values.items() if name not in rows})
     kept.changed_by, kept.changed_at = by, at
     kept.full_clean()
     kept.save()
@@ -217,7 +199,7 @@ def release(
     kept: Any, part: str, by: User, engineer: User, at: datetime, reasons: dict[str, str] | None = None
 ) -> DesignRevision:
     """Release a draft; whatever neither passes nor has a reason here is accepted in the engineer's general words."""
-    found = REVIEWS[type(kept)](kept)
+    found = TABLE[part].review(kept)
     inputs = kept.inputs()
     for check in found.checks:
         if not check.passes:
@@ -231,7 +213,7 @@ def lift_values(cast: Cast, yard: Yard, on: date, which: str) -> dict[str, Any]:
         "crane": yard.crane,
         "chart": yard.chart,
         "block_lb": 520.0,
-        "line_parts": 2,
+        "line_parts": 2.0,
         "jib_lb": 380.0,
         "near_sling": yard.slings[0],
         "far_sling": yard.slings[1],
@@ -300,16 +282,13 @@ def all_drafts(
     def values(part: str, base: dict[str, Any]) -> dict[str, Any]:
         return {**base, **changes.get(part, {})}
 
-    found = {
-        "site": draft(SiteDesign, job, by, at, values("site", SITE)),
-        "turbine": draft(TurbineDesign, job, by, at, values("turbine", {**TURBINE, "model": yard.bluestem})),
-        "tower": draft(TowerDesign, job, by, at, values("tower", TOWER)),
-        "foundation": draft(FoundationDesign, job, by, at, values("foundation", FOUNDATION)),
-        "ground_station": draft(GroundStationDesign, job, by, at, values("ground_station", GROUND_STATION)),
-        "pour": draft(PourDesign, job, by, at, values("pour", POUR)),
+    figures = {
+        "site": SITE,
+        "turbine": {**TURBINE, "model": yard.bluestem},
+        "tower": TOWER,
+        "foundation": FOUNDATION,
+        "ground_station": GROUND_STATION,
+        "pour": POUR,
+        **{which: lift_values(cast, yard, lift_on, which) for which in (TOWER_LIFT, TURBINE_LIFT)},
     }
-    for which, on in ((TOWER_LIFT, lift_on), (TURBINE_LIFT, lift_on)):
-        found[which] = draft(
-            LiftDesign, job, by, at, values(which, lift_values(cast, yard, on, which)), which=which
-        )
-    return found
+    return {part: draft(part, job, by, at, values(part, base)) for part, base in figures.items()}

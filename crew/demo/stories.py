@@ -208,7 +208,7 @@ def tower_and_after(t: Teller, lift: int, operate: int) -> None:
 
 
 def sign_both(t: Teller, which: str, days: int) -> None:
-    letter = t.job.revisions.filter(part=which).order_by("-released_at", "-pk").first().letter
+    letter = t.job.revisions.newest(which).letter
     sign_plan(t.job, which, letter, "lift director", by=t.cast["ben"], at=t.at(days, 10))
     sign_plan(t.job, which, letter, "operator", by=t.cast["ben"], at=t.at(days, 11))
 

@@ -29,7 +29,7 @@ def lift_card(request: HttpRequest, number: str, which: str) -> HttpResponse:
     job = request.job
     now = timezone.now()
     here = job.local(now)
-    released = job.revisions.filter(part=LIFTS[which]).order_by("released_at", "pk").last()
+    released = job.revisions.newest(LIFTS[which])
     context: dict[str, Any] = {
         "job": job,
         "which": which,

@@ -8,7 +8,7 @@ from installs.foundation.facts import FoundationFacts, released_facts
 from installs.foundation.models import FoundationDesign
 from installs.foundation.review import review
 from installs.jobs.drafts import released_figures
-from installs.jobs.models import DesignRevision, Job
+from installs.jobs.models import Job
 from sitecalc.foundation.figures import FoundationFigures
 from sitecalc.inputs import InputError
 
@@ -24,7 +24,7 @@ class Standing:
 
 
 def standing_of(job: Job) -> Standing:
-    revision = DesignRevision.objects.filter(job=job, part="foundation").order_by("released_at", "pk").last()
+    revision = job.revisions.newest("foundation")
     if revision is not None:
         words = f"Foundation release {revision.letter}"
         return Standing(

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from installs.jobs.models import Job
+from installs.tower.facts import TowerFacts
 from installs.tower.models import TowerDesign
 from installs.tower.review import review
 from sitecalc.inputs import InputError
@@ -37,9 +38,13 @@ def tower_of(job: Job) -> Given | None:
     if draft.pk is None:
         return None
     try:
-        facts = review(draft).results
+        return given_by(review(draft).results, "tower's draft")
     except InputError:
         return None
+
+
+def given_by(facts: TowerFacts, where: str) -> Given:
+    """What a reviewed or released tower gives."""
     stated = facts.reactions
     return Given(
         base=BASES[facts.legs],
@@ -50,5 +55,5 @@ def tower_of(job: Job) -> Given | None:
         moment_kip_ft=stated.moment_kip_ft if stated else None,
         shear_kip=stated.shear_kip if stated else None,
         load_kind=stated.kind if stated else "",
-        source="tower's draft" + (f", {stated.source}" if stated and stated.source else ""),
+        source=where + (f", {stated.source}" if stated and stated.source else ""),
     )

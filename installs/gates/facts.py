@@ -13,6 +13,7 @@ from installs.gates.rules import CureFact, JobFacts, LiftFact, PermitFact, Tower
 from installs.inspection.models import Inspection
 from installs.inspection.review import written_acceptance
 from installs.jobs.models import DesignRevision, Job, PhaseState
+from installs.jobs.standing import footings
 from installs.lift.review import load_lifts
 from installs.permits.models import Permit
 from installs.pour.review import load_cures
@@ -46,6 +47,7 @@ def load_facts(
         .select_related("item")
         .order_by("sequence")
     )
+    standing = footings(jobs)
     foundations = _newest_foundations(keys)
     cures, torque, lifts = load_cures(jobs, at), load_torque(jobs), load_lifts(jobs, at)
     found = {}
@@ -59,6 +61,11 @@ def load_facts(
             permits=tuple(_permit(p, day) for p in permits[job.pk]),
             foundation_letter=revision.letter if revision else "",
             foundation_unanswered=_unanswered(revision),
+            void={
+                part: words
+                for part, r in standing[job.pk].in_force.items()
+                if (words := standing[job.pk].void(r))
+            },
             authority_inspects_footing=job.authority_inspects_footing,
             inspections={i.kind: i.passed for i in visits},
             started=frozenset(p.key for p in phases[job.pk]),

@@ -76,6 +76,7 @@ class JobFacts:
     permits: tuple[PermitFact, ...] = ()
     foundation_letter: str = ""
     foundation_unanswered: tuple[str, ...] = ()
+    void: dict[str, str] = field(default_factory=dict)  # part -> why its release no longer stands
     authority_inspects_footing: bool = True
     inspections: dict[str, bool] = field(default_factory=dict)  # kind -> newest passed
     started: frozenset[str] = frozenset()
@@ -203,7 +204,14 @@ def _foundation(facts: JobFacts) -> Need:
         return Need(
             False, "", f"foundation {facts.foundation_letter} has checks nobody accepted: {titles}", ours=True
         )
+    if "foundation" in facts.void:
+        return _void(facts, "foundation")
     return Need(True, f"foundation release {facts.foundation_letter}", "")
+
+
+def _void(facts: JobFacts, part: str) -> Need:
+    """What is built from a release that no longer stands is built wrong."""
+    return Need(part not in facts.void, "", facts.void.get(part, ""), ours=True)
 
 
 def _inspection(facts: JobFacts, kind: str, words: str) -> Need:
@@ -243,6 +251,7 @@ def excavation(facts: JobFacts, day: date) -> Iterable[Need]:
 
 def pour(facts: JobFacts, day: date) -> Iterable[Need]:
     yield _foundation(facts)
+    yield _void(facts, "pour")
     if facts.authority_inspects_footing:
         yield _inspection(facts, "footing", "footing inspection")
     yield from _before(facts, "pour")
@@ -265,6 +274,7 @@ def tower_lift(facts: JobFacts, day: date) -> Iterable[Need]:
         torque.sentence if torque else "tower joints not torqued",
         ours=True,
     )
+    yield _void(facts, "tower")
     yield from _lift(facts, "tower lift")
     yield from _before(facts, "tower lift")
 
@@ -278,6 +288,7 @@ def turbine_lift(facts: JobFacts, day: date) -> Iterable[Need]:
     )
     grout = facts.cure.grout_missing if facts.cure else ""
     yield Need(not grout, "", grout, ours=True)
+    yield _void(facts, "turbine")
     yield from _lift(facts, "turbine lift")
     yield from _before(facts, "turbine lift")
 
@@ -318,6 +329,7 @@ def backfeed(facts: JobFacts, day: date) -> Iterable[Need]:
     yield Need("rotor up" in facts.started, "", "rotor up step not done", ours=True)
     yield from _before(facts, "commissioning")
     yield _inspection(facts, "electrical", "electrical inspection")
+    yield _void(facts, "ground_station")
 
 
 def parallel_for_test(facts: JobFacts, day: date) -> Iterable[Need]:

@@ -75,7 +75,7 @@ def design_page(request: HttpRequest, part: Part, draft: Draft) -> HttpResponse:
     """The whole page of a part; see the module's docstring for what the buttons do."""
     job: Job = draft.job
     action = request.POST.get("do", "look") if request.method == "POST" else "show"
-    released = job.revisions.filter(part=part.key).order_by("-released_at", "-pk").first()
+    released = job.revisions.newest(part.key)
     if action in ("look", "keep"):
         if not may(request.user, part.edit_ability):
             raise PermissionDenied

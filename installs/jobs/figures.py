@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from installs.jobs.drafts import Draft
+from installs.jobs.parts import TABLE
 from sitecalc.checks import readable
 from sitecalc.figures import DECLARATION, Figure, declared
 
@@ -45,8 +45,7 @@ def _in_form_order(inputs: Mapping[str, Any], figures: Mapping[str, Figure]) -> 
 
 
 def _declared(part: str) -> dict[str, Figure]:
-    drafts = {part: d for d in Draft.__subclasses__() for part in getattr(d, "PARTS", (d.PART,))}
-    return {f.name: f for f in declared(drafts[part].FIGURES)} if part in drafts else {}
+    return {f.name: f for f in declared(TABLE[part].draft.FIGURES)} if part in TABLE else {}
 
 
 def named(name: str, figure: Figure | None = None) -> tuple[str, str]:

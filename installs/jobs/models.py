@@ -112,6 +112,19 @@ class PhaseState(models.Model):
         return f"{self.key} of {self.job}"
 
 
+class RevisionQuerySet(models.QuerySet["DesignRevision"]):
+    def newest(self, part: str) -> DesignRevision | None:
+        """The release of a part in force among these; None while none is."""
+        return self.filter(part=part).order_by("released_at", "pk").last()
+
+    def in_force(self) -> dict[int, dict[str, DesignRevision]]:
+        """The newest of each part, by job and part."""
+        found: dict[int, dict[str, DesignRevision]] = {}
+        for revision in self.order_by("released_at", "pk"):
+            found.setdefault(revision.job_id, {})[revision.part] = revision
+        return found
+
+
 class DesignRevision(models.Model):
     """A part's design frozen under a letter. Gates, lists, signatures and papers cite these."""
 
@@ -121,9 +134,14 @@ class DesignRevision(models.Model):
     inputs = models.JSONField()
     results = models.JSONField()
     checks = models.JSONField(help_text="each check's key, title, verdict, ratio, note, source, steps")
+    # letters of the releases whose figures it took, by part; "" where a draft gave them. Of a release made
+    # before this was kept nothing is said, and jobs/standing.py finds it from the figures
+    stands_on = models.JSONField(default=dict)
     sha256 = models.CharField(max_length=64)
     released_by = models.ForeignKey("installs.User", models.PROTECT, related_name="+")
     released_at = models.DateTimeField()
+
+    objects = RevisionQuerySet.as_manager()
 
     class Meta:
         ordering = ["released_at", "pk"]
@@ -243,3 +261,26 @@ class DeviationAnswer(models.Model):
 
     def __str__(self) -> str:
         return f"{self.decision}: {self.deviation}"
+
+
+class Confirmation(models.Model):
+    """A named engineer's written word that a release stands, although what it stands on was released anew.
+
+    ``in_force`` are the letters of all that it stands on when the engineer said so: with another letter in
+    force it no longer counts.
+    """
+
+    revision = models.ForeignKey(DesignRevision, models.PROTECT, related_name="confirmations")
+    engineer = models.ForeignKey("installs.User", models.PROTECT, related_name="+")
+    letter = models.ForeignKey("installs.StoredFile", models.PROTECT, null=True, blank=True, related_name="+")
+    recorded_by = models.ForeignKey("installs.User", models.PROTECT, related_name="+")
+    in_force = models.JSONField()
+    was_void = models.CharField("why it was void", max_length=500)
+    reason = models.TextField(max_length=2000)
+    confirmed_at = models.DateTimeField()
+
+    class Meta:
+        ordering = ["confirmed_at", "pk"]
+
+    def __str__(self) -> str:
+        return f"{self.revision} stands, by {self.engineer}"

@@ -15,6 +15,7 @@ from installs.files.models import StoredFile
 from installs.jobs.getters import locked
 from installs.jobs.models import (
     Acceptance,
+    Confirmation,
     DesignRevision,
     Deviation,
     DeviationAnswer,
@@ -23,6 +24,7 @@ from installs.jobs.models import (
     Job,
     Member,
 )
+from installs.jobs.standing import footing
 from installs.measures import short_words
 from installs.people.models import Role, User
 from sitecalc.checks import Check
@@ -232,15 +234,13 @@ def release_design(
         raise ValidationError("Nothing was checked, so nothing can be released.")
     frozen = {"inputs": json.loads(canonical(inputs)), "results": plain(results), "checks": plain(checks)}
     letters = job.revisions.filter(part=part).values_list("letter", flat=True)
-    revision = DesignRevision.objects.create(
-        job=job,
-        part=part,
-        letter=next_letter(letters),
-        sha256=digest(frozen),
-        released_by=by,
-        released_at=at,
-        **frozen,
+    revision = DesignRevision(
+        job=job, part=part, letter=next_letter(letters), released_by=by, released_at=at, **frozen
     )
+    links = footing(job).links(revision)
+    revision.stands_on = {link.taking.part: link.on.letter if link.on else "" for link in links}
+    revision.sha256 = release_hash(revision)
+    revision.save(force_insert=True)
     for check in checks:
         if not check.passes:
             given = accepted[check.key]
@@ -257,9 +257,60 @@ def release_design(
         f"{in_words(part)} released as {revision.letter}.",
         by=by,
         at=at,
-        data={"part": part, "letter": revision.letter, "sha256": revision.sha256},
+        data={
+            "part": part,
+            "letter": revision.letter,
+            "sha256": revision.sha256,
+            "stands on": revision.stands_on,
+        },
     )
     return revision
+
+
+def release_hash(revision: DesignRevision) -> str:
+    """Over all that is frozen; of a release that says nothing of what it stands on, without that."""
+    frozen = {"inputs": revision.inputs, "results": revision.results, "checks": revision.checks}
+    return digest({**frozen, "stands_on": revision.stands_on} if revision.stands_on else frozen)
+
+
+@transaction.atomic
+def confirm_release(
+    revision: DesignRevision,
+    reason: str,
+    *,
+    by: User,
+    at: datetime,
+    engineer: User | None = None,
+    letter: StoredFile | None = None,
+) -> Confirmation:
+    """A named engineer's written word that a void release stands for what is in force now.
+
+    By the engineer, or by the office with the engineer's letter. ValidationError where it is not void.
+    """
+    job = locked(revision.job)
+    engineer = by if by.role == Role.ENGINEER else engineer
+    _engineer_answers(engineer, letter, by)
+    reason = short_words(reason, LONGEST_REASON, "reason")
+    if not reason:
+        raise ValidationError({"reason": "Say why it stands."})
+    standing = footing(job)
+    sentence = standing.void(revision)
+    if not sentence:
+        raise ValidationError("This release stands; there is nothing to confirm.")
+    kept = Confirmation.objects.create(
+        revision=revision, engineer=engineer, letter=letter, reason=reason, recorded_by=by, confirmed_at=at,
+        in_force=standing.fingerprint(revision), was_void=sentence[:500],
+    )  # fmt: skip
+    assert engineer is not None
+    write_event(
+        job,
+        "release confirmed",
+        f"{in_words(revision.part)} {revision.letter} stands, confirmed by {engineer.named}: {reason}",
+        by=by,
+        at=at,
+        data={"part": revision.part, "letter": revision.letter, "in_force": kept.in_force},
+    )
+    return kept
 
 
 def open_deviation(

@@ -22,7 +22,7 @@ HIGH_PX, ARC_PX, NOTE = 104.0, 84.0, 12.0
 
 def strip(job: Job, phase: str, at: datetime) -> str:
     """From the release in force, else from the draft; empty while there is too little to draw."""
-    revision = job.revisions.filter(part=phase).order_by("-released_at", "-pk").first()
+    revision = job.revisions.newest(phase)
     if revision is not None:
         inputs = revision.inputs
     else:

@@ -10,9 +10,10 @@ from typing import Any
 
 from django.core.exceptions import ObjectDoesNotExist
 
-from installs.turbine.machine import turbine_given
+from installs.turbine.machine import Given, turbine_given
 from sitecalc.inputs import InputError
 from sitecalc.lift.raising import Section, SectionsCase, center_of_gravity
+from sitecalc.tower.figures import TowerFigures
 
 # from the middle of the tower to a leg, as part of the face's width: whichever way the tower is turned
 LEGS = {"lattice, 3 legs": 3, "lattice, 4 legs": 4}
@@ -32,14 +33,12 @@ def given_to(lift: Any) -> dict[str, Any] | None:
     if pad is not None:
         given["pad_ft"], top = pad.side_ft, pad.top_above_grade_ft
     if lift.is_tower:
-        given |= _tower(tower) if tower is not None else {}
+        given |= tower_given(tower) if tower is not None else {}
     else:
         given |= _turbine(lift.job)
         if tower is not None and tower.sections:
-            rows = _outline(tower)
-            height = rows[-1]["up_ft"]
-            given["stands"] = [{**row, "up_ft": row["up_ft"] - height} for row in rows]
-            top = None if top is None else top + height
+            given["stands"] = stands_of(tower)
+            top = None if top is None else top - given["stands"][0]["up_ft"]
         else:
             top = None
     if top is not None:
@@ -56,12 +55,12 @@ def _of(job: Any, part: str) -> Any:
     return draft.figures if draft is not None else None
 
 
-def _tower(tower: Any) -> dict[str, Any]:
+def tower_given(tower: TowerFigures) -> dict[str, Any]:
     if not tower.sections:
         return {}
     given: dict[str, Any] = {
         "length_ft": sum(row.length_ft for row in tower.sections),
-        "corners": _outline(tower),
+        "corners": outline_of(tower),
         "nuts": tower.anchor_bolts * LEGS.get(tower.kind, 1),
     }
     if tower.plumb_percent:
@@ -82,7 +81,14 @@ def _tower(tower: Any) -> dict[str, Any]:
     return given
 
 
-def _outline(tower: Any) -> list[dict[str, Any]]:
+def stands_of(tower: TowerFigures) -> list[dict[str, Any]]:
+    """The outline of the tower that a turbine is set on, from its top down."""
+    rows = outline_of(tower)
+    height = rows[-1]["up_ft"]
+    return [{**row, "up_ft": row["up_ft"] - height} for row in rows]
+
+
+def outline_of(tower: TowerFigures) -> list[dict[str, Any]]:
     """Corners of the tower toward the boom, from its foot up, for the worst way it can be turned."""
     part = OUT_OF_FACE.get(tower.kind, 1 / math.sqrt(2))
     rows, up = [], 0.0
@@ -96,9 +102,11 @@ def _outline(tower: Any) -> list[dict[str, Any]]:
 
 def _turbine(job: Any) -> dict[str, Any]:
     """The head from its yaw flange up, rotor on; empty while no machine is chosen."""
-    chosen = turbine_given(job)
-    if chosen is None:
-        return {}
+    chosen, design = turbine_given(job), _of(job, "turbine")
+    return {} if chosen is None else head_given(chosen, design.yaw_bolts if design else None)
+
+
+def head_given(chosen: Given, yaw_bolts: int | None) -> dict[str, Any]:
     machine = chosen.machine
     hub, half = machine.hub_above_flange_ft, machine.body_length_ft / 2
     top = hub + machine.body_height_ft / 2
@@ -114,9 +122,8 @@ def _turbine(job: Any) -> dict[str, Any]:
             {"up_ft": hub + machine.rotor_diameter_ft / 2, "out_ft": ahead, "name": "blade, rotor facing"},
         ],
     }
-    design = _of(job, "turbine")
-    if design is not None:
-        given["yaw_bolts"] = design.yaw_bolts
+    if yaw_bolts is not None:
+        given["yaw_bolts"] = yaw_bolts
     if machine.center_above_flange_ft is not None:
         given["center_ft"] = max(machine.center_above_flange_ft, 0.0)
     if machine.wind_area_ft2 is not None:

@@ -10,6 +10,7 @@ from typing import Any
 
 from installs.equipment.models import Crane, Sling
 from installs.jobs.models import DesignRevision, Job
+from installs.jobs.standing import Footing, footings
 from installs.lift.checking import LiftReview, review_figures
 from installs.lift.models import (
     ROWS,
@@ -30,8 +31,6 @@ CARDS = {
     "rigger": CertificateKind.RIGGER,
     "signals": CertificateKind.SIGNAL_PERSON,
 }
-# a new release of these voids a lift plan
-STANDS_ON = {TOWER_LIFT: ("tower",), TURBINE_LIFT: ("tower", "turbine")}
 TAGS = ("near_sling", "far_sling", "shackle")
 
 
@@ -54,8 +53,13 @@ class LiftState:
 def load_lifts(jobs: Iterable[Job], at: datetime) -> dict[tuple[int, str], LiftState]:
     """State of every released lift plan by job and lift, in a constant number of queries."""
     jobs = {job.pk: job for job in jobs}
-    revisions = _newest(jobs)
-    plans = {key: r for key, r in revisions.items() if key[1] in (TOWER_LIFT, TURBINE_LIFT)}
+    standing = footings(jobs.values())
+    plans = {
+        (key, which): found.in_force[which]
+        for key, found in standing.items()
+        for which in (TOWER_LIFT, TURBINE_LIFT)
+        if which in found.in_force
+    }
     drafts = {(d.job_id, d.which): d for d in LiftDesign.objects.filter(job__in=jobs)}
     signatures: dict[int, set[str]] = defaultdict(set)
     for signature in LiftSignature.objects.filter(revision__in=[r.pk for r in plans.values()]):
@@ -65,7 +69,7 @@ def load_lifts(jobs: Iterable[Job], at: datetime) -> dict[tuple[int, str], LiftS
     for key, revision in plans.items():
         today = jobs[key[0]].local(at).date()
         signed = signatures[revision.pk] >= set(SignatureRole.values)
-        changed = _changed(revision, drafts.get(key), revisions)
+        changed = changed_since(revision, drafts.get(key), standing[key[0]])
         day, late = _day_of(revision.inputs, today)
         missing = [*changed, *late]
         if day is not None:
@@ -80,31 +84,13 @@ def load_lifts(jobs: Iterable[Job], at: datetime) -> dict[tuple[int, str], LiftS
     return found
 
 
-def _newest(jobs: Iterable[int]) -> dict[tuple[int, str], DesignRevision]:
-    rows = DesignRevision.objects.filter(
-        job__in=list(jobs), part__in=(TOWER_LIFT, TURBINE_LIFT, "tower", "turbine")
-    )
-    return {(r.job_id, r.part): r for r in rows.order_by("released_at", "pk")}
-
-
-def changed_since(revision: DesignRevision, draft: LiftDesign | None) -> list[str]:
-    """A changed draft, or a tower or turbine released anew since, voids plan and signatures."""
-    parts = STANDS_ON[revision.part]
-    newer = DesignRevision.objects.filter(job=revision.job_id, part__in=parts).order_by("released_at", "pk")
-    return _changed(revision, draft, {(r.job_id, r.part): r for r in newer})
-
-
-def _changed(
-    revision: DesignRevision, draft: LiftDesign | None, newest: dict[tuple[int, str], DesignRevision]
-) -> list[str]:
+def changed_since(revision: DesignRevision, draft: LiftDesign | None, standing: Footing) -> list[str]:
+    """A changed draft voids plan and signatures, and so does whatever the plan stands on."""
     said = []
     if draft is not None and _differs(revision.inputs, draft.own_inputs()):
         said.append(f"lift plan {revision.letter} is void: its draft has changed")
-    for part in STANDS_ON[revision.part]:
-        newer = newest.get((revision.job_id, part))
-        if newer is not None and newer.released_at > revision.released_at:
-            said.append(f"lift plan {revision.letter} is void: {part} {newer.letter} was released after it")
-    return said
+    void = standing.void(revision)
+    return [*said, f"lift plan {revision.letter} is void: {void}"] if void else said
 
 
 def _differs(frozen: dict[str, Any], own: dict[str, Any]) -> bool:

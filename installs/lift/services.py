@@ -10,6 +10,7 @@ from django.db import transaction
 from installs.jobs.getters import locked
 from installs.jobs.models import DesignRevision, Job
 from installs.jobs.services import write_event
+from installs.jobs.standing import footing
 from installs.lift.models import LiftDesign, LiftSignature, SignatureRole, row_of
 from installs.lift.review import changed_since
 from installs.people.access import may
@@ -36,14 +37,14 @@ def may_record(by: User, signer: User) -> bool:
 def sign_plan(job: Job, which: str, letter: str, role: str, *, by: User, at: datetime) -> LiftSignature:
     """Sign the plan in force. ``letter`` is the one the signer had on the page: another is refused."""
     job = locked(job)
-    revision = job.revisions.filter(part=which).order_by("-released_at", "-pk").first()
+    revision = job.revisions.newest(which)
     if revision is None:
         raise ValidationError(f"No plan of the {which} is released.")
     if revision.letter != letter:
         raise ValidationError(f"Plan {letter} is superseded by {revision.letter}. Read and sign that one.")
     if role not in NAMED_AS:
         raise ValidationError("The lift director and the operator sign.")
-    changed = changed_since(revision, LiftDesign.objects.filter(job=job, which=which).first())
+    changed = changed_since(revision, LiftDesign.objects.filter(job=job, which=which).first(), footing(job))
     if changed:
         raise ValidationError(
             [f"{said[:1].upper()}{said[1:]}. Release it again before it is signed." for said in changed]

@@ -11,6 +11,7 @@ from django.utils import timezone
 from django.views.decorators.http import require_http_methods, require_POST
 
 from installs.jobs.design_views import Part, design_page
+from installs.jobs.standing import footing
 from installs.lift import cases, services
 from installs.lift.checking import LiftReview
 from installs.lift.drawing import draw
@@ -55,7 +56,7 @@ def _search(reviewed: LiftReview) -> SearchResult | None:
 
 def signing(lift: LiftDesign) -> dict[str, Any]:
     """The plan in force, who signed it, and what stands against its use on the day."""
-    revision = lift.job.revisions.filter(part=lift.which).order_by("-released_at", "-pk").first()
+    revision = lift.job.revisions.newest(lift.which)
     if revision is None:
         return {"plan": None}
     signed = {
@@ -70,7 +71,7 @@ def signing(lift: LiftDesign) -> dict[str, Any]:
     return {
         "plan": revision,
         "signing": lines,
-        "void": changed_since(revision, lift if lift.pk else None),
+        "void": changed_since(revision, lift if lift.pk else None, footing(lift.job)),
         "missing": state.missing if state else (),
     }
 

@@ -12,7 +12,7 @@ def pad_of(job: Job) -> dict[str, Any] | None:
     """The foundation in force as JSON values; None if none is released."""
     if job.pk is None:
         return None
-    revision = job.revisions.filter(part="foundation").order_by("-released_at", "-pk").first()
+    revision = job.revisions.newest("foundation")
     return None if revision is None else pad_in(revision)
 
 

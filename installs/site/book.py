@@ -6,7 +6,7 @@ from datetime import datetime
 
 from installs.drafting.shapes import Lettering, Pen, Round, Shape, Stroke
 from installs.drafting.svg import svg_document
-from installs.jobs.models import DesignRevision, Job
+from installs.jobs.models import Job
 from installs.site.facts import SiteFacts, standing_things
 from installs.site.models import SiteDesign
 from installs.site.review import SiteReview, review_figures
@@ -21,7 +21,7 @@ PROPERTY = Pen("medium", "property")
 
 def strip(job: Job, phase: str, at: datetime) -> str:
     """Of the released site, or of the draft before there is a release; nothing before a line is measured."""
-    revision = DesignRevision.objects.filter(job=job, part="site").order_by("released_at", "pk").last()
+    revision = job.revisions.newest("site")
     draft = None if revision else SiteDesign.objects.filter(job=job).select_related("job").first()
     inputs = revision.inputs if revision else draft.inputs() if draft else None
     if inputs is None:

@@ -6,7 +6,7 @@ from datetime import datetime
 
 from installs.drafting.shapes import Lettering, Pair, Pen, Round, Segments, Shape, Stroke
 from installs.drafting.svg import svg_document
-from installs.jobs.models import DesignRevision, Job
+from installs.jobs.models import Job
 from installs.tower.drawing import bays
 from installs.tower.facts import TowerFacts, released_facts
 from installs.tower.models import TowerDesign
@@ -22,7 +22,7 @@ SLANT = (7.0, -19.0)
 
 def strip(job: Job, phase: str, at: datetime) -> str:
     """SVG of the lying tower with the torque log as it stands; of the draft before there is a release."""
-    revision = DesignRevision.objects.filter(job=job, part="tower").order_by("released_at", "pk").last()
+    revision = job.revisions.newest("tower")
     draft = TowerDesign.objects.filter(job=job).first()
     try:
         if revision is not None:

@@ -4,17 +4,17 @@ from __future__ import annotations
 
 from installs.jobs.models import Job
 from installs.tower.facts import Head
-from installs.turbine.machine import turbine_given
+from installs.turbine.machine import Given, turbine_given
 
 
 def head_of(job: Job) -> Head | None:
-    """Weight, height and speeds of the head from the turbine's draft; None while no machine is chosen.
-
-    A center of gravity that the maker does not state is taken at the hub: the lower frequency of the two.
-    """
+    """Weight, height and speeds of the head from the turbine's draft; None while no machine is chosen."""
     given = turbine_given(job)
-    if given is None:
-        return None
+    return None if given is None else head_given(given)
+
+
+def head_given(given: Given) -> Head:
+    """A center of gravity that the maker does not state is taken at the hub: the lower frequency of two."""
     machine = given.machine
     hub = machine.hub_above_flange_ft
     center = machine.center_above_flange_ft

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import datetime
 
-from installs.jobs.models import DesignRevision, Job
+from installs.jobs.models import Job
 from installs.turbine.drawing import curve_svg
 from installs.turbine.machine import machine_of
 from installs.turbine.models import TurbineDesign
@@ -12,7 +12,7 @@ from installs.turbine.models import TurbineDesign
 
 def strip(job: Job, phase: str, at: datetime) -> str:
     """Power curve of the released machine, or of the draft's before there is a release."""
-    revision = DesignRevision.objects.filter(job=job, part="turbine").order_by("released_at", "pk").last()
+    revision = job.revisions.newest("turbine")
     if revision is not None:
         machine = machine_of(revision.inputs["machine"])
     else:

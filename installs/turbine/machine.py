@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from installs.jobs.models import Job
+from installs.jobs.models import DesignRevision, Job
 from installs.turbine.curves import points_of
 from installs.turbine.models import TurbineDesign
 from sitecalc.site.curve import Curve
@@ -91,3 +91,13 @@ def turbine_given(job: Job) -> Given | None:
         return None
     machine = machine_of(design.model.figures())
     return Given(machine, design.figures.hub_ft, f"turbine draft, {machine.name}") if machine else None
+
+
+def released_machine(revision: DesignRevision) -> Given | None:
+    """The same of a release; None where it was released without a machine."""
+    machine = machine_of(revision.inputs["machine"])
+    return (
+        Given(machine, revision.inputs["hub_ft"], f"turbine {revision.letter}, {machine.name}")
+        if machine
+        else None
+    )

@@ -1,0 +1,53 @@
+"""The ground station as a row of the table of parts."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from installs.ground_station.book import strip
+from installs.ground_station.materials import lines
+from installs.ground_station.models import FROM_MACHINE, GroundStationDesign
+from installs.ground_station.review import review
+from installs.ground_station.sheets import equipment, one_line_sheet, wiring_sheet
+from installs.jobs.models import DesignRevision
+from installs.jobs.parts import Part, Sheet, Taken, Taking, taken_by_name
+from installs.turbine.machine import released_machine
+
+
+def _taken(inputs: Mapping[str, Any]) -> Taken:
+    return taken_by_name(inputs.get("machine"), inputs, tuple(FROM_MACHINE))
+
+
+def _offered(revision: DesignRevision) -> dict[str, Any]:
+    given = released_machine(revision)
+    return {} if given is None else {own: getattr(given.machine, of) for own, of in FROM_MACHINE.items()}
+
+
+PART = Part(
+    key="ground_station",
+    room="ground_station",
+    title="Ground station",
+    sheet="E",
+    phase="ground station",
+    draft=GroundStationDesign,
+    review=review,
+    sheets=(Sheet("one_line", one_line_sheet), Sheet("wiring", wiring_sheet)),
+    equipment=equipment,
+    materials=lines,
+    strip=strip,
+    stands_on=(
+        Taking(
+            part="turbine",
+            taken=_taken,
+            offered=_offered,
+            words={
+                "turbine_v": "{:,.4g} V",
+                "turbine_max_a": "{:,.4g} A",
+                "turbine_open_v": "{:,.4g} V open",
+                "turbine_short_a": "{:,.4g} A braked",
+                "turbine_kind": "{}",
+            },
+        ),
+    ),
+)

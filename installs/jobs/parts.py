@@ -1,0 +1,107 @@
+"""What a part of a job is to the rooms that read all of them: one row of installs.parts.PARTS."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Any
+
+from installs.jobs.drafts import Draft
+from installs.jobs.material_lines import Line
+from installs.jobs.models import DesignRevision, Job
+
+Context = dict[str, Any]
+Figures = Mapping[str, Any]
+
+
+@dataclass(frozen=True)
+class Sheet:
+    """One paper sheet: ``make(job, revision)`` gives its context, or a list of them (one a list, one a lift).
+
+    Its body is ``installs/<room>/_paper_<name>.html``, or the plain one where the room has none.
+    """
+
+    name: str
+    make: Callable[[Job, Any], Context | list[Context]]
+
+
+@dataclass(frozen=True)
+class Taken:
+    """Figures of another part as a release was judged for them. ``given``: the other part gave them.
+
+    Where it gave none, these are figures of its own that the other part will give later: they must agree.
+    """
+
+    figures: Figures
+    given: bool
+
+
+@dataclass(frozen=True, kw_only=True)
+class Taking:
+    """What a part takes from another: it stands on the release that gives these figures.
+
+    taken
+        from the part's own inputs (a draft's or a release's), what of the other part it was judged for.
+    offered
+        the same figures as a release of the other part gives them.
+    words
+        how a figure is said in a sentence, by its name: "moment {:,.0f} kip-ft". Others are only compared.
+    """
+
+    part: str
+    taken: Callable[[Figures], Taken]
+    offered: Callable[[DesignRevision], Figures]
+    words: Mapping[str, str]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Part:
+    """``key`` is what releases and acceptances call it, ``room`` the folder of its code and templates.
+
+    sheet
+        first letter of its sheet numbers.
+    phase
+        the phase of the job under which its releases, papers and drawing stand.
+    sheets
+        its design sheets in the order in which a packet holds them; ``records`` are those of what was done,
+        which a paper asks for by name.
+    equipment
+        lines of the packet's equipment list; ``materials`` those of the material list; ``strip`` the small
+        drawing of the job book. All from a release, ``strip`` from the draft while there is none.
+    stands_on
+        what it takes from other parts.
+    """
+
+    key: str
+    room: str
+    title: str
+    sheet: str
+    phase: str
+    draft: type[Draft]
+    review: Callable[[Any], Any]
+    sheets: tuple[Sheet, ...] = ()
+    records: tuple[Sheet, ...] = ()
+    equipment: Callable[[DesignRevision], list[dict[str, Any]]] | None = None
+    materials: Callable[[DesignRevision], list[Line]] | None = None
+    strip: Callable[[Job, str, datetime], str] | None = None
+    stands_on: tuple[Taking, ...] = ()
+
+    def draft_of(self, job: Job) -> Draft:
+        """The job's draft of this part, or a new one."""
+        return self.draft.of(job, **({"which": self.key} if self.room == "lift" else {}))
+
+
+def taken_by_name(given: Figures | None, own: Figures, names: tuple[str, ...]) -> Taken:
+    """What the other part gave, by these names; where it gave none, the part's own figure if there is one."""
+    own_figures = {name: own[name] for name in names if own.get(name) not in (None, "", [])}
+    theirs = {name: given[name] for name in names if name in given} if given is not None else {}
+    return Taken({**own_figures, **theirs}, given=given is not None)
+
+
+TABLE: dict[str, Part] = {}
+
+
+def register(parts: tuple[Part, ...]) -> None:
+    """Called once, when every room is ready: this room is below the parts and must not import them."""
+    TABLE.update({part.key: part for part in parts})

@@ -1,0 +1,61 @@
+"""The pour as a row of the table of parts."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from installs.jobs.parts import Part, Sheet, Taken, Taking
+from installs.pour.book import strip
+from installs.pour.materials import lines
+from installs.pour.models import PourDesign
+from installs.pour.pad import pad_in
+from installs.pour.review import review
+from installs.pour.sheets import (
+    cure_log_sheet,
+    deviations_sheet,
+    pour_card_sheet,
+    special_inspection_sheet,
+    strength_notice_sheet,
+)
+
+OF_THE_PAD = ("width_ft", "across_ft", "thickness_in", "volume_ft3", "fc_psi")
+
+
+def _taken(inputs: Mapping[str, Any]) -> Taken:
+    """Without a foundation it was released for no pad at all: any that is released differs."""
+    pad = inputs.get("foundation")
+    return Taken({name: (pad or {}).get(name) for name in OF_THE_PAD}, given=pad is not None)
+
+
+PART = Part(
+    key="pour",
+    room="pour",
+    title="Pour",
+    sheet="P",
+    phase="pour",
+    draft=PourDesign,
+    review=review,
+    records=(
+        Sheet("pour_card", pour_card_sheet),
+        Sheet("cure_log", cure_log_sheet),
+        Sheet("strength_notice", strength_notice_sheet),
+        Sheet("special_inspection", special_inspection_sheet),
+        Sheet("deviations", deviations_sheet),
+    ),
+    materials=lines,
+    strip=strip,
+    stands_on=(
+        Taking(
+            part="foundation",
+            taken=_taken,
+            offered=pad_in,
+            words={
+                "volume_ft3": "{:,.0f} ft3 of concrete",
+                "fc_psi": "{:,.0f} psi",
+                "width_ft": "a side of {:,.4g} ft",
+                "thickness_in": "{:,.4g} in thick",
+            },
+        ),
+    ),
+)

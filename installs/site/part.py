@@ -1,0 +1,62 @@
+"""The site as a row of the table of parts."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from installs.jobs.models import DesignRevision
+from installs.jobs.parts import Part, Sheet, Taken, Taking
+from installs.site.book import strip
+from installs.site.models import SiteDesign
+from installs.site.review import review
+from installs.site.sheets import energy_sheet, plan_sheet
+from installs.turbine.machine import released_machine
+
+# what setbacks, sound, wind and energy are worked out with
+OF_THE_MACHINE = (
+    "name", "iec_class", "rated_kw", "rotor_diameter_ft", "cut_in_mph", "cut_out_mph", "sound_dba",
+    "density_rule", "curve",
+)  # fmt: skip
+
+
+def _taken(inputs: Mapping[str, Any]) -> Taken:
+    turbine = inputs.get("turbine")
+    if turbine is None:
+        return Taken({}, given=False)
+    machine = {name: turbine["machine"][name] for name in OF_THE_MACHINE}
+    return Taken({"hub_ft": turbine["hub_ft"], **machine}, given=True)
+
+
+def _offered(revision: DesignRevision) -> dict[str, Any]:
+    given = released_machine(revision)
+    if given is None:
+        return {}
+    return {"hub_ft": given.hub_ft, **{name: getattr(given.machine, name) for name in OF_THE_MACHINE}}
+
+
+PART = Part(
+    key="site",
+    room="site",
+    title="Site",
+    sheet="S",
+    phase="survey",
+    draft=SiteDesign,
+    review=review,
+    sheets=(Sheet("plan", plan_sheet), Sheet("energy", energy_sheet)),
+    strip=strip,
+    stands_on=(
+        Taking(
+            part="turbine",
+            taken=_taken,
+            offered=_offered,
+            words={
+                "name": "{}",
+                "hub_ft": "hub at {:,.4g} ft",
+                "rotor_diameter_ft": "rotor of {:,.4g} ft",
+                "rated_kw": "{:,.4g} kW",
+                "sound_dba": "sound of {:,.4g} dBA",
+            },
+        ),
+    ),
+)

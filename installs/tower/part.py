@@ -1,0 +1,62 @@
+"""The tower as a row of the table of parts."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import fields
+from typing import Any
+
+from installs.jobs.models import DesignRevision
+from installs.jobs.parts import Part, Sheet, Taken, Taking
+from installs.tower.book import strip
+from installs.tower.facts import Head
+from installs.tower.head import head_given
+from installs.tower.materials import lines
+from installs.tower.models import TowerDesign
+from installs.tower.review import review
+from installs.tower.sheets import equipment, torque_log_sheet, tower_sheet
+from installs.turbine.machine import released_machine
+
+OF_THE_HEAD = tuple(f.name for f in fields(Head) if f.name != "source")
+
+
+def _taken(inputs: Mapping[str, Any]) -> Taken:
+    head = inputs.get("head")
+    if head is None:
+        return Taken({}, given=False)
+    return Taken({name: head[name] for name in OF_THE_HEAD if name in head}, given=True)
+
+
+def _offered(revision: DesignRevision) -> dict[str, Any]:
+    given = released_machine(revision)
+    return {} if given is None else head_given(given).as_json()
+
+
+PART = Part(
+    key="tower",
+    room="tower",
+    title="Tower",
+    sheet="T",
+    phase="tower assembly",
+    draft=TowerDesign,
+    review=review,
+    sheets=(Sheet("tower", tower_sheet),),
+    records=(Sheet("torque_log", torque_log_sheet),),
+    equipment=equipment,
+    materials=lines,
+    strip=strip,
+    stands_on=(
+        Taking(
+            part="turbine",
+            taken=_taken,
+            offered=_offered,
+            words={
+                "weight_lb": "a head of {:,.0f} lb",
+                "hub_ft": "hub at {:,.4g} ft",
+                "rotor_diameter_ft": "rotor of {:,.4g} ft",
+                "speed_high_rpm": "{:,.4g} rpm",
+                "thrust_kip": "thrust of {:,.4g} kip",
+            },
+        ),
+    ),
+)

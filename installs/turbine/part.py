@@ -1,0 +1,24 @@
+"""The turbine as a row of the table of parts."""
+
+from __future__ import annotations
+
+from installs.jobs.parts import Part, Sheet
+from installs.turbine.book import strip
+from installs.turbine.materials import lines
+from installs.turbine.models import TurbineDesign
+from installs.turbine.review import review
+from installs.turbine.sheets import equipment, turbine_sheet
+
+PART = Part(
+    key="turbine",
+    room="turbine",
+    title="Turbine",
+    sheet="M",
+    phase="turbine lift",
+    draft=TurbineDesign,
+    review=review,
+    sheets=(Sheet("turbine", turbine_sheet),),
+    equipment=equipment,
+    materials=lines,
+    strip=strip,
+)
