@@ -1,4 +1,4 @@
-"""What a calculation says: a rule with its source, and a verdict by it with the numbers and steps behind it."""
+"""What a calculation says: a rule with its source, a verdict by it, the numbers and the steps behind it."""
 
 from __future__ import annotations
 
@@ -37,8 +37,8 @@ class Step:
 
     ``formula`` is in symbols ("2 P / (3 L (B / 2 - e))"), ``numbers`` the same with the numbers put in,
     ``value`` the result in ``unit``. :class:`sitecalc.formula.Formula` makes all three from one expression.
-    ``looked_up`` is a step that is no arithmetic (a table, a chart, a solver): ``formula`` says how, ``numbers``
-    where.
+    ``looked_up`` is a step that is no arithmetic (a table, a chart, a solver): ``formula`` says how,
+    ``numbers`` where.
     """
 
     symbol: str

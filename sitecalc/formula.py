@@ -71,7 +71,9 @@ class Formula:
         self.inputs = tuple(dict.fromkeys(_names(self.tree)))
         source = f"lambda {', '.join(self.inputs)}: {expression}"
         # only what _names has let through: arithmetic, numbers, our functions
-        self.value = eval(compile(source, f"<{symbol}>", "eval"), {"__builtins__": {}, "pi": math.pi, **FUNCTIONS})
+        self.value = eval(
+            compile(source, f"<{symbol}>", "eval"), {"__builtins__": {}, "pi": math.pi, **FUNCTIONS}
+        )
         self.formula = _Printer(lambda name: (names or {}).get(name, name), in_symbols=True).line(self.tree)
 
     def step(self, **numbers: Any) -> Step:
@@ -98,15 +100,20 @@ class _WorkedStep(Step):
 
     def __init__(self, line: Formula, symbol: str, meaning: str, numbers: dict[str, Any]) -> None:
         self.__dict__.update(
-            symbol=symbol, meaning=meaning, value=line.value(**numbers), unit=line.unit, _line=line, _put=numbers
+            symbol=symbol,
+            meaning=meaning,
+            value=line.value(**numbers),
+            unit=line.unit,
+            _line=line,
+            _put=numbers,
         )
 
     @property
-    def formula(self) -> str:  # type: ignore[override]
+    def formula(self) -> str:
         return str(self.__dict__["_line"].formula)
 
     @property
-    def numbers(self) -> str:  # type: ignore[override]
+    def numbers(self) -> str:
         text = self.__dict__.get("_text")
         if text is None:
             text = self.__dict__["_text"] = self.__dict__["_line"].put_in(self.__dict__["_put"], self.value)
@@ -114,7 +121,9 @@ class _WorkedStep(Step):
 
 
 def looked_up(symbol: str, meaning: str, how: str, where: str, value: float, unit: str) -> Step:
-    """A step that is no arithmetic: from a table, a chart, a solver, the maker. ``how`` in place of the formula,
+    """A step that is no arithmetic: from a table, a chart, a solver, the maker.
+
+    ``how`` stands in place of the formula,
     ``where`` in place of the numbers; nobody can work it again, and it says so.
     """
     return Step(symbol, meaning, how, where, value, unit, looked_up=True)
@@ -176,7 +185,11 @@ class _Printer:
         if self.in_symbols:
             return f"sum of {self.put(name)}", 1
         texts = self.put(name)
-        return (" + ".join(_held((t, MINUS if t[0] == "-" else WHOLE), 4) for t in texts), 1) if texts else ("0", WHOLE)
+        return (
+            (" + ".join(_held((t, MINUS if t[0] == "-" else WHOLE), 4) for t in texts), 1)
+            if texts
+            else ("0", WHOLE)
+        )
 
     def _both(self, node: ast.BinOp) -> tuple[str, int]:
         op, binds = type(node.op), BINDS[type(node.op)]
@@ -184,7 +197,9 @@ class _Printer:
         # a / b c is read in two ways, and -3^2 too
         divided = op is ast.Mult and isinstance(node.left, ast.BinOp) and isinstance(node.left.op, ast.Div)
         before = _held(left, WHOLE if divided or op is ast.Pow else binds)
-        after = _held(right, binds if op is ast.Add or (op is ast.Mult and not _is_quotient(node.right)) else binds + 1)
+        after = _held(
+            right, binds if op is ast.Add or (op is ast.Mult and not _is_quotient(node.right)) else binds + 1
+        )
         if after.startswith("-"):
             after = f"({after})"
         sign = SIGNS[op]

@@ -21,12 +21,8 @@ CRITICAL = (
 PERCENT_OF_CHART = Rule("percent-of-chart", "Chart", "% of chart", f"{LOOKUP}; {CRITICAL}", Known.READ)
 CRITICAL_LIFT = Rule("critical-lift", "Critical lift", "% of chart", CRITICAL, Known.READ)
 
-READ_AT = Formula(
-    "Rc", "radius the chart is read at, with deflection, drift and taping", "R+beyond", "ft"
-)
-GROSS = Formula(
-    "G", "gross load", "item+block+ball+rigging+jib+aux+rope", "lb", {"aux": "aux head"}
-)
+READ_AT = Formula("Rc", "radius the chart is read at, with deflection, drift and taping", "R+beyond", "ft")
+GROSS = Formula("G", "gross load", "item+block+ball+rigging+jib+aux+rope", "lb", {"aux": "aux head"})
 ON_HOOK = Formula("W", "on the hook", "item+rigging+block", "lb")
 PERCENT = Formula("u", "percent of chart", "100*G/Q", "%")
 
@@ -224,8 +220,8 @@ class ChartResult:
 def percent_of_chart(case: ChartCase) -> ChartResult:
     """Gross load in lb against the chart's gross capacity at the furthest radius, in percent.
 
-    u = 100 G / Q; over the firm's limit fails, from 75 % a critical lift. InputError out of the chart. Range and
-    source as of :func:`look_up`.
+    u = 100 G / Q; over the firm's limit fails, from 75 % a critical lift. InputError out of the chart. Range
+    and source as of :func:`look_up`.
     """
     require_valid(case)
     found = look_up(case.chart, case.boom_ft, case.furthest_ft)

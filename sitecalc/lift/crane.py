@@ -66,9 +66,7 @@ class Heights:
 
     @property
     def hook_ft(self) -> float:
-        return HOOK.value(
-            foot=self.foot_ft, over=self.over_ft, pick=self.pick_ft, rigging=self.rigging_ft
-        )
+        return HOOK.value(foot=self.foot_ft, over=self.over_ft, pick=self.pick_ft, rigging=self.rigging_ft)
 
     @property
     def tip_ft(self) -> float:
@@ -112,8 +110,8 @@ class CraneGeometry:
 def boom_angle_deg(boom: Boom, radius_ft: float, boom_ft: float) -> float:
     """Loaded boom angle in degrees from the horizontal, from radius and boom length in ft.
 
-    th = acos((R + e) / L), e the boom pin behind the center of rotation. A straight boom: its bend under load is
-    in the radius as taped. Plane trigonometry. InputError where the boom is too short for the radius.
+    th = acos((R + e) / L), e the boom pin behind the center of rotation. A straight boom: its bend under load
+    is in the radius as taped. Plane trigonometry. InputError where the boom is too short for the radius.
     """
     reach = radius_ft + boom.pin_behind_ft
     if reach >= boom_ft:

@@ -73,8 +73,8 @@ def outrigger_reactions(
     slew_deg, across_ft, along_ft
         boom from ahead, degrees; outrigger pads side to side and front to rear, ft.
 
-    V/4 +- M cos(slew) / (2 dl) +- M sin(slew) / (2 dt). A rigid carrier on level ground, while no outrigger lifts.
-    Statics.
+    V/4 +- M cos(slew) / (2 dl) +- M sin(slew) / (2 dt). A rigid carrier on level ground, while no outrigger
+    lifts. Statics.
     """
     lengthwise = LENGTHWISE.value(M=moment_ft_lb, slew=slew_deg, dl=along_ft)
     sideways = SIDEWAYS.value(M=moment_ft_lb, slew=slew_deg, dt=across_ft)
@@ -90,8 +90,8 @@ def outrigger_reactions(
 def greatest_outrigger_load(case: OutriggerCase) -> OutriggerLoad:
     """Greatest load of one outrigger in lb: the maker's, else the rigid carrier's, else by the quick rule.
 
-    P = 0.65 (crane + load), Queensland mobile crane code of practice; rigid as of :func:`outrigger_reactions`,
-    at every degree of slew.
+    P = 0.65 (crane + load), Queensland mobile crane code of practice; rigid as of
+    :func:`outrigger_reactions`, at every degree of slew.
     """
     require_valid(case)
     load = _load_step(case).value
@@ -183,8 +183,8 @@ def mat_beam(
     length_ft, width_ft, thick_in, float_ft
         the mat, ft and in, and the outrigger pad along it, ft.
 
-    q = (P + W) / (L B), M = P a^2 / (2 L), fb = 6 M / (B d^2), fv = 1.5 V / (B d). The mat bears evenly over all
-    of its length: rigid against its soil. D. Duerr (2010), eq. 1-8.
+    q = (P + W) / (L B), M = P a^2 / (2 L), fb = 6 M / (B d^2), fv = 1.5 V / (B d). The mat bears evenly over
+    all of its length: rigid against its soil. D. Duerr (2010), eq. 1-8.
     """
     overhang = OVERHANG.value(L=length_ft, F=float_ft)
     moment = MOMENT.value(P=load_lb, a=overhang, L=length_ft)

@@ -84,8 +84,8 @@ def trigger_ft(kilovolts: float) -> float:
 def line_clearance(case: LineCase) -> LineResult:
     """Nearest approach in ft of anything that swings: distance less reach, in plan.
 
-    At least :func:`trigger_ft`, or :func:`table_a_ft` where its measures are kept. No distance or no voltage: not
-    checked.
+    At least :func:`trigger_ft`, or :func:`table_a_ft` where its measures are kept. No distance or no voltage:
+    not checked.
     """
     require_valid(case)
     if case.distance_ft is None:

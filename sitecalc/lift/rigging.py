@@ -29,9 +29,7 @@ LEGS = {
 }
 SHACKLES = Rule("shackles", "Shackles", "lb", SIDE_LOAD, Known.READ)
 
-TENSION = Formula(
-    "T", "tension in the leg", "k*W*D2*S/(H*(D+D2))", "lb", {"D2": "D'"}
-)
+TENSION = Formula("T", "tension in the leg", "k*W*D2*S/(H*(D+D2))", "lb", {"D2": "D'"})
 HALF = Formula("T", "tension in the leg", "k*W/2", "lb")
 INWARD = Formula("N", "push inward between the pick points", "T*cos(th)", "lb")
 LEFT = Formula("R", "rating that is left", "f*rating", "lb")
@@ -83,9 +81,9 @@ class SlingResult:
 def two_leg_slings(case: SlingCase) -> SlingResult:
     """Tension in lb of two legs from the hook to pick points level with one another, lengths in ft.
 
-    T = k W D' S / (H (D + D')), D' of the other leg; k the dynamic factor. Hook plumb over the center of gravity,
-    legs at 30 degrees or more from the horizontal. Plane statics; capacity by the tags only (29 CFR 1926.251);
-    dynamic factor GL Noble Denton 0027/ND. InputError for lengths that do not close.
+    T = k W D' S / (H (D + D')), D' of the other leg; k the dynamic factor. Hook plumb over the center of
+    gravity, legs at 30 degrees or more from the horizontal. Plane statics; capacity by the tags only (29 CFR
+    1926.251); dynamic factor GL Noble Denton 0027/ND. InputError for lengths that do not close.
     """
     require_valid(case)
     near, far = _leg(case, "near"), _leg(case, "far")
@@ -142,9 +140,7 @@ def _angle_check(near: Leg, far: Leg) -> Check:
 
 def _leg_check(case: SlingCase, leg: Leg, rating_lb: float | None) -> Check:
     if rating_lb is None:
-        return LEGS[leg.name].open(
-            f"No tag is given for the {leg.name} leg. An untagged sling is not used."
-        )
+        return LEGS[leg.name].open(f"No tag is given for the {leg.name} leg. An untagged sling is not used.")
     return LEGS[leg.name].compare(
         demand=leg.tension_lb,
         capacity=rating_lb,
@@ -156,7 +152,8 @@ def _leg_check(case: SlingCase, leg: Leg, rating_lb: float | None) -> Check:
 def shackle_factor(side_deg: float) -> float:
     """Part of its rating (no unit) a shackle keeps when pulled off its line by an angle in degrees.
 
-    Full to 0, 70 % to 45, 50 % to 90 degrees: the next larger listed angle counts. Shackle maker's side-load table.
+    Full to 0, 70 % to 45, 50 % to 90 degrees: the next larger listed angle counts. Shackle maker's side-load
+    table.
     """
     for listed, factor in ((0.0, 1.0), (45.0, 0.70), (90.0, 0.50)):
         if side_deg <= listed:

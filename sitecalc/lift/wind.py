@@ -23,9 +23,7 @@ SAIL = (
 
 WIND = Rule("wind", "Wind", "mph", SAIL, Known.READ)
 
-ALLOWED = Formula(
-    "v", "gust the load allows", "v_chart*min(1,sqrt(a*W/A))", "mph"
-)
+ALLOWED = Formula("v", "gust the load allows", "v_chart*min(1,sqrt(a*W/A))", "mph")
 AREA = Formula("A", "drag area of the load", "sail*cw", "ft2")
 GUST = Formula("v", "gust at the height", "v10*((0.3048*z/10)**0.14+0.4)", "mph")
 FORECAST = Formula(
@@ -66,8 +64,8 @@ class WindResult:
 def gust_limit_mph(chart_gust_mph: float, hook_lb: float, drag_area_ft2: float) -> float:
     """The chart's gust in mph, brought down for a load with much area in ft2 for its weight in lb.
 
-    v_chart sqrt(a W / A), never above the chart's; a = 1.2 m2 of drag area a tonne, what a chart allows for. Crane
-    maker's training text, Influence of wind on crane operation; rough-terrain crane manual, fig. 2-1.
+    v_chart sqrt(a W / A), never above the chart's; a = 1.2 m2 of drag area a tonne, what a chart allows for.
+    Crane maker's training text, Influence of wind on crane operation; rough-terrain crane manual, fig. 2-1.
     """
     return _allowed(chart_gust_mph, hook_lb, drag_area_ft2).value
 
@@ -104,9 +102,10 @@ def drift_ft(force_lb: float, hook_lb: float, rope_ft: float) -> float:
 
 
 def wind_on_load(case: WindCase) -> WindResult:
-    """Gust limit in mph, drift in ft at the gust where the crew stops, and the forecast that brings that gust.
+    """Gust limit in mph, drift in ft at the gust where the crew stops, the forecast that brings that gust.
 
-    As of :func:`gust_limit_mph`, :func:`drift_ft` and :func:`gust_at_height_mph`. InputError where nothing is left.
+    As of :func:`gust_limit_mph`, :func:`drift_ft` and :func:`gust_at_height_mph`. InputError where nothing is
+    left.
     """
     require_valid(case)
     area = AREA.value(sail=case.sail_ft2, cw=case.drag)

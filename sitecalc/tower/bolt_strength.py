@@ -27,9 +27,7 @@ AREA = Formula("Ab", "area of the bolt's shank", "pi/4*D**2", "in2")
 TENSILE = Formula("phi Rn", "design strength of a bolt in tension", "0.75*0.75*Fu*Ab", "kip")
 ONE_PLANE = Formula("phi Rn", "design strength of a bolt in shear", "0.75*0.45*Fu*Ab", "kip")
 TWO_PLANES = Formula("phi Rn", "design strength of a bolt in shear, two planes", "0.75*0.45*Fu*Ab*2", "kip")
-ELLIPSE = Formula(
-    "u", "both together", "sqrt((ft/Rt)**2+(fv/Rv)**2)", "", {"Rt": "phi Rnt", "Rv": "phi Rnv"}
-)
+ELLIPSE = Formula("u", "both together", "sqrt((ft/Rt)**2+(fv/Rv)**2)", "", {"Rt": "phi Rnt", "Rv": "phi Rnv"})
 
 
 @dataclass(frozen=True)
@@ -78,9 +76,7 @@ def load_checks(load: BoltLoad, bolt: Threaded, steel: Strength, clamp: float) -
 
 
 def _bolt(rule: Rule, demand: float, area: Step, strength: Step) -> Check:
-    return rule.compare(
-        demand=demand, capacity=strength.value, case="strength level", steps=(area, strength)
-    )
+    return rule.compare(demand=demand, capacity=strength.value, case="strength level", steps=(area, strength))
 
 
 def _gap(tension: float, clamp: float) -> Check:

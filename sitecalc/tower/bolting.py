@@ -131,8 +131,8 @@ def _share(number: int, share: float, torque: float) -> Pass:
 def joint(case: Joint) -> JointResult:
     """Torque in ft-lb, passes, tension in kip and checks of one joint. InputError for bad figures.
 
-    By torque T = K D F with F 75 % of the proof load (IFI); by turn of nut and by calibrated wrench the minimum
-    pretension of AISC 360 Table J3.1, A325 and A490 only, up to 12 diameters (RCSC 8.2).
+    By torque T = K D F with F 75 % of the proof load (IFI); by turn of nut and by calibrated wrench the
+    minimum pretension of AISC 360 Table J3.1, A325 and A490 only, up to 12 diameters (RCSC 8.2).
     """
     require_valid(case)
     bolt, steel = thread(case.size, case.series), strength(case.grade, case.size)
@@ -248,6 +248,6 @@ def _turn_check(case: Joint, bolt: Threaded, turns: float | None) -> Check:
 
 def _calibrated_check(required: float) -> Check:
     return METHOD.open(
-        "Calibrated wrench: its torque is found each day on at least 3 bolts of the lot in a tension calibrator, "
-        f"to 1.05 x {readable(required)} kip."
+        "Calibrated wrench: its torque is found each day on at least 3 bolts of the lot "
+        f"in a tension calibrator, to 1.05 x {readable(required)} kip."
     )

@@ -55,11 +55,13 @@ class FrequencyResult:
 
 
 def first_frequency(case: FrequencyCase) -> FrequencyResult:
-    """First lateral frequency in Hz, speed bands in rpm, sensitivities and checks. InputError for bad figures.
+    """First lateral frequency in Hz, speed bands in rpm, sensitivities and checks.
+
+    InputError for bad figures.
 
     The least f with det(K - (2 pi f)^2 M) = 0, of K less the softening by the weight above. Slender towers
-    (no shear deformation), small movement, freestanding; a tower that buckles under its weight has 0 Hz. Any text
-    on structural dynamics.
+    (no shear deformation), small movement, freestanding; a tower that buckles under its weight has 0 Hz. Any
+    text on structural dynamics.
     """
     _require(case)
     mode, fixed = _mode(case), _mode(replace(case, spring_kip_ft=None)).hz

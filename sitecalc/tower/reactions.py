@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass
 from typing import Literal
 
@@ -45,8 +44,9 @@ def leg_forces(base: Base) -> LegForces:
     base
         moment in kip-ft, dead load in kip, leg spacing in ft, all of one level (strength or service).
 
-    Rigid base, shear left to the bolts, legs of one size. Statics of a rigid body. Four legs on a square: wind on the diagonal, lever sqrt(2) times the spacing, one leg a side. Three legs:
-    0.866 times the spacing, one leg alone against two.
+    Rigid base, shear left to the bolts, legs of one size. Statics of a rigid body. Four legs on a square:
+    wind on the diagonal, lever sqrt(2) times the spacing, one leg a side. Three legs: 0.866 times the
+    spacing, one leg alone against two.
     """
     require_valid(base)
     lever = (LEVER_OF_FOUR if base.legs == 4 else LEVER_OF_THREE).value(s=base.spacing_ft)

@@ -15,9 +15,7 @@ from sitecalc.inputs import InputError, quantity
 
 MARGIN_RULE = "10 % between tower frequency and excitation, a design habit; IEC 61400-2 gives no number"
 
-CLEAR_OF_ROTOR = Rule(
-    "clear_of_rotor", "Tower frequency against 1P", "Hz", MARGIN_RULE, Known.PRACTICE
-)
+CLEAR_OF_ROTOR = Rule("clear_of_rotor", "Tower frequency against 1P", "Hz", MARGIN_RULE, Known.PRACTICE)
 CLEAR_OF_BLADES = Rule(
     "clear_of_blades", "Tower frequency against the blades", "Hz", MARGIN_RULE, Known.PRACTICE
 )

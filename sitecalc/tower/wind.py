@@ -133,9 +133,9 @@ def _tube_coefficient(diameter_ft: float, pressure_psf: float, height_ft: float)
 def wind_reactions(case: WindCase) -> WindResult:
     """Shear in kip and moment in kip-ft at the foot. InputError for bad figures.
 
-    V = sum of q G Cf A + T, M = sum of q G Cf A z + T hub over slices of about 2 ft, at least 16 psf on the area.
-    Freestanding lattice or tube, strength level; an aid, TIA-222 or the maker governs. ASCE 7-16 chapters 26 and
-    29.4 (from memory).
+    V = sum of q G Cf A + T, M = sum of q G Cf A z + T hub over slices of about 2 ft, at least 16 psf on the
+    area. Freestanding lattice or tube, strength level; an aid, TIA-222 or the maker governs. ASCE 7-16
+    chapters 26 and 29.4 (from memory).
     """
     require_valid(case)
     try:
@@ -181,7 +181,7 @@ def _slices(case: WindCase, section: Section, foot: float) -> list[tuple[float, 
 
 
 def _steps(case: WindCase, shear: float, moment: float, hub: float) -> tuple[Step, ...]:
-    """The arithmetic at the tower's top; the sum over the slices is looked up, with the shear and moment last."""
+    """The arithmetic at the tower's top, the sums over the slices, and shear and moment at the foot last."""
     top = case.tower.height_ft
     slices = f"slices of about 2 ft, G {case.gust_factor:g}, at least 16 psf"
     return (
