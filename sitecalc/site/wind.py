@@ -17,11 +17,7 @@ from sitecalc.inputs import InputError, quantity, require_valid
 Law = Literal["power law", "log law", "two heights"]
 
 MPS_PER_MPH = 0.44704
-M_PER_FT = 0.3048
-GAS_CONSTANT = 287.05  # J/(kg K), dry air
 STANDARD_DENSITY = 1.225  # kg/m3, at which power curves are stated
-LAPSE = 0.0065  # K/m
-STANDARD_KELVIN = 288.15
 
 POWER_LAW = "Power law of the wind profile, NOAA ESRL, Wind shear formula"
 LOG_LAW = "Logarithmic wind profile with displacement height"
@@ -37,6 +33,7 @@ BY_POWER = Formula("v_hub", "mean speed at hub height", "v*(h_hub/h)**a", "mph")
 EXPONENT = Formula("a", "exponent from two heights", "ln(v2/v1)/ln(h2/h1)", "")
 BY_LOG = Formula("v_hub", "mean speed at hub height", "v*ln((h_hub-d)/z0)/ln((h-d)/z0)", "mph")
 SCALE = Formula("c", "Weibull scale at hub height", "v/Gamma(1+1/k)", "mph")
+ELEVATION = Formula("z", "elevation of the site", "0.3048*z", "m", {"z": "z in ft"})
 KELVIN = Formula("T", "temperature of the air", "(t-32)/1.8+273.15", "K")
 STANDARD = Formula("T", "temperature of the US Standard Atmosphere", "288.15-0.0065*z", "K")
 DENSITY = Formula("rho", "air density", "101325*(T/(T+0.0065*z))**5.2559/(287.05*T)", "kg/m3")
@@ -162,9 +159,9 @@ def hub_wind(case: WindCase) -> HubWind:
     require_valid(case)
     mean, exponent, source, profile = _carried(case, case.mean_mph)
     scale = SCALE.step(v=mean, k=case.weibull_k)
-    elevation_m = case.elevation_ft * M_PER_FT
-    kelvin = _kelvin(elevation_m, case.temperature_f)
-    density = DENSITY.step(T=kelvin.value, z=elevation_m)
+    elevation = ELEVATION.step(z=case.elevation_ft)
+    kelvin = _kelvin(elevation.value, case.temperature_f)
+    density = DENSITY.step(T=kelvin.value, z=elevation.value)
     metric = METRIC.step(c=scale.value)
     power = DENSE.step(rho=density.value, c=metric.value, k=case.weibull_k)
     return HubWind(
@@ -175,7 +172,7 @@ def hub_wind(case: WindCase) -> HubWind:
         density.value,
         power.value,
         source,
-        (profile, scale, kelvin, density, metric, power),
+        (profile, scale, elevation, kelvin, density, metric, power),
     )
 
 
