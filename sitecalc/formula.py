@@ -99,14 +99,10 @@ class _WorkedStep(Step):
     """A step of a Formula, whose text is made when it is looked at."""
 
     def __init__(self, line: Formula, symbol: str, meaning: str, numbers: dict[str, Any]) -> None:
-        self.__dict__.update(
-            symbol=symbol,
-            meaning=meaning,
-            value=line.value(**numbers),
-            unit=line.unit,
-            _line=line,
-            _put=numbers,
-        )
+        # a frozen dataclass is filled through its __dict__
+        own = self.__dict__
+        own["symbol"], own["meaning"], own["unit"] = symbol, meaning, line.unit
+        own["value"], own["_line"], own["_put"] = line.value(**numbers), line, numbers
 
     @property
     def formula(self) -> str:
@@ -123,8 +119,8 @@ class _WorkedStep(Step):
 def looked_up(symbol: str, meaning: str, how: str, where: str, value: float, unit: str) -> Step:
     """A step that is no arithmetic: from a table, a chart, a solver, the maker.
 
-    ``how`` stands in place of the formula,
-    ``where`` in place of the numbers; nobody can work it again, and it says so.
+    ``how`` stands in place of the formula, ``where`` in place of the numbers; nobody can work it again, and
+    it says so.
     """
     return Step(symbol, meaning, how, where, value, unit, looked_up=True)
 

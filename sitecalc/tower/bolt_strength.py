@@ -58,12 +58,12 @@ def load_checks(load: BoltLoad, bolt: Threaded, steel: Strength, clamp: float) -
     (ft / phi Rnt)^2 + (fv / phi Rnv)^2 at most 1, ft at most the clamp. Bearing-type joints of bolts with the
     strengths of the grade table; no prying, no slip resistance. AISC 360-16 J3.6, J3.7 (from memory).
     """
+    if load.tension_kip is None and load.shear_kip is None:
+        return [BOLT_LOAD.open("The load of a bolt is not given.")]
     area = AREA.step(D=bolt.diameter_in)
     planes = TWO_PLANES if load.shear_planes == 2 else ONE_PLANE
     tensile = TENSILE.step(Fu=steel.tensile_ksi, Ab=area.value)
     shear = planes.step(Fu=steel.tensile_ksi, Ab=area.value)
-    if load.tension_kip is None and load.shear_kip is None:
-        return [BOLT_LOAD.open("The load of a bolt is not given.")]
     checks = []
     if load.tension_kip is not None:
         checks.append(_bolt(TENSION, load.tension_kip, area, tensile))

@@ -83,9 +83,12 @@ def metric_stress_area_mm2(diameter_mm: float, pitch_mm: float) -> float:
 
 def thread(size: str, series: str = "coarse") -> Threaded:
     """Diameter and stress area of a size; InputError at ``size`` if the table does not hold it."""
-    steps = stress_area_steps(size, series)
-    diameter = float(_thread_row(size, series)["diameter"])
-    return Threaded(size, diameter / MM_PER_IN if len(steps) > 1 else diameter, steps[-1].value)
+    row = _thread_row(size, series)
+    diameter, pitch = float(row["diameter"]), float(row[series])
+    if row["system"] == "mm":
+        area = IN_INCHES.value(As=metric_stress_area_mm2(diameter, pitch))
+        return Threaded(size, diameter / MM_PER_IN, area)
+    return Threaded(size, diameter, inch_stress_area_in2(diameter, pitch))
 
 
 def stress_area_steps(size: str, series: str) -> tuple[Step, ...]:
