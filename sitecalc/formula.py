@@ -164,6 +164,8 @@ class _Printer:
                 return ("pi" if self.in_symbols else "3.14159"), WHOLE
             case ast.Name(id=name):
                 text = str(self.put(name))
+                if self.in_symbols:
+                    return text, BINDS[ast.Mult] if set(text) & set(" /") else WHOLE
                 return text, MINUS if text.startswith("-") else WHOLE
             case ast.Constant(value=value):
                 return _printed(float(value), MOST_FIGURES), WHOLE  # type: ignore[arg-type]

@@ -11,7 +11,7 @@ from sitecalc.inputs import InputError, quantity
 from sitecalc.site.wind import STANDARD_DENSITY
 
 BETZ = 16 / 27
-AREA = Formula("A", "area of the rotor", "pi/4*(0.3048*D)**2", "m2")
+AREA = Formula("A", "area of the rotor", "pi*(0.3048*D)**2/4", "m2")
 BETZ_POWER = Formula("P", "most a rotor takes of the wind", "16/27*0.5*rho*A*(0.44704*v)**3/1000", "kW")
 ROW = Formula("P", "power between two rows", "P1+(v-v1)/(v2-v1)*(P2-P1)", "kW")
 LEAST_ROWS, MOST_ROWS = 3, 200

@@ -43,7 +43,7 @@ KEPT = Formula(
 )
 NET = Formula("E", "net energy of a year", "n*E_gross", "kWh")
 CAPACITY = Formula("CF", "capacity factor", "E/(P_rated*h)", "")
-OFFERED = Formula("Eo", "energy of the wind through the rotor", "PA*A/1000*8760", "kWh", {"PA": "P/A"})
+OFFERED = Formula("Eo", "energy of the wind through the rotor", "Pd*A*8760/1000", "kWh")
 TAKEN = Formula("s", "share of the wind's energy, before losses", "E_gross/Eo", "")
 STRETCH = Formula("r", "speed of the same power, by density", "cbrt(rho/1.225)", "")
 
@@ -233,7 +233,7 @@ def _months(case: EnergyCase, wind: HubWind, net: float) -> tuple[float, ...]:
 
 def _rotor_steps(case: EnergyCase, wind: HubWind, gross: float) -> tuple[Step, ...]:
     area = AREA.step(D=case.diameter_ft)
-    offered = OFFERED.step(PA=wind.power_density_w_m2, A=area.value)
+    offered = OFFERED.step(Pd=wind.power_density_w_m2, A=area.value)
     return area, offered, TAKEN.step(E_gross=gross, Eo=offered.value)
 
 

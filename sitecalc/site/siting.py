@@ -28,7 +28,7 @@ LINES = Rule("overhead-line", "Overhead lines", "ft", LINE_RULE, Known.PRACTICE)
 
 TIP = Formula("h", "top of the blade's sweep above grade", "h_hub+D/2", "ft")
 REQUIRED = Formula("R", "distance required", "m*h", "ft")
-FREE = Formula("d", "distance that counts", "d-half", "ft", {"half": "half base"})
+FREE = Formula("free", "distance that counts", "d-half", "ft", {"half": "half base"})
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -23,11 +23,11 @@ GAPPING = Rule(
 )
 BOTH = Rule("bolt_both", "Tension with shear", "", "AISC 360-16 commentary J3.7, ellipse", Known.MEMORY)
 
-AREA = Formula("Ab", "area of the bolt's shank", "pi/4*D**2", "in2")
-TENSILE = Formula("phi Rn", "design strength of a bolt in tension", "0.75*0.75*Fu*Ab", "kip")
-ONE_PLANE = Formula("phi Rn", "design strength of a bolt in shear", "0.75*0.45*Fu*Ab", "kip")
-TWO_PLANES = Formula("phi Rn", "design strength of a bolt in shear, two planes", "0.75*0.45*Fu*Ab*2", "kip")
-ELLIPSE = Formula("u", "both together", "sqrt((ft/Rt)**2+(fv/Rv)**2)", "", {"Rt": "phi Rnt", "Rv": "phi Rnv"})
+AREA = Formula("Ab", "area of the bolt's shank", "pi*D**2/4", "in2")
+TENSILE = Formula("phiRnt", "design strength of a bolt in tension", "0.75*0.75*Fu*Ab", "kip")
+ONE_PLANE = Formula("phiRnv", "design strength of a bolt in shear", "0.75*0.45*Fu*Ab", "kip")
+TWO_PLANES = Formula("phiRnv", "design strength of a bolt in shear, two planes", "0.75*0.45*Fu*Ab*2", "kip")
+ELLIPSE = Formula("u", "both together", "sqrt((ft/Rt)**2+(fv/Rv)**2)", "", {"Rt": "phiRnt", "Rv": "phiRnv"})
 
 
 @dataclass(frozen=True)
@@ -54,8 +54,8 @@ def load_checks(load: BoltLoad, bolt: Threaded, steel: Strength, clamp: float) -
     clamp
         tension of the tightened bolt, kip.
 
-    phi Rnt = 0.75 x 0.75 Fu Ab, phi Rnv = 0.75 x 0.45 Fu Ab a plane (threads in the plane),
-    (ft / phi Rnt)^2 + (fv / phi Rnv)^2 at most 1, ft at most the clamp. Bearing-type joints of bolts with the
+    phiRnt = 0.75 x 0.75 Fu Ab, phiRnv = 0.75 x 0.45 Fu Ab a plane (threads in the plane),
+    (ft / phiRnt)^2 + (fv / phiRnv)^2 at most 1, ft at most the clamp. Bearing-type joints of bolts with the
     strengths of the grade table; no prying, no slip resistance. AISC 360-16 J3.6, J3.7 (from memory).
     """
     if load.tension_kip is None and load.shear_kip is None:
@@ -88,7 +88,7 @@ def _gap(tension: float, clamp: float) -> Check:
 
 
 def _both(ft: float, fv: float, tensile: float, shear: float) -> Check:
-    """Ellipse (ft / phi Rnt)^2 + (fv / phi Rnv)^2 <= 1, the root of which is the ratio."""
+    """Ellipse (ft / phiRnt)^2 + (fv / phiRnv)^2 <= 1, the root of which is the ratio."""
     ratio = ELLIPSE.step(ft=ft, Rt=tensile, fv=fv, Rv=shear)
     return BOTH.compare(
         demand=ratio.value,

@@ -26,7 +26,7 @@ KSI_PER_MPA = 1 / 6.894757
 
 INCH_AREA = Formula("As", "stress area", "0.7854*(D-0.9743/n)**2", "in2")
 METRIC_AREA = Formula("As", "stress area", "0.7854*(d-0.9382*P)**2", "mm2")
-IN_INCHES = Formula("As", "stress area", "As/25.4**2", "in2", {"As": "As in mm2"})
+IN_INCHES = Formula("As", "stress area", "As_mm2/25.4**2", "in2")
 
 
 @dataclass(frozen=True)
@@ -86,7 +86,7 @@ def thread(size: str, series: str = "coarse") -> Threaded:
     row = _thread_row(size, series)
     diameter, pitch = float(row["diameter"]), float(row[series])
     if row["system"] == "mm":
-        area = IN_INCHES.value(As=metric_stress_area_mm2(diameter, pitch))
+        area = IN_INCHES.value(As_mm2=metric_stress_area_mm2(diameter, pitch))
         return Threaded(size, diameter / MM_PER_IN, area)
     return Threaded(size, diameter, inch_stress_area_in2(diameter, pitch))
 
@@ -97,7 +97,7 @@ def stress_area_steps(size: str, series: str) -> tuple[Step, ...]:
     diameter, pitch = float(row["diameter"]), float(row[series])
     if row["system"] == "mm":
         metric = METRIC_AREA.step(d=diameter, P=pitch)
-        return metric, IN_INCHES.step(As=metric.value)
+        return metric, IN_INCHES.step(As_mm2=metric.value)
     return (INCH_AREA.step(D=diameter, n=pitch),)
 
 

@@ -33,6 +33,13 @@ def test_precedence_is_printed_as_it_is_worked(expression: str, symbols: str) ->
     assert Formula("x", "", expression, "").formula == symbols
 
 
+def test_a_name_of_several_words_is_held_together_where_it_would_be_misread() -> None:
+    """Beside a quotient or under a power: ft / phi Rn would be read as (ft / phi) Rn."""
+    names = {"R": "phi Rn"}
+    assert Formula("u", "", "(ft/R)**2", "", names).formula == "(ft / (phi Rn))^2"
+    assert Formula("u", "", "n*R", "", names).formula == "n phi Rn"
+
+
 @pytest.mark.parametrize(
     ("expression", "numbers", "value"),
     [
