@@ -5,11 +5,13 @@ from __future__ import annotations
 import dataclasses
 import json
 import math
+import os
 import sys
+import typing
 from datetime import date
 from importlib import import_module
 from pathlib import Path
-from typing import Any
+from typing import Any, get_args, get_origin, get_type_hints
 
 from sitecalc.inputs import Calculation, InputError, build
 
@@ -30,13 +32,30 @@ def listing() -> str:
 
 
 def _fields(takes: type, indent: str) -> list[str]:
-    lines = []
+    """A line for each field; under one that is a case itself, or a row of them, that one's fields."""
+    lines, hints = [], get_type_hints(takes)
     for f in dataclasses.fields(takes):
         unit, meaning = f.metadata.get("unit", ""), f.metadata.get("meaning", "")
         needed = f.default is dataclasses.MISSING and f.default_factory is dataclasses.MISSING
         ending = "" if needed else " (may be left out)"
-        lines.append(f"{indent}{f.name:<34} {unit:<10} {meaning}{ending}")
+        kind, in_rows = _nested(hints[f.name])
+        name = f"{f.name}[]" if in_rows else f.name
+        lines.append(f"{indent + name:<36} {unit:<10} {meaning}{ending}".rstrip())
+        if kind is not None:
+            lines += _fields(kind, f"{indent}  ")
     return lines
+
+
+def _nested(kind: Any) -> tuple[type | None, bool]:
+    """(the dataclass in the type of a field or None, whether it is a row of them)."""
+    if dataclasses.is_dataclass(kind):
+        return typing.cast(type, kind), False
+    in_rows = get_origin(kind) in (tuple, list)
+    for part in get_args(kind):
+        found, rows = _nested(part)
+        if found is not None:
+            return found, in_rows or rows
+    return None, False
 
 
 def plain(value: Any) -> Any:
@@ -65,8 +84,7 @@ def run(name: str, case: Any) -> dict[str, Any]:
 
 def main(arguments: list[str]) -> int:
     if not arguments:
-        print(listing())
-        return 0
+        return _print(listing())
     if len(arguments) != 2:
         print("usage: python -m sitecalc [NAME case.json]", file=sys.stderr)
         return 2
@@ -83,7 +101,17 @@ def main(arguments: list[str]) -> int:
     except json.JSONDecodeError as error:
         print(f"sitecalc: {path} is not JSON: {error}", file=sys.stderr)
         return 2
-    print(json.dumps(answer, indent=2, allow_nan=False))
+    return _print(json.dumps(answer, indent=2, allow_nan=False))
+
+
+def _print(text: str) -> int:
+    """To standard output; whoever reads it (head, a pager) may stop before the end, and that is no error."""
+    try:
+        print(text)
+        sys.stdout.flush()
+    except BrokenPipeError:
+        # Python flushes once more as it ends: into nothing
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
     return 0
 
 

@@ -1,10 +1,10 @@
-"""What a calculation says: a verdict with the numbers, the source and the steps behind it."""
+"""What a calculation says: a rule with its source, a verdict by it, the numbers and the steps behind it."""
 
 from __future__ import annotations
 
 import math
 from collections.abc import Iterable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from enum import StrEnum
 
 
@@ -12,6 +12,15 @@ class Verdict(StrEnum):
     PASSES = "passes"
     FAILS = "fails"
     NOT_CHECKED = "not checked"
+    DOES_NOT_APPLY = "does not apply"
+
+    @property
+    def needs_answer(self) -> bool:
+        """It fails or is not known: nothing goes on without an engineer's written acceptance.
+
+        What does not apply needs none, and is no pass either.
+        """
+        return self in (Verdict.FAILS, Verdict.NOT_CHECKED)
 
 
 class Known(StrEnum):
@@ -26,8 +35,10 @@ class Known(StrEnum):
 class Step:
     """One line of arithmetic as an engineer would write it down.
 
-    ``formula`` is in symbols ("q = 2 P / (3 L (B/2 - e))"), ``numbers`` the same with the
-    numbers put in, ``value`` the result in ``unit``.
+    ``formula`` is in symbols ("2 P / (3 L (B / 2 - e))"), ``numbers`` the same with the numbers put in,
+    ``value`` the result in ``unit``. :class:`sitecalc.formula.Formula` makes all three from one expression.
+    ``looked_up`` is a step that is no arithmetic (a table, a chart, a solver): ``formula`` says how,
+    ``numbers`` where.
     """
 
     symbol: str
@@ -36,14 +47,14 @@ class Step:
     numbers: str
     value: float
     unit: str
+    looked_up: bool = False
 
 
 @dataclass(frozen=True)
 class Check:
     """Demand against capacity. ``ratio`` is demand / capacity; at most 1 passes.
 
-    Build one with :func:`compare` or :func:`not_checked`, never by hand: they hold the rule that
-    NaN, infinity and missing numbers never pass.
+    A :class:`Rule` makes one, never a hand: it holds that NaN, infinity and missing numbers never pass.
 
     key
         stable name within its part ("bearing"), cited by acceptances.
@@ -75,9 +86,100 @@ class Check:
         return self.verdict is Verdict.PASSES
 
     @property
+    def needs_answer(self) -> bool:
+        return self.verdict.needs_answer
+
+    @property
     def source_note(self) -> str:
         """The source as printed; says so where the rule is remembered or plain practice."""
         return self.source if self.known is Known.READ else f"{self.source} ({self.known})"
+
+
+@dataclass(frozen=True)
+class Rule:
+    """What is asked, declared once as a constant of its module; every verdict by it is made here.
+
+    key, title, unit, source, known
+        as in :class:`Check`.
+    """
+
+    key: str
+    title: str
+    unit: str
+    source: str
+    known: Known
+
+    def compare(
+        self, *, demand: float, capacity: float, case: str = "", note: str = "", steps: Iterable[Step] = ()
+    ) -> Check:
+        """Demand must not exceed capacity. For "at least" rules the required value is the demand.
+
+        A number that is not finite gives "not checked": it can never pass. A capacity of zero or less
+        under a positive demand fails with an infinite ratio.
+        """
+        note = note or _plain_note(demand, capacity, self.unit, case)
+        if not (math.isfinite(demand) and math.isfinite(capacity)):
+            return self._check(Verdict.NOT_CHECKED, note, None, None, None, case, steps)
+        if capacity > 0:
+            ratio = demand / capacity
+        else:
+            ratio = math.inf if demand > 0 or capacity < 0 else 0.0
+        # 1e-9: demand and capacity computed from the same number must not fail on its last bit
+        verdict = Verdict.PASSES if ratio <= 1 + 1e-9 else Verdict.FAILS
+        return self._check(verdict, note, demand, capacity, ratio, case, steps)
+
+    def open(self, why: str) -> Check:
+        """Could not or must not be checked here, with the reason; it never passes."""
+        return self._check(Verdict.NOT_CHECKED, why)
+
+    def not_asked(self, why: str) -> Check:
+        """The rule asks nothing of this case, with the reason: no pass, and nothing to accept."""
+        return self._check(Verdict.DOES_NOT_APPLY, why)
+
+    def stated(
+        self,
+        *,
+        source: str | None = None,
+        known: Known | None = None,
+        key: str | None = None,
+        title: str | None = None,
+    ) -> Rule:
+        """The same rule as this edition, ordinance or maker states it, or for this member.
+
+        To be called in one place for each rule: a function of what the wording hangs on.
+        """
+        return replace(
+            self,
+            source=self.source if source is None else source,
+            known=self.known if known is None else known,
+            key=self.key if key is None else key,
+            title=self.title if title is None else title,
+        )
+
+    def _check(
+        self,
+        verdict: Verdict,
+        note: str,
+        demand: float | None = None,
+        capacity: float | None = None,
+        ratio: float | None = None,
+        case: str = "",
+        steps: Iterable[Step] = (),
+    ) -> Check:
+        return Check(
+            self.key,
+            self.title,
+            verdict,
+            demand,
+            capacity,
+            self.unit,
+            ratio,
+            note,
+            case,
+            self.source,
+            self.known,
+            tuple(steps),
+        )
 
 
 def compare(
@@ -93,45 +195,27 @@ def compare(
     note: str = "",
     steps: Iterable[Step] = (),
 ) -> Check:
-    """Demand must not exceed capacity. For "at least" rules the required value is the demand.
-
-    A number that is not finite gives "not checked": it can never pass. A capacity of zero or less
-    under a positive demand fails with an infinite ratio.
-    """
-    note = note or _plain_note(demand, capacity, unit, case)
-    if not (math.isfinite(demand) and math.isfinite(capacity)):
-        return Check(
-            key,
-            title,
-            Verdict.NOT_CHECKED,
-            None,
-            None,
-            unit,
-            None,
-            note,
-            case,
-            source,
-            known,
-            tuple(steps),
-        )
-    if capacity > 0:
-        ratio = demand / capacity
-    else:
-        ratio = math.inf if demand > 0 or capacity < 0 else 0.0
-    # 1e-9: demand and capacity computed from the same number must not fail on its last bit
-    verdict = Verdict.PASSES if ratio <= 1 + 1e-9 else Verdict.FAILS
-    return Check(key, title, verdict, demand, capacity, unit, ratio, note, case, source, known, tuple(steps))
+    """:meth:`Rule.compare` of a rule that is not declared yet; see DEVELOPERS.md, "A rule and its steps"."""
+    rule = Rule(key, title, unit, source, known)
+    return rule.compare(demand=demand, capacity=capacity, case=case, note=note, steps=steps)
 
 
 def not_checked(key: str, title: str, why: str, *, source: str, known: Known, unit: str = "") -> Check:
-    """A check that could not or must not be made here, with the reason; it counts as not passing."""
-    return Check(key, title, Verdict.NOT_CHECKED, None, None, unit, None, why, "", source, known, ())
+    """:meth:`Rule.open` of a rule that is not declared yet."""
+    return Rule(key, title, unit, source, known).open(why)
+
+
+ORDER = {Verdict.FAILS: 0, Verdict.NOT_CHECKED: 1, Verdict.PASSES: 2, Verdict.DOES_NOT_APPLY: 3}
 
 
 def worst_first(checks: Iterable[Check]) -> list[Check]:
-    """Fails first (highest ratio first), then not checked, then passes by falling ratio."""
-    order = {Verdict.FAILS: 0, Verdict.NOT_CHECKED: 1, Verdict.PASSES: 2}
-    return sorted(checks, key=lambda c: (order[c.verdict], -(c.ratio or 0.0), c.title))
+    """Fails first (highest ratio first), not checked, passes by falling ratio; last what does not apply."""
+    return sorted(checks, key=lambda c: (ORDER[c.verdict], -(c.ratio or 0.0), c.title))
+
+
+def nothing_checked(verdicts: Iterable[Verdict]) -> bool:
+    """Not one check was made or is asked for: no list of that kind permits anything."""
+    return all(verdict is Verdict.DOES_NOT_APPLY for verdict in verdicts)
 
 
 def _plain_note(demand: float, capacity: float, unit: str, case: str) -> str:

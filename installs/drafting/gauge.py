@@ -1,8 +1,10 @@
-"""The verdict gauge: a small rule with a long tick at the limit; empty while not checked."""
+"""The verdict gauge: a small rule with a long tick at the limit; empty where there is no ratio."""
 
 from __future__ import annotations
 
 import math
+
+from sitecalc.checks import Verdict
 
 from .shapes import Pen, Segments, Shape, Stroke
 from .svg import svg_document
@@ -11,12 +13,14 @@ WIDTH, HEIGHT, END = 126.0, 20.0, 1.5  # the rule runs from 0 to 1.5 of the limi
 RULE_Y, BAR_Y, LIMIT_AT = 11.0, 5.5, WIDTH / END
 
 
-def gauge_svg(ratio: float | None, title: str = "", *, for_print: bool = False) -> str:
-    """The gauge of demand / capacity as an ``<svg>``; None or NaN is not checked: the rule alone.
+def gauge_svg(
+    ratio: float | None, title: str = "", *, verdict: str = Verdict.NOT_CHECKED, for_print: bool = False
+) -> str:
+    """The gauge of demand / capacity as an ``<svg>``; None or NaN has none: the rule alone, with the verdict.
 
     Past one and a half limits the bar ends at the rule's end.
     """
-    said = in_words(ratio)
+    said = in_words(ratio, verdict)
     return svg_document(
         (("gauge", shape) for shape in shapes(ratio)),
         title=f"{title}: {said}" if title else said,
@@ -25,10 +29,10 @@ def gauge_svg(ratio: float | None, title: str = "", *, for_print: bool = False) 
     )
 
 
-def in_words(ratio: float | None) -> str:
+def in_words(ratio: float | None, verdict: str = Verdict.NOT_CHECKED) -> str:
     """The same for those who hear the page."""
     if ratio is None or math.isnan(ratio):
-        return "not checked"
+        return str(verdict) if verdict == Verdict.DOES_NOT_APPLY else "not checked"
     if math.isinf(ratio):
         return "past the limit, no capacity at all"
     return f"{ratio:.2f} of the limit"

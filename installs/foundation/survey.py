@@ -98,7 +98,8 @@ def record_survey(job: Job, standing: Standing, found: Survey, measured: tuple[M
                   at: datetime) -> Entry:  # fmt: skip
     """One entry holds the whole survey. Out of tolerance, or not of every bolt, it completes nothing."""
     job = locked(job)
-    whole = all(c.passes for c in found.checks if c.key != "survey-place")
+    asked = [c for c in found.checks if c.key != "survey-place"]
+    whole = any(c.passes for c in asked) and not any(c.needs_answer for c in asked)
     data: dict[str, Any] = {
         "measured": [asdict(one) for one in measured],
         "tolerance_in": standing.figures.template_tolerance_in if standing.figures else None,

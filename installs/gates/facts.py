@@ -19,7 +19,7 @@ from installs.permits.models import Permit
 from installs.pour.review import load_cures
 from installs.pour.watching import tonight_at
 from installs.tower.review import load_torque
-from sitecalc.checks import Verdict
+from sitecalc.checks import Verdict, nothing_checked
 
 # Hold points that the cure gate itself judges from field-cured evidence: a foreman's tick cannot meet them.
 JUDGED_BY_CURE = frozenset({"E08"})
@@ -103,13 +103,15 @@ def _newest_foundations(keys: list[int]) -> dict[int, DesignRevision]:
 
 
 def _unanswered(revision: DesignRevision | None) -> tuple[str, ...]:
-    """Checks of a release that neither pass nor are accepted, read again rather than trusted."""
+    """Checks of a release that fail or are not checked and not accepted, read again rather than trusted."""
     if revision is None:
         return ()
     accepted = {a.check_key for a in revision.acceptances.all()}
+    if nothing_checked(Verdict(c["verdict"]) for c in revision.checks):
+        return ("nothing was checked",)
     return tuple(
-        c["title"] for c in revision.checks if c["verdict"] != Verdict.PASSES and c["key"] not in accepted
-    ) or (() if revision.checks else ("nothing was checked",))
+        c["title"] for c in revision.checks if Verdict(c["verdict"]).needs_answer and c["key"] not in accepted
+    )
 
 
 def _permit(permit: Permit, day: Any) -> PermitFact:

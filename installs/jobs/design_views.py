@@ -25,7 +25,7 @@ from installs.jobs.models import DesignRevision, Job
 from installs.jobs.services import accept_draft_check, digest, next_letter, release_design, write_event
 from installs.people.access import may
 from installs.people.models import User
-from sitecalc.checks import Check, Verdict, worst_first
+from sitecalc.checks import Check, Verdict, nothing_checked, worst_first
 from sitecalc.inputs import InputError
 
 
@@ -193,7 +193,8 @@ def _shown(
         "incomplete": _in_words(incomplete, form) if incomplete else "",
         **_notes(checks, accepted),
         "counts": counted(checks),
-        "may_release": bool(checks) and all(c.passes or c.key in accepted for c in checks),
+        "may_release": not nothing_checked(c.verdict for c in checks)
+        and not any(c.needs_answer and c.key not in accepted for c in checks),
         "drawings": part.draw(draft, review) if draft is not None else {},
         "released": released,
         "as_released": bool(draft and released) and digest(draft.inputs()) == digest(released.inputs),
@@ -214,12 +215,20 @@ MANY_CHECKS, EASY = 16, 0.5
 
 
 def _notes(checks: list[Check], accepted: dict[str, Any]) -> dict[str, list[dict[str, Any]]]:
-    """Margin notes, worst first; where they are many, those far from their limit stand folded under them."""
-    near = [c for c in checks if not c.passes or len(checks) <= MANY_CHECKS or (c.ratio or 0.0) >= EASY]
+    """Margin notes, worst first; where they are many, those far from their limit stand folded under them.
+
+    Under those, folded too and by themselves, what does not apply.
+    """
+    few = len(checks) <= MANY_CHECKS
+    near = [c for c in checks if c.needs_answer or few or (c.ratio or 0.0) >= EASY]
     rest = [c for c in checks if c not in near]
     return {
         name: [{"check": c, "accepted": accepted.get(c.key)} for c in found]
-        for name, found in (("notes", near), ("easy_notes", rest))
+        for name, found in (
+            ("notes", near),
+            ("easy_notes", [c for c in rest if c.passes]),
+            ("aside_notes", [c for c in rest if not c.passes]),
+        )
     }
 
 
@@ -231,14 +240,17 @@ def _in_words(error: InputError, form: DesignForm) -> str:
 
 
 def counted(checks: list[Check]) -> str:
-    """ "1 check fails, 1 is not checked, 9 pass" """
-    fails = sum(c.verdict is Verdict.FAILS for c in checks)
-    open_ = sum(c.verdict is Verdict.NOT_CHECKED for c in checks)
-    passes = len(checks) - fails - open_
+    """ "1 check fails, 1 is not checked, 9 pass, 2 do not apply" """
+    fails, open_, passes, aside = (
+        sum(c.verdict is verdict for c in checks)
+        for verdict in (Verdict.FAILS, Verdict.NOT_CHECKED, Verdict.PASSES, Verdict.DOES_NOT_APPLY)
+    )
     parts = []
     if fails:
         parts.append(f"{fails} check{'s fail' if fails > 1 else ' fails'}")
     if open_:
         parts.append(f"{open_} {'are' if open_ > 1 else 'is'} not checked")
     parts.append(f"{passes} pass" if passes != 1 else "1 passes")
+    if aside:
+        parts.append(f"{aside} do not apply" if aside != 1 else "1 does not apply")
     return ", ".join(parts)

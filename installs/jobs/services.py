@@ -27,7 +27,7 @@ from installs.jobs.models import (
 from installs.jobs.standing import footing
 from installs.measures import short_words
 from installs.people.models import Role, User
-from sitecalc.checks import Check
+from sitecalc.checks import Check, nothing_checked
 
 START_OF_CHAIN = "0" * 64
 LONGEST_REASON = 2000
@@ -177,8 +177,8 @@ def accept_draft_check(
     job = locked(job)
     if by.role != Role.ENGINEER:
         raise ValidationError("Only a named engineer can accept a check.")
-    if check.passes:
-        raise ValidationError("This check passes; there is nothing to accept.")
+    if not check.needs_answer:
+        raise ValidationError(f"This check {check.verdict}; there is nothing to accept.")
     reason = short_words(reason, LONGEST_REASON)
     if not reason:
         raise ValidationError("Say why it is accepted.")
@@ -214,15 +214,15 @@ def release_design(
 ) -> DesignRevision:
     """Freeze a part under the next letter.
 
-    ValidationError names every check that neither passes nor has a named engineer's acceptance for
-    exactly these inputs.
+    ValidationError names every check that fails or is not checked without a named engineer's acceptance
+    for exactly these inputs.
     """
     from sitecalc.__main__ import plain
 
     job = locked(job)
     checks = list(checks)
     accepted = {a.check_key: a for a in job.draft_acceptances.filter(part=part, inputs_sha256=digest(inputs))}
-    unanswered = [c for c in checks if not c.passes and c.key not in accepted]
+    unanswered = [c for c in checks if c.needs_answer and c.key not in accepted]
     if unanswered:
         raise ValidationError(
             [
@@ -230,7 +230,7 @@ def release_design(
                 for c in unanswered
             ]
         )
-    if not checks:
+    if nothing_checked(c.verdict for c in checks):
         raise ValidationError("Nothing was checked, so nothing can be released.")
     frozen = {"inputs": json.loads(canonical(inputs)), "results": plain(results), "checks": plain(checks)}
     letters = job.revisions.filter(part=part).values_list("letter", flat=True)
@@ -242,7 +242,7 @@ def release_design(
     revision.sha256 = release_hash(revision)
     revision.save(force_insert=True)
     for check in checks:
-        if not check.passes:
+        if check.needs_answer:
             given = accepted[check.key]
             Acceptance.objects.create(
                 revision=revision,

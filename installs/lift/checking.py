@@ -11,20 +11,20 @@ from installs.lift.cases import Figures
 from installs.lift.models import PEOPLE, row_of
 from installs.lift.raise_table import RaiseRow, raise_check, raise_rows
 from installs.lift.verdicts import never, not_given
-from sitecalc.checks import Check, Known, compare
+from sitecalc.checks import Check, Known, Rule
 from sitecalc.inputs import InputError
 from sitecalc.lift.chart import (
-    LOOKUP,
+    PERCENT_OF_CHART,
     ChartResult,
     Load,
     OutOfChart,
     percent_of_chart,
 )
-from sitecalc.lift.crane import TRIGONOMETRY, CraneGeometry, crane_geometry
-from sitecalc.lift.ground import DUERR, GroundResult, ground_under_mats
-from sitecalc.lift.power_lines import TABLE_A, line_clearance
+from sitecalc.lift.crane import BOOM_CLEARANCE, BOOM_TIP, CraneGeometry, crane_geometry
+from sitecalc.lift.ground import MAT_BEARING, GroundResult, ground_under_mats
+from sitecalc.lift.power_lines import POWER_LINE, line_clearance
 from sitecalc.lift.raising import (
-    STATICS,
+    PICK,
     Bending,
     BendingCase,
     RaiseResult,
@@ -33,12 +33,15 @@ from sitecalc.lift.raising import (
     keep_out_under_ft,
     raise_loads,
 )
-from sitecalc.lift.reeving import REEVING, line_pull
-from sitecalc.lift.rigging import TAGS, SlingResult, two_leg_slings
-from sitecalc.lift.wind import SAIL, WindResult, wind_on_load
+from sitecalc.lift.reeving import LINE_PULL, line_pull
+from sitecalc.lift.rigging import LEGS, SHACKLES, TAGS, SlingResult, two_leg_slings
+from sitecalc.lift.wind import WIND, WindResult, wind_on_load
 
 WEIGHT = "29 CFR 1926.1417(o), weight from a recognized source before the lift (from memory)"
 DUTIES = "29 CFR 1926.1425, 1926.1428; 1926.1427 (from memory); USACE EM 385-1-1 (2014) 16.H.01"
+WEIGHT_KNOWN = Rule("weight-known", "Weight", "lb", WEIGHT, Known.READ)
+SLING_GEOMETRY = Rule("sling-geometry", "Slings", "ft", TAGS, Known.READ)
+ALL_NAMED = Rule("people", "People", "people", DUTIES, Known.READ)
 # the form's fields behind the names that sitecalc uses
 FIELDS = {
     "height_ft": "rigging_ft",
@@ -118,10 +121,10 @@ def review_figures(inputs: Mapping[str, Any]) -> LiftReview:
 def _reviewed(f: Figures) -> LiftReview:
     checks = _weight_check(f)
 
-    def found(case: Any, run: Callable[[Any], Any], keys: Mapping[str, str], source: str) -> Any:
-        """The result, its checks noted; where figures are missing None, and "not checked" for each key."""
+    def found(case: Any, run: Callable[[Any], Any], *rules: Rule) -> Any:
+        """The result, its checks noted; where figures are missing None, and "not checked" by each rule."""
         if isinstance(case, list):
-            checks.extend(not_given(key, title, case, source) for key, title in keys.items())
+            checks.extend(not_given(rule, case) for rule in rules)
             return None
         result = run(case)
         checks.extend(result.checks)
@@ -129,29 +132,24 @@ def _reviewed(f: Figures) -> LiftReview:
 
     loaded = cases.load_case(f)
     load = None if isinstance(loaded, list) else loaded
-    geometry = found(
-        cases.crane_case(f),
-        crane_geometry,
-        {"boom-tip": "Height", "boom-clearance": "Boom to load"},
-        TRIGONOMETRY,
-    )
-    wind = found(_wind_case(f, loaded, geometry), wind_on_load, {"wind": "Wind"}, SAIL)
+    geometry = found(cases.crane_case(f), crane_geometry, BOOM_TIP, BOOM_CLEARANCE)
+    wind = found(_wind_case(f, loaded, geometry), wind_on_load, WIND)
     drift = wind.drift_ft if wind else None
     rope = loaded if load is None else cases.line_pull_case(f, load)
-    found(rope, line_pull, {"line-pull": "Hoist line"}, REEVING)
+    found(rope, line_pull, LINE_PULL)
     chart, chart_checks = _chart(f, loaded, drift)
     checks += chart_checks
     raising, rows = None, ()
     if f.is_tower:
-        raising = found(cases.raise_case(f), raise_loads, {"pick-above-center": "Pick point"}, STATICS)
+        raising = found(cases.raise_case(f), raise_loads, PICK)
         if raising and load and chart:
             rows = raise_rows(f, raising, load, chart)
             checks += raise_check(f, rows, chart)
     slings, sling_checks = _slings(f)
     checks += sling_checks
     mats = loaded if load is None else cases.mat_case(f, load)
-    ground = found(mats, ground_under_mats, {"mat-bearing": "Ground"}, DUERR)
-    found(cases.line_case(f), line_clearance, {"power-line": "Power line"}, TABLE_A)
+    ground = found(mats, ground_under_mats, MAT_BEARING)
+    found(cases.line_case(f), line_clearance, POWER_LINE)
     checks += _people_check(f)
     bending = _bending(f) if f.is_tower else None
     return LiftReview(
@@ -174,8 +172,7 @@ def _slings(f: Figures) -> tuple[SlingResult | None, tuple[Check, ...]]:
     """Slings that do not close, or lie too flat, fail; the rest of the lift is still shown."""
     case = cases.sling_case(f)
     if isinstance(case, list):
-        rows = (("sling-near", "Slings"), ("shackles", "Shackles"))
-        return None, tuple(not_given(key, title, case, TAGS) for key, title in rows)
+        return None, tuple(not_given(rule, case) for rule in (LEGS["near"], SHACKLES))
     try:
         result = two_leg_slings(case)
     except InputError as error:
@@ -187,16 +184,16 @@ def _slings(f: Figures) -> tuple[SlingResult | None, tuple[Check, ...]]:
         if error.field not in what:
             raise
         note = f"{what[error.field]} {error.message}"
-        return None, (never("sling-geometry", "Slings", note, TAGS),)
+        return None, (never(SLING_GEOMETRY, note),)
     return result, result.checks
 
 
 def _weight_check(f: Figures) -> list[Check]:
     """Open until weight and how it is known are given; a known weight needs no line of its own."""
     if f.get("weight_lb") is None:
-        return [not_given("weight-known", "Weight", ["weight"], WEIGHT)]
+        return [not_given(WEIGHT_KNOWN, ["weight"])]
     if not f.weight_from:
-        return [not_given("weight-known", "Weight", ["how the weight is known"], WEIGHT)]
+        return [not_given(WEIGHT_KNOWN, ["how the weight is known"])]
     return []
 
 
@@ -212,19 +209,18 @@ def _chart(
     f: Figures, loaded: Load | list[str], drift_ft: float | None
 ) -> tuple[ChartResult | None, tuple[Check, ...]]:
     """Percent of chart. Without the wind's drift the radius is not known; out of chart, no lift."""
-    key, title = "percent-of-chart", "Chart"
     if isinstance(loaded, list):
-        return None, (not_given(key, title, loaded, LOOKUP),)
+        return None, (not_given(PERCENT_OF_CHART, loaded),)
     if drift_ft is None:
-        return None, (not_given(key, title, ["drift of the load in the wind"], LOOKUP),)
+        return None, (not_given(PERCENT_OF_CHART, ["drift of the load in the wind"]),)
     case = cases.chart_case(f, loaded, drift_ft)
     if isinstance(case, list):
-        return None, (not_given(key, title, case, LOOKUP),)
+        return None, (not_given(PERCENT_OF_CHART, case),)
     try:
         result = percent_of_chart(case)
     except OutOfChart as error:
         what = "boom length" if error.field == "boom_ft" else "radius"
-        return None, (never(key, title, f"Not permitted: the {what} {error.message}", LOOKUP),)
+        return None, (never(PERCENT_OF_CHART, f"Not permitted: the {what} {error.message}"),)
     return result, result.checks
 
 
@@ -247,13 +243,12 @@ def _keep_out(f: Figures, geometry: CraneGeometry | None) -> float | None:
 
 def _people_check(f: Figures) -> list[Check]:
     """Open until all are named; nobody directs or signals from the operator's seat."""
-    key, title = "people", "People"
     named = {name: f.row(name) for name in PEOPLE}
     missing = [name.replace("_", " ") for name, row in named.items() if row is None]
     if f.inputs.get("lift_on") is None:
         missing.append("day of the lift")
     if missing:
-        return [not_given(key, title, missing, DUTIES)]
+        return [not_given(ALL_NAMED, missing)]
     operator = row_of(f.inputs, "operator")["record"]
     twice = [
         n.replace("_", " ") for n in ("lift_director", "signals") if row_of(f.inputs, n)["record"] == operator
@@ -261,14 +256,9 @@ def _people_check(f: Figures) -> list[Check]:
     if not twice:
         return []
     return [
-        compare(
-            key,
-            title,
+        ALL_NAMED.compare(
             demand=2.0,
             capacity=1.0,
-            unit="people",
             note=f"The operator cannot be {' and '.join(twice)} too.",
-            source=DUTIES,
-            known=Known.READ,
         )
     ]

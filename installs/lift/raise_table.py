@@ -8,10 +8,13 @@ from dataclasses import dataclass
 from installs.lift import cases
 from installs.lift.cases import Figures
 from installs.lift.verdicts import never, not_given
-from sitecalc.checks import Check, Known, compare
+from sitecalc.checks import Check, Known, Rule
 from sitecalc.lift.chart import CRITICAL, LOOKUP, ChartResult, Load, OutOfChart, look_up
 from sitecalc.lift.raising import RaiseResult, raise_at
 
+RAISING = Rule(
+    "percent-while-raising", "Chart while raising", "% of chart", f"{LOOKUP}. {CRITICAL}", Known.READ
+)
 TABLE_DEG = (0.0, 30.0, 60.0, 80.0, 85.0, 88.0)
 
 
@@ -65,24 +68,18 @@ def raise_check(f: Figures, rows: tuple[RaiseRow, ...], chart: ChartResult) -> l
     """Where the hook travels, the chart is read at every angle; a fixed hook has its worst at the end."""
     if f.get("foot") != "hinged":
         return []
-    key, title = "percent-while-raising", "Chart while raising"
     if f.get("flat_radius_ft") is None:
-        return [not_given(key, title, ["radius while flat"], LOOKUP)]
+        return [not_given(RAISING, ["radius while flat"])]
     blank = next((row for row in rows if row.percent is None), None)
     if blank is not None:
         note = f"Not permitted: out of the chart at {blank.angle_deg:.0f} degrees."
-        return [never(key, title, note, LOOKUP)]
+        return [never(RAISING, note)]
     worst = max(rows, key=lambda row: row.percent or 0.0)
     limit = f.limits.permitted_to
     return [
-        compare(
-            key,
-            title,
+        RAISING.compare(
             demand=worst.percent or math.nan,
             capacity=limit,
-            unit="% of chart",
             note=f"{worst.percent:.0f} % of chart at {worst.angle_deg:.0f} degrees, at most {limit:.0f} %.",
-            source=f"{LOOKUP}. {CRITICAL}",
-            known=Known.READ,
         )
     ]

@@ -10,11 +10,10 @@ from django.template.loader import render_to_string
 
 from installs.drafting.gauge import gauge_svg
 from installs.papers.freezing import thawed
-from sitecalc.checks import Known, Verdict
+from sitecalc.checks import ORDER, Known, Verdict
 
 TITLE_SHEET, EQUIPMENT_SHEET = "G-1", "G-2"
 MOST_HEADS = 4  # columns of a table that still stands in half a page
-ORDER = {Verdict.FAILS: 0, Verdict.NOT_CHECKED: 1, Verdict.PASSES: 2}
 
 
 def documents(inputs: Mapping[str, Any]) -> list[tuple[str, str]]:
@@ -105,7 +104,7 @@ def accepted(paper: Mapping[str, Any]) -> list[dict[str, Any]]:
         {"release": release, "check": check, "acceptance": release["acceptances"].get(check["key"])}
         for release in paper["releases"]
         for check in worst_first(release["checks"])
-        if check["verdict"] != Verdict.PASSES
+        if Verdict(check["verdict"]).needs_answer
     ]
 
 
@@ -137,7 +136,7 @@ def gauge(check: Mapping[str, Any]) -> str:
     ratio = check["ratio"]
     if ratio is None and check["verdict"] == Verdict.FAILS:
         ratio = float("inf")  # demand without any capacity: JSON has no infinity
-    return gauge_svg(ratio, check["title"], for_print=True)
+    return gauge_svg(ratio, check["title"], verdict=check["verdict"], for_print=True)
 
 
 def _with_worked_checks(release: dict[str, Any]) -> dict[str, Any]:

@@ -32,8 +32,8 @@ def acceptance_of(facts: CureFacts, today: date) -> tuple[bool, tuple[str, ...],
         checks = acceptance(AcceptanceCase(fc, tuple(tests))).checks
     except InputError:
         return False, ("lab-cured tests cannot be read",), ()
-    missing = tuple(f"{c.title.lower()}: {c.note}" for c in checks if not c.passes)
-    return not missing, missing, checks
+    missing = tuple(f"{c.title.lower()}: {c.note}" for c in checks if c.needs_answer)
+    return not missing and any(c.passes for c in checks), missing, checks
 
 
 def _whole(notice: NoticeFact) -> bool:

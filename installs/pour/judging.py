@@ -68,7 +68,7 @@ def _judge_ground(facts: CureFacts, job: Job, leave: _Leaver) -> None:
     cold = facts.terms.cold(air, facts.log.thawed_f) if facts.terms else None
     if cold is None or not cold.cold:
         return
-    open_checks = [c for c in cold.checks if c.key in ("ground", "form", "steel") and not c.passes]
+    open_checks = [c for c in cold.checks if c.key in ("ground", "form", "steel") and c.needs_answer]
     frozen = [c for c in open_checks if c.verdict is Verdict.FAILS]
     if frozen:
         what = "; ".join(f"{c.title} {c.note}" for c in frozen)

@@ -166,7 +166,7 @@ def _weather(log: PourLog, terms: PourTerms | None, called: datetime | None, now
         else "Blankets, heat, fuel and thermometers must stand there before the first truck."
     )
     yield Line("Heat and covers", "ready" if ready else "open", words, "D18")
-    open_checks = [c for c in cold.checks if c.key in ("ground", "form", "steel") and not c.passes]
+    open_checks = [c for c in cold.checks if c.key in ("ground", "form", "steel") and c.needs_answer]
     frozen = any(c.verdict is Verdict.FAILS for c in open_checks)
     words = (
         "; ".join(f"{c.title.lower()} {c.note}" for c in open_checks) or "Ground, forms and steel are thawed."

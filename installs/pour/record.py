@@ -193,7 +193,7 @@ def _standing_words(truck: Truck | None, failed: Sequence[str]) -> str:
     """A discharged truck is accepted when every limit was measured and kept."""
     if failed:
         return "discharged over a limit"
-    open_checks = [c.title.lower() for c in truck.checks if not c.passes] if truck else ["limits"]
+    open_checks = [c.title.lower() for c in truck.checks if c.needs_answer] if truck else ["limits"]
     return f"discharged, {', '.join(open_checks)} not checked," if open_checks else "accepted"
 
 
@@ -208,7 +208,7 @@ def _line(told: Told, title: str, unit: str, check: Check | None) -> TicketLine:
     limits = ""
     if check is not None and "," in check.note:
         limits = check.note.split(",", 1)[1].strip()
-    said = f"{value}, {limits}" if limits and check is not None and not check.passes else value
+    said = f"{value}, {limits}" if limits and check is not None and check.needs_answer else value
     verdict = str(check.verdict) if check is not None and entry.number is not None else ""
     return TicketLine(title, said, struck, why, entry.person.initials, verdict)
 

@@ -19,7 +19,7 @@ from installs.site.facts import (
 )
 from installs.site.models import SiteDesign
 from installs.turbine.machine import Machine, machine_of
-from sitecalc.checks import Check, Known, not_checked
+from sitecalc.checks import Check, Known, Rule
 from sitecalc.figures import read
 from sitecalc.inputs import InputError
 from sitecalc.site.airspace import AirspaceCase, Runway, airspace
@@ -32,6 +32,8 @@ from sitecalc.site.wind import HubWind, WindCase, class_check
 
 TURBINE = "turbine's design"
 SURVEY = "wind map or measurement for this site"
+MACHINE = Rule("turbine", "Turbine", "", TURBINE, Known.PRACTICE)
+WIND = Rule("wind", "Wind", "mph", SURVEY, Known.PRACTICE)
 # what sitecalc calls a figure, by the draft's field where an error is shown
 _FIELDS = {
     "at_ft": "wind_at_ft",
@@ -66,7 +68,7 @@ def review_figures(inputs: Mapping[str, Any]) -> SiteReview:
     if machine is None or turbine["hub_ft"] is None:
         what = "No turbine is chosen" if machine is None else "The turbine's hub height is not given"
         why = f"{what}; setbacks, wind and energy hang on it."
-        open_check = not_checked("turbine", "Turbine", why, source=TURBINE, known=Known.PRACTICE)
+        open_check = MACHINE.open(why)
         return SiteReview(figures, None, (open_check,), machine, None, None)
     try:
         return _reviewed(figures, machine, turbine["hub_ft"])
@@ -205,7 +207,7 @@ def _wind(
         missing.append("the machine's power curve")
     if missing:
         why = f"Not given: {', '.join(missing)}."
-        return None, None, (not_checked("wind", "Wind", why, source=SURVEY, known=Known.PRACTICE),)
+        return None, None, (WIND.open(why),)
     case = WindCase(
         mean_mph=figures.mean_mph,
         at_ft=figures.wind_at_ft,

@@ -9,11 +9,11 @@ register = template.Library()
 
 
 @register.simple_tag
-def gauge(ratio: float | None) -> SafeString:
-    """The verdict gauge: a small rule with a long tick at the limit, left blank for not checked."""
+def gauge(ratio: float | None, verdict: str) -> SafeString:
+    """The verdict gauge: a small rule with a long tick at the limit, left blank where there is no ratio."""
     from installs.drafting.gauge import gauge_svg
 
-    return mark_safe(gauge_svg(ratio))
+    return mark_safe(gauge_svg(ratio, verdict=verdict))
 
 
 @register.simple_tag

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from installs.tower.facts import EstimateFacts, FrequencyFacts, Head, ReactionFacts
-from sitecalc.checks import Check, Known, compare, not_checked, readable
+from sitecalc.checks import Check, Rule, readable
 from sitecalc.tower.figures import TowerFigures
 from sitecalc.tower.structure import Tower
-from sitecalc.tower.wind import SOURCE, WindCase, WindResult, wind_reactions
+from sitecalc.tower.wind import KNOWN, SOURCE, WindCase, WindResult, wind_reactions
 
 SLOW_HZ = 1.0
+ESTIMATE = Rule("moment_estimate", "Stated moment against an estimate", "kip-ft", SOURCE, KNOWN)
 
 
 def estimate(
@@ -51,27 +52,19 @@ def _check(
     frequency: FrequencyFacts | None,
     stated: ReactionFacts | None,
 ) -> Check:
-    key, title = "moment_estimate", "Stated moment against an estimate"
     if figures.gust_factor is None and (frequency is None or frequency.first_hz < SLOW_HZ):
         hz = "is not known" if frequency is None else f"is {frequency.first_hz:.3g} Hz"
         why = f"The tower's frequency {hz}; under 1 Hz G 0.85 is too little, the engineer gives it."
-        return not_checked(key, title, why, source=SOURCE, known=Known.MEMORY)
+        return ESTIMATE.open(why)
     if stated is None or stated.strength_moment_kip_ft is None:
-        return not_checked(
-            key, title, "No moment at strength level is stated.", source=SOURCE, known=Known.MEMORY
-        )
+        return ESTIMATE.open("No moment at strength level is stated.")
     parts = f"{readable(facts.tower_moment_kip_ft)} from the tower"
     parts += (
         f", {readable(facts.thrust_kip)} kip on the head" if facts.thrust_kip else ", nothing on the head"
     )
-    return compare(
-        key,
-        title,
+    return ESTIMATE.compare(
         demand=facts.moment_kip_ft,
         capacity=stated.strength_moment_kip_ft,
-        unit="kip-ft",
-        source=SOURCE,
-        known=Known.MEMORY,
         case=facts.said,
         note=f"{readable(facts.moment_kip_ft)} kip-ft estimated ({parts}), "
         f"{readable(stated.strength_moment_kip_ft)} stated; {facts.said}.",

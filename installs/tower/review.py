@@ -19,7 +19,7 @@ from installs.tower.joint_review import joint_facts, review_joints
 from installs.tower.models import TowerDesign
 from installs.tower.torque import TorqueState
 from installs.tower.torque_log import load_torque
-from sitecalc.checks import Check, Known, compare, not_checked, readable, worst_first
+from sitecalc.checks import Check, Known, Rule, readable, worst_first
 from sitecalc.inputs import InputError
 from sitecalc.tower.bolting import JointResult
 from sitecalc.tower.figures import TowerFigures
@@ -39,6 +39,10 @@ REACTIONS = "the tower's maker or the engineer"
 CREW = 4
 # the foot stands on a pedestal or pad that shows a little above grade
 HUB_WITHIN_FT = 3.0
+
+BASE_REACTIONS = Rule("reactions", "Base reactions", "", REACTIONS, Known.PRACTICE)
+HUB_HEIGHT = Rule("hub_height", "Hub height", "ft", "the tower and the turbine design agree", Known.PRACTICE)
+FREQUENCY = Rule("frequency", "Tower frequency", "Hz", METHOD, Known.READ)
 
 
 @dataclass(frozen=True)
@@ -172,7 +176,7 @@ def _reaction_checks(facts: TowerFacts) -> list[Check]:
         why = "Who states them, in which document, is not given."
     else:
         return []
-    return [not_checked("reactions", "Base reactions", why, source=REACTIONS, known=Known.PRACTICE)]
+    return [BASE_REACTIONS.open(why)]
 
 
 def _hub_check(facts: TowerFacts) -> list[Check]:
@@ -181,14 +185,9 @@ def _hub_check(facts: TowerFacts) -> list[Check]:
         return []
     given = facts.height_ft + facts.head.hub_above_top_ft
     return [
-        compare(
-            "hub_height",
-            "Hub height",
+        HUB_HEIGHT.compare(
             demand=abs(facts.head.hub_ft - given),
             capacity=HUB_WITHIN_FT,
-            unit="ft",
-            source="the tower and the turbine design agree",
-            known=Known.PRACTICE,
             note=f"Tower and head give {readable(given)} ft over the foot, the turbine design has "
             f"{readable(facts.head.hub_ft)} ft over grade; they may differ by {HUB_WITHIN_FT:g} ft.",
         )
@@ -200,7 +199,7 @@ def _frequency(
 ) -> tuple[FrequencyResult | None, list[Check]]:
     if head is None:
         why = "The turbine's weight is not known; see its design."
-        return None, [not_checked("frequency", "Tower frequency", why, source=METHOD, known=Known.READ)]
+        return None, [FREQUENCY.open(why)]
     rotor = Rotor(
         blades=head.blades,
         speed_low_rpm=head.speed_low_rpm,

@@ -8,10 +8,11 @@ from typing import Any
 
 from installs.turbine.machine import Given, Machine, machine_of, turbine_given
 from installs.turbine.models import TurbineDesign
-from sitecalc.checks import Check, Known, Step, compare, not_checked, readable
+from sitecalc.checks import Check, Known, Rule, readable
 from sitecalc.figures import read
+from sitecalc.formula import Formula
 from sitecalc.inputs import InputError
-from sitecalc.site.curve import BETZ, betz_kw, require_curve
+from sitecalc.site.curve import AREA, BETZ, betz_kw, require_curve
 from sitecalc.site.energy import BETZ_LIMIT, HOURS_PER_YEAR, IEC_SUM, energy_bins
 from sitecalc.site.wind import MPS_PER_MPH, STANDARD_DENSITY, weibull_scale
 from sitecalc.tower.bolting import Joint, JointResult, joint
@@ -23,6 +24,27 @@ MEANS_MPH = (9.0, 10.0, 11.0, 12.0, 13.0, 14.0, 15.0, 16.0)
 RATED_MEAN_MPH = 5.0 / MPS_PER_MPH  # AWEA 9.1: rated annual energy at 5 m/s (from memory)
 PAPERS = "AWEA 9.1-2009 or IEC 61400-2 certificate; utilities and programs ask for it"
 MANUAL = "the maker's installation manual"
+
+MACHINE = Rule("machine", "Turbine", "", PAPERS, Known.PRACTICE)
+HUB = Rule(
+    "hub-height", "Blades over the ground", "ft", "model small-wind ordinances, 15 to 20 ft", Known.MEMORY
+)
+# something that must be there: how many of it are missing
+CERTIFICATE = Rule("certificate", "Certificate", "missing", PAPERS, Known.PRACTICE)
+BRAKE = Rule("brake", "Brake for the lift", "missing", MANUAL, Known.PRACTICE)
+ROTOR_LOCK = Rule("rotor-lock", "Rotor lock", "missing", MANUAL, Known.PRACTICE)
+OVERSPEED = Rule(
+    "overspeed", "Overspeed shutdown", "rpm", "IEC 61400-2, protection against overspeed", Known.MEMORY
+)
+COEFFICIENT = Rule("power-coefficient", "Power curve", "", BETZ_LIMIT, Known.READ)
+RATED = Rule(
+    "rated-power", "Rated power", "kW", "rated power and power curve of the same papers", Known.PRACTICE
+)
+YAW_TORQUE = Rule("yaw-torque", "Yaw-flange bolts", "kip", MANUAL, Known.PRACTICE)
+YAW_METHOD = Rule("yaw-method", "Yaw-flange bolts, tightening", "", MANUAL, Known.PRACTICE)
+
+OFFERED = Formula("P0", "wind's power through the rotor at that row", "0.5*1.225*A*(0.44704*v)**3/1000", "kW")
+SHARE = Formula("Cp", "greatest power coefficient of the curve", "P/P0", "")
 
 
 @dataclass(frozen=True)
@@ -67,7 +89,7 @@ def review_figures(inputs: Mapping[str, Any]) -> TurbineReview:
     figures, machine = read(TurbineFigures, inputs), machine_of(inputs["machine"])
     if machine is None:
         why = "No machine is chosen from the catalogue."
-        open_check = not_checked("machine", "Turbine", why, source=PAPERS, known=Known.PRACTICE)
+        open_check = MACHINE.open(why)
         return TurbineReview(None, None, (open_check,))
     if not machine.curve:
         raise InputError("model", "has no power curve in the catalogue.")
@@ -129,64 +151,46 @@ def _checks(machine: Machine, figures: TurbineFigures, bolts: JointResult) -> tu
         _greatest_cp(machine),
         _rated(machine),
         *_yaw_checks(figures, bolts),
-        _written("brake", "Brake for the lift", figures.brake_method, "how the rotor is braked"),
-        _written("rotor-lock", "Rotor lock", figures.lock_method, "how the rotor is locked"),
+        _written(BRAKE, figures.brake_method, "how the rotor is braked"),
+        _written(ROTOR_LOCK, figures.lock_method, "how the rotor is locked"),
     )
 
 
 def _hub(figures: TurbineFigures, machine: Machine) -> Check:
     if figures.hub_ft is None:
         why = "Hub height above grade is not given; setbacks, wind and lift hang on it."
-        return not_checked("hub-height", "Hub height", why, source=MANUAL, known=Known.PRACTICE)
+        return HUB.open(why)
     bottom = figures.hub_ft - machine.radius_ft
-    return compare(
-        "hub-height",
-        "Blades over the ground",
+    return HUB.compare(
         demand=20.0,
         capacity=bottom,
-        unit="ft",
         note=f"Lowest blade tip {readable(bottom)} ft above grade, at least 20 ft.",
-        source="model small-wind ordinances, 15 to 20 ft",
-        known=Known.MEMORY,
     )
 
 
 def _certificate(machine: Machine) -> Check:
     if not machine.certificate:
         why = f"{machine.name}: no certificate is written in the catalogue."
-        return not_checked("certificate", "Certificate", why, source=PAPERS, known=Known.PRACTICE)
-    return _have("certificate", "Certificate", machine.certificate, PAPERS)
+        return CERTIFICATE.open(why)
+    return _have(CERTIFICATE, machine.certificate)
 
 
-def _written(key: str, title: str, words: str, what: str) -> Check:
-    if not words.strip():
-        why = f"It is not written {what}."
-        return not_checked(key, title, why, source=MANUAL, known=Known.PRACTICE)
-    return _have(key, title, words, MANUAL)
+def _written(rule: Rule, words: str, what: str) -> Check:
+    return _have(rule, words) if words.strip() else rule.open(f"It is not written {what}.")
 
 
-def _have(key: str, title: str, words: str, source: str) -> Check:
+def _have(rule: Rule, words: str) -> Check:
     """Something that must be there and is: none missing."""
-    note = f"{words.strip().rstrip('.')}."
-    return compare(
-        key, title, demand=0.0, capacity=0.0, unit="missing", note=note, source=source, known=Known.PRACTICE
-    )
+    return rule.compare(demand=0.0, capacity=0.0, note=f"{words.strip().rstrip('.')}.")
 
 
 def _overspeed(machine: Machine) -> Check:
-    key, title, source = "overspeed", "Overspeed shutdown", "IEC 61400-2, protection against overspeed"
     if machine.overspeed_rpm is None or machine.speed_high_rpm is None:
-        why = "Highest speed of operation or overspeed shutdown is not given."
-        return not_checked(key, title, why, source=source, known=Known.MEMORY)
-    return compare(
-        key,
-        title,
+        return OVERSPEED.open("Highest speed of operation or overspeed shutdown is not given.")
+    return OVERSPEED.compare(
         demand=machine.speed_high_rpm,
         capacity=machine.overspeed_rpm,
-        unit="rpm",
         note=f"Turns up to {machine.speed_high_rpm:g} rpm, shut down at {machine.overspeed_rpm:g} rpm.",
-        source=source,
-        known=Known.MEMORY,
     )
 
 
@@ -194,41 +198,24 @@ def _greatest_cp(machine: Machine) -> Check:
     """The row of the curve that takes the largest share of the wind."""
     moving = [p for p in machine.points if p.speed_mph > 0]
     best = max(moving, key=lambda p: p.power_kw / betz_kw(p.speed_mph, machine.rotor_diameter_ft))
-    wind_kw = betz_kw(best.speed_mph, machine.rotor_diameter_ft) / BETZ
-    share = best.power_kw / wind_kw
-    step = Step(
-        "Cp",
-        "greatest power coefficient of the curve",
-        "Cp = P / (0.5 rho A v^3)",
-        f"{best.power_kw:g} kW / {wind_kw:.4g} kW at {best.speed_mph:.4g} mph",
-        share,
-        "",
-    )
-    return compare(
-        "power-coefficient",
-        "Power curve",
-        demand=share,
+    area = AREA.step(D=machine.rotor_diameter_ft)
+    offered = OFFERED.step(A=area.value, v=best.speed_mph)
+    share = SHARE.step(P=best.power_kw, P0=offered.value)
+    return COEFFICIENT.compare(
+        demand=share.value,
         capacity=BETZ,
-        unit="",
-        note=f"Takes at most {100 * share:.0f} % of the wind, at {best.speed_mph:.3g} mph; "
+        note=f"Takes at most {100 * share.value:.0f} % of the wind, at {best.speed_mph:.3g} mph; "
         f"no rotor takes more than {100 * BETZ:.0f} %.",
-        source=BETZ_LIMIT,
-        known=Known.READ,
-        steps=(step,),
+        steps=(area, offered, share),
     )
 
 
 def _rated(machine: Machine) -> Check:
     greatest = max(p.power_kw for p in machine.points)
-    return compare(
-        "rated-power",
-        "Rated power",
+    return RATED.compare(
         demand=machine.rated_kw,
         capacity=greatest,
-        unit="kW",
         note=f"Rated {machine.rated_kw:g} kW, the curve reaches {greatest:.4g} kW.",
-        source="rated power and power curve of the same papers",
-        known=Known.PRACTICE,
     )
 
 
@@ -236,18 +223,15 @@ def _yaw_checks(figures: TurbineFigures, bolts: JointResult) -> list[Check]:
     if figures.yaw_torque_ft_lb is None:
         about = f"75 % of proof load would be about {bolts.torque_ft_lb:g} ft-lb"
         why = f"The maker's torque is not given; {about}."
-        return [not_checked("yaw-torque", "Yaw-flange bolts", why, source=MANUAL, known=Known.PRACTICE)]
+        return [YAW_TORQUE.open(why)]
     found = {check.key: check for check in bolts.checks}
     return [
-        _renamed(found[key], name, title)
-        for key, name, title in (
-            ("torque", "yaw-torque", "Yaw-flange bolts"),
-            ("method", "yaw-method", "Yaw-flange bolts, tightening"),
-        )
+        _renamed(found[key], rule)
+        for key, rule in (("torque", YAW_TORQUE), ("method", YAW_METHOD))
         if key in found
     ]
 
 
-def _renamed(check: Check, key: str, title: str) -> Check:
-    """The joint's own check under the turbine's keys; verdict and figures stay as they were found."""
-    return replace(check, key=key, title=title)
+def _renamed(check: Check, rule: Rule) -> Check:
+    """The joint's own check under the turbine's key and title; verdict, figures and source stay as found."""
+    return replace(check, key=rule.key, title=rule.title)

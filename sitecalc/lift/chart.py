@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass
 from enum import StrEnum
 from itertools import pairwise
 
-from sitecalc.checks import Check, Known, Step, compare, not_checked, readable
+from sitecalc.checks import Check, Known, Rule, Step, readable
+from sitecalc.formula import Formula, looked_up
 from sitecalc.inputs import InputError, quantity, require_valid
 
 LOOKUP = (
@@ -17,6 +17,14 @@ LOOKUP = (
 CRITICAL = (
     "29 CFR 1926.751, over 75 % (from memory); USACE EM 385-1-1 (2014) 16.H.01, 75 % or more; 85 % the firm's"
 )
+
+PERCENT_OF_CHART = Rule("percent-of-chart", "Chart", "% of chart", f"{LOOKUP}; {CRITICAL}", Known.READ)
+CRITICAL_LIFT = Rule("critical-lift", "Critical lift", "% of chart", CRITICAL, Known.READ)
+
+READ_AT = Formula("Rc", "radius the chart is read at, with deflection, drift and taping", "R+beyond", "ft")
+GROSS = Formula("G", "gross load", "item+block+ball+rigging+jib+aux+rope", "lb", {"aux": "aux head"})
+ON_HOOK = Formula("W", "on the hook", "item+rigging+block", "lb")
+PERCENT = Formula("u", "percent of chart", "100*G/Q", "%")
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -48,7 +56,10 @@ class OutOfChart(InputError):
 
 
 def look_up(chart: tuple[Rating, ...], boom_ft: float, radius_ft: float) -> Found:
-    """Gross capacity for boom and radius: next longer radius, lesser of next longer and next shorter boom.
+    """Gross capacity in lb for boom and radius in ft, read off and never interpolated.
+
+    Next longer radius, lesser of next longer and next shorter boom, within the chart. US Navy training manual
+    14081, Load Rating Chart; US Army TM 5-3810-305-10, p. 25.
 
     OutOfChart (an InputError at ``boom_ft`` or ``radius_ft``) where the chart is blank: a shorter or longer
     boom or radius than any listed, also on only one of the two neighboring booms.
@@ -120,22 +131,24 @@ class Load:
 
     @property
     def gross_lb(self) -> float:
-        return math.fsum(
-            (
-                self.item_lb,
-                self.block_lb,
-                self.ball_lb,
-                self.rigging_lb,
-                self.jib_lb,
-                self.aux_head_lb,
-                self.rope_lb,
-            )
-        )
+        """Item, block, ball, rigging, jib, auxiliary head and rope beyond the chart's note, lb."""
+        return self.gross_step().value
 
     @property
     def hook_lb(self) -> float:
         """What the hoist line carries and the wind pushes: item, rigging and block."""
-        return self.item_lb + self.rigging_lb + self.block_lb
+        return ON_HOOK.value(item=self.item_lb, rigging=self.rigging_lb, block=self.block_lb)
+
+    def gross_step(self) -> Step:
+        return GROSS.step(
+            item=self.item_lb,
+            block=self.block_lb,
+            ball=self.ball_lb,
+            rigging=self.rigging_lb,
+            jib=self.jib_lb,
+            aux=self.aux_head_lb,
+            rope=self.rope_lb,
+        )
 
 
 class LiftClass(StrEnum):
@@ -192,7 +205,7 @@ class ChartCase:
 
     @property
     def furthest_ft(self) -> float:
-        return self.radius_ft + self.beyond_ft
+        return READ_AT.value(R=self.radius_ft, beyond=self.beyond_ft)
 
 
 @dataclass(frozen=True)
@@ -205,64 +218,35 @@ class ChartResult:
 
 
 def percent_of_chart(case: ChartCase) -> ChartResult:
-    """Gross load against the chart's gross capacity at the furthest radius. InputError out of the chart."""
+    """Gross load in lb against the chart's gross capacity at the furthest radius, in percent.
+
+    u = 100 G / Q; over the firm's limit fails, from 75 % a critical lift. InputError out of the chart. Range
+    and source as of :func:`look_up`.
+    """
     require_valid(case)
     found = look_up(case.chart, case.boom_ft, case.furthest_ft)
-    gross = case.load.gross_lb
-    percent = 100 * gross / found.capacity_lb
+    steps = _percent_steps(case, found)
+    percent, gross = steps[-1].value, case.load.gross_lb
     kind = lift_class(percent, case.limits, case.critical_because)
     article = {LiftClass.STANDARD: "a ", LiftClass.CRITICAL: "a "}.get(kind, "")
     said = percent_in_words(percent, case.limits)
-    check = compare(
-        "percent-of-chart",
-        "Chart",
+    check = PERCENT_OF_CHART.compare(
         demand=percent,
         capacity=case.limits.permitted_to,
-        unit="% of chart",
         note=f"{said} of chart, {article}{kind}: gross {gross:,.0f} lb of {found.in_words}.",
-        source=f"{LOOKUP}; {CRITICAL}",
-        known=Known.READ,
-        steps=_percent_steps(case, found, percent),
+        steps=steps,
     )
     return ChartResult(gross, found, percent, kind, (check, *_critical_check(case, kind, percent)))
 
 
-def _percent_steps(case: ChartCase, found: Found, percent: float) -> tuple[Step, ...]:
-    load = case.load
+def _percent_steps(case: ChartCase, found: Found) -> tuple[Step, ...]:
+    gross = case.load.gross_step()
+    how = "next longer radius; lesser of the two neighboring booms"
     return (
-        Step(
-            "Rc",
-            "radius the chart is read at",
-            "Rc = R + deflection, drift and taping",
-            f"{case.radius_ft:g} + {case.beyond_ft:.2f}",
-            case.furthest_ft,
-            "ft",
-        ),
-        Step(
-            "Q",
-            "gross capacity",
-            "next longer radius; lesser of the two neighboring booms",
-            found.in_words,
-            found.capacity_lb,
-            "lb",
-        ),
-        Step(
-            "G",
-            "gross load",
-            "G = item + block + ball + rigging + jib + aux head + rope",
-            f"{load.item_lb:,.0f} + {load.block_lb:,.0f} + {load.ball_lb:,.0f} + {load.rigging_lb:,.0f} + "
-            f"{load.jib_lb:,.0f} + {load.aux_head_lb:,.0f} + {load.rope_lb:,.0f}",
-            load.gross_lb,
-            "lb",
-        ),
-        Step(
-            "u",
-            "percent of chart",
-            "u = 100 G / Q",
-            f"100 x {load.gross_lb:,.0f} / {found.capacity_lb:,.0f}",
-            percent,
-            "%",
-        ),
+        READ_AT.step(R=case.radius_ft, beyond=case.beyond_ft),
+        looked_up("Q", "gross capacity", how, found.in_words, found.capacity_lb, "lb"),
+        gross,
+        PERCENT.step(G=gross.value, Q=found.capacity_lb),
     )
 
 
@@ -274,4 +258,4 @@ def _critical_check(case: ChartCase, kind: LiftClass, percent: float) -> tuple[C
     said = f"{percent_in_words(percent, case.limits)} of chart"
     reasons = ", ".join([*([said] if by_percent else []), *case.critical_because])
     why = f"Critical lift: {reasons}. A named engineer accepts the written plan."
-    return (not_checked("critical-lift", "Critical lift", why, source=CRITICAL, known=Known.READ),)
+    return (CRITICAL_LIFT.open(why),)

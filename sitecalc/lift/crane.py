@@ -9,11 +9,24 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from sitecalc.checks import Check, Known, Step, compare, readable
+from sitecalc.checks import Check, Known, Rule, readable
+from sitecalc.formula import Formula
 from sitecalc.inputs import InputError, quantity, require_valid
 
 TRIGONOMETRY = "Plane trigonometry on the crane's own dimensions"
 PRACTICE_CLEAR = "Boom to load, 2 to 3 ft kept clear"
+
+BOOM_TIP = Rule("boom-tip", "Height", "ft", TRIGONOMETRY, Known.READ)
+BOOM_CLEARANCE = Rule(
+    "boom-clearance", "Boom to load", "ft", f"{TRIGONOMETRY}; {PRACTICE_CLEAR}", Known.PRACTICE
+)
+
+ANGLE = Formula("th", "boom angle", "acos((R+e)/L)", "deg")
+TIP = Formula("H", "boom tip above grade", "hp+L*sin(th)", "ft")
+HOOK = Formula("Hh", "hook above grade", "foot+over+pick+rigging", "ft")
+NEEDED_TIP = Formula("Hn", "boom tip that is needed", "Hh+block+margin", "ft")
+BELOW_TIP = Formula("g", "boom tip above the corner", "H-z", "ft")
+CLEAR = Formula("D", "boom's underside to the corner", "g*cos(th)-w*sin(th)-b/2", "ft")
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -53,11 +66,11 @@ class Heights:
 
     @property
     def hook_ft(self) -> float:
-        return self.load_foot_ft + self.pick_ft + self.rigging_ft
+        return HOOK.value(foot=self.foot_ft, over=self.over_ft, pick=self.pick_ft, rigging=self.rigging_ft)
 
     @property
     def tip_ft(self) -> float:
-        return self.hook_ft + self.block_ft + self.two_block_ft
+        return NEEDED_TIP.value(Hh=self.hook_ft, block=self.block_ft, margin=self.two_block_ft)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -95,7 +108,11 @@ class CraneGeometry:
 
 
 def boom_angle_deg(boom: Boom, radius_ft: float, boom_ft: float) -> float:
-    """Loaded boom angle. InputError where the boom is too short for the radius."""
+    """Loaded boom angle in degrees from the horizontal, from radius and boom length in ft.
+
+    th = acos((R + e) / L), e the boom pin behind the center of rotation. A straight boom: its bend under load
+    is in the radius as taped. Plane trigonometry. InputError where the boom is too short for the radius.
+    """
     reach = radius_ft + boom.pin_behind_ft
     if reach >= boom_ft:
         raise InputError(
@@ -103,29 +120,38 @@ def boom_angle_deg(boom: Boom, radius_ft: float, boom_ft: float) -> float:
         )
     if reach <= 0:
         raise InputError("radius_ft", f"of {radius_ft:g} ft puts the hook behind the boom pin.")
-    return math.degrees(math.acos(reach / boom_ft))
+    return ANGLE.value(R=radius_ft, e=boom.pin_behind_ft, L=boom_ft)
 
 
 def tip_height_ft(boom: Boom, radius_ft: float, boom_ft: float) -> float:
-    angle = math.radians(boom_angle_deg(boom, radius_ft, boom_ft))
-    return boom.pin_height_ft + boom_ft * math.sin(angle)
+    """Boom tip above grade in ft, from radius and boom length in ft.
+
+    H = hp + L sin th; range, source and InputError as of :func:`boom_angle_deg`.
+    """
+    return TIP.value(hp=boom.pin_height_ft, L=boom_ft, th=boom_angle_deg(boom, radius_ft, boom_ft))
 
 
 def boom_clearance_ft(boom: Boom, radius_ft: float, boom_ft: float, height_ft: float, out_ft: float) -> float:
-    """From the boom's underside, square to the boom, to a corner; less than nothing is in the boom.
+    """From the boom's underside, square to the boom, to a corner, ft; less than nothing is in the boom.
+
+    radius_ft, boom_ft
+        of the crane, ft.
+    height_ft, out_ft
+        the corner above grade and out from the hook line toward the boom, ft.
 
     D = g cos th - w sin th - b/2 with g from the corner up to the tip: the distance to the boom's endless
-    line, so never more than the one to the boom itself.
+    line, so never more than the one to the boom itself. Plane trigonometry.
     """
-    angle = math.radians(boom_angle_deg(boom, radius_ft, boom_ft))
-    below_tip = boom.pin_height_ft + boom_ft * math.sin(angle) - height_ft
-    return below_tip * math.cos(angle) - out_ft * math.sin(angle) - boom.depth_ft / 2
+    angle = boom_angle_deg(boom, radius_ft, boom_ft)
+    below = BELOW_TIP.value(H=TIP.value(hp=boom.pin_height_ft, L=boom_ft, th=angle), z=height_ft)
+    return CLEAR.value(g=below, th=angle, w=out_ft, b=boom.depth_ft)
 
 
 def least_boom_ft(case: CraneCase, radius_ft: float) -> float | None:
-    """Shortest boom that gives height and clearance at this radius; None where no boom does.
+    """Shortest boom in ft that gives height and clearance at this radius in ft; None where no boom does.
 
     Every corner asks A sin th - B cos th >= c + b/2 with A = R + e - w and B = z - hp: one sine with a shift.
+    Up to 89.9 degrees. Plane trigonometry.
     """
     boom = case.boom
     reach = radius_ft + boom.pin_behind_ft
@@ -146,7 +172,11 @@ def least_boom_ft(case: CraneCase, radius_ft: float) -> float | None:
 
 
 def crane_geometry(case: CraneCase) -> CraneGeometry:
-    """Angle, boom tip, hook and the clearance at every corner of the load, with their checks."""
+    """Angle in degrees, boom tip and hook in ft, and the clearance in ft at every corner of the load.
+
+    The load hangs plumb and its corners stand toward the boom. Plane trigonometry; 2 to 3 ft between boom and
+    load is common practice.
+    """
     require_valid(case)
     if not case.corners:
         raise InputError("corners", "are missing: at least the top of the load.")
@@ -174,77 +204,30 @@ def _clearance(case: CraneCase, corner: Corner) -> Clearance:
 
 
 def _height_check(case: CraneCase, angle: float, tip: float) -> Check:
-    h = case.heights
-    reach = case.radius_ft + case.boom.pin_behind_ft
-    steps = (
-        Step(
-            "th",
-            "boom angle",
-            "th = acos((R + e) / L)",
-            f"acos({reach:g} / {case.boom_ft:g})",
-            angle,
-            "deg",
-        ),
-        Step(
-            "H",
-            "boom tip above grade",
-            "H = hp + L sin th",
-            f"{case.boom.pin_height_ft:g} + {case.boom_ft:g} sin {angle:.1f}",
-            tip,
-            "ft",
-        ),
-        Step(
-            "Hh",
-            "hook above grade",
-            "Hh = foot + over + pick + rigging",
-            f"{h.foot_ft:g} + {h.over_ft:g} + {h.pick_ft:g} + {h.rigging_ft:g}",
-            h.hook_ft,
-            "ft",
-        ),
-        Step(
-            "Hn",
-            "boom tip that is needed",
-            "Hn = Hh + block + margin",
-            f"{h.hook_ft:g} + {h.block_ft:g} + {h.two_block_ft:g}",
-            h.tip_ft,
-            "ft",
-        ),
-    )
-    return compare(
-        "boom-tip",
-        "Height",
+    h, boom = case.heights, case.boom
+    return BOOM_TIP.compare(
         demand=h.tip_ft,
         capacity=tip,
-        unit="ft",
         note=f"Boom tip {readable(tip)} ft up, {readable(h.tip_ft)} ft needed; hook {readable(h.hook_ft)}.",
-        source=TRIGONOMETRY,
-        known=Known.READ,
-        steps=steps,
+        steps=(
+            ANGLE.step(R=case.radius_ft, e=boom.pin_behind_ft, L=case.boom_ft),
+            TIP.step(hp=boom.pin_height_ft, L=case.boom_ft, th=angle),
+            HOOK.step(foot=h.foot_ft, over=h.over_ft, pick=h.pick_ft, rigging=h.rigging_ft),
+            NEEDED_TIP.step(Hh=h.hook_ft, block=h.block_ft, margin=h.two_block_ft),
+        ),
     )
 
 
 def _clearance_check(case: CraneCase, angle: float, tip: float, found: tuple[Clearance, ...]) -> Check:
     worst = min(found, key=lambda c: c.clear_ft)
-    below, half = tip - worst.height_ft, case.boom.depth_ft / 2
-    step = Step(
-        "D",
-        "boom's underside to the corner",
-        "D = g cos th - w sin th - b/2",
-        f"{below:.2f} cos {angle:.1f} - {worst.corner.out_ft:g} sin {angle:.1f} - {half:g}",
-        worst.clear_ft,
-        "ft",
-    )
+    below = BELOW_TIP.step(H=tip, z=worst.height_ft)
+    clear = CLEAR.step(g=below.value, th=angle, w=worst.corner.out_ft, b=case.boom.depth_ft)
     where = worst.corner.name or f"{readable(worst.corner.up_ft)} ft up the load"
     hits = " The boom is hit." if worst.clear_ft <= 0 else ""
-    return compare(
-        "boom-clearance",
-        "Boom to load",
+    return BOOM_CLEARANCE.compare(
         demand=case.clear_ft,
-        capacity=worst.clear_ft,
-        unit="ft",
+        capacity=clear.value,
         note=f"{readable(worst.clear_ft)} ft at {where}, at least {readable(case.clear_ft)} ft.{hits}",
         case=where,
-        source=f"{TRIGONOMETRY}; {PRACTICE_CLEAR}",
-        known=Known.PRACTICE,
-        steps=(step,),
+        steps=(below, clear),
     )

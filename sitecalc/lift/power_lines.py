@@ -7,12 +7,15 @@ from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
 
-from sitecalc.checks import Check, Known, Step, compare, not_checked, readable
+from sitecalc.checks import Check, Known, Rule, readable
+from sitecalc.formula import Formula
 from sitecalc.inputs import InputError, quantity, require_valid
 
 TABLE_A = (
     "29 CFR 1926.1408 Table A and 1926.1408(a), 1926.1409: 20 ft, over 350 kV 50 ft, unless Table A is kept"
 )
+POWER_LINE = Rule("power-line", "Power line", "ft", TABLE_A, Known.READ)
+NEAREST = Formula("d", "nearest approach", "distance-reach", "ft")
 _TABLE = Path(__file__).parent.parent / "tables" / "power_line_clearance.csv"
 
 
@@ -56,7 +59,10 @@ def _clearances() -> tuple[tuple[float, float, float], ...]:
 
 
 def table_a_ft(kilovolts: float) -> float:
-    """Table A clearance. InputError over 1,000 kV, where the utility or a professional engineer says."""
+    """Table A clearance in ft at a nominal voltage in kV, AC.
+
+    29 CFR 1926.1408 Table A. InputError over 1,000 kV, where the utility or a professional engineer says.
+    """
     if kilovolts < 0:
         raise InputError("kilovolts", "is less than nothing.")
     for _over, to, clearance in _clearances():
@@ -68,12 +74,19 @@ def table_a_ft(kilovolts: float) -> float:
 
 
 def trigger_ft(kilovolts: float) -> float:
-    """Nearer than this, only with Table A and the measures that go with it."""
+    """Distance in ft at a voltage in kV; nearer only with Table A and the measures that go with it.
+
+    20 ft, over 350 kV 50 ft. 29 CFR 1926.1408(a), 1926.1409.
+    """
     return 20.0 if kilovolts <= 350 else 50.0
 
 
 def line_clearance(case: LineCase) -> LineResult:
-    """Nearest approach of anything that swings. No distance or no voltage: not checked."""
+    """Nearest approach in ft of anything that swings: distance less reach, in plan.
+
+    At least :func:`trigger_ft`, or :func:`table_a_ft` where its measures are kept. No distance or no voltage:
+    not checked.
+    """
     require_valid(case)
     if case.distance_ft is None:
         return _none_near(case)
@@ -99,29 +112,15 @@ def _none_near(case: LineCase) -> LineResult:
 def _compared(
     distance_ft: float, reach_ft: float, required_ft: float, what: str, how: str, *, seen: bool = True
 ) -> LineResult:
-    nearest = distance_ft - reach_ft
-    step = Step(
-        "d", "nearest approach", "d = distance - reach", f"{distance_ft:g} - {reach_ft:.1f}", nearest, "ft"
-    )
+    nearest = NEAREST.step(distance=distance_ft, reach=reach_ft)
     off = f"{what} {readable(distance_ft)} ft off" if seen else f"{what} {readable(distance_ft)} ft"
     note = (
-        f"{off[0].upper()}{off[1:]}: boom and load keep {readable(max(nearest, 0))} ft, "
+        f"{off[0].upper()}{off[1:]}: boom and load keep {readable(max(nearest.value, 0))} ft, "
         f"at least {readable(required_ft)} ft{how}."
     )
-    check = compare(
-        "power-line",
-        "Power line",
-        demand=required_ft,
-        capacity=nearest,
-        unit="ft",
-        note=note,
-        source=TABLE_A,
-        known=Known.READ,
-        steps=(step,),
-    )
-    return LineResult(nearest, required_ft, (check,))
+    check = POWER_LINE.compare(demand=required_ft, capacity=nearest.value, note=note, steps=(nearest,))
+    return LineResult(nearest.value, required_ft, (check,))
 
 
 def _open(why: str) -> LineResult:
-    check = not_checked("power-line", "Power line", why, source=TABLE_A, known=Known.READ, unit="ft")
-    return LineResult(None, None, (check,))
+    return LineResult(None, None, (POWER_LINE.open(why),))

@@ -10,10 +10,18 @@ import math
 from dataclasses import dataclass
 from itertools import accumulate, pairwise
 
-from sitecalc.checks import Check, Known, Step, compare, readable
+from sitecalc.checks import Check, Known, Rule, readable
+from sitecalc.formula import Formula
 from sitecalc.inputs import InputError, quantity, require_valid
 
 STATICS = "Statics of a rigid body on two supports, hook plumb (plane statics)"
+PICK = Rule("pick-above-center", "Pick point", "ft", STATICS, Known.READ)
+
+ARM = Formula("arm", "weight's arm about the tail", "(a-t)*cos(th)-c*sin(th)", "ft")
+LEVER = Formula("lever", "hook's arm about the tail", "(p-t)*cos(th)-q*sin(th)", "ft")
+HOOK = Formula("F", "on the hook", "W*arm/lever", "lb")
+KEEP_OUT = Formula("r", "kept clear of people while it is raised", "1.1*L", "ft")
+KEEP_OUT_UNDER = Formula("r", "kept clear of people under it", "max(0.5*h,30)", "ft")
 QUADRANT_DEG = (0.0, 15.0, 30.0, 45.0, 60.0, 75.0, 80.0, 85.0, 88.0, 90.0)
 
 
@@ -41,7 +49,10 @@ class Gravity:
 
 
 def center_of_gravity(case: SectionsCase) -> Gravity:
-    """Weight and center of gravity of stacked sections; a section's own is its middle if not given."""
+    """Weight in lb and center of gravity in ft above the foot of stacked sections.
+
+    sum of W z / sum of W; a section's own center is its middle if not given. Plane statics.
+    """
     require_valid(case)
     if not case.sections:
         raise InputError("sections", "are missing.")
@@ -96,7 +107,11 @@ class RaiseResult:
 
 
 def raise_loads(case: RaiseCase) -> RaiseResult:
-    """Hook and tail loads from flat to upright. InputError where the pick is below the center of gravity."""
+    """Hook and tail loads in lb from flat (0 degrees) to upright, at the angles of :func:`raise_at`.
+
+    A rigid tower, raised slowly, hook plumb, no wind. Plane statics. InputError where the pick is below the
+    center of gravity.
+    """
     _require_pick_above(case)
     free = _free_angle(case)
     steps = tuple(raise_at(case, a) for a in sorted({*QUADRANT_DEG[:-1], free}) if a <= free)
@@ -104,19 +119,22 @@ def raise_loads(case: RaiseCase) -> RaiseResult:
 
 
 def raise_at(case: RaiseCase, angle_deg: float) -> RaiseStep:
-    """F = W ((a - t) cos th - c sin th) / ((p - t) cos th - q sin th); all of W once the foot is free."""
+    """Hook and tail load in lb at the tower's angle in degrees from the horizontal.
+
+    F = W ((a - t) cos th - c sin th) / ((p - t) cos th - q sin th), all of W once the foot is free. Range and
+    source as of :func:`raise_loads`.
+    """
     _require_pick_above(case)
     if not 0 <= angle_deg <= 90:
         raise InputError("angle_deg", "runs from 0 (flat) to 90 (upright).")
     if angle_deg >= _free_angle(case):
         return RaiseStep(angle_deg, case.weight_lb, 0.0, True)
-    th = math.radians(angle_deg)
-    arm = (case.center_ft - case.tail_ft) * math.cos(th) - case.center_up_ft * math.sin(th)
-    lever = (case.pick_ft - case.tail_ft) * math.cos(th) - case.pick_up_ft * math.sin(th)
+    arm = ARM.value(a=case.center_ft, t=case.tail_ft, c=case.center_up_ft, th=angle_deg)
+    lever = LEVER.value(p=case.pick_ft, t=case.tail_ft, q=case.pick_up_ft, th=angle_deg)
     # past the angle where the center of gravity is plumb over the tail, the tower would fall the other way
     if arm <= 0:
         return RaiseStep(angle_deg, 0.0, case.weight_lb, False)
-    hook = case.weight_lb * arm / lever
+    hook = HOOK.value(W=case.weight_lb, arm=arm, lever=lever)
     return RaiseStep(angle_deg, hook, case.weight_lb - hook, False)
 
 
@@ -144,26 +162,14 @@ def _require_pick_above(case: RaiseCase) -> None:
 
 
 def _pick_check(case: RaiseCase) -> Check:
-    arm, lever = case.center_ft - case.tail_ft, case.pick_ft - case.tail_ft
-    return compare(
-        "pick-above-center",
-        "Pick point",
+    arm = ARM.step_of("weight's arm, flat", a=case.center_ft, t=case.tail_ft, c=case.center_up_ft, th=0)
+    lever = LEVER.step_of("hook's arm, flat", p=case.pick_ft, t=case.tail_ft, q=case.pick_up_ft, th=0)
+    hook = HOOK.step_of("on the hook while flat", W=case.weight_lb, arm=arm.value, lever=lever.value)
+    return PICK.compare(
         demand=case.center_ft,
         capacity=case.pick_ft,
-        unit="ft",
         note=f"Pick {readable(case.pick_ft)} ft up, center of gravity {readable(case.center_ft)} ft up.",
-        source=STATICS,
-        known=Known.READ,
-        steps=(
-            Step(
-                "F",
-                "on the hook while flat",
-                "F = W (a - t) / (p - t)",
-                f"{case.weight_lb:,.0f} x {arm:.4g} / {lever:.4g}",
-                raise_at(case, 0.0).hook_lb,
-                "lb",
-            ),
-        ),
+        steps=(arm, lever, hook),
     )
 
 
@@ -188,7 +194,11 @@ class Bending:
 
 
 def bending_flat(case: BendingCase) -> Bending:
-    """Largest moments under self weight as the tower leaves the ground, where they are greatest."""
+    """Largest moments in ft-lb under self weight as the tower leaves the ground, and the loads in lb.
+
+    A beam on tail and pick, each section a uniform load times the dynamic factor; moments where the shear is
+    nothing. Level tower, loads within its length. Plane statics.
+    """
     require_valid(case)
     if not case.sections:
         raise InputError("sections", "are missing.")
@@ -221,10 +231,16 @@ def bending_flat(case: BendingCase) -> Bending:
 
 
 def keep_out_ft(tower_ft: float) -> float:
-    """Nobody but those named within the tower's length and a tenth while it is raised (common practice)."""
-    return 1.1 * tower_ft
+    """Ft kept clear of all but those named while a tower of this length in ft is raised.
+
+    1.1 L. Common practice, no source.
+    """
+    return KEEP_OUT.value(L=tower_ft)
 
 
 def keep_out_under_ft(load_height_ft: float) -> float:
-    """The same for a load that hangs: half its height, never under 30 ft (common practice)."""
-    return max(0.5 * load_height_ft, 30.0)
+    """The same for a load that hangs, from its height in ft: half of it, never under 30 ft.
+
+    Common practice, no source.
+    """
+    return KEEP_OUT_UNDER.value(h=load_height_ft)

@@ -4,12 +4,16 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from sitecalc.checks import Check, Known, Step, compare
+from sitecalc.checks import Check, Known, Rule
+from sitecalc.formula import Formula
 from sitecalc.inputs import InputError, quantity, require_valid
 
 REEVING = (
     "Crane maker's operator manual, p. 2-10: parts of line from the single-line pull, block weight by parts"
 )
+
+LINE_PULL = Rule("line-pull", "Hoist line", "lb", REEVING, Known.READ)
+CARRIED = Formula("P", "what the rope carries", "n*P1", "lb", {"P1": "single-line pull"})
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -33,11 +37,15 @@ class Reeving:
 
 
 def parts_of_line(case: ReevingCase) -> Reeving:
-    """Fewest parts of line that carry load, rigging and their own block. InputError if none does."""
+    """Fewest parts of line that carry load, rigging and their own block, lb. InputError if none does.
+
+    hung + block at most n x single-line pull; friction of the sheaves is in the maker's pull. Crane maker's
+    operator manual, p. 2-10.
+    """
     require_valid(case)
     for block in sorted(case.blocks, key=lambda b: b.parts):
         hook = case.hung_lb + block.weight_lb
-        if hook <= block.parts * case.single_line_lb:
+        if hook <= CARRIED.value(n=block.parts, P1=case.single_line_lb):
             return Reeving(block.parts, block.weight_lb, hook)
     pull = f"a line pull of {case.single_line_lb:,.0f} lb"
     raise InputError("blocks", f"carry no {case.hung_lb:,.0f} lb with {pull}.")
@@ -57,26 +65,16 @@ class LinePull:
 
 
 def line_pull(case: LinePullCase) -> LinePull:
-    """The hook load against what the rope carries as it is reeved; friction of the sheaves is the maker's."""
+    """The hook load in lb against what the rope carries as it is reeved: n x single-line pull.
+
+    Friction of the sheaves is in the maker's pull. Crane maker's operator manual, p. 2-10.
+    """
     require_valid(case)
-    capacity = case.parts * case.single_line_lb
-    step = Step(
-        "P",
-        "what the rope carries",
-        "P = n single-line pull",
-        f"{case.parts} x {case.single_line_lb:,.0f}",
-        capacity,
-        "lb",
-    )
-    check = compare(
-        "line-pull",
-        "Hoist line",
+    carried = CARRIED.step(n=case.parts, P1=case.single_line_lb)
+    check = LINE_PULL.compare(
         demand=case.hook_lb,
-        capacity=capacity,
-        unit="lb",
-        note=f"{case.hook_lb:,.0f} of {capacity:,.0f} lb, parts of line: {case.parts}.",
-        source=REEVING,
-        known=Known.READ,
-        steps=(step,),
+        capacity=carried.value,
+        note=f"{case.hook_lb:,.0f} of {carried.value:,.0f} lb, parts of line: {case.parts}.",
+        steps=(carried,),
     )
-    return LinePull(capacity, (check,))
+    return LinePull(carried.value, (check,))

@@ -9,7 +9,8 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from sitecalc.checks import Check, Known, Step, compare, not_checked
+from sitecalc.checks import Check, Known, Rule, Step
+from sitecalc.formula import Formula
 from sitecalc.inputs import InputError, quantity, require_valid
 
 STATICS = "Plane statics, hook plumb over the center of gravity"
@@ -20,6 +21,18 @@ LEAST_ANGLE = "ASME B30.9: no sling leg under 30 degrees from the horizontal"
 SIDE_LOAD = (
     "Shackle maker's side-load table: full to 0, 70 % to 45, 50 % to 90 degrees; bow at most 120 degrees"
 )
+
+SLING_ANGLE = Rule("sling-angle", "Sling angle", "deg", LEAST_ANGLE, Known.MEMORY)
+LEGS = {
+    name: Rule(f"sling-{name}", f"Sling, {name} leg", "lb", f"{STATICS}; {TAGS}; {DYNAMIC}", Known.READ)
+    for name in ("near", "far")
+}
+SHACKLES = Rule("shackles", "Shackles", "lb", SIDE_LOAD, Known.READ)
+
+TENSION = Formula("T", "tension in the leg", "k*W*D2*S/(H*(D+D2))", "lb", {"D2": "D'"})
+HALF = Formula("T", "tension in the leg", "k*W/2", "lb")
+INWARD = Formula("N", "push inward between the pick points", "T*cos(th)", "lb")
+LEFT = Formula("R", "rating that is left", "f*rating", "lb")
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -66,16 +79,17 @@ class SlingResult:
 
 
 def two_leg_slings(case: SlingCase) -> SlingResult:
-    """Leg tensions T1 = W D2 S1 / (H (D1 + D2)). InputError for lengths that do not close."""
+    """Tension in lb of two legs from the hook to pick points level with one another, lengths in ft.
+
+    T = k W D' S / (H (D + D')), D' of the other leg; k the dynamic factor. Hook plumb over the center of
+    gravity, legs at 30 degrees or more from the horizontal. Plane statics; capacity by the tags only (29 CFR
+    1926.251); dynamic factor GL Noble Denton 0027/ND. InputError for lengths that do not close.
+    """
     require_valid(case)
-    weight = case.weight_lb * case.dynamic_factor
-    spread = case.near_ft + case.far_ft
-    share = 0.5 if spread == 0 else case.far_ft / spread
-    near = _leg("near", case.near_ft, case.height_ft, weight * share)
-    far = _leg("far", case.far_ft, case.height_ft, weight * (1 - share))
+    near, far = _leg(case, "near"), _leg(case, "far")
     for leg, given in ((near, case.near_sling_ft), (far, case.far_sling_ft)):
         _require_closing(leg, given)
-    inward = near.tension_lb * math.cos(math.radians(near.angle_deg))
+    inward = INWARD.value(T=near.tension_lb, th=near.angle_deg)
     checks = (
         _angle_check(near, far),
         _leg_check(case, near, case.near_rating_lb),
@@ -85,10 +99,19 @@ def two_leg_slings(case: SlingCase) -> SlingResult:
     return SlingResult(near, far, inward, checks)
 
 
-def _leg(name: str, out_ft: float, height_ft: float, vertical_lb: float) -> Leg:
-    length = math.hypot(out_ft, height_ft)
-    angle = math.degrees(math.atan2(height_ft, out_ft))
-    return Leg(name, length, angle, vertical_lb * length / height_ft)
+def _leg(case: SlingCase, name: str) -> Leg:
+    out = case.near_ft if name == "near" else case.far_ft
+    length = math.hypot(out, case.height_ft)
+    angle = math.degrees(math.atan2(case.height_ft, out))
+    return Leg(name, length, angle, _tension(case, name, length).value)
+
+
+def _tension(case: SlingCase, name: str, length_ft: float) -> Step:
+    out, other = (case.near_ft, case.far_ft) if name == "near" else (case.far_ft, case.near_ft)
+    k, weight = case.dynamic_factor, case.weight_lb
+    if out + other == 0:
+        return HALF.step(k=k, W=weight)
+    return TENSION.step(k=k, W=weight, D2=other, S=length_ft, H=case.height_ft, D=out)
 
 
 def _require_closing(leg: Leg, given_ft: float | None) -> None:
@@ -108,51 +131,30 @@ def _require_closing(leg: Leg, given_ft: float | None) -> None:
 
 def _angle_check(near: Leg, far: Leg) -> Check:
     flattest = min(near, far, key=lambda leg: leg.angle_deg)
-    return compare(
-        "sling-angle",
-        "Sling angle",
+    return SLING_ANGLE.compare(
         demand=LEAST_ANGLE_DEG,
         capacity=flattest.angle_deg,
-        unit="deg",
         note=f"{flattest.angle_deg:.0f} degrees from the horizontal, at least 30.",
-        source=LEAST_ANGLE,
-        known=Known.MEMORY,
     )
 
 
 def _leg_check(case: SlingCase, leg: Leg, rating_lb: float | None) -> Check:
-    key, title = f"sling-{leg.name}", f"Sling, {leg.name} leg"
     if rating_lb is None:
-        why = f"No tag is given for the {leg.name} leg. An untagged sling is not used."
-        return not_checked(key, title, why, source=TAGS, known=Known.READ, unit="lb")
-    other = case.far_ft if leg.name == "near" else case.near_ft
-    spread = case.near_ft + case.far_ft
-    weight = f"{case.dynamic_factor:g} x {case.weight_lb:,.0f}"
-    step = Step(
-        "T",
-        "tension in the leg",
-        "T = k W D' S / (H (D + D'))" if spread else "T = k W / 2",
-        f"{weight} x {other:g} x {leg.length_ft:.2f} / ({case.height_ft:g} x {spread:g})"
-        if spread
-        else f"{weight} / 2",
-        leg.tension_lb,
-        "lb",
-    )
-    return compare(
-        key,
-        title,
+        return LEGS[leg.name].open(f"No tag is given for the {leg.name} leg. An untagged sling is not used.")
+    return LEGS[leg.name].compare(
         demand=leg.tension_lb,
         capacity=rating_lb,
-        unit="lb",
         note=f"{leg.tension_lb:,.0f} of {rating_lb:,.0f} lb on the tag, at {leg.angle_deg:.0f} degrees.",
-        source=f"{STATICS}; {TAGS}; {DYNAMIC}",
-        known=Known.READ,
-        steps=(step,),
+        steps=(_tension(case, leg.name, leg.length_ft),),
     )
 
 
 def shackle_factor(side_deg: float) -> float:
-    """Part of its rating a shackle keeps when pulled off its line; the next larger listed angle counts."""
+    """Part of its rating (no unit) a shackle keeps when pulled off its line by an angle in degrees.
+
+    Full to 0, 70 % to 45, 50 % to 90 degrees: the next larger listed angle counts. Shackle maker's side-load
+    table.
+    """
     for listed, factor in ((0.0, 1.0), (45.0, 0.70), (90.0, 0.50)):
         if side_deg <= listed:
             return factor
@@ -162,23 +164,13 @@ def shackle_factor(side_deg: float) -> float:
 def _shackle_check(case: SlingCase, near: Leg, far: Leg) -> Check:
     """Legs at 30 degrees or more are at most 120 degrees apart, the most a bow shackle takes."""
     if case.shackle_rating_lb is None:
-        why = "No shackle rating is given."
-        return not_checked("shackles", "Shackles", why, source=SIDE_LOAD, known=Known.READ, unit="lb")
+        return SHACKLES.open("No shackle rating is given.")
     leg = max(near, far, key=lambda leg: leg.tension_lb)
-    keeps = shackle_factor(case.shackle_side_deg)
-    left = keeps * case.shackle_rating_lb
+    left = LEFT.step(f=shackle_factor(case.shackle_side_deg), rating=case.shackle_rating_lb)
     between = 180 - near.angle_deg - far.angle_deg
-    step = Step(
-        "R", "rating that is left", "R = f rating", f"{keeps:g} x {case.shackle_rating_lb:,.0f}", left, "lb"
-    )
-    return compare(
-        "shackles",
-        "Shackles",
+    return SHACKLES.compare(
         demand=leg.tension_lb,
-        capacity=left,
-        unit="lb",
-        note=f"{leg.tension_lb:,.0f} of {left:,.0f} lb, {between:.0f} degrees between the legs.",
-        source=SIDE_LOAD,
-        known=Known.READ,
-        steps=(step,),
+        capacity=left.value,
+        note=f"{leg.tension_lb:,.0f} of {left.value:,.0f} lb, {between:.0f} degrees between the legs.",
+        steps=(left,),
     )

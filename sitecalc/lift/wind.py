@@ -8,7 +8,8 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass, replace
 
-from sitecalc.checks import Check, Known, Step, compare, readable
+from sitecalc.checks import Check, Known, Rule, Step, readable
+from sitecalc.formula import Formula, looked_up
 from sitecalc.inputs import InputError, quantity, require_valid
 
 FT2_PER_M2 = 1 / 0.3048**2
@@ -19,8 +20,20 @@ SAIL = (
     "Crane maker's training text, Influence of wind on crane operation; rough-terrain crane manual, "
     "fig. 2-1: 0.0059 ft2/lb"
 )
-GUST = "v10 = v / ((z / 33 ft)^0.14 + 0.4)"
-PRESSURE = "F = 0.00256 V^2 A (ASCE 7, from memory)"
+
+WIND = Rule("wind", "Wind", "mph", SAIL, Known.READ)
+
+ALLOWED = Formula("v", "gust the load allows", "v_chart*min(1,sqrt(a*W/A))", "mph")
+AREA = Formula("A", "drag area of the load", "sail*cw", "ft2")
+GUST = Formula("v", "gust at the height", "v10*((0.3048*z/10)**0.14+0.4)", "mph")
+FORECAST = Formula(
+    "v10",
+    "forecast mean at 33 ft that brings the gust where we stop",
+    "v/((0.3048*z/10)**0.14+0.4)",
+    "mph",
+)
+FORCE = Formula("F", "wind on the load", "0.00256*v**2*A", "lb")
+DRIFT = Formula("x", "the load drifts out", "rope*F/W", "ft")
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -49,30 +62,53 @@ class WindResult:
 
 
 def gust_limit_mph(chart_gust_mph: float, hook_lb: float, drag_area_ft2: float) -> float:
-    """The chart's gust, brought down for a load with much area for its weight; never above the chart's."""
+    """The chart's gust in mph, brought down for a load with much area in ft2 for its weight in lb.
+
+    v_chart sqrt(a W / A), never above the chart's; a = 1.2 m2 of drag area a tonne, what a chart allows for.
+    Crane maker's training text, Influence of wind on crane operation; rough-terrain crane manual, fig. 2-1.
+    """
+    return _allowed(chart_gust_mph, hook_lb, drag_area_ft2).value
+
+
+def _allowed(chart_gust_mph: float, hook_lb: float, drag_area_ft2: float) -> Step:
     if drag_area_ft2 <= 0:
-        return chart_gust_mph
-    return chart_gust_mph * min(1.0, math.sqrt(CHART_AREA_FT2_PER_LB * hook_lb / drag_area_ft2))
+        how, where = "the chart's gust", "the wind finds no area on the load"
+        return looked_up("v", "gust the load allows", how, where, chart_gust_mph, "mph")
+    return ALLOWED.step(v_chart=chart_gust_mph, a=CHART_AREA_FT2_PER_LB, W=hook_lb, A=drag_area_ft2)
 
 
 def gust_at_height_mph(mean_mph: float, height_ft: float) -> float:
-    """3-second gust at a height, from the 10-minute mean at 33 ft (10 m)."""
-    return (math.pow(height_ft * 0.3048 / 10, 0.14) + 0.4) * mean_mph
+    """3-second gust in mph at a height in ft, from the 10-minute mean in mph at 33 ft (10 m).
+
+    v10 ((z / 10 m)^0.14 + 0.4). Open country, boom tips to some 300 ft. Crane maker's training text.
+    """
+    return GUST.value(v10=mean_mph, z=height_ft)
 
 
 def wind_force_lb(gust_mph: float, drag_area_ft2: float) -> float:
-    return float(0.00256 * gust_mph**2 * drag_area_ft2)
+    """Wind on a load in lb, from the gust in mph and the drag area in ft2.
+
+    F = 0.00256 v^2 A, air at sea level. ASCE 7 (from memory).
+    """
+    return FORCE.value(v=gust_mph, A=drag_area_ft2)
 
 
 def drift_ft(force_lb: float, hook_lb: float, rope_ft: float) -> float:
-    """How far the wind carries the load out: rope times the tangent of its lean."""
-    return rope_ft * force_lb / hook_lb
+    """How far in ft the wind carries the load out, from force and weight in lb and the rope in ft.
+
+    rope F / W: rope times the tangent of its lean, a steady wind. Plane statics.
+    """
+    return DRIFT.value(rope=rope_ft, F=force_lb, W=hook_lb)
 
 
 def wind_on_load(case: WindCase) -> WindResult:
-    """Gust limit, drift at the gust where the crew stops, and the forecast that brings that gust."""
+    """Gust limit in mph, drift in ft at the gust where the crew stops, the forecast that brings that gust.
+
+    As of :func:`gust_limit_mph`, :func:`drift_ft` and :func:`gust_at_height_mph`. InputError where nothing is
+    left.
+    """
     require_valid(case)
-    area = case.sail_ft2 * case.drag
+    area = AREA.value(sail=case.sail_ft2, cw=case.drag)
     limit = gust_limit_mph(case.chart_gust_mph, case.hook_lb, area)
     # rounded down: a limit is never rounded in the crew's favor
     stop = case.stop_gust_mph if case.stop_gust_mph is not None else float(math.floor(limit + 1e-9))
@@ -80,49 +116,23 @@ def wind_on_load(case: WindCase) -> WindResult:
         raise InputError("sail_ft2", f"leaves a gust limit of {limit:.1f} mph; no day is that still.")
     force = wind_force_lb(stop, area)
     drift = drift_ft(force, case.hook_lb, case.rope_ft)
-    forecast = stop / gust_at_height_mph(1.0, case.tip_ft)
+    forecast = FORECAST.value(v=stop, z=case.tip_ft)
     result = WindResult(limit, stop, forecast, force, drift, ())
     return replace(result, checks=(_wind_check(case, area, result),))
 
 
 def _wind_check(case: WindCase, area: float, found: WindResult) -> Check:
     limit, stop = found.limit_gust_mph, found.stop_gust_mph
-    steps = (
-        Step(
-            "v",
-            "gust the load allows",
-            "v = v_chart sqrt(0.00586 W / A), at most v_chart",
-            f"{case.chart_gust_mph:g} sqrt(0.00586 x {case.hook_lb:,.0f} / {area:.0f})",
-            limit,
-            "mph",
-        ),
-        Step(
-            "v10",
-            "forecast mean at 33 ft that brings the gust where we stop",
-            GUST,
-            f"z = {case.tip_ft:.0f} ft",
-            found.forecast_mph,
-            "mph",
-        ),
-        Step("F", "wind on the load", PRESSURE, f"0.00256 x {stop:g}^2 x {area:.0f}", found.force_lb, "lb"),
-        Step(
-            "x",
-            "the load drifts out",
-            "x = rope F / W",
-            f"{case.rope_ft:.0f} x {found.force_lb:.0f} / {case.hook_lb:,.0f}",
-            found.drift_ft,
-            "ft",
-        ),
-    )
-    return compare(
-        "wind",
-        "Wind",
+    return WIND.compare(
         demand=stop,
         capacity=limit,
-        unit="mph",
         note=f"Stop at {readable(stop)} mph gust at the tip; this load allows {readable(limit)}, the chart "
         f"{readable(case.chart_gust_mph)}.",
-        source=SAIL,
-        known=Known.READ,
-        steps=steps,
+        steps=(
+            AREA.step(sail=case.sail_ft2, cw=case.drag),
+            _allowed(case.chart_gust_mph, case.hook_lb, area),
+            FORECAST.step(v=stop, z=case.tip_ft),
+            FORCE.step(v=stop, A=area),
+            DRIFT.step(rope=case.rope_ft, F=found.force_lb, W=case.hook_lb),
+        ),
     )

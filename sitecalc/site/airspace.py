@@ -10,12 +10,15 @@ import math
 from dataclasses import dataclass
 from typing import Literal
 
-from sitecalc.checks import Check, Known, Step, compare, not_checked, readable
+from sitecalc.checks import Check, Known, Rule, Step, readable
+from sitecalc.formula import Formula
 from sitecalc.inputs import quantity, require_valid
 
 Use = Literal["runway", "heliport"]
 
 RULE = "14 CFR 77.9(a), (b) and 77.7(b): FAA Form 7460-1, 45 days before construction or permit filing"
+NOTICE = Rule("airspace", "Airspace notice", "ft", RULE, Known.READ)
+SURFACE = Formula("H", "height without notice", "z_runway+d/s-z_site", "ft")
 HEIGHT_LIMIT_FT = 200.0
 LONG_RUNWAY_FT = 3200.0
 FARTHEST_FT = 20_000.0
@@ -71,7 +74,11 @@ class Airspace:
 
 
 def surface(use: Use, longest_ft: float | None) -> tuple[float, float]:
-    """(slope as feet out for one foot up, reach in ft). Unknown length: the widest surface is taken."""
+    """(slope as feet out for one foot up, reach in ft) from the longest runway in ft.
+
+    100 to 1 to 20,000 ft over 3,200 ft, 50 to 1 to 10,000 ft, heliports 25 to 1 to 5,000 ft. Unknown length:
+    the widest surface is taken. 14 CFR 77.9(b).
+    """
     if use == "heliport":
         return 25.0, 5_000.0
     if longest_ft is None or longest_ft > LONG_RUNWAY_FT:
@@ -80,7 +87,12 @@ def surface(use: Use, longest_ft: float | None) -> tuple[float, float]:
 
 
 def airspace(case: AirspaceCase) -> Airspace:
-    """Whether notice must be given before this stands. InputError for figures out of range."""
+    """Whether notice must be given before this stands, and the height in ft above ground without it.
+
+    The least of 200 ft and z_runway + d / s - z_site of every runway within its reach. Not covered: traverse
+    ways, instrument approach areas, state and local zoning. 14 CFR 77.9(a), (b). InputError for figures out
+    of range.
+    """
     require_valid(case)
     allowed, governs, steps, unknown = _lowest_surface(case)
     if case.height_ft > allowed:
@@ -90,23 +102,10 @@ def airspace(case: AirspaceCase) -> Airspace:
         return Airspace(None, None, "", (_notice_check(case, None, "", steps),))
     if unknown:
         why = f"{' '.join(unknown)} Unknown is never clear."
-        return Airspace(
-            None, None, "", (not_checked(_key(case), _title(case), why, source=RULE, known=Known.READ),)
-        )
+        return Airspace(None, None, "", (_rule(case).open(why),))
     height, most = readable(case.height_ft), readable(allowed)
     note = f"{_capital(case.what)} {height} of {most} ft without notice, by the {governs}."
-    check = compare(
-        _key(case),
-        _title(case),
-        demand=case.height_ft,
-        capacity=allowed,
-        unit="ft",
-        note=note,
-        case=governs,
-        source=RULE,
-        known=Known.READ,
-        steps=steps,
-    )
+    check = _rule(case).compare(demand=case.height_ft, capacity=allowed, note=note, case=governs, steps=steps)
     return Airspace(False, allowed, governs, (check,))
 
 
@@ -126,19 +125,16 @@ def _lowest_surface(case: AirspaceCase) -> tuple[float, str, tuple[Step, ...], l
                 f"Elevation at {'the tower' if case.ground_ft is None else runway.name} is not given."
             )
             continue
-        height = runway.elevation_ft + runway.distance_ft / slope - case.ground_ft
-        steps.append(
-            Step(
-                "H",
-                f"height without notice by {runway.name}, {slope:g} to 1",
-                "H = z_runway + d / s - z_site",
-                f"{runway.elevation_ft:g} + {runway.distance_ft:g} / {slope:g} - {case.ground_ft:g}",
-                height,
-                "ft",
-            )
+        height = SURFACE.step_of(
+            f"height without notice by {runway.name}, {slope:g} to 1",
+            z_runway=runway.elevation_ft,
+            d=runway.distance_ft,
+            s=slope,
+            z_site=case.ground_ft,
         )
-        if height < allowed:
-            allowed, governs = height, f"{slope:g} to 1 surface of {runway.name}"
+        steps.append(height)
+        if height.value < allowed:
+            allowed, governs = height.value, f"{slope:g} to 1 surface of {runway.name}"
     return allowed, governs, tuple(steps), unknown
 
 
@@ -156,26 +152,15 @@ def _notice_check(case: AirspaceCase, allowed: float | None, governs: str, steps
         note = f"{over}; the FAA's determination{study} covers {readable(case.determined_ft)} ft."
     covered = case.determined_ft if case.determined_ft is not None else allowed
     capacity = covered if covered is not None else math.nan
-    return compare(
-        _key(case),
-        _title(case),
-        demand=case.height_ft,
-        capacity=capacity,
-        unit="ft",
-        note=note,
-        case=governs,
-        source=RULE,
-        known=Known.READ,
-        steps=steps,
-    )
+    return _rule(case).compare(demand=case.height_ft, capacity=capacity, note=note, case=governs, steps=steps)
 
 
-def _key(case: AirspaceCase) -> str:
-    return "airspace" if case.what == "turbine" else f"airspace-{case.what.lower().replace(' ', '-')}"
-
-
-def _title(case: AirspaceCase) -> str:
-    return "Airspace notice" if case.what == "turbine" else f"Airspace notice, {case.what}"
+def _rule(case: AirspaceCase) -> Rule:
+    """The rule for the turbine, or by its name for what else rises."""
+    if case.what == "turbine":
+        return NOTICE
+    named = f"airspace-{case.what.lower().replace(' ', '-')}"
+    return NOTICE.stated(key=named, title=f"Airspace notice, {case.what}")
 
 
 def _capital(words: str) -> str:

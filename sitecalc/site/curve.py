@@ -6,10 +6,14 @@ import math
 from bisect import bisect_right
 from dataclasses import dataclass
 
+from sitecalc.formula import Formula
 from sitecalc.inputs import InputError, quantity
-from sitecalc.site.wind import M_PER_FT, MPS_PER_MPH, STANDARD_DENSITY
+from sitecalc.site.wind import STANDARD_DENSITY
 
 BETZ = 16 / 27
+AREA = Formula("A", "area of the rotor", "pi*(0.3048*D)**2/4", "m2")
+BETZ_POWER = Formula("P", "most a rotor takes of the wind", "16/27*0.5*rho*A*(0.44704*v)**3/1000", "kW")
+ROW = Formula("P", "power between two rows", "P1+(v-v1)/(v2-v1)*(P2-P1)", "kW")
 LEAST_ROWS, MOST_ROWS = 3, 200
 
 
@@ -82,18 +86,22 @@ def require_curve(
 
 
 def betz_kw(speed_mph: float, diameter_ft: float, density: float = STANDARD_DENSITY) -> float:
-    """16/27 of the wind's power through the rotor."""
-    area = math.pi / 4 * (diameter_ft * M_PER_FT) ** 2
-    return BETZ * 0.5 * density * area * (speed_mph * MPS_PER_MPH) ** 3 / 1000
+    """16/27 of the wind's power through the rotor in kW, from mph, ft and kg/m3.
+
+    P = 16/27 x 0.5 rho A v^3 with A and v in metric units. Any rotor in free wind. Betz, textbook.
+    """
+    return BETZ_POWER.value(rho=density, A=AREA.value(D=diameter_ft), v=speed_mph)
 
 
 def power_kw(points: Curve, speed_mph: float) -> float:
-    """On straight lines between the rows; nothing below the first and above the last."""
+    """Power in kW at a speed in mph, on straight lines between the rows.
+
+    Nothing below the first and above the last. IEC 61400-12-1, power curve by bins (from memory).
+    """
     if not points[0].speed_mph <= speed_mph <= points[-1].speed_mph:
         return 0.0
     after = bisect_right([p.speed_mph for p in points], speed_mph)
     if after == len(points):
         return points[-1].power_kw
     low, high = points[after - 1], points[after]
-    share = (speed_mph - low.speed_mph) / (high.speed_mph - low.speed_mph)
-    return low.power_kw + share * (high.power_kw - low.power_kw)
+    return ROW.value(P1=low.power_kw, v=speed_mph, v1=low.speed_mph, v2=high.speed_mph, P2=high.power_kw)

@@ -6,12 +6,15 @@ import math
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from sitecalc.checks import Check, Known, Step, compare, not_checked
+from sitecalc.checks import Check, Known, Rule
+from sitecalc.formula import Formula
 from sitecalc.inputs import quantity, require_valid
-from sitecalc.site.wind import M_PER_FT
 
-RATED_AT_M = 60.0
 RULE = "AWEA 9.1-2009 rated sound level at 60 m, spreading with 20 log of the slant distance"
+
+SOUND = Rule("noise", "Sound", "dBA", RULE, Known.MEMORY)
+SLANT = Formula("r", "slant distance from the rotor's center", "sqrt(d**2+(h_hub-h_ear)**2)", "ft")
+LEVEL = Formula("L", "level there", "L60+20*log10(60/(0.3048*r))", "dBA")
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -39,62 +42,47 @@ class Noise:
 
 
 def level_at(rated_dba: float, slant_ft: float) -> float:
-    """L = L60 + 20 log10(60 m / r), r the slant distance from the rotor's center. Free field."""
-    return rated_dba + 20 * math.log10(RATED_AT_M / (slant_ft * M_PER_FT))
+    """Level in dBA at a slant distance in ft from the rotor's center, from the rated level in dBA.
+
+    L = L60 + 20 log10(60 m / r). Free field, no ground or wind. AWEA 9.1-2009 (from memory).
+    """
+    return LEVEL.value(L60=rated_dba, r=slant_ft)
 
 
 def energy_sum(levels: Iterable[float]) -> float:
-    """Levels of several sources in one place: 10 log10 of the sum of 10^(L/10)."""
+    """Level in dBA of several sources in one place, from their levels in dBA.
+
+    10 log10 of the sum of 10^(L/10): sources that do not hang together. Textbook.
+    """
     return 10 * math.log10(sum(10 ** (level / 10) for level in levels))
 
 
 def noise(case: NoiseCase) -> Noise:
-    """Level at the place against the limit; without a rating, a distance or a limit it is not checked."""
+    """Level in dBA at the place against the limit; without a rating, a distance or a limit it is not checked.
+
+    As of :func:`level_at`, at the slant distance from the rotor's center to the ear.
+    """
     require_valid(case)
     if case.rated_dba is None or case.distance_ft is None:
         what = (
             "The machine's rated sound level" if case.rated_dba is None else f"Distance to the {case.place}"
         )
-        return Noise(None, None, (_open(case, f"{what} is not given."),))
-    slant = math.hypot(case.distance_ft, case.hub_ft - case.ear_ft)
-    level = level_at(case.rated_dba, slant)
-    said = f"{level:.1f} dBA at the {case.place}, {case.distance_ft:g} ft off"
+        return Noise(None, None, (_rule(case).open(f"{what} is not given."),))
+    slant = SLANT.step(d=case.distance_ft, h_hub=case.hub_ft, h_ear=case.ear_ft)
+    level = LEVEL.step(L60=case.rated_dba, r=slant.value)
+    said = f"{level.value:.1f} dBA at the {case.place}, {case.distance_ft:g} ft off"
     if case.limit_dba is None:
-        return Noise(level, slant, (_open(case, f"{said}; the ordinance's limit is not given."),))
-    check = compare(
-        "noise",
-        "Sound",
-        demand=level,
-        capacity=case.limit_dba,
-        unit="dBA",
-        note=f"{said}, limit {case.limit_dba:g} dBA.",
-        source=_cited(case),
-        known=Known.MEMORY,
-        steps=(
-            Step(
-                "r",
-                "slant distance from the rotor's center",
-                "r = sqrt(d^2 + (h_hub - h_ear)^2)",
-                f"sqrt({case.distance_ft:g}^2 + ({case.hub_ft:g} - {case.ear_ft:g})^2)",
-                slant,
-                "ft",
-            ),
-            Step(
-                "L",
-                "level there",
-                "L = L60 + 20 log10(60 m / r)",
-                f"{case.rated_dba:g} + 20 log10(60 / {slant * M_PER_FT:.1f})",
-                level,
-                "dBA",
-            ),
-        ),
-    )
-    return Noise(level, slant, (check,))
+        check = _rule(case).open(f"{said}; the ordinance's limit is not given.")
+    else:
+        check = _rule(case).compare(
+            demand=level.value,
+            capacity=case.limit_dba,
+            note=f"{said}, limit {case.limit_dba:g} dBA.",
+            steps=(slant, level),
+        )
+    return Noise(level.value, slant.value, (check,))
 
 
-def _open(case: NoiseCase, why: str) -> Check:
-    return not_checked("noise", "Sound", why, source=_cited(case), known=Known.MEMORY, unit="dBA")
-
-
-def _cited(case: NoiseCase) -> str:
-    return f"{RULE}; {case.limit_source}" if case.limit_source else RULE
+def _rule(case: NoiseCase) -> Rule:
+    """The rule with the ordinance that sets the limit."""
+    return SOUND.stated(source=f"{RULE}; {case.limit_source}") if case.limit_source else SOUND

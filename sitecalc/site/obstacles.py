@@ -9,17 +9,22 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
-from sitecalc.checks import Check, Known, Step, compare, not_checked, readable
+from sitecalc.checks import Check, Known, Rule, Step, readable
+from sitecalc.formula import Formula
 from sitecalc.inputs import quantity
 
 Kind = Literal["dwelling", "building", "road", "overhead line", "trees", "other"]
 ClearanceDatum = Literal["blade bottom", "hub"]
-KEY, TITLE = "obstacles", "Obstacles in the wind"
 
 OBSTACLE_RULE = (
     "Open Energy Information, Small Wind and Community Wind guidebooks: 30 ft above anything within 500 ft; "
     "the bottom of the blades keeps it by some guides, the hub by others"
 )
+
+OBSTACLES = Rule("obstacles", "Obstacles in the wind", "ft", OBSTACLE_RULE, Known.READ)
+TOP = Formula("top", "top of the obstacle with its ground and growth", "height+growth+ground", "ft")
+NEEDED = Formula("H", "height that is needed", "max(0,top)+clearance", "ft")
+BOTTOM = Formula("zb", "bottom of the blades", "h_hub-D/2", "ft")
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -52,42 +57,36 @@ def obstacle_check(
     rule: ObstacleRule,
     surveyed_ft: float | None,
 ) -> Check:
-    """One too high fails, whatever else is not known; else the list must be complete and every height given.
+    """Height in ft that the rotor keeps over what stands near.
 
-    ``surveyed_ft``: all that stands within this distance is in ``things``.
+    Top of the obstacle + clearance at most the bottom of the blades or the hub.
+
+    One too high fails, whatever else is not known; else the list must be complete and every height given.
+    Guides say 30 ft over anything within 500 ft (Open Energy Information guidebooks).
+
+    hub_ft, diameter_ft
+        of the machine, ft.
+    surveyed_ft
+        all that stands within this distance, ft, is in ``things``.
     """
     near = [t for t in things if t.distance_ft <= rule.radius_ft and t.kind != "road"]
     known = [t for t in near if t.height_ft is not None]
     highest = max(known, key=lambda t: top_ft(t, rule), default=None)
-    top = max(0.0, top_ft(highest, rule)) if highest else 0.0
-    keeps = hub_ft if rule.datum == "hub" else hub_ft - diameter_ft / 2
-    needed = top + rule.clearance_ft
-    if needed <= keeps:
+    top = top_ft(highest, rule) if highest else 0.0
+    keeps = hub_ft if rule.datum == "hub" else BOTTOM.value(h_hub=hub_ft, D=diameter_ft)
+    needed = NEEDED.step_of(f"height the {rule.datum} must have", top=top, clearance=rule.clearance_ft)
+    if needed.value <= keeps:
         why = _not_known(near, rule, surveyed_ft)
         if why:
-            return not_checked(KEY, TITLE, why, source=OBSTACLE_RULE, known=Known.READ, unit="ft")
+            return OBSTACLES.open(why)
     over = f"the {highest.name}" if highest and top > 0 else "open ground"
-    return compare(
-        KEY,
-        TITLE,
-        demand=needed,
+    return OBSTACLES.compare(
+        demand=needed.value,
         capacity=keeps,
-        unit="ft",
-        note=f"{rule.datum.capitalize()} at {feet_text(keeps)} ft, {feet_text(needed)} ft required: "
+        note=f"{rule.datum.capitalize()} at {feet_text(keeps)} ft, {feet_text(needed.value)} ft required: "
         f"{rule.clearance_ft:g} ft over {over} within {rule.radius_ft:g} ft.",
         case=over,
-        source=OBSTACLE_RULE,
-        known=Known.READ,
-        steps=(
-            Step(
-                "H",
-                f"height the {rule.datum} must have",
-                "H = obstacle with growth and ground + clearance",
-                f"{top:g} + {rule.clearance_ft:g}",
-                needed,
-                "ft",
-            ),
-        ),
+        steps=(*((_top(highest, rule),) if highest else ()), needed),
     )
 
 
@@ -99,9 +98,18 @@ def _not_known(near: list[Thing], rule: ObstacleRule, surveyed_ft: float | None)
 
 
 def top_ft(thing: Thing, rule: ObstacleRule) -> float:
-    """Top of an obstacle above the tower's ground; trees with their growth."""
+    """Top of an obstacle above the tower's ground in ft: its height, the growth of trees, its ground.
+
+    Common practice, no source; a height that is not given counts as nothing here and leaves the check open.
+    """
+    return _top(thing, rule).value
+
+
+def _top(thing: Thing, rule: ObstacleRule) -> Step:
     growth = rule.growth_ft if thing.kind == "trees" else 0.0
-    return (thing.height_ft or 0.0) + growth + thing.ground_ft
+    return TOP.step_of(
+        f"top of {thing.name}", height=thing.height_ft or 0.0, growth=growth, ground=thing.ground_ft
+    )
 
 
 def feet_text(value: float) -> str:

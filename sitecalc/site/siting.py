@@ -9,9 +9,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
-from sitecalc.checks import Check, Known, Step, compare, not_checked
+from sitecalc.checks import Check, Known, Rule, Step
+from sitecalc.formula import Formula
 from sitecalc.inputs import quantity, require_valid
-from sitecalc.site.obstacles import Kind, ObstacleRule, Thing, feet_text, obstacle_check
+from sitecalc.site.obstacles import BOTTOM, Kind, ObstacleRule, Thing, feet_text, obstacle_check
 
 Datum = Literal["blade tip", "hub"]
 SIDES = ("north", "east", "south", "west")
@@ -19,6 +20,15 @@ SIDES = ("north", "east", "south", "west")
 NO_RULE = "local zoning ordinance"
 LINE_MULTIPLE = 1.1  # of the height to the blade tip, where the ordinance says nothing
 LINE_RULE = "the tower's fall must not reach a line: 1.1 times the height to the blade tip"
+
+PROPERTY = Rule("setback-property", "Setback to property lines", "ft", NO_RULE, Known.PRACTICE)
+DWELLING = Rule("setback-dwelling", "Setback to dwellings", "ft", NO_RULE, Known.PRACTICE)
+ROAD = Rule("setback-road", "Setback to roads", "ft", NO_RULE, Known.PRACTICE)
+LINES = Rule("overhead-line", "Overhead lines", "ft", LINE_RULE, Known.PRACTICE)
+
+TIP = Formula("h", "top of the blade's sweep above grade", "h_hub+D/2", "ft")
+REQUIRED = Formula("R", "distance required", "m*h", "ft")
+FREE = Formula("free", "distance that counts", "d-half", "ft", {"half": "half base"})
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -75,25 +85,29 @@ class Siting:
 
 
 def tip_height_ft(hub_ft: float, diameter_ft: float) -> float:
-    """Top of the blade's sweep above grade."""
-    return hub_ft + diameter_ft / 2
+    """Top of the blade's sweep above grade in ft, from hub height and rotor diameter in ft: h_hub + D / 2."""
+    return TIP.value(h_hub=hub_ft, D=diameter_ft)
 
 
 def siting(case: SitingCase) -> Siting:
-    """Setbacks, overhead lines and obstacles. What was not given is not checked."""
+    """Setbacks, overhead lines and obstacles, all in ft. What was not given is not checked.
+
+    A multiple of the height to tip or hub, as the ordinance says, at most the distance from the center or
+    edge of the base. Local zoning ordinance; overhead lines without one 1.1 times the tip, common practice.
+    """
     require_valid(case)
     rule, height = case.rule, _rule_height(case)
-    required = None if rule.property_multiple is None else rule.property_multiple * height
+    required = None if rule.property_multiple is None else _required(height, rule.property_multiple)
     line_multiple, _datum, line_height = _line_height(case)
     return Siting(
         tip_ft=tip_height_ft(case.hub_ft, case.diameter_ft),
-        blade_bottom_ft=case.hub_ft - case.diameter_ft / 2,
+        blade_bottom_ft=BOTTOM.value(h_hub=case.hub_ft, D=case.diameter_ft),
         required_ft=required,
-        line_required_ft=line_multiple * line_height,
+        line_required_ft=_required(line_height, line_multiple),
         checks=(
             _property_check(case, height),
-            _things_check(case, height, "dwelling", rule.dwelling_multiple, "Setback to dwellings"),
-            _things_check(case, height, "road", rule.road_multiple, "Setback to roads"),
+            _things_check(case, height, "dwelling", rule.dwelling_multiple, DWELLING),
+            _things_check(case, height, "road", rule.road_multiple, ROAD),
             _line_check(case),
             obstacle_check(
                 case.things,
@@ -110,88 +124,67 @@ def _rule_height(case: SitingCase) -> float:
     return case.hub_ft if case.rule.datum == "hub" else tip_height_ft(case.hub_ft, case.diameter_ft)
 
 
-def _source(rule: SetbackRule) -> str:
-    return rule.source or NO_RULE
+def _by_ordinance(rule: Rule, ordinance: SetbackRule) -> Rule:
+    """A setback as the ordinance has it; without one it is plain practice."""
+    return rule.stated(source=ordinance.source, known=Known.READ) if ordinance.source else rule
 
 
-def _known(rule: SetbackRule) -> Known:
-    return Known.READ if rule.source else Known.PRACTICE
+def _required(height: float, multiple: float) -> float:
+    return REQUIRED.value(m=multiple, h=height)
 
 
 def _required_step(datum: Datum, height: float, multiple: float) -> Step:
-    return Step(
-        "D",
-        f"required from the height to the {datum}",
-        "D = m h",
-        f"{multiple:g} x {height:g}",
-        multiple * height,
-        "ft",
-    )
+    return REQUIRED.step_of(f"required from the height to the {datum}", m=multiple, h=height)
 
 
 def _property_check(case: SitingCase, height: float) -> Check:
-    key, title, rule = "setback-property", "Setback to property lines", case.rule
-    if rule.property_multiple is None:
-        return not_checked(
-            key, title, "The ordinance's multiple is not given.", source=_source(rule), known=_known(rule)
-        )
+    ordinance = case.rule
+    rule = _by_ordinance(PROPERTY, ordinance)
+    if ordinance.property_multiple is None:
+        return rule.open("The ordinance's multiple is not given.")
     sides = {side: getattr(case, f"{side}_ft") for side in SIDES}
     measured = {side: d for side, d in sides.items() if d is not None}
     missing = [side for side, d in sides.items() if d is None]
-    required = rule.property_multiple * height
+    required = _required(height, ordinance.property_multiple)
     nearest = min(measured, key=lambda side: measured[side], default="")
     # a side that is too near fails whatever the missing ones are
-    if missing and not (measured and measured[nearest] - rule.base_half_ft < required):
-        return not_checked(
-            key,
-            title,
-            f"Distance to the line {' and '.join(missing)} is not given.",
-            source=_source(rule),
-            known=_known(rule),
-        )
-    return _kept(case, key, title, height, rule.property_multiple, measured[nearest], f"line {nearest}")
+    if missing and not (measured and measured[nearest] - ordinance.base_half_ft < required):
+        return rule.open(f"Distance to the line {' and '.join(missing)} is not given.")
+    return _kept(case, rule, height, ordinance.property_multiple, measured[nearest], f"line {nearest}")
 
 
-def _kept(
-    case: SitingCase, key: str, title: str, height: float, multiple: float, distance: float, to: str
-) -> Check:
-    rule, required = case.rule, multiple * height
-    free = distance - rule.base_half_ft
-    edge = " from the base's edge" if rule.base_half_ft else ""
-    return compare(
-        key,
-        title,
-        demand=required,
-        capacity=free,
-        unit="ft",
-        note=f"{feet_text(free)} ft{edge} to the {to}, {feet_text(required)} ft required: "
-        f"{multiple:g} times {feet_text(height)} ft to the {rule.datum}.",
+def _kept(case: SitingCase, rule: Rule, height: float, multiple: float, distance: float, to: str) -> Check:
+    ordinance = case.rule
+    required = _required_step(ordinance.datum, height, multiple)
+    free = FREE.step(d=distance, half=ordinance.base_half_ft)
+    edge = " from the base's edge" if ordinance.base_half_ft else ""
+    return rule.compare(
+        demand=required.value,
+        capacity=free.value,
+        note=f"{feet_text(free.value)} ft{edge} to the {to}, {feet_text(required.value)} ft required: "
+        f"{multiple:g} times {feet_text(height)} ft to the {ordinance.datum}.",
         case=to,
-        source=_source(rule),
-        known=_known(rule),
-        steps=(_required_step(rule.datum, height, multiple),),
+        steps=(required, free) if ordinance.base_half_ft else (required,),
     )
 
 
-def _things_check(case: SitingCase, height: float, kind: Kind, multiple: float | None, title: str) -> Check:
+def _things_check(case: SitingCase, height: float, kind: Kind, multiple: float | None, asked: Rule) -> Check:
     """The nearest one of its kind; dwellings of the owner do not count as a neighbor's."""
-    rule, key = case.rule, f"setback-{kind}"
+    rule = _by_ordinance(asked, case.rule)
     if multiple is None:
-        why = "The ordinance's multiple is not given; put 0 where it has none."
-        return not_checked(key, title, why, source=_source(rule), known=_known(rule))
+        return rule.open("The ordinance's multiple is not given; put 0 where it has none.")
     near = [t for t in case.things if t.kind == kind and not (kind == "dwelling" and t.ours)]
-    required = multiple * height
+    required = _required(height, multiple)
     first = min(near, key=lambda t: t.distance_ft, default=None)
-    if first is not None and first.distance_ft - rule.base_half_ft < required:
-        return _kept(case, key, title, height, multiple, first.distance_ft, first.name)
+    if first is not None and first.distance_ft - case.rule.base_half_ft < required:
+        return _kept(case, rule, height, multiple, first.distance_ft, first.name)
     if required > 0 and (case.surveyed_ft is None or case.surveyed_ft < required):
-        why = f"The list is not known to be complete to {feet_text(required)} ft."
-        return not_checked(key, title, why, source=_source(rule), known=_known(rule))
+        return rule.open(f"The list is not known to be complete to {feet_text(required)} ft.")
     if first is None:
         reach = max(case.surveyed_ft or 0.0, required)
         none = "no neighbor's dwelling" if kind == "dwelling" else f"no {kind}"
-        return _kept(case, key, title, height, multiple, reach, f"edge of the survey, {none} in it")
-    return _kept(case, key, title, height, multiple, first.distance_ft, first.name)
+        return _kept(case, rule, height, multiple, reach, f"edge of the survey, {none} in it")
+    return _kept(case, rule, height, multiple, first.distance_ft, first.name)
 
 
 def _line_height(case: SitingCase) -> tuple[float, Datum, float]:
@@ -201,13 +194,19 @@ def _line_height(case: SitingCase) -> tuple[float, Datum, float]:
     return case.rule.line_multiple, case.rule.datum, _rule_height(case)
 
 
+def _line_rule(ordinance: SetbackRule) -> Rule:
+    """Our own distance to overhead lines, or the ordinance's where it has one."""
+    if ordinance.line_multiple is None:
+        return LINES
+    known = Known.READ if ordinance.source else Known.PRACTICE
+    return LINES.stated(source=ordinance.source or NO_RULE, known=known)
+
+
 def _line_check(case: SitingCase) -> Check:
     """A tower that falls must not reach a line."""
-    key, title = "overhead-line", "Overhead lines"
-    own = case.rule.line_multiple is None
-    source, known = (LINE_RULE, Known.PRACTICE) if own else (_source(case.rule), _known(case.rule))
+    rule = _line_rule(case.rule)
     multiple, datum, height = _line_height(case)
-    required = multiple * height
+    required = _required_step(datum, height, multiple)
     lines = [t for t in case.things if t.kind == "overhead line"]
     nearest = min(lines, key=lambda t: t.distance_ft, default=None)
     if nearest is not None:
@@ -215,20 +214,14 @@ def _line_check(case: SitingCase) -> Check:
     elif case.no_line_within_ft is not None:
         distance, said = case.no_line_within_ft, "none seen within"
     else:
-        why = "No overhead line is listed, and none is said to be absent. Walk the site and look."
-        return not_checked(key, title, why, source=source, known=known, unit="ft")
-    return compare(
-        key,
-        title,
-        demand=required,
+        return rule.open("No overhead line is listed, and none is said to be absent. Walk the site and look.")
+    return rule.compare(
+        demand=required.value,
         capacity=distance,
-        unit="ft",
-        note=f"{_capital(said)} {feet_text(distance)} ft, at least {feet_text(required)} ft: "
+        note=f"{_capital(said)} {feet_text(distance)} ft, at least {feet_text(required.value)} ft: "
         f"{multiple:g} times {feet_text(height)} ft to the {datum}.",
         case=said,
-        source=source,
-        known=known,
-        steps=(_required_step(datum, height, multiple),),
+        steps=(required,),
     )
 
 

@@ -10,17 +10,14 @@ import math
 from dataclasses import dataclass
 from typing import Literal
 
-from sitecalc.checks import Check, Known, Step, compare
+from sitecalc.checks import Check, Known, Rule, Step
+from sitecalc.formula import Formula
 from sitecalc.inputs import InputError, quantity, require_valid
 
 Law = Literal["power law", "log law", "two heights"]
 
 MPS_PER_MPH = 0.44704
-M_PER_FT = 0.3048
-GAS_CONSTANT = 287.05  # J/(kg K), dry air
 STANDARD_DENSITY = 1.225  # kg/m3, at which power curves are stated
-LAPSE = 0.0065  # K/m
-STANDARD_KELVIN = 288.15
 
 POWER_LAW = "Power law of the wind profile, NOAA ESRL, Wind shear formula"
 LOG_LAW = "Logarithmic wind profile with displacement height"
@@ -28,6 +25,23 @@ MEASNET = "MEASNET, Evaluation of site-specific wind conditions: figure from at 
 # mean speed at hub height that a class is designed for, m/s
 CLASS_MEAN_MPS = {"I": 10.0, "II": 8.5, "III": 7.5, "IV": 6.0}
 IEC_CLASSES = "IEC 61400-2, table of basic parameters of small wind turbine classes"
+
+REACH = Rule("wind-height", "Height of the wind figure", "ft", MEASNET, Known.MEMORY)
+TURBINE_CLASS = Rule("turbine-class", "Turbine class", "mph", IEC_CLASSES, Known.MEMORY)
+
+BY_POWER = Formula("v_hub", "mean speed at hub height", "v*(h_hub/h)**a", "mph")
+EXPONENT = Formula("a", "exponent from two heights", "ln(v2/v1)/ln(h2/h1)", "")
+BY_LOG = Formula("v_hub", "mean speed at hub height", "v*ln((h_hub-d)/z0)/ln((h-d)/z0)", "mph")
+SCALE = Formula("c", "Weibull scale at hub height", "v/Gamma(1+1/k)", "mph")
+ELEVATION = Formula("z", "elevation of the site", "0.3048*z_ft", "m")
+KELVIN = Formula("T", "temperature of the air", "(t-32)/1.8+273.15", "K")
+STANDARD = Formula("T", "temperature of the US Standard Atmosphere", "288.15-0.0065*z", "K")
+DENSITY = Formula("rho", "air density", "101325*(T/(T+0.0065*z))**5.2559/(287.05*T)", "kg/m3")
+METRIC = Formula("c", "Weibull scale at hub height", "0.44704*c_mph", "m/s")
+DENSE = Formula("Pd", "power density of the wind", "0.5*rho*c**3*Gamma(1+3/k)", "W/m2")
+HUB_OVER = Formula("r", "hub over height of the figure", "h_hub/h", "")
+FARTHEST = Formula("h_max", "highest hub for that figure", "1.5*h", "ft")
+CLASS_LIMIT = Formula("v_max", "mean speed of the class", "v/0.44704", "mph")
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -71,89 +85,95 @@ class HubWind:
 
 
 def power_law(speed: float, from_ft: float, to_ft: float, exponent: float) -> float:
-    """v2 = v1 (h2 / h1)^a, in the unit of ``speed``."""
-    return float(speed * (to_ft / from_ft) ** exponent)
+    """Speed at another height, in the unit of ``speed``; heights in ft above grade.
+
+    v (h_hub / h)^a. Open ground, the year's mean. NOAA ESRL, Wind shear formula.
+    """
+    return BY_POWER.value(v=speed, h_hub=to_ft, h=from_ft, a=exponent)
 
 
 def shear_exponent(speed1: float, height1: float, speed2: float, height2: float) -> float:
-    """a = ln(v2 / v1) / ln(h2 / h1). The heights must differ."""
-    return math.log(speed2 / speed1) / math.log(height2 / height1)
+    """Exponent of the power law (no unit) from two speeds and two heights, each pair in one unit.
+
+    a = ln(v2 / v1) / ln(h2 / h1). The heights must differ. Follows from the power law.
+    """
+    return EXPONENT.value(v2=speed2, v1=speed1, h2=height2, h1=height1)
 
 
 def log_law(speed: float, from_ft: float, to_ft: float, roughness_ft: float, displacement_ft: float) -> float:
-    """v2 = v1 ln((h2 - d) / z0) / ln((h1 - d) / z0); both heights must stand clear of d + z0."""
-    return (
-        speed
-        * math.log((to_ft - displacement_ft) / roughness_ft)
-        / math.log((from_ft - displacement_ft) / roughness_ft)
-    )
+    """Speed at another height, in the unit of ``speed``; heights, roughness and displacement in ft.
+
+    v ln((h_hub - d) / z0) / ln((h - d) / z0); both heights stand clear of d + z0. Logarithmic wind profile.
+    """
+    return BY_LOG.value(v=speed, h_hub=to_ft, d=displacement_ft, z0=roughness_ft, h=from_ft)
 
 
 def weibull_scale(mean: float, k: float) -> float:
-    """c = mean / Gamma(1 + 1/k), in the unit of ``mean``. Textbook."""
-    return mean / math.gamma(1 + 1 / k)
+    """Weibull scale in the unit of ``mean``, from the shape k: c = mean / Gamma(1 + 1/k). Textbook."""
+    return SCALE.value(v=mean, k=k)
 
 
 def weibull_below(speed: float, scale: float, k: float) -> float:
-    """Share of the time below ``speed``: F = 1 - exp(-(v / c)^k). Textbook."""
+    """Share of the time (no unit) below ``speed``, in the unit of ``scale``.
+
+    F = 1 - exp(-(v / c)^k). Textbook.
+    """
     return -math.expm1(-((max(speed, 0.0) / scale) ** k))
 
 
 def power_density(scale_mps: float, k: float, density: float) -> float:
-    """W/m2 of the wind: 0.5 rho c^3 Gamma(1 + 3/k), c in m/s. Textbook."""
-    return 0.5 * density * scale_mps**3 * math.gamma(1 + 3 / k)
+    """Power density of the wind in W/m2, from the Weibull scale in m/s, the shape and the density in kg/m3.
+
+    0.5 rho c^3 Gamma(1 + 3/k). Textbook.
+    """
+    return DENSE.value(rho=density, c=scale_mps, k=k)
 
 
 def air_density(elevation_m: float, kelvin: float) -> float:
-    """kg/m3 at an elevation whose own temperature is ``kelvin``: hydrostatic, 6.5 K/km down to sea level."""
-    pressure = 101_325 * (kelvin / (kelvin + LAPSE * elevation_m)) ** 5.2559
-    return float(pressure / (GAS_CONSTANT * kelvin))
+    """Density of dry air in kg/m3 at an elevation in m whose own temperature is ``kelvin``.
+
+    101325 (T / (T + 0.0065 z))^5.2559 / (287.05 T): hydrostatic, 6.5 K/km down to sea level. US Standard
+    Atmosphere, troposphere.
+    """
+    return DENSITY.value(T=kelvin, z=elevation_m)
 
 
 def kelvin_at(elevation_m: float, temperature_f: float | None) -> float:
-    """The site's own mean temperature, else that of the US Standard Atmosphere."""
-    if temperature_f is None:
-        return STANDARD_KELVIN - LAPSE * elevation_m
-    return (temperature_f - 32) / 1.8 + 273.15
+    """Temperature in K: the site's own mean from F, else the US Standard Atmosphere's at an elevation in m.
+
+    288.15 - 0.0065 z, troposphere.
+    """
+    return _kelvin(elevation_m, temperature_f).value
+
+
+def _kelvin(elevation_m: float, temperature_f: float | None) -> Step:
+    return STANDARD.step(z=elevation_m) if temperature_f is None else KELVIN.step(t=temperature_f)
 
 
 def hub_wind(case: WindCase) -> HubWind:
-    """Mean at the hub, Weibull scale, density and power density. InputError for what a law lacks."""
+    """Mean in mph at the hub, Weibull scale in mph, density in kg/m3 and power density in W/m2.
+
+    By :func:`power_law` or :func:`log_law`, :func:`weibull_scale`, :func:`air_density`,
+    :func:`power_density`. InputError for what a law lacks.
+    """
     require_valid(case)
     mean, exponent, source, profile = _carried(case, case.mean_mph)
-    scale = weibull_scale(mean, case.weibull_k)
-    elevation_m = case.elevation_ft * M_PER_FT
-    kelvin = kelvin_at(elevation_m, case.temperature_f)
-    density = air_density(elevation_m, kelvin)
-    power = power_density(scale * MPS_PER_MPH, case.weibull_k, density)
-    steps = (
-        profile,
-        Step(
-            "c",
-            "Weibull scale at hub height",
-            "c = v / Gamma(1 + 1/k)",
-            f"{mean:.2f} / Gamma(1 + 1/{case.weibull_k:g})",
-            scale,
-            "mph",
-        ),
-        Step(
-            "rho",
-            "air density" + ("" if case.temperature_f is not None else ", standard temperature"),
-            "rho = 101325 (T / (T + 0.0065 z))^5.2559 / (287.05 T)",
-            f"z = {elevation_m:.0f} m, T = {kelvin:.1f} K",
-            density,
-            "kg/m3",
-        ),
-        Step(
-            "P/A",
-            "power density of the wind",
-            "P/A = 0.5 rho c^3 Gamma(1 + 3/k)",
-            f"0.5 x {density:.3f} x {scale * MPS_PER_MPH:.3f}^3 x Gamma(1 + 3/{case.weibull_k:g})",
-            power,
-            "W/m2",
-        ),
+    scale = SCALE.step(v=mean, k=case.weibull_k)
+    elevation = ELEVATION.step(z_ft=case.elevation_ft)
+    kelvin = _kelvin(elevation.value, case.temperature_f)
+    density = DENSITY.step(T=kelvin.value, z=elevation.value)
+    metric = METRIC.step(c_mph=scale.value)
+    power = DENSE.step(rho=density.value, c=metric.value, k=case.weibull_k)
+    return HubWind(
+        mean,
+        exponent,
+        case.weibull_k,
+        scale.value,
+        density.value,
+        power.value,
+        source,
+        (profile, scale, elevation, kelvin, density, metric, power),
     )
-    return HubWind(mean, exponent, case.weibull_k, scale, density, power, source, steps)
 
 
 def at_hub(case: WindCase, speed_mph: float) -> float:
@@ -165,16 +185,9 @@ def _carried(case: WindCase, speed: float) -> tuple[float, float, str, Step]:
     if case.law == "log law":
         return _by_log_law(case, speed)
     exponent = _exponent(case)
-    mean = power_law(speed, case.at_ft, case.hub_ft, exponent)
-    step = Step(
-        "v_hub",
-        "mean speed at hub height" + (", exponent from two heights" if case.law == "two heights" else ""),
-        "v_hub = v (h_hub / h)^a",
-        f"{speed:g} x ({case.hub_ft:g} / {case.at_ft:g})^{exponent:.3f}",
-        mean,
-        "mph",
-    )
-    return mean, exponent, POWER_LAW, step
+    meaning = BY_POWER.meaning + (", exponent from two heights" if case.law == "two heights" else "")
+    mean = BY_POWER.step_of(meaning, v=speed, h_hub=case.hub_ft, h=case.at_ft, a=exponent)
+    return mean.value, exponent, POWER_LAW, mean
 
 
 def _exponent(case: WindCase) -> float:
@@ -203,51 +216,39 @@ def _by_log_law(case: WindCase, speed: float) -> tuple[float, float, str, Step]:
     z0, d = case.roughness_ft, case.displacement_ft
     if min(case.at_ft, case.hub_ft) - d <= 2 * z0:
         raise InputError("roughness_ft", "and displacement leave a height inside the rough layer.")
-    mean = log_law(speed, case.at_ft, case.hub_ft, z0, d)
-    step = Step(
-        "v_hub",
-        "mean speed at hub height",
-        "v_hub = v ln((h_hub - d) / z0) / ln((h - d) / z0)",
-        f"{speed:g} x ln(({case.hub_ft:g} - {d:g}) / {z0:g}) / ln(({case.at_ft:g} - {d:g}) / {z0:g})",
-        mean,
-        "mph",
-    )
+    mean = BY_LOG.step(v=speed, h_hub=case.hub_ft, d=d, z0=z0, h=case.at_ft)
     same = math.isclose(case.at_ft, case.hub_ft)
-    exponent = 0.0 if same else shear_exponent(speed, case.at_ft, mean, case.hub_ft)
-    return mean, exponent, LOG_LAW, step
+    exponent = 0.0 if same else shear_exponent(speed, case.at_ft, mean.value, case.hub_ft)
+    return mean.value, exponent, LOG_LAW, mean
 
 
 def reach_check(case: WindCase) -> Check:
-    """How far the figure is carried: the hub at most 1.5 times its height."""
-    ratio = case.hub_ft / case.at_ft
-    step = Step(
-        "r", "hub over height of the figure", "r = h_hub / h", f"{case.hub_ft:g} / {case.at_ft:g}", ratio, ""
-    )
-    return compare(
-        "wind-height",
-        "Height of the wind figure",
+    """How far the figure is carried: the hub at most 1.5 times its height, ft.
+
+    MEASNET, Evaluation of site-specific wind conditions (from memory).
+    """
+    ratio = HUB_OVER.step(h_hub=case.hub_ft, h=case.at_ft)
+    most = FARTHEST.step(h=case.at_ft)
+    return REACH.compare(
         demand=case.hub_ft,
-        capacity=1.5 * case.at_ft,
-        unit="ft",
-        note=f"Mean wind known at {case.at_ft:g} ft, hub {case.hub_ft:g} ft: {ratio:.2f} times, at most 1.5.",
-        source=MEASNET,
-        known=Known.MEMORY,
-        steps=(step,),
+        capacity=most.value,
+        note=f"Mean wind known at {case.at_ft:g} ft, hub {case.hub_ft:g} ft: {ratio.value:.2f} times, "
+        "at most 1.5.",
+        steps=(ratio, most),
     )
 
 
 def class_check(mean_mph: float, iec_class: str) -> Check | None:
-    """Hub mean against the speed the machine's class is designed for; None for class S or none stated."""
+    """Hub mean in mph against the speed the machine's class is designed for; None for class S or none stated.
+
+    10, 8.5, 7.5, 6 m/s for classes I to IV. IEC 61400-2 (from memory).
+    """
     if iec_class not in CLASS_MEAN_MPS:
         return None
-    limit = CLASS_MEAN_MPS[iec_class] / MPS_PER_MPH
-    return compare(
-        "turbine-class",
-        "Turbine class",
+    limit = CLASS_LIMIT.step(v=CLASS_MEAN_MPS[iec_class])
+    return TURBINE_CLASS.compare(
         demand=mean_mph,
-        capacity=limit,
-        unit="mph",
-        note=f"Hub mean {mean_mph:.1f} of {limit:.1f} mph for class {iec_class}.",
-        source=IEC_CLASSES,
-        known=Known.MEMORY,
+        capacity=limit.value,
+        note=f"Hub mean {mean_mph:.1f} of {limit.value:.1f} mph for class {iec_class}.",
+        steps=(limit,),
     )

@@ -2,14 +2,32 @@
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass
 
-from sitecalc.checks import Check, Known, Step, compare, not_checked, readable
+from sitecalc.checks import Check, Known, Rule, Step, readable
+from sitecalc.formula import Formula
 from sitecalc.inputs import quantity
 from sitecalc.tower.bolt_tables import Strength, Threaded
 
 AISC = "AISC 360-16 J3.6 and J3.7, Table J3.2"
+
+BOLT_LOAD = Rule("bolt_load", "Bolt load", "kip", AISC, Known.MEMORY)
+TENSION = Rule("bolt_tension", "Bolt tension", "kip", AISC, Known.MEMORY)
+SHEAR = Rule("bolt_shear", "Bolt shear, threads in the plane", "kip", AISC, Known.MEMORY)
+GAPPING = Rule(
+    "gapping",
+    "Joint stays closed",
+    "kip",
+    "applied tension at most the clamp; prying not counted",
+    Known.PRACTICE,
+)
+BOTH = Rule("bolt_both", "Tension with shear", "", "AISC 360-16 commentary J3.7, ellipse", Known.MEMORY)
+
+AREA = Formula("Ab", "area of the bolt's shank", "pi*D**2/4", "in2")
+TENSILE = Formula("phiRnt", "design strength of a bolt in tension", "0.75*0.75*Fu*Ab", "kip")
+ONE_PLANE = Formula("phiRnv", "design strength of a bolt in shear", "0.75*0.45*Fu*Ab", "kip")
+TWO_PLANES = Formula("phiRnv", "design strength of a bolt in shear, two planes", "0.75*0.45*Fu*Ab*2", "kip")
+ELLIPSE = Formula("u", "both together", "sqrt((ft/Rt)**2+(fv/Rv)**2)", "", {"Rt": "phiRnt", "Rv": "phiRnv"})
 
 
 @dataclass(frozen=True)
@@ -26,74 +44,55 @@ class BoltLoad:
 
 
 def load_checks(load: BoltLoad, bolt: Threaded, steel: Strength, clamp: float) -> list[Check]:
-    """Applied load per bolt against the bolt's design strength, and tension against the clamp."""
-    area = math.pi / 4 * bolt.diameter_in**2
-    tensile, shear = (
-        0.75 * 0.75 * steel.tensile_ksi * area,
-        0.75 * 0.45 * steel.tensile_ksi * area * load.shear_planes,
-    )
+    """Applied load per bolt against the bolt's design strength, and tension against the clamp.
+
+    load
+        what one bolt carries, kip, strength level; a load that is not given leaves its check out, both
+        leave "not checked".
+    bolt, steel
+        diameter in in, tensile strength in ksi.
+    clamp
+        tension of the tightened bolt, kip.
+
+    phiRnt = 0.75 x 0.75 Fu Ab, phiRnv = 0.75 x 0.45 Fu Ab a plane (threads in the plane),
+    (ft / phiRnt)^2 + (fv / phiRnv)^2 at most 1, ft at most the clamp. Bearing-type joints of bolts with the
+    strengths of the grade table; no prying, no slip resistance. AISC 360-16 J3.6, J3.7 (from memory).
+    """
     if load.tension_kip is None and load.shear_kip is None:
-        return [
-            not_checked(
-                "bolt_load", "Bolt load", "The load of a bolt is not given.", source=AISC, known=Known.MEMORY
-            )
-        ]
-    found = []
+        return [BOLT_LOAD.open("The load of a bolt is not given.")]
+    area = AREA.step(D=bolt.diameter_in)
+    planes = TWO_PLANES if load.shear_planes == 2 else ONE_PLANE
+    tensile = TENSILE.step(Fu=steel.tensile_ksi, Ab=area.value)
+    shear = planes.step(Fu=steel.tensile_ksi, Ab=area.value)
+    checks = []
     if load.tension_kip is not None:
-        found.append(
-            _bolt("bolt_tension", "Bolt tension", load.tension_kip, tensile, "0.75 x 0.75 Fu Ab", steel, area)
-        )
-        found.append(_gap(load.tension_kip, clamp))
+        checks.append(_bolt(TENSION, load.tension_kip, area, tensile))
+        checks.append(_gap(load.tension_kip, clamp))
     if load.shear_kip is not None:
-        words = "0.75 x 0.45 Fu Ab" + (" x 2 planes" if load.shear_planes == 2 else "")
-        found.append(
-            _bolt("bolt_shear", "Bolt shear, threads in the plane", load.shear_kip, shear, words, steel, area)
-        )
+        checks.append(_bolt(SHEAR, load.shear_kip, area, shear))
     if load.tension_kip and load.shear_kip:
-        found.append(_both(load.tension_kip, load.shear_kip, tensile, shear))
-    return found
+        checks.append(_both(load.tension_kip, load.shear_kip, tensile.value, shear.value))
+    return checks
 
 
-def _bolt(
-    key: str, title: str, demand: float, capacity: float, formula: str, steel: Strength, area: float
-) -> Check:
-    numbers = f"Fu {steel.tensile_ksi:.4g} ksi, Ab {area:.4g} in2"
-    return compare(
-        key,
-        title,
-        demand=demand,
-        capacity=capacity,
-        unit="kip",
-        source=AISC,
-        known=Known.MEMORY,
-        case="strength level",
-        steps=(Step("phi Rn", "design strength of a bolt", formula, numbers, capacity, "kip"),),
-    )
+def _bolt(rule: Rule, demand: float, area: Step, strength: Step) -> Check:
+    return rule.compare(demand=demand, capacity=strength.value, case="strength level", steps=(area, strength))
 
 
 def _gap(tension: float, clamp: float) -> Check:
-    return compare(
-        "gapping",
-        "Joint stays closed",
+    return GAPPING.compare(
         demand=tension,
         capacity=clamp,
-        unit="kip",
-        source="applied tension at most the clamp; prying not counted",
-        known=Known.PRACTICE,
         note=f"{readable(tension)} of {readable(clamp)} kip clamp in a bolt, prying not counted.",
     )
 
 
 def _both(ft: float, fv: float, tensile: float, shear: float) -> Check:
-    """Ellipse (ft / phi Fnt)^2 + (fv / phi Fnv)^2 <= 1, the root of which is the ratio."""
-    ratio = math.hypot(ft / tensile, fv / shear)
-    return compare(
-        "bolt_both",
-        "Tension with shear",
-        demand=ratio,
+    """Ellipse (ft / phiRnt)^2 + (fv / phiRnv)^2 <= 1, the root of which is the ratio."""
+    ratio = ELLIPSE.step(ft=ft, Rt=tensile, fv=fv, Rv=shear)
+    return BOTH.compare(
+        demand=ratio.value,
         capacity=1.0,
-        unit="",
-        source="AISC 360-16 commentary J3.7, ellipse",
-        known=Known.MEMORY,
-        note=f"{readable(ratio)} of 1, ellipse of both.",
+        note=f"{readable(ratio.value)} of 1, ellipse of both.",
+        steps=(ratio,),
     )

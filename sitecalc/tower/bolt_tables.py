@@ -8,7 +8,8 @@ from functools import cache
 from pathlib import Path
 from typing import Literal
 
-from sitecalc.checks import Known
+from sitecalc.checks import Known, Step
+from sitecalc.formula import Formula
 from sitecalc.inputs import InputError
 
 FOLDER = Path(__file__).resolve().parent.parent / "tables"
@@ -22,6 +23,10 @@ Faces = Literal["both faces normal", "one face sloped", "both faces sloped"]
 STRUCTURAL = ("A325", "A490")
 MM_PER_IN = 25.4
 KSI_PER_MPA = 1 / 6.894757
+
+INCH_AREA = Formula("As", "stress area", "0.7854*(D-0.9743/n)**2", "in2")
+METRIC_AREA = Formula("As", "stress area", "0.7854*(d-0.9382*P)**2", "mm2")
+IN_INCHES = Formula("As", "stress area", "As_mm2/25.4**2", "in2")
 
 
 @dataclass(frozen=True)
@@ -61,27 +66,48 @@ def sizes() -> tuple[str, ...]:
 
 
 def inch_stress_area_in2(diameter_in: float, threads_per_in: float) -> float:
-    """0.7854 (D - 0.9743 / n)^2. ASME B1.1."""
-    return 0.7854 * (diameter_in - 0.9743 / threads_per_in) ** 2
+    """Stress area of an inch thread, in2, from the diameter in in and the threads per inch.
+
+    As = 0.7854 (D - 0.9743 / n)^2, 60 degree threads of the Unified series. ASME B1.1.
+    """
+    return INCH_AREA.value(D=diameter_in, n=threads_per_in)
 
 
 def metric_stress_area_mm2(diameter_mm: float, pitch_mm: float) -> float:
-    """0.7854 (d - 0.9382 P)^2. ISO 898-1."""
-    return 0.7854 * (diameter_mm - 0.9382 * pitch_mm) ** 2
+    """Stress area of a metric thread, mm2, from diameter and pitch in mm.
+
+    As = 0.7854 (d - 0.9382 P)^2, ISO metric threads. ISO 898-1.
+    """
+    return METRIC_AREA.value(d=diameter_mm, P=pitch_mm)
 
 
 def thread(size: str, series: str = "coarse") -> Threaded:
     """Diameter and stress area of a size; InputError at ``size`` if the table does not hold it."""
+    row = _thread_row(size, series)
+    diameter, pitch = float(row["diameter"]), float(row[series])
+    if row["system"] == "mm":
+        area = IN_INCHES.value(As_mm2=metric_stress_area_mm2(diameter, pitch))
+        return Threaded(size, diameter / MM_PER_IN, area)
+    return Threaded(size, diameter, inch_stress_area_in2(diameter, pitch))
+
+
+def stress_area_steps(size: str, series: str) -> tuple[Step, ...]:
+    """The stress area of a size worked out, the last line in in2; InputError as of :func:`thread`."""
+    row = _thread_row(size, series)
+    diameter, pitch = float(row["diameter"]), float(row[series])
+    if row["system"] == "mm":
+        metric = METRIC_AREA.step(d=diameter, P=pitch)
+        return metric, IN_INCHES.step(As_mm2=metric.value)
+    return (INCH_AREA.step(D=diameter, n=pitch),)
+
+
+def _thread_row(size: str, series: str) -> dict[str, str]:
     row = next((row for row in rows("bolt_threads") if row["size"] == size), None)
     if row is None:
         raise InputError("size", f"{size!r} is not in the thread table; sizes are {', '.join(sizes())}.")
     if not row[series]:
         raise InputError("series", f"{size} has no {series} thread in the table.")
-    diameter, pitch = float(row["diameter"]), float(row[series])
-    if row["system"] == "mm":
-        area = metric_stress_area_mm2(diameter, pitch) / MM_PER_IN**2
-        return Threaded(size, diameter / MM_PER_IN, area)
-    return Threaded(size, diameter, inch_stress_area_in2(diameter, pitch))
+    return row
 
 
 def strength(grade: str, size: str) -> Strength:

@@ -10,7 +10,8 @@ import math
 from dataclasses import dataclass
 from typing import Literal
 
-from sitecalc.checks import Check, Known, Step, compare, not_checked, readable, worst_first
+from sitecalc.checks import Check, Known, Rule, Step, readable, worst_first
+from sitecalc.formula import Formula
 from sitecalc.inputs import InputError, quantity, require_valid
 from sitecalc.tower.bolt_strength import BoltLoad, load_checks
 from sitecalc.tower.bolt_tables import (
@@ -26,6 +27,7 @@ from sitecalc.tower.bolt_tables import (
     nut_factor,
     pretension_kip,
     strength,
+    stress_area_steps,
     thread,
     turn_of_nut,
 )
@@ -35,7 +37,16 @@ FirstPass = Literal["snug", "30 %"]
 
 TORQUE_RULE = "T = K D F; clamp 75 % of proof load, IFI Fastener Standards, 5th ed., torque tables"
 RCSC = "RCSC Specification for Structural Joints, 8.2"
-CLAMP_SHARE = 0.75
+
+TORQUE = Rule("torque", "Tension at the target torque", "kip", TORQUE_RULE, Known.READ)
+METHOD = Rule("method", "Tightening", "diameters", RCSC, Known.READ)
+TURN_OF_NUT = METHOD.stated(source=f"{RCSC}, turn-of-nut table", known=Known.MEMORY)
+
+PROOF = Formula("Fp", "proof load", "Sp*As", "kip")
+CLAMP = Formula("F", "clamp", "0.75*Fp", "kip")
+FOR_CLAMP = Formula("T", "torque for that clamp", "K*D*F*1000/12", "ft-lb")
+AT_TORQUE = Formula("F at T", "tension at the target torque", "12*T/(K*D)/1000", "kip")
+DIAMETERS = Formula("L/D", "bolt's length in diameters", "L/D", "diameters")
 
 
 @dataclass(frozen=True)
@@ -87,17 +98,27 @@ class JointResult:
 
 
 def torque_ft_lb(k: float, diameter_in: float, tension_lb: float) -> float:
-    """T = K D F in ft-lb."""
-    return k * diameter_in * tension_lb / 12
+    """Torque in ft-lb that gives a tension, from the nut factor, the diameter in in and the tension in lb.
+
+    T = K D F / 12. K scatters by a quarter and more about its mean: good for the joints of this module, not
+    for pretension by RCSC. IFI Fastener Standards, 5th ed.
+    """
+    return FOR_CLAMP.value(K=k, D=diameter_in, F=tension_lb / 1000)
 
 
 def tension_lb(k: float, diameter_in: float, torque: float) -> float:
-    """F = T / (K D) from a torque in ft-lb."""
-    return 12 * torque / (k * diameter_in)
+    """Tension in lb at a torque in ft-lb, from the nut factor and the diameter in in.
+
+    F = 12 T / (K D); range and source as of :func:`torque_ft_lb`.
+    """
+    return 1000 * AT_TORQUE.value(T=torque, K=k, D=diameter_in)
 
 
 def passes(torque: float, first: FirstPass = "30 %") -> tuple[Pass, ...]:
-    """Three passes: snug or 30 %, 70 %, 100 %; the early ones to the nearest 5 ft-lb. Common practice."""
+    """Three passes to a torque in ft-lb: snug or 30 %, 70 %, 100 %; the early ones to the nearest 5 ft-lb.
+
+    Common practice, no source.
+    """
     begin = Pass(1, "snug", None) if first == "snug" else _share(1, 0.30, torque)
     return (begin, _share(2, 0.70, torque), Pass(3, f"{readable(torque)} ft-lb", torque))
 
@@ -108,14 +129,15 @@ def _share(number: int, share: float, torque: float) -> Pass:
 
 
 def joint(case: Joint) -> JointResult:
-    """Torque, passes and checks of one joint. InputError for bad figures."""
+    """Torque in ft-lb, passes, tension in kip and checks of one joint. InputError for bad figures.
+
+    By torque T = K D F with F 75 % of the proof load (IFI); by turn of nut and by calibrated wrench the
+    minimum pretension of AISC 360 Table J3.1, A325 and A490 only, up to 12 diameters (RCSC 8.2).
+    """
     require_valid(case)
     bolt, steel = thread(case.size, case.series), strength(case.grade, case.size)
     _require(case)
-    proof = steel.proof_ksi * bolt.stress_area_in2
-    if case.tightening == "torque":
-        return _by_torque(case, bolt, steel, proof)
-    return _by_rcsc(case, bolt, steel, proof)
+    return _by_torque(case, bolt, steel) if case.tightening == "torque" else _by_rcsc(case, bolt, steel)
 
 
 def _require(case: Joint) -> None:
@@ -134,59 +156,26 @@ def factor(case: Joint) -> NutFactor:
     return nut_factor(case.condition)
 
 
-def _by_torque(case: Joint, bolt: Threaded, steel: Strength, proof: float) -> JointResult:
+def _by_torque(case: Joint, bolt: Threaded, steel: Strength) -> JointResult:
     k = factor(case)
-    clamp = CLAMP_SHARE * proof
-    exact = torque_ft_lb(k.k, bolt.diameter_in, clamp * 1000)
-    target = case.target_ft_lb if case.target_ft_lb is not None else _rounded_down(exact)
-    at_target = tension_lb(k.k, bolt.diameter_in, target) / 1000
-    steps = (
-        Step(
-            "As",
-            "stress area",
-            "0.7854 (D - 0.9743 / n)^2",
-            f"{case.size}, {case.series}",
-            bolt.stress_area_in2,
-            "in2",
-        ),
-        Step(
-            "Fp", "proof load", "Sp As", f"{steel.proof_ksi:.4g} x {bolt.stress_area_in2:.4g}", proof, "kip"
-        ),
-        Step("F", "clamp", "0.75 Fp", f"0.75 x {proof:.4g}", clamp, "kip"),
-        Step(
-            "T",
-            "torque for that clamp",
-            "K D F / 12",
-            f"{k.k:g} x {bolt.diameter_in:.4g} x {clamp * 1000:,.0f} / 12",
-            exact,
-            "ft-lb",
-        ),
-        Step(
-            "F at T",
-            "tension at the target torque",
-            "12 T / (K D)",
-            f"12 x {target:g} / ({k.k:g} x {bolt.diameter_in:.4g})",
-            at_target,
-            "kip",
-        ),
-    )
-    checks = [_tension_at_torque(case, k, steel, clamp, at_target, target, steps)]
+    proof = PROOF.step(Sp=steel.proof_ksi, As=bolt.stress_area_in2)
+    clamp = CLAMP.step(Fp=proof.value)
+    exact = FOR_CLAMP.step(K=k.k, D=bolt.diameter_in, F=clamp.value)
+    target = case.target_ft_lb if case.target_ft_lb is not None else _rounded_down(exact.value)
+    tension = AT_TORQUE.step(T=target, K=k.k, D=bolt.diameter_in)
+    steps = (*stress_area_steps(case.size, case.series), proof, clamp, exact, tension)
+    checks = [_tension_at_torque(case, k, steel, clamp.value, target, steps)]
     if case.grade in STRUCTURAL:
-        checks.append(
-            not_checked(
-                "method",
-                "Tightening",
-                f"{case.grade} by a torque from a table is not allowed where the joint must be pretensioned; "
-                "counts only where the engineer has it snug-tight.",
-                source=RCSC,
-                known=Known.READ,
-            )
+        why = (
+            f"{case.grade} by a torque from a table is not allowed where the joint must be pretensioned; "
+            "counts only where the engineer has it snug-tight."
         )
-    checks += load_checks(case.load, bolt, steel, at_target)
+        checks.append(METHOD.open(why))
+    checks += load_checks(case.load, bolt, steel, tension.value)
     return JointResult(
         bolt.stress_area_in2,
-        proof,
-        at_target,
+        proof.value,
+        tension.value,
         target,
         passes(target, case.first_pass),
         tuple(worst_first(checks)),
@@ -199,46 +188,42 @@ def _rounded_down(torque: float) -> float:
     return max(1.0, step * math.floor(torque / step + 1e-9))
 
 
-def _tension_at_torque(
-    case: Joint,
-    k: NutFactor,
-    steel: Strength,
-    clamp: float,
-    at_target: float,
-    target: float,
-    steps: tuple[Step, ...],
-) -> Check:
-    return compare(
-        "torque",
-        "Tension at the target torque",
-        demand=at_target,
-        capacity=clamp,
-        unit="kip",
+def _torque_rule(k: NutFactor, steel: Strength) -> Rule:
+    """The rule with the sources of the nut factor and of the grade's proof stress."""
+    return TORQUE.stated(
         source=f"{TORQUE_RULE}; {steel.source}; K {k.k:g} from {k.source}",
         known=Known.MEMORY if Known.MEMORY in (k.known, steel.known) else Known.READ,
+    )
+
+
+def _tension_at_torque(
+    case: Joint, k: NutFactor, steel: Strength, clamp: float, target: float, steps: tuple[Step, ...]
+) -> Check:
+    tension = steps[-1].value
+    return _torque_rule(k, steel).compare(
+        demand=tension,
+        capacity=clamp,
         case=case.condition if case.k is None else f"K {case.k:g}",
-        note=f"{readable(target)} ft-lb gives about {readable(at_target)} kip at K {k.k:g}, "
+        note=f"{readable(target)} ft-lb gives about {readable(tension)} kip at K {k.k:g}, "
         f"at most {readable(clamp)} kip, 75 % of proof.",
         steps=steps,
     )
 
 
-def _by_rcsc(case: Joint, bolt: Threaded, steel: Strength, proof: float) -> JointResult:
+def _by_rcsc(case: Joint, bolt: Threaded, steel: Strength) -> JointResult:
     required = pretension_kip(case.grade, case.size, case.edition)
     turns = None if case.grip_in is None else turn_of_nut(case.grip_in, bolt.diameter_in, case.faces)
-    checks = [
-        _turn_check(case, bolt, turns)
-        if case.tightening == "turn of nut"
-        else _calibrated_check(case, required)
-    ]
+    by_turn = case.tightening == "turn of nut"
+    checks = [_turn_check(case, bolt, turns) if by_turn else _calibrated_check(required)]
     checks += load_checks(case.load, bolt, steel, required)
-    last = (
-        Pass(2, f"{turn_words(turns)} from snug", None)
-        if case.tightening == "turn of nut"
-        else Pass(2, "the day's torque", None)
-    )
+    last = Pass(2, f"{turn_words(turns)} from snug" if by_turn else "the day's torque", None)
     return JointResult(
-        bolt.stress_area_in2, proof, required, None, (Pass(1, "snug", None), last), tuple(worst_first(checks))
+        bolt.stress_area_in2,
+        PROOF.value(Sp=steel.proof_ksi, As=bolt.stress_area_in2),
+        required,
+        None,
+        (Pass(1, "snug", None), last),
+        tuple(worst_first(checks)),
     )
 
 
@@ -249,28 +234,20 @@ def turn_words(turns: float | None) -> str:
 
 
 def _turn_check(case: Joint, bolt: Threaded, turns: float | None) -> Check:
-    key, title = "method", "Turn of nut"
     if case.grip_in is None:
-        return not_checked(key, title, "The bolt's length is not given.", source=RCSC, known=Known.MEMORY)
-    return compare(
-        key,
-        title,
-        demand=case.grip_in / bolt.diameter_in,
+        return TURN_OF_NUT.open("The bolt's length is not given.")
+    length = DIAMETERS.step(L=case.grip_in, D=bolt.diameter_in)
+    return TURN_OF_NUT.compare(
+        demand=length.value,
         capacity=12,
-        unit="diameters",
-        source=f"{RCSC}, turn-of-nut table",
-        known=Known.MEMORY,
         note=f"{turn_words(turns)} from snug, {case.faces}; "
-        f"bolt {readable(case.grip_in / bolt.diameter_in)} diameters long, the table ends at 12.",
+        f"bolt {readable(length.value)} diameters long, the table ends at 12.",
+        steps=(length,),
     )
 
 
-def _calibrated_check(case: Joint, required: float) -> Check:
-    return not_checked(
-        "method",
-        "Calibrated wrench",
-        "Its torque is found each day on at least 3 bolts of the lot in a tension calibrator, "
-        f"to 1.05 x {readable(required)} kip.",
-        source=RCSC,
-        known=Known.READ,
+def _calibrated_check(required: float) -> Check:
+    return METHOD.open(
+        "Calibrated wrench: its torque is found each day on at least 3 bolts of the lot "
+        f"in a tension calibrator, to 1.05 x {readable(required)} kip."
     )

@@ -5,14 +5,17 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass, replace
 
-from sitecalc.checks import Check, Known, Step, compare, not_checked, readable, worst_first
+from sitecalc.checks import Check, Known, Rule, Step, readable, worst_first
+from sitecalc.formula import looked_up
 from sitecalc.inputs import InputError, quantity, require_valid
 from sitecalc.tower.beam import Head, Mode, modes
-from sitecalc.tower.resonance import Band, Rotor, band, clear_of, require_rotor, stiffness
+from sitecalc.tower.resonance import MEETS, Band, Rotor, band, clear_of, require_rotor, stiffness
 from sitecalc.tower.structure import Tower, beam_pieces, require_tower
 
 METHOD = "Euler-Bernoulli beam elements, consistent mass, softened by the weight above; any text on dynamics"
 ELEMENTS = 4
+
+GIVE = Rule("foundation_give", "Foundation's give", "kip-ft/rad", METHOD, Known.READ)
 
 
 @dataclass(frozen=True)
@@ -52,7 +55,14 @@ class FrequencyResult:
 
 
 def first_frequency(case: FrequencyCase) -> FrequencyResult:
-    """Frequency, speed bands, sensitivities and checks. InputError for bad figures."""
+    """First lateral frequency in Hz, speed bands in rpm, sensitivities and checks.
+
+    InputError for bad figures.
+
+    The least f with det(K - (2 pi f)^2 M) = 0, of K less the softening by the weight above. Slender towers
+    (no shear deformation), small movement, freestanding; a tower that buckles under its weight has 0 Hz. Any
+    text on structural dynamics.
+    """
     _require(case)
     mode, fixed = _mode(case), _mode(replace(case, spring_kip_ft=None)).hz
     rotor = case.rotor
@@ -125,24 +135,18 @@ def least_spring_kip_ft(case: FrequencyCase) -> float | None:
 
 def _give(case: FrequencyCase, fixed: float, hz: float, least: float | None, clear: bool) -> Check:
     """The foundation turns under the tower: how much is known, how much the verdict bears."""
-    key, title, spring = "foundation_give", "Foundation's give", case.spring_kip_ft
+    spring = case.spring_kip_ft
     if spring is None:
         until = f" Clear of the rotor down to {readable(least)} kip-ft/rad." if least else ""
-        why = f"Rotation spring not given, the foot is held fixed.{until}"
-        return not_checked(key, title, why, source=METHOD, known=Known.READ)
+        return GIVE.open(f"Rotation spring not given, the foot is held fixed.{until}")
     if not clear or least is None:
         why = (
             f"{hz:.3g} Hz on {readable(spring)} kip-ft/rad, {fixed:.3g} Hz fixed; no least stiffness to name."
         )
-        return not_checked(key, title, why, source=METHOD, known=Known.READ)
-    return compare(
-        key,
-        title,
+        return GIVE.open(why)
+    return GIVE.compare(
         demand=least,
         capacity=spring,
-        unit="kip-ft/rad",
-        source=METHOD,
-        known=Known.READ,
         note=f"{readable(spring)} kip-ft/rad, at least {readable(least)}; {hz:.3g} Hz, fixed {fixed:.3g} Hz.",
     )
 
@@ -152,11 +156,9 @@ def _steps(case: FrequencyCase, hz: float, fixed: float, k: int) -> tuple[Step, 
     foot = "foot fixed" if spring is None else f"spring {readable(spring)} kip-ft/rad"
     count = ELEMENTS * len(case.tower.sections)
     beam = f"{count} elements, {readable(case.tower.height_ft)} ft, head {readable(case.head_weight_lb)} lb"
-    formula = "det(K - (2 pi f)^2 M) = 0"
+    how = "least f of det(K - (2 pi f)^2 M) = 0"
     return (
-        Step("f fixed", "first frequency, foot fixed", formula, f"{beam}, foot fixed", fixed, "Hz"),
-        Step("f1", "first frequency used", formula, f"{beam}, {foot}", hz, "Hz"),
-        Step(
-            f"n{k}P", f"speed at which {k}P meets it", "60 f1 / k", f"60 x {hz:.4g} / {k}", 60 * hz / k, "rpm"
-        ),
+        looked_up("f fixed", "first frequency, foot fixed", how, f"{beam}, foot fixed", fixed, "Hz"),
+        looked_up("f1", "first frequency used", how, f"{beam}, {foot}", hz, "Hz"),
+        MEETS.step_of(f"speed at which {k}P meets it", f"n{k}P", f1=hz, k=k),
     )

@@ -5,11 +5,19 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from sitecalc.checks import Check, Known, Step, compare, not_checked
+from sitecalc.checks import Check, Known, Rule
+from sitecalc.formula import Formula
 from sitecalc.inputs import quantity, require_valid
 
 PLUMB_RULE = "TIA-222-H, tolerance of plumb 0.25 % of the height"
 STRAIGHT_RULE = "joints of the lying tower within 1/500 of the length between its supports"
+
+PLUMB = Rule("plumb", "Plumb", "in", PLUMB_RULE, Known.MEMORY)
+
+LIMIT = Formula("limit", "allowed lean", "12*h*p/100", "in")
+LEAN = Formula("lean", "both directions together", "sqrt(n**2+e**2)", "in")
+BOW = Formula("bow", "allowed bow", "12*L/500", "in")
+HOURS = Formula("t", "time to put it together", "0.32*h/people", "h")
 
 
 @dataclass(frozen=True)
@@ -23,51 +31,45 @@ class Plumb:
 
 
 def plumb_limit_in(height_ft: float, percent: float = 0.25) -> float:
-    """Allowed lean of the top, in."""
-    return height_ft * 12 * percent / 100
+    """Allowed lean in in, over a height in ft, from the percent of height.
+
+    12 h p / 100, p 0.25 unless the maker says less. TIA-222-H (from memory).
+    """
+    return LIMIT.value(h=height_ft, p=percent)
 
 
 def plumb_check(reading: Plumb) -> Check:
-    """The lean of both readings together against the limit; a missing direction never passes."""
+    """The lean of both readings together, in in, against the limit; a missing direction never passes.
+
+    sqrt(n^2 + e^2) at most 12 h p / 100. Small leans. TIA-222-H (from memory).
+    """
     require_valid(reading)
-    limit = plumb_limit_in(reading.height_ft, reading.percent)
+    limit = LIMIT.step(h=reading.height_ft, p=reading.percent)
     if reading.north_in is None or reading.east_in is None:
-        why = f"Read in two directions, at most {limit:.3g} in; one is missing."
-        return not_checked("plumb", "Plumb", why, source=PLUMB_RULE, known=Known.MEMORY, unit="in")
-    lean = math.hypot(reading.north_in, reading.east_in)
-    return compare(
-        "plumb",
-        "Plumb",
-        demand=lean,
-        capacity=limit,
-        unit="in",
-        source=PLUMB_RULE,
-        known=Known.MEMORY,
+        return PLUMB.open(f"Read in two directions, at most {limit.value:.3g} in; one is missing.")
+    lean = LEAN.step(n=reading.north_in, e=reading.east_in)
+    return PLUMB.compare(
+        demand=lean.value,
+        capacity=limit.value,
         case=f"{reading.percent:g} % of {reading.height_ft:g} ft",
-        steps=(
-            Step(
-                "lean",
-                "both directions together",
-                "sqrt(n^2 + e^2)",
-                f"sqrt({reading.north_in:g}^2 + {reading.east_in:g}^2)",
-                lean,
-                "in",
-            ),
-        ),
+        steps=(limit, lean),
     )
 
 
 def straight_limit_in(length_ft: float) -> float:
-    """Allowed bow of the assembled tower between two supports, in: 1/500 of the length (from memory)."""
-    return length_ft * 12 / 500
+    """Allowed bow in in of the lying tower between two supports, from their distance in ft.
+
+    12 L / 500 (from memory).
+    """
+    return BOW.value(L=length_ft)
 
 
 def assembly_hours(height_ft: float, people: int) -> float:
-    """Hours a crew needs to put a lattice tower together on the ground.
+    """Hours a crew needs to put a lattice tower together on the ground, from its height in ft and the people.
 
-    Four experienced people take about eight hours for 100 ft: 0.32 person-hours a foot. Common practice, no
-    source; it forecasts, it proves nothing. Fewer than two people do not handle sections.
+    t = 0.32 h / people: four experienced people take about eight hours for 100 ft. Common practice, no
+    source; it forecasts, it proves nothing. Fewer than two people do not handle sections: infinity.
     """
     if people < 2 or height_ft <= 0:
         return math.inf
-    return 0.32 * height_ft / people
+    return HOURS.value(h=height_ft, people=people)

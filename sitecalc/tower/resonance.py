@@ -9,10 +9,21 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from sitecalc.checks import Check, Known, Step, compare, not_checked, readable
+from sitecalc.checks import Check, Known, Rule, Step, readable
+from sitecalc.formula import Formula
 from sitecalc.inputs import InputError, quantity
 
 MARGIN_RULE = "10 % between tower frequency and excitation, a design habit; IEC 61400-2 gives no number"
+
+CLEAR_OF_ROTOR = Rule("clear_of_rotor", "Tower frequency against 1P", "Hz", MARGIN_RULE, Known.PRACTICE)
+CLEAR_OF_BLADES = Rule(
+    "clear_of_blades", "Tower frequency against the blades", "Hz", MARGIN_RULE, Known.PRACTICE
+)
+
+MEETS = Formula("n", "speed at which it meets the tower", "60*f1/k", "rpm")
+EXCITED = Formula("f", "excitation by the rotor", "k*n/60", "Hz")
+ABOVE = Formula("f1 low", "tower's frequency less the margin", "f1*(1-m)", "Hz")
+BELOW = Formula("f1 high", "tower's frequency and the margin", "f1*(1+m)", "Hz")
 
 
 @dataclass(frozen=True)
@@ -70,8 +81,11 @@ def require_rotor(rotor: Rotor) -> None:
 
 
 def band(rotor: Rotor, hz: float, k: int) -> Band:
-    """Speeds at which ``k`` times a turn lies within the margin of the tower's ``hz``."""
-    meets = 60 * hz / k
+    """Speeds in rpm at which ``k`` times a turn lies within the margin of the tower's ``hz``.
+
+    n = 60 f1 / k, less and more the margin. A design habit: IEC 61400-2 gives no number.
+    """
+    meets = MEETS.value(f1=hz, k=k)
     low, high = meets * (1 - rotor.margin), meets * (1 + rotor.margin)
     return Band(k, low, meets, high, _sentence(rotor, k, low, high))
 
@@ -103,51 +117,46 @@ def _ranges(rotor: Rotor) -> list[tuple[float, float]] | None:
     return [(a, b) for a, b in both if a <= b]
 
 
+def against(k: int) -> Rule:
+    """The rule for excitation ``k`` times a turn: the rotor's own, or that of its 2, 3 ... blades."""
+    return CLEAR_OF_ROTOR if k == 1 else CLEAR_OF_BLADES.stated(title=f"Tower frequency against {k}P")
+
+
 def clear_of(rotor: Rotor, hz: float, k: int, steps: tuple[Step, ...] = ()) -> Check:
-    """The tower at ``hz`` is clear of excitation ``k`` times a turn at every speed of operation."""
-    key, title = f"clear_of_{'rotor' if k == 1 else 'blades'}", f"Tower frequency against {k}P"
+    """The tower at ``hz`` (Hz) is clear of excitation ``k`` times a turn at every speed of operation.
+
+    k n / 60 at most f1 (1 - margin), or at least f1 (1 + margin), for n from the lowest to the highest rpm of
+    each range in which the rotor stays; run-up through the frequency is no fail. A design habit, no source.
+    """
     ranges = _ranges(rotor)
     if not ranges:
         why = "speeds of operation are not given" if ranges is None else "skipped window covers them all"
-        return not_checked(key, title, f"The rotor's {why}.", source=MARGIN_RULE, known=Known.PRACTICE)
+        return against(k).open(f"The rotor's {why}.")
     if hz <= 0:
         note = "The tower does not carry its own weight: it has no frequency."
-        return compare(
-            key, title, demand=1, capacity=0, unit="Hz", source=MARGIN_RULE, known=Known.PRACTICE, note=note
-        )
-    checks = [_clear(key, title, rotor.margin, hz, k, low, high, steps) for low, high in ranges]
+        return against(k).compare(demand=1, capacity=0, note=note)
+    checks = [_clear(rotor.margin, hz, k, low, high, steps) for low, high in ranges]
     return max(checks, key=lambda check: check.ratio or 0.0)
 
 
-def _clear(
-    key: str, title: str, margin: float, hz: float, k: int, low: float, high: float, steps: tuple[Step, ...]
-) -> Check:
+def _clear(margin: float, hz: float, k: int, low: float, high: float, steps: tuple[Step, ...]) -> Check:
     """Tower above the excitation of every speed, or below it: the better of the two is the verdict."""
+    speeds = f"{readable(low)} to {readable(high)} rpm"
 
-    def check(rpm: float, word: str, demand: float, capacity: float, limit: float) -> Check:
-        excited = k * rpm / 60
-        speeds = f"{readable(low)} to {readable(high)} rpm"
-        return compare(
-            key,
-            title,
-            demand=demand,
-            capacity=capacity,
-            unit="Hz",
-            source=MARGIN_RULE,
-            known=Known.PRACTICE,
+    def check(rpm: float, word: str, excited: Step, limit: Step, demand: Step, capacity: Step) -> Check:
+        return against(k).compare(
+            demand=demand.value,
+            capacity=capacity.value,
             case=f"{k}P at {readable(rpm)} rpm",
-            note=f"Tower {hz:.3g} Hz; {k}P {word} {excited:.3g} Hz at {speeds}, limit {limit:.3g} Hz.",
-            steps=(
-                *steps,
-                Step(
-                    f"f{k}P", f"{k}P of the rotor", "k n / 60", f"{k} x {readable(rpm)} / 60", excited, "Hz"
-                ),
-            ),
+            note=f"Tower {hz:.3g} Hz; {k}P {word} {excited.value:.3g} Hz at {speeds}, "
+            f"limit {limit.value:.3g} Hz.",
+            steps=(*steps, excited, limit),
         )
 
-    top, foot = k * high / 60, k * low / 60
-    above = check(high, "up to", top, hz * (1 - margin), hz * (1 - margin))
-    below = check(low, "from", hz * (1 + margin), foot, hz * (1 + margin))
+    top, foot = (EXCITED.step_of(f"{k}P of the rotor", f"f{k}P", k=k, n=rpm) for rpm in (high, low))
+    less, more = ABOVE.step(f1=hz, m=margin), BELOW.step(f1=hz, m=margin)
+    above = check(high, "up to", top, less, demand=top, capacity=less)
+    below = check(low, "from", foot, more, demand=more, capacity=foot)
     return min(above, below, key=lambda c: c.ratio if c.ratio is not None else math.inf)
 
 

@@ -12,6 +12,7 @@ from itertools import pairwise
 from typing import Literal
 
 from sitecalc.checks import Known, Step
+from sitecalc.formula import Formula, looked_up
 from sitecalc.inputs import InputError, quantity, require_valid
 from sitecalc.tower.structure import Kind, Section, Tower, require_tower
 
@@ -21,6 +22,13 @@ SOURCE = "ASCE 7-16 chapters 26 and 29.4"
 KNOWN = Known.MEMORY
 # power of the profile and gradient height in ft, ASCE 7-16 Table 26.11-1
 PROFILE = {"B": (7.0, 1200.0), "C": (9.5, 900.0), "D": (11.5, 700.0)}
+LEAST_HEIGHT_FT = 15.0
+
+EXPOSURE = Formula("Kz", "exposure at the tower's top", "2.01*(z/zg)**(2/alpha)", "")
+THIN_AIR = Formula("Ke", "thin air of the elevation", "exp(-0.0000362*ze)", "")
+PRESSURE = Formula("qz", "pressure at the tower's top", "0.00256*Kz*Kzt*Kd*Ke*V**2", "psf")
+WITH_HEAD = Formula("M", "with the head's push", "Mt+T*hub", "kip-ft")
+BASE_SHEAR = Formula("V", "shear with the head's push", "Vt+T", "kip")
 
 
 @dataclass(frozen=True)
@@ -55,17 +63,36 @@ class WindResult:
 
 
 def exposure_coefficient(height_ft: float, exposure: str) -> float:
-    """Kz = 2.01 (z / zg)^(2 / alpha), z at least 15 ft. ASCE 7-16 Table 26.10-1 (from memory)."""
+    """Kz (no unit) at a height in ft over ground of exposure B, C or D.
+
+    2.01 (z / zg)^(2 / alpha), z at least 15 ft and below the gradient height. ASCE 7-16 Table 26.10-1 (from
+    memory).
+    """
+    return EXPOSURE.value(**_profile(height_ft, exposure))
+
+
+def _profile(height_ft: float, exposure: str) -> dict[str, float]:
     alpha, gradient = PROFILE[exposure]
-    ratio = max(15.0, height_ft) / gradient
-    return 2.01 * math.pow(ratio, 2 / alpha)
+    return {"z": max(LEAST_HEIGHT_FT, height_ft), "zg": gradient, "alpha": alpha}
 
 
 def velocity_pressure_psf(case: WindCase, height_ft: float) -> float:
-    """qz = 0.00256 Kz Kzt Kd Ke V^2. The direction factor Kd is here, and only here."""
-    ke = math.exp(-0.0000362 * case.elevation_ft)
-    kz = exposure_coefficient(height_ft, case.exposure)
-    return 0.00256 * kz * case.topography * _direction_factor(case.tower.kind) * ke * case.speed_mph**2
+    """Velocity pressure in psf at a height in ft.
+
+    qz = 0.00256 Kz Kzt Kd Ke V^2, V in mph at strength level. The direction factor Kd is here, and only here.
+    ASCE 7-16 26.10 (from memory).
+    """
+    return PRESSURE.value(**_pressure_numbers(case, height_ft))
+
+
+def _pressure_numbers(case: WindCase, height_ft: float) -> dict[str, float]:
+    return {
+        "Kz": exposure_coefficient(height_ft, case.exposure),
+        "Kzt": case.topography,
+        "Kd": _direction_factor(case.tower.kind),
+        "Ke": THIN_AIR.value(ze=case.elevation_ft),
+        "V": case.speed_mph,
+    }
 
 
 def _direction_factor(kind: Kind) -> float:
@@ -74,7 +101,11 @@ def _direction_factor(kind: Kind) -> float:
 
 
 def lattice_coefficient(kind: Kind, solidity: float, round_members: bool) -> float:
-    """Cf on the solid area of one face, diagonal wind on a square tower included. ASCE 7-16 Figure 29.4-3."""
+    """Cf (no unit) on the solid area of one face; ``solidity`` is solid over gross area.
+
+    Square 4.0 e^2 - 5.9 e + 4.0, times 1 + 0.75 e at most 1.2 for wind on the diagonal; triangle
+    3.4 e^2 - 4.7 e + 3.4; round members 0.51 e^2 + 0.57 at most 1. ASCE 7-16 Figure 29.4-3 (from memory).
+    """
     e = solidity
     if kind == "lattice, 4 legs":
         cf = (4.0 * e**2 - 5.9 * e + 4.0) * min(1.2, 1 + 0.75 * e)
@@ -100,7 +131,12 @@ def _tube_coefficient(diameter_ft: float, pressure_psf: float, height_ft: float)
 
 
 def wind_reactions(case: WindCase) -> WindResult:
-    """Shear and moment at the foot: slices of the tower and the head's push. InputError for bad figures."""
+    """Shear in kip and moment in kip-ft at the foot. InputError for bad figures.
+
+    V = sum of q G Cf A + T, M = sum of q G Cf A z + T hub over slices of about 2 ft, at least 16 psf on the
+    area. Freestanding lattice or tube, strength level; an aid, TIA-222 or the maker governs. ASCE 7-16
+    chapters 26 and 29.4 (from memory).
+    """
     require_valid(case)
     try:
         require_tower(case.tower)
@@ -113,15 +149,15 @@ def wind_reactions(case: WindCase) -> WindResult:
         foot += section.length_ft
     hub = case.tower.height_ft + case.hub_above_top_ft
     tower_shear, tower_moment = shear / 1000, moment / 1000
-    total = tower_moment + case.head_thrust_kip * hub
+    steps = _steps(case, tower_shear, tower_moment, hub)
     return WindResult(
-        shear_kip=tower_shear + case.head_thrust_kip,
-        moment_kip_ft=total,
+        shear_kip=steps[-2].value,
+        moment_kip_ft=steps[-1].value,
         tower_shear_kip=tower_shear,
         tower_moment_kip_ft=tower_moment,
         source=SOURCE,
         known=KNOWN,
-        steps=_steps(case, tower_shear, tower_moment, hub, total),
+        steps=steps,
     )
 
 
@@ -144,27 +180,16 @@ def _slices(case: WindCase, section: Section, foot: float) -> list[tuple[float, 
     return found
 
 
-def _steps(case: WindCase, shear: float, moment: float, hub: float, total: float) -> tuple[Step, ...]:
-    top = velocity_pressure_psf(case, case.tower.height_ft)
+def _steps(case: WindCase, shear: float, moment: float, hub: float) -> tuple[Step, ...]:
+    """The arithmetic at the tower's top, the sums over the slices, and shear and moment at the foot last."""
+    top = case.tower.height_ft
+    slices = f"slices of about 2 ft, G {case.gust_factor:g}, at least 16 psf"
     return (
-        Step(
-            "qz",
-            "pressure at the tower's top",
-            "0.00256 Kz Kzt Kd Ke V^2",
-            f"V {case.speed_mph:g} mph, exposure {case.exposure}",
-            top,
-            "psf",
-        ),
-        Step("Vt", "wind on the tower", "sum of q G Cf A", f"G {case.gust_factor:g}", shear, "kip"),
-        Step(
-            "Mt", "moment of it at the foot", "sum of q G Cf A z", f"G {case.gust_factor:g}", moment, "kip-ft"
-        ),
-        Step(
-            "M",
-            "with the head's push",
-            "Mt + T hub",
-            f"{moment:.4g} + {case.head_thrust_kip:g} x {hub:g}",
-            total,
-            "kip-ft",
-        ),
+        EXPOSURE.step(**_profile(top, case.exposure)),
+        THIN_AIR.step(ze=case.elevation_ft),
+        PRESSURE.step(**_pressure_numbers(case, top)),
+        looked_up("Vt", "wind on the tower", "sum of q G Cf A", slices, shear, "kip"),
+        looked_up("Mt", "moment of it at the foot", "sum of q G Cf A z", slices, moment, "kip-ft"),
+        BASE_SHEAR.step(Vt=shear, T=case.head_thrust_kip),
+        WITH_HEAD.step(Mt=moment, T=case.head_thrust_kip, hub=hub),
     )

@@ -7,9 +7,13 @@ from dataclasses import dataclass
 import pytest
 from django.core.exceptions import ValidationError
 
+from installs.gates import facts
 from installs.jobs import services
+from installs.jobs.design_views import _notes, counted
 from installs.jobs.models import Event
-from sitecalc.checks import Known, compare, not_checked
+from installs.papers import pages
+from sitecalc.__main__ import plain
+from sitecalc.checks import Known, Rule, compare, not_checked
 from tests.make import AT, make_job, make_person
 
 pytestmark = pytest.mark.django_db
@@ -30,6 +34,10 @@ def failing(key="frost"):
 
 def unknown(key="water"):
     return not_checked(key, "Water", "Highest water is not given.", source="test", known=Known.PRACTICE)
+
+
+def aside(key="pullout"):
+    return Rule(key, "Pullout", "kip", "test", Known.PRACTICE).not_asked("No bolt is pulled.")
 
 
 INPUTS = {"side_ft": 15.0}
@@ -58,6 +66,51 @@ def test_neither_a_failed_nor_an_unchecked_check_is_released_without_an_engineer
 def test_a_design_in_which_nothing_was_checked_is_not_released():
     with pytest.raises(ValidationError, match="Nothing was checked"):
         release(make_job(), [])
+
+
+def test_what_does_not_apply_stands_in_the_release_and_needs_no_acceptance():
+    job = make_job()
+    revision = release(job, [passing(), aside()])
+    assert [c["verdict"] for c in revision.checks] == ["passes", "does not apply"]
+    assert not revision.acceptances.exists()
+    assert facts._unanswered(revision) == ()
+
+
+def test_what_does_not_apply_is_nothing_that_an_engineer_could_accept():
+    with pytest.raises(ValidationError, match="does not apply; there is nothing to accept"):
+        services.accept_draft_check(
+            make_job(), "foundation", INPUTS, aside(), "Fine.", by=make_person(role="engineer"), at=AT
+        )
+
+
+def test_a_design_of_which_nothing_applies_was_not_checked():
+    """It is not released, and a release that is so all the same opens no gate."""
+    with pytest.raises(ValidationError, match="Nothing was checked"):
+        release(make_job(), [aside()])
+    revision = release(make_job(), [passing()])
+    revision.checks = plain([aside()])
+    assert facts._unanswered(revision) == ("nothing was checked",)
+
+
+def test_what_does_not_apply_is_counted_apart_from_what_passes():
+    checks = [passing(), failing(), aside(), aside("bending")]
+    assert counted(checks) == "1 check fails, 1 passes, 2 do not apply"
+    assert counted([passing(), passing(), aside()]) == "2 pass, 1 does not apply"
+
+
+def test_what_does_not_apply_is_not_folded_among_those_that_pass_easily():
+    many = [passing(f"easy {n}") for n in range(20)]
+    notes = _notes([*many, aside()], {})
+    assert [note["check"].key for note in notes["aside_notes"]] == ["pullout"]
+    assert all(note["check"].passes for note in notes["notes"] + notes["easy_notes"])
+
+
+def test_a_paper_names_what_does_not_apply_and_does_not_ask_for_its_acceptance():
+    release_of_it = {"checks": plain([passing(), aside()]), "acceptances": {}}
+    assert pages.accepted({"releases": [release_of_it]}) == []
+    last = pages.worst_first(release_of_it["checks"])[-1]
+    assert last["verdict"] == "does not apply" and "does not apply" in last["gauge"]
+    assert "not checked" not in last["gauge"]
 
 
 def test_an_engineers_written_acceptance_lets_the_release_through_and_travels_with_it():
