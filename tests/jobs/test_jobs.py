@@ -9,6 +9,7 @@ from django.core.exceptions import ValidationError
 
 from installs.jobs import services
 from installs.jobs.models import Event
+from installs.jobs.sealing import chain_faults
 from sitecalc.checks import Known, compare, not_checked
 from tests.make import AT, make_job, make_person
 
@@ -99,14 +100,14 @@ def test_every_service_writes_one_line_and_the_log_is_whole():
     before = job.events.count()
     services.change_job(job, {"owner": "Another"}, by=make_person(), at=AT)
     assert job.events.count() == before + 1
-    assert services.chain_faults(job) == []
+    assert chain_faults(job) == []
 
 
 def test_an_altered_line_of_the_log_is_found():
     job = make_job()
     services.change_job(job, {"owner": "Another"}, by=make_person(), at=AT)
     Event.objects.filter(job=job, sequence=1).update(what="nothing happened")
-    assert "line 1 was altered" in services.chain_faults(job)
+    assert "line 1 was altered" in chain_faults(job)
 
 
 def test_a_line_taken_out_of_the_log_is_found():
@@ -114,7 +115,7 @@ def test_a_line_taken_out_of_the_log_is_found():
     for owner in "ABC":
         services.change_job(job, {"owner": owner}, by=make_person(), at=AT)
     Event.objects.filter(job=job, sequence=2).delete()
-    assert services.chain_faults(job)
+    assert chain_faults(job)
 
 
 def test_a_deviation_stands_until_it_is_answered_with_a_reason():
