@@ -102,11 +102,11 @@ def waiting(m: JobMorning) -> tuple[str, int | None]:
 
 
 def calls(m: JobMorning) -> list[str]:
-    """What a person must do today: a record that is broken, a pad in danger, late promises, refusals,
-    ending tickets, clashes."""
+    """What a person must do today: a pad in danger, a broken record, late promises, refusals, ending
+    tickets, clashes."""
     cure = m.facts.cure
-    said = [broken(m.job)] if broken(m.job) else []
-    said += [cure.tonight.sentence] if cure and cure.tonight and cure.endangered else []
+    said = [cure.tonight.sentence] if cure and cure.tonight and cure.endangered else []
+    said += [broken(m.job)] if broken(m.job) else []
     for permit in m.permits:
         words = permit.get_kind_display()
         if permit.refused_on and not any(p.kind == permit.kind and p.granted_on for p in m.permits):

@@ -22,7 +22,6 @@ from typing import IO, Any
 
 from django.conf import settings
 from django.contrib.auth import get_user_model
-from django.core.management import call_command
 from django.core.management.base import BaseCommand, CommandError
 
 from installs.env import env_int
@@ -89,13 +88,17 @@ def refuse_busy(port: int) -> None:
 def prepare() -> None:
     """Bring the database up to date; fill an empty one with the demo."""
     if not settings.DATABASE_URL:
-        print(f"Database: {journal_in_words(sqlite3.sqlite_version_info)}")
-    call_command("migrate", interactive=False, verbosity=0)
+        print(f"Database: {journal_in_words(sqlite3.sqlite_version_info)}", flush=True)
+    manage("migrate", "--no-input", "--verbosity", "0")
     if not get_user_model().objects.exists():
         print("Loading the demo into the empty database (half a minute) ...", flush=True)
-        # in a process of its own: this one stays, and need not hold what the demo's drawings took
-        if subprocess.run([sys.executable, "manage.py", "demo"], cwd=settings.BASE_DIR).returncode:
-            raise CommandError("The demo could not be loaded.")
+        manage("demo")
+
+
+def manage(*words: str) -> None:
+    """In a process of its own: this one stays, and need not hold what migrations and drawings took."""
+    if subprocess.run([sys.executable, "manage.py", *words], cwd=settings.BASE_DIR).returncode:
+        raise CommandError(f"manage.py {words[0]} failed: see above.")
 
 
 def programs(port: int) -> dict[str, list[str]]:
