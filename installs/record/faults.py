@@ -8,11 +8,13 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import partial
+from typing import Any
 
 from installs.checklists.models import Entry
 from installs.checklists.services import entry_faults, numbers_of
 from installs.jobs.models import Acceptance, DesignRevision, DraftAcceptance, Event, Job
-from installs.jobs.sealing import digest, log_faults, release_hash
+from installs.jobs.sealing import digest, is_hash_of, log_faults, release_hash
 from installs.record.models import RecordCheck
 
 
@@ -65,27 +67,27 @@ class Record:
     def _releases(self) -> list[str]:
         """A release is what it was frozen as, and what the log says was frozen."""
         logged = {
-            (event.data.get("part"), event.data.get("letter")): event
-            for event in self.events
-            if event.verb == "design released"
+            (said.get("part"), said.get("letter")): (event, said)
+            for event, said in self._said("design released")
         }
         found = []
         for release in self.releases:
-            name, line = (
-                f"{release.part} release {release.letter}",
-                logged.pop((release.part, release.letter), None),
-            )
-            if release_hash(release) != release.sha256:
+            name = f"{release.part} release {release.letter}"
+            event, said = logged.pop((release.part, release.letter), (None, {}))
+            if not is_hash_of(release.sha256, partial(release_hash, release)):
                 found.append(f"Releases: {name} was altered")
-            if line is None:
+            if event is None:
                 found.append(f"Releases: {name} is in no line of the log")
-            elif line.data["sha256"] != release.sha256:
-                found.append(f"Releases: {name} is not the one of line {line.sequence} of the log")
-        gone = (
-            f"Releases: {part} release {letter} of line {e.sequence} is gone"
-            for (part, letter), e in logged.items()
-        )
-        return [*found, *gone]
+            elif said.get("sha256") != release.sha256:
+                found.append(f"Releases: {name} is not the one of line {event.sequence} of the log")
+        for (part, letter), (event, _) in logged.items():
+            found.append(f"Releases: {part} release {letter} of line {event.sequence} is gone")
+        return found
+
+    def _said(self, verb: str) -> list[tuple[Event, dict[str, Any]]]:
+        """Lines of the log with their further facts, where these are facts still."""
+        lines = (event for event in self.events if event.verb == verb)
+        return [(event, event.data if isinstance(event.data, dict) else {}) for event in lines]
 
     def _acceptances(self) -> list[str]:
         """Each stands on what a named engineer accepted for exactly the inputs that the release froze."""
@@ -106,11 +108,10 @@ class Record:
             for d in self.drafts
         )
         logged = any(
-            event.verb == "check accepted"
-            and (event.data.get("check"), event.data.get("inputs")) == (given.check_key, inputs)
+            (said.get("check"), said.get("inputs")) == (given.check_key, inputs)
             and (event.by_id, event.at) == (given.engineer_id, given.accepted_at)
             and says(event.what, f"accepted: {given.reason}")
-            for event in self.events
+            for event, said in self._said("check accepted")
         )
         return drafted and logged
 

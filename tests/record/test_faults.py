@@ -106,6 +106,18 @@ DAMAGES: dict[str, tuple[Callable[[Job], object], str]] = {
         lambda job: job.events.filter(sequence=3).update(data={}),
         "Log: line 3 was altered",
     ),
+    "facts of a line that are none any more": (
+        lambda job: job.events.update(data=["no facts"]),
+        "Log: line 3 was altered",
+    ),
+    "an entry's number that is none": (
+        lambda job: job.entries.filter(sequence=2).update(number=float("inf")),
+        "Field record: entry 2 was altered",
+    ),
+    "an entry's facts that are none": (
+        lambda job: job.entries.filter(sequence=2).update(data="no facts"),
+        "Field record: entry 2 was altered",
+    ),
     # by as much as one clock differs from another
     "instant of a line": (
         lambda job: job.events.filter(sequence=1).update(at=LATER),
