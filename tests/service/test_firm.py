@@ -256,8 +256,8 @@ def test_the_records_are_gone_over_by_themselves(firm: Firm) -> None:
         return bool(rows) and all(faults == [] for _, faults in rows)
 
     # the one worker prints what was ordered before it
+    over = ("done", "failed")
     for (paper,) in firm.sql("SELECT id FROM installs_paper WHERE work_id IS NOT NULL ORDER BY id"):
-        over = ("done", "failed")
         firm.wait_until(lambda paper=paper: work_of(firm, paper)[0] in over, "a packet is not rendered")
     firm.wait_until(checked, "not every record is checked and whole")
 
