@@ -1,4 +1,4 @@
-# The image of web, workers and scheduler: see docker-compose.yml.
+# The image of web and worker: see docker-compose.yml.
 FROM python:3.11-slim-bookworm
 
 RUN apt-get update \
@@ -10,8 +10,8 @@ RUN apt-get update \
 WORKDIR /app
 ENV PYTHONUNBUFFERED=1 PYTHONDONTWRITEBYTECODE=1 VAR_DIR=/app/var STATIC_ROOT=/app/collected
 
-COPY requirements.txt .
-RUN pip install --no-cache-dir --disable-pip-version-check -r requirements.txt
+COPY .ci/requirements-firm.txt .
+RUN pip install --no-cache-dir --disable-pip-version-check -r requirements-firm.txt
 
 COPY manage.py ./
 COPY sitecalc sitecalc

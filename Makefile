@@ -5,7 +5,7 @@ PY = .venv/bin/python
 
 .PHONY: run test check migrations pins bench pictures demo-reset
 
-# Ctrl-C stops the web server and both workers
+# Ctrl-C stops the web server and the worker
 run:
 	@sh .ci/setup run
 	@exec $(PY) manage.py run
@@ -34,7 +34,8 @@ migrations:
 pins:
 	@sh .ci/setup test
 	$(PY) -m piptools compile $(PINNING) -o requirements.txt pyproject.toml
-	$(PY) -m piptools compile $(PINNING) --extra test -c requirements.txt -o .ci/requirements-test.txt pyproject.toml
+	$(PY) -m piptools compile $(PINNING) --extra firm -c requirements.txt -o .ci/requirements-firm.txt pyproject.toml
+	$(PY) -m piptools compile $(PINNING) --extra firm --extra test -c .ci/requirements-firm.txt -o .ci/requirements-test.txt pyproject.toml
 PINNING = --quiet --strip-extras --no-header --no-emit-index-url --no-emit-trusted-host --no-emit-find-links
 
 bench:

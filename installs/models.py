@@ -23,6 +23,7 @@ from installs.papers.models import Paper, SealedSheets
 from installs.people.models import Certificate, Firm, SignInAttempt, User
 from installs.permits.models import Permit
 from installs.pour.models import EarlyRelease, PourDesign, StrengthNotice
+from installs.record.models import RecordCheck
 from installs.site.models import SiteDesign
 from installs.tower.models import TowerDesign
 from installs.turbine.models import TurbineDesign, TurbineModel
@@ -58,6 +59,7 @@ __all__ = [
     "Permit",
     "PhaseState",
     "PourDesign",
+    "RecordCheck",
     "SealedSheets",
     "SignInAttempt",
     "SiteDesign",

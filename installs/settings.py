@@ -5,6 +5,7 @@ from __future__ import annotations
 import sqlite3
 import sys
 from datetime import timedelta
+from importlib.util import find_spec
 from pathlib import Path
 
 import dj_database_url
@@ -13,7 +14,6 @@ from django.core.exceptions import ImproperlyConfigured
 from installs import onemachine
 from installs.env import env_bool, env_int, env_list, env_secret, env_str
 from installs.work import filebroker
-from installs.work.queues import QUEUES
 
 BASE_DIR = Path(__file__).resolve().parent.parent
 VAR_DIR = Path(env_str("VAR_DIR", str(BASE_DIR / "var"))).absolute()
@@ -51,6 +51,7 @@ INSTALLED_APPS = [
 ]
 
 MIDDLEWARE = [
+    "installs.work.request_id.request_id",
     "django.middleware.security.SecurityMiddleware",
     "whitenoise.middleware.WhiteNoiseMiddleware",
     "installs.people.middleware.content_security_policy",
@@ -140,6 +141,11 @@ if PRODUCTION:
     # names that carry a hash: a browser never shows a new page with an old stylesheet
     STORAGES["staticfiles"] = {"BACKEND": "whitenoise.storage.CompressedManifestStaticFilesStorage"}
 if env_str("STORAGE_BUCKET"):
+    if find_spec("storages") is None or find_spec("boto3") is None:
+        raise ImproperlyConfigured(
+            "STORAGE_BUCKET needs the store's client, which one machine does without: "
+            "pip install -r .ci/requirements-firm.txt (the image has it)."
+        )
     STORAGES["default"] = {
         "BACKEND": "storages.backends.s3.S3Storage",
         "OPTIONS": {
@@ -185,17 +191,6 @@ CELERY_WORKER_PREFETCH_MULTIPLIER = 1
 CELERY_WORKER_ENABLE_REMOTE_CONTROL = False
 CELERY_WORKER_HIJACK_ROOT_LOGGER = False
 CELERY_TIMEZONE = "UTC"
-CELERY_BEAT_SYNC_EVERY = 1  # by the age of its file the scheduler's health is told
-CELERY_BEAT_SCHEDULE_FILENAME = str(VAR_DIR / "tick")
-CELERY_BEAT_SCHEDULE = {
-    f"look {queue}": {
-        "task": "installs.tasks.look",
-        "schedule": timedelta(seconds=WORK_LOOK_SECONDS),
-        "args": [queue],
-        "options": {"queue": queue, "expires": 2 * WORK_LOOK_SECONDS},
-    }
-    for queue in QUEUES
-}
 
 # A phone keeps its sign-in for a month, because what it recorded offline must still be sendable.
 SESSION_COOKIE_AGE = int(timedelta(days=30).total_seconds())
@@ -214,21 +209,39 @@ if PRODUCTION:
     CSRF_COOKIE_SECURE = True
     CSRF_COOKIE_NAME = "__Host-csrftoken"
 
+# Who is told of an error (installs/work/alarm.py): mail to these addresses, or a hook's URL.
+ADMINS = [("", address) for address in env_list("ADMINS")]
+ALARM_HOOK = env_secret("ALARM_HOOK")
+if ALARM_HOOK and not ALARM_HOOK.startswith(("https://", "http://")):
+    raise ImproperlyConfigured("ALARM_HOOK must be an http(s):// URL.")
+EMAIL_HOST = env_str("EMAIL_HOST", "localhost")
+EMAIL_PORT = env_int("EMAIL_PORT", 25, low=1, high=65535)
+EMAIL_HOST_USER = env_str("EMAIL_USER")
+EMAIL_HOST_PASSWORD = env_secret("EMAIL_PASSWORD")
+EMAIL_USE_TLS = env_bool("EMAIL_TLS", False)
+EMAIL_TIMEOUT = 10
+EMAIL_SUBJECT_PREFIX = "Mastwright: "
+SERVER_EMAIL = env_str("EMAIL_FROM", "mastwright@localhost")
+
 LOGGING = {
     "version": 1,
     "disable_existing_loggers": False,
-    "formatters": {"line": {"format": "%(asctime)s %(levelname)s %(name)s: %(message)s"}},
-    "handlers": {"console": {"class": "logging.StreamHandler", "formatter": "line"}},
+    "filters": {"request id": {"()": "installs.work.request_id.WithRequestId"}},
+    "formatters": {"line": {"format": "%(asctime)s %(levelname)s %(request_id)s %(name)s: %(message)s"}},
+    "handlers": {
+        "console": {"class": "logging.StreamHandler", "formatter": "line", "filters": ["request id"]},
+        "alarm": {"class": "installs.work.alarm.Alarm"},
+    },
     "root": {"handlers": ["console"], "level": "WARNING"},
     "loggers": {
-        "installs": {"level": "INFO"},
-        "crew": {"level": "INFO"},
+        "installs": {"handlers": ["alarm"], "level": "INFO"},
+        "crew": {"handlers": ["alarm"], "level": "INFO"},
         "celery": {"level": "INFO"},
-        "celery.beat": {"level": "WARNING"},
         "celery.app.trace": {"level": "WARNING"},
         "celery.worker.strategy": {"level": "WARNING"},
         "fontTools": {"level": "ERROR"},
         "django": {"handlers": [], "level": "WARNING", "propagate": True},
+        "django.request": {"handlers": ["alarm"]},
         "django.server": {"handlers": [], "level": "INFO", "propagate": True},
     },
 }

@@ -5,6 +5,7 @@ from django.urls import include, path
 handler400 = "installs.work.faults.bad_request"
 handler403 = "installs.work.faults.forbidden"
 handler404 = "installs.work.faults.not_found"
+handler500 = "installs.work.faults.server_error"
 
 urlpatterns = [
     path("", include("installs.people.urls")),

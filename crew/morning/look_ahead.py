@@ -8,6 +8,7 @@ from datetime import date, datetime, timedelta
 from crew.morning.office import JobMorning, Morning
 from crew.plan.clashes import short
 from installs.jobs.phases import BY_KEY, PHASES
+from installs.record.services import broken
 
 
 @dataclass(frozen=True)
@@ -101,9 +102,11 @@ def waiting(m: JobMorning) -> tuple[str, int | None]:
 
 
 def calls(m: JobMorning) -> list[str]:
-    """What a person must do today: a pad in danger, late promises, refusals, ending tickets, clashes."""
+    """What a person must do today: a pad in danger, a broken record, late promises, refusals, ending
+    tickets, clashes."""
     cure = m.facts.cure
     said = [cure.tonight.sentence] if cure and cure.tonight and cure.endangered else []
+    said += [broken(m.job)] if broken(m.job) else []
     for permit in m.permits:
         words = permit.get_kind_display()
         if permit.refused_on and not any(p.kind == permit.kind and p.granted_on for p in m.permits):

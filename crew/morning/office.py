@@ -76,7 +76,7 @@ class Morning:
 
 def load_morning(at: datetime, user: User) -> Morning:
     """Every active job the person may see. About twenty queries, whatever the number of jobs."""
-    jobs = list(Job.objects.active().visible_to(user).select_related("engineer"))
+    jobs = list(Job.objects.active().visible_to(user).select_related("engineer", "record_check"))
     keys = [job.pk for job in jobs]
     days = list(
         CrewDay.objects.filter(job__in=keys)

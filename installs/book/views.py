@@ -14,6 +14,7 @@ from installs.checklists.live import answer, arrivals, opened, renewed, unchange
 from installs.jobs.kept import Kept, version
 from installs.jobs.models import Job
 from installs.people.access import allow
+from installs.record.models import RecordCheck
 
 BOOKS = Kept(most=60)
 
@@ -52,6 +53,7 @@ def _book(job: Job, now: datetime, stands: tuple[Any, ...]) -> dict[str, Any]:
         "job": job,
         "rows": found,
         "now": job.local(now),
+        "record": RecordCheck.objects.filter(job=job).first(),
         "under_way": [r.phase.title for r in found if r.standing == "under way"],
         "open_deviations": sum(d.is_open for r in found for d in r.deviations),
     }

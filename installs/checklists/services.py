@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import math
 import uuid as uuids
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import UTC, datetime
+from functools import partial
 from typing import Any
 
 from django.core.exceptions import ValidationError
@@ -17,7 +18,8 @@ from installs.checklists.models import Device, Entry, Item, JobList
 from installs.files.models import StoredFile
 from installs.jobs.getters import locked
 from installs.jobs.models import Job
-from installs.jobs.services import START_OF_CHAIN, digest, write_event
+from installs.jobs.sealing import START_OF_CHAIN, digest, is_hash_of
+from installs.jobs.services import write_event
 from installs.people.models import User
 
 
@@ -83,11 +85,14 @@ def record(
     """
     if number is not None and not math.isfinite(number):
         raise ValidationError({"number": "Enter a number."})
+    number = None if number is None else float(number)  # as the database gives it back
     uuid = uuid or uuids.uuid4()
     item = Item.objects.filter(list__job=job, code=code).first()
     unit = unit or (item.unit if item and number is not None else "")
     content_hash = digest(
-        _content(job, code, subject[:60], number, unit, text[:1000], data, photo, corrects, taken_at, by.pk)
+        _content(
+            job.number, code, subject[:60], number, unit, text[:1000], data, photo, corrects, taken_at, by.pk
+        )
     )
     kept = Entry.objects.filter(uuid=uuid).select_related("item").first()
     if kept:
@@ -110,27 +115,35 @@ def record(
         corrects=_corrected(job, corrects, code) if corrects else None,
         taken_at=taken_at,
         received_at=received_at,
-        skew_s=device.skew_s if device else 0,
+        skew_s=float(device.skew_s) if device else 0.0,
         person=by,
         device=device,
         content_hash=content_hash,
         previous_hash=last.hash if last else START_OF_CHAIN,
     )
-    entry.hash = digest(
-        [
-            str(uuid),
-            entry.sequence,
-            content_hash,
-            received_at.astimezone(UTC).isoformat(),
-            entry.previous_hash,
-        ]
-    )
+    entry.hash = line_hash(entry)
     entry.save(force_insert=True)
     return Taken(entry, new=True)
 
 
+def line_hash(entry: Entry) -> str:
+    """The hash of an entry in its place: what came, when, by which phone's clock, and the one before it."""
+    phone = [entry.skew_s, str(entry.device.uuid) if entry.device else ""]
+    return digest([*_in_its_place(entry), *phone, entry.previous_hash])
+
+
+def _earlier_line_hash(entry: Entry) -> str:
+    """Lines of an earlier version do not cover the phone's clock."""
+    return digest([*_in_its_place(entry), entry.previous_hash])
+
+
+def _in_its_place(entry: Entry) -> list[Any]:
+    received = entry.received_at.astimezone(UTC).isoformat()
+    return [str(entry.uuid), entry.sequence, entry.content_hash, received]
+
+
 def _content(
-    job: Job,
+    job_number: str,
     code: str,
     subject: str,
     number: float | None,
@@ -146,7 +159,7 @@ def _content(
     sha256 = photo.sha256 if photo else ""
     instant = taken_at.astimezone(UTC).isoformat()
     return [
-        job.number,
+        job_number,
         code,
         subject,
         number,
@@ -169,38 +182,48 @@ def _corrected(job: Job, uuid: uuids.UUID, code: str) -> Entry:
 
 def chain_faults(job: Job) -> list[str]:
     """Every break of the job's field record in words; empty when it is whole."""
+    lines = job.entries.select_related("photo", "corrects", "device").order_by("sequence")
+    return entry_faults(lines, numbers_of(job))
+
+
+def numbers_of(job: Job) -> list[str]:
+    """The job's number, and those it had before by its log: an entry is sealed under the one of its day."""
+    before = job.events.filter(verb="job changed").values_list("data__number__0", flat=True)
+    return [job.number, *filter(None, before)]
+
+
+def entry_faults(entries: Iterable[Entry], numbers: list[str]) -> list[str]:
+    """Every break in all the entries of a job, in their order; ``numbers`` are those the job has had."""
     faults, previous, expected = [], START_OF_CHAIN, 1
-    for entry in job.entries.select_related("photo", "corrects").order_by("sequence"):
-        corrected = entry.corrects.uuid if entry.corrects else None
-        content_hash = digest(
-            _content(
-                job,
-                entry.code,
-                entry.subject,
-                entry.number,
-                entry.unit,
-                entry.text,
-                entry.data,
-                entry.photo,
-                corrected,
-                entry.taken_at,
-                entry.person_id,
-            )
-        )
-        whole = digest(
-            [
-                str(entry.uuid),
-                entry.sequence,
-                entry.content_hash,
-                entry.received_at.astimezone(UTC).isoformat(),
-                entry.previous_hash,
-            ]
-        )
+    for entry in entries:
         if entry.sequence != expected:
             faults.append(f"entry {expected} is missing")
-        if entry.previous_hash != previous or entry.hash != whole:
+        seals = (line_hash, _earlier_line_hash)
+        if entry.previous_hash != previous or not any(
+            is_hash_of(entry.hash, partial(seal, entry)) for seal in seals
+        ):
             faults.append(f"entry {entry.sequence} does not follow the entry before it")
-        if content_hash != entry.content_hash:
+        if not any(
+            is_hash_of(entry.content_hash, partial(_content_hash, entry, number)) for number in numbers
+        ):
             faults.append(f"entry {entry.sequence} was altered")
         previous, expected = entry.hash, entry.sequence + 1
     return faults
+
+
+def _content_hash(entry: Entry, job_number: str) -> str:
+    return digest(
+        _content(
+            job_number,
+            entry.code,
+            entry.subject,
+            entry.number,
+            entry.unit,
+            entry.text,
+            entry.data,
+            entry.photo,
+            entry.corrects.uuid if entry.corrects else None,
+            entry.taken_at,
+            entry.person_id,
+        )
+    )

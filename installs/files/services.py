@@ -5,7 +5,7 @@ from __future__ import annotations
 import hashlib
 import io
 import struct
-import warnings
+import threading
 import zlib
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -28,6 +28,7 @@ UNREADABLE = (
     UnidentifiedImageError, OSError, SyntaxError, ValueError, TypeError, KeyError, IndexError, EOFError,
     OverflowError, ArithmeticError, struct.error, zlib.error,
 )  # fmt: skip
+_ONE_READER = threading.Lock()
 
 
 def store_bytes(
@@ -72,18 +73,18 @@ def bounded(upload: Any) -> bytes:
 
 @contextmanager
 def whole_pictures_only() -> Iterator[None]:
-    """Half a picture is none, and a bomb is an error, whatever else this process has loaded.
+    """Half a picture is none, whatever else this process has loaded.
 
-    The PDF engine tells the picture library, for the whole process, to make do with half a picture.
+    The PDF engine tells the picture library, for the whole process, to make do with half a picture. The
+    switch is the process's, not a picture's: one thread at a time turns it and reads its picture.
     """
-    before = ImageFile.LOAD_TRUNCATED_IMAGES
-    ImageFile.LOAD_TRUNCATED_IMAGES = False
-    try:
-        with warnings.catch_warnings():
-            warnings.simplefilter("error", Image.DecompressionBombWarning)
+    with _ONE_READER:
+        before = ImageFile.LOAD_TRUNCATED_IMAGES
+        ImageFile.LOAD_TRUNCATED_IMAGES = False
+        try:
             yield
-    finally:
-        ImageFile.LOAD_TRUNCATED_IMAGES = before
+        finally:
+            ImageFile.LOAD_TRUNCATED_IMAGES = before
 
 
 def store_photo(upload: IO[bytes], *, by: User, at: datetime) -> StoredFile:

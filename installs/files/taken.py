@@ -8,17 +8,44 @@ from __future__ import annotations
 
 import io
 import math
-import warnings
-from collections.abc import Mapping
-from contextlib import suppress
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager, suppress
 from datetime import datetime
 from typing import Any
 
-from PIL import ExifTags, Image
+from PIL import ExifTags, Image, TiffImagePlugin
 
 from installs.files.services import UNREADABLE, bounded, whole_pictures_only
 
 YEARS = range(1970, 2200)
+
+
+class SpoiledBlock(Exception):
+    """The file's notes on the photo cannot be read to their end."""
+
+
+class _Refusing:
+    """Stands for the library's ``warnings`` while it reads a block."""
+
+    @staticmethod
+    def warn(message: object, *args: object, **kwargs: object) -> None:
+        raise SpoiledBlock(message)
+
+
+@contextmanager
+def whole_blocks_only() -> Iterator[None]:
+    """A spoiled block is not half believed: the library warns of it, reads on and gives what it has.
+
+    Python's own filters of warnings are the whole process's, so that turning them into errors here would
+    be felt by every other thread. Where the library reads blocks only it and we look; call this inside
+    ``whole_pictures_only``, which lets one thread in.
+    """
+    before = TiffImagePlugin.warnings
+    TiffImagePlugin.warnings = _Refusing
+    try:
+        yield
+    finally:
+        TiffImagePlugin.warnings = before
 
 
 def taken(upload: Any) -> dict[str, Any]:
@@ -29,11 +56,10 @@ def taken(upload: Any) -> dict[str, Any]:
     content = bounded(upload)
     upload.seek(0)
     try:
-        with whole_pictures_only():
-            warnings.simplefilter("error", UserWarning)  # a spoiled block is not half believed
+        with whole_pictures_only(), whole_blocks_only():
             exif = Image.open(io.BytesIO(content), formats=["JPEG", "PNG", "WEBP"]).getexif()
             shot, place = exif.get_ifd(ExifTags.IFD.Exif), exif.get_ifd(ExifTags.IFD.GPSInfo)
-    except (*UNREADABLE, UserWarning, Image.DecompressionBombWarning, Image.DecompressionBombError):
+    except (*UNREADABLE, SpoiledBlock, Image.DecompressionBombWarning, Image.DecompressionBombError):
         return {}
     return {**_time(shot), **_place(place)}
 

@@ -33,6 +33,7 @@ WATCHED = (
     ("installs.User", "COUNT(*)"),
     ("installs.User", "COUNT(archived_on)"),
     ("installs.Paper", "COUNT(file_id)"),
+    ("installs.RecordCheck", "MAX(checked_at)"),
 )
 
 

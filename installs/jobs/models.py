@@ -196,7 +196,7 @@ class Event(models.Model):
     """One line of a job's log: written by every service that changes the job, never changed.
 
     ``hash`` covers the line and the hash before it in the same job, so that a line taken out or
-    altered is found (services.chain_faults).
+    altered is found (sealing.py).
     """
 
     job = models.ForeignKey(Job, models.PROTECT, related_name="events")

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import hashlib
 import json
 from collections.abc import Iterable, Mapping
 from datetime import datetime
@@ -24,40 +23,13 @@ from installs.jobs.models import (
     Job,
     Member,
 )
+from installs.jobs.sealing import START_OF_CHAIN, canonical, digest, event_hash, release_hash
 from installs.jobs.standing import footing
 from installs.measures import short_words
 from installs.people.models import Role, User
 from sitecalc.checks import Check, nothing_checked
 
-START_OF_CHAIN = "0" * 64
 LONGEST_REASON = 2000
-
-
-def canonical(value: Any) -> str:
-    """JSON in one spelling, for hashes."""
-    return json.dumps(
-        _one_zero(value),
-        sort_keys=True,
-        separators=(",", ":"),
-        ensure_ascii=False,
-        allow_nan=False,
-        default=str,
-    )
-
-
-def _one_zero(value: Any) -> Any:
-    """-0.0 as 0.0: a database may give back either for the other."""
-    if isinstance(value, float):
-        return value + 0.0
-    if isinstance(value, Mapping):
-        return {key: _one_zero(each) for key, each in value.items()}
-    if isinstance(value, (list, tuple)):
-        return [_one_zero(each) for each in value]
-    return value
-
-
-def digest(value: Any) -> str:
-    return hashlib.sha256(canonical(value).encode()).hexdigest()
 
 
 def write_event(
@@ -78,35 +50,6 @@ def write_event(
     event.hash = event_hash(event)
     event.save(force_insert=True)
     return event
-
-
-def event_hash(event: Event) -> str:
-    return digest(
-        [
-            event.job_id,
-            event.sequence,
-            event.verb,
-            event.what,
-            event.data,
-            event.by_id,
-            event.at.isoformat(),
-            event.previous_hash,
-        ]
-    )
-
-
-def chain_faults(job: Job) -> list[str]:
-    """Every break of the job's log in words; empty when it is whole."""
-    faults, previous, expected = [], START_OF_CHAIN, 1
-    for event in job.events.order_by("sequence"):
-        if event.sequence != expected:
-            faults.append(f"line {expected} is missing")
-        if event.previous_hash != previous:
-            faults.append(f"line {event.sequence} does not follow the line before it")
-        if event.hash != event_hash(event):
-            faults.append(f"line {event.sequence} was altered")
-        previous, expected = event.hash, event.sequence + 1
-    return faults
 
 
 @transaction.atomic
@@ -232,10 +175,16 @@ def release_design(
         )
     if nothing_checked(c.verdict for c in checks):
         raise ValidationError("Nothing was checked, so nothing can be released.")
-    frozen = {"inputs": json.loads(canonical(inputs)), "results": plain(results), "checks": plain(checks)}
     letters = job.revisions.filter(part=part).values_list("letter", flat=True)
     revision = DesignRevision(
-        job=job, part=part, letter=next_letter(letters), released_by=by, released_at=at, **frozen
+        job=job,
+        part=part,
+        letter=next_letter(letters),
+        inputs=json.loads(canonical(inputs)),
+        results=plain(results),
+        checks=plain(checks),
+        released_by=by,
+        released_at=at,
     )
     links = footing(job).links(revision)
     revision.stands_on = {link.taking.part: link.on.letter if link.on else "" for link in links}
@@ -265,12 +214,6 @@ def release_design(
         },
     )
     return revision
-
-
-def release_hash(revision: DesignRevision) -> str:
-    """Over all that is frozen; of a release that says nothing of what it stands on, without that."""
-    frozen = {"inputs": revision.inputs, "results": revision.results, "checks": revision.checks}
-    return digest({**frozen, "stands_on": revision.stands_on} if revision.stands_on else frozen)
 
 
 @transaction.atomic

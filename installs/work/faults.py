@@ -7,6 +7,9 @@ from typing import Any
 from django.core.exceptions import RequestDataTooBig, TooManyFieldsSent, TooManyFilesSent
 from django.http import HttpRequest, HttpResponse, JsonResponse
 from django.shortcuts import render
+from django.template.loader import get_template
+
+from installs.work.request_id import current_request_id
 
 TOO_MUCH = (RequestDataTooBig, TooManyFieldsSent, TooManyFilesSent)
 
@@ -31,3 +34,9 @@ def forbidden(request: HttpRequest, exception: Any) -> HttpResponse:
 
 def not_found(request: HttpRequest, exception: Any) -> HttpResponse:
     return _said(request, "404.html", 404, "There is no such page, or it is not yours to see.")
+
+
+def server_error(request: HttpRequest) -> HttpResponse:
+    """Needs neither database nor sign-in, for they may be what is broken."""
+    page = get_template("500.html").render({"request_id": current_request_id()})
+    return HttpResponse(page, status=500)

@@ -42,6 +42,7 @@ class WorkRequest(models.Model):
     result = models.JSONField(null=True, blank=True)
     requested_by = models.ForeignKey("installs.User", models.PROTECT, null=True, related_name="+")
     requested_at = models.DateTimeField()
+    request_id = models.CharField("web request that asked for it", max_length=64, blank=True)
     started_at = models.DateTimeField(null=True, blank=True)
     finished_at = models.DateTimeField(null=True, blank=True)
     cancel_asked_by = models.ForeignKey("installs.User", models.PROTECT, null=True, related_name="+")

@@ -1,3 +1,3 @@
-"""The queues, each with a worker of its own: a yearly simulation never holds up a permit packet."""
+"""The queues, each with a worker of its own. One does while no kind of work holds up a permit packet."""
 
-QUEUES = ("papers", "plans")
+QUEUES = ("papers",)

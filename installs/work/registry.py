@@ -31,6 +31,7 @@ class Kind:
     do: Callable[[Any], Any]
     keep: Callable[[Any, Any], Any]
     limit_s: int
+    nightly: bool = False
 
 
 KINDS: dict[str, Kind] = {}
@@ -41,12 +42,18 @@ def outcome_is_result(request: Any, outcome: Any) -> Any:
 
 
 def kind(
-    name: str, *, queue: str, keep: Callable[[Any, Any], Any] = outcome_is_result, limit_s: int = 600
+    name: str,
+    *,
+    queue: str,
+    keep: Callable[[Any, Any], Any] = outcome_is_result,
+    limit_s: int = 600,
+    nightly: bool = False,
 ) -> Callable[[Callable[[Any], Any]], Callable[[Any], Any]]:
     """Register a function as a kind of work.
 
     ``limit_s`` [s]: a run that takes longer is stuck; its worker process ends itself and the
-    request is tried again, as after a crash.
+    request is tried again, as after a crash. ``nightly``: asked for by itself once a night, without
+    arguments (services.request_nightly).
     """
     if queue not in QUEUES:
         raise ValueError(f"no queue {queue!r}: {', '.join(QUEUES)}")
@@ -55,7 +62,7 @@ def kind(
         known = KINDS.get(name)
         if known and known.do.__module__ != do.__module__:
             raise ValueError(f"kind {name!r} is registered by {known.do.__module__} already")
-        KINDS[name] = Kind(name=name, queue=queue, do=do, keep=keep, limit_s=limit_s)
+        KINDS[name] = Kind(name=name, queue=queue, do=do, keep=keep, limit_s=limit_s, nightly=nightly)
         return do
 
     return register
@@ -65,6 +72,11 @@ def kind_named(name: str) -> Kind | None:
     if name not in KINDS:
         load_kinds()
     return KINDS.get(name)
+
+
+def nightly_kinds() -> list[Kind]:
+    load_kinds()
+    return [kind for kind in KINDS.values() if kind.nightly]
 
 
 def load_kinds() -> None:

@@ -18,6 +18,7 @@ from django.utils import timezone
 from installs.work import services
 from installs.work.models import State, WorkRequest
 from installs.work.registry import Kind, kind_named
+from installs.work.request_id import working_for
 
 log = logging.getLogger(__name__)
 
@@ -110,12 +111,13 @@ def work_one(queue: str) -> bool:
     request = services.claim(queue, owner=owner, at=timezone.now())
     if request is None:
         return False
-    kind = kind_named(request.kind)
-    if kind is None:
-        words = f"This worker knows no kind of work called {request.kind}."
-        services.finish(request, owner=owner, state=State.FAILED, at=timezone.now(), error=words)
-    else:
-        see_through(request, kind, owner)
+    with working_for(request.request_id):
+        kind = kind_named(request.kind)
+        if kind is None:
+            words = f"This worker knows no kind of work called {request.kind}."
+            services.finish(request, owner=owner, state=State.FAILED, at=timezone.now(), error=words)
+        else:
+            see_through(request, kind, owner)
     return True
 
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import logging
 from collections.abc import Mapping
-from datetime import datetime, timedelta
+from datetime import UTC, datetime, timedelta
 from functools import partial
 from typing import Any
 
@@ -18,12 +18,14 @@ from django.db.models import F, Q
 
 from installs.people.models import User
 from installs.work.models import State, WorkRequest
-from installs.work.registry import kind_named
+from installs.work.registry import kind_named, nightly_kinds
+from installs.work.request_id import current_request_id
 
 log = logging.getLogger(__name__)
 
 MOST_TRIES = 3
 LONG_WAIT = timedelta(minutes=5)
+NIGHT_BEGINS = timedelta(hours=9)  # after midnight UTC: from 1 AM Pacific to 5 AM Eastern time
 GIVEN_UP = (
     f"Its worker was stopped {MOST_TRIES} times in the middle of it, so it is not tried again by itself. "
     "If it is not clear why, look into the worker's log before trying again."
@@ -60,12 +62,25 @@ def request_work(
             "arguments": dict(arguments),
             "requested_by": by,
             "requested_at": at,
+            "request_id": current_request_id(),
         },
     )
     if not created and request.state in (State.FAILED, State.CANCELLED):
         return try_again(request, by=by, at=at)
     wake_after_commit(request.queue)
     return request
+
+
+def request_nightly(*, at: datetime) -> None:
+    """Ask once a night for each kind of work that is done nightly; one that failed waits for the next night.
+
+    The night begins at NIGHT_BEGINS: who looks first after that asks, be it hours later on a machine that
+    was off. Any number of workers may look.
+    """
+    night = (at.astimezone(UTC) - NIGHT_BEGINS).date().isoformat()
+    for kind in nightly_kinds():
+        if not WorkRequest.objects.filter(kind=kind.name, key=night).exists():
+            request_work(kind.name, {}, by=None, at=at, key=night)
 
 
 @transaction.atomic
@@ -81,6 +96,7 @@ def try_again(request: WorkRequest, *, by: User | None, at: datetime) -> WorkReq
         error="",
         requested_by=by,
         requested_at=at,
+        request_id=current_request_id(),
         started_at=None,
         finished_at=None,
         cancel_asked_by=None,

@@ -68,7 +68,8 @@ class DisconnectRow:
 class GroundStationFigures:
     """A figure not given yet by maker or utility stays empty, and what hangs on it is not checked.
 
-    The turbine's output circuit is by its maximum, not its rated figures; empty ones are those of the job's machine.
+    The turbine's output circuit is by its maximum, not its rated figures; empty ones are those of the job's
+    machine.
     """
 
     edition: Edition = quantity("", "NEC edition", default="2023", balloon=0)

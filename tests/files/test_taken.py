@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import io
 import uuid
+import warnings
 from datetime import UTC, datetime
 
 import pytest
@@ -87,6 +88,17 @@ def test_a_spoiled_file_never_breaks():
     whole = shot()
     for at in range(2, len(whole), 5):
         taken(upload(whole[:at] + bytes([whole[at] ^ 0xFF]) + whole[at + 1 :]))
+
+
+def test_a_spoiled_block_is_not_half_believed():
+    """Where warnings are no errors, as in a running system: the last bytes of the block are cut away."""
+    whole = Image.open(io.BytesIO(shot())).info["exif"]
+    out = io.BytesIO()
+    Image.new("RGB", (40, 20), "white").save(out, "JPEG", exif=whole[:-12])
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore")
+        assert taken(upload(out.getvalue())) == {}
+        assert Image.open(io.BytesIO(out.getvalue())).getexif()
 
 
 def test_the_kept_picture_has_no_hidden_data(db):

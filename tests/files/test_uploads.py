@@ -5,7 +5,10 @@ from __future__ import annotations
 import io
 import os
 import struct
+import sys
+import warnings
 import zlib
+from concurrent.futures import ThreadPoolExecutor
 
 import pytest
 from django.core.exceptions import ValidationError
@@ -14,8 +17,9 @@ from django.urls import reverse
 from PIL import Image, ImageFile
 
 from installs.files.models import StoredFile
-from installs.files.services import read_bytes, store_pdf, store_photo
+from installs.files.services import read_bytes, store_pdf, store_photo, whole_pictures_only
 from installs.files.tables import csv_lines
+from installs.files.taken import taken
 from tests.make import AT, alma, make_job, make_person
 
 
@@ -69,6 +73,35 @@ def test_a_picture_with_any_byte_wrong_is_kept_or_refused_but_never_breaks(db):
             store_photo(SimpleUploadedFile("x.jpg", spoiled), by=ben, at=AT)
         except ValidationError:
             continue
+
+
+def test_half_a_picture_is_refused_whatever_other_threads_read(monkeypatch):
+    """The switch that lets half a picture pass is the process's: threads that read at once share it."""
+    monkeypatch.setattr(ImageFile, "LOAD_TRUNCATED_IMAGES", True)
+
+    def stays_off(_: int) -> bool:
+        with whole_pictures_only():
+            return not any(ImageFile.LOAD_TRUNCATED_IMAGES for _ in range(5000))
+
+    often = sys.getswitchinterval()
+    sys.setswitchinterval(1e-6)
+    try:
+        with ThreadPoolExecutor(4) as threads:
+            assert all(threads.map(stays_off, range(100)))
+    finally:
+        sys.setswitchinterval(often)
+    assert ImageFile.LOAD_TRUNCATED_IMAGES is True
+
+
+def test_a_photo_changes_no_filter_of_warnings(monkeypatch, db):
+    """They are the process's too: another thread's warning would be an error meanwhile."""
+    seen = []
+    opened = Image.open
+    monkeypatch.setattr(Image, "open", lambda *a, **k: seen.append(list(warnings.filters)) or opened(*a, **k))
+    before = list(warnings.filters)
+    store_photo(SimpleUploadedFile("x.jpg", jpeg()), by=alma(), at=AT)
+    taken(SimpleUploadedFile("x.jpg", jpeg()))
+    assert seen == [before, before]
 
 
 def test_a_picture_taken_upright_stands_upright(db):

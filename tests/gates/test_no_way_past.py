@@ -22,7 +22,7 @@ from installs.gates.services import finish_phase, gate_now, start_phase, take_en
 from installs.inspection.models import Inspection
 from installs.inspection.services import record_inspection
 from installs.jobs.phases import STARTABLE, gate_of
-from installs.jobs.services import chain_faults as log_faults
+from installs.jobs.sealing import chain_faults as log_faults
 from installs.permits.models import Permit
 from installs.permits.services import record_permit
 from installs.pour.models import StrengthNotice

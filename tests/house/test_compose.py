@@ -15,7 +15,7 @@ from installs.work.queues import QUEUES
 
 ROOT = Path(__file__).resolve().parents[2]
 SCHEMA = Path(__file__).with_name("compose-spec.json")
-OURS = ("migrate", "web", "papers", "plans", "scheduler")
+OURS = ("migrate", "web", "worker")
 
 
 @pytest.fixture(scope="module")
@@ -49,9 +49,10 @@ def test_every_service_says_whether_it_is_healthy(compose: dict[str, Any]) -> No
     assert without == ["migrate"]  # it ends
 
 
-def test_each_queue_has_a_worker(compose: dict[str, Any]) -> None:
-    for queue in QUEUES:
-        assert f"--queues={queue}" in compose["services"][queue]["command"]
+def test_each_queue_has_a_worker_whose_health_is_its_queues(compose: dict[str, Any]) -> None:
+    worker = compose["services"]["worker"]
+    assert f"--queues={','.join(QUEUES)}" in worker["command"]
+    assert worker["healthcheck"]["test"][-1:] == list(QUEUES)
 
 
 def test_what_waits_for_another_waits_for_its_health(compose: dict[str, Any]) -> None:
@@ -109,6 +110,19 @@ def test_the_image_holds_what_it_copies_and_nothing_else() -> None:
     assert allowed[0] == "*"
     assert {f"!{name}" for name in copied} == {line for line in allowed if line.startswith("!")}
     assert all((ROOT / name).exists() for name in copied)
+
+
+def test_the_image_has_the_stores_client_and_one_machine_does_without() -> None:
+    def pinned(name: str) -> set[str]:
+        return set(re.findall(r"^[\w.-]+==\S+", (ROOT / name).read_text(encoding="utf-8"), re.MULTILINE))
+
+    one, firm, test = (
+        pinned(n) for n in ("requirements.txt", ".ci/requirements-firm.txt", ".ci/requirements-test.txt")
+    )
+    assert one < firm < test
+    names = {line.partition("==")[0] for line in firm - one}
+    assert {"django-storages", "boto3"} <= names
+    assert re.search(r"pip install .*requirements-firm\.txt", (ROOT / "Dockerfile").read_text("utf-8"))
 
 
 def test_the_image_and_the_set_up_install_the_same_libraries() -> None:

@@ -16,6 +16,7 @@ SIDEWAYS: dict[str, set[str]] = {
     "files": set(),
     "work": set(),
     "drafting": set(),
+    "record": set(),
     "equipment": set(),
     "permits": set(),
     "turbine": set(),
@@ -29,7 +30,7 @@ SIDEWAYS: dict[str, set[str]] = {
     "gates": PARTS | {"permits"},
     "materials": PARTS,
     "papers": PARTS | {"permits", "equipment", "gates", "materials"},
-    "book": PARTS | {"permits", "equipment", "gates", "materials", "papers"},
+    "book": PARTS | {"permits", "equipment", "gates", "materials", "papers", "record"},
 }
 # A part's services ask the gate; the gate reads the part's review: file kinds keep that from being a circle.
 ASK_THE_GATE = PARTS | {"permits", "checklists"}

@@ -56,6 +56,7 @@ def test_with_nothing_set_it_is_sqlite_files_and_this_machine_only(tmp_path: Pat
         ({"PRODUCTION": "yes"}, "PRODUCTION must be True or False"),
         ({"DATABASE_URL": "mysql://a@b/c"}, "DATABASE_URL"),
         ({"WORK_LEASE_SECONDS": "soon"}, "WORK_LEASE_SECONDS must be a whole number"),
+        ({"ALARM_HOOK": "chat.example.com/x"}, "ALARM_HOOK"),
     ],
 )
 def test_production_refuses_to_start_on_what_is_missing_or_wrong(
@@ -90,6 +91,29 @@ def test_the_stores_of_a_bucket_can_be_made(tmp_path: Path) -> None:
         STORAGE_SECRET_KEY="b",
     )
     assert shown == "https://s3.example.com"
+
+
+def test_a_bucket_without_the_stores_client_is_one_clear_line(tmp_path: Path) -> None:
+    script = "import sys; sys.modules['boto3'] = None; from django.conf import settings; settings.DEBUG"
+    env = {"VAR_DIR": str(tmp_path), "DJANGO_SETTINGS_MODULE": "installs.settings", "STORAGE_BUCKET": "x"}
+    done = subprocess.run(
+        [sys.executable, "-c", script], env=PLAIN | env, cwd=ROOT, capture_output=True, text=True
+    )
+    assert done.returncode == 1
+    assert "pip install -r .ci/requirements-firm.txt" in done.stderr.splitlines()[-1]
+
+
+def test_an_error_is_told_to_the_addresses_given(tmp_path: Path) -> None:
+    shown = settings_with(
+        tmp_path,
+        "settings.ADMINS, settings.EMAIL_HOST, settings.EMAIL_PORT, settings.EMAIL_USE_TLS",
+        ADMINS="it@plains.example, night@plains.example",
+        EMAIL_HOST="mail.plains.example",
+        EMAIL_PORT="587",
+        EMAIL_TLS="True",
+    )
+    people = "[('', 'it@plains.example'), ('', 'night@plains.example')]"
+    assert shown == f"{people} mail.plains.example 587 True"
 
 
 def test_the_deploy_check_is_clean(tmp_path: Path) -> None:

@@ -24,8 +24,7 @@ from tests.prepared import schema_for
 
 ROOT = Path(__file__).resolve().parents[2]
 
-MARKS = {"web": "gunicorn", "papers": "-Q papers", "plans": "-Q plans", "tick": "celery -A installs beat"}
-MARKS["runner"] = "supervisord"
+MARKS = {"web": "gunicorn", "worker": "celery -A installs worker"}
 
 pytestmark = pytest.mark.slow
 
@@ -93,8 +92,7 @@ class Start:
         wait_until(there, "no address")
 
     def programs(self) -> dict[str, int]:
-        runner = children(self.process.pid).get("runner")
-        return children(runner) if runner else {}
+        return children(self.process.pid)
 
     def ctrl_c(self) -> int:
         """As the terminal does: SIGINT to the process group in front."""
@@ -149,6 +147,14 @@ def packets(folder: Path, state: str) -> list[tuple[Any, ...]]:
     )
 
 
+def jobs(folder: Path) -> int:
+    return int(rows(folder, "SELECT count(*) FROM installs_job")[0][0])
+
+
+def whole_records(folder: Path) -> int:
+    return int(rows(folder, "SELECT count(*) FROM installs_recordcheck WHERE faults = '[]'")[0][0])
+
+
 def times_printed(folder: Path, paper: int) -> int:
     lines = rows(folder, "SELECT data FROM installs_event WHERE verb = 'paper printed'")
     return sum(json.loads(data)["paper"] == paper for (data,) in lines)
@@ -161,20 +167,19 @@ def test_a_whole_life_with_a_worker_killed_in_the_middle_of_a_packet(
     schema_for(tmp_path / "var")
     first = start()
     first.wait_for_address()
-    wait_until(lambda: len(first.programs()) == 4, "four programs")
+    wait_until(lambda: set(first.programs()) == set(MARKS), "web server and worker")
     assert first.health() == 200
     demo = people(tmp_path)
 
     # what dies is started again
     wait_until(lambda: packets(tmp_path, "running"), "a packet is being printed")
     before = first.programs()
-    killed = [before[name] for name in ("papers", "web", "tick")]
-    for pid in killed:
+    for pid in before.values():
         os.kill(pid, signal.SIGKILL)
-    wait_until(lambda: not any(alive(pid) for pid in killed), "they are dead")
+    wait_until(lambda: not any(alive(pid) for pid in before.values()), "they are dead")
     [(paper, tries)] = packets(tmp_path, "running")
     wait_until(lambda: set(first.programs()) == set(before), "killed programs come again")
-    assert [n for n, pid in first.programs().items() if pid == before[n]] == ["plans"]
+    assert not set(first.programs().values()) & set(before.values())
     wait_until(lambda: first.health() == 200, "the web server answers again")
 
     # and the packet is there once
@@ -182,13 +187,16 @@ def test_a_whole_life_with_a_worker_killed_in_the_middle_of_a_packet(
     assert dict(packets(tmp_path, "done"))[paper] == tries + 1
     assert times_printed(tmp_path, paper) == 1
 
+    # the record is gone over without anybody's asking
+    wait_until(lambda: whole_records(tmp_path) == jobs(tmp_path), "every record is checked and whole")
+
     # a second start on the same files is refused in one line
     second = start()
     assert second.process.wait(timeout=60) == 1
     assert second.said().splitlines()[-1].endswith(f"port {first.port}).")
 
     # Ctrl-C ends all
-    pids = [*first.programs().values(), *children(first.process.pid).values()]
+    pids = list(first.programs().values())
     assert first.ctrl_c() == 0, first.said()
     assert [pid for pid in pids if alive(pid)] == []
     assert "Traceback" not in first.said()
@@ -197,13 +205,12 @@ def test_a_whole_life_with_a_worker_killed_in_the_middle_of_a_packet(
     again = start()
     again.wait_for_address()
     assert people(tmp_path) == demo
-    # a killed runner takes its programs with it, and we say so
-    wait_until(lambda: len(again.programs()) == 4, "four programs")
+    # killed itself, it takes its programs with it
+    wait_until(lambda: set(again.programs()) == set(MARKS), "web server and worker")
     pids = list(again.programs().values())
     if sys.platform == "linux":
-        os.kill(children(again.process.pid)["runner"], signal.SIGKILL)
-        assert again.process.wait(timeout=60) == 1
-        assert again.said().splitlines()[-1].endswith("start again.")
+        again.process.kill()
+        again.process.wait(timeout=60)
         wait_until(lambda: not [pid for pid in pids if alive(pid)], "orphans end")
 
 

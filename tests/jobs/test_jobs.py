@@ -11,6 +11,7 @@ from installs.gates import facts
 from installs.jobs import services
 from installs.jobs.design_views import _notes, counted
 from installs.jobs.models import Event
+from installs.jobs.sealing import chain_faults
 from installs.papers import pages
 from sitecalc.__main__ import plain
 from sitecalc.checks import Known, Rule, compare, not_checked
@@ -152,14 +153,14 @@ def test_every_service_writes_one_line_and_the_log_is_whole():
     before = job.events.count()
     services.change_job(job, {"owner": "Another"}, by=make_person(), at=AT)
     assert job.events.count() == before + 1
-    assert services.chain_faults(job) == []
+    assert chain_faults(job) == []
 
 
 def test_an_altered_line_of_the_log_is_found():
     job = make_job()
     services.change_job(job, {"owner": "Another"}, by=make_person(), at=AT)
     Event.objects.filter(job=job, sequence=1).update(what="nothing happened")
-    assert "line 1 was altered" in services.chain_faults(job)
+    assert "line 1 was altered" in chain_faults(job)
 
 
 def test_a_line_taken_out_of_the_log_is_found():
@@ -167,7 +168,7 @@ def test_a_line_taken_out_of_the_log_is_found():
     for owner in "ABC":
         services.change_job(job, {"owner": owner}, by=make_person(), at=AT)
     Event.objects.filter(job=job, sequence=2).delete()
-    assert services.chain_faults(job)
+    assert chain_faults(job)
 
 
 def test_a_deviation_stands_until_it_is_answered_with_a_reason():

@@ -14,7 +14,8 @@ from pypdf import PdfWriter
 from installs.checklists.services import copy_lists
 from installs.files.services import read_bytes
 from installs.jobs.models import Job
-from installs.jobs.services import answer_deviation, chain_faults, digest, open_deviation
+from installs.jobs.sealing import chain_faults, digest
+from installs.jobs.services import answer_deviation, open_deviation
 from installs.papers.models import Paper, SealedSheets
 from installs.papers.pages import documents
 from installs.papers.services import attach_seal, order_paper, print_again

@@ -19,6 +19,8 @@ from tests.prepared import schema_for
 ROOT = Path(__file__).resolve().parents[2]
 WORKER = Path(__file__).with_name("worker.py")
 
+LEASE = "SELECT lease_until FROM installs_workrequest WHERE key = 'packet'"
+
 pytestmark = pytest.mark.slow
 
 
@@ -49,9 +51,6 @@ class Machine:
 
     def worker(self) -> subprocess.Popen[bytes]:
         return self.start(str(WORKER), "worker", "papers")
-
-    def tick(self) -> subprocess.Popen[bytes]:
-        return self.start("-m", "celery", "-A", "installs", "beat", "--pidfile=")
 
     def request(self, kind: str, *keys: str) -> None:
         self.run(str(WORKER), "request", kind, *keys)
@@ -97,7 +96,6 @@ def machine(tmp_path: Path) -> Iterator[Machine]:
 
 
 def test_a_worker_killed_in_the_middle_leaves_one_result(machine: Machine) -> None:
-    machine.tick()
     worker = machine.worker()
     machine.request("tests.slow", "packet")
     machine.wait_until(lambda: machine.begun("packet") == 1)
@@ -112,15 +110,14 @@ def test_a_worker_killed_in_the_middle_leaves_one_result(machine: Machine) -> No
 
 
 def test_a_slow_job_is_not_taken_away_from_a_living_worker(machine: Machine) -> None:
-    machine.tick()
     machine.worker()
     machine.worker()
     machine.request("tests.slow", "packet")
     machine.wait_until(lambda: machine.begun("packet") == 1)
-    first = machine.sql("SELECT lease_until FROM installs_workrequest")
-    machine.wait_until(lambda: machine.sql("SELECT lease_until FROM installs_workrequest") != first)
-    second = machine.sql("SELECT lease_until FROM installs_workrequest")
-    machine.wait_until(lambda: machine.sql("SELECT lease_until FROM installs_workrequest") > second)
+    first = machine.sql(LEASE)
+    machine.wait_until(lambda: machine.sql(LEASE) != first)
+    second = machine.sql(LEASE)
+    machine.wait_until(lambda: machine.sql(LEASE) > second)
     (machine.folder / "go on").touch()
     machine.wait_until(lambda: machine.state("packet")[0] == "done")
     assert (machine.state("packet")[1], machine.begun("packet"), machine.kept("packet")) == (1, 1, 1)
@@ -130,19 +127,17 @@ def test_two_workers_do_each_request_once(machine: Machine) -> None:
     keys = [f"packet {n}" for n in range(12)]
     machine.worker()
     machine.worker()
-    machine.tick()
     machine.request("tests.quick", *keys)
     machine.wait_until(lambda: all(machine.state(key)[0] == "done" for key in keys))
     assert [(machine.begun(key), machine.kept(key)) for key in keys] == [(1, 1)] * 12
 
 
-def test_a_row_whose_wake_up_was_lost_is_found_by_the_tick(machine: Machine) -> None:
+def test_a_row_whose_wake_up_was_lost_is_found_by_the_workers_clock(machine: Machine) -> None:
     machine.worker()
-    machine.tick()
     machine.sql(
         "INSERT INTO installs_workrequest (kind, queue, key, arguments, state, owner, tries, progress_text,"
-        " progress_share, error, requested_at) VALUES ('tests.quick', 'papers', 'orphan', '{}', 'queued', '',"
-        " 0, '', 0.0, '', '2031-05-19 17:00:00')"
+        " progress_share, error, requested_at, request_id) VALUES ('tests.quick', 'papers', 'orphan', '{}',"
+        " 'queued', '', 0, '', 0.0, '', '2031-05-19 17:00:00', '')"
     )
     machine.wait_until(lambda: machine.state("orphan")[0] == "done")
     assert machine.kept("orphan") == 1
@@ -151,11 +146,12 @@ def test_a_row_whose_wake_up_was_lost_is_found_by_the_tick(machine: Machine) -> 
 def test_a_row_left_by_a_dead_worker_is_found_at_the_next_start(machine: Machine) -> None:
     machine.sql(
         "INSERT INTO installs_workrequest (kind, queue, key, arguments, state, owner, lease_until, tries,"
-        " progress_text, progress_share, error, requested_at) VALUES ('tests.quick', 'papers', 'left', '{}',"
-        " 'running', 'gone:1:x', '2031-05-19 17:00:30', 1, '', 0.0, '', '2031-05-19 17:00:00')"
+        " progress_text, progress_share, error, requested_at, request_id) VALUES ('tests.quick', 'papers',"
+        " 'left', '{}', 'running', 'gone:1:x', '2031-05-19 17:00:30', 1, '', 0.0, '', '2031-05-19 17:00:00',"
+        " '')"
     )
     machine.sql("UPDATE installs_workrequest SET lease_until = '2001-01-01 00:00:00'")
-    machine.worker()  # and no tick: a worker looks when it starts
+    machine.worker()
     machine.wait_until(lambda: machine.state("left")[0] == "done")
     assert machine.state("left")[1] == 2
 

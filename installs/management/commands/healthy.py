@@ -3,8 +3,6 @@
 from __future__ import annotations
 
 import http.client
-import time
-from pathlib import Path
 from typing import Any
 
 from django.conf import settings
@@ -20,14 +18,12 @@ class Command(BaseCommand):
     requires_system_checks = []
 
     def add_arguments(self, parser: CommandParser) -> None:
-        parser.add_argument("part", choices=["web", "scheduler", *QUEUES])
+        parser.add_argument("part", choices=["web", *QUEUES])
         parser.add_argument("port", nargs="?", type=int, default=8000)
 
     def handle(self, *args: Any, part: str, port: int, **options: Any) -> None:
         if part == "web":
             fault = web_fault(port)
-        elif part == "scheduler":
-            fault = scheduler_fault()
         else:
             fault = "" if is_served(part, at=timezone.now()) else f"what waits in {part} is not taken up"
         if fault:
@@ -44,17 +40,3 @@ def web_fault(port: int) -> str:
         return f"no answer: {error}"
     finally:
         connection.close()
-
-
-def scheduler_fault() -> str:
-    """The tick writes its schedule down whenever it has sent a word (beat_sync_every)."""
-    file = Path(settings.CELERY_BEAT_SCHEDULE_FILENAME)
-    try:
-        age_s = time.time() - max(f.stat().st_mtime for f in file.parent.glob(f"{file.name}*"))
-    except (OSError, ValueError):
-        return "it has written no schedule yet"
-    return (
-        ""
-        if age_s < 4 * settings.WORK_LOOK_SECONDS + 60
-        else f"it last wrote its schedule {age_s / 60:.0f} min ago"
-    )

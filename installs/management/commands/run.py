@@ -1,26 +1,27 @@
-"""Start everything on this machine: web server, two workers and the tick, under one process runner."""
+"""Start everything on this machine, web server and worker; what dies is started again, Ctrl-C ends all."""
 
 from __future__ import annotations
 
 import fcntl
 import http.client
+import logging
 import os
-import shlex
 import shutil
 import signal
 import socket
 import sqlite3
 import subprocess
 import sys
+import threading
 import time
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
+from logging.handlers import RotatingFileHandler
 from pathlib import Path
-from typing import Any
+from typing import IO, Any
 
 from django.conf import settings
 from django.contrib.auth import get_user_model
-from django.core.management import call_command
 from django.core.management.base import BaseCommand, CommandError
 
 from installs.env import env_int
@@ -30,6 +31,8 @@ from installs.work.queues import QUEUES
 HOST = "127.0.0.1"
 START_WITHIN_S = 60
 STOP_WITHIN_S = 10
+LOOK_EVERY_S = 0.2
+AGAIN_AFTER_S = 1.0  # what ends as soon as it has begun is not begun again at once
 
 
 class Command(BaseCommand):
@@ -43,13 +46,12 @@ class Command(BaseCommand):
         with run_alone():
             refuse_busy(port)
             prepare()
-            write_configuration(port)
-            with Runner() as runner:
+            with Runner(programs(port)) as runner:
                 runner.wait_for_web(port)
                 print(
                     f"\nMastwright is at http://{HOST}:{port}/  (Ctrl-C stops it; logs: {logs()})", flush=True
                 )
-                runner.wait()
+                runner.keep()
 
 
 def logs() -> Path:
@@ -86,11 +88,17 @@ def refuse_busy(port: int) -> None:
 def prepare() -> None:
     """Bring the database up to date; fill an empty one with the demo."""
     if not settings.DATABASE_URL:
-        print(f"Database: {journal_in_words(sqlite3.sqlite_version_info)}")
-    call_command("migrate", interactive=False, verbosity=0)
+        print(f"Database: {journal_in_words(sqlite3.sqlite_version_info)}", flush=True)
+    manage("migrate", "--no-input", "--verbosity", "0")
     if not get_user_model().objects.exists():
         print("Loading the demo into the empty database (half a minute) ...", flush=True)
-        call_command("demo")
+        manage("demo")
+
+
+def manage(*words: str) -> None:
+    """In a process of its own: this one stays, and need not hold what migrations and drawings took."""
+    if subprocess.run([sys.executable, "manage.py", *words], cwd=settings.BASE_DIR).returncode:
+        raise CommandError(f"manage.py {words[0]} failed: see above.")
 
 
 def programs(port: int) -> dict[str, list[str]]:
@@ -98,8 +106,7 @@ def programs(port: int) -> dict[str, list[str]]:
     web = [sys.executable, "-m", "gunicorn", "installs.wsgi:application", "--bind", f"{HOST}:{port}"]
     web += ["--workers", "2", "--threads", "4", "--no-control-socket", "--graceful-timeout", "5"]
     alone = ["-P", "solo", "--without-gossip", "--without-mingle", "--without-heartbeat", "-l", "info"]
-    workers = {queue: [*celery, "worker", "-Q", queue, "-n", f"{queue}@%h", *alone] for queue in QUEUES}
-    return {"web": web, **workers, "tick": [*celery, "beat", "-l", "info", "--pidfile="]}
+    return {"web": web, "worker": [*celery, "worker", "-Q", ",".join(QUEUES), *alone]}
 
 
 def dying_together(command: list[str]) -> list[str]:
@@ -108,82 +115,94 @@ def dying_together(command: list[str]) -> list[str]:
     return [setpriv, "--pdeathsig", "TERM", *command] if setpriv else command
 
 
-def write_configuration(port: int) -> None:
-    """Configuration of supervisord (supervisord.org/configuration.html)."""
-    logs().mkdir(exist_ok=True)
-    sections = {
-        "supervisord": {
-            "nodaemon": "true",
-            "loglevel": "warn",
-            "logfile": logs() / "runner.log",
-            "pidfile": settings.VAR_DIR / "runner.pid",
-            "childlogdir": logs(),
-            **({"user": "root"} if os.getuid() == 0 else {}),
-        }
-    }
-    for name, command in programs(port).items():
-        sections[f"program:{name}"] = {
-            "command": shlex.join(dying_together(command)),
-            "directory": settings.BASE_DIR,
-            "autorestart": "true",
-            "startretries": "100",
-            "stopwaitsecs": STOP_WITHIN_S,
-            "killasgroup": "true",
-            "redirect_stderr": "true",
-            "stdout_logfile": logs() / f"{name}.log",
-            "stdout_logfile_maxbytes": "5MB",
-            "stdout_logfile_backups": "2",
-        }
-    # one group: its programs are stopped together, not one after another
-    sections["group:all"] = {"programs": ",".join(programs(port))}
-    text = ""
-    for section, values in sections.items():
-        text += f"[{section}]\n"
-        # the file's own variables begin with %
-        text += "".join(f"{name}={str(value).replace('%', '%%')}\n" for name, value in values.items())
-    configuration().write_text(text, encoding="utf-8")
+class Program:
+    """One program: started again whenever it ends, its words in a log that stays small."""
 
+    def __init__(self, name: str, command: list[str]) -> None:
+        self.command = dying_together(command)
+        log = logs() / f"{name}.log"
+        self.log = RotatingFileHandler(log, maxBytes=5_000_000, backupCount=2, encoding="utf-8", delay=True)
+        self.start()
 
-def configuration() -> Path:
-    return Path(settings.VAR_DIR) / "runner.conf"
+    def start(self) -> None:
+        # a session of its own: the terminal's Ctrl-C reaches us only, and what it left behind can be ended
+        self.process = subprocess.Popen(
+            self.command,
+            cwd=settings.BASE_DIR,
+            stdin=subprocess.DEVNULL,
+            stdout=subprocess.PIPE,
+            stderr=subprocess.STDOUT,
+            start_new_session=True,
+        )
+        self.started = time.monotonic()
+        threading.Thread(target=self.write_down, args=(self.process.stdout,), daemon=True).start()
+
+    def write_down(self, said: IO[bytes]) -> None:
+        with said:
+            for line in said:
+                words = line.decode(errors="replace").rstrip("\n")
+                self.log.handle(logging.makeLogRecord({"msg": words}))
+
+    def start_if_ended(self) -> None:
+        if self.process.poll() is not None and time.monotonic() > self.started + AGAIN_AFTER_S:
+            self.end_rest()
+            self.start()
+
+    def end_rest(self) -> None:
+        """What it started and left behind: a web worker would hold the port, a press print on."""
+        with suppress(ProcessLookupError, PermissionError):  # nobody is left
+            os.killpg(self.process.pid, signal.SIGKILL)
+
+    def end(self, by: float) -> None:
+        """Wait for it until ``by`` (time.monotonic()), then kill it."""
+        with suppress(subprocess.TimeoutExpired):
+            self.process.wait(timeout=max(0.0, by - time.monotonic()))
+        self.end_rest()
+        self.process.wait()
 
 
 class Runner:
-    """supervisord as a child; Ctrl-C or a TERM to us stops it, and it stops its own."""
+    """Keeps the programs running until Ctrl-C, a TERM or the end of the terminal stops them all."""
+
+    def __init__(self, commands: dict[str, list[str]]) -> None:
+        self.commands = commands
+        self.programs: list[Program] = []
+        self.stopping = False
 
     def __enter__(self) -> Runner:
         for number in (signal.SIGINT, signal.SIGTERM, signal.SIGHUP):
             signal.signal(number, self.stop)
-        command = [sys.executable, "-m", "supervisor.supervisord", "-c", str(configuration())]
-        self.stopping = False
-        # a session of its own: the terminal's Ctrl-C reaches us only, and we pass it on once
-        self.process = subprocess.Popen(dying_together(command), start_new_session=True)
+        logs().mkdir(exist_ok=True)
+        self.programs = [Program(name, command) for name, command in self.commands.items()]
         return self
 
     def stop(self, number: int, frame: object) -> None:
         if not self.stopping:
             self.stopping = True
             print("\nStopping ...", flush=True)
-            self.process.terminate()
 
     def wait_for_web(self, port: int) -> None:
         give_up = time.monotonic() + START_WITHIN_S
         while not self.stopping and not answers(port):
-            if time.monotonic() > give_up or self.process.poll() is not None:
-                self.process.terminate()
+            if time.monotonic() > give_up:
                 raise CommandError(f"The web server did not start: {last_line(logs() / 'web.log')}")
-            time.sleep(0.1)
+            self.look()
 
-    def wait(self) -> None:
-        status = self.process.wait()
-        if not self.stopping:
-            raise CommandError(f"The process runner ended by itself (status {status}): start again.")
+    def keep(self) -> None:
+        while not self.stopping:
+            self.look()
+
+    def look(self) -> None:
+        for program in self.programs:
+            program.start_if_ended()
+        time.sleep(LOOK_EVERY_S)
 
     def __exit__(self, *exc: object) -> None:
-        try:
-            self.process.wait(timeout=STOP_WITHIN_S + 10)
-        except subprocess.TimeoutExpired:
-            self.process.kill()
+        for program in self.programs:
+            program.process.terminate()
+        by = time.monotonic() + STOP_WITHIN_S
+        for program in self.programs:
+            program.end(by)
         print("Stopped." if self.stopping else "", flush=True)
 
 

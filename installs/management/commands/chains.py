@@ -1,0 +1,36 @@
+"""Check that the record is as it was written: every job's log and field record, releases, acceptances."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from django.core.management.base import BaseCommand, CommandError, CommandParser
+from django.utils import timezone
+
+from installs.jobs.models import Job
+from installs.record.services import check_record
+
+
+class Command(BaseCommand):
+    help = __doc__
+
+    def add_arguments(self, parser: CommandParser) -> None:
+        parser.add_argument("numbers", nargs="*", metavar="2031-014", help="these jobs only")
+
+    def handle(self, *args: Any, numbers: list[str], **options: Any) -> None:
+        jobs = Job.objects.order_by("number")
+        if numbers:
+            jobs = jobs.filter(number__in=numbers)
+        unknown = set(numbers) - {job.number for job in jobs}
+        if unknown:
+            raise CommandError(f"There is no job {', '.join(sorted(unknown))}.")
+        broken = 0
+        for job in jobs:
+            check = check_record(job, at=timezone.now())
+            releases = f"{check.releases} release{'' if check.releases == 1 else 's'}"
+            self.stdout.write(f"{job.number}  {check.in_words} ({releases})")
+            for fault in check.faults:
+                self.stdout.write(f"  {fault}.")
+            broken += bool(check.faults)
+        if broken:
+            raise CommandError(f"The record of {broken} job{'' if broken == 1 else 's'} is broken.")

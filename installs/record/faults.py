@@ -1,0 +1,122 @@
+"""What is broken in a job's record, in words: log, field record, releases, acceptances.
+
+Nothing here changes anything. A fault names the line, so that a copy of the database can be asked what
+stood there.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import partial
+from typing import Any
+
+from installs.checklists.models import Entry
+from installs.checklists.services import entry_faults, numbers_of
+from installs.jobs.models import Acceptance, DesignRevision, DraftAcceptance, Event, Job
+from installs.jobs.sealing import digest, is_hash_of, log_faults, release_hash
+from installs.record.models import RecordCheck
+
+
+@dataclass(frozen=True)
+class Record:
+    """All of it, as the database holds it now."""
+
+    job: Job
+    releases: Sequence[DesignRevision]
+    drafts: Sequence[DraftAcceptance]
+    events: Sequence[Event]
+    entries: Sequence[Entry]
+
+    @classmethod
+    def of(cls, job: Job) -> Record:
+        # releases and acceptances first: what is written meanwhile has its line in the log by then
+        return cls(
+            job,
+            list(job.revisions.prefetch_related("acceptances")),
+            list(job.draft_acceptances.all()),
+            list(job.events.order_by("sequence")),
+            list(job.entries.select_related("photo", "corrects", "device").order_by("sequence")),
+        )
+
+    def faults(self, last: RecordCheck | None) -> list[str]:
+        """In sentences without their stop; empty when it is whole. ``last`` says where it ended then."""
+        return [
+            *(f"Log: {words}" for words in log_faults(self.events)),
+            *(f"Field record: {words}" for words in entry_faults(self.entries, numbers_of(self.job))),
+            *self._lost_ends(last),
+            *self._releases(),
+            *self._acceptances(),
+        ]
+
+    def _lost_ends(self, last: RecordCheck | None) -> list[str]:
+        if last is None or last.whole_at is None:
+            return []
+        day = self.job.local(last.whole_at)
+        then = f"that ended it on {day:%b} {day.day}, {day.year}, is gone or is another"
+        found = []
+        if last.log_end and (last.log_end, last.log_end_hash) not in (
+            (e.sequence, e.hash) for e in self.events
+        ):
+            found.append(f"Log: line {last.log_end} {then}")
+        ends = ((e.sequence, e.hash) for e in self.entries)
+        if last.field_end and (last.field_end, last.field_end_hash) not in ends:
+            found.append(f"Field record: entry {last.field_end} {then}")
+        return found
+
+    def _releases(self) -> list[str]:
+        """A release is what it was frozen as, and what the log says was frozen."""
+        logged = {
+            (said.get("part"), said.get("letter")): (event, said)
+            for event, said in self._said("design released")
+        }
+        found = []
+        for release in self.releases:
+            name = f"{release.part} release {release.letter}"
+            event, said = logged.pop((release.part, release.letter), (None, {}))
+            if not is_hash_of(release.sha256, partial(release_hash, release)):
+                found.append(f"Releases: {name} was altered")
+            if event is None:
+                found.append(f"Releases: {name} is in no line of the log")
+            elif said.get("sha256") != release.sha256:
+                found.append(f"Releases: {name} is not the one of line {event.sequence} of the log")
+        for (part, letter), (event, _) in logged.items():
+            found.append(f"Releases: {part} release {letter} of line {event.sequence} is gone")
+        return found
+
+    def _said(self, verb: str) -> list[tuple[Event, dict[str, Any]]]:
+        """Lines of the log with their further facts, where these are facts still."""
+        lines = (event for event in self.events if event.verb == verb)
+        return [(event, event.data if isinstance(event.data, dict) else {}) for event in lines]
+
+    def _acceptances(self) -> list[str]:
+        """Each stands on what a named engineer accepted for exactly the inputs that the release froze."""
+        return [
+            f"Acceptances: {given.check_key} of {release.part} release {release.letter}"
+            " is not as the engineer gave it"
+            for release in self.releases
+            for given in release.acceptances.all()
+            if not self._was_given(release, given)
+        ]
+
+    def _was_given(self, release: DesignRevision, given: Acceptance) -> bool:
+        inputs = digest(release.inputs)
+        drafted = any(
+            (d.part, d.inputs_sha256, d.check_key) == (release.part, inputs, given.check_key)
+            and (d.engineer_id, d.reason, d.accepted_at)
+            == (given.engineer_id, given.reason, given.accepted_at)
+            for d in self.drafts
+        )
+        logged = any(
+            (said.get("check"), said.get("inputs")) == (given.check_key, inputs)
+            and (event.by_id, event.at) == (given.engineer_id, given.accepted_at)
+            and says(event.what, f"accepted: {given.reason}")
+            for event, said in self._said("check accepted")
+        )
+        return drafted and logged
+
+
+def says(line: str, words: str) -> bool:
+    """Whether the line ends with the words, or with as much of them as a line of the log holds."""
+    full = Event._meta.get_field("what").max_length
+    return line.endswith(words) or (len(line) == full and words.startswith(line[line.find(words[:20]) :]))
