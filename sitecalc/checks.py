@@ -49,6 +49,10 @@ class Step:
     unit: str
     looked_up: bool = False
 
+    def called(self, meaning: str) -> Step:
+        """The same line by another meaning, where it stands beside lines of its kind."""
+        return replace(self, meaning=meaning)
+
 
 @dataclass(frozen=True)
 class Check:

@@ -19,7 +19,7 @@ from .tables import area_cmil
 from .voltage_drop import voltage_drop, voltage_drop_check
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class RunResult:
     """``choice`` is None where no size in the tables will do; ``trade_size`` None for direct burial."""
 
@@ -37,7 +37,10 @@ class RunResult:
 
 
 def run_checks(run: Run, edition: str, key: str) -> list[Check]:
-    """All checks of one run, ``key`` before each of their keys."""
+    """All checks of one run, ``key`` before each of their keys. InputError for what the tables do not hold.
+
+    NEC Articles 240, 250, 300, 310, 694; Chapter 9 Tables 1, 4, 5, 8, 9.
+    """
     checks = [
         *ampacity_checks(run, edition, key),
         voltage_drop_check(run, edition, key),
@@ -132,7 +135,7 @@ def _governing(kind: str, same: Sequence[Check]) -> Check:
     others = [check.title.partition(": ")[0] for check in same if check is not worst]
     less = f" {' and '.join(others)} less." if others else ""
     steps = tuple(
-        replace(step, meaning=f"{check.title.partition(': ')[0]}: {step.meaning}")
+        step.called(f"{check.title.partition(': ')[0]}: {step.meaning}")
         for check in same
         for step in check.steps
     )
