@@ -10,11 +10,11 @@ from typing import Any
 from sitecalc.foundation.anchor_loads import LegExtreme
 from sitecalc.foundation.anchorage import BoltExtreme
 from sitecalc.foundation.cutting import Piece
-from sitecalc.foundation.outline import Outline
 from sitecalc.foundation.pad import BearingCase
 from sitecalc.foundation.rebar import BarMark
 from sitecalc.foundation.stability import RosePoint
 from sitecalc.foundation.take_off import AnchorLine
+from sitecalc.foundation.words import Outline
 from sitecalc.inputs import build
 
 

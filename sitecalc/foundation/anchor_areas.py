@@ -12,8 +12,9 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from sitecalc.foundation.outline import FLAT, Outline
+from sitecalc.foundation.outline import FLAT
 from sitecalc.foundation.ring import Floats
+from sitecalc.foundation.words import Outline
 
 Point = tuple[float, float]
 Polygon = tuple[Point, ...]

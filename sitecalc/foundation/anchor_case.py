@@ -11,15 +11,11 @@ from sitecalc.foundation.anchor_areas import Polygon, concrete_outline, edges
 from sitecalc.foundation.anchor_layout import AnchorLayout, Bolt, bolts, legs
 from sitecalc.foundation.anchor_strength import nut_bearing_in2, plate_bearing_in2
 from sitecalc.foundation.loads import StrengthLoad
-from sitecalc.foundation.outline import Outline
-from sitecalc.foundation.tables import FOLDER, BarSize, BoltSize, BoltValues, anchor_bolts
-from sitecalc.foundation.take_off import Grade
+from sitecalc.foundation.tables import FOLDER, BoltValues, anchor_bolts
+from sitecalc.foundation.words import BarSize, BoltSize, Foot, Grade, Outline, Seat, SeismicCategory
 from sitecalc.inputs import InputError, quantity, require_valid
 
-Foot = Literal["nut", "plate under each", "one plate or ring", "hook"]
-Seat = Literal["on concrete", "on grout", "on leveling nuts"]
 Pedestals = Literal["none", "one under each leg", "one under all"]
-SeismicCategory = Literal["A", "B", "C", "D", "E", "F"]
 BarEnd = Literal["straight", "hooked"]
 
 

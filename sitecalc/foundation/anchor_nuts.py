@@ -7,8 +7,8 @@ from dataclasses import dataclass
 
 from sitecalc.checks import Check, Known, Step, compare, not_checked
 from sitecalc.foundation.anchor_case import steels
-from sitecalc.foundation.tables import BoltSize, anchor_bolts, rows
-from sitecalc.foundation.take_off import Grade
+from sitecalc.foundation.tables import anchor_bolts, rows
+from sitecalc.foundation.words import BoltSize, Grade
 from sitecalc.inputs import quantity, require_valid
 
 DOUBLE_NUT = "AISC Design Guide 1, 2nd edition, tables A1 and A2"

@@ -10,7 +10,8 @@ from sitecalc.foundation.bending import BendCase, Shape, bend, hook
 from sitecalc.foundation.cutting import Piece
 from sitecalc.foundation.outline import girth_ft
 from sitecalc.foundation.rebar import MATS, BarMark, MatCase, lap_in, rebar_list
-from sitecalc.foundation.tables import BarSize, bars
+from sitecalc.foundation.tables import bars
+from sitecalc.foundation.words import BarSize
 from sitecalc.inputs import InputError, quantity, require_valid
 
 TOP_TIES_WITHIN_IN = 5.0

@@ -11,7 +11,8 @@ from dataclasses import dataclass
 from functools import cache
 from typing import Literal
 
-from sitecalc.foundation.tables import BarSize, bars, rows
+from sitecalc.foundation.tables import bars, rows
+from sitecalc.foundation.words import BarSize
 from sitecalc.inputs import InputError, quantity, require_valid
 
 Shape = Literal[

@@ -13,7 +13,8 @@ from typing import Any
 
 from sitecalc.checks import Check, Known, compare
 from sitecalc.foundation.cutting_patterns import Pattern, Problem, solve
-from sitecalc.foundation.tables import BarSize, bars
+from sitecalc.foundation.tables import bars
+from sitecalc.foundation.words import BarSize
 from sitecalc.inputs import InputError, quantity, require_valid
 
 METHOD = "cutting-stock integer program: Gilmore and Gomory, Operations Research 9 (1961) and 11 (1963)"

@@ -6,7 +6,8 @@ import math
 from dataclasses import dataclass
 from typing import Literal
 
-from sitecalc.foundation.tables import BarSize, bars
+from sitecalc.foundation.tables import bars
+from sitecalc.foundation.words import BarSize
 from sitecalc.inputs import quantity, require_valid
 
 Coating = Literal["none", "epoxy", "epoxy, close"]

@@ -6,13 +6,20 @@ import math
 from dataclasses import dataclass
 from typing import Literal
 
-from sitecalc.foundation.anchor_case import Foot, Seat, SeismicCategory
-from sitecalc.foundation.loads import LoadKind
-from sitecalc.foundation.outline import Outline
-from sitecalc.foundation.pad import Compass
-from sitecalc.foundation.rebar import Ends
-from sitecalc.foundation.tables import BarSize, BoltSize, Soil
-from sitecalc.foundation.take_off import ConcreteCase, Grade, concrete
+from sitecalc.foundation.take_off import ConcreteCase, concrete
+from sitecalc.foundation.words import (
+    BarSize,
+    BoltSize,
+    Compass,
+    Ends,
+    Foot,
+    Grade,
+    LoadKind,
+    Outline,
+    Seat,
+    SeismicCategory,
+    Soil,
+)
 from sitecalc.inputs import InputError, quantity
 
 

@@ -8,11 +8,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
-from typing import Literal
 
+from sitecalc.foundation.words import LoadKind
 from sitecalc.inputs import InputError, quantity, require_valid
-
-LoadKind = Literal["ASCE strength level", "IEC extreme gust", "maker's service", "maker's strength level"]
 
 SERVICE_RULE = "ASCE 7-16, 2.4.1, allowable stress"
 STRENGTH_RULE = "ASCE 7-16, 2.3.1, strength"

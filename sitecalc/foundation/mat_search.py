@@ -12,7 +12,8 @@ from sitecalc.foundation.pad_strength import check_strength
 from sitecalc.foundation.rebar import Mat, MatCase
 from sitecalc.foundation.steel import LEAST_RATIO, WIDEST_IN
 from sitecalc.foundation.strength_case import StrengthCase
-from sitecalc.foundation.tables import BarSize, bars
+from sitecalc.foundation.tables import bars
+from sitecalc.foundation.words import BarSize
 from sitecalc.inputs import InputError
 
 SIZES: tuple[BarSize, ...] = ("#5", "#6", "#7", "#8", "#9", "#10", "#11")

@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 import math
-from typing import Literal
 
-Outline = Literal["rectangle", "octagon", "circle"]
+from sitecalc.foundation.words import Outline
 
 FLAT = math.tan(math.pi / 8)  # half a side of a regular octagon to half its width across flats
 

@@ -9,28 +9,15 @@ from typing import Literal
 import numpy as np
 
 from sitecalc.foundation.bearing import Contact, Pressures, pressures
-from sitecalc.foundation.loads import (
-    BaseLoads,
-    LoadKind,
-    ServiceLoad,
-    require_service,
-    service,
-    service_factor,
-)
-from sitecalc.foundation.outline import Outline, area_ft2
+from sitecalc.foundation.loads import BaseLoads, ServiceLoad, require_service, service, service_factor
+from sitecalc.foundation.outline import area_ft2
 from sitecalc.foundation.ring import Floats, ring
-from sitecalc.foundation.tables import Soil
+from sitecalc.foundation.words import COMPASS, Compass, LoadKind, Outline, Soil
 from sitecalc.inputs import InputError, quantity, require_valid
 
 WATER_PCF = 62.4
 KIP = 1000.0
 PedestalShape = Literal["none", "square", "round"]
-Compass = Literal[
-    "N", "NNE", "NE", "ENE", "E", "ESE", "SE", "SSE", "S", "SSW", "SW", "WSW", "W", "WNW", "NW", "NNW",
-]  # fmt: skip
-COMPASS: tuple[Compass, ...] = (
-    "N", "NNE", "NE", "ENE", "E", "ESE", "SE", "SSE", "S", "SSW", "SW", "WSW", "W", "WNW", "NW", "NNW",
-)  # fmt: skip
 
 
 @dataclass(frozen=True)

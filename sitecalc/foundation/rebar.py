@@ -8,14 +8,14 @@ from typing import Literal
 
 from sitecalc.foundation.bending import BendCase, Dimension, Shape, bend
 from sitecalc.foundation.development import TOP_BAR_ABOVE_IN, class_b_lap_in
-from sitecalc.foundation.outline import Outline, chord
-from sitecalc.foundation.tables import BarSize, BarValues, bars
+from sitecalc.foundation.outline import chord
+from sitecalc.foundation.tables import BarValues, bars
+from sitecalc.foundation.words import BarSize, Ends, Outline
 from sitecalc.inputs import InputError, quantity, require_valid
 
 CHAIR_EVERY_FT = 4.0
 TIE_WIRE_LB_PER_TON = 12.0
 LEAST_BAR_IN = 12.0  # what is left of a bar near the rim of a round pad is not worth placing below this
-Ends = Literal["straight", "90 degree", "180 degree"]
 Mat = Literal["lower", "upper"]
 MATS: tuple[Mat, Mat] = ("lower", "upper")
 SHAPES: dict[Ends, Shape] = {

@@ -9,7 +9,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from sitecalc.foundation.outline import FLAT, Outline, area_ft2
+from sitecalc.foundation.outline import FLAT, area_ft2
+from sitecalc.foundation.words import Outline
 
 Floats = NDArray[np.float64]
 # a circle is a polygon of the same area with so many sides; both numbers divide by 16 winds and 12 legs

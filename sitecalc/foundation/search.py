@@ -7,10 +7,10 @@ from dataclasses import dataclass, replace
 
 from sitecalc.checks import Check, Verdict
 from sitecalc.foundation.mat_search import Mats, least_mats, with_pad
-from sitecalc.foundation.outline import Outline
 from sitecalc.foundation.pad import Combination, PadCase, combinations
 from sitecalc.foundation.stability import allowable_bearing, check_pad
 from sitecalc.foundation.strength_case import StrengthCase
+from sitecalc.foundation.words import Outline
 from sitecalc.inputs import InputError, quantity, require_valid
 
 STEP_FT = 0.5

@@ -12,7 +12,6 @@ from sitecalc.checks import Check, Known, Step, compare, not_checked, readable, 
 from sitecalc.foundation.bearing import METHOD
 from sitecalc.foundation.frost_and_water import buoyancy, frost
 from sitecalc.foundation.pad import (
-    COMPASS,
     BearingCase,
     Bearings,
     Combination,
@@ -27,6 +26,7 @@ from sitecalc.foundation.pad import (
     wind_factor,
 )
 from sitecalc.foundation.tables import PRESUMPTIVE, soils
+from sitecalc.foundation.words import COMPASS
 
 REPORT = "soil report for this site"
 STRESS = "ASCE 7-16, 2.4.1, allowable stress"

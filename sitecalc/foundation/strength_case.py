@@ -15,7 +15,8 @@ from sitecalc.foundation.outline import chord
 from sitecalc.foundation.pad import PadCase, require_sound
 from sitecalc.foundation.rebar import MATS, Mat, MatCase, require_room, spacing_in
 from sitecalc.foundation.ring import COARSE, Floats, edges, ring
-from sitecalc.foundation.tables import BarSize, bars
+from sitecalc.foundation.tables import bars
+from sitecalc.foundation.words import BarSize
 from sitecalc.inputs import InputError, quantity, require_valid
 
 EDITION = "ACI 318-19"

@@ -6,17 +6,9 @@ import csv
 from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
-from typing import Literal
 
 FOLDER = Path(__file__).resolve().parent.parent / "tables"
 PRESUMPTIVE = "IBC table 1806.2"
-
-Soil = Literal[
-    "crystalline bedrock", "sedimentary or foliated rock", "GW", "GP", "SW", "SP", "SM", "SC", "GM", "GC",
-    "CL", "ML", "MH", "CH", "fill or organic",
-]  # fmt: skip
-BarSize = Literal["#3", "#4", "#5", "#6", "#7", "#8", "#9", "#10", "#11"]
-BoltSize = Literal["1/2", "5/8", "3/4", "7/8", "1", "1-1/8", "1-1/4", "1-3/8", "1-1/2", "1-3/4", "2"]
 
 
 @dataclass(frozen=True)

@@ -7,8 +7,9 @@ from dataclasses import dataclass
 from typing import Literal
 
 from sitecalc.checks import Check, Known, Step, compare
-from sitecalc.foundation.outline import Outline, area_ft2, girth_ft
-from sitecalc.foundation.tables import BoltSize, anchor_bolts
+from sitecalc.foundation.outline import area_ft2, girth_ft
+from sitecalc.foundation.tables import anchor_bolts
+from sitecalc.foundation.words import BoltSize, Grade, Outline
 from sitecalc.inputs import InputError, quantity, require_valid
 
 CUBIC_FEET_PER_YARD = 27.0
@@ -16,7 +17,6 @@ STEP_YD3 = 0.5  # plants sell by the half or quarter yard: common practice, no s
 STEEL_LB_IN3 = 0.2836
 NUTS_PER_BOLT = 4  # leveling and top nut at the base plate, one above and one below the anchor plate
 WASHERS_PER_BOLT = 2
-Grade = Literal["36", "55", "105"]
 Waste = Literal["slab on ground", "formed foundation", "small or uneven"]
 
 

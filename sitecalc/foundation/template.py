@@ -8,7 +8,8 @@ from itertools import combinations
 
 from sitecalc.foundation.anchor_layout import AnchorLayout, Bolt, bolts, legs
 from sitecalc.foundation.anchor_nuts import tolerance
-from sitecalc.foundation.tables import BoltSize, anchor_bolts
+from sitecalc.foundation.tables import anchor_bolts
+from sitecalc.foundation.words import BoltSize
 from sitecalc.inputs import InputError, quantity, require_valid
 
 TEMPLATE_CLEARANCE_IN = 1 / 16  # template holes over the bolt: common practice, no source

@@ -8,10 +8,11 @@ from dataclasses import replace
 import pytest
 
 from sitecalc.checks import Verdict
-from sitecalc.foundation.pad import COMPASS, PadCase, combinations, leeward, weights
+from sitecalc.foundation.pad import PadCase, combinations, leeward, weights
 from sitecalc.foundation.search import SearchCase, smallest_pad
 from sitecalc.foundation.stability import check_pad
 from sitecalc.foundation.tables import anchor_bolts, bars, soils
+from sitecalc.foundation.words import COMPASS
 from sitecalc.inputs import InputError
 
 PAD = PadCase(
