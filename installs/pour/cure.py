@@ -11,13 +11,12 @@ from installs.pour.ages import after_pour, governing_sensor, pad_ages, protected
 from installs.pour.facts import Cure, CureFacts, CureState, EarlyFact, NoticeFact, in_tenths
 from installs.pour.terms import DEFAULT_CURING_DAYS, PourTerms
 from installs.pour.watching import watched
-from sitecalc.checks import Check, Known, compare, not_checked
+from sitecalc.checks import Check
 from sitecalc.inputs import InputError
 from sitecalc.pour.calibration import Calibrated, Predicted, verified
-from sitecalc.pour.cold import least_as_placed
 from sitecalc.pour.curing import MOST_DAYS, CuringCase, CuringLog, count_days, least_of
 from sitecalc.pour.forecast import Forecast, ForecastCase, age_reached_on, forecast_curing
-from sitecalc.pour.readings import instant, midnight, said
+from sitecalc.pour.readings import midnight
 from sitecalc.pour.strength import (
     CurveCase,
     Strength,
@@ -26,7 +25,7 @@ from sitecalc.pour.strength import (
     forecast_strength,
     strength,
 )
-from sitecalc.pour.thermal import Thermal, watch
+from sitecalc.pour.thermal import Thermal, kept_warm, watch
 
 SHORT_SHARE = 0.02  # of the net volume: what a ticket's yards may be off; common practice, no source
 
@@ -235,19 +234,8 @@ def _kept_warm(facts: CureFacts) -> Check | None:
         return None
     zone, last = ZoneInfo(facts.zone), poured_on + timedelta(days=round(days))
     end = midnight(last + timedelta(days=1), zone)
-    kept = [t for trace in after_pour(facts).values() if len(t := trace.until(end))]
-    least = least_as_placed(terms.least_dimension_in)
-    title, source = "Kept warm", f"ACI 306R table 5.1, {days:g} days of protection by this job"
-    if not kept:
-        why = f"no reading of the first {days:g} days; {least:g} F is to be kept"
-        return not_checked("kept warm", title, why, source=source, known=Known.MEMORY, unit="F")
-    coldest = min(kept, key=lambda t: float(t.temp_f.min()))
-    lowest_f, lowest_at = float(coldest.temp_f.min()), instant(coldest.at_s[coldest.temp_f.argmin()])
-    note = f"coldest {lowest_f:.0f} F, {coldest.sensor}, {said(lowest_at, zone)}; {least:g} F to be kept"
-    return compare(
-        "kept warm", title, demand=least, capacity=lowest_f, unit="F", source=source,
-        known=Known.MEMORY, note=note,
-    )  # fmt: skip
+    kept = [trace.until(end) for trace in after_pour(facts).values()]
+    return kept_warm(kept, terms.least_dimension_in, days, facts.zone)
 
 
 def curve_share(

@@ -57,7 +57,9 @@ def sources() -> list[Path]:
         if path.parent.name not in NOT_YET_CONVERTED and path.name not in ("checks.py", "formula.py")
     ]
     rooms = [
-        p for room in ("tower", "lift", "site", "turbine") for p in (ROOT / "installs" / room).rglob("*.py")
+        p
+        for room in ("tower", "lift", "site", "turbine", "pour", "ground_station")
+        for p in (ROOT / "installs" / room).rglob("*.py")
     ]
     return files + [p for p in rooms if str(p.relative_to(ROOT / "installs")) not in ROOMS_NOT_YET_CONVERTED]
 

@@ -2,6 +2,7 @@ from __future__ import annotations
 
 import pytest
 
+from sitecalc.checks import Verdict
 from sitecalc.pour.sampling import LayersCase, SamplingCase, layers, sampling
 
 
@@ -33,4 +34,4 @@ def test_layers_of_at_most_20_in_and_the_next_in_time():
 
 
 def test_one_layer_waits_for_nothing():
-    assert layers(LayersCase(18, 36, 9, 120, 15)).checks[0].passes
+    assert layers(LayersCase(18, 36, 9, 120, 15)).checks[0].verdict is Verdict.DOES_NOT_APPLY

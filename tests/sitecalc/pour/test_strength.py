@@ -143,7 +143,7 @@ def test_the_curve_is_labelled_a_forecast():
 
 
 def test_the_age_for_a_strength_is_the_curve_read_backward():
-    age = age_for(3375, 4500)
+    age = age_for(3375, 4500, 4.0, 0.85)
     assert age is not None
     assert forecast_strength(CurveCase(4500, age)).psi == pytest.approx(3375)
-    assert age_for(5400, 4500) is None
+    assert age_for(5400, 4500, 4.0, 0.85) is None
