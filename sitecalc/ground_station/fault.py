@@ -17,8 +17,8 @@ from sitecalc.formula import Formula
 from sitecalc.inputs import quantity, require_valid
 
 from .codes import CodeRule
-from .run import System
 from .tables import Conduit, Metal, Size, ac_resistance_ohm_kft, reactance_ohm_kft
+from .words import System
 
 # resistance by temperature: NEC Chapter 9 Table 8 note 2
 _PER_C = {"copper": 0.00323, "aluminum": 0.00330}

@@ -6,11 +6,8 @@ from dataclasses import dataclass
 from typing import Literal
 
 from sitecalc.ground_station.codes import Edition
-from sitecalc.ground_station.grounding import Electrode
-from sitecalc.ground_station.panel import Position
-from sitecalc.ground_station.run import Location
 from sitecalc.ground_station.tables import Conduit, Insulation, Metal, Size, TradeSize
-from sitecalc.ground_station.turbine import Brake, Kind
+from sitecalc.ground_station.words import Brake, Electrode, Kind, Location, Position
 from sitecalc.inputs import quantity
 
 SIDES = ("turbine to inverter", "inverter to service")

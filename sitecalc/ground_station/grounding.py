@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from typing import Literal
 
 from sitecalc.checks import Check, Known, Rule
 from sitecalc.formula import Formula, looked_up
@@ -12,8 +11,7 @@ from sitecalc.inputs import InputError, quantity, require_valid
 from .codes import CodeRule
 from .run import Run
 from .tables import Metal, Size, area_cmil, named, rows, smallest_size
-
-Electrode = Literal["rods", "ground ring", "concrete-encased"]
+from .words import Electrode
 
 # largest electrode conductor asked for where it goes to this electrode only: NEC 250.66(A) to (C)
 _ENOUGH: dict[str, dict[str, str]] = {

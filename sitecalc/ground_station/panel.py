@@ -10,8 +10,8 @@ from sitecalc.formula import Formula, looked_up
 from sitecalc.inputs import InputError, quantity, require_valid
 
 from .codes import CodeRule, Edition
+from .words import Position
 
-Position = Literal["opposite end from main", "center-fed, one end", "elsewhere", "not known"]
 SUPPLY_TAP_FT = 10.0
 
 BUSBAR = CodeRule("panel-bus", "Panel busbar", "A", "", Known.READ, ("busbar",))

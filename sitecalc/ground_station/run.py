@@ -8,17 +8,7 @@ from typing import Literal
 from sitecalc.inputs import InputError, quantity
 
 from .tables import INSULATIONS, Conduit, Insulation, Metal, Size, TradeSize, table_ampacity_a
-
-System = Literal["1-phase", "3-phase", "DC"]
-Location = Literal[
-    "not buried",
-    "open ground",
-    "under 2 in of concrete in the trench",
-    "under a building",
-    "under 4 in slab without vehicles",
-    "street road driveway or parking",
-    "driveway of a one- or two-family dwelling",
-]
+from .words import Location, System
 
 
 @dataclass(frozen=True)

@@ -20,10 +20,11 @@ from .codes import CodeRule, Edition
 from .fault import INTERRUPTING, WITHSTAND, FaultCase, fault, interrupting_check
 from .grounding import ELECTRODE, ElectrodeCase, electrode_checks
 from .panel import BUSBAR, PanelCase, panel_checks
-from .run import Run, System
+from .run import Run
 from .turbine import TurbineCircuit, required, turbine_checks
 from .voltage_drop import RISE, inverter_voltage_check, total_voltage_check, voltage_drop
 from .wiring import RunResult, begun, governed, run_checks, run_result
+from .words import System
 
 TRIP_PCT = 110.0
 

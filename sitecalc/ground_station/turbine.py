@@ -7,16 +7,13 @@ voltage with the circuit open at the highest speed, current with the brake switc
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Literal
 
 from sitecalc.checks import Check, Known, Rule
 from sitecalc.formula import Formula
 from sitecalc.inputs import quantity, require_valid
 
 from .codes import CodeRule
-
-Kind = Literal["wild AC, 3-phase", "DC", "grid AC, 1-phase", "grid AC, 3-phase"]
-Brake = Literal["not known", "short-circuit switch", "mechanical brake", "pitch or furling", "two of these"]
+from .words import Brake, Kind
 
 DWELLING_V = 600.0
 SHUTDOWN_SWEPT_M2 = 50.0  # from this swept area on a manual shutdown button is asked for

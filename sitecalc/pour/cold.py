@@ -11,12 +11,11 @@ import math
 from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
-from typing import Literal
 
 from sitecalc.checks import Check, Known, Rule
 from sitecalc.inputs import quantity, require_valid
+from sitecalc.pour.words import Accelerator
 
-Accelerator = Literal["none", "no chloride", "chloride"]
 TABLE = Path(__file__).parents[1] / "tables" / "cold_weather.csv"
 SOURCE = "ACI 306R-16 table 5.1"
 PROTECTION_SOURCE = "ACI 306R-16 table 7.1, partial load and exposed"

@@ -5,8 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from sitecalc.inputs import quantity
-from sitecalc.pour.cold import Accelerator
-from sitecalc.pour.mix import Exposure
+from sitecalc.pour.words import Accelerator, Exposure
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -6,13 +6,12 @@ import csv
 from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
-from typing import Literal
 
 from sitecalc.checks import Check, Known, Rule
 from sitecalc.inputs import InputError, quantity, require_valid
 from sitecalc.pour.strength import LAW, required_psi
+from sitecalc.pour.words import Exposure
 
-Exposure = Literal["F0", "F1", "F2", "F3"]
 EXPOSURES = ("F0", "F1", "F2", "F3")
 TABLES = Path(__file__).parents[1] / "tables"
 AIR_SOURCE = "ACI 318-19 table 19.3.3.1, read in a secondary copy"

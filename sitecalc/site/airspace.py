@@ -8,13 +8,11 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from typing import Literal
 
 from sitecalc.checks import Check, Known, Rule, Step, readable
 from sitecalc.formula import Formula
 from sitecalc.inputs import quantity, require_valid
-
-Use = Literal["runway", "heliport"]
+from sitecalc.site.words import Use
 
 RULE = "14 CFR 77.9(a), (b) and 77.7(b): FAA Form 7460-1, 45 days before construction or permit filing"
 NOTICE = Rule("airspace", "Airspace notice", "ft", RULE, Known.READ)

@@ -6,10 +6,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from sitecalc.inputs import quantity
-from sitecalc.site.airspace import Use
-from sitecalc.site.obstacles import ClearanceDatum, Kind
-from sitecalc.site.siting import Datum
-from sitecalc.site.wind import Law
+from sitecalc.site.words import ClearanceDatum, Datum, Kind, Law, Use
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -7,14 +7,11 @@ both are stated, and the safe one is the starting value.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Literal
 
 from sitecalc.checks import Check, Known, Rule, Step, readable
 from sitecalc.formula import Formula
 from sitecalc.inputs import quantity
-
-Kind = Literal["dwelling", "building", "road", "overhead line", "trees", "other"]
-ClearanceDatum = Literal["blade bottom", "hub"]
+from sitecalc.site.words import ClearanceDatum, Kind
 
 OBSTACLE_RULE = (
     "Open Energy Information, Small Wind and Community Wind guidebooks: 30 ft above anything within 500 ft; "

@@ -7,14 +7,13 @@ here and nothing is assumed for a rule that was not given. Distances are from th
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Literal
 
 from sitecalc.checks import Check, Known, Rule, Step
 from sitecalc.formula import Formula
 from sitecalc.inputs import quantity, require_valid
-from sitecalc.site.obstacles import BOTTOM, Kind, ObstacleRule, Thing, feet_text, obstacle_check
+from sitecalc.site.obstacles import BOTTOM, ObstacleRule, Thing, feet_text, obstacle_check
+from sitecalc.site.words import Datum, Kind
 
-Datum = Literal["blade tip", "hub"]
 SIDES = ("north", "east", "south", "west")
 
 NO_RULE = "local zoning ordinance"

@@ -8,13 +8,11 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from typing import Literal
 
 from sitecalc.checks import Check, Known, Rule, Step
 from sitecalc.formula import Formula
 from sitecalc.inputs import InputError, quantity, require_valid
-
-Law = Literal["power law", "log law", "two heights"]
+from sitecalc.site.words import Law
 
 MPS_PER_MPH = 0.44704
 STANDARD_DENSITY = 1.225  # kg/m3, at which power curves are stated

@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from typing import Literal
 
 from sitecalc.checks import Check, Known, Rule, Step, readable, worst_first
 from sitecalc.formula import Formula
@@ -31,9 +30,7 @@ from sitecalc.tower.bolt_tables import (
     thread,
     turn_of_nut,
 )
-
-Tightening = Literal["torque", "turn of nut", "calibrated wrench"]
-FirstPass = Literal["snug", "30 %"]
+from sitecalc.tower.words import FirstPass, Tightening
 
 TORQUE_RULE = "T = K D F; clamp 75 % of proof load, IFI Fastener Standards, 5th ed., torque tables"
 RCSC = "RCSC Specification for Structural Joints, 8.2"

@@ -7,10 +7,7 @@ from typing import Literal
 
 from sitecalc.inputs import quantity
 from sitecalc.tower.bolt_tables import Condition, Edition, Grade, sizes
-from sitecalc.tower.bolting import FirstPass, Tightening
-from sitecalc.tower.reactions import ReactionKind
-from sitecalc.tower.structure import Kind
-from sitecalc.tower.wind import Exposure
+from sitecalc.tower.words import Exposure, FirstPass, Kind, ReactionKind, Tightening
 
 _SIZES = {size: size for size in sizes()}
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Literal
 
 from sitecalc.formula import Formula
 from sitecalc.inputs import InputError, quantity, require_valid
@@ -14,8 +13,6 @@ COUPLE = Formula("C", "force of a leg by the moment", "M/a", "kip")
 SHARE = Formula("W1", "a leg's share of the dead load", "W/n", "kip")
 MOMENT_BOUND = Formula("M", "most the moment can be at a height", "M0*max(0,1-z/h)", "kip-ft")
 CIRCLE = Formula("T", "greatest pull of a bolt on a circle", "max(0,4*M/(N*D)-W/N)", "kip")
-
-ReactionKind = Literal["ASCE strength level", "IEC extreme gust", "maker's service"]
 
 
 @dataclass(frozen=True)

@@ -4,12 +4,10 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from typing import Literal
 
 from sitecalc.inputs import InputError, quantity, require_valid
 from sitecalc.tower.beam import Piece, weight_between
-
-Kind = Literal["lattice, 3 legs", "lattice, 4 legs", "tube"]
+from sitecalc.tower.words import Kind
 
 STEEL_PCF = 490.0
 

@@ -9,14 +9,12 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 from itertools import pairwise
-from typing import Literal
 
 from sitecalc.checks import Known, Step
 from sitecalc.formula import Formula, looked_up
 from sitecalc.inputs import InputError, quantity, require_valid
-from sitecalc.tower.structure import Kind, Section, Tower, require_tower
-
-Exposure = Literal["B", "C", "D"]
+from sitecalc.tower.structure import Section, Tower, require_tower
+from sitecalc.tower.words import Exposure, Kind
 
 SOURCE = "ASCE 7-16 chapters 26 and 29.4"
 KNOWN = Known.MEMORY
