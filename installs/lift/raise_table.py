@@ -18,7 +18,7 @@ RAISING = Rule(
 TABLE_DEG = (0.0, 30.0, 60.0, 80.0, 85.0, 88.0)
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class RaiseRow:
     """One line of the table by angle."""
 
@@ -40,7 +40,16 @@ def raise_rows(f: Figures, raising: RaiseResult, load: Load, chart: ChartResult)
         step = raise_at(case, angle)
         gross = load.besides_lb + step.hook_lb
         percent = _percent_at(f, angle, gross, chart)
-        rows.append(RaiseRow(angle, step.hook_lb, step.tail_lb, gross, percent, step.foot_free))
+        rows.append(
+            RaiseRow(
+                angle_deg=angle,
+                hook_lb=step.hook_lb,
+                tail_lb=step.tail_lb,
+                gross_lb=gross,
+                percent=percent,
+                foot_free=step.foot_free,
+            )
+        )
     return tuple(rows)
 
 

@@ -30,7 +30,7 @@ class Line:
     air: bool
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class ChartData:
     """Everything the chart shows, hashable. Days are counted from the beginning of the day of the pour."""
 
@@ -165,7 +165,12 @@ def _curves(
     f28 = terms.f28_psi * curve_share(terms, cure.notice, poured_on, ages)
 
     def psi(age: float) -> float:
-        return f28 * forecast_strength(CurveCase(terms.f28_psi or f28, min(age, 1000.0), a, b)).ratio
+        return (
+            f28
+            * forecast_strength(
+                CurveCase(fc28_psi=terms.f28_psi or f28, age_days=min(age, 1000.0), a_days=a, b=b)
+            ).ratio
+        )
 
     recorded = [(0.0, 0.0)]
     for day, age in ages.items():

@@ -249,7 +249,9 @@ def curve_share(
     if not age:
         return 1.0
     a, b = terms.curve
-    by_curve = forecast_strength(CurveCase(terms.f28_psi, min(age, 1000.0), a, b)).psi
+    by_curve = forecast_strength(
+        CurveCase(fc28_psi=terms.f28_psi, age_days=min(age, 1000.0), a_days=a, b=b)
+    ).psi
     return min(notice.average_psi / by_curve, 1.0) if by_curve > 0 else 1.0
 
 

@@ -30,7 +30,7 @@ from sitecalc.pour.readings import midnight
 __all__ = ["Cure", "CureState", "load_cures", "pour_facts", "review"]
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class PourResults:
     """What is frozen on release beside inputs and checks."""
 
@@ -261,7 +261,7 @@ def judged_truck(ticket: TruckTicket, terms: PourTerms | None, air_f: float | No
     try:
         return truck(
             TruckCase(
-                limits,
+                limits=limits,
                 minutes=ticket.figure("D02"),
                 slump_in=ticket.figure("D03"),
                 air_pct=ticket.figure("D04"),

@@ -59,13 +59,13 @@ class PourTerms:
         read = thawed or {}
         return cold_weather(
             ColdCase(
-                self.least_dimension_in,
-                air_f,
-                read.get("ground"),
-                read.get("form"),
-                read.get("steel"),
-                self.figures.protection_days,
-                self.figures.accelerator,
+                least_dimension_in=self.least_dimension_in,
+                air_f=air_f,
+                ground_f=read.get("ground"),
+                form_f=read.get("form"),
+                steel_f=read.get("steel"),
+                protection_days=self.figures.protection_days,
+                accelerator=self.figures.accelerator,
             )
         )
 
@@ -75,11 +75,11 @@ class PourTerms:
             return None
         return layers(
             LayersCase(
-                thick,
-                net,
-                self.figures.truck_yd3,
-                self.figures.spacing_minutes,
-                self.figures.joint_minutes,
+                thickness_in=thick,
+                yards=net,
+                truck_yd3=self.figures.truck_yd3,
+                spacing_minutes=self.figures.spacing_minutes,
+                joint_minutes=self.figures.joint_minutes,
             )
         )
 
@@ -89,7 +89,9 @@ class PourTerms:
 
     @property
     def mix(self) -> MixMaturity:
-        return MixMaturity(self.figures.datum_f, self.figures.q_k, self.figures.reference_f)
+        return MixMaturity(
+            datum_f=self.figures.datum_f, q_k=self.figures.q_k, reference_f=self.figures.reference_f
+        )
 
     @property
     def f28_psi(self) -> float | None:

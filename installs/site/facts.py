@@ -10,7 +10,7 @@ from itertools import pairwise
 from sitecalc.site.figures import ThingRow, TrenchRow
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class BandFacts:
     """Hours of a year and net energy with the wind from ``from_mph`` to ``to_mph``."""
 
@@ -20,7 +20,7 @@ class BandFacts:
     kwh: float
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class EnergyFacts:
     """``monthly_kwh`` is empty where no means by month are given."""
 
@@ -34,7 +34,7 @@ class EnergyFacts:
     bands: tuple[BandFacts, ...]
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class SiteFacts:
     """Heights are above grade. None: not known."""
 
@@ -56,7 +56,7 @@ class SiteFacts:
     trench_ft: float | None
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class Standing:
     """One row of what stands near. ``bearing_deg`` from north, clockwise; None: not drawn in plan."""
 

@@ -263,4 +263,7 @@ def _bands(energy: Energy) -> tuple[BandFacts, ...]:
         hours_and_energy = bands.setdefault(start, [0.0, 0.0])
         hours_and_energy[0] += b.hours
         hours_and_energy[1] += b.energy_kwh * energy.kept
-    return tuple(BandFacts(start, start + 5, hours, kwh) for start, (hours, kwh) in sorted(bands.items()))
+    return tuple(
+        BandFacts(from_mph=start, to_mph=start + 5, hours=hours, kwh=kwh)
+        for start, (hours, kwh) in sorted(bands.items())
+    )

@@ -25,9 +25,9 @@ def estimate(
     thrust = head.thrust_kip if head and head.thrust_kip is not None else 0.0
     found = wind_reactions(
         WindCase(
-            tower,
-            figures.wind_mph,
-            figures.exposure,
+            tower=tower,
+            speed_mph=figures.wind_mph,
+            exposure=figures.exposure,
             head_thrust_kip=thrust,
             hub_above_top_ft=head.hub_above_top_ft if head else 0.0,
             solidity=figures.solidity_percent / 100,
@@ -36,11 +36,11 @@ def estimate(
         )
     )
     facts = EstimateFacts(
-        found.moment_kip_ft,
-        found.shear_kip,
-        found.tower_moment_kip_ft,
-        thrust,
-        f"{figures.wind_mph:g} mph, exposure {figures.exposure}, level ground",
+        moment_kip_ft=found.moment_kip_ft,
+        shear_kip=found.shear_kip,
+        tower_moment_kip_ft=found.tower_moment_kip_ft,
+        thrust_kip=thrust,
+        said=f"{figures.wind_mph:g} mph, exposure {figures.exposure}, level ground",
     )
     return facts, [_check(figures, facts, found, frequency, stated)]
 

@@ -82,7 +82,15 @@ def _bolt_load(facts: TowerFacts, index: int, row: JointRow) -> BoltLoad:
             return BoltLoad()
         return BoltLoad(tension_kip=circle_bolt_tension_kip(moment, 0.9 * dead, bolts, circle / 12))
     shear = found.strength_shear_kip or 0.0
-    forces = leg_forces(Base(moment, shear, 0.9 * dead, facts.legs, below.top_in / 12))
+    forces = leg_forces(
+        Base(
+            moment_kip_ft=moment,
+            shear_kip=shear,
+            dead_kip=0.9 * dead,
+            legs=facts.legs,
+            spacing_ft=below.top_in / 12,
+        )
+    )
     if row.carries == "shear":
         # 1.2 D pushes a little more than 0.9 D does; push and pull both bear on the same bolts
         push = forces.push_kip + (1.2 - 0.9) * dead / facts.legs

@@ -114,7 +114,15 @@ def _facts(figures: TowerFigures, tower: Tower, head: Head | None) -> TowerFacts
     sections, bottom = [], 0.0
     for number, (section, (weight, center)) in enumerate(zip(tower.sections, found.sections, strict=True), 1):
         sections.append(
-            SectionFacts(number, bottom, section.length_ft, section.bottom_in, section.top_in, weight, center)
+            SectionFacts(
+                number=number,
+                bottom_ft=bottom,
+                length_ft=section.length_ft,
+                bottom_in=section.bottom_in,
+                top_in=section.top_in,
+                weight_lb=weight,
+                center_ft=center,
+            )
         )
         bottom += section.length_ft
     dead = (found.total_lb + head.weight_lb) / 1000 if head else None
@@ -151,7 +159,15 @@ def _reactions(
     if moment is not None and tower.legs:
         # 0.9 D: the least dead load holds down least
         held = 0.9 * (dead if dead is not None else weights(tower).total_lb / 1000)
-        legs = leg_forces(Base(moment, figures.shear_kip * (factor or 1), held, tower.legs, spacing))
+        legs = leg_forces(
+            Base(
+                moment_kip_ft=moment,
+                shear_kip=figures.shear_kip * (factor or 1),
+                dead_kip=held,
+                legs=tower.legs,
+                spacing_ft=spacing,
+            )
+        )
     return ReactionFacts(
         kind=figures.reactions,
         source=figures.reactions_source,
@@ -210,9 +226,9 @@ def _frequency(
         margin=figures.margin_percent / 100,
     )
     case = FrequencyCase(
-        tower,
-        head.weight_lb,
-        rotor,
+        tower=tower,
+        head_weight_lb=head.weight_lb,
+        rotor=rotor,
         head_above_top_ft=head.center_above_top_ft,
         spring_kip_ft=figures.spring_kip_ft_rad,
     )

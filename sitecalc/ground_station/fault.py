@@ -51,7 +51,7 @@ AVAILABLE = Formula("I_f", "available, with the inverters", "I_a+I_inv", "A")
 GREATER = Formula("I_f", "available, with the inverters", "max(I_a,I_n)+I_inv", "A")
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class FaultCase:
     """Service transformer and the service conductors to the panel."""
 

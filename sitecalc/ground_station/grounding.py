@@ -112,7 +112,7 @@ def _ground_without_breaker(run: Run, rule: Rule) -> Check:
     return rule.open("no breaker ahead to size it by; as large as the phase conductors would do.")
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class ElectrodeCase:
     """Grounding electrodes and the conductor to them."""
 

@@ -23,7 +23,7 @@ WITH_MAIN = Formula("I_bus", "with the main", "I_125+I_main", "A", {"I_main": "m
 OVER_BUS = Formula("A_max", "120 % of the bus", "1.2*bus", "A")
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class PanelCase:
     """A panel with its main and the inverters that feed it."""
 

@@ -11,7 +11,7 @@ from .tables import INSULATIONS, Conduit, Insulation, Metal, Size, TradeSize, ta
 from .words import Location, System
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class Run:
     """One run. Each of ``sets`` parallel sets lies in a conduit of its own."""
 

@@ -58,7 +58,7 @@ class Inverter:
     )
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class Disconnect:
     name: str = quantity("", "name, as on the one-line")
     rating_a: float = quantity("A", "rating", low=15, high=4000)
@@ -70,7 +70,7 @@ class Disconnect:
     )
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class Station:
     """Runs in order: from the turbine to the inverter, then from the inverter to the service.
 

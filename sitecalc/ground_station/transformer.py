@@ -31,7 +31,7 @@ AT_250 = Formula("B", "250 % of full load", "2.5*I_fl", "A")
 AT_300 = Formula("B", "300 % of full load", "3*I_fl", "A")
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class TransformerCase:
     edition: Edition = quantity("", "edition of the NEC")
     system: Literal["1-phase", "3-phase"] = quantity("", "1-phase or 3-phase")

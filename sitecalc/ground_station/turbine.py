@@ -39,7 +39,7 @@ LINE_CURRENT = Formula("I", "line current", "P/(sqrt(3)*V*pf)", "A")
 SWEPT = Formula("A", "swept area", "pi*(0.3048*D)**2/4", "m2")
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class TurbineCircuit:
     """What the machine's maker states about its output circuit; None is "not stated yet"."""
 

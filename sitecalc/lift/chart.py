@@ -36,7 +36,7 @@ class Rating:
     capacity_lb: float = quantity("lb", "gross capacity", low=1, high=3_000_000)
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class Found:
     """The row and boom that govern: what the crew finds when it opens the chart."""
 
@@ -76,7 +76,13 @@ def look_up(chart: tuple[Rating, ...], boom_ft: float, radius_ft: float) -> Foun
         )
     found = [_row(chart, boom, radius_ft) for boom in {shorter[-1], longer[0]}]
     least = min(found, key=lambda r: (r.capacity_lb, r.boom_ft))
-    return Found(least.boom_ft, least.radius_ft, least.capacity_lb, boom_ft, radius_ft)
+    return Found(
+        boom_ft=least.boom_ft,
+        radius_ft=least.radius_ft,
+        capacity_lb=least.capacity_lb,
+        asked_boom_ft=boom_ft,
+        asked_radius_ft=radius_ft,
+    )
 
 
 def _row(chart: tuple[Rating, ...], boom_ft: float, radius_ft: float) -> Rating:

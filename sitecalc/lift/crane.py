@@ -92,7 +92,7 @@ class Clearance:
     clear_ft: float
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class CraneGeometry:
     angle_deg: float
     tip_ft: float

@@ -154,7 +154,7 @@ class MatCase:
     )
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class MatBeam:
     """The mat as two cantilevers from the outrigger pad, over the whole mat."""
 
@@ -190,12 +190,12 @@ def mat_beam(
     moment = MOMENT.value(P=load_lb, a=overhang, L=length_ft)
     shear = MAT_FORCE.value(P=load_lb, a=overhang, d=thick_in, L=length_ft)
     return MatBeam(
-        BEARING.value(P=load_lb, W=mat_lb, L=length_ft, B=width_ft),
-        overhang,
-        moment,
-        BENDING.value(M=moment, B=width_ft, d=thick_in),
-        shear,
-        SHEAR.value(V=shear, B=width_ft, d=thick_in),
+        bearing_psf=BEARING.value(P=load_lb, W=mat_lb, L=length_ft, B=width_ft),
+        overhang_ft=overhang,
+        moment_ft_lb=moment,
+        bending_psi=BENDING.value(M=moment, B=width_ft, d=thick_in),
+        shear_lb=shear,
+        shear_psi=SHEAR.value(V=shear, B=width_ft, d=thick_in),
     )
 
 

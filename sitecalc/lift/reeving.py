@@ -29,7 +29,7 @@ class ReevingCase:
     blocks: tuple[Block, ...]
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class Reeving:
     parts: int
     block_lb: float
@@ -46,7 +46,7 @@ def parts_of_line(case: ReevingCase) -> Reeving:
     for block in sorted(case.blocks, key=lambda b: b.parts):
         hook = case.hung_lb + block.weight_lb
         if hook <= CARRIED.value(n=block.parts, P1=case.single_line_lb):
-            return Reeving(block.parts, block.weight_lb, hook)
+            return Reeving(parts=block.parts, block_lb=block.weight_lb, hook_lb=hook)
     pull = f"a line pull of {case.single_line_lb:,.0f} lb"
     raise InputError("blocks", f"carry no {case.hung_lb:,.0f} lb with {pull}.")
 

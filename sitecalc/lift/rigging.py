@@ -58,7 +58,7 @@ class SlingCase:
     dynamic_factor: float = quantity("", "dynamic factor on the weight", low=1, high=2, default=1.1)
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class Leg:
     name: str
     length_ft: float
@@ -103,7 +103,7 @@ def _leg(case: SlingCase, name: str) -> Leg:
     out = case.near_ft if name == "near" else case.far_ft
     length = math.hypot(out, case.height_ft)
     angle = math.degrees(math.atan2(case.height_ft, out))
-    return Leg(name, length, angle, _tension(case, name, length).value)
+    return Leg(name=name, length_ft=length, angle_deg=angle, tension_lb=_tension(case, name, length).value)
 
 
 def _tension(case: SlingCase, name: str, length_ft: float) -> Step:

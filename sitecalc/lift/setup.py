@@ -27,7 +27,7 @@ class SearchCase:
     limits: PercentLimits = FIRM_LIMITS
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class SetUp:
     boom_ft: float
     radius_ft: float
@@ -107,14 +107,14 @@ def _try(case: SearchCase, boom_ft: float, radius_ft: float) -> SetUp | tuple[fl
     if kind is LiftClass.NOT_PERMITTED:
         return min(percent, 499.0), f"{percent:.0f} % of chart at {radius_ft:g} ft radius"
     return SetUp(
-        boom_ft,
-        radius_ft,
-        geometry.angle_deg,
-        geometry.tip_ft,
-        geometry.closest.clear_ft,
-        found.capacity_lb,
-        percent,
-        kind,
+        boom_ft=boom_ft,
+        radius_ft=radius_ft,
+        angle_deg=geometry.angle_deg,
+        tip_ft=geometry.tip_ft,
+        clear_ft=geometry.closest.clear_ft,
+        capacity_lb=found.capacity_lb,
+        percent=percent,
+        lift_class=kind,
     )
 
 

@@ -49,7 +49,7 @@ class WindCase:
     )
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class WindResult:
     """``stop_gust_mph``: where the lift stops; ``forecast_mph``: the mean at 33 ft that brings it."""
 
@@ -117,7 +117,14 @@ def wind_on_load(case: WindCase) -> WindResult:
     force = wind_force_lb(stop, area)
     drift = drift_ft(force, case.hook_lb, case.rope_ft)
     forecast = FORECAST.value(v=stop, z=case.tip_ft)
-    result = WindResult(limit, stop, forecast, force, drift, ())
+    result = WindResult(
+        limit_gust_mph=limit,
+        stop_gust_mph=stop,
+        forecast_mph=forecast,
+        force_lb=force,
+        drift_ft=drift,
+        checks=(),
+    )
     return replace(result, checks=(_wind_check(case, area, result),))
 
 

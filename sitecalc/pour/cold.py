@@ -108,7 +108,7 @@ def as_mixed(least_dimension_in: float, air_f: float) -> tuple[float, float]:
     return least, least + ABOVE_MIXED_F
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class ColdCase:
     """What is not known is left out; it is not checked and counts as not passing."""
 

@@ -28,7 +28,7 @@ RATE = Formula("r", "hours of equivalent age in an hour", "exp(-Q*(1/T-1/Ts))", 
 NEARLY = 0.8  # of the hours of the best covered sensor of a day
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class MixMaturity:
     """The mix's own constants."""
 

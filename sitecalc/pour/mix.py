@@ -26,7 +26,7 @@ AIR = Rule("air ordered", "Air content", "%", AIR_SOURCE, Known.READ)
 RICH_PSI = 5000.0  # above this specified strength one percent less air is allowed
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class MixCase:
     fc_psi: float = quantity("psi", "specified strength of the mix ordered", low=1000, high=12000)
     foundation_fc_psi: float | None = quantity("psi", "f'c of the foundation's release", low=1000, high=12000)

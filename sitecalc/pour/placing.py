@@ -36,7 +36,7 @@ RATE = Formula("E", "evaporation", "max((Tc**2.5-H/100*Ta**2.5)*(1+0.4*V)/10**6,
 # --- a truck ------------------------------------------------------------------------------------
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class TruckLimits:
     """What the mix as ordered accepts from a truck."""
 
@@ -52,7 +52,7 @@ class TruckLimits:
     )
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class TruckCase:
     """Readings of one truck; what is not measured is left out and is not checked."""
 
@@ -146,7 +146,7 @@ def _water(added: float, allowed: float | None) -> Check:
 # --- evaporation ----------------------------------------------------------------------------------
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class EvaporationCase:
     concrete_f: float = quantity("F", "temperature of the concrete's surface", low=32, high=120)
     air_f: float = quantity("F", "air temperature", low=0, high=130)

@@ -28,7 +28,7 @@ MINUTES = Formula("t", "a layer takes", "60*V/(n*q)", "min")
 DIGITS = 6
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class SamplingCase:
     """One mix on one day. ``made`` are the sets of lab cylinders on record, one strength test each."""
 
@@ -80,7 +80,7 @@ def _made(case: SamplingCase, tests: int, words: str, steps: tuple[Step, ...]) -
     )
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class LayersCase:
     thickness_in: float = quantity("in", "thickness of the pad", low=4, high=240)
     yards: float = quantity("yd3", "net volume", low=0.25, high=5000)

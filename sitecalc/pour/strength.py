@@ -39,7 +39,7 @@ AGE_FOR = Formula("t", "equivalent age for a share of the 28-day strength", "A*f
 LEAST_CYLINDERS = {4: 3, 6: 2}  # one strength test: ACI 318-19 26.12.1.1(a), read in secondary copies
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class Cylinder:
     mark: str = quantity("", "mark on the cylinder")
     cure: Cure = quantity("", "field: cured beside the pad; lab: standard cured")
@@ -226,7 +226,7 @@ def _three(case: AcceptanceCase) -> Check:
 # --- forecasts: for planning, never evidence ------------------------------------------------------
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class CurveCase:
     fc28_psi: float = quantity("psi", "strength expected at 28 days at 68 F", low=500, high=20000)
     age_days: float = quantity("days", "age at 68 F (equivalent age)", low=0, high=1000)

@@ -38,7 +38,7 @@ class SensorNow:
     fall_f_h: float = quantity("F/h", "fall", low=-60, high=60, default=0.0)
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class TonightCase:
     now: datetime = quantity("", "instant with offset")
     zone: str = quantity("", "IANA time zone of the site")

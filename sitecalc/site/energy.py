@@ -85,7 +85,7 @@ class EnergyCase:
     )
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class Bin:
     """One bin of 0.5 m/s by its upper speed, before losses."""
 
@@ -95,7 +95,7 @@ class Bin:
     energy_kwh: float
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class Energy:
     """``low_kwh`` to ``high_kwh`` is the net figure less 11.5 and 2.5 points of capacity factor."""
 
@@ -168,7 +168,9 @@ def energy_bins(
         share = weibull_below(speed, scale_mph, k)
         power = site_power_kw(curve, speed, density, rule)
         spent = hours * (share - below)
-        bins.append(Bin(speed, spent, power, spent * (power_before + power) / 2))
+        bins.append(
+            Bin(speed_mph=speed, hours=spent, power_kw=power, energy_kwh=spent * (power_before + power) / 2)
+        )
         below, power_before = share, power
     return tuple(bins)
 

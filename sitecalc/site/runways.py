@@ -19,7 +19,7 @@ ECCENTRICITY_2 = 0.00669437999014
 WITHIN_FT = FARTHEST_FT + 5_000.0  # published coordinates are not surveys
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class End:
     """One end of a runway; None is not published."""
 

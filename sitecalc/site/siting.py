@@ -72,7 +72,7 @@ class SitingCase:
     obstacles: ObstacleRule = quantity("", "clearance over obstacles in the wind", default=ObstacleRule())
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class Siting:
     """``required_ft`` is the setback to property lines, None where the rule gives none."""
 

@@ -68,7 +68,7 @@ class WindCase:
     )
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class HubWind:
     """``exponent`` is the one that was used, or between the two heights for the log law."""
 
@@ -163,14 +163,14 @@ def hub_wind(case: WindCase) -> HubWind:
     metric = METRIC.step(c_mph=scale.value)
     power = DENSE.step(rho=density.value, c=metric.value, k=case.weibull_k)
     return HubWind(
-        mean,
-        exponent,
-        case.weibull_k,
-        scale.value,
-        density.value,
-        power.value,
-        source,
-        (profile, scale, elevation, kelvin, density, metric, power),
+        mean_mph=mean,
+        exponent=exponent,
+        weibull_k=case.weibull_k,
+        weibull_scale_mph=scale.value,
+        density_kg_m3=density.value,
+        power_density_w_m2=power.value,
+        source=source,
+        steps=(profile, scale, elevation, kelvin, density, metric, power),
     )
 
 

@@ -27,7 +27,7 @@ class Piece:
     weight_plf: Callable[[float], float]
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class Head:
     """A rigid body on top; ``inertia_lb_ft2`` (weight x length squared) is about its own center."""
 

@@ -46,7 +46,7 @@ AT_TORQUE = Formula("F at T", "tension at the target torque", "12*T/(K*D)/1000",
 DIAMETERS = Formula("L/D", "bolt's length in diameters", "L/D", "diameters")
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class Joint:
     """One bolt pattern, all its bolts alike."""
 
@@ -84,7 +84,7 @@ class Pass:
     torque_ft_lb: float | None
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class JointResult:
     stress_area_in2: float
     proof_load_kip: float
@@ -170,12 +170,12 @@ def _by_torque(case: Joint, bolt: Threaded, steel: Strength) -> JointResult:
         checks.append(METHOD.open(why))
     checks += load_checks(case.load, bolt, steel, tension.value)
     return JointResult(
-        bolt.stress_area_in2,
-        proof.value,
-        tension.value,
-        target,
-        passes(target, case.first_pass),
-        tuple(worst_first(checks)),
+        stress_area_in2=bolt.stress_area_in2,
+        proof_load_kip=proof.value,
+        clamp_kip=tension.value,
+        torque_ft_lb=target,
+        passes=passes(target, case.first_pass),
+        checks=tuple(worst_first(checks)),
     )
 
 
@@ -215,12 +215,12 @@ def _by_rcsc(case: Joint, bolt: Threaded, steel: Strength) -> JointResult:
     checks += load_checks(case.load, bolt, steel, required)
     last = Pass(2, f"{turn_words(turns)} from snug" if by_turn else "the day's torque", None)
     return JointResult(
-        bolt.stress_area_in2,
-        PROOF.value(Sp=steel.proof_ksi, As=bolt.stress_area_in2),
-        required,
-        None,
-        (Pass(1, "snug", None), last),
-        tuple(worst_first(checks)),
+        stress_area_in2=bolt.stress_area_in2,
+        proof_load_kip=PROOF.value(Sp=steel.proof_ksi, As=bolt.stress_area_in2),
+        clamp_kip=required,
+        torque_ft_lb=None,
+        passes=(Pass(1, "snug", None), last),
+        checks=tuple(worst_first(checks)),
     )
 
 

@@ -18,7 +18,7 @@ ELEMENTS = 4
 GIVE = Rule("foundation_give", "Foundation's give", "kip-ft/rad", METHOD, Known.READ)
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class FrequencyCase:
     """Tower, head and rotor."""
 
@@ -40,7 +40,7 @@ class FrequencyCase:
     )
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class FrequencyResult:
     """first_hz governs; ``variants`` are the same tower with one thing changed, as (what, Hz)."""
 
@@ -91,7 +91,11 @@ def _require(case: FrequencyCase) -> None:
 
 
 def _mode(case: FrequencyCase) -> Mode:
-    head = Head(case.head_weight_lb, case.head_above_top_ft, case.head_inertia_lb_ft2)
+    head = Head(
+        weight_lb=case.head_weight_lb,
+        above_top_ft=case.head_above_top_ft,
+        inertia_lb_ft2=case.head_inertia_lb_ft2,
+    )
     spring = None if case.spring_kip_ft is None else case.spring_kip_ft * 1000
     return modes(beam_pieces(case.tower), head, spring_lb_ft=spring, elements=ELEMENTS)[0]
 

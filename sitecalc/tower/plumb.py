@@ -20,7 +20,7 @@ BOW = Formula("bow", "allowed bow", "12*L/500", "in")
 HOURS = Formula("t", "time to put it together", "0.32*h/people", "h")
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class Plumb:
     """The tower's lean, read in two directions square to each other; None is not read."""
 

@@ -24,7 +24,7 @@ class LegForces:
     direction: str
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class Base:
     """Reactions at the foot of the tower, from its maker or engineer."""
 

@@ -26,7 +26,7 @@ ABOVE = Formula("f1 low", "tower's frequency less the margin", "f1*(1-m)", "Hz")
 BELOW = Formula("f1 high", "tower's frequency and the margin", "f1*(1+m)", "Hz")
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class Rotor:
     """Speeds of the rotor as its maker states them; unknown ones leave the checks unchecked."""
 
@@ -54,7 +54,7 @@ class Rotor:
         return tuple(sorted({1, self.blades}))
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class Band:
     """Rotor speeds at which excitation ``per_turn`` times a turn meets the tower, with the margin."""
 
@@ -87,7 +87,9 @@ def band(rotor: Rotor, hz: float, k: int) -> Band:
     """
     meets = MEETS.value(f1=hz, k=k)
     low, high = meets * (1 - rotor.margin), meets * (1 + rotor.margin)
-    return Band(k, low, meets, high, _sentence(rotor, k, low, high))
+    return Band(
+        per_turn=k, low_rpm=low, meets_rpm=meets, high_rpm=high, sentence=_sentence(rotor, k, low, high)
+    )
 
 
 def _sentence(rotor: Rotor, k: int, low: float, high: float) -> str:

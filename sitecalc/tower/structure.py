@@ -12,7 +12,7 @@ from sitecalc.tower.words import Kind
 STEEL_PCF = 490.0
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class Section:
     """One section. Widths are leg spacing center to center for lattice, outside diameter for a tube."""
 

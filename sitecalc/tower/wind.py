@@ -29,7 +29,7 @@ WITH_HEAD = Formula("M", "with the head's push", "Mt+T*hub", "kip-ft")
 BASE_SHEAR = Formula("V", "shear with the head's push", "Vt+T", "kip")
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class WindCase:
     """Speed, ground and the head's push; solidity is solid over gross area of one face."""
 
@@ -47,7 +47,7 @@ class WindCase:
     topography: float = quantity("", "Kzt", low=1, high=3, default=1.0)
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class WindResult:
     """Strength-level reactions at the foot, with the steps of the governing direction."""
 

@@ -53,7 +53,16 @@ def log(readings: tuple[ConcreteReading, ...] = (), **changed: Any) -> PourLog:
 def notice(*psi: float, cure: str = "field", age: float = 21, on: date = date(2031, 5, 15)) -> NoticeFact:
     values = psi or (3400.0, 3400.0, 3400.0)
     marked = tuple((f"F{i}", p) for i, p in enumerate(values))
-    return NoticeFact(cure, age, 4, marked, sum(values) / len(values), "T. Orme", "Sorrel Testing", on)
+    return NoticeFact(
+        cure=cure,
+        age_days=age,
+        diameter_in=4,
+        cylinders=marked,
+        average_psi=sum(values) / len(values),
+        signer="T. Orme",
+        firm="Sorrel Testing",
+        written_on=on,
+    )
 
 
 WHOLE = CureFacts("America/Chicago", log(steady(60, 40)), terms(), (notice(),))
