@@ -36,6 +36,7 @@ def same_as(
     required: bool = False,
     low: float | None = None,
     high: float | None = None,
+    default: Any = dataclasses.MISSING,
 ) -> Any:
     """A field of a case that is the figure ``name`` of ``figures``: its unit, meaning, range and default.
 
@@ -43,9 +44,12 @@ def same_as(
         it must be said to the calculation: the figure's default is a starting layout, or empty.
     low, high
         where the calculation holds in another range than may be entered; the reason stands beside it.
+    default
+        what the calculation takes for a figure that is left empty.
     """
     figure = _figure(figures, name)
-    default = None if figure.choices and figure.default == "" else figure.default
+    if default is dataclasses.MISSING:
+        default = None if figure.choices and figure.default == "" else figure.default
     return quantity(
         figure.unit,
         figure.meaning,
@@ -56,16 +60,17 @@ def same_as(
     )
 
 
-def drawn_from(case: type, figures: Any, **others: Any) -> Any:
-    """A ``case`` whose fields that are the same as one of ``figures`` are taken from there.
+def drawn_from(case: type, *figures: Any, **others: Any) -> Any:
+    """A ``case`` whose fields that are the same as one of ``figures`` (a part's, a row) are taken from there.
 
     ``others`` are the fields that are no figures, and those that are taken from elsewhere this time.
     InputError at a figure that is empty though the case must have it.
     """
     taken = {
-        field: _value(figures, name, optional)
+        field: _value(given, name, optional)
         for field, figure_class, name, optional in _taken(case)
-        if field not in others and isinstance(figures, figure_class)
+        for given in figures
+        if field not in others and isinstance(given, figure_class)
     }
     return case(**taken, **others)
 

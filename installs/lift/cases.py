@@ -13,8 +13,8 @@ from typing import Any
 from installs.lift.models import TOWER_LIFT, row_of
 from sitecalc.figures import declared
 from sitecalc.lift.chart import FIRM_LIMITS, ChartCase, Load, PercentLimits, Rating
-from sitecalc.lift.crane import Boom, Corner, CraneCase, Heights
-from sitecalc.lift.figures import LiftFigures
+from sitecalc.lift.crane import Boom, CraneCase, Heights
+from sitecalc.lift.figures import Corner, LiftFigures
 from sitecalc.lift.ground import MatCase, OutriggerCase
 from sitecalc.lift.power_lines import LineCase
 from sitecalc.lift.raising import RaiseCase, Section

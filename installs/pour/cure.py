@@ -9,7 +9,7 @@ from zoneinfo import ZoneInfo
 from installs.pour.accepting import acceptance_of, grout_missing
 from installs.pour.ages import after_pour, governing_sensor, pad_ages, protected_until
 from installs.pour.facts import Cure, CureFacts, CureState, EarlyFact, NoticeFact, in_tenths
-from installs.pour.terms import DEFAULT_CURING_DAYS, PourTerms
+from installs.pour.terms import UNSAID, PourTerms
 from installs.pour.watching import watched
 from sitecalc.checks import Check
 from sitecalc.inputs import InputError
@@ -38,7 +38,7 @@ def cure_of(facts: CureFacts, at: datetime) -> Cure:
     """Everything about the cure at an instant. Closed by default: whatever is not known is missing."""
     terms, poured_on = facts.terms, facts.log.poured_on
     today = at.astimezone(ZoneInfo(facts.zone)).date()
-    required_days = terms.curing_days if terms else DEFAULT_CURING_DAYS
+    required_days = terms.curing_days if terms else UNSAID["curing_days"]
     missing: list[str] = []
     log = None
     if poured_on is None:
@@ -158,7 +158,7 @@ def _curing(facts: CureFacts, poured_on: date, required_days: float, today: date
         concrete=(),
         taken_out=facts.log.temperatures.taken_out,
         required_days=required_days,
-        longest_gap_h=facts.terms.figures.longest_gap_h if facts.terms else 12.0,
+        longest_gap_h=facts.terms.figures.longest_gap_h if facts.terms else UNSAID["longest_gap_h"],
     )
     told = facts.log.temperatures
     try:

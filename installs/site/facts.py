@@ -7,7 +7,9 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
+from sitecalc.cases import drawn_from, same_as
 from sitecalc.site.figures import ThingRow, TrenchRow
+from sitecalc.site.obstacles import Thing
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -57,17 +59,11 @@ class SiteFacts:
 
 
 @dataclass(frozen=True, kw_only=True)
-class Standing:
-    """One row of what stands near. ``bearing_deg`` from north, clockwise; None: not drawn in plan."""
+class Standing(Thing):
+    """What stands near, with its place. ``bearing_deg`` from north, clockwise; None: not drawn in plan."""
 
-    name: str
-    kind: str
-    distance_ft: float
-    bearing_deg: float | None
-    height_ft: float | None
-    ground_ft: float
-    width_ft: float | None
-    ours: bool
+    bearing_deg: float | None = same_as(ThingRow, "bearing_deg")
+    width_ft: float | None = same_as(ThingRow, "width_ft")
 
     @property
     def short(self) -> str:
@@ -101,14 +97,11 @@ def trench_length_ft(rows: Sequence[TrenchRow]) -> float | None:
 
 def standing_things(rows: Iterable[ThingRow]) -> tuple[Standing, ...]:
     return tuple(
-        Standing(
-            name=row.name,
-            kind=row.kind,
-            distance_ft=row.distance_ft,
-            bearing_deg=row.bearing_deg,
-            height_ft=row.height_ft,
-            ground_ft=row.ground_ft or 0.0,
-            width_ft=row.width_ft,
+        drawn_from(
+            Standing,
+            row,
+            # left empty: its ground is level with ours
+            ground_ft=0.0 if row.ground_ft is None else row.ground_ft,
             ours=row.ours == "yes",
         )
         for row in rows

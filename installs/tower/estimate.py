@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from installs.tower.facts import EstimateFacts, FrequencyFacts, Head, ReactionFacts
+from sitecalc.cases import drawn_from
 from sitecalc.checks import Check, Rule, readable
 from sitecalc.tower.figures import TowerFigures
 from sitecalc.tower.structure import Tower
-from sitecalc.tower.wind import KNOWN, SOURCE, WindCase, WindResult, wind_reactions
+from sitecalc.tower.wind import KNOWN, RIGID_GUST_FACTOR, SOURCE, WindCase, WindResult, wind_reactions
 
 SLOW_HZ = 1.0
 ESTIMATE = Rule("moment_estimate", "Stated moment against an estimate", "kip-ft", SOURCE, KNOWN)
@@ -23,16 +24,17 @@ def estimate(
     if figures.wind_mph is None:
         return None, []
     thrust = head.thrust_kip if head and head.thrust_kip is not None else 0.0
+    # an empty gust factor is the calculation's own
+    own = {} if figures.gust_factor is not None else {"gust_factor": RIGID_GUST_FACTOR}
     found = wind_reactions(
-        WindCase(
+        drawn_from(
+            WindCase,
+            figures,
             tower=tower,
-            speed_mph=figures.wind_mph,
-            exposure=figures.exposure,
             head_thrust_kip=thrust,
             hub_above_top_ft=head.hub_above_top_ft if head else 0.0,
             solidity=figures.solidity_percent / 100,
-            round_members=figures.round_members,
-            gust_factor=figures.gust_factor or 0.85,
+            **own,
         )
     )
     facts = EstimateFacts(

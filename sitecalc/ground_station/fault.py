@@ -12,13 +12,15 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
+from sitecalc.cases import same_as
 from sitecalc.checks import Check, Known, Rule, Step
 from sitecalc.formula import Formula
 from sitecalc.inputs import quantity, require_valid
 
 from .codes import CodeRule
+from .figures import GroundStationFigures
 from .tables import Conduit, Metal, Size, ac_resistance_ohm_kft, reactance_ohm_kft
-from .words import System
+from .words import GridSystem
 
 # resistance by temperature: NEC Chapter 9 Table 8 note 2
 _PER_C = {"copper": 0.00323, "aluminum": 0.00330}
@@ -55,18 +57,19 @@ GREATER = Formula("I_f", "available, with the inverters", "max(I_a,I_n)+I_inv", 
 class FaultCase:
     """Service transformer and the service conductors to the panel."""
 
-    system: System = quantity("", "1-phase (center-tapped) or 3-phase")
-    kva: float = quantity("kVA", "transformer", low=1, high=5000)
-    volts: float = quantity("V", "secondary, between lines", low=100, high=1000)
-    impedance_pct: float = quantity("%", "transformer impedance", low=0.5, high=15)
+    system: GridSystem = same_as(GroundStationFigures, "inverter_system", required=True)
+    kva: float = same_as(GroundStationFigures, "service_kva", required=True)
+    volts: float = same_as(GroundStationFigures, "inverter_v", required=True)
+    impedance_pct: float = same_as(GroundStationFigures, "service_z_pct", required=True)
     tolerance_pct: float = quantity("%", "tolerance of that impedance", low=0, high=20, default=10.0)
-    x_over_r: float | None = quantity("", "transformer X/R", low=0.1, high=50, default=None)
-    length_ft: float = quantity("ft", "service conductors one way", low=0, high=2000, default=0.0)
-    size: Size | None = quantity("", "their size", default=None)
-    metal: Metal = quantity("", "their metal", default="aluminum")
+    x_over_r: float | None = same_as(GroundStationFigures, "service_x_over_r")
+    length_ft: float = same_as(GroundStationFigures, "service_ft")
+    size: Size | None = same_as(GroundStationFigures, "service_size")
+    metal: Metal = same_as(GroundStationFigures, "service_metal")
     conduit: Conduit = quantity("", "their conduit", default="PVC 40")
-    sets: int = quantity("", "their parallel sets", low=1, high=10, default=1)
-    inverter_a: float = quantity("A", "fault current from the inverters", low=0, high=20000, default=0.0)
+    sets: int = same_as(GroundStationFigures, "service_sets")
+    # what the inverters add is said, 0 too: nothing known of it is no small current
+    inverter_a: float = same_as(GroundStationFigures, "inverter_fault_a", required=True)
 
 
 @dataclass(frozen=True, kw_only=True)

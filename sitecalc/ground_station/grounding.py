@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
+from sitecalc.cases import same_as
 from sitecalc.checks import Check, Known, Rule
 from sitecalc.formula import Formula, looked_up
 from sitecalc.inputs import InputError, quantity, require_valid
 
 from .codes import CodeRule
+from .figures import GroundStationFigures
 from .run import Run
 from .tables import Metal, Size, area_cmil, named, rows, smallest_size
 from .words import Electrode
@@ -116,17 +118,17 @@ def _ground_without_breaker(run: Run, rule: Rule) -> Check:
 class ElectrodeCase:
     """Grounding electrodes and the conductor to them."""
 
-    kind: Electrode = quantity("", "rods, ground ring or concrete-encased")
-    conductor_size: Size = quantity("", "grounding electrode conductor")
+    kind: Electrode = same_as(GroundStationFigures, "electrode", required=True)
+    conductor_size: Size = same_as(GroundStationFigures, "electrode_size", required=True)
     conductor_metal: Metal = quantity("", "its metal", default="copper")
-    largest_size: Size = quantity("", "largest ungrounded service conductor", default="2")
-    largest_metal: Metal = quantity("", "its metal", default="copper")
-    largest_sets: int = quantity("", "its parallel sets", low=1, high=6, default=1)
-    rods: int = quantity("", "number of rods", low=0, high=40, default=2)
-    rod_length_ft: float = quantity("ft", "length of a rod", low=1, high=40, default=8.0)
-    spacing_ft: float = quantity("ft", "between rods", low=0, high=100, default=8.0)
-    length_ft: float = quantity("ft", "length of ring or of bar in concrete", low=0, high=1000, default=0.0)
-    measured_ohm: float | None = quantity("ohm", "measured to remote earth", low=0, high=10000, default=None)
+    largest_size: Size = same_as(GroundStationFigures, "service_size", required=True)
+    largest_metal: Metal = same_as(GroundStationFigures, "service_metal", required=True)
+    largest_sets: int = same_as(GroundStationFigures, "service_sets")
+    rods: int = same_as(GroundStationFigures, "rods")
+    rod_length_ft: float = same_as(GroundStationFigures, "rod_length_ft")
+    spacing_ft: float = same_as(GroundStationFigures, "rod_spacing_ft")
+    length_ft: float = same_as(GroundStationFigures, "electrode_ft")
+    measured_ohm: float | None = same_as(GroundStationFigures, "electrode_ohm")
 
 
 def table_electrode_conductor(line_cmil: float, line_metal: str, metal: str) -> str:

@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Literal
 
+from sitecalc.cases import same_as
 from sitecalc.checks import Check, Known, Step
 from sitecalc.formula import Formula, looked_up
 from sitecalc.inputs import InputError, quantity, require_valid
 
 from .codes import CodeRule, Edition
-from .words import Position
+from .figures import GroundStationFigures
+from .words import Connection, Position
 
 SUPPLY_TAP_FT = 10.0
 
@@ -27,23 +28,19 @@ OVER_BUS = Formula("A_max", "120 % of the bus", "1.2*bus", "A")
 class PanelCase:
     """A panel with its main and the inverters that feed it."""
 
-    edition: Edition = quantity("", "edition of the NEC")
-    connection: Literal["load side", "supply side"] = quantity("", "of the service disconnect")
-    bus_a: float = quantity("A", "busbar rating", low=30, high=4000)
-    main_a: float = quantity("A", "main breaker", low=15, high=4000)
+    edition: Edition = same_as(GroundStationFigures, "edition", required=True)
+    connection: Connection = same_as(GroundStationFigures, "connection", required=True)
+    bus_a: float = same_as(GroundStationFigures, "panel_bus_a", required=True)
+    main_a: float = same_as(GroundStationFigures, "panel_main_a", required=True)
     inverters_a: tuple[float, ...] = quantity("A", "continuous output of each inverter", low=0, high=2000)
-    position: Position = quantity("", "of the inverter's breaker on the bus", default="not known")
-    breakers_sum_a: float | None = quantity(
-        "A", "all breakers of loads and sources without the main", low=0, high=20000, default=None
-    )
-    dwelling: bool = quantity("", "panel of a dwelling", default=False)
+    position: Position = same_as(GroundStationFigures, "breaker_position")
+    breakers_sum_a: float | None = same_as(GroundStationFigures, "breakers_sum_a")
+    dwelling: bool = same_as(GroundStationFigures, "one_two_family", required=True)
     service_a: float | None = quantity("A", "rating of the service", low=30, high=4000, default=None)
     source_breakers_a: float | None = quantity(
         "A", "sum of the sources' breakers", low=0, high=4000, default=None
     )
-    tap_ft: float | None = quantity(
-        "ft", "from the tap to its overcurrent device", low=0, high=1000, default=None
-    )
+    tap_ft: float | None = same_as(GroundStationFigures, "tap_ft")
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -12,19 +12,21 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, replace
 
+from sitecalc.cases import same_as
 from sitecalc.checks import Check, Known, worst_first
 from sitecalc.inputs import InputError, quantity, require_valid
 
 from .ampacity import CONTINUOUS
 from .codes import CodeRule, Edition
 from .fault import INTERRUPTING, WITHSTAND, FaultCase, fault, interrupting_check
+from .figures import DisconnectRow, GroundStationFigures
 from .grounding import ELECTRODE, ElectrodeCase, electrode_checks
 from .panel import BUSBAR, PanelCase, panel_checks
 from .run import Run
 from .turbine import TurbineCircuit, required, turbine_checks
 from .voltage_drop import RISE, inverter_voltage_check, total_voltage_check, voltage_drop
 from .wiring import RunResult, begun, governed, run_checks, run_result
-from .words import System
+from .words import GridSystem
 
 TRIP_PCT = 110.0
 
@@ -50,24 +52,20 @@ SURGE = CodeRule("surge", "Surge protective device", "missing", "", Known.READ, 
 class Inverter:
     """The inverter, or the grid side of a machine that gives grid AC itself."""
 
-    system: System = quantity("", "1-phase or 3-phase")
-    volts: float = quantity("V", "output between lines", low=100, high=1000)
-    output_a: float = quantity("A", "continuous output current", low=0.5, high=2000)
-    listed_interactive: bool | None = quantity(
-        "", "listed as an interactive inverter (UL 1741)", default=None
-    )
+    system: GridSystem = same_as(GroundStationFigures, "inverter_system", required=True)
+    volts: float = same_as(GroundStationFigures, "inverter_v", required=True)
+    output_a: float = same_as(GroundStationFigures, "inverter_a", required=True)
+    listed_interactive: bool | None = same_as(GroundStationFigures, "inverter_listed")
 
 
 @dataclass(frozen=True, kw_only=True)
 class Disconnect:
-    name: str = quantity("", "name, as on the one-line")
-    rating_a: float = quantity("A", "rating", low=15, high=4000)
+    name: str = same_as(DisconnectRow, "name", required=True)
+    rating_a: float = same_as(DisconnectRow, "rating_a", required=True)
     current_a: float = quantity("A", "largest continuous current", low=0, high=2000)
     lockable: bool = quantity("", "can be locked open", default=False)
     utility: bool = quantity("", "the one the utility asks for", default=False)
-    withstand_a: float | None = quantity(
-        "A", "short-circuit rating with its fuses or breaker ahead", low=1000, high=300000, default=None
-    )
+    withstand_a: float | None = same_as(DisconnectRow, "withstand_a")
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -77,7 +75,7 @@ class Station:
     What is not known yet is None, and what hangs on it is not checked.
     """
 
-    edition: Edition = quantity("", "edition of the NEC")
+    edition: Edition = same_as(GroundStationFigures, "edition", required=True)
     turbine: TurbineCircuit | None = quantity("", "turbine output circuit", default=None)
     inverter: Inverter | None = quantity("", "inverter", default=None)
     panel: PanelCase | None = quantity("", "panel or supply-side connection", default=None)
@@ -85,13 +83,11 @@ class Station:
     inverter_runs: tuple[Run, ...] = quantity("", "inverter to service", default=())
     disconnects: tuple[Disconnect, ...] = quantity("", "disconnects", default=())
     service: FaultCase | None = quantity("", "service transformer and conductors", default=None)
-    main_interrupting_a: float | None = quantity(
-        "A", "interrupting rating of the panel's main", low=1000, high=300000, default=None
-    )
+    main_interrupting_a: float | None = same_as(GroundStationFigures, "main_interrupting_a")
     electrode: ElectrodeCase | None = quantity("", "grounding electrode", default=None)
     surge: bool | None = quantity("", "surge protective device listed and placed", default=None)
-    rise_limit_pct: float = quantity("%", "rise, inverter to service", low=0.1, high=20, default=2.0)
-    service_high_pct: float = quantity("%", "highest service voltage", low=90, high=115, default=105.0)
+    rise_limit_pct: float = same_as(GroundStationFigures, "rise_limit_pct")
+    service_high_pct: float = same_as(GroundStationFigures, "service_high_pct")
 
 
 @dataclass(frozen=True)

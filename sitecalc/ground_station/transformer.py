@@ -6,8 +6,8 @@ With a source on each side the calculation is made twice, each side once as the 
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Literal
 
+from sitecalc.cases import same_as
 from sitecalc.checks import Check, Known, Step
 from sitecalc.formula import Formula, looked_up
 from sitecalc.inputs import quantity, require_valid
@@ -15,6 +15,8 @@ from sitecalc.inputs import quantity, require_valid
 from .breaker import next_standard, standard_sizes
 from .codes import CodeRule, Edition
 from .fault import full_load
+from .figures import GroundStationFigures
+from .words import GridSystem
 
 DEVICE = {
     "primary": CodeRule(
@@ -33,8 +35,8 @@ AT_300 = Formula("B", "300 % of full load", "3*I_fl", "A")
 
 @dataclass(frozen=True, kw_only=True)
 class TransformerCase:
-    edition: Edition = quantity("", "edition of the NEC")
-    system: Literal["1-phase", "3-phase"] = quantity("", "1-phase or 3-phase")
+    edition: Edition = same_as(GroundStationFigures, "edition", required=True)
+    system: GridSystem = quantity("", "1-phase or 3-phase")
     kva: float = quantity("kVA", "rating", low=0.5, high=5000)
     primary_v: float = quantity("V", "primary", low=24, high=1000)
     secondary_v: float = quantity("V", "secondary", low=24, high=1000)

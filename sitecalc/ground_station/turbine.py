@@ -8,11 +8,13 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from sitecalc.cases import same_as
 from sitecalc.checks import Check, Known, Rule
 from sitecalc.formula import Formula
-from sitecalc.inputs import quantity, require_valid
+from sitecalc.inputs import require_valid
 
 from .codes import CodeRule
+from .figures import GroundStationFigures
 from .words import Brake, Kind
 
 DWELLING_V = 600.0
@@ -43,33 +45,21 @@ SWEPT = Formula("A", "swept area", "pi*(0.3048*D)**2/4", "m2")
 class TurbineCircuit:
     """What the machine's maker states about its output circuit; None is "not stated yet"."""
 
-    kind: Kind = quantity("", "what the machine gives out")
-    operating_v: float = quantity("V", "voltage at maximum output power", low=12, high=1000)
-    max_current_a: float = quantity("A", "current at maximum output power", low=0.1, high=2000)
-    open_circuit_v: float | None = quantity(
-        "V", "voltage with the circuit open, highest speed", low=12, high=5000, default=None
-    )
-    short_circuit_a: float | None = quantity(
-        "A", "lasting current with the brake switch closed", low=0, high=5000, default=None
-    )
-    insulation_v: float = quantity(
-        "V", "rating of the conductors' insulation", low=300, high=2000, default=600
-    )
-    input_max_v: float | None = quantity(
-        "V", "largest input voltage of rectifier, controller or inverter", low=12, high=5000, default=None
-    )
-    one_two_family: bool = quantity("", "on a one- or two-family dwelling", default=False)
-    regulates_speed: bool | None = quantity("", "the circuit's load holds the rotor's speed", default=None)
-    has_disconnect: bool = quantity("", "has a disconnect between turbine and controller", default=False)
-    disconnect_accepted: bool = quantity(
-        "", "the maker agrees in writing that it may be opened under way", default=False
-    )
-    brake: Brake = quantity("", "what stops the rotor without the grid", default="not known")
-    rotor_diameter_ft: float | None = quantity("ft", "rotor diameter", low=1, high=300, default=None)
-    tower_grounded: bool | None = quantity(
-        "", "tower has electrodes of its own, bonded to the premises", default=None
-    )
-    shutdown_button: bool = quantity("", "manual shutdown button at the controller", default=False)
+    kind: Kind = same_as(GroundStationFigures, "turbine_kind", required=True)
+    operating_v: float = same_as(GroundStationFigures, "turbine_v", required=True)
+    max_current_a: float = same_as(GroundStationFigures, "turbine_max_a", required=True)
+    open_circuit_v: float | None = same_as(GroundStationFigures, "turbine_open_v")
+    short_circuit_a: float | None = same_as(GroundStationFigures, "turbine_short_a")
+    insulation_v: float = same_as(GroundStationFigures, "insulation_v")
+    input_max_v: float | None = same_as(GroundStationFigures, "input_max_v")
+    one_two_family: bool = same_as(GroundStationFigures, "one_two_family")
+    regulates_speed: bool | None = same_as(GroundStationFigures, "regulates_speed")
+    has_disconnect: bool = same_as(GroundStationFigures, "turbine_disconnect")
+    disconnect_accepted: bool = same_as(GroundStationFigures, "disconnect_accepted")
+    brake: Brake = same_as(GroundStationFigures, "brake")
+    rotor_diameter_ft: float | None = same_as(GroundStationFigures, "rotor_diameter_ft")
+    tower_grounded: bool | None = same_as(GroundStationFigures, "tower_grounded")
+    shutdown_button: bool = same_as(GroundStationFigures, "shutdown_button")
 
 
 def wild_ac_current_a(power_w: float, volts: float, power_factor: float) -> float:

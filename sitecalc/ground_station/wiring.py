@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
+from sitecalc.cases import same_as
 from sitecalc.checks import Check, worst_first
 from sitecalc.inputs import InputError, quantity, require_valid
 
@@ -13,6 +14,7 @@ from .breaker import breaker_checks, smallest_breaker
 from .choose import Choice, choose_conductor, smallest_for_ampacity
 from .codes import Edition
 from .conduit import cover_check, fill_check, run_wires, smallest_trade_size, support_check
+from .figures import GroundStationFigures
 from .grounding import equipment_ground, ground_check
 from .run import Run
 from .tables import area_cmil
@@ -97,7 +99,7 @@ def run_result(run: Run) -> RunResult:
 class RunCase:
     """One run by itself."""
 
-    edition: Edition = quantity("", "edition of the NEC")
+    edition: Edition = same_as(GroundStationFigures, "edition", required=True)
     run: Run = quantity("", "the run")
 
 

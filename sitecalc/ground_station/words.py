@@ -7,6 +7,8 @@ from typing import Literal
 Electrode = Literal["rods", "ground ring", "concrete-encased"]
 Position = Literal["opposite end from main", "center-fed, one end", "elsewhere", "not known"]
 System = Literal["1-phase", "3-phase", "DC"]
+GridSystem = Literal["1-phase", "3-phase"]
+Connection = Literal["load side", "supply side"]
 Location = Literal[
     "not buried",
     "open ground",

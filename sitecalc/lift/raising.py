@@ -10,9 +10,11 @@ import math
 from dataclasses import dataclass
 from itertools import accumulate, pairwise
 
+from sitecalc.cases import same_as
 from sitecalc.checks import Check, Known, Rule, readable
 from sitecalc.formula import Formula
 from sitecalc.inputs import InputError, quantity, require_valid
+from sitecalc.lift.figures import LiftFigures
 
 STATICS = "Statics of a rigid body on two supports, hook plumb (plane statics)"
 PICK = Rule("pick-above-center", "Pick point", "ft", STATICS, Known.READ)
@@ -72,17 +74,19 @@ def center_of_gravity(case: SectionsCase) -> Gravity:
 
 @dataclass(frozen=True, kw_only=True)
 class RaiseCase:
-    weight_lb: float = quantity("lb", "weight of the tower", low=1, high=1_000_000)
-    center_ft: float = quantity("ft", "center of gravity along the tower from its foot", low=0, high=400)
+    # the tower's sections or the machine may say the weight, in a range of their own
+    weight_lb: float = same_as(LiftFigures, "weight_lb", required=True, low=1, high=1_000_000)
+    center_ft: float = same_as(LiftFigures, "center_ft", required=True)
     center_up_ft: float = quantity(
         "ft", "center of gravity above the axis while flat", low=-20, high=20, default=0.0
     )
-    pick_ft: float = quantity("ft", "pick point along the tower from its foot", low=0, high=400)
-    pick_up_ft: float = quantity("ft", "pick point above the axis while flat", low=-20, high=20, default=0.0)
+    pick_ft: float = same_as(LiftFigures, "pick_ft", required=True)
+    pick_up_ft: float = same_as(LiftFigures, "pick_up_ft")
     tail_ft: float = quantity(
         "ft", "skid, hinge or tail pick along the tower from its foot", low=0, high=400, default=0.0
     )
-    length_ft: float = quantity("ft", "length of the tower", low=1, high=500)
+    # the tower's design may say it
+    length_ft: float = same_as(LiftFigures, "length_ft", required=True, high=500)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -178,11 +182,11 @@ class BendingCase:
     """The tower flat on its tail and hung from its pick: a beam, each section a uniform load."""
 
     sections: tuple[Section, ...]
-    pick_ft: float = quantity("ft", "pick point along the tower from its foot", low=0, high=400)
+    pick_ft: float = same_as(LiftFigures, "pick_ft", required=True)
     tail_ft: float = quantity(
         "ft", "skid or tail pick along the tower from its foot", low=0, high=400, default=0.0
     )
-    dynamic_factor: float = quantity("", "dynamic factor on the weight", low=1, high=2, default=1.1)
+    dynamic_factor: float = same_as(LiftFigures, "dynamic_factor")
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -8,9 +8,11 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass, replace
 
+from sitecalc.cases import same_as
 from sitecalc.checks import Check, Known, Rule, Step, readable
 from sitecalc.formula import Formula, looked_up
 from sitecalc.inputs import InputError, quantity, require_valid
+from sitecalc.lift.figures import LiftFigures
 
 FT2_PER_M2 = 1 / 0.3048**2
 LB_PER_TONNE = 1000 / 0.45359237
@@ -40,13 +42,11 @@ DRIFT = Formula("x", "the load drifts out", "rope*F/W", "ft")
 class WindCase:
     chart_gust_mph: float = quantity("mph", "gust the load chart allows", low=5, high=45)
     hook_lb: float = quantity("lb", "on the hook: item, rigging and block", low=1, high=1_000_000)
-    sail_ft2: float = quantity("ft2", "area of the load the wind sees", low=0, high=20_000)
-    drag: float = quantity("", "drag factor on that area", low=0.3, high=4, default=2.0)
+    sail_ft2: float = same_as(LiftFigures, "sail_ft2", required=True)
+    drag: float = same_as(LiftFigures, "drag")
     tip_ft: float = quantity("ft", "boom tip above grade", low=5, high=600)
     rope_ft: float = quantity("ft", "boom tip down to the load's middle", low=0, high=600)
-    stop_gust_mph: float | None = quantity(
-        "mph", "gust at which the crew stops", low=3, high=45, default=None
-    )
+    stop_gust_mph: float | None = same_as(LiftFigures, "stop_gust_mph")
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -11,9 +11,11 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from sitecalc.cases import same_as
 from sitecalc.checks import Check, Known, Rule
 from sitecalc.formula import Formula, looked_up
 from sitecalc.inputs import InputError, quantity, require_valid
+from sitecalc.pour.figures import Pair, PourFigures
 
 SOURCE = "ASTM C1074-19, strength-maturity relationship"
 LEAST_AGES = 4  # 1, 3, 7, 14, 28 days are usual
@@ -34,14 +36,8 @@ APART = Formula("d", "broken against the calibration", "100*abs(S_broken-S)/S", 
 
 
 @dataclass(frozen=True)
-class Pair:
-    age_days: float = quantity("days", "equivalent age of the cylinders at the mix's Ts", low=0.1, high=400)
-    psi: float = quantity("psi", "their mean strength", low=50, high=20000)
-
-
-@dataclass(frozen=True)
 class CalibrationCase:
-    pairs: tuple[Pair, ...] = quantity("", "cylinder pairs of this mix")
+    pairs: tuple[Pair, ...] = same_as(PourFigures, "pairs", required=True)
     age_days: float | None = quantity("days", "equivalent age asked for", low=0, high=1000, default=None)
 
 

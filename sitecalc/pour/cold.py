@@ -12,8 +12,10 @@ from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
 
+from sitecalc.cases import same_as
 from sitecalc.checks import Check, Known, Rule
 from sitecalc.inputs import quantity, require_valid
+from sitecalc.pour.figures import PourFigures
 from sitecalc.pour.words import Accelerator
 
 TABLE = Path(__file__).parents[1] / "tables" / "cold_weather.csv"
@@ -112,15 +114,15 @@ def as_mixed(least_dimension_in: float, air_f: float) -> tuple[float, float]:
 class ColdCase:
     """What is not known is left out; it is not checked and counts as not passing."""
 
-    least_dimension_in: float = quantity("in", "least dimension of the section", low=3, high=240)
+    least_dimension_in: float = same_as(PourFigures, "least_dimension_in", required=True)
     air_f: float | None = quantity(
         "F", "lowest air, recorded or forecast for the next three nights", low=-60, high=130, default=None
     )
     ground_f: float | None = quantity("F", "ground under the pad", low=-40, high=120, default=None)
     form_f: float | None = quantity("F", "forms", low=-40, high=120, default=None)
     steel_f: float | None = quantity("F", "reinforcement and anchors", low=-40, high=120, default=None)
-    protection_days: float = quantity("days", "days kept protected", low=0, high=90, default=6.0)
-    accelerator: Accelerator = quantity("", "none, no chloride, or chloride", default="none")
+    protection_days: float = same_as(PourFigures, "protection_days")
+    accelerator: Accelerator = same_as(PourFigures, "accelerator")
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -24,9 +24,11 @@ from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from zoneinfo import ZoneInfo
 
+from sitecalc.cases import same_as
 from sitecalc.checks import Check, Known, Rule
 from sitecalc.formula import Formula, looked_up
 from sitecalc.inputs import InputError, quantity, require_valid
+from sitecalc.pour.figures import PourFigures
 from sitecalc.pour.readings import (
     AirReading,
     ConcreteReading,
@@ -45,7 +47,6 @@ from sitecalc.pour.readings import (
 SOURCE = "curing day as this project defines it; 50 F: ACI 318-19 26.5.3"
 FULL_DAY_F, NOTHING_F = 50.0, 32.0
 AIR_SILENT_H = 6.0
-LONGEST_GAP_H = 12.0
 MOST_DAYS = 1500
 
 CURING = Rule("curing days", "Curing days", "days", SOURCE, Known.MEMORY)
@@ -78,10 +79,9 @@ class CuringCase:
     concrete: tuple[ConcreteReading, ...] = quantity("", "concrete temperatures")
     air: tuple[AirReading, ...] = quantity("", "air temperatures", default=())
     taken_out: tuple[SensorOut, ...] = quantity("", "sensors taken out", default=())
-    required_days: float = quantity("days", "curing days specified", low=1, high=365, default=28.0)
-    longest_gap_h: float = quantity(
-        "h", "readings further apart leave a silence", low=0.5, high=26, default=LONGEST_GAP_H
-    )
+    # days are counted toward any number; that no tower waits for fewer than 28 is the form's
+    required_days: float = same_as(PourFigures, "curing_days", low=1, high=365)
+    longest_gap_h: float = same_as(PourFigures, "longest_gap_h")
 
 
 @dataclass(frozen=True, kw_only=True)

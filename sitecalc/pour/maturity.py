@@ -16,9 +16,11 @@ from zoneinfo import ZoneInfo
 
 import numpy as np
 
+from sitecalc.cases import same_as
 from sitecalc.checks import Step
 from sitecalc.formula import Formula, looked_up
 from sitecalc.inputs import quantity, require_valid
+from sitecalc.pour.figures import PourFigures
 from sitecalc.pour.readings import Numbers, Pieces, Trace, Traces, cut, dates_of
 
 SOURCE = "ASTM C1074-19, Nurse-Saul and Arrhenius functions (from memory)"
@@ -32,9 +34,9 @@ NEARLY = 0.8  # of the hours of the best covered sensor of a day
 class MixMaturity:
     """The mix's own constants."""
 
-    datum_f: float = quantity("F", "datum temperature T0: no gain below", low=10, high=50)
-    q_k: float = quantity("K", "activation energy over gas constant, Q", low=2000, high=8000)
-    reference_f: float = quantity("F", "reference temperature Ts of the equivalent age", low=50, high=86)
+    datum_f: float = same_as(PourFigures, "datum_f", required=True)
+    q_k: float = same_as(PourFigures, "q_k", required=True)
+    reference_f: float = same_as(PourFigures, "reference_f", required=True)
 
 
 @dataclass(frozen=True)

@@ -7,8 +7,10 @@ from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
 
+from sitecalc.cases import same_as
 from sitecalc.checks import Check, Known, Rule
 from sitecalc.inputs import InputError, quantity, require_valid
+from sitecalc.pour.figures import PourFigures
 from sitecalc.pour.strength import LAW, required_psi
 from sitecalc.pour.words import Exposure
 
@@ -28,15 +30,13 @@ RICH_PSI = 5000.0  # above this specified strength one percent less air is allow
 
 @dataclass(frozen=True, kw_only=True)
 class MixCase:
-    fc_psi: float = quantity("psi", "specified strength of the mix ordered", low=1000, high=12000)
+    fc_psi: float = same_as(PourFigures, "fc_psi", required=True)
     foundation_fc_psi: float | None = quantity("psi", "f'c of the foundation's release", low=1000, high=12000)
-    exposure: Exposure = quantity("", "freeze-thaw exposure class, F0 to F3")
-    aggregate_in: float = quantity("in", "nominal maximum aggregate size", low=0.375, high=3)
-    air_pct: float = quantity("%", "air content ordered", low=0, high=10)
-    w_cm: float | None = quantity("", "water-cementitious ratio", low=0.2, high=0.8, default=None)
-    erection_psi: float | None = quantity(
-        "psi", "strength the engineer requires for erection loads", low=500, high=12000, default=None
-    )
+    exposure: Exposure = same_as(PourFigures, "exposure", required=True)
+    aggregate_in: float = same_as(PourFigures, "aggregate_in", required=True)
+    air_pct: float = same_as(PourFigures, "air_pct", required=True)
+    w_cm: float | None = same_as(PourFigures, "w_cm")
+    erection_psi: float | None = same_as(PourFigures, "erection_psi")
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -8,13 +8,15 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from sitecalc.cases import same_as
 from sitecalc.checks import Check, Known, Rule
 from sitecalc.formula import Formula
 from sitecalc.inputs import quantity, require_valid
 from sitecalc.pour.cold import ABOVE_PLACED_F, COLD_AIR_F, least_as_placed
+from sitecalc.pour.figures import PourFigures
 
 EVAPORATION_LIMIT = 0.2  # lb/ft2/h
-HOT_F = 95.0
+HOT_F = 95.0  # ACI 305.1 allows it; a job may hold the concrete cooler
 C94, C306, C305 = "ASTM C94", "ACI 306R, table 5.1", "ACI 305.1"
 
 MINUTES = Rule("minutes", "Batching to discharge", "min", C94, Known.MEMORY)
@@ -40,13 +42,13 @@ RATE = Formula("E", "evaporation", "max((Tc**2.5-H/100*Ta**2.5)*(1+0.4*V)/10**6,
 class TruckLimits:
     """What the mix as ordered accepts from a truck."""
 
-    slump_in: float = quantity("in", "slump ordered", low=0.5, high=11)
-    air_pct: float = quantity("%", "air content ordered", low=0, high=10)
-    least_dimension_in: float = quantity("in", "least dimension of the section", low=3, high=240)
-    most_minutes: float = quantity("min", "batching to discharge", low=15, high=240, default=90.0)
-    slump_tolerance_in: float | None = quantity("in", "else as ASTM C94", low=0.25, high=3, default=None)
-    air_tolerance_pct: float = quantity("%", "either way", low=0.5, high=3, default=1.5)
-    highest_f: float = quantity("F", "highest concrete temperature", low=60, high=100, default=HOT_F)
+    slump_in: float = same_as(PourFigures, "slump_in", required=True)
+    air_pct: float = same_as(PourFigures, "air_pct", required=True)
+    least_dimension_in: float = same_as(PourFigures, "least_dimension_in", required=True)
+    most_minutes: float = same_as(PourFigures, "most_minutes")
+    slump_tolerance_in: float | None = same_as(PourFigures, "slump_tolerance_in")
+    air_tolerance_pct: float = same_as(PourFigures, "air_tolerance_pct")
+    highest_f: float = same_as(PourFigures, "highest_f")
     water_gal: float | None = quantity(
         "gal", "water the ticket allows to be added", low=0, high=200, default=None
     )

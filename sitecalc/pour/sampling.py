@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from sitecalc.cases import same_as
 from sitecalc.checks import Check, Known, Rule, Step
 from sitecalc.formula import Formula
 from sitecalc.inputs import quantity, require_valid
+from sitecalc.pour.figures import PourFigures
 
 SOURCE = "ACI 318-19 26.12.2.1, read in a secondary copy"
 YARDS_A_TEST, AREA_A_TEST_FT2, LEAST_TESTS = 150.0, 5000.0, 5
@@ -84,9 +86,9 @@ def _made(case: SamplingCase, tests: int, words: str, steps: tuple[Step, ...]) -
 class LayersCase:
     thickness_in: float = quantity("in", "thickness of the pad", low=4, high=240)
     yards: float = quantity("yd3", "net volume", low=0.25, high=5000)
-    truck_yd3: float = quantity("yd3", "a truck carries", low=1, high=12)
-    spacing_minutes: float = quantity("min", "trucks come apart", low=5, high=240)
-    joint_minutes: float = quantity("min", "a surface may wait for the next layer", low=15, high=240)
+    truck_yd3: float = same_as(PourFigures, "truck_yd3", required=True)
+    spacing_minutes: float = same_as(PourFigures, "spacing_minutes", required=True)
+    joint_minutes: float = same_as(PourFigures, "joint_minutes", required=True)
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -11,9 +11,11 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal
 
+from sitecalc.cases import same_as
 from sitecalc.checks import Check, Known, Rule, Step
 from sitecalc.formula import Formula
 from sitecalc.inputs import InputError, quantity, require_valid
+from sitecalc.pour.figures import PourFigures
 
 Cure = Literal["field", "lab"]
 LAW = "29 CFR 1926.752(a)(1), (b)"
@@ -50,10 +52,8 @@ class Cylinder:
 
 @dataclass(frozen=True)
 class StrengthCase:
-    fc_psi: float = quantity("psi", "specified compressive strength f'c", low=1000, high=12000)
-    erection_psi: float | None = quantity(
-        "psi", "strength the engineer requires for erection loads", low=500, high=12000, default=None
-    )
+    fc_psi: float = same_as(PourFigures, "fc_psi", required=True)
+    erection_psi: float | None = same_as(PourFigures, "erection_psi")
     cylinders: tuple[Cylinder, ...] = quantity("", "cylinders tested", default=())
 
 
@@ -167,7 +167,7 @@ def _field_against_lab(
 class AcceptanceCase:
     """Strength tests of lab-cured cylinders at 28 days (or the designated age), in order of sampling."""
 
-    fc_psi: float = quantity("psi", "specified compressive strength f'c", low=1000, high=12000)
+    fc_psi: float = same_as(PourFigures, "fc_psi", required=True)
     tests_psi: tuple[float, ...] = quantity("psi", "strength tests in order", low=0, high=20000)
 
 
@@ -228,14 +228,10 @@ def _three(case: AcceptanceCase) -> Check:
 
 @dataclass(frozen=True, kw_only=True)
 class CurveCase:
-    fc28_psi: float = quantity("psi", "strength expected at 28 days at 68 F", low=500, high=20000)
+    fc28_psi: float = same_as(PourFigures, "expected_28_psi", required=True)
     age_days: float = quantity("days", "age at 68 F (equivalent age)", low=0, high=1000)
-    a_days: float = quantity(
-        "days", "A of t/(A + B t); type I moist 4.0, type III 2.3", low=0.1, high=30, default=4.0
-    )
-    b: float = quantity(
-        "", "B of t/(A + B t); type I moist 0.85, type III 0.92", low=0.5, high=1.1, default=0.85
-    )
+    a_days: float = same_as(PourFigures, "curve_a_days")
+    b: float = same_as(PourFigures, "curve_b")
 
 
 @dataclass(frozen=True)

@@ -12,9 +12,11 @@ from datetime import datetime
 
 import numpy as np
 
+from sitecalc.cases import same_as
 from sitecalc.checks import Check, Known, Rule
 from sitecalc.inputs import quantity, require_valid
 from sitecalc.pour.cold import least_as_placed, section_of
+from sitecalc.pour.figures import PourFigures
 from sitecalc.pour.readings import ConcreteReading, Numbers, Trace, Traces, instant, said, traces_of, zone_of
 
 SOURCE = "ACI 301-16, section 8"
@@ -30,12 +32,10 @@ KEPT_WARM = Rule("kept warm", "Kept warm", "F", "ACI 306R table 5.1", Known.MEMO
 @dataclass(frozen=True)
 class ThermalCase:
     concrete: tuple[ConcreteReading, ...] = quantity("", "concrete temperatures from the placing on")
-    least_dimension_in: float = quantity("in", "least dimension of the section", low=3, high=240)
+    least_dimension_in: float = same_as(PourFigures, "least_dimension_in", required=True)
     zone: str = quantity("", "IANA time zone of the site")
     protected_until: datetime | None = quantity("", "when the protection ended", default=None)
-    longest_gap_h: float = quantity(
-        "h", "readings further apart leave a silence", low=0.5, high=26, default=12.0
-    )
+    longest_gap_h: float = same_as(PourFigures, "longest_gap_h")
 
 
 @dataclass(frozen=True)

@@ -11,7 +11,8 @@ from collections import defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from sitecalc.site.airspace import FARTHEST_FT, Runway
+from sitecalc.site.airspace import FARTHEST_FT
+from sitecalc.site.figures import Runway
 from sitecalc.site.words import Use
 
 SEMI_MAJOR_FT = 6_378_137 / 0.3048

@@ -9,3 +9,4 @@ Kind = Literal["dwelling", "building", "road", "overhead line", "trees", "other"
 ClearanceDatum = Literal["blade bottom", "hub"]
 Datum = Literal["blade tip", "hub"]
 Law = Literal["power law", "log law", "two heights"]
+SoundAt = Literal["property line", "nearest neighboring dwelling"]

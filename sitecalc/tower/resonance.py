@@ -9,9 +9,11 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
+from sitecalc.cases import same_as
 from sitecalc.checks import Check, Known, Rule, Step, readable
 from sitecalc.formula import Formula
 from sitecalc.inputs import InputError, quantity
+from sitecalc.tower.figures import TowerFigures
 
 MARGIN_RULE = "10 % between tower frequency and excitation, a design habit; IEC 61400-2 gives no number"
 
@@ -40,13 +42,11 @@ class Rotor:
     overspeed_rpm: float | None = quantity(
         "rpm", "speed at which the rotor is shut down", low=0.1, high=3_000, default=None
     )
-    skipped_low_rpm: float | None = quantity(
-        "rpm", "lower end of a window in which the controller does not stay", low=0, high=2_000, default=None
+    skipped_low_rpm: float | None = same_as(TowerFigures, "skip_low_rpm")
+    skipped_high_rpm: float | None = same_as(TowerFigures, "skip_high_rpm")
+    margin: float = quantity(
+        "", "share kept free on both sides", low=0, high=0.5, default=0.10, shown_at="margin_percent"
     )
-    skipped_high_rpm: float | None = quantity(
-        "rpm", "upper end of that window", low=0, high=2_000, default=None
-    )
-    margin: float = quantity("", "share kept free on both sides", low=0, high=0.5, default=0.10)
 
     @property
     def multiples(self) -> tuple[int, ...]:

@@ -5,8 +5,10 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
+from sitecalc.cases import same_as
 from sitecalc.inputs import InputError, quantity, require_valid
 from sitecalc.tower.beam import Piece, weight_between
+from sitecalc.tower.figures import SectionRow, TowerFigures
 from sitecalc.tower.words import Kind
 
 STEEL_PCF = 490.0
@@ -16,22 +18,12 @@ STEEL_PCF = 490.0
 class Section:
     """One section. Widths are leg spacing center to center for lattice, outside diameter for a tube."""
 
-    length_ft: float = quantity("ft", "length of the section between joints", low=1, high=120)
-    bottom_in: float = quantity(
-        "in", "leg spacing (lattice) or outside diameter (tube) at the bottom", low=3, high=360
-    )
-    top_in: float = quantity("in", "leg spacing or outside diameter at the top", low=3, high=360)
-    weight_lb: float | None = quantity(
-        "lb",
-        "weight with braces, flanges, ladder; for a tube, without it, from its steel",
-        low=5,
-        high=500_000,
-        default=None,
-    )
-    leg_area_in2: float | None = quantity(
-        "in2", "lattice: steel area of one leg", low=0.05, high=100, default=None
-    )
-    wall_in: float | None = quantity("in", "tube: wall thickness", low=0.03, high=4, default=None)
+    length_ft: float = same_as(SectionRow, "length_ft", required=True)
+    bottom_in: float = same_as(SectionRow, "bottom_in", required=True)
+    top_in: float = same_as(SectionRow, "top_in", required=True)
+    weight_lb: float | None = same_as(SectionRow, "weight_lb")
+    leg_area_in2: float | None = same_as(SectionRow, "leg_area_in2")
+    wall_in: float | None = same_as(SectionRow, "wall_in")
     top_wall_in: float | None = quantity(
         "in", "tube: wall at the top, where it differs; taken linear between", low=0.03, high=4, default=None
     )
@@ -41,7 +33,7 @@ class Section:
 class Tower:
     """A freestanding tower: kind and sections from the foot up."""
 
-    kind: Kind = quantity("", "lattice with 3 or 4 legs, or tube")
+    kind: Kind = same_as(TowerFigures, "kind", required=True)
     sections: tuple[Section, ...] = quantity("", "sections from the foot up")
     modulus_ksi: float = quantity(
         "ksi", "Young's modulus of the steel", low=5_000, high=40_000, default=29_000.0

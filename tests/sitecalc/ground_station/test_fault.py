@@ -6,8 +6,8 @@ import pytest
 from sitecalc.checks import Verdict
 from sitecalc.ground_station.fault import INTERRUPTING, FaultCase, current_through, fault, interrupting_check
 
-THREE = FaultCase(system="3-phase", kva=300, volts=208, impedance_pct=2.0)
-ONE = FaultCase(system="1-phase", kva=25, volts=240, impedance_pct=1.6)
+THREE = FaultCase(system="3-phase", kva=300, volts=208, impedance_pct=2.0, inverter_a=0.0)
+ONE = FaultCase(system="1-phase", kva=25, volts=240, impedance_pct=1.6, inverter_a=0.0)
 
 
 def main():
@@ -35,7 +35,9 @@ def test_published_conductors_behind_it():
 
 def test_published_single_phase_sheet():
     """300 kVA, 240 V, 3 %: 1,250 A, 46,296 A; 150 ft with C 13,923: f 4.156, M 0.194, 8,978 A."""
-    terminals = fault(FaultCase(system="1-phase", kva=300, volts=240, impedance_pct=3.0)).at_transformer_a
+    terminals = fault(
+        FaultCase(system="1-phase", kva=300, volts=240, impedance_pct=3.0, inverter_a=0.0)
+    ).at_transformer_a
     assert terminals == pytest.approx(46_296, rel=0.0002)
     behind = current_through(240, 240 / terminals, 2 * 150 / 13_923)
     assert behind == pytest.approx(8_978, rel=0.001)
@@ -70,6 +72,7 @@ def test_known_angle_against_the_circuit_by_hand():
         length_ft=100,
         size="4",
         metal="copper",
+        inverter_a=0.0,
     )
     z_transformer = 400**2 / 100_000 * 0.025 * complex(1, 1) / math.sqrt(2)
     z_wire = complex(0.31 * (1 - 0.00323 * 50), 0.048) / 10

@@ -14,6 +14,7 @@ FAR = PanelCase(
     main_a=200,
     inverters_a=(32.0,),
     position="opposite end from main",
+    dwelling=False,
 )
 
 

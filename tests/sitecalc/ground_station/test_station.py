@@ -71,6 +71,7 @@ STATION = Station(
         main_a=175,
         inverters_a=(10000 / 240,),
         position="opposite end from main",
+        dwelling=False,
     ),
     turbine_runs=(TOWER,),
     inverter_runs=(HOUSE,),
@@ -93,9 +94,10 @@ STATION = Station(
         x_over_r=None,
         length_ft=50,
         size="4/0",
+        inverter_a=0.0,
     ),
     main_interrupting_a=22_000,
-    electrode=ElectrodeCase(kind="rods", conductor_size="6"),
+    electrode=ElectrodeCase(kind="rods", conductor_size="6", largest_size="2", largest_metal="copper"),
     surge=True,
 )
 
@@ -244,7 +246,7 @@ def test_the_command_takes_the_same_station_as_json():
         ),
         (
             "fault",
-            {"system": "3-phase", "kva": 300, "volts": 208, "impedance_pct": 2},
+            {"system": "3-phase", "kva": 300, "volts": 208, "impedance_pct": 2, "inverter_a": 0},
             {"full_load_a": 832.7},
         ),
         (
