@@ -19,6 +19,7 @@ import re
 import types
 import typing
 from collections.abc import Callable
+from dataclasses import dataclass
 from functools import cache
 from typing import Any, TypeVar, get_args, get_origin, get_type_hints
 
@@ -60,19 +61,23 @@ def same_as(
     )
 
 
-def drawn_from(case: type, *figures: Any, **others: Any) -> Any:
+def drawn_from(case: type[Case], *figures: Any, **others: Any) -> Case:
     """A ``case`` whose fields that are the same as one of ``figures`` (a part's, a row) are taken from there.
 
     ``others`` are the fields that are no figures, and those that are taken from elsewhere this time.
-    InputError at a figure that is empty though the case must have it.
+    An empty figure is the field's own default where it has one and may not be None; InputError at a figure
+    that is empty though the case must have it.
     """
+    fields = _taken(typing.cast(Any, case))
     taken = {
-        field: _value(given, name, optional)
-        for field, figure_class, name, optional in _taken(case)
-        for given in figures
-        if field not in others and isinstance(given, figure_class)
+        field.name: _value(each, field)
+        for field in fields
+        for each in figures
+        if field.name not in others and isinstance(each, field.figures)
     }
-    return case(**taken, **others)
+    by_default = {field.name for field in fields if field.has_default and not field.optional}
+    given = {name: value for name, value in taken.items() if value is not None or name not in by_default}
+    return case(**given, **others)
 
 
 def figure_of(case: type, field: str) -> str:
@@ -109,21 +114,37 @@ def _figure(figures: type, name: str) -> Figure:
     return next(figure for figure in declared(figures) if figure.name == name)
 
 
-def _value(figures: Any, name: str, optional: bool) -> Any:
-    value = getattr(figures, name)
-    if value == "" and _figure(type(figures), name).choices:
+def _value(figures: Any, field: _Taken) -> Any:
+    value = getattr(figures, field.figure)
+    if value == "" and _figure(field.figures, field.figure).choices:
         value = None
-    if value is None and not optional:
-        raise InputError(name, "is not given.")
+    if value is None and not (field.optional or field.has_default):
+        raise InputError(field.figure, "is not given.")
     return value
 
 
+@dataclass(frozen=True, kw_only=True)
+class _Taken:
+    """A field of a case that is a figure; ``optional``: it may be None."""
+
+    name: str
+    figures: type
+    figure: str
+    optional: bool
+    has_default: bool
+
+
 @cache
-def _taken(case: Any) -> tuple[tuple[str, type, str, bool], ...]:
-    """(field, class of figures, figure's name, whether the field may be None) of each that is a figure."""
+def _taken(case: Any) -> tuple[_Taken, ...]:
     hints = _hints(case)
     return tuple(
-        (f.name, *f.metadata["figure"], types.NoneType in get_args(hints[f.name]))
+        _Taken(
+            name=f.name,
+            figures=f.metadata["figure"][0],
+            figure=f.metadata["figure"][1],
+            optional=types.NoneType in get_args(hints[f.name]),
+            has_default=f.default is not dataclasses.MISSING,
+        )
         for f in dataclasses.fields(case)
         if "figure" in f.metadata
     )

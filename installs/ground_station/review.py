@@ -15,13 +15,7 @@ from sitecalc.ground_station.panel import PanelCase
 from sitecalc.ground_station.run import Run
 from sitecalc.ground_station.station import Disconnect, Inverter, Station, StationResult, check_station
 from sitecalc.ground_station.turbine import TurbineCircuit
-from sitecalc.inputs import InputError, build
-
-# columns that a run takes as they stand
-_AS_GIVEN = (
-    "name", "length_ft", "size", "metal", "insulation", "ground_size", "ambient_f", "conduit", "trade_size",
-    "location", "cover_in", "vertical_ft", "support_ft", "breaker_a", "interrupting_a", "drop_limit_pct",
-)  # fmt: skip
+from sitecalc.inputs import InputError
 
 
 @dataclass(frozen=True)
@@ -46,7 +40,7 @@ def review(draft: GroundStationDesign) -> Review:
 
 def station_of(figures: GroundStationFigures) -> Station:
     turbine, inverter = _turbine(figures), _inverter(figures)
-    station: Station = drawn_from(
+    return drawn_from(
         Station,
         figures,
         turbine=turbine,
@@ -68,82 +62,75 @@ def station_of(figures: GroundStationFigures) -> Station:
         electrode=drawn_from(ElectrodeCase, figures),
         surge={"not known": None, "none": False}.get(figures.surge, True),
     )
-    return station
 
 
 def _turbine(figures: GroundStationFigures) -> TurbineCircuit | None:
     if figures.turbine_v is None or figures.turbine_max_a is None or not figures.turbine_kind:
         return None
-    circuit: TurbineCircuit = drawn_from(TurbineCircuit, figures)
-    return circuit
+    return drawn_from(TurbineCircuit, figures)
 
 
 def _inverter(figures: GroundStationFigures) -> Inverter | None:
     if figures.inverter_a is None:
         return None
-    inverter: Inverter = drawn_from(Inverter, figures)
-    return inverter
+    return drawn_from(Inverter, figures)
 
 
 def _panel(figures: GroundStationFigures, inverter: Inverter | None) -> PanelCase | None:
     if figures.panel_bus_a is None or figures.panel_main_a is None or inverter is None:
         return None
     breakers = [row.breaker_a for row in figures.runs if row.side == SIDES[1] and row.breaker_a]
-    panel: PanelCase = drawn_from(
+    return drawn_from(
         PanelCase,
         figures,
         inverters_a=(inverter.output_a,),
         source_breakers_a=breakers[-1] if breakers else None,
     )
-    return panel
 
 
 def _service(figures: GroundStationFigures) -> FaultCase | None:
     """None while the utility has not given its transformer, or the inverter's contribution is not known."""
     if figures.service_kva is None or figures.service_z_pct is None or figures.inverter_fault_a is None:
         return None
-    service: FaultCase = drawn_from(FaultCase, figures)
-    return service
+    return drawn_from(FaultCase, figures)
 
 
 def _runs(figures: GroundStationFigures, side: str) -> tuple[Run, ...]:
-    runs = []
-    for index, row in enumerate(figures.runs):
-        if row.side == side:
-            try:
-                runs.append(build(Run, _run_case(figures, row)))
-            except InputError as error:
-                raise InputError(f"runs[{index}].{error.field}", error.message) from error
-    return tuple(runs)
+    return tuple(_run(figures, row) for row in figures.runs if row.side == side)
 
 
-def _run_case(figures: GroundStationFigures, row: RunRow) -> dict[str, Any]:
-    """The fields of a run; an empty cell is left to the run's own default."""
-    on_turbine = row.side == SIDES[0]
-    given: dict[str, Any] = {n: getattr(row, n) for n in _AS_GIVEN if getattr(row, n) not in (None, "")}
-    given |= {n: int(count) for n in ("sets", "carrying") if (count := getattr(row, n)) is not None}
+def _run(figures: GroundStationFigures, row: RunRow) -> Run:
+    """An empty cell is left to the run's own default."""
+    given: dict[str, Any] = {
+        n: int(count) for n in ("sets", "carrying") if (count := getattr(row, n)) is not None
+    }
     terminals = row.terminals or UNMARKED
     given |= {
         "neutral": row.neutral == "yes",
         "terminals_c": None if terminals == UNMARKED else int(terminals.removesuffix(" C")),
     }
-    if on_turbine:
-        return given | {
-            "system": turbine_system(figures.turbine_kind),
-            "volts": figures.turbine_v,
-            "current_a": figures.turbine_max_a,
-            "power_factor": 1.0 if figures.turbine_kind == "DC" else figures.turbine_pf,
-            "frequency_hz": figures.turbine_hz or 60.0,
-            "short_circuit_a": figures.turbine_short_a,
-            "backfeed_a": figures.backfeed_a,
-            "source": False,
-        }
-    return given | {
-        "system": figures.inverter_system,
-        "volts": figures.inverter_v,
-        "current_a": figures.inverter_a,
-        "source": True,
-    }
+    if row.side == SIDES[0]:
+        if figures.turbine_kind == "DC":
+            given["power_factor"] = 1.0
+        return drawn_from(
+            Run,
+            figures,
+            row,
+            system=turbine_system(figures.turbine_kind),
+            volts=figures.turbine_v,
+            current_a=figures.turbine_max_a,
+            source=False,
+            **given,
+        )
+    return drawn_from(
+        Run,
+        row,
+        system=figures.inverter_system,
+        volts=figures.inverter_v,
+        current_a=figures.inverter_a,
+        source=True,
+        **given,
+    )
 
 
 def turbine_system(kind: str) -> str:

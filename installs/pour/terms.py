@@ -83,8 +83,7 @@ class PourTerms:
 
     @property
     def mix(self) -> MixMaturity:
-        mix: MixMaturity = drawn_from(MixMaturity, self.figures)
-        return mix
+        return drawn_from(MixMaturity, self.figures)
 
     @property
     def f28_psi(self) -> float | None:
@@ -99,10 +98,9 @@ class PourTerms:
         """What a truck is held to; None while the section's least dimension is not known."""
         if self.least_dimension_in is None:
             return None
-        limits: TruckLimits = drawn_from(
+        return drawn_from(
             TruckLimits, self.figures, least_dimension_in=self.least_dimension_in, water_gal=water_gal
         )
-        return limits
 
     def order(self) -> Delivery | None:
         """Yards to order for the pad of the foundation's release; None while it is not released."""
@@ -125,10 +123,7 @@ class PourTerms:
         if not figures.normals:
             return None
         held_through = poured_on + timedelta(days=round(figures.protection_days))
-        expected: Expected = drawn_from(
-            Expected, figures, normals_f=figures.normals[0].means, held_through=held_through
-        )
-        return expected
+        return drawn_from(Expected, figures, normals_f=figures.normals[0].means, held_through=held_through)
 
 
 def terms_of(inputs: Mapping[str, Any], letter: str = "") -> PourTerms:

@@ -100,8 +100,6 @@ def standing_things(rows: Iterable[ThingRow]) -> tuple[Standing, ...]:
         drawn_from(
             Standing,
             row,
-            # left empty: its ground is level with ours
-            ground_ft=0.0 if row.ground_ft is None else row.ground_ft,
             ours=row.ours == "yes",
         )
         for row in rows

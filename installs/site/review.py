@@ -115,7 +115,7 @@ def _reviewed(figures: SiteFigures, machine: Machine, hub_ft: float) -> SiteRevi
 def _siting_case(
     figures: SiteFigures, machine: Machine, hub_ft: float, things: tuple[Standing, ...]
 ) -> SitingCase:
-    case: SitingCase = drawn_from(
+    return drawn_from(
         SitingCase,
         figures,
         hub_ft=hub_ft,
@@ -124,20 +124,16 @@ def _siting_case(
         things=things,
         obstacles=drawn_from(ObstacleRule, figures),
     )
-    return case
 
 
 def _airspace_case(figures: SiteFigures, tip_ft: float) -> AirspaceCase:
-    case: AirspaceCase = drawn_from(
-        AirspaceCase, figures, height_ft=tip_ft, determination=figures.determination.strip()
-    )
-    return case
+    return drawn_from(AirspaceCase, figures, height_ft=tip_ft, determination=figures.determination.strip())
 
 
 def _noise_case(
     figures: SiteFigures, machine: Machine, hub_ft: float, things: tuple[Standing, ...]
 ) -> NoiseCase:
-    case: NoiseCase = drawn_from(
+    return drawn_from(
         NoiseCase,
         figures,
         rated_dba=machine.sound_dba,
@@ -145,7 +141,6 @@ def _noise_case(
         distance_ft=_listener_ft(figures, things),
         limit_source=figures.sound_ordinance.strip(),
     )
-    return case
 
 
 def _listener_ft(figures: SiteFigures, things: tuple[Standing, ...]) -> float | None:

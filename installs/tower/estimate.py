@@ -7,7 +7,7 @@ from sitecalc.cases import drawn_from
 from sitecalc.checks import Check, Rule, readable
 from sitecalc.tower.figures import TowerFigures
 from sitecalc.tower.structure import Tower
-from sitecalc.tower.wind import KNOWN, RIGID_GUST_FACTOR, SOURCE, WindCase, WindResult, wind_reactions
+from sitecalc.tower.wind import KNOWN, SOURCE, WindCase, WindResult, wind_reactions
 
 SLOW_HZ = 1.0
 ESTIMATE = Rule("moment_estimate", "Stated moment against an estimate", "kip-ft", SOURCE, KNOWN)
@@ -24,8 +24,6 @@ def estimate(
     if figures.wind_mph is None:
         return None, []
     thrust = head.thrust_kip if head and head.thrust_kip is not None else 0.0
-    # an empty gust factor is the calculation's own
-    own = {} if figures.gust_factor is not None else {"gust_factor": RIGID_GUST_FACTOR}
     found = wind_reactions(
         drawn_from(
             WindCase,
@@ -34,7 +32,6 @@ def estimate(
             head_thrust_kip=thrust,
             hub_above_top_ft=head.hub_above_top_ft if head else 0.0,
             solidity=figures.solidity_percent / 100,
-            **own,
         )
     )
     facts = EstimateFacts(

@@ -57,8 +57,7 @@ def _governing(checks: list[Check]) -> Check:
 
 def _joint_case(figures: TowerFigures, facts: TowerFacts, index: int, row: JointRow, k_source: str) -> Joint:
     load = _bolt_load(facts, index, row)
-    case: Joint = drawn_from(Joint, figures, row, k_source=k_source, load=load)
-    return case
+    return drawn_from(Joint, figures, row, k_source=k_source, load=load)
 
 
 def _bolt_load(facts: TowerFacts, index: int, row: JointRow) -> BoltLoad:

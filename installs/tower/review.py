@@ -154,7 +154,8 @@ def _reactions(
 ) -> ReactionFacts | None:
     if figures.moment_kip_ft is None or figures.shear_kip is None or not figures.reactions:
         return None
-    factor = figures.load_factor or strength_factor(figures.reactions)
+    own = figures.load_factor
+    factor = strength_factor(figures.reactions) if own is None else own
     moment = figures.moment_kip_ft * factor if factor else None
     legs = None
     if moment is not None and tower.legs:

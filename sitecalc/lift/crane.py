@@ -48,8 +48,10 @@ class Heights:
     over_ft: float = same_as(LiftFigures, "over_ft", required=True)
     pick_ft: float = same_as(LiftFigures, "pick_ft", required=True)
     rigging_ft: float = same_as(LiftFigures, "rigging_ft", required=True)
-    block_ft: float = quantity("ft", "hook's saddle up to the top of the block", low=0, high=30)
-    two_block_ft: float = quantity("ft", "kept between block and boom tip", low=0, high=30)
+    block_ft: float = quantity(
+        "ft", "hook's saddle up to the top of the block", low=0, high=30, shown_at="crane"
+    )
+    two_block_ft: float = quantity("ft", "kept between block and boom tip", low=0, high=30, shown_at="crane")
 
     @property
     def load_foot_ft(self) -> float:

@@ -44,8 +44,10 @@ SHEAR = Formula("fv", "mat in shear", "1.5*V/(12*B*d)", "psi")
 class OutriggerCase:
     """``outrigger_lb`` from the crane maker's tables wins over ``moment_ft_lb``, that over the quick rule."""
 
-    crane_lb: float = quantity("lb", "crane as set up, with counterweight", low=1000, high=3_000_000)
-    gross_lb: float = quantity("lb", "gross load on the hook", low=0, high=1_000_000)
+    crane_lb: float = quantity(
+        "lb", "crane as set up, with counterweight", low=1000, high=3_000_000, shown_at="crane"
+    )
+    gross_lb: float = quantity("lb", "gross load on the hook", low=0, high=1_000_000, shown_at="weight_lb")
     outrigger_lb: float | None = same_as(LiftFigures, "outrigger_lb")
     moment_ft_lb: float | None = quantity(
         "ft-lb", "net moment about the middle of the outriggers", low=0, high=100_000_000, default=None
@@ -135,9 +137,13 @@ class MatCase:
     mat_width_ft: float = same_as(LiftFigures, "mat_width_ft", required=True)
     mat_thick_in: float = same_as(LiftFigures, "mat_thick_in", required=True)
     mat_lb: float = same_as(LiftFigures, "mat_lb")
-    float_ft: float = quantity("ft", "outrigger pad on the mat, along the mat", low=0.2, high=10)
+    float_ft: float = quantity(
+        "ft", "outrigger pad on the mat, along the mat", low=0.2, high=10, shown_at="crane"
+    )
     soil_psf: float | None = same_as(LiftFigures, "soil_psf")
-    on_backfill: bool | None = quantity("", "a mat stands on backfill or fill nobody tested", default=None)
+    on_backfill: bool | None = quantity(
+        "", "a mat stands on backfill or fill nobody tested", default=None, shown_at="on_backfill"
+    )
     excavation_off_ft: float | None = same_as(LiftFigures, "excavation_off_ft")
     excavation_deep_ft: float | None = same_as(LiftFigures, "excavation_deep_ft")
     mat_bending_psi: float | None = same_as(LiftFigures, "mat_bending_psi")

@@ -29,7 +29,7 @@ class LineCase:
     kilovolts: float | None = same_as(LiftFigures, "line_kv")
     none_within_ft: float | None = same_as(LiftFigures, "no_line_ft")
     reach_ft: float = quantity(
-        "ft", "what may swing toward the line: boom, load, tag lines", low=3, high=1000
+        "ft", "what may swing toward the line: boom, load, tag lines", low=3, high=1000, shown_at="radius_ft"
     )
     table_a_kept: bool = same_as(LiftFigures, "table_a_kept")
 

@@ -83,7 +83,12 @@ class RaiseCase:
     pick_ft: float = same_as(LiftFigures, "pick_ft", required=True)
     pick_up_ft: float = same_as(LiftFigures, "pick_up_ft")
     tail_ft: float = quantity(
-        "ft", "skid, hinge or tail pick along the tower from its foot", low=0, high=400, default=0.0
+        "ft",
+        "skid, hinge or tail pick along the tower from its foot",
+        low=0,
+        high=400,
+        default=0.0,
+        shown_at="center_ft",
     )
     # the tower's design may say it
     length_ft: float = same_as(LiftFigures, "length_ft", required=True, high=500)

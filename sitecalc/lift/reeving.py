@@ -53,9 +53,13 @@ def parts_of_line(case: ReevingCase) -> Reeving:
 
 @dataclass(frozen=True, kw_only=True)
 class LinePullCase:
-    hook_lb: float = quantity("lb", "on the hook: item, rigging and block", low=0, high=1_000_000)
-    single_line_lb: float = quantity("lb", "permissible single-line pull", low=500, high=100_000)
-    parts: int = quantity("", "parts of line as reeved", low=1, high=20)
+    hook_lb: float = quantity(
+        "lb", "on the hook: item, rigging and block", low=0, high=1_000_000, shown_at="weight_lb"
+    )
+    single_line_lb: float = quantity(
+        "lb", "permissible single-line pull", low=500, high=100_000, shown_at="chart"
+    )
+    parts: int = quantity("", "parts of line as reeved", low=1, high=20, shown_at="line_parts")
 
 
 @dataclass(frozen=True)

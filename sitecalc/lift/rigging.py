@@ -46,16 +46,20 @@ class SlingCase:
     near_ft: float = same_as(LiftFigures, "near_ft", required=True)
     far_ft: float = same_as(LiftFigures, "far_ft", required=True)
     height_ft: float = same_as(LiftFigures, "rigging_ft", required=True)
-    near_sling_ft: float | None = quantity("ft", "length of the near leg", low=0.1, high=300, default=None)
-    far_sling_ft: float | None = quantity("ft", "length of the far leg", low=0.1, high=300, default=None)
+    near_sling_ft: float | None = quantity(
+        "ft", "length of the near leg", low=0.1, high=300, default=None, shown_at="near_sling"
+    )
+    far_sling_ft: float | None = quantity(
+        "ft", "length of the far leg", low=0.1, high=300, default=None, shown_at="far_sling"
+    )
     near_rating_lb: float | None = quantity(
-        "lb", "near leg's tag, in the hitch used", low=0, high=1_000_000, default=None
+        "lb", "near leg's tag, in the hitch used", low=0, high=1_000_000, default=None, shown_at="near_sling"
     )
     far_rating_lb: float | None = quantity(
-        "lb", "far leg's tag, in the hitch used", low=0, high=1_000_000, default=None
+        "lb", "far leg's tag, in the hitch used", low=0, high=1_000_000, default=None, shown_at="far_sling"
     )
     shackle_rating_lb: float | None = quantity(
-        "lb", "rating on each shackle", low=0, high=1_000_000, default=None
+        "lb", "rating on each shackle", low=0, high=1_000_000, default=None, shown_at="shackle"
     )
     shackle_side_deg: float = same_as(LiftFigures, "shackle_side_deg")
     dynamic_factor: float = same_as(LiftFigures, "dynamic_factor")

@@ -40,12 +40,16 @@ DRIFT = Formula("x", "the load drifts out", "rope*F/W", "ft")
 
 @dataclass(frozen=True, kw_only=True)
 class WindCase:
-    chart_gust_mph: float = quantity("mph", "gust the load chart allows", low=5, high=45)
-    hook_lb: float = quantity("lb", "on the hook: item, rigging and block", low=1, high=1_000_000)
+    chart_gust_mph: float = quantity("mph", "gust the load chart allows", low=5, high=45, shown_at="chart")
+    hook_lb: float = quantity(
+        "lb", "on the hook: item, rigging and block", low=1, high=1_000_000, shown_at="weight_lb"
+    )
     sail_ft2: float = same_as(LiftFigures, "sail_ft2", required=True)
     drag: float = same_as(LiftFigures, "drag")
-    tip_ft: float = quantity("ft", "boom tip above grade", low=5, high=600)
-    rope_ft: float = quantity("ft", "boom tip down to the load's middle", low=0, high=600)
+    tip_ft: float = quantity("ft", "boom tip above grade", low=5, high=600, shown_at="boom_ft")
+    rope_ft: float = quantity(
+        "ft", "boom tip down to the load's middle", low=0, high=600, shown_at="rigging_ft"
+    )
     stop_gust_mph: float | None = same_as(LiftFigures, "stop_gust_mph")
 
 

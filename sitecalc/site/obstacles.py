@@ -34,6 +34,7 @@ class Thing:
     kind: Kind = same_as(ThingRow, "kind", required=True)
     distance_ft: float = same_as(ThingRow, "distance_ft", required=True)
     height_ft: float | None = same_as(ThingRow, "height_ft")
+    # left empty: its ground is level with ours
     ground_ft: float = same_as(ThingRow, "ground_ft", default=0.0)
     ours: bool = quantity("", "belongs to the owner of the job, not to a neighbor", default=False)
 

@@ -23,7 +23,6 @@ KNOWN = Known.MEMORY
 # power of the profile and gradient height in ft, ASCE 7-16 Table 26.11-1
 PROFILE = {"B": (7.0, 1200.0), "C": (9.5, 900.0), "D": (11.5, 700.0)}
 LEAST_HEIGHT_FT = 15.0
-RIGID_GUST_FACTOR = 0.85  # of a tower that is not slower than 1 Hz
 
 EXPOSURE = Formula("Kz", "exposure at the tower's top", "2.01*(z/zg)**(2/alpha)", "")
 THIN_AIR = Formula("Ke", "thin air of the elevation", "exp(-0.0000362*ze)", "")
@@ -50,7 +49,8 @@ class WindCase:
         shown_at="solidity_percent",
     )
     round_members: bool = same_as(TowerFigures, "round_members")
-    gust_factor: float = same_as(TowerFigures, "gust_factor", default=RIGID_GUST_FACTOR)
+    # of a tower that is not slower than 1 Hz
+    gust_factor: float = same_as(TowerFigures, "gust_factor", default=0.85)
     elevation_ft: float = quantity("ft", "site above sea level", low=-300, high=14_000, default=0.0)
     topography: float = quantity("", "Kzt", low=1, high=3, default=1.0)
 
