@@ -35,12 +35,12 @@ def layout_of(legs: LegFacts) -> AnchorLayout | None:
     if legs.legs is None or not legs.spacing_ft or not legs.bolts:
         return None
     if legs.legs == 0:
-        return AnchorLayout(1, legs.spacing_ft, legs.bolts)
+        return AnchorLayout(legs=1, spacing_ft=legs.spacing_ft, bolts=legs.bolts)
     square = legs.bolts in (1, 4)
     return AnchorLayout(
-        legs.legs,
-        legs.spacing_ft,
-        legs.bolts,
+        legs=legs.legs,
+        spacing_ft=legs.spacing_ft,
+        bolts=legs.bolts,
         pattern="rectangle" if square else "circle",
         pattern_in=legs.pattern_in or 1.0,
     )
@@ -58,12 +58,12 @@ def anchorage(
     if figures.embedment_in >= _deep_in(figures, standing):
         return _unknown("The bolts go through the concrete.")
     at_top = BaseLoads(
-        loads.dead_kip,
-        loads.moment_kip_ft + loads.shear_kip * figures.reactions_above_ft,
-        loads.shear_kip,
-        figures.torsion_kip_ft or 0.0,
-        loads.kind,  # type: ignore[arg-type]
-        figures.wind_strength_factor,
+        dead_kip=loads.dead_kip,
+        moment_kip_ft=loads.moment_kip_ft + loads.shear_kip * figures.reactions_above_ft,
+        shear_kip=loads.shear_kip,
+        torsion_kip_ft=figures.torsion_kip_ft or 0.0,
+        kind=loads.kind,  # type: ignore[arg-type]
+        wind_strength_factor=figures.wind_strength_factor,
     )
     try:
         return check_anchorage(_case(figures, layout, at_top, standing))
@@ -79,10 +79,10 @@ def nuts(figures: FoundationFigures) -> tuple[Check, ...]:
         title = "Projection of the anchor bolts"
         return (not_checked("anchor-projection", title, why, source=source, known=Known.PRACTICE, unit="in"),)
     case = StackCase(
-        figures.base_plate_in,
-        figures.anchor_size,  # type: ignore[arg-type]
-        figures.anchor_grade,  # type: ignore[arg-type]
-        figures.anchor_gap_in,
+        plate_in=figures.base_plate_in,
+        size=figures.anchor_size,  # type: ignore[arg-type]
+        grade=figures.anchor_grade,  # type: ignore[arg-type]
+        gap_in=figures.anchor_gap_in,
         leveling_nut=figures.anchor_seat == "on leveling nuts",
         projection_in=figures.projection_in,
     )
@@ -133,11 +133,11 @@ def _reinforcement(figures: FoundationFigures, standing: PedestalFacts | None) -
             raise InputError(name, "is not given, and bars shall carry breakout.")
     assert figures.anchor_bars is not None and figures.anchor_bar_away_in is not None
     return AnchorReinforcement(
-        figures.anchor_bar_size,  # type: ignore[arg-type]
-        figures.anchor_bars,
-        figures.anchor_bar_away_in,
-        TOP_OF_BARS_IN,
-        figures.anchor_bar_foot_in or _deep_in(figures, standing) - figures.cover_lower_in,
+        size=figures.anchor_bar_size,  # type: ignore[arg-type]
+        count=figures.anchor_bars,
+        away_in=figures.anchor_bar_away_in,
+        top_in=TOP_OF_BARS_IN,
+        foot_in=figures.anchor_bar_foot_in or _deep_in(figures, standing) - figures.cover_lower_in,
     )
 
 

@@ -83,9 +83,9 @@ def _reviewed(figures: FoundationFigures, given: Given | None) -> Review:
     schedule = bar_schedule(_schedule_case(figures, mats, standing))
     poured = concrete(
         ConcreteCase(
-            figures.side_ft,
-            figures.thickness_ft,
-            _other_side_ft(figures),
+            side_ft=figures.side_ft,
+            thickness_ft=figures.thickness_ft,
+            other_side_ft=_other_side_ft(figures),
             top_above_grade_ft=figures.top_above_grade_ft,
             outline=figures.outline,  # type: ignore[arg-type]
             pedestals_ft3=standing.volume_ft3 if standing else 0.0,
@@ -162,7 +162,13 @@ def _loads(figures: FoundationFigures, given: Given | None) -> LoadFacts:
     source = figures if typed or given is None else given
     moment, shear, kind = (getattr(source, name) for name in wind)
     taken = "the schedule" if typed or given is None else given.source
-    return LoadFacts(_own_or_given(figures, given, "dead_kip"), moment, shear, kind, taken)
+    return LoadFacts(
+        dead_kip=_own_or_given(figures, given, "dead_kip"),
+        moment_kip_ft=moment,
+        shear_kip=shear,
+        kind=kind,
+        source=taken,
+    )
 
 
 def _legs(figures: FoundationFigures, given: Given | None) -> LegFacts:
@@ -246,8 +252,8 @@ def _strength_case(figures: FoundationFigures, pad: PadCase, mats: MatCase, legs
     elif legs.pattern_in is not None and legs.legs in (3, 4):
         plate = legs.pattern_in + 2 * PLATE_PAST_BOLTS_IN
     return StrengthCase(
-        pad,
-        mats,
+        pad=pad,
+        mats=mats,
         legs=legs.legs,
         leg_spacing_ft=legs.spacing_ft,
         plate_side_in=plate,
@@ -262,9 +268,9 @@ def _schedule_case(figures: FoundationFigures, mats: MatCase, standing: Pedestal
     pedestals = edge = None
     if standing is not None:
         pedestals = PedestalBars(
-            1,
-            standing.side_ft * 12,
-            standing.height_ft * 12,
+            count=1,
+            width_in=standing.side_ft * 12,
+            height_in=standing.height_ft * 12,
             form=figures.pedestal,  # type: ignore[arg-type]
             size=figures.pedestal_bar_size,  # type: ignore[arg-type]
             verticals=figures.pedestal_bars,

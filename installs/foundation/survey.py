@@ -54,7 +54,7 @@ def _measured(number: int, line: str) -> Measured:
         raise ValidationError(f"Line {number}: {' '.join(error.messages)}") from None
     if east is None or north is None:
         raise ValidationError(f"Line {number}: east and north are both needed.")
-    return Measured(mark.upper()[:12], east, north, above[0] if above else None)
+    return Measured(mark=mark.upper()[:12], x_in=east, y_in=north, projection_in=above[0] if above else None)
 
 
 def judged(standing: Standing, measured: tuple[Measured, ...]) -> Survey:
@@ -66,8 +66,8 @@ def judged(standing: Standing, measured: tuple[Measured, ...]) -> Survey:
     ):
         raise ValidationError({"measured": "No bolts are designed yet."})
     case = SurveyCase(
-        layout,
-        measured,
+        layout=layout,
+        measured=measured,
         tolerance_in=standing.figures.template_tolerance_in,
         projection_in=standing.figures.projection_in,
     )

@@ -19,7 +19,7 @@ Pedestals = Literal["none", "one under each leg", "one under all"]
 BarEnd = Literal["straight", "hooked"]
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class AnchorReinforcement:
     """Bars that tie the breakout body of a leg's group (of a tube: of all bolts) to the concrete below."""
 
@@ -33,7 +33,7 @@ class AnchorReinforcement:
     yield_ksi: float = quantity("ksi", "yield strength", low=40, high=100, default=60.0)
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class AnchorageCase:
     """Loads are factored combinations at the top of the concrete; service loads are refused."""
 

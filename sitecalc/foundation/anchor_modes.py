@@ -97,13 +97,13 @@ class Modes:
     def _embedded(self, body: Block) -> Embedded:
         case = self.case
         return Embedded(
-            body.polygon,
-            body.deep_in,
-            case.fc_psi,
-            case.embedment_in,
-            case.bolt.diameter_in,
-            case.light,
-            case.cracked,
+            polygon=body.polygon,
+            deep_in=body.deep_in,
+            fc_psi=case.fc_psi,
+            hef_in=case.embedment_in,
+            diameter_in=case.bolt.diameter_in,
+            light=case.light,
+            cracked=case.cracked,
             edge_factor=EDGE_FACTORS[case.edge_bars],
         )
 
@@ -133,13 +133,13 @@ class Modes:
             at = np.stack([np.array(own)[forces[:, own].argmax(axis=1)] for own in columns], axis=1)
             demand = np.maximum(np.take_along_axis(forces, at, axis=1), 0.0)
             return Asked(
-                key,
-                way,
-                demand,
-                np.full_like(demand, strength),
-                held,
-                lambda row, column: self._bolt_said(found.standing[at[row, column]]),
-                lambda row, column: self._bolt_steps(key),
+                key=key,
+                way=way,
+                demand=demand,
+                strength=np.full_like(demand, strength),
+                held=held,
+                where=lambda row, column: self._bolt_said(found.standing[at[row, column]]),
+                steps=lambda row, column: self._bolt_steps(key),
             )
 
         tension = found.tension * self.case.prying
@@ -199,13 +199,13 @@ class Modes:
             demand[rows, column] = own.sum(axis=1)
             strength[rows, column] = strength_of(group, own)
         return Asked(
-            key,
-            way,
-            demand,
-            strength,
-            tuple(group.held for group in groups),
-            lambda _row, column: self._legs_said(groups[column].held),
-            lambda row, column: steps_of(groups[column], forces[row, groups[column].members]),
+            key=key,
+            way=way,
+            demand=demand,
+            strength=strength,
+            held=tuple(group.held for group in groups),
+            where=lambda _row, column: self._legs_said(groups[column].held),
+            steps=lambda row, column: steps_of(groups[column], forces[row, groups[column].members]),
         )
 
     def _grouped(self, index: int, forces: Floats) -> dict[tuple[int, ...], Rows]:
@@ -261,13 +261,13 @@ class Modes:
             return f"bolt{'s' if len(b.spots) > 1 else ''} {marks} at the {b.edge} edge"
 
         return Asked(
-            "anchor-blowout",
-            "tension",
-            demand,
-            np.broadcast_to(strength, demand.shape),
-            tuple(self._held(index, b.spots) for b in found),
-            where,
-            lambda row, column: found[column].steps(phi),
+            key="anchor-blowout",
+            way="tension",
+            demand=demand,
+            strength=np.broadcast_to(strength, demand.shape),
+            held=tuple(self._held(index, b.spots) for b in found),
+            where=where,
+            steps=lambda row, column: found[column].steps(phi),
         )
 
     def _pushed(self, index: int, east: Floats, north: Floats) -> list[Asked]:
@@ -289,22 +289,22 @@ class Modes:
         parallel = np.array([phi * row.parallel_lb / 1000 for row in rows])
         return [
             Asked(
-                "anchor-breakout-shear",
-                "shear",
-                toward_edge,
-                np.stack(across, axis=1),
-                held,
-                lambda _row, k: f"toward the {rows[k].edge.name} edge",
-                lambda row, k: rows[k].steps(float(off[row, k]), phi, along=False),
+                key="anchor-breakout-shear",
+                way="shear",
+                demand=toward_edge,
+                strength=np.stack(across, axis=1),
+                held=held,
+                where=lambda _row, k: f"toward the {rows[k].edge.name} edge",
+                steps=lambda row, k: rows[k].steps(float(off[row, k]), phi, along=False),
             ),
             Asked(
-                "anchor-breakout-shear",
-                "shear",
-                along,
-                np.broadcast_to(parallel, along.shape),
-                held,
-                lambda _row, k: f"along the {rows[k].edge.name} edge",
-                lambda _row, k: rows[k].steps(0.0, phi, along=True),
+                key="anchor-breakout-shear",
+                way="shear",
+                demand=along,
+                strength=np.broadcast_to(parallel, along.shape),
+                held=held,
+                where=lambda _row, k: f"along the {rows[k].edge.name} edge",
+                steps=lambda _row, k: rows[k].steps(0.0, phi, along=True),
             ),
         ]
 

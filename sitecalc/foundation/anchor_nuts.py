@@ -24,7 +24,7 @@ class Tolerance:
     known: Known
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class StackCase:
     """What stands on the concrete, from below. Without grout the gap is room to turn the leveling nut."""
 
@@ -57,7 +57,7 @@ class Layer:
     height_in: float
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class Stack:
     """``turn_deg`` is beyond snug; None where the maker's own pretension is asked for."""
 

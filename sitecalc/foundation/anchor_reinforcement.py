@@ -52,7 +52,9 @@ def reinforcement_checks(case: AnchorageCase) -> list[Check]:
 
 def _developed(case: AnchorageCase, tied: AnchorReinforcement, side: str, room: float, end: str) -> Check:
     """The bar must reach yield between its end and the breakout surface, hef - x/1.5 down."""
-    found = development(BarInConcrete(tied.size, case.fc_psi, tied.yield_ksi, light=case.light))
+    found = development(
+        BarInConcrete(size=tied.size, fc_psi=case.fc_psi, yield_ksi=tied.yield_ksi, light=case.light)
+    )
     needed = found.hooked_in if end == "hooked" else found.straight_in
     return compare(
         f"anchor-reinforcement-{side}",

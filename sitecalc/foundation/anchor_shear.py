@@ -15,7 +15,7 @@ from sitecalc.foundation.anchor_tension import Embedded
 SAME_ROW_IN = 0.25
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class ShearRow:
     """One row before an edge without the eccentricity of its load; indexes of the anchors.
 

@@ -18,7 +18,7 @@ TOWERS = "tower's drawing"
 FIT = "rigid motion of least squares onto the template"
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class Measured:
     mark: str = quantity("", "bolt mark")
     x_in: float = quantity("in", "east", low=-2_000, high=2_000)
@@ -26,7 +26,7 @@ class Measured:
     projection_in: float | None = quantity("in", "above the top of concrete", low=-12, high=60, default=None)
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class SurveyCase:
     """Coordinates on any square axes; ``on_axes`` if they are the pad's own, from the tower's middle."""
 
@@ -49,7 +49,7 @@ class SurveyCase:
     )
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class BoltOff:
     """What is left of a bolt's error after the group is moved onto the template; east and north."""
 
@@ -60,7 +60,7 @@ class BoltOff:
     projection_in: float | None
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class Survey:
     """``moved`` is how far the whole group stands off, ``turned_deg`` by how much it is turned, clockwise."""
 
@@ -84,7 +84,13 @@ def survey(case: SurveyCase) -> Survey:
     # errors on the template's own axes: what stands is carried back onto it
     rest = (stood - shift) @ turn - drawn
     off = {
-        m: BoltOff(m, float(np.hypot(*rest[i])), float(rest[i][0]), float(rest[i][1]), seen[m].projection_in)
+        m: BoltOff(
+            mark=m,
+            off_in=float(np.hypot(*rest[i])),
+            east_in=float(rest[i][0]),
+            north_in=float(rest[i][1]),
+            projection_in=seen[m].projection_in,
+        )
         for i, m in enumerate(seen)
     }
     degrees = -math.degrees(math.atan2(turn[1, 0], turn[0, 0]))

@@ -20,7 +20,7 @@ from sitecalc.foundation.anchor_strength import (
 from sitecalc.foundation.ring import Floats
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class Embedded:
     """Concrete about a group and what is anchored in it. ``kc`` 24: cast in."""
 
@@ -41,7 +41,7 @@ class Embedded:
         return 1.25 if self.kc == 24.0 else 1.4
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class TensionGroup:
     """A group of pulled anchors without the eccentricity of its load."""
 
@@ -144,7 +144,7 @@ def _widest(spots: Sequence[Point]) -> float:
     return max(min(math.dist(a, b) for b in spots if b != a) for a in spots)
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class Blowout:
     """Anchors in a row along one edge whose side may burst; ``spots`` are indexes."""
 
@@ -173,7 +173,9 @@ def blowouts(body: Embedded, spots: Sequence[Point], bearing_in2: float) -> Iter
             ca1 = edge.distance(spots[i])
             corner = corner_factor(ca1, min(along_edge(body.polygon, edge, spots[i])))
             strength = corner * blowout_lb(ca1, bearing_in2, body.fc_psi, body.light)
-            yield Blowout((i,), edge.name, ca1, 0.0, corner, strength)
+            yield Blowout(
+                spots=(i,), edge=edge.name, ca1_in=ca1, spread_in=0.0, corner=corner, strength_lb=strength
+            )
         yield from _rows(body, edge, spots, deep, bearing_in2)
 
 
@@ -192,7 +194,14 @@ def _rows(
         spread = _along(edge, spots[row[-1]]) - _along(edge, spots[row[0]])
         if len(row) > 1 and spread > 0:
             strength = (1 + spread / (6 * ca1)) * blowout_lb(ca1, bearing_in2, body.fc_psi, body.light)
-            yield Blowout(tuple(row), edge.name, ca1, spread, 1.0, strength)
+            yield Blowout(
+                spots=tuple(row),
+                edge=edge.name,
+                ca1_in=ca1,
+                spread_in=spread,
+                corner=1.0,
+                strength_lb=strength,
+            )
         start = i
 
 

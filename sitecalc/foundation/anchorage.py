@@ -39,7 +39,7 @@ TITLES = {
 PRYING = "Prying of the base plate is left to its maker: bolts carry their even share of the leg{times}."
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class BoltExtreme:
     """The most a bolt carries over all winds, kip; coordinates from the tower's middle."""
 
@@ -107,8 +107,14 @@ def _carried(blown: Blows) -> Iterator[BoltExtreme]:
         np.maximum(force, 0.0).max(axis=0) for force in (blown.tension, -blown.tension, blown.shear)
     )
     for i, b in enumerate(blown.standing):
-        most = (float(force[i]) for force in (tension, compression, shear))
-        yield BoltExtreme(b.mark, b.x_in, b.y_in, *most)
+        yield BoltExtreme(
+            mark=b.mark,
+            x_in=b.x_in,
+            y_in=b.y_in,
+            tension_kip=float(tension[i]),
+            compression_kip=float(compression[i]),
+            shear_kip=float(shear[i]),
+        )
 
 
 def _worst(asked: list[Asked]) -> dict[str, _Worst]:

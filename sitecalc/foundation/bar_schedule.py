@@ -19,7 +19,7 @@ TOP_TIES = "ACI 318-19, 10.7.6.1.6: two #4 or three #3 ties within 5 in of the t
 CHAIR_SPACING_FT = 4.0
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class PedestalBars:
     """A pedestal over the pad. Its verticals stand on the lower mat on a 90 degree foot."""
 
@@ -46,7 +46,7 @@ class EdgeBars:
     )
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class ExtraBars:
     """Any other bars: dowels, trimmers, bars of anchor groups."""
 
@@ -75,7 +75,7 @@ class Chairs:
     count: int
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class SizeWeight:
     size: str
     pieces: int
@@ -127,7 +127,7 @@ def _edge(mats: MatCase, edge: EdgeBars) -> BarMark:
     count = math.ceil(around / edge.spacing_in - 1e-9)
     lap = lap_in(edge.size, mats.fc_psi, mats.yield_ksi, top=True)
     leg = lap + hook(edge.size, 90).bend_in / 2 if edge.leg_in is None else edge.leg_in
-    bent = BendCase(edge.size, "two 90 degree ends", back, leg, leg)
+    bent = BendCase(size=edge.size, shape="two 90 degree ends", length_in=back, leg_in=leg, other_leg_in=leg)
     return _line("U1", "edge", "round the edge", count, bent, around / count)
 
 
@@ -138,11 +138,15 @@ def _pedestals(mats: MatCase, ped: PedestalBars) -> list[BarMark]:
     down = mats.thickness_ft * 12 - mats.cover_lower_in - 2 * mat
     if down < hook(ped.size, 90).bend_in / 2 + db:
         raise InputError("mats.cover_lower_in", "leaves no depth for the feet of the verticals.")
-    vertical = BendCase(ped.size, "one 90 degree end", ped.height_in - ped.cover_in + down)
+    vertical = BendCase(
+        size=ped.size, shape="one 90 degree end", length_in=ped.height_in - ped.cover_in + down
+    )
     width = ped.width_in - 2 * ped.cover_in
     depth = (ped.depth_in or ped.width_in) - 2 * ped.cover_in
     shape: Shape = "round tie" if ped.form == "round" else "closed tie"
-    ties = BendCase(ped.tie_size, shape, width, depth_in=None if ped.form == "round" else depth)
+    ties = BendCase(
+        size=ped.tie_size, shape=shape, length_in=width, depth_in=None if ped.form == "round" else depth
+    )
     room = ped.width_in - 2 * (ped.cover_in + tie) - db
     around = math.pi * room if ped.form == "round" else 2 * (room + depth - 2 * tie - db)
     return [
@@ -161,7 +165,13 @@ def _ties(ped: PedestalBars, down: float) -> int:
 
 
 def _extra(bar: ExtraBars) -> BarMark:
-    case = BendCase(bar.size, bar.shape, bar.length_in, bar.leg_in, bar.other_leg_in)
+    case = BendCase(
+        size=bar.size,
+        shape=bar.shape,
+        length_in=bar.length_in,
+        leg_in=bar.leg_in,
+        other_leg_in=bar.other_leg_in,
+    )
     return _line(bar.mark, "extra", bar.words, bar.count, case, 0.0)
 
 
@@ -197,7 +207,7 @@ def _require_different(marks: list[BarMark]) -> None:
 def _by_size(marks: list[BarMark]) -> tuple[SizeWeight, ...]:
     found: dict[str, SizeWeight] = {}
     for m in marks:
-        now = found.get(m.size, SizeWeight(m.size, 0, 0.0, 0.0))
+        now = found.get(m.size, SizeWeight(size=m.size, pieces=0, length_ft=0.0, weight_lb=0.0))
         found[m.size] = replace(
             now,
             pieces=now.pieces + m.count * m.pieces,

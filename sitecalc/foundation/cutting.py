@@ -39,7 +39,7 @@ class Stock:
     count: int | None = quantity("", "bars there are; without it as many as needed", low=1, default=None)
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class CuttingCase:
     pieces: tuple[Piece, ...] = quantity("", "pieces needed")
     stock: tuple[Stock, ...] = quantity(
@@ -57,7 +57,7 @@ class Cut:
     count: int
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class CutBar:
     """One way to cut a stock bar, done ``times`` over."""
 
@@ -76,7 +76,7 @@ class StockLine:
     count: int
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class SizePlan:
     """``bound_ft`` of stock is proven necessary; ``proven`` where the plan needs no more than that."""
 
@@ -90,7 +90,7 @@ class SizePlan:
     weight_lb: float
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class CuttingPlan:
     order: tuple[StockLine, ...]
     bars: tuple[CutBar, ...]
@@ -191,7 +191,16 @@ def _marked(
         made = sum(c.count for c in line)
         # a piece that ends where the bar ends needs no cut
         lost = min(made * kerf_in, stock_ft * 12 - used)
-        found.append(CutBar(size, stock_ft, n, line, used, stock_ft * 12 - used - lost))
+        found.append(
+            CutBar(
+                size=size,
+                stock_ft=stock_ft,
+                times=n,
+                cuts=line,
+                used_in=used,
+                leftover_in=stock_ft * 12 - used - lost,
+            )
+        )
     return found
 
 

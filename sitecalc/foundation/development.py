@@ -18,7 +18,7 @@ TOP_BAR_ABOVE_IN = 12.0  # concrete placed below a bar that makes it a top bar
 GREATEST_ROOT_PSI = 100.0  # 25.4.1.4
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class BarInConcrete:
     """One bar and what surrounds it.
 
@@ -37,7 +37,7 @@ class BarInConcrete:
     hooks_covered: bool = quantity("", "hooked bars with 6 db side cover or more", default=False)
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class Development:
     """Needed lengths in inches, exact; round up when bars are cut."""
 
@@ -49,21 +49,25 @@ class Development:
 def development(case: BarInConcrete) -> Development:
     require_valid(case)
     straight = _straight_in(case)
-    return Development(max(12.0, straight), _hooked_in(case), max(12.0, 1.3 * max(12.0, straight)))
+    return Development(
+        straight_in=max(12.0, straight),
+        hooked_in=_hooked_in(case),
+        lap_in=max(12.0, 1.3 * max(12.0, straight)),
+    )
 
 
 def ld_in(size: BarSize, fc_psi: float, yield_ksi: float = 60.0, *, top: bool = False) -> float:
     """Straight uncoated bar in normal-weight concrete, 2 db clear and db cover or more."""
-    return development(BarInConcrete(size, fc_psi, yield_ksi, top)).straight_in
+    return development(BarInConcrete(size=size, fc_psi=fc_psi, yield_ksi=yield_ksi, top=top)).straight_in
 
 
 def ldh_in(size: BarSize, fc_psi: float, yield_ksi: float = 60.0) -> float:
     """Standard hook on an uncoated bar, nothing known of spacing and side cover."""
-    return development(BarInConcrete(size, fc_psi, yield_ksi)).hooked_in
+    return development(BarInConcrete(size=size, fc_psi=fc_psi, yield_ksi=yield_ksi)).hooked_in
 
 
 def class_b_lap_in(size: BarSize, fc_psi: float, yield_ksi: float = 60.0, *, top: bool = False) -> float:
-    return development(BarInConcrete(size, fc_psi, yield_ksi, top)).lap_in
+    return development(BarInConcrete(size=size, fc_psi=fc_psi, yield_ksi=yield_ksi, top=top)).lap_in
 
 
 def _straight_in(case: BarInConcrete) -> float:

@@ -360,9 +360,9 @@ class FoundationFigures:
             area = self.pedestal_side_ft**2 * (math.pi / 4 if self.pedestal == "round" else 1.0)
             pedestal = area * self.pedestal_height_ft
         case = ConcreteCase(
-            self.side_ft,
-            self.thickness_ft,
-            self.other_side_ft if self.outline == "rectangle" else None,
+            side_ft=self.side_ft,
+            thickness_ft=self.thickness_ft,
+            other_side_ft=self.other_side_ft if self.outline == "rectangle" else None,
             top_above_grade_ft=self.top_above_grade_ft,
             outline=self.outline,
             pedestals_ft3=pedestal,

@@ -12,7 +12,7 @@ CRUSHING = 0.003
 STEEL_KSI = 29_000.0
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class FlexureCase:
     width_in: float = quantity("in", "width", low=1, high=2_000)
     depth_in: float = quantity("in", "pressed face to the middle of the bars", low=1, high=200)
@@ -21,7 +21,7 @@ class FlexureCase:
     yield_ksi: float = quantity("ksi", "yield strength of the bars", low=40, high=80, default=60.0)
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class Flexure:
     """``tension_controlled`` False: more steel than 7.3.3.1 lets a slab have."""
 
@@ -50,7 +50,15 @@ def bending_strength(
     phi = 0.65 + 0.25 * min(1.0, max(0.0, (strain - yielding) / 0.003))
     # past the balanced point the bars do not yield and this is no strength at all
     nominal = steel_in2 * yield_ksi * (depth_in - block / 2) / 12 if strain >= yielding else 0.0
-    return Flexure(block, axis, strain, phi, nominal, phi * nominal, strain >= yielding + 0.003 - 1e-12)
+    return Flexure(
+        block_in=block,
+        axis_in=axis,
+        strain=strain,
+        phi=phi,
+        nominal_kip_ft=nominal,
+        design_kip_ft=phi * nominal,
+        tension_controlled=strain >= yielding + 0.003 - 1e-12,
+    )
 
 
 def block_in(steel_in2: float, width_in: float, fc_psi: float, yield_ksi: float) -> float:

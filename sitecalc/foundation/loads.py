@@ -29,7 +29,7 @@ STRENGTH_FACTORS: dict[LoadKind, float] = {
 MAKERS_OWN = 1.35
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class BaseLoads:
     """As stated for the tower's base: dead load and the wind's moment, shear and torsion, unfactored."""
 
@@ -47,7 +47,7 @@ class BaseLoads:
     )
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class ServiceLoad:
     """One allowable-stress combination at the tower's base.
 
@@ -62,7 +62,7 @@ class ServiceLoad:
     dead_factor: float = 1.0
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class StrengthLoad:
     """One factored combination at the tower's base. ``dead_factor`` as in ServiceLoad."""
 
@@ -105,15 +105,15 @@ def service(loads: BaseLoads) -> tuple[ServiceLoad, ...]:
     _require_sound(loads)
     wind = service_factor(loads.kind, loads.wind_strength_factor)
     return (
-        ServiceLoad("D", loads.dead_kip, 0.0, 0.0),
+        ServiceLoad(name="D", vertical_kip=loads.dead_kip, moment_kip_ft=0.0, shear_kip=0.0),
         *(
             ServiceLoad(
-                f"{said}D + {_said(wind)}W",
-                dead * loads.dead_kip,
-                wind * loads.moment_kip_ft,
-                wind * loads.shear_kip,
-                wind * loads.torsion_kip_ft,
-                dead,
+                name=f"{said}D + {_said(wind)}W",
+                vertical_kip=dead * loads.dead_kip,
+                moment_kip_ft=wind * loads.moment_kip_ft,
+                shear_kip=wind * loads.shear_kip,
+                torsion_kip_ft=wind * loads.torsion_kip_ft,
+                dead_factor=dead,
             )
             for said, dead in (("", 1.0), ("0.6", 0.6))
         ),
@@ -125,15 +125,17 @@ def strength(loads: BaseLoads) -> tuple[StrengthLoad, ...]:
     _require_sound(loads)
     wind = strength_factor(loads.kind, loads.wind_strength_factor)
     return (
-        StrengthLoad("1.4D", 1.4 * loads.dead_kip, 0.0, 0.0, dead_factor=1.4),
+        StrengthLoad(
+            name="1.4D", vertical_kip=1.4 * loads.dead_kip, moment_kip_ft=0.0, shear_kip=0.0, dead_factor=1.4
+        ),
         *(
             StrengthLoad(
-                f"{dead}D + {_said(wind)}W",
-                dead * loads.dead_kip,
-                wind * loads.moment_kip_ft,
-                wind * loads.shear_kip,
-                wind * loads.torsion_kip_ft,
-                dead,
+                name=f"{dead}D + {_said(wind)}W",
+                vertical_kip=dead * loads.dead_kip,
+                moment_kip_ft=wind * loads.moment_kip_ft,
+                shear_kip=wind * loads.shear_kip,
+                torsion_kip_ft=wind * loads.torsion_kip_ft,
+                dead_factor=dead,
             )
             for dead in (1.2, 0.9)
         ),

@@ -20,7 +20,7 @@ KIP = 1000.0
 PedestalShape = Literal["none", "square", "round"]
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class PadCase:
     """A pad, its ground and the loads at its top. None: not known; what hangs on it is then not checked."""
 
@@ -105,7 +105,7 @@ class PadCase:
         return self.thickness_ft - self.top_above_grade_ft
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class Weights:
     """Unfactored, kip. ``uplift`` is water's push on the underside."""
 
@@ -119,7 +119,7 @@ class Weights:
         return self.pad + self.pedestal + self.tower + (self.backfill if backfilled else 0.0)
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class Combination:
     """Vertical load and what wind brings to the underside of the pad."""
 
@@ -216,9 +216,9 @@ def base_loads(case: PadCase) -> BaseLoads | None:
     if case.dead_kip is None or case.moment_kip_ft is None or case.shear_kip is None or case.kind is None:
         return None
     return BaseLoads(
-        case.dead_kip,
-        case.moment_kip_ft,
-        case.shear_kip,
+        dead_kip=case.dead_kip,
+        moment_kip_ft=case.moment_kip_ft,
+        shear_kip=case.shear_kip,
         kind=case.kind,
         wind_strength_factor=case.wind_strength_factor,
     )
@@ -245,10 +245,10 @@ def combinations(case: PadCase) -> tuple[Combination, Combination] | None:
 def _at_underside(case: PadCase, load: ServiceLoad, weight: float, uplift: float) -> Combination:
     require_service((load,))
     return Combination(
-        load.name,
-        load.vertical_kip + load.dead_factor * weight - uplift,
-        load.moment_kip_ft + load.shear_kip * arm_ft(case),
-        load.shear_kip,
+        name=load.name,
+        vertical_kip=load.vertical_kip + load.dead_factor * weight - uplift,
+        moment_kip_ft=load.moment_kip_ft + load.shear_kip * arm_ft(case),
+        shear_kip=load.shear_kip,
     )
 
 
@@ -310,9 +310,9 @@ def _turned(east: Pressures, toward: Floats) -> Pressures:
     level, slope = np.repeat(east.planes[:, 0], ways), np.repeat(east.planes[:, 1], ways)
     around = np.tile(toward, (len(east.planes), 1))
     return Pressures(
-        east.corners,
-        np.repeat(east.balanced, ways),
-        np.stack((level, slope * around[:, 0], slope * around[:, 1]), axis=1),
-        np.repeat(east.q_max_psf, ways),
-        np.repeat(east.fraction, ways),
+        corners=east.corners,
+        balanced=np.repeat(east.balanced, ways),
+        planes=np.stack((level, slope * around[:, 0], slope * around[:, 1]), axis=1),
+        q_max_psf=np.repeat(east.q_max_psf, ways),
+        fraction=np.repeat(east.fraction, ways),
     )

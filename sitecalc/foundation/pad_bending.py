@@ -29,7 +29,7 @@ _SAME = 1e-9
 BARS = ("bars east to west", "bars north to south")
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class Bent:
     """The hardest worked cut of one mat. ``moment`` 0: nothing pulls that mat."""
 
@@ -57,14 +57,14 @@ def hardest_bent(
     row, k = first_greatest(demand, np.array([s.strength.design_kip_ft for s in strengths]))
     worst = strengths[k]
     return Bent(
-        mat,
-        row,
-        cuts[at[k]],
-        float(demand[row, k]),
-        worst.steel_in2,
-        worst.width_in,
-        worst.depth_in,
-        worst.strength,
+        mat=mat,
+        row=row,
+        cut=cuts[at[k]],
+        moment_kip_ft=float(demand[row, k]),
+        steel_in2=worst.steel_in2,
+        width_in=worst.width_in,
+        depth_in=worst.depth_in,
+        strength=worst.strength,
     )
 
 
@@ -74,7 +74,16 @@ def _bent(case: StrengthCase, cut: Station, mat: Mat) -> Bent:
     width = 12 * width_ft(case, cut.axis, cut.off_ft)
     depth = layer_depth_in(case, mat, cut.axis)
     strength = bending_strength(width, depth, steel, case.mats.fc_psi, case.mats.yield_ksi)
-    return Bent(mat, 0, cut, 0.0, steel, width, depth, strength)
+    return Bent(
+        mat=mat,
+        row=0,
+        cut=cut,
+        moment_kip_ft=0.0,
+        steel_in2=steel,
+        width_in=width,
+        depth_in=depth,
+        strength=strength,
+    )
 
 
 def first_greatest(demand: Floats, capacity: Floats) -> tuple[int, int]:

@@ -24,7 +24,7 @@ BETWEEN = 5  # cuts tried between two lines of legs
 _BESIDE = 1e-6  # ft; just this side and just that side of a leg
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class Factored:
     """One row (m) for each wind and combination. kip, ft; forces of what stands on the pad (m, legs).
 
@@ -86,13 +86,13 @@ def factored(case: StrengthCase, stand: Stand) -> Factored | None:
     held = [_handed_down(pad, stand, places, load, toward, m) for load, m in zip(loads, moment, strict=True)]
     down, turning = (np.concatenate(part) for part in zip(*held, strict=True))
     return Factored(
-        corners,
-        (*names, still.name),
-        pressed.balanced[:rows],
-        pressed.planes[:rows] / 1000,
-        net[:rows],
-        down[:rows],
-        turning[:rows],
+        corners=corners,
+        names=(*names, still.name),
+        balanced=pressed.balanced[:rows],
+        planes=pressed.planes[:rows] / 1000,
+        net=net[:rows],
+        down=down[:rows],
+        turning=turning[:rows],
     )
 
 
@@ -199,7 +199,7 @@ def cut_forces(found: Factored, stand: Stand, stationed: list[Station]) -> CutFo
     return CutForces(moment, shear)
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class Part:
     """What acts on the part beyond one cut. Arms are from the cut; weight is less the water's push."""
 

@@ -13,7 +13,7 @@ PHI = 0.75
 GREATEST_ROOT_PSI = 100.0
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class OneWayCase:
     width_in: float = quantity("in", "full width of the section", low=1, high=2_000)
     depth_in: float = quantity("in", "pressed face to the middle of that layer of bars", low=1, high=200)
@@ -25,7 +25,7 @@ class OneWayCase:
     )
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class OneWay:
     steel_ratio: float
     size_factor: float
@@ -34,7 +34,7 @@ class OneWay:
     design_kip: float
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class TwoWayCase:
     perimeter_in: float = quantity("in", "length of the critical section", low=1, high=5_000)
     depth_in: float = quantity("in", "mean depth of the two layers of bars", low=1, high=200)
@@ -47,7 +47,7 @@ class TwoWayCase:
     )
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class TwoWay:
     factor: float
     size_factor: float
@@ -76,7 +76,9 @@ def one_way_strength(
     size = 1.0 if footing else size_factor(depth_in)
     stress = light * _root(fc_psi) * min(8 * size * math.cbrt(ratio), 5.0)
     nominal = stress * width_in * depth_in / 1000
-    return OneWay(ratio, size, stress, nominal, PHI * nominal)
+    return OneWay(
+        steel_ratio=ratio, size_factor=size, stress_psi=stress, nominal_kip=nominal, design_kip=PHI * nominal
+    )
 
 
 def two_way(case: TwoWayCase) -> TwoWay:
@@ -107,7 +109,9 @@ def two_way_strength(
     size = 1.0 if footing else size_factor(depth_in)
     nominal = factor * size * light * _root(fc_psi)
     force = PHI * nominal * perimeter_in * depth_in / 1000
-    return TwoWay(factor, size, nominal, PHI * nominal, force)
+    return TwoWay(
+        factor=factor, size_factor=size, nominal_psi=nominal, design_psi=PHI * nominal, design_kip=force
+    )
 
 
 def _root(fc_psi: float) -> float:

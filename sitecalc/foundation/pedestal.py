@@ -120,7 +120,7 @@ def spread_of(corners: Floats, place: tuple[float, float], side_ft: float) -> fl
     return float(min(2.0, (room / (side_ft / 2 * np.abs(normals).sum(axis=1))).min()))
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class PedestalStrength:
     """Of one direction at a given load. ``strain`` of the bar that is pulled hardest."""
 
@@ -200,7 +200,7 @@ def _design(held: PedestalStrength) -> float:
     return held.design_kip_ft
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class Interaction:
     """Strengths of a section as its neutral axis moves in: phi P and phi M about one axis."""
 
@@ -214,12 +214,20 @@ class Interaction:
         """Where phi P first reaches the load; no strength past the greatest phi P."""
         i = int(np.argmax(self.force_kip >= vertical_kip))
         if self.force_kip[i] < vertical_kip:
-            return PedestalStrength(float(self.axes_in[-1]), 0.0, 0.65, 0.0)
+            return PedestalStrength(axis_in=float(self.axes_in[-1]), strain=0.0, phi=0.65, design_kip_ft=0.0)
         j = max(i - 1, 0)
         rise = self.force_kip[i] - self.force_kip[j]
         t = (vertical_kip - self.force_kip[j]) / rise if i > j else 0.0
-        columns = (self.axes_in, self.strains, self.phi, self.moment_kip_ft)
-        return PedestalStrength(*(float(v[j] + t * (v[i] - v[j])) for v in columns))
+
+        def between(values: Floats) -> float:
+            return float(values[j] + t * (values[i] - values[j]))
+
+        return PedestalStrength(
+            axis_in=between(self.axes_in),
+            strain=between(self.strains),
+            phi=between(self.phi),
+            design_kip_ft=between(self.moment_kip_ft),
+        )
 
 
 def interaction(case: StrengthCase, turn: float) -> Interaction:
@@ -245,7 +253,9 @@ def interaction(case: StrengthCase, turn: float) -> Interaction:
     moment = (share @ (strip * y) + bar.area_in2 * (stress @ places)) / 12
     strain = -bar_strain.min(axis=1)
     phi = 0.65 + 0.25 * np.clip((strain - mats.yield_ksi / STEEL_KSI) / 0.003, 0.0, 1.0)
-    return Interaction(axes[:, 0], strain, phi, phi * force, phi * moment)
+    return Interaction(
+        axes_in=axes[:, 0], strains=strain, phi=phi, force_kip=phi * force, moment_kip_ft=phi * moment
+    )
 
 
 def _bar_places(count: int, out: float, around: bool) -> Floats:

@@ -25,7 +25,7 @@ SHAPES: dict[Ends, Shape] = {
 }
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class MatCase:
     """Two mats, ``count`` bars each way or ``other_count`` of those that run north to south.
 
@@ -90,7 +90,7 @@ class MatCase:
         return other if runs == "north to south" and other is not None else both
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class BarMark:
     """One line of the bar list. ``pieces`` a bar, the longest ``piece_ft`` long to cut, lapped ``lap_in``.
 
@@ -115,7 +115,7 @@ class BarMark:
     cut_ft: tuple[float, ...] = ()
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class RebarList:
     """Weight is of all bars with laps; chairs and tie wire are common practice, no source."""
 
@@ -252,7 +252,7 @@ def _mark(case: MatCase, name: str, mat: Mat, runs: str, count: int, length_ft: 
     size = case.size_of(mat)
     below = case.cover_lower_in if mat == "lower" else case.thickness_ft * 12 - case.cover_upper_in
     lap = lap_in(size, case.fc_psi, case.yield_ksi, top=below > TOP_BAR_ABOVE_IN)
-    bent = bend(BendCase(size, SHAPES[case.ends], length_ft * 12))
+    bent = bend(BendCase(size=size, shape=SHAPES[case.ends], length_in=length_ft * 12))
     whole = length_ft if case.ends == "straight" else bent.order_in / 12
     if case.staggered:
         cut = staggered(whole, case.stock_ft, lap / 12)

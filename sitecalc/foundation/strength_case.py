@@ -24,7 +24,7 @@ RUNS = ("east to west", "north to south")  # bars that cross a cut square to x, 
 AS_SQUARE = math.sqrt(math.pi) / 2  # side of the square as large as a circle, 13.2.7.3
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class StrengthCase:
     """The loads are those of ``pad``. None: not known; then nothing of it is checked.
 
@@ -102,9 +102,9 @@ class StrengthCase:
         below = cover + axis * db if mat == "lower" else height - cover - db * (1 + axis)
         found = development(
             BarInConcrete(
-                mats.size_of(mat),
-                mats.fc_psi,
-                mats.yield_ksi,
+                size=mats.size_of(mat),
+                fc_psi=mats.fc_psi,
+                yield_ksi=mats.yield_ksi,
                 top=below > TOP_BAR_ABOVE_IN,
                 close=apart - db < 2 * db or min(cover, mats.cover_side_in) < db,
                 light=self.light,

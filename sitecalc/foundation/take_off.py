@@ -33,7 +33,7 @@ WASTE: dict[Waste, WasteRule] = {
 }
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class DeliveryCase:
     """A volume as the plant sells and hauls it."""
 
@@ -47,7 +47,7 @@ class DeliveryCase:
     least_load_yd3: float = quantity("yd3", "least load worth a truck", low=0, high=12, default=4.0)
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class Delivery:
     net_yd3: float
     order_yd3: float
@@ -55,7 +55,7 @@ class Delivery:
     steps: tuple[Step, ...]
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class ConcreteCase:
     side_ft: float = quantity("ft", "side of the pad", low=4, high=80)
     thickness_ft: float = quantity("ft", "thickness of the pad", low=1, high=12)
@@ -70,7 +70,7 @@ class ConcreteCase:
     )
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class Concrete:
     """What the pad takes; ``delivery`` says what to order for it.
 
@@ -84,7 +84,7 @@ class Concrete:
     excavation_yd3: float
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class AnchorCase:
     legs: int = quantity("", "legs of the tower; 1 for a tube", low=1, high=4)
     per_leg: int = quantity("", "anchor bolts per leg", low=1, high=60)
@@ -158,7 +158,7 @@ def delivery(case: DeliveryCase) -> Delivery:
         Step("o", "order", "up to the next step", f"{wanted:.2f} up to {case.step_yd3:g}", total, "yd3"),
     )
     loads = loads_yd3(total, case.truck_yd3, case.step_yd3, case.least_load_yd3)
-    return Delivery(net, total, loads, steps)
+    return Delivery(net_yd3=net, order_yd3=total, loads_yd3=loads, steps=steps)
 
 
 def concrete(case: ConcreteCase) -> Concrete:

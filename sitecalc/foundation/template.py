@@ -27,7 +27,7 @@ class TemplateCase:
     )
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class Hole:
     """From the tower's middle: east, north, radius, bearing from north clockwise; words to 1/32 in."""
 

@@ -30,7 +30,7 @@ PAD = PadCase(
     water_ft=20.0,
 )
 MATS = MatCase(side_ft=20.0, thickness_ft=4.0, size="#8", count=30, cover_lower_in=3.0, cover_upper_in=2.0)
-LEGS = StrengthCase(PAD, MATS, 4, 6.0, 14.0)
+LEGS = StrengthCase(pad=PAD, mats=MATS, legs=4, leg_spacing_ft=6.0, plate_side_in=14.0)
 
 
 def found_for(strength: StrengthCase, pad: PadCase = PAD):
