@@ -34,6 +34,7 @@ def same_as(
     name: str,
     *,
     required: bool = False,
+    default: Any = dataclasses.MISSING,
     low: float | None = None,
     high: float | None = None,
 ) -> Any:
@@ -41,17 +42,19 @@ def same_as(
 
     required
         it must be said to the calculation: the figure's default is a starting layout, or empty.
-    low, high
-        where the calculation holds in another range than may be entered; the reason stands beside it.
+    default, low, high
+        where the calculation takes something else for granted than the form, or holds in another range than
+        may be entered; the reason stands beside it.
     """
     figure = _figure(figures, name)
-    default = None if figure.choices and figure.default == "" else figure.default
+    if default is dataclasses.MISSING and not required:
+        default = None if figure.choices and figure.default == "" else figure.default
     return quantity(
         figure.unit,
         figure.meaning,
         low=figure.low if low is None else low,
         high=figure.high if high is None else high,
-        default=dataclasses.MISSING if required else default,
+        default=default,
         figure=(figures, name),
     )
 

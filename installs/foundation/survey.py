@@ -18,6 +18,7 @@ from installs.jobs.getters import locked
 from installs.jobs.models import Job
 from installs.measures import QuantityInput, plain_words
 from installs.people.models import User
+from sitecalc.cases import drawn_from
 from sitecalc.checks import Verdict
 from sitecalc.foundation.anchor_survey import Measured, Survey, SurveyCase, survey
 from sitecalc.inputs import InputError
@@ -65,12 +66,7 @@ def judged(standing: Standing, measured: tuple[Measured, ...]) -> Survey:
         or (layout := layout_of(standing.facts.legs)) is None
     ):
         raise ValidationError({"measured": "No bolts are designed yet."})
-    case = SurveyCase(
-        layout=layout,
-        measured=measured,
-        tolerance_in=standing.figures.template_tolerance_in,
-        projection_in=standing.figures.projection_in,
-    )
+    case: SurveyCase = drawn_from(SurveyCase, standing.figures, layout=layout, measured=measured)
     try:
         return survey(case)
     except InputError as error:

@@ -6,6 +6,8 @@ import math
 from dataclasses import dataclass
 from typing import Literal
 
+from sitecalc.cases import same_as
+from sitecalc.foundation.figures import FoundationFigures
 from sitecalc.foundation.words import COMPASS
 from sitecalc.inputs import InputError, quantity, require_valid
 
@@ -17,15 +19,14 @@ Turned = Literal["square to the pad", "toward the middle"]
 class AnchorLayout:
     """Legs and their bolts. A tube is one ring of bolts, ``spacing_ft`` across."""
 
-    legs: int = quantity("", "legs of the tower, 3 or 4; 1 for a tube", low=1, high=4)
-    spacing_ft: float = quantity("ft", "leg to leg; of a tube the bolt circle", low=0.25, high=60)
-    bolts: int = quantity("", "anchor bolts per leg, or of the ring", low=1, high=60)
+    legs: int = quantity("", "legs of the tower, 3 or 4; 1 for a tube", low=1, high=4, shown_at="base")
+    spacing_ft: float = same_as(FoundationFigures, "leg_spacing_ft", required=True)
+    bolts: int = same_as(FoundationFigures, "anchor_per_leg", required=True)
     pattern: Pattern = quantity("", "how the bolts of a leg stand", default="rectangle")
-    pattern_in: float = quantity(
-        "in", "side of the rectangle, or bolt circle of a leg", low=1, high=96, default=8.0
-    )
+    # a bolt that stands alone has no pattern: an inch stands for it
+    pattern_in: float = same_as(FoundationFigures, "anchor_pattern_in", low=1, default=8.0)
     other_pattern_in: float | None = quantity(
-        "in", "other side of the rectangle", low=1, high=96, default=None
+        "in", "other side of the rectangle", low=1, high=240, default=None
     )
     first_deg: float | None = quantity(
         "deg",

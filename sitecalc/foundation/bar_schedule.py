@@ -4,14 +4,16 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass, replace
-from typing import Literal, cast
+from typing import cast
 
+from sitecalc.cases import same_as
 from sitecalc.foundation.bending import BendCase, Shape, bend, hook
 from sitecalc.foundation.cutting import Piece
+from sitecalc.foundation.figures import FoundationFigures
 from sitecalc.foundation.outline import girth_ft
 from sitecalc.foundation.rebar import MATS, BarMark, MatCase, lap_in, rebar_list
 from sitecalc.foundation.tables import bars
-from sitecalc.foundation.words import BarSize
+from sitecalc.foundation.words import BarSize, PedestalForm, TieSize
 from sitecalc.inputs import InputError, quantity, require_valid
 
 TOP_TIES_WITHIN_IN = 5.0
@@ -24,23 +26,42 @@ class PedestalBars:
     """A pedestal over the pad. Its verticals stand on the lower mat on a 90 degree foot."""
 
     count: int = quantity("", "pedestals alike", low=1, high=20)
-    width_in: float = quantity("in", "side, or diameter of a round one", low=10, high=240)
-    height_in: float = quantity("in", "above the top of pad", low=1, high=240)
-    depth_in: float | None = quantity("in", "other side, if not square", low=10, high=240, default=None)
-    form: Literal["square", "round"] = quantity("", "section", default="square")
-    size: BarSize = quantity("", "size of the verticals", default="#6")
-    verticals: int = quantity("", "verticals of a pedestal", low=4, high=60, default=8)
-    tie_size: BarSize = quantity("", "size of the ties", default="#4")
-    tie_spacing_in: float = quantity("in", "ties center to center", low=2, high=18, default=12.0)
-    cover_in: float = quantity("in", "clear cover to the ties and at the top", low=1, high=6, default=2.0)
+    side_ft: float = same_as(FoundationFigures, "pedestal_side_ft", required=True)
+    height_ft: float = same_as(FoundationFigures, "pedestal_height_ft", required=True)
+    depth_ft: float | None = quantity("ft", "other side, if not square", low=1, high=20, default=None)
+    form: PedestalForm = same_as(FoundationFigures, "pedestal", default="square")
+    size: BarSize = same_as(FoundationFigures, "pedestal_bar_size")
+    verticals: int = same_as(FoundationFigures, "pedestal_bars")
+    tie_size: TieSize = same_as(FoundationFigures, "tie_size")
+    tie_spacing_in: float = same_as(FoundationFigures, "tie_spacing_in")
+    cover_in: float = quantity(
+        "in",
+        "clear cover to the ties and at the top",
+        low=1,
+        high=6,
+        default=2.0,
+        shown_at="pedestal_side_ft",
+    )
+
+    @property
+    def width_in(self) -> float:
+        return self.side_ft * 12
+
+    @property
+    def depth_in(self) -> float:
+        return (self.depth_ft or self.side_ft) * 12
+
+    @property
+    def height_in(self) -> float:
+        return self.height_ft * 12
 
 
 @dataclass(frozen=True)
 class EdgeBars:
     """U-bars round the rim that close the edge from the lower mat to the upper."""
 
-    size: BarSize = quantity("", "bar size", default="#5")
-    spacing_in: float = quantity("in", "center to center", low=3, high=36, default=12.0)
+    size: BarSize = same_as(FoundationFigures, "edge_bar_size", required=True)
+    spacing_in: float = same_as(FoundationFigures, "edge_bar_spacing_in")
     leg_in: float | None = quantity(
         "in", "legs out to out; without it a lap and the bend", low=6, high=120, default=None
     )
@@ -142,7 +163,7 @@ def _pedestals(mats: MatCase, ped: PedestalBars) -> list[BarMark]:
         size=ped.size, shape="one 90 degree end", length_in=ped.height_in - ped.cover_in + down
     )
     width = ped.width_in - 2 * ped.cover_in
-    depth = (ped.depth_in or ped.width_in) - 2 * ped.cover_in
+    depth = ped.depth_in - 2 * ped.cover_in
     shape: Shape = "round tie" if ped.form == "round" else "closed tie"
     ties = BendCase(
         size=ped.tie_size, shape=shape, length_in=width, depth_in=None if ped.form == "round" else depth

@@ -11,13 +11,14 @@ import math
 from dataclasses import dataclass
 from typing import Any
 
-from sitecalc.checks import Check, Known, compare
+from sitecalc.checks import Check, Known, Rule
 from sitecalc.foundation.cutting_patterns import Pattern, Problem, solve
 from sitecalc.foundation.tables import bars
 from sitecalc.foundation.words import BarSize
 from sitecalc.inputs import InputError, quantity, require_valid
 
 METHOD = "cutting-stock integer program: Gilmore and Gomory, Operations Research 9 (1961) and 11 (1963)"
+STOCK = Rule("cutting", "Stock", "ft", METHOD, Known.MEMORY)
 PER_IN = 8  # lengths are counted in eighths: pieces up, stock down
 STOCK_FT = (20.0, 40.0, 60.0)
 
@@ -229,6 +230,10 @@ def _order(cut: list[CutBar]) -> tuple[StockLine, ...]:
     return tuple(StockLine(size, length, n) for (size, length), n in counted.items())
 
 
+def _stock_rule(size: str) -> Rule:
+    return STOCK.stated(key=f"cutting {size}", title=f"Stock of {size}")
+
+
 def _check(plan: SizePlan) -> Check:
     """A plan that buys no more than what is proven necessary passes; else the gap is said."""
     waste = (
@@ -239,13 +244,4 @@ def _check(plan: SizePlan) -> Check:
     else:
         gap = plan.stock_ft - plan.bound_ft
         said = f"{waste} left over; at most {gap:,.0f} ft could still be saved."
-    return compare(
-        f"cutting {plan.size}",
-        f"Stock of {plan.size}",
-        demand=plan.stock_ft,
-        capacity=plan.bound_ft,
-        unit="ft",
-        source=METHOD,
-        known=Known.MEMORY,
-        note=said,
-    )
+    return _stock_rule(plan.size).compare(demand=plan.stock_ft, capacity=plan.bound_ft, note=said)

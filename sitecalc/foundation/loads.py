@@ -9,8 +9,10 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
+from sitecalc.cases import same_as
+from sitecalc.foundation.figures import FoundationFigures
 from sitecalc.foundation.words import LoadKind
-from sitecalc.inputs import InputError, quantity, require_valid
+from sitecalc.inputs import InputError, require_valid
 
 SERVICE_RULE = "ASCE 7-16, 2.4.1, allowable stress"
 STRENGTH_RULE = "ASCE 7-16, 2.3.1, strength"
@@ -33,18 +35,13 @@ MAKERS_OWN = 1.35
 class BaseLoads:
     """As stated for the tower's base: dead load and the wind's moment, shear and torsion, unfactored."""
 
-    dead_kip: float = quantity("kip", "dead load of tower and turbine", low=0, high=2_000)
-    moment_kip_ft: float = quantity("kip-ft", "overturning moment of the wind", low=0, high=100_000)
-    shear_kip: float = quantity("kip", "shear of the wind", low=0, high=2_000)
-    torsion_kip_ft: float = quantity("kip-ft", "torsion about the vertical", low=0, high=20_000, default=0.0)
-    kind: LoadKind = quantity("", "what kind of load the wind's are", default="ASCE strength level")
-    wind_strength_factor: float | None = quantity(
-        "",
-        "strength wind over service wind; of a maker's strength level, the factor already in it",
-        low=1,
-        high=3,
-        default=None,
-    )
+    dead_kip: float = same_as(FoundationFigures, "dead_kip", required=True)
+    moment_kip_ft: float = same_as(FoundationFigures, "moment_kip_ft", required=True)
+    shear_kip: float = same_as(FoundationFigures, "shear_kip", required=True)
+    torsion_kip_ft: float = same_as(FoundationFigures, "torsion_kip_ft", default=0.0)
+    # whoever names loads without their kind means those of the building code
+    kind: LoadKind = same_as(FoundationFigures, "load_kind", default="ASCE strength level")
+    wind_strength_factor: float | None = same_as(FoundationFigures, "wind_strength_factor")
 
 
 @dataclass(frozen=True, kw_only=True)

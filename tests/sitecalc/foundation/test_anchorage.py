@@ -80,7 +80,7 @@ def test_two_legs_that_share_concrete_are_asked_for_together() -> None:
 
 def test_a_narrow_pedestal_kills_breakout_and_reinforcement_takes_over() -> None:
     """17.6.2.1.2 cuts hef from 30 to 5.33 in; 17.5.2.1: phi 0.75 x 8 x 0.31 x 60 replaces breakout only."""
-    bare = replace(PAD, pedestals="one under each leg", pedestal_in=24.0, pedestal_height_in=18.0,
+    bare = replace(PAD, pedestals="one under each leg", pedestal_side_ft=2.0, pedestal_height_ft=1.5,
                    embedment_in=40.0, thickness_ft=5.0)  # fmt: skip
     weak = check(check_anchorage(bare), "anchor-breakout-tension")
     assert weak.steps[0].value == pytest.approx(8 / 1.5)
@@ -110,7 +110,11 @@ def test_fatigue_is_never_passed_and_static_modes_are_judged() -> None:
     left = [c for c in found.checks if c.verdict is Verdict.NOT_CHECKED]
     assert [c.key for c in left] == ["anchor-fatigue"]
     assert "17.1.4" in left[0].note and "engineer" in left[0].note
-    assert sum(c.passes for c in found.checks) >= 9
+    # the edges are far and nowhere are tension and shear both a fifth: these two ask nothing, and are no pass
+    unasked = {c.key for c in found.checks if c.verdict is Verdict.DOES_NOT_APPLY}
+    assert unasked == {"anchor-blowout", "anchor-interaction"}
+    assert sum(c.passes for c in found.checks) + len(unasked) >= 9
+    assert sum(c.passes for c in found.checks) == len(found.checks) - len(unasked) - len(left)
     assert any("Prying" in said for said in found.said)
 
 
@@ -159,7 +163,7 @@ def test_tension_with_shear_of_the_same_leg() -> None:
     tension = (1500 / (math.sqrt(2) * 10) - 1.5) / 4 / (0.75 * 0.606 * 75)
     shear = 130 / 16 / (0.8 * 0.65 * 0.6 * 0.606 * 75)
     assert found.demand == pytest.approx(tension + shear, rel=1e-6)
-    assert found.capacity == 1.2 and len(found.steps) == 2
+    assert found.capacity == 1.2 and found.steps[-1].value == found.demand
 
 
 def test_torqued_bolts_keep_six_diameters() -> None:
@@ -177,9 +181,9 @@ def test_a_ring_in_a_round_pedestal() -> None:
         side_ft=14.0,
         thickness_ft=4.0,
         pedestals="one under all",
-        pedestal_in=60.0,
+        pedestal_side_ft=5.0,
         pedestal_round=True,
-        pedestal_height_in=24.0,
+        pedestal_height_ft=2.0,
         size="1",
         embedment_in=36.0,
         seismic_category="A",
@@ -237,10 +241,16 @@ def test_what_cannot_be_built_is_refused_at_its_field() -> None:
         (replace(PAD, side_ft=8.0), "side_ft"),
         (replace(PAD, embedment_in=48.0), "embedment_in"),
         (
-            replace(PAD, pedestals="one under each leg", pedestal_in=8.0, pedestal_height_in=12.0),
-            "pedestal_in",
+            replace(
+                PAD,
+                pedestals="one under each leg",
+                pedestal_side_ft=8 / 12,
+                pedestal_height_ft=1.0,
+            ),
+            "pedestal_side_ft",
         ),
-        (replace(PAD, pedestals="one under each leg"), "pedestal_height_in"),
+        (replace(PAD, pedestals="one under each leg"), "pedestal_side_ft"),
+        (replace(PAD, pedestals="one under each leg", pedestal_side_ft=2.0), "pedestal_height_ft"),
         (replace(PAD, loads=()), "loads"),
     ):
         with pytest.raises(InputError) as caught:

@@ -23,6 +23,7 @@ from sitecalc.foundation.tables import bars
 from sitecalc.inputs import InputError
 
 START = MatCase(side_ft=15.0, thickness_ft=4.0)
+STUBS = PedestalBars(count=4, side_ft=2.0, height_ft=1.5, verticals=8)
 
 
 def test_hooked_mats_reach_from_side_cover_to_side_cover() -> None:
@@ -132,7 +133,7 @@ def test_a_pedestals_bars() -> None:
     """Hand-worked: 24 in square, 18 in high on a 4 ft pad, lower mat of #6 at 3 in: verticals are 18 - 2
     above, 48 - 3 - 1.5 in the pad, 59.5 in on a 12 in foot. Ties 20 by 20 in."""
     mats = replace(START, cover_lower_in=3.0, cover_upper_in=3.0)
-    found = bar_schedule(ScheduleCase(mats, PedestalBars(count=4, width_in=24, height_in=18)))
+    found = bar_schedule(ScheduleCase(mats, STUBS))
     upright, ties = (next(m for m in found.marks if m.mark == name) for name in ("P1", "P2"))
     assert upright.count == 32 and upright.length_ft * 12 == pytest.approx(59.5)
     assert upright.cut_ft[0] * 12 == pytest.approx(59.5 + 12 - 2.5 * 0.75, abs=0.25)
@@ -160,7 +161,12 @@ def test_weights_add_up_by_size() -> None:
         length_in=60.0,
     )
     found = bar_schedule(
-        ScheduleCase(START, PedestalBars(count=4, width_in=24, height_in=18), EdgeBars(), (dowels,))
+        ScheduleCase(
+            START,
+            STUBS,
+            EdgeBars(size="#5"),
+            (dowels,),
+        )
     )
     assert sum(w.weight_lb for w in found.by_size) == pytest.approx(found.weight_lb)
     for w in found.by_size:
@@ -176,7 +182,7 @@ def test_chairs_hold_the_mats_apart() -> None:
 
 
 def test_the_schedule_goes_straight_to_the_cutting_plan() -> None:
-    found = bar_schedule(ScheduleCase(START, PedestalBars(count=4, width_in=24, height_in=18), EdgeBars()))
+    found = bar_schedule(ScheduleCase(START, STUBS, EdgeBars(size="#5")))
     plan = cutting_plan(CuttingCase(pieces=found.pieces))
     for mark in found.marks:
         cut = sum(c.count * b.times for b in plan.bars for c in b.cuts if c.mark == mark.mark)

@@ -10,6 +10,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from sitecalc.checks import Verdict
 from sitecalc.foundation.anchor_case import AnchorageCase, AnchorReinforcement, blocks
 from sitecalc.foundation.anchor_layout import AnchorLayout, bolts, legs
 from sitecalc.foundation.anchor_loads import both_turns, directions
@@ -101,9 +102,9 @@ class Plain:
         for bolt, (pull, east, north) in zip(self.bolts, forces, strict=True):
             held = frozenset({bolt.leg})
             if pull > 0:
-                yield "anchor-steel-tension", True, pull * case.prying, modes.steel_tension_kip, held
-                yield "anchor-pullout", True, pull * case.prying, modes.pullout_kip, held
-            yield "anchor-steel-shear", False, math.hypot(east, north), modes.steel_shear_kip, held
+                yield "anchor-steel-tension", True, pull * case.prying, modes.steel_tension.value, held
+                yield "anchor-pullout", True, pull * case.prying, modes.pullout.value, held
+            yield "anchor-steel-shear", False, math.hypot(east, north), modes.steel_shear.value, held
         for at, (body, members, rows, bursts) in enumerate(self.bodies):
             own = [forces[i] for i in members]
             pulls = [max(0.0, f[0]) * case.prying for f in own]
@@ -164,7 +165,10 @@ class Plain:
 
 
 def judged(case: AnchorageCase) -> dict[str, float]:
-    return {c.key: c.ratio for c in check_anchorage(case).checks if c.ratio is not None}
+    """Ratios; of what asks nothing of these bolts, nothing."""
+    checks = check_anchorage(case).checks
+    unasked = {c.key: 0.0 for c in checks if c.verdict is Verdict.DOES_NOT_APPLY}
+    return unasked | {c.key: c.ratio for c in checks if c.ratio is not None}
 
 
 def agree(case: AnchorageCase) -> None:
@@ -194,17 +198,17 @@ def agree(case: AnchorageCase) -> None:
         replace(
             TWISTED,
             pedestals="one under each leg",
-            pedestal_in=30.0,
-            pedestal_height_in=24.0,
+            pedestal_side_ft=2.5,
+            pedestal_height_ft=2.0,
             embedment_in=40.0,
         ),
         replace(
             TWISTED,
             layout=AnchorLayout(legs=1, spacing_ft=4.0, bolts=24),
             pedestals="one under all",
-            pedestal_in=84.0,
+            pedestal_side_ft=7.0,
             pedestal_round=True,
-            pedestal_height_in=24.0,
+            pedestal_height_ft=2.0,
             embedment_in=40.0,
         ),
         replace(

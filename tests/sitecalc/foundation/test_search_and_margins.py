@@ -139,7 +139,7 @@ def test_wind_may_grow_to_where_concrete_fails_before_the_ground(dead, moment, t
     pad = replace(
         PAD,
         soil="crystalline bedrock",
-        contact_required=0.0,
+        contact_required_pct=0.0,
         moment_kip_ft=float(moment),
         dead_kip=float(dead),
     )

@@ -120,7 +120,7 @@ def test_turn_of_nut_by_grade() -> None:
 def test_the_stack_over_the_concrete() -> None:
     """Hand-worked: gap 3/4, nut 1, washer 0.177, plate 1-1/4, washer 0.177, nut 1, two threads of 1/8 in:
     4.604 in, 4-5/8 to set."""
-    found = stack(StackCase(plate_in=1.25, projection_in=4.5))
+    found = stack(StackCase(plate_in=1.25, gap_in=0.75, projection_in=4.5))
     assert sum(layer.height_in for layer in found.layers) == pytest.approx(4.604)
     assert found.projection_in == 4.625
     short = next(c for c in found.checks if c.key == "anchor-projection")
