@@ -35,28 +35,27 @@ def same_as(
     name: str,
     *,
     required: bool = False,
+    default: Any = dataclasses.MISSING,
     low: float | None = None,
     high: float | None = None,
-    default: Any = dataclasses.MISSING,
 ) -> Any:
     """A field of a case that is the figure ``name`` of ``figures``: its unit, meaning, range and default.
 
     required
         it must be said to the calculation: the figure's default is a starting layout, or empty.
-    low, high
-        where the calculation holds in another range than may be entered; the reason stands beside it.
-    default
-        what the calculation takes for a figure that is left empty.
+    default, low, high
+        where the calculation takes something else for granted than the form, or holds in another range than
+        may be entered; the reason stands beside it.
     """
     figure = _figure(figures, name)
-    if default is dataclasses.MISSING:
+    if default is dataclasses.MISSING and not required:
         default = None if figure.choices and figure.default == "" else figure.default
     return quantity(
         figure.unit,
         figure.meaning,
         low=figure.low if low is None else low,
         high=figure.high if high is None else high,
-        default=dataclasses.MISSING if required else default,
+        default=default,
         figure=(figures, name),
     )
 

@@ -19,6 +19,6 @@ def plan_of(facts: FoundationFacts, lengths: tuple[float, ...] = STOCK_FT) -> Cu
     """None while there is no bar. InputError where a piece is longer than every stock bar."""
     if not facts.pieces:
         return None
-    case = CuttingCase(facts.pieces, tuple(Stock(feet) for feet in lengths))
+    case = CuttingCase(pieces=facts.pieces, stock=tuple(Stock(feet) for feet in lengths))
     found: CuttingPlan = PLANS.get(case, lambda: cutting_plan(case))
     return found

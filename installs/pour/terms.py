@@ -110,7 +110,7 @@ class PourTerms:
         figures = self.figures
         return delivery(
             DeliveryCase(
-                volume,
+                volume_ft3=volume,
                 waste_pct=figures.waste_pct,
                 step_yd3=figures.order_step_yd3,
                 truck_yd3=figures.truck_yd3,

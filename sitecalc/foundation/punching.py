@@ -24,7 +24,7 @@ Box = tuple[float, float, float, float]  # west, east, south, north
 WORDS = {40.0: "inside the pad", 30.0: "open to one edge", 20.0: "open to a corner"}
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class Perimeter:
     """A critical section round these legs; the forces are those within ``region``. Feet from the middle."""
 
@@ -37,7 +37,7 @@ class Perimeter:
     segments: tuple[Segment, ...]
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class Sections:
     """Of many perimeters: length, center of its faces, Jc and gamma_v along x and y."""
 
@@ -64,10 +64,10 @@ def sections(tried: tuple[Perimeter, ...]) -> Sections:
     along = (lengths[..., None] * (np.abs(across) > 1e-9)).sum(axis=1) * depth**3 / 12
     spread = lines.max(axis=(1, 2)) - lines.min(axis=(1, 2))
     gamma = 1 - 1 / (1 + 2 / 3 * np.sqrt(spread / spread[:, ::-1]))
-    return Sections(whole, center, arms + along, gamma)
+    return Sections(length_in=whole, center_ft=center, polar_in4=arms + along, gamma_v=gamma)
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class Punching:
     """(m, perimeters): force down through each section, moments about its center, greatest stress."""
 
@@ -126,7 +126,17 @@ def _of_square(
         turned = tuple(((p[0] * sx, p[1] * sy), (q[0] * sx, q[1] * sy)) for p, q in lines)
         alpha = 40.0 - 10.0 * (open_x + open_y)
         counter = region if sx * sy > 0 else region[::-1]
-        found.append(Perimeter(legs, middle, mat, depth_in, alpha, counter, turned))
+        found.append(
+            Perimeter(
+                legs=legs,
+                middle=middle,
+                mat=mat,
+                depth_in=depth_in,
+                alpha_s=alpha,
+                region=counter,
+                segments=turned,
+            )
+        )
     return found
 
 
@@ -201,7 +211,14 @@ def punching(case: StrengthCase, found: Factored, tried: tuple[Perimeter, ...]) 
     moment_x = (found.down * at[:, 0]) @ within + turning[0] - east - force * center[:, 0]
     moment_y = (found.down * at[:, 1]) @ within + turning[1] - north - force * center[:, 1]
     stress = _stress(tried, lines, force, moment_x, moment_y)
-    return Punching(tried, lines, force, moment_x, moment_y, stress)
+    return Punching(
+        perimeters=tried,
+        sections=lines,
+        force_kip=force,
+        moment_x_kip_ft=moment_x,
+        moment_y_kip_ft=moment_y,
+        stress_psi=stress,
+    )
 
 
 def _stress(

@@ -49,7 +49,7 @@ class SearchCase:
     strength: StrengthCase | None = quantity("", "mats and legs; none: the ground only", default=None)
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class SmallestPad:
     """``governs`` is its highest used check; ``smaller_fails`` what stops the pad one step smaller.
 

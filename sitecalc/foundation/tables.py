@@ -11,7 +11,7 @@ FOLDER = Path(__file__).resolve().parent.parent / "tables"
 PRESUMPTIVE = "IBC table 1806.2"
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class SoilValues:
     """Allowable, unfactored; None where the table gives no value."""
 
@@ -21,14 +21,14 @@ class SoilValues:
     cohesion_psf: float | None
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class BarValues:
     diameter_in: float
     area_in2: float
     weight_lb_ft: float
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class BoltValues:
     diameter_in: float
     threads_per_in: float
@@ -39,7 +39,10 @@ class BoltValues:
 def soils() -> dict[str, SoilValues]:
     return {
         row["soil"]: SoilValues(
-            row["class"], _number(row["bearing_psf"]), _number(row["friction"]), _number(row["cohesion_psf"])
+            soil_class=row["class"],
+            bearing_psf=_number(row["bearing_psf"]),
+            friction=_number(row["friction"]),
+            cohesion_psf=_number(row["cohesion_psf"]),
         )
         for row in rows("soil.csv")
     }
@@ -48,7 +51,11 @@ def soils() -> dict[str, SoilValues]:
 @cache
 def bars() -> dict[str, BarValues]:
     return {
-        row["size"]: BarValues(float(row["diameter_in"]), float(row["area_in2"]), float(row["weight_lb_ft"]))
+        row["size"]: BarValues(
+            diameter_in=float(row["diameter_in"]),
+            area_in2=float(row["area_in2"]),
+            weight_lb_ft=float(row["weight_lb_ft"]),
+        )
         for row in rows("rebar.csv")
     }
 
@@ -57,7 +64,9 @@ def bars() -> dict[str, BarValues]:
 def anchor_bolts() -> dict[str, BoltValues]:
     return {
         row["size"]: BoltValues(
-            float(row["diameter_in"]), float(row["threads_per_in"]), float(row["stress_area_in2"])
+            diameter_in=float(row["diameter_in"]),
+            threads_per_in=float(row["threads_per_in"]),
+            stress_area_in2=float(row["stress_area_in2"]),
         )
         for row in rows("anchor_bolts.csv")
     }
