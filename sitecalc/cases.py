@@ -114,9 +114,11 @@ def _figure(figures: type, name: str) -> Figure:
 
 
 def _value(figures: Any, field: _Taken) -> Any:
-    value = getattr(figures, field.figure)
-    if value == "" and _figure(field.figures, field.figure).choices:
+    value, figure = getattr(figures, field.figure), _figure(field.figures, field.figure)
+    if value == "" and figure.choices:
         value = None
+    if value is not None and figure.more.get("whole"):
+        value = int(value)
     if value is None and not (field.optional or field.has_default):
         raise InputError(field.figure, "is not given.")
     return value

@@ -101,11 +101,8 @@ def _runs(figures: GroundStationFigures, side: str) -> tuple[Run, ...]:
 
 def _run(figures: GroundStationFigures, row: RunRow) -> Run:
     """An empty cell is left to the run's own default."""
-    given: dict[str, Any] = {
-        n: int(count) for n in ("sets", "carrying") if (count := getattr(row, n)) is not None
-    }
     terminals = row.terminals or UNMARKED
-    given |= {
+    given: dict[str, Any] = {
         "neutral": row.neutral == "yes",
         "terminals_c": None if terminals == UNMARKED else int(terminals.removesuffix(" C")),
     }

@@ -125,13 +125,11 @@ def load_case(f: Figures) -> Load | Missing:
 def line_pull_case(f: Figures, load: Load) -> LinePullCase | Missing:
     """The chart's page states the single-line pull; without it nothing is known of the rope."""
     chart, missing = f.row("chart"), f.missing("chart", "line_parts")
-    if missing or chart is None or f.known.line_parts is None:
+    if missing or chart is None:
         return missing
     if chart.get("single_line_lb") is None:
         return ["single-line pull of the crane"]
-    return LinePullCase(
-        hook_lb=load.hook_lb, single_line_lb=chart["single_line_lb"], parts=round(f.known.line_parts)
-    )
+    return drawn_from(LinePullCase, f.known, hook_lb=load.hook_lb, single_line_lb=chart["single_line_lb"])
 
 
 def boom_of(crane: Mapping[str, Any]) -> Boom:

@@ -27,15 +27,9 @@ class Run:
     insulation: Insulation = same_as(RunRow, "insulation", required=True)
     conduit: Conduit = same_as(RunRow, "conduit", required=True)
     trade_size: TradeSize | None = same_as(RunRow, "trade_size")
-    sets: int = quantity("", "parallel sets", low=1, high=6, default=1)
+    sets: int = same_as(RunRow, "sets", default=1)
     neutral: bool = quantity("", "has a neutral that carries only the unbalance", default=False)
-    carrying: int | None = quantity(
-        "",
-        "current-carrying conductors in the conduit, if more than this run's",
-        low=2,
-        high=60,
-        default=None,
-    )
+    carrying: int | None = same_as(RunRow, "carrying")  # if more than this run's
     ambient_f: float = same_as(RunRow, "ambient_f", default=86.0)
     terminals_c: Literal[60, 75] | None = quantity(
         "C", "marked temperature of the terminals; none: the code's assumption", default=None

@@ -141,9 +141,7 @@ class MatCase:
         "ft", "outrigger pad on the mat, along the mat", low=0.2, high=10, shown_at="crane"
     )
     soil_psf: float | None = same_as(LiftFigures, "soil_psf")
-    on_backfill: bool | None = quantity(
-        "", "a mat stands on backfill or fill nobody tested", default=None, shown_at="on_backfill"
-    )
+    on_backfill: bool | None = quantity("", "a mat stands on backfill or fill nobody tested", default=None)
     excavation_off_ft: float | None = same_as(LiftFigures, "excavation_off_ft")
     excavation_deep_ft: float | None = same_as(LiftFigures, "excavation_deep_ft")
     mat_bending_psi: float | None = same_as(LiftFigures, "mat_bending_psi")

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from sitecalc.cases import same_as
 from sitecalc.checks import Check, Known, Rule
 from sitecalc.formula import Formula
 from sitecalc.inputs import InputError, quantity, require_valid
+from sitecalc.lift.figures import LiftFigures
 
 REEVING = (
     "Crane maker's operator manual, p. 2-10: parts of line from the single-line pull, block weight by parts"
@@ -59,7 +61,7 @@ class LinePullCase:
     single_line_lb: float = quantity(
         "lb", "permissible single-line pull", low=500, high=100_000, shown_at="chart"
     )
-    parts: int = quantity("", "parts of line as reeved", low=1, high=20, shown_at="line_parts")
+    parts: int = same_as(LiftFigures, "line_parts", required=True)
 
 
 @dataclass(frozen=True)

@@ -74,6 +74,7 @@ def forecast_curing(case: ForecastCase) -> Forecast:
 
 
 def require_twelve(normals_f: Sequence[float]) -> None:
+    """InputError unless there is a mean of every month, F."""
     if len(normals_f) != 12:
         raise InputError("normals_f", f"has {len(normals_f)} values; one for each of the twelve months.")
 

@@ -63,15 +63,18 @@ class Trace:
         return instant(self.at_s[-1])
 
     def since(self, begin: datetime) -> Trace:
+        """What was read at an instant and after it."""
         return self._cut(self.at_s >= begin.timestamp())
 
     def until(self, end: datetime) -> Trace:
+        """What was read up to an instant, with it."""
         return self._cut(self.at_s <= end.timestamp())
 
     def _cut(self, keep: NDArray[np.bool_]) -> Trace:
         return Trace(self.sensor, self.at_s[keep], self.temp_f[keep], self.air)
 
     def readings(self) -> tuple[Reading, ...]:
+        """The trace as single readings, F."""
         kind = AirReading if self.air else ConcreteReading
         return tuple(
             kind(self.sensor, instant(s), float(t)) for s, t in zip(self.at_s, self.temp_f, strict=True)
@@ -126,6 +129,7 @@ def midnight(day: date, zone: ZoneInfo) -> datetime:
 
 
 def instant(seconds: float) -> datetime:
+    """The UTC instant of seconds since 1970."""
     return datetime.fromtimestamp(float(seconds), UTC)
 
 
@@ -137,6 +141,7 @@ def midnights(first: date, count: int, zone: ZoneInfo) -> Numbers:
 
 
 def day_hours(day: date, zone: ZoneInfo) -> float:
+    """Hours of a date at the site: 23 or 25 on the day of a clock change."""
     begin, end = midnights(day, 1, zone)
     return float(end - begin) / 3600
 

@@ -92,6 +92,7 @@ def watch(
 
 
 def peak_of(traces: Sequence[Trace]) -> Moment | None:
+    """The hottest reading of all sensors, F; None without a trace."""
     if not traces:
         return None
     hottest = max(traces, key=lambda t: float(t.temp_f.max()))

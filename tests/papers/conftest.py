@@ -72,10 +72,12 @@ def checks_of(part: str) -> list[Any]:
         ),
         Step("A", "area", "A = B L", "A = 16.5 x 16.5", 272.25, "sq ft"),
     ]
+    bearing = Rule("bearing", f"{part.capitalize()} bearing", "psf", "Invented Code 2030, 3.1", Known.READ)
+    sliding = Rule("sliding", "Sliding", "kip", "Invented Handbook, table 2", Known.MEMORY)
     return [
-        Rule("bearing", f"{part.capitalize()} bearing", "psf", "Invented Code 2030, 3.1", Known.READ).compare(demand=474.6, capacity=1500, case="wind from the NW", steps=steps),
-        Rule("sliding", "Sliding", "kip", "Invented Handbook, table 2", Known.MEMORY).compare(demand=1.0, capacity=4.0),
-    ]  # fmt: skip
+        bearing.compare(demand=474.6, capacity=1500, case="wind from the NW", steps=steps),
+        sliding.compare(demand=1.0, capacity=4.0),
+    ]
 
 
 def release(

@@ -25,6 +25,7 @@ class Slab:
     load_psf: float | None = quantity("psf", "load", low=0, high=500, default=None)
     finish: Literal["broom", "float", ""] = quantity("", "finish", default="")
     note: str = quantity("", "note", default="")
+    layers: float | None = quantity("", "layers", low=1, high=4, default=None, whole=True)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -133,7 +134,8 @@ def test_a_field_that_is_a_figure_is_of_its_kind(case: type) -> None:
         if "figure" in field.metadata:
             figures, name = field.metadata["figure"]
             figure = next(f for f in declared(figures) if f.name == name)
-            assert parts(hints[field.name]) == parts(figure.kind), field.name
+            kind = int if figure.more.get("whole") else figure.kind
+            assert parts(hints[field.name]) == parts(kind), field.name
 
 
 def test_an_error_is_shown_at_a_figure_of_the_part() -> None:
@@ -144,3 +146,78 @@ def test_an_error_is_shown_at_a_figure_of_the_part() -> None:
         }
         shown = {f.metadata["shown_at"] for f in dataclasses.fields(case) if "shown_at" in f.metadata}
         assert shown <= known, case
+
+
+# of the same name as a figure of the part, and another thing
+ANOTHER = {
+    "lift.Section": ("length_ft", "weight_lb", "center_ft"),  # a piece of the tower, not the load
+    "lift.Rating": ("boom_ft", "radius_ft"),  # a row of the chart, not the crane as it stands
+    "lift.Block": ("weight_lb",),  # a hook block of the catalogue
+    "tower.Base": ("moment_kip_ft", "shear_kip"),  # at strength level, of the foot or of a joint
+    "tower.BoltLoad": ("shear_kip",),  # of one bolt
+    "pour.CurveCase": ("age_days",),  # of the pad, not of a pair of cylinders
+    "pour.Cylinder": ("psi", "age_days"),  # one that was broken, as low as it may be
+    "pour.CalibrationCase": ("age_days",),
+    "pour.TruckCase": ("slump_in", "air_pct"),  # as measured, not as ordered
+    "foundation.Measured": ("projection_in",),  # as measured
+    "site.NoiseCase": ("distance_ft",),  # to where the ordinance listens
+    "site.AirspaceCase": ("height_ft",),  # of the turbine or the crane
+}
+
+
+def test_a_range_stands_once() -> None:
+    """A number of a case that is called and measured as a figure of its part is that figure."""
+    twice = set()
+    for case in cases():
+        part = case.__module__.split(".")[1]
+        module = import_module(f"sitecalc.{part}.figures")
+        known = {
+            (f.name, f.unit)
+            for each in vars(module).values()
+            if dataclasses.is_dataclass(each) and isinstance(each, type)
+            for f in declared(each)
+        }
+        named = f"{part}.{case.__name__}"
+        for field in () if case.__module__ == module.__name__ else dataclasses.fields(case):
+            own = "figure" not in field.metadata and field.metadata.get("low") is not None
+            another = field.name in ANOTHER.get(named, ())
+            if own and not another and (field.name, field.metadata["unit"]) in known:
+                twice.add(f"{named}.{field.name}")
+    assert not twice
+
+
+@dataclass(frozen=True, kw_only=True)
+class ThinCase:
+    """What is left empty is one load of its own, and none is none."""
+
+    load_psf: float = same_as(Slab, "load_psf", default=20.0)
+    layers: int | None = same_as(Slab, "layers")
+
+
+def test_an_empty_figure_is_the_cases_own_default_and_a_zero_is_a_zero() -> None:
+    assert drawn_from(ThinCase, Slab()).load_psf == 20.0
+    assert drawn_from(ThinCase, Slab(load_psf=0.0)).load_psf == 0.0
+
+
+def test_a_whole_number_is_counted() -> None:
+    case = drawn_from(ThinCase, Slab(layers=2.0))
+    assert (case.layers, type(case.layers)) == (2, int)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Strip:
+    """A row beside the slab."""
+
+    width_ft: float = quantity("ft", "width", low=1, high=40)
+
+
+@dataclass(frozen=True, kw_only=True)
+class BothCase:
+    thick_in: float = same_as(Slab, "thick_in")
+    width_ft: float = same_as(Strip, "width_ft", required=True)
+
+
+def test_a_case_is_drawn_from_figures_and_a_row_of_them() -> None:
+    assert drawn_from(BothCase, Slab(thick_in=9.0), Strip(width_ft=4.0)) == BothCase(
+        thick_in=9.0, width_ft=4.0
+    )
