@@ -44,3 +44,13 @@ def test_one_layer_waits_for_nothing():
         .verdict
         is Verdict.DOES_NOT_APPLY
     )
+
+
+def test_a_layer_takes_its_volume_at_the_trucks_rate():
+    """By hand: 9.5 yd3 each 30 min are 19 yd3/h; a third of 47.4 yd3 at that takes 0.832 h, 49.9 min."""
+    case = LayersCase(thickness_in=54, yards=47.4, truck_yd3=9.5, spacing_minutes=30, joint_minutes=60)
+    made = layers(case)
+    step = made.checks[0].steps[-1]
+    assert (step.meaning, step.unit) == ("a layer takes", "min")
+    assert step.value == pytest.approx(49.9, abs=0.05)
+    assert step.numbers == "60 x 47.4 / (3 x 19)"
