@@ -208,10 +208,10 @@ def led_by(words: Any, before: str) -> str:
 
     In a template a block of its own after another would stand on a new line, and a space before its comma.
     """
-    return f"{before}{words}" if words else ""
+    return "" if words in ("", None) else f"{before}{words}"
 
 
 @register.filter
 def followed_by(words: Any, after: str) -> str:
     """The words with what comes after them ("240 V"), nothing where there are none."""
-    return f"{words}{after}" if words else ""
+    return "" if words in ("", None) else f"{words}{after}"
