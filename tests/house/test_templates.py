@@ -6,6 +6,7 @@ import re
 from pathlib import Path
 
 import pytest
+from django.template.loader import get_template
 
 ROOT = Path(__file__).resolve().parents[2]
 TEMPLATES = sorted((ROOT / "templates").rglob("*.html"))
@@ -27,6 +28,11 @@ def lines_of(text: str, found: re.Pattern[str]) -> list[int]:
 def test_no_line_is_longer_than_120_characters(path: Path) -> None:
     lines = path.read_text(encoding="utf-8").splitlines()
     assert [n for n, line in enumerate(lines, start=1) if len(line) > LONGEST_LINE] == []
+
+
+@pytest.mark.parametrize("path", TEMPLATES, ids=lambda path: path.name)
+def test_a_template_knows_every_tag_and_filter_it_uses(path: Path) -> None:
+    assert get_template(str(path.relative_to(ROOT / "templates")))
 
 
 def test_no_comma_of_a_sentence_stands_behind_a_space() -> None:
