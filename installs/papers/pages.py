@@ -14,12 +14,6 @@ from sitecalc.checks import Known, Verdict
 
 TITLE_SHEET, EQUIPMENT_SHEET = "G-1", "G-2"
 MOST_HEADS = 4  # columns of a table that still stands in half a page
-# the engine counts a line break at a block's edge into the width of a column: words would break elsewhere
-BLOCKS = (
-    "body|br|dd|div|dl|dt|figcaption|figure|footer|h[1-6]|header|hr|li|ol|p|section"
-    "|table|tbody|td|tfoot|th|thead|tr|ul"
-)
-AT_A_BLOCK = re.compile(rf'\n\s*(?=</?(?:{BLOCKS})\b)|(</?(?:{BLOCKS})\b(?:"[^"]*"|[^">])*>)\n\s*')
 ORDER = {Verdict.FAILS: 0, Verdict.NOT_CHECKED: 1, Verdict.PASSES: 2}
 
 
@@ -35,16 +29,11 @@ def documents(inputs: Mapping[str, Any]) -> list[tuple[str, str]]:
         "sources": sources(paper),
         "status": status(paper),
     }
-    made = [("Setting the sheets", _set_tight("sheets", context))]
+    made = [("Setting the sheets", render_to_string("installs/papers/sheets.html", context))]
     if paper["appendix"]:
         appendix = {**context, "releases": [_with_worked_checks(r) for r in paper["releases"]]}
-        made.append(("Setting the calculations", _set_tight("appendix", appendix)))
+        made.append(("Setting the calculations", render_to_string("installs/papers/appendix.html", appendix)))
     return made
-
-
-def _set_tight(template: str, context: Mapping[str, Any]) -> str:
-    html = render_to_string(f"installs/papers/{template}.html", dict(context))
-    return AT_A_BLOCK.sub(lambda found: found[1] or "", html)
 
 
 def all_sheets(paper: Mapping[str, Any]) -> list[dict[str, Any]]:
