@@ -20,6 +20,10 @@ check:
 	@sh .ci/setup test
 	$(PY) -m ruff check .
 	$(PY) -m ruff format --check .
+	.venv/bin/djangofmt --quiet --check templates
+	.venv/bin/djangofmt check --quiet templates
+	.venv/bin/oxfmt --config .ci/oxfmt.json --check "static/installs/*.js"
+	.venv/bin/oxlint --config .ci/oxlint.json --deny-warnings static/installs
 	$(PY) -m mypy
 	$(PY) manage.py makemigrations --check --dry-run
 	PRODUCTION=True ALLOWED_HOSTS=jobs.example.com \

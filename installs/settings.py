@@ -69,7 +69,7 @@ ROOT_URLCONF = "installs.urls"
 WSGI_APPLICATION = "installs.wsgi.application"
 
 LOADERS = [
-    "django.template.loaders.filesystem.Loader",
+    "installs.tight_templates.Loader",
     "django.template.loaders.app_directories.Loader",
 ]
 TEMPLATES = [

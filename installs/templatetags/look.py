@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from datetime import date, datetime
 from typing import Any
 
@@ -127,6 +128,13 @@ def clock24(value: datetime | None) -> str:
 
 
 @register.filter
+def instant(value: datetime | None, job: Any = None) -> str:
+    """ "Mon May 19 7:30 AM", at a job's own clock where one is given."""
+    local = job.local(value) if value and job else value
+    return f"{weekday(local)} {clock(local)}"
+
+
+@register.filter
 def at_site(value: datetime | None, job: Any) -> datetime | None:
     """An instant at the job's own clock."""
     return job.local(value) if value else None
@@ -186,3 +194,24 @@ def in_midsentence(text: str) -> str:
 @register.filter
 def get(mapping: Any, key: Any) -> Any:
     return mapping.get(key) if hasattr(mapping, "get") else None
+
+
+@register.filter
+def names(people: Iterable[Any]) -> str:
+    """ "Ben Aune, Tilda Roe" """
+    return ", ".join(person.full_name for person in people)
+
+
+@register.filter
+def led_by(words: Any, before: str) -> str:
+    """The words with what leads to them ( ", license 4711"), nothing where there are none.
+
+    In a template a block of its own after another would stand on a new line, and a space before its comma.
+    """
+    return "" if words in ("", None) else f"{before}{words}"
+
+
+@register.filter
+def followed_by(words: Any, after: str) -> str:
+    """The words with what comes after them ("240 V"), nothing where there are none."""
+    return "" if words in ("", None) else f"{words}{after}"
