@@ -1,9 +1,9 @@
 """Templates are set for who reads them, one element a line; what is rendered is set tight.
 
 A line break and the indent behind it draw nothing beside a block, and one space elsewhere. They are taken out
-as a template is read, for three reasons: the paper engine counts a break at a block's edge into the width of a
-column, so that a paper's words would stand elsewhere; ``td:empty`` of the style sheets holds no break; and the
-indent would go over a phone's line too. Inside ``pre`` nothing is touched, nor in what is put in.
+as a template is read, for three reasons: the paper engine counts a break at a block's edge into the width of
+a column, so that a paper's words would stand elsewhere; ``td:empty`` of the style sheets holds no break; and
+the indent would go over a phone's line too. Inside ``pre`` nothing is touched, nor in what is put in.
 """
 
 from __future__ import annotations
