@@ -12,20 +12,10 @@ from installs.checklists.models import Entry
 from installs.gates.facts import facts_of
 from installs.gates.rules import CureFact, GateState, JobFacts, gate, may_start
 from installs.jobs.models import Deviation, Event, Job, PhaseState
+from installs.jobs.parts import TABLE
 from installs.jobs.phases import BY_KEY, ENERGIZING, PHASES, Phase
 
 MOST_LINES = 6
-# Events that carry no phase of their own, by what they are about.
-PART_PHASE = {
-    "site": "survey",
-    "foundation": "excavation",
-    "pour": "pour",
-    "tower": "tower assembly",
-    "turbine": "turbine lift",
-    "ground_station": "ground station",
-    "tower lift": "tower lift",
-    "turbine lift": "turbine lift",
-}
 VERB_PHASE = {
     "permit recorded": "permits",
     "strength notice": "cure",
@@ -71,6 +61,7 @@ class PhaseRow:
     papers: list[Any] = field(default_factory=list)
     deviations: list[Deviation] = field(default_factory=list)
     missing: tuple[str, ...] = ()
+    void: tuple[str, ...] = ()  # why releases of this phase's parts no longer stand
     grown: CureFact | None = None  # the cure under way
     first_on: date | None = None
     last_on: date | None = None
@@ -104,6 +95,7 @@ def rows(job: Job, at: datetime) -> list[PhaseRow]:
         row.deviations = deviations[row.phase.key]
         row.papers = papers[row.phase.key]
         row.drawing = drawing_of(row.phase.key, job, at)
+        row.void = tuple(words for part, words in facts.void.items() if TABLE[part].phase == row.phase.key)
         row.may_start = may_start(row.phase.key, facts, day)
         if row.phase.key == "cure" and facts.cure and row.standing == "under way":
             row.missing, row.grown = facts.cure.missing, facts.cure
@@ -180,7 +172,8 @@ def _phase_of(event: Event) -> str:
         return event.data["phase"]
     if event.data.get("phase") in ENERGIZING:
         return "commissioning"
-    return PART_PHASE.get(event.data.get("part", ""), "")
+    part = TABLE.get(event.data.get("part", ""))
+    return part.phase if part else ""
 
 
 def _entry_line(entry: Entry) -> LogLine:

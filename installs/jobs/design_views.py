@@ -22,7 +22,15 @@ from installs.jobs.design_forms import DesignForm
 from installs.jobs.drafts import Draft
 from installs.jobs.getters import locked
 from installs.jobs.models import DesignRevision, Job
-from installs.jobs.services import accept_draft_check, digest, next_letter, release_design, write_event
+from installs.jobs.services import (
+    accept_draft_check,
+    confirm_release,
+    digest,
+    next_letter,
+    release_design,
+    write_event,
+)
+from installs.jobs.standing import footing
 from installs.people.access import may
 from installs.people.models import User
 from sitecalc.checks import Check, Verdict, nothing_checked, worst_first
@@ -80,7 +88,7 @@ def design_page(request: HttpRequest, part: Part, draft: Draft) -> HttpResponse:
         if not may(request.user, part.edit_ability):
             raise PermissionDenied
         return _posted_form(request, part, draft, released, keep=action == "keep")
-    if action in ("release", "accept"):
+    if action in ("release", "accept", "confirm"):
         return _answered(request, part, draft, released, action)
     return _shown(request, part, draft, _form(part, draft, released), released)
 
@@ -118,11 +126,17 @@ def _posted_form(
 def _answered(
     request: HttpRequest, part: Part, draft: Draft, released: DesignRevision | None, action: str
 ) -> HttpResponse:
-    """Release the saved draft, or accept one of its checks; a refusal is said on the page."""
+    """Release the saved draft, accept one of its checks, or confirm the release in force; or say why not."""
     if not may(request.user, "release design" if action == "release" else "accept check"):
         raise PermissionDenied
     now = timezone.now()
     try:
+        if action == "confirm":
+            if released is None or released.letter != request.POST.get("letter"):
+                raise ValidationError("Another release is in force. Read and confirm that one.")
+            confirm_release(released, request.POST.get("reason", ""), by=request.user, at=now)
+            messages.success(request, f"{part.title} {released.letter}: confirmed.")
+            return redirect(request.path)
         review = part.review(draft)
         if action == "release":
             revision = release_design(
@@ -184,6 +198,7 @@ def _shown(
         .prefetch_related("acceptances__engineer")
         .order_by("-released_at", "-pk")
     )
+    standing = footing(form.instance.job)
     context = {
         "part": part,
         "job": form.instance.job,
@@ -197,6 +212,9 @@ def _shown(
         and not any(c.needs_answer and c.key not in accepted for c in checks),
         "drawings": part.draw(draft, review) if draft is not None else {},
         "released": released,
+        "void": standing.void(released) if released else "",
+        "stands_on": standing.in_words(released) if released else "",
+        "confirmed": standing.confirmation(released) if released else None,
         "as_released": bool(draft and released) and digest(draft.inputs()) == digest(released.inputs),
         "next_letter": next_letter(r.letter for r in revisions),
         "revisions": revisions,

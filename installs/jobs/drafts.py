@@ -73,10 +73,6 @@ class Draft(models.Model):
         return {field.name for field in cls._meta.concrete_fields}
 
     @property
-    def part_key(self) -> str:
-        return self.PART
-
-    @property
     def figures(self) -> Any:
         """The figures as the part's dataclass. InputError where the value is none of its declaration."""
         words, (value, known, figures) = self.row_words(), self.__dict__.get("_read", (None, None, None))

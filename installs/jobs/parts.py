@@ -46,13 +46,13 @@ class Taking:
     offered
         the same figures as a release of the other part gives them.
     words
-        how a figure is said in a sentence, by its name: "moment {:,.0f} kip-ft". Others are only compared.
+        how a figure is said in a sentence, by its name: ("moment", "{:,.0f} kip-ft"). Others are compared.
     """
 
     part: str
     taken: Callable[[Figures], Taken]
     offered: Callable[[DesignRevision], Figures]
-    words: Mapping[str, str]
+    words: Mapping[str, tuple[str, str]]
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -68,7 +68,8 @@ class Part:
         which a paper asks for by name.
     equipment
         lines of the packet's equipment list; ``materials`` those of the material list; ``strip`` the small
-        drawing of the job book. All from a release, ``strip`` from the draft while there is none.
+        drawing of the job book, at the phases of ``strip_at`` (its own unless said). All from a release,
+        ``strip`` from the draft while there is none.
     stands_on
         what it takes from other parts.
     """
@@ -85,7 +86,12 @@ class Part:
     equipment: Callable[[DesignRevision], list[dict[str, Any]]] | None = None
     materials: Callable[[DesignRevision], list[Line]] | None = None
     strip: Callable[[Job, str, datetime], str] | None = None
+    strip_at: tuple[str, ...] = ()
     stands_on: tuple[Taking, ...] = ()
+
+    @property
+    def drawn_at(self) -> tuple[str, ...]:
+        return self.strip_at or (self.phase,)
 
     def draft_of(self, job: Job) -> Draft:
         """The job's draft of this part, or a new one."""

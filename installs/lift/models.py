@@ -77,10 +77,6 @@ class LiftDesign(Draft):
         return f"{self.which} of {self.job.number}"
 
     @property
-    def part_key(self) -> str:
-        return self.which
-
-    @property
     def is_tower(self) -> bool:
         return self.which == TOWER_LIFT
 

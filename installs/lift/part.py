@@ -18,14 +18,14 @@ from sitecalc.foundation.figures import FoundationFigures
 from sitecalc.tower.figures import TowerFigures
 
 WORDS = {
-    "weight_lb": "{:,.0f} lb",
-    "length_ft": "{:,.4g} ft high",
-    "center_ft": "its center {:,.4g} ft up",
-    "sail_ft2": "{:,.4g} sq ft in the wind",
-    "nuts": "{:g} nuts",
-    "yaw_bolts": "{:g} yaw bolts",
-    "top_ft": "its top at {:,.4g} ft",
-    "pad_ft": "a pad of {:,.4g} ft",
+    "weight_lb": ("weight", "{:,.0f} lb"),
+    "length_ft": ("height", "{:,.4g} ft high"),
+    "center_ft": ("center", "its center {:,.4g} ft up"),
+    "sail_ft2": ("wind area", "{:,.4g} sq ft in the wind"),
+    "nuts": ("nuts", "{:g} nuts"),
+    "yaw_bolts": ("yaw bolts", "{:g} yaw bolts"),
+    "top_ft": ("top", "its top at {:,.4g} ft"),
+    "pad_ft": ("pad", "a pad of {:,.4g} ft"),
 }
 OF_THE_TOWER = ("length_ft", "corners", "nuts", "plumb_in", "weight_lb", "center_ft", "sections")
 OF_THE_HEAD = ("weight_lb", "length_ft", "corners", "center_ft", "sail_ft2", "yaw_bolts")
@@ -51,7 +51,7 @@ def _taken_head(inputs: Mapping[str, Any]) -> Taken:
 
 def _offered_head(revision: DesignRevision) -> dict[str, Any]:
     chosen = released_machine(revision)
-    return {} if chosen is None else head_given(chosen, revision.inputs["yaw_bolts"])
+    return {} if chosen is None else head_given(chosen, revision.inputs.get("yaw_bolts"))
 
 
 def _taken_stand(inputs: Mapping[str, Any]) -> Taken:

@@ -15,7 +15,7 @@ from installs.files.services import bounded, store_bytes
 from installs.jobs.getters import locked
 from installs.jobs.models import DesignRevision, Job
 from installs.jobs.services import digest, next_letter, write_event
-from installs.papers.catalog import Packet, packet_of, part_of, part_title
+from installs.papers.catalog import Packet, packet_of, part_title
 from installs.papers.freezing import frozen
 from installs.papers.gathering import (
     before,
@@ -92,7 +92,7 @@ def _kept(
     paper.cites.set(cites)
     paper.work = request_work(RENDER, {"paper": paper.pk}, by=by, at=at, key=f"paper {paper.pk}")
     paper.save(update_fields=["work"])
-    said = ", ".join(f"{part_title(part_of(r)).lower()} release {r.letter}" for r in cites)
+    said = ", ".join(f"{part_title(r.part).lower()} release {r.letter}" for r in cites)
     write_event(
         job,
         "paper ordered",

@@ -8,6 +8,7 @@ from datetime import datetime
 from installs.gates.facts import facts_of
 from installs.gates.rules import JobFacts, gate
 from installs.jobs.models import Job
+from installs.jobs.standing import footing
 from installs.pour.order_text import RULES, order_lines
 from installs.pour.readiness import DayFacts, Line, called_for, coldest_expected, readiness
 from installs.pour.record import PourRecord
@@ -34,7 +35,10 @@ def pour_day(job: Job, record: PourRecord) -> PourDay:
     lines: tuple[Line, ...] = ()
     if log.poured_on is None:
         lines = readiness(log, record.terms, _day_facts(job, at), job.tz, at)
-    order = order_lines(job, record.terms, record.order, coldest_expected(log), called_for(log, job.tz))
+    standing = footing(job)
+    released = standing.in_force.get("pour")
+    void = standing.void(released) if released else ""
+    order = order_lines(job, record.terms, record.order, coldest_expected(log), called_for(log, job.tz), void)
     return PourDay(lines, tuple(order), RULES, tonight_at(record.cure.state.watch, at))
 
 

@@ -22,8 +22,14 @@ def order_lines(
     order: Delivery | None,
     air_f: float | None,
     called: datetime | None,
+    void: str = "",
 ) -> list[str]:
-    """Empty while the foundation and the mix are not known."""
+    """Empty while the foundation and the mix are not known.
+
+    ``void``: why the pour's release no longer stands; then nothing is ordered by it.
+    """
+    if void:
+        return [f"NO ORDER. {void[:1].upper()}{void[1:]}. Release the pour again."]
     if terms is None or order is None or terms.limits() is None or not terms.figures.fc_psi:
         return []
     return [line for line in _lines(job, terms, order, air_f, called) if line]

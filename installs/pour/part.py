@@ -45,16 +45,17 @@ PART = Part(
     ),
     materials=lines,
     strip=strip,
+    strip_at=("pour", "cure"),
     stands_on=(
         Taking(
             part="foundation",
             taken=_taken,
             offered=pad_in,
             words={
-                "volume_ft3": "{:,.0f} ft3 of concrete",
-                "fc_psi": "{:,.0f} psi",
-                "width_ft": "a side of {:,.4g} ft",
-                "thickness_in": "{:,.4g} in thick",
+                "volume_ft3": ("concrete", "{:,.0f} ft3 of concrete"),
+                "fc_psi": ("strength", "{:,.0f} psi"),
+                "width_ft": ("side", "a side of {:,.4g} ft"),
+                "thickness_in": ("thickness", "{:,.4g} in thick"),
             },
         ),
     ),

@@ -21,4 +21,5 @@ PART = Part(
     equipment=equipment,
     materials=lines,
     strip=strip,
+    strip_at=("commissioning",),
 )
