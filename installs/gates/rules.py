@@ -274,7 +274,8 @@ def tower_lift(facts: JobFacts, day: date) -> Iterable[Need]:
         torque.sentence if torque else "tower joints not torqued",
         ours=True,
     )
-    yield _void(facts, "tower")
+    for part in ("foundation", "tower"):
+        yield _void(facts, part)
     yield from _lift(facts, "tower lift")
     yield from _before(facts, "tower lift")
 
@@ -288,7 +289,8 @@ def turbine_lift(facts: JobFacts, day: date) -> Iterable[Need]:
     )
     grout = facts.cure.grout_missing if facts.cure else ""
     yield Need(not grout, "", grout, ours=True)
-    yield _void(facts, "turbine")
+    for part in ("foundation", "tower", "turbine"):
+        yield _void(facts, part)
     yield from _lift(facts, "turbine lift")
     yield from _before(facts, "turbine lift")
 
