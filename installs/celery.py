@@ -12,3 +12,4 @@ import installs.work.filebroker  # noqa: F401  (names the transport that the set
 
 app = Celery("mastwright")
 app.config_from_object("django.conf:settings", namespace="CELERY")
+app.set_default()  # else it is the current app of the thread that imported it only, not of a web server's threads

@@ -18,10 +18,10 @@ from django.views.decorators.http import require_http_methods
 
 from crew.phone.offline import held_on_phone
 from crew.phone.steps import corrected, figure_step, pour_steps, rejecting, ticket_data, ticket_step
+from installs.checklists.taking import take_entry
 from installs.gates.by_card import CARD, by_card
 from installs.gates.facts import facts_of
 from installs.gates.rules import gate
-from installs.gates.services import take_entry
 from installs.jobs.models import Job
 from installs.measures import QuantityInput, WithinRange, short_words
 from installs.people.access import allow

@@ -7,7 +7,6 @@ from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 
 from installs.checklists.models import Entry
-from installs.gates.services import JUDGES
 from installs.jobs.models import Deviation, Job
 from installs.jobs.services import open_deviation
 from installs.people.models import User
@@ -161,8 +160,3 @@ def low_break(notice: NoticeFact, figures: PourFigures | None) -> str:
     if psi >= needed:
         return ""
     return f"Field-cured {psi:,.0f} psi at {days:g} days, {needed:,.0f} psi required for the tower ({LAW})."
-
-
-def register() -> None:
-    if judge not in JUDGES:
-        JUDGES.append(judge)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from typing import Any
@@ -10,6 +10,7 @@ from zoneinfo import ZoneInfo
 
 from django.utils.dateparse import parse_datetime
 
+from installs.jobs.models import Job
 from installs.pour.figures import PourFigures
 from installs.pour.log import CALLED, PourLog
 from sitecalc.checks import Verdict
@@ -36,6 +37,20 @@ class DayFacts:
     gate_missing: tuple[str, ...]
     locate: str = ""  # ticket number and place, empty if none is in hand
     locate_until: date | None = None
+
+
+Asked = Callable[[Job, datetime], DayFacts]
+_asked: list[Asked] = []
+
+
+def answered_by(asked: Asked) -> None:
+    """Who knows the day's facts: the gates, which stand above this room and say so at start."""
+    _asked[:] = [asked]
+
+
+def facts_before(job: Job, at: datetime) -> DayFacts:
+    """The day's facts as known at ``at``. While nobody can be asked the gate counts as closed."""
+    return _asked[0](job, at) if _asked else DayFacts(("the gate of the pour cannot be asked",))
 
 
 def called_for(log: PourLog, zone: ZoneInfo) -> datetime | None:

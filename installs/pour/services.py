@@ -11,8 +11,8 @@ from django.db import transaction
 
 from installs.checklists.models import Entry
 from installs.checklists.standing import standing
+from installs.checklists.taking import take_entry
 from installs.files.services import store_bytes, store_paper
-from installs.gates.services import take_entry
 from installs.jobs.getters import locked
 from installs.jobs.models import Job
 from installs.jobs.services import LONGEST_REASON, write_event

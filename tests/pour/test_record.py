@@ -10,7 +10,8 @@ from django.db import connection
 from django.test.utils import CaptureQueriesContext
 
 from installs.checklists.services import chain_faults
-from installs.gates.services import gate_now, take_entry
+from installs.checklists.taking import take_entry
+from installs.gates.services import gate_now
 from installs.pour.models import StrengthNotice
 from installs.pour.record import load_record
 from installs.pour.review import load_cures, pour_facts
