@@ -12,4 +12,5 @@ import installs.work.filebroker  # noqa: F401  (names the transport that the set
 
 app = Celery("mastwright")
 app.config_from_object("django.conf:settings", namespace="CELERY")
-app.set_default()  # else it is the current app of the thread that imported it only, not of a web server's threads
+# current for every thread of a web server, not only for the one that imported it
+app.set_default()

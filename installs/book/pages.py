@@ -192,7 +192,7 @@ def _entry_line(entry: Entry) -> LogLine:
     before = entry.corrects
     old = f"{before.number:g} {before.unit}" if before and before.number is not None else ""
     return LogLine(
-        entry.taken_at, f"{entry.code} {what}{subject}{value}{note}{state}", entry.person.full_name, old
+        entry.happened_at, f"{entry.code} {what}{subject}{value}{note}{state}", entry.person.full_name, old
     )
 
 

@@ -92,7 +92,7 @@ def arrivals(jobs: QuerySet[Job], live: Live) -> list[Arrival]:
         .order_by("-pk")[:MOST_LINES]
     )
     found = [
-        Arrival(e.job, e.job.local(e.taken_at), e.job.local(e.received_at), e.person.full_name, said(e))
+        Arrival(e.job, e.job.local(e.happened_at), e.job.local(e.received_at), e.person.full_name, said(e))
         for e in entries
     ]
     found += [Arrival(e.job, e.job.local(e.at), e.job.local(e.at), e.by.full_name, e.what) for e in events]

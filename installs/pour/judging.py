@@ -105,7 +105,10 @@ class _Leaver:
 
 
 def _judge_frost(job: Job, entry: Entry, by: User, at: datetime) -> None:
-    """Readings of this entry after the pour and within the curing time."""
+    """Readings of this entry after the pour and within the curing time.
+
+    The deviation is dated ``at``, when we came to know; its words say which night the concrete froze.
+    """
     entries = list(job.entries.filter(code__in=CODES).select_related("item").order_by("sequence"))
     log = read_log(entries, job.zone)
     if log.poured_on is None or log.poured_at is None:
@@ -114,8 +117,8 @@ def _judge_frost(job: Job, entry: Entry, by: User, at: datetime) -> None:
         mine: Iterable[Trace] = read_log([entry], job.zone).temperatures.concrete.values()
     else:
         trace = log.temperatures.concrete.get(sensor_of(entry))
-        at = entry.happened_at
-        mine = [trace.since(at).until(at)] if trace is not None else []
+        read_at = entry.happened_at
+        mine = [trace.since(read_at).until(read_at)] if trace is not None else []
     nights: dict[date, Reading] = {}
     end = log.poured_at + timedelta(days=FROZEN_WITHIN_DAYS)
     for trace in mine:

@@ -149,7 +149,7 @@ def _shot_at(entry: Any, job: Any) -> str:
         shot = job.local(shot) if shot.tzinfo else shot
     except (ValueError, OverflowError):
         return ""
-    date_told = "" if shot.date() == job.local(entry.taken_at).date() else f"{day_year(shot)} "
+    date_told = "" if shot.date() == job.local(entry.happened_at).date() else f"{day_year(shot)} "
     return f"{date_told}{clock(shot)}"
 
 
