@@ -7,6 +7,7 @@ from datetime import date, datetime, timedelta
 
 from crew.morning.office import JobMorning, Morning
 from crew.plan.clashes import short
+from installs.gates.states import Standing
 from installs.jobs.phases import BY_KEY, PHASES
 
 
@@ -74,10 +75,10 @@ def next_step(m: JobMorning) -> tuple[str, str, str]:
         if later:
             when += f" to {short(max(later))}"
         return BY_KEY[day.phase].starts, when, day.crew.name + ("" if day.plan_id else ", tentative")
-    phase = next((p for p in PHASES if not m.done(p.key)), None)
+    phase = next((p for p in PHASES if m.states[p.key] != Standing.DONE), None)
     if phase is None:
         return "Yearly inspection", "", ""
-    running = phase.key in m.facts.started
+    running = m.states[phase.key] == Standing.UNDER_WAY
     return phase.starts, "under way" if running else "no date yet", ""
 
 

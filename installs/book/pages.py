@@ -11,6 +11,7 @@ from installs.book.drawings import drawing_of
 from installs.checklists.models import Entry
 from installs.gates.facts import facts_of
 from installs.gates.rules import CureFact, GateState, JobFacts, gate, may_start
+from installs.gates.states import Standing, phase_states
 from installs.jobs.models import Deviation, Event, Job, PhaseState
 from installs.jobs.phases import BY_KEY, ENERGIZING, PHASES, Phase
 
@@ -64,7 +65,7 @@ class LogLine:
 class PhaseRow:
     phase: Phase
     state: PhaseState | None
-    standing: str  # done, under way, to come
+    standing: Standing
     gates: list[tuple[GateState, PhaseState | None]]
     drawing: str = ""
     lines: list[LogLine] = field(default_factory=list)
@@ -79,7 +80,7 @@ class PhaseRow:
 
     @property
     def behind(self) -> bool:
-        return self.standing == "done"
+        return self.standing == Standing.DONE
 
 
 def rows(job: Job, at: datetime) -> list[PhaseRow]:
@@ -87,10 +88,9 @@ def rows(job: Job, at: datetime) -> list[PhaseRow]:
     facts = facts_of(job, at)
     day = job.local(at).date()
     states = {s.key: s for s in job.phases.select_related("started_by", "finished_by")}
+    standing = phase_states(facts)
     found = [
-        PhaseRow(
-            phase, states.get(phase.key), standing_of(phase, facts, job), _gates(phase, facts, states, day)
-        )
+        PhaseRow(phase, states.get(phase.key), standing[phase.key], _gates(phase, facts, states, day))
         for phase in PHASES
     ]
     lines, deviations = _lines(job), _deviations(job)
@@ -105,9 +105,9 @@ def rows(job: Job, at: datetime) -> list[PhaseRow]:
         row.papers = papers[row.phase.key]
         row.drawing = drawing_of(row.phase.key, job, at)
         row.may_start = may_start(row.phase.key, facts, day)
-        if row.phase.key == "cure" and facts.cure and row.standing == "under way":
+        if row.phase.key == "cure" and facts.cure and row.standing == Standing.UNDER_WAY:
             row.missing, row.grown = facts.cure.missing, facts.cure
-        if row.phase.key == "tower assembly" and facts.tower and row.standing == "under way":
+        if row.phase.key == "tower assembly" and facts.tower and row.standing == Standing.UNDER_WAY:
             row.missing = (facts.tower.sentence,)
     first = next((r for r in found if not r.behind), None)
     if first:
@@ -129,23 +129,6 @@ def _dates(
         return None, None
     first, last = (job.local(end).date() if end else None for end in ends)
     return first, last
-
-
-def standing_of(phase: Phase, facts: JobFacts, job: Job) -> str:
-    """done, under way or to come: from the record, or from the facts where a phase has no finish."""
-    if phase.key in facts.finished:
-        return "done"
-    if phase.key == "survey":
-        return "done" if job.revisions.filter(part="site").exists() or facts.started else "under way"
-    if phase.key == "permits":
-        if "excavation" in facts.started:
-            return "done"
-        return "under way" if facts.permits else "to come"
-    if phase.key == "cure":
-        if "tower lift" in facts.started or (facts.cure and facts.cure.ready):
-            return "done"
-        return "under way" if facts.cure and facts.cure.poured else "to come"
-    return "under way" if phase.key in facts.started else "to come"
 
 
 def _gates(

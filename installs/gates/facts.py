@@ -46,16 +46,17 @@ def load_facts(
         .select_related("item")
         .order_by("sequence")
     )
-    foundations = _newest_foundations(keys)
+    releases = _newest_releases(keys)
     cures, torque, lifts = load_cures(jobs, at), load_torque(jobs), load_lifts(jobs, at)
     found = {}
     for job in jobs:
         day = job.local(at).date()
-        revision = foundations.get(job.pk)
+        revision = releases.get((job.pk, "foundation"))
         entries = by_code(hold_entries[job.pk])
         visits = [i for i in inspections[job.pk] if i.inspected_on <= day]
         written = written_acceptance(visits)
         found[job.pk] = JobFacts(
+            site_released=(job.pk, "site") in releases,
             permits=tuple(_permit(p, day) for p in permits[job.pk]),
             foundation_letter=revision.letter if revision else "",
             foundation_unanswered=_unanswered(revision),
@@ -90,9 +91,11 @@ def _visits(keys: list[int]) -> Iterable[Inspection]:
     return rows.order_by("inspected_on", "pk")
 
 
-def _newest_foundations(keys: list[int]) -> dict[int, DesignRevision]:
-    revisions = DesignRevision.objects.filter(job__in=keys, part="foundation").prefetch_related("acceptances")
-    return {r.job_id: r for r in revisions.order_by("released_at", "pk")}
+def _newest_releases(keys: list[int]) -> dict[tuple[int, str], DesignRevision]:
+    """By job and part, of the parts that the facts ask for."""
+    revisions = DesignRevision.objects.filter(job__in=keys, part__in=("site", "foundation"))
+    newest_last = revisions.prefetch_related("acceptances").order_by("released_at", "pk")
+    return {(r.job_id, r.part): r for r in newest_last}
 
 
 def _unanswered(revision: DesignRevision | None) -> tuple[str, ...]:

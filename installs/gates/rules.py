@@ -73,6 +73,7 @@ class LiftFact:
 class JobFacts:
     """What the gates need to know of one job. The defaults are those of a job of which nothing is known."""
 
+    site_released: bool = False
     permits: tuple[PermitFact, ...] = ()
     foundation_letter: str = ""
     foundation_unanswered: tuple[str, ...] = ()
