@@ -14,6 +14,7 @@ from installs.gates.rules import CureFact, GateState, JobFacts, gate, may_start
 from installs.gates.states import Standing, phase_states
 from installs.jobs.models import Deviation, Event, Job, PhaseState
 from installs.jobs.phases import BY_KEY, ENERGIZING, PHASES, Phase
+from installs.papers.catalog import packet_of
 
 MOST_LINES = 6
 # Events that carry no phase of their own, by what they are about.
@@ -40,16 +41,6 @@ INSPECTION_PHASE = {
     "concrete acceptance": "cure",
     "special": "pour",
     "annual": "maintenance",
-}
-PAPER_PHASE = {
-    "permit packet": "permits",
-    "tower lift plan": "tower lift",
-    "turbine lift plan": "turbine lift",
-    "pour card": "pour",
-    "cure log": "cure",
-    "strength notice": "cure",
-    "torque log": "tower assembly",
-    "checklists": "excavation",
 }
 
 
@@ -96,7 +87,7 @@ def rows(job: Job, at: datetime) -> list[PhaseRow]:
     lines, deviations = _lines(job), _deviations(job)
     papers = defaultdict(list)
     for paper in job.papers.select_related("ordered_by").order_by("ordered_at"):
-        papers[PAPER_PHASE.get(paper.kind, "permits")].append(paper)
+        papers[packet_of(paper.kind).phase].append(paper)
     for row in found:
         told = sorted(lines[row.phase.key], key=lambda line: line.at)
         row.lines = told[-MOST_LINES:]

@@ -37,6 +37,7 @@ class From:
 @dataclass(frozen=True)
 class Packet:
     kind: PaperKind
+    phase: str  # under which the job book keeps it
     parts: tuple[str, ...]  # must be released, and are cited
     sheets: tuple[From, ...]
     size: str = "letter"
@@ -50,13 +51,13 @@ class Packet:
         return self.kind.label
 
 
-def _part_alone(kind: PaperKind, part: str) -> Packet:
+def _part_alone(kind: PaperKind, phase: str, part: str) -> Packet:
     """A part's own sheets, for the field or the utility."""
-    return Packet(kind, (part,), (From(part),), size="tabloid")
+    return Packet(kind, phase, (part,), (From(part),), size="tabloid")
 
 
-def _pour_record(kind: PaperKind, name: str) -> Packet:
-    return Packet(kind, ("foundation",), (From("pour", "foundation", (name,)),), also_cites=("pour",))
+def _pour_record(kind: PaperKind, phase: str, name: str) -> Packet:
+    return Packet(kind, phase, ("foundation",), (From("pour", "foundation", (name,)),), also_cites=("pour",))
 
 
 PACKETS: dict[str, Packet] = {
@@ -64,6 +65,7 @@ PACKETS: dict[str, Packet] = {
     for packet in (
         Packet(
             PaperKind.PERMIT_PACKET,
+            "permits",
             ("site", "foundation", "tower", "turbine", "ground_station"),
             tuple(map(From, ("site", "foundation", "tower", "turbine", "ground_station"))),
             size="tabloid",
@@ -71,12 +73,13 @@ PACKETS: dict[str, Packet] = {
             equipment_sheet=True,
             appendix=True,
         ),
-        _part_alone(PaperKind.SITE_PLAN, "site"),
-        _part_alone(PaperKind.FOUNDATION, "foundation"),
-        _part_alone(PaperKind.TOWER, "tower"),
-        _part_alone(PaperKind.ONE_LINE, "ground_station"),
+        _part_alone(PaperKind.SITE_PLAN, "survey", "site"),
+        _part_alone(PaperKind.FOUNDATION, "excavation", "foundation"),
+        _part_alone(PaperKind.TOWER, "tower assembly", "tower"),
+        _part_alone(PaperKind.ONE_LINE, "ground station", "ground_station"),
         Packet(
             PaperKind.TOWER_LIFT_PLAN,
+            "tower lift",
             ("tower_lift",),
             (From("lift", "tower_lift"),),
             appendix=True,
@@ -84,18 +87,19 @@ PACKETS: dict[str, Packet] = {
         ),
         Packet(
             PaperKind.TURBINE_LIFT_PLAN,
+            "turbine lift",
             ("turbine_lift",),
             (From("lift", "turbine_lift"),),
             appendix=True,
             also_cites=("turbine", "tower", "foundation"),
         ),
-        Packet(PaperKind.CHECKLISTS, (), (From("papers", names=("checklists",)),)),
-        _pour_record(PaperKind.POUR_CARD, "pour_card"),
-        _pour_record(PaperKind.CURE_LOG, "cure_log"),
-        _pour_record(PaperKind.STRENGTH_NOTICE, "strength_notice"),
-        _pour_record(PaperKind.SPECIAL_INSPECTION, "special_inspection"),
-        Packet(PaperKind.DEVIATION_SHEET, (), (From("pour", names=("deviations",)),)),
-        Packet(PaperKind.TORQUE_LOG, ("tower",), (From("tower", names=("torque_log",)),)),
+        Packet(PaperKind.CHECKLISTS, "excavation", (), (From("papers", names=("checklists",)),)),
+        _pour_record(PaperKind.POUR_CARD, "pour", "pour_card"),
+        _pour_record(PaperKind.CURE_LOG, "cure", "cure_log"),
+        _pour_record(PaperKind.STRENGTH_NOTICE, "cure", "strength_notice"),
+        _pour_record(PaperKind.SPECIAL_INSPECTION, "pour", "special_inspection"),
+        Packet(PaperKind.DEVIATION_SHEET, "pour", (), (From("pour", names=("deviations",)),)),
+        Packet(PaperKind.TORQUE_LOG, "tower assembly", ("tower",), (From("tower", names=("torque_log",)),)),
     )
 }
 
