@@ -2,12 +2,10 @@
 
 from __future__ import annotations
 
-import ast
-from collections.abc import Collection
 from graphlib import CycleError, TopologicalSorter
-from pathlib import Path
 
-ROOT = Path(__file__).resolve().parents[2]
+from tests.house.arrows import ROOT, imports, module_name, sources
+
 BELOW_ALL = {"people", "files", "jobs", "checklists", "work", "drafting"}
 DESIGN = {"site", "turbine", "tower", "foundation", "ground_station"}
 PARTS = DESIGN | {"pour", "lift", "inspection"}
@@ -43,36 +41,15 @@ ABOVE_ROOMS = {"apps", "models", "settings", "urls", "wsgi", "celery", "tasks", 
 BELOW_ROOMS = {"measures", "env", "onemachine"}
 
 
-def modules() -> dict[str, Path]:
-    paths = [p for top in ("installs", "crew") for p in (ROOT / top).rglob("*.py")]
-    return {
-        ".".join(p.relative_to(ROOT).with_suffix("").parts).removesuffix(".__init__"): p
-        for p in paths
-        if "migrations" not in p.parts
-    }
-
-
-def imported(path: Path, known: Collection[str]) -> set[str]:
-    """The modules among ``known`` that a file imports: those inside functions and for types too."""
-    names = set()
-    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
-        if isinstance(node, ast.Import):
-            names |= {alias.name for alias in node.names}
-        elif isinstance(node, ast.ImportFrom):
-            # "from installs.work import services" names a module, "from installs.work import x" its room
-            longer = {f"{node.module}.{alias.name}" for alias in node.names}
-            names |= (longer & set(known)) or {node.module or ""}
-    return names & set(known)
-
-
 def room(module: str) -> str:
     """ "installs.pour.review" stands in "installs.pour", "installs.tasks" is a room to itself."""
     return ".".join(module.split(".")[:2])
 
 
 def arrows() -> dict[str, set[str]]:
-    known = modules()
-    return {name: imported(path, known) - {name} for name, path in known.items()}
+    """File by file what it imports of ours: inside functions and for types too."""
+    paths = {module_name(path): path for path in sources("installs", "crew")}
+    return {name: {other for other, _ in imports(path)} & set(paths) - {name} for name, path in paths.items()}
 
 
 def circles(graph: dict[str, set[str]]) -> list[str]:
