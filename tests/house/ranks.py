@@ -104,7 +104,6 @@ OWN: dict[str, tuple[int, str]] = {
     "installs.tower.joint_drawing": (DRAWING, "draws a joint"),
     "installs.tower.joint_lines": (SERVICES, "the forms of the lines of the paper torque log"),
     "installs.tower.joint_sheet": (SERVICES, "the forms of one joint of it"),
-    "installs.tower.joint_sheet": (DRAWING,),
     "installs.foundation.tower": (MODELS, "what is frozen of the tower with the foundation's draft"),
     "installs.foundation.anchors": (FACTS, "part of the review"),
     "installs.foundation.words": (DRAWING, "sentences beside the drawings"),
