@@ -9,6 +9,7 @@ from crew.morning.office import JobMorning, Morning
 from crew.plan.clashes import short
 from installs.gates.states import Standing
 from installs.jobs.phases import BY_KEY, PHASES
+from sitecalc.wording import clock_words, day_words
 
 
 @dataclass(frozen=True)
@@ -138,7 +139,7 @@ def signature(m: JobMorning) -> str:
         return ""
     newest = max(started, key=lambda s: s.started_at)
     day = m.job.local(newest.started_at)
-    return f"{newest.started_by.initials} {day:%b} {day.day}"
+    return f"{newest.started_by.initials} {day_words(day)}"
 
 
 def expiring(m: JobMorning, morning: Morning) -> list[str]:
@@ -196,5 +197,5 @@ def phone_words(m: JobMorning) -> list[str]:
 
 def clock(at: datetime, today: date) -> str:
     """ "5:52 AM", with the date where it is not today's."""
-    hour = f"{at:%I:%M %p}".lstrip("0")
+    hour = clock_words(at)
     return hour if at.date() == today else f"{at:%a} {hour}"

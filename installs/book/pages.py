@@ -15,6 +15,7 @@ from installs.gates.states import Standing, phase_states
 from installs.jobs.models import Deviation, Event, Job, PhaseState
 from installs.jobs.phases import BY_KEY, ENERGIZING, PHASES, Phase
 from installs.papers.catalog import packet_of
+from sitecalc.wording import quantity_words
 
 MOST_LINES = 6
 # Events that carry no phase of their own, by what they are about.
@@ -160,11 +161,11 @@ def _phase_of(event: Event) -> str:
 def _entry_line(entry: Entry) -> LogLine:
     what = entry.item.wording
     subject = f", {entry.subject}" if entry.subject else ""
-    value = f": {entry.number:g} {entry.unit}" if entry.number is not None else ""
+    value = f": {quantity_words(entry.number, entry.unit)}" if entry.number is not None else ""
     note = f" {entry.text}" if entry.text else ""
     state = " not done." if entry.data.get("cannot") else ""
     before = entry.corrects
-    old = f"{before.number:g} {before.unit}" if before and before.number is not None else ""
+    old = quantity_words(before.number, before.unit) if before and before.number is not None else ""
     return LogLine(
         entry.happened_at, f"{entry.code} {what}{subject}{value}{note}{state}", entry.person.full_name, old
     )

@@ -15,6 +15,7 @@ from installs.jobs.models import Job, PhaseState
 from installs.jobs.phases import ON_THE_CARD, gate_of, title_of
 from installs.jobs.services import open_deviation, write_event
 from installs.people.models import User
+from sitecalc.wording import clock_words, day_words
 
 
 def judge(job: Job, entry: Entry, by: User, at: datetime) -> None:
@@ -57,13 +58,13 @@ def _covers(found: ByCard, entry: Entry) -> bool:
 
 
 def _on_the_card(job: Job, entry: Entry, card: ByCard, closed: GateState, by: User, at: datetime) -> None:
-    when = job.local(card.card.happened_at)
+    signed_at = job.local(card.card.happened_at)
+    when = f"{day_words(signed_at)}, {clock_words(signed_at, hours=24)}"
     open_deviation(
         job,
         ON_THE_CARD,
-        f"{card.signed} signed the card, photographed {when:%b} {when.day}, {when:%H:%M} (entry "
-        f"{card.card.sequence}). Provisional until the office records that inspection. "
-        f"The gate: {closed.sentence}",
+        f"{card.signed} signed the card, photographed {when} (entry {card.card.sequence}). Provisional until "
+        f"the office records that inspection. The gate: {closed.sentence}",
         by=by,
         at=at,
         gate=closed.key,

@@ -13,6 +13,7 @@ from installs.ground_station.models import GroundStationDesign, design_of
 from installs.jobs.models import DesignRevision, Job
 from sitecalc.checks import readable
 from sitecalc.ground_station.tables import named
+from sitecalc.wording import quantity_words
 
 
 def one_line_sheet(job: Job, revision: DesignRevision) -> dict[str, Any]:
@@ -123,7 +124,7 @@ def _data(job: Job, design: GroundStationDesign, revision: DesignRevision) -> li
 
 def _run(row: Row, result: dict[str, Any] | None) -> dict[str, str]:
     def given(name: str, unit: str) -> str:
-        return f"{row[name]:g} {unit}" if row.get(name) is not None else ""
+        return quantity_words(row[name], unit) if row.get(name) is not None else ""
 
     sets = f"{int(row['sets'])} x " if (row.get("sets") or 1) > 1 else ""
     terminals = row.get("terminals") or UNMARKED

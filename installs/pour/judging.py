@@ -19,6 +19,7 @@ from sitecalc.checks import Verdict
 from sitecalc.pour.curing import NOTHING_F
 from sitecalc.pour.readings import Reading, Trace
 from sitecalc.pour.strength import ACCEPTANCE, LAW, each_at_least
+from sitecalc.wording import clock_words, day_words
 
 FROZEN_WITHIN_DAYS = 28
 MOST_NIGHTS = 10
@@ -128,12 +129,13 @@ def _judge_frost(job: Job, entry: Entry, by: User, at: datetime) -> None:
             day = reading.at.astimezone(job.tz).date()
             nights[day] = min(nights.get(day, reading), reading, key=lambda r: r.temp_f)
     for day, coldest in sorted(nights.items())[:MOST_NIGHTS]:
+        clock = clock_words(job.local(coldest.at), hours=24)
         what = (
-            f"Concrete at {coldest.sensor} was {coldest.temp_f:.1f} F at {job.local(coldest.at):%H:%M} on "
-            f"{day:%b} {day.day}. Concrete that freezes before about 500 psi can lose half its strength for "
-            "good: the engineer says what to do."
+            f"Concrete at {coldest.sensor} was {coldest.temp_f:.1f} F at {clock} on {day_words(day)}. Concrete "
+            "that freezes before about 500 psi can lose half its strength for good: the engineer says what to "
+            "do."
         )
-        _Leaver(job, by, at, entry)(f"{coldest.sensor[:40]} frozen on {day:%b} {day.day}", what)
+        _Leaver(job, by, at, entry)(f"{coldest.sensor[:40]} frozen on {day_words(day)}", what)
 
 
 def judge_notice(job: Job, notice: NoticeFact, by: User, at: datetime) -> Deviation | None:
@@ -141,7 +143,7 @@ def judge_notice(job: Job, notice: NoticeFact, by: User, at: datetime) -> Deviat
     low = low_break(notice, pour_facts(job, at).figures)
     if not low:
         return None
-    title = f"low break of {notice.written_on:%b} {notice.written_on.day}, {notice.cure}-cured"
+    title = f"low break of {day_words(notice.written_on)}, {notice.cure}-cured"
     if job.deviations.filter(title=title).exists():
         return None
     return open_deviation(job, title, low, by=by, at=at, engineer_decides=True)

@@ -15,6 +15,7 @@ from installs.pour.figures import PourFigures
 from installs.pour.log import CALLED, PourLog
 from sitecalc.checks import Verdict
 from sitecalc.pour.readings import said
+from sitecalc.wording import day_words
 
 TABLE = "ACI 306R-16 table 5.1, part of it from memory"
 BEFORE_THAW_H = 12.0  # a reading of the ground older than that says nothing of this morning
@@ -124,7 +125,7 @@ def _locate(day: DayFacts, called: datetime | None, zone: ZoneInfo, now: datetim
     if until is None:
         return Line(title, "ready", f"{day.locate}, no last day given.")
     pour_on = (called or now).astimezone(zone).date()
-    last = f"{until:%b} {until.day}"
+    last = day_words(until)
     if until < pour_on:
         return Line(title, "late", f"{day.locate} ends {last}, before the pour: have it marked again.")
     left = (until - now.astimezone(zone).date()).days
