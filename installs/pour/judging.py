@@ -131,9 +131,9 @@ def _judge_frost(job: Job, entry: Entry, by: User, at: datetime) -> None:
     for day, coldest in sorted(nights.items())[:MOST_NIGHTS]:
         clock = clock_words(job.local(coldest.at), hours=24)
         what = (
-            f"Concrete at {coldest.sensor} was {coldest.temp_f:.1f} F at {clock} on {day_words(day)}. Concrete "
-            "that freezes before about 500 psi can lose half its strength for good: the engineer says what to "
-            "do."
+            f"Concrete at {coldest.sensor} was {coldest.temp_f:.1f} F at {clock} on {day_words(day)}. "
+            "Concrete that freezes before about 500 psi can lose half its strength for good: the engineer "
+            "says what to do."
         )
         _Leaver(job, by, at, entry)(f"{coldest.sensor[:40]} frozen on {day_words(day)}", what)
 
