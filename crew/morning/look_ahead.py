@@ -7,8 +7,10 @@ from datetime import date, datetime, timedelta
 
 from crew.morning.office import JobMorning, Morning
 from crew.plan.clashes import short
+from installs.gates.states import Standing
 from installs.jobs.phases import BY_KEY, PHASES
 from installs.record.services import broken
+from sitecalc.wording import clock_words, day_words
 
 
 @dataclass(frozen=True)
@@ -75,10 +77,10 @@ def next_step(m: JobMorning) -> tuple[str, str, str]:
         if later:
             when += f" to {short(max(later))}"
         return BY_KEY[day.phase].starts, when, day.crew.name + ("" if day.plan_id else ", tentative")
-    phase = next((p for p in PHASES if not m.done(p.key)), None)
+    phase = next((p for p in PHASES if m.states[p.key] != Standing.DONE), None)
     if phase is None:
         return "Yearly inspection", "", ""
-    running = phase.key in m.facts.started
+    running = m.states[phase.key] == Standing.UNDER_WAY
     return phase.starts, "under way" if running else "no date yet", ""
 
 
@@ -140,7 +142,7 @@ def signature(m: JobMorning) -> str:
         return ""
     newest = max(started, key=lambda s: s.started_at)
     day = m.job.local(newest.started_at)
-    return f"{newest.started_by.initials} {day:%b} {day.day}"
+    return f"{newest.started_by.initials} {day_words(day)}"
 
 
 def expiring(m: JobMorning, morning: Morning) -> list[str]:
@@ -198,5 +200,5 @@ def phone_words(m: JobMorning) -> list[str]:
 
 def clock(at: datetime, today: date) -> str:
     """ "5:52 AM", with the date where it is not today's."""
-    hour = f"{at:%I:%M %p}".lstrip("0")
+    hour = clock_words(at)
     return hour if at.date() == today else f"{at:%a} {hour}"

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import defaultdict
 from dataclasses import dataclass, field
 from datetime import date, datetime
+from functools import cached_property
 
 from crew.plan.clashes import Clash, PersonFact, clashes
 from crew.plan.facts import day_facts, people_facts
@@ -12,6 +13,7 @@ from crew.plan.models import CrewDay, Plan
 from installs.checklists.models import Device
 from installs.gates.facts import load_facts
 from installs.gates.rules import GateState, JobFacts, gate
+from installs.gates.states import Standing, phase_states
 from installs.jobs.models import Deviation, Job, PhaseState
 from installs.jobs.phases import GATES, PHASES
 from installs.people.models import User
@@ -44,18 +46,13 @@ class JobMorning:
 
     @property
     def current_phases(self) -> list[str]:
-        """Phases started and not finished; else the next one to start."""
-        running = [p.title for p in PHASES if p.key in self.facts.started and not self.done(p.key)]
-        return running or [p.title for p in PHASES if not self.done(p.key)][:1]
+        """Phases under way; else the next one to start."""
+        running = [p.title for p in PHASES if self.states[p.key] == Standing.UNDER_WAY]
+        return running or [p.title for p in PHASES if self.states[p.key] == Standing.TO_COME][:1]
 
-    def done(self, key: str) -> bool:
-        if key == "survey":
-            return bool(self.permits) or bool(self.facts.started)
-        if key == "permits":
-            return "excavation" in self.facts.started
-        if key == "cure":
-            return "tower lift" in self.facts.started or bool(self.facts.cure and self.facts.cure.ready)
-        return key in self.facts.finished
+    @cached_property
+    def states(self) -> dict[str, Standing]:
+        return phase_states(self.facts)
 
     @property
     def gate(self) -> GateState | None:

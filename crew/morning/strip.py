@@ -14,6 +14,7 @@ from installs.drafting import marks
 from installs.drafting.letters import ROUTED, text_width
 from installs.drafting.shapes import Lettering, Pen, Round, Shape, Stroke
 from installs.drafting.svg import svg_document
+from sitecalc.wording import day_words
 
 DAY_PX, ROW_PX, HEAD_PX, FOOT_PX = 14.0, 70.0, 52.0, 18.0
 LEFT_PX, MARGIN_PX = 190.0, 174.0
@@ -93,7 +94,7 @@ def strip_svg(
     shapes.append(Stroke(((0, foot), (width, foot)), MEDIUM))
     return svg_document(
         (("strip", s) for s in shapes),
-        title=f"Season strip from {first:%B} {first.day} over {days // 7} weeks, {len(rows)} jobs",
+        title=f"Season strip from {day_words(first, long=True)} over {days // 7} weeks, {len(rows)} jobs",
         box=(0, 0, width, foot + FOOT_PX),
         for_print=for_print,
     )
@@ -128,7 +129,7 @@ def _head(scale: Scale, today: date, foot: float, holidays: set[date]) -> list[S
     shapes: list[Shape] = [
         Lettering((0, HEAD_PX - 8), "Season strip", 14, family=ROUTED),
         Lettering((x - 8, 13), "the sheet is folded here", LABEL_PX, "end"),
-        Lettering((x - 8, 28), f"today, {today:%a %b} {today.day}", LABEL_PX, "end", bold=True),
+        Lettering((x - 8, 28), f"today, {day_words(today, weekday=True)}", LABEL_PX, "end", bold=True),
         Stroke(((0, HEAD_PX), (right + MARGIN_PX, HEAD_PX)), MEDIUM),
         Lettering((right + 12, HEAD_PX - 8), "margin: days moved", LABEL_PX, ink="pencil"),
     ]
@@ -137,7 +138,7 @@ def _head(scale: Scale, today: date, foot: float, holidays: set[date]) -> list[S
         day = scale.first + timedelta(days=offset)
         at = LEFT_PX + offset * DAY_PX
         if day.weekday() == 0:
-            text = f"{day:%B} {day.day}" if day.month != month else str(day.day)
+            text = day_words(day, long=True) if day.month != month else str(day.day)
             month = day.month
             shapes.append(Stroke(((at, HEAD_PX - 14), (at, HEAD_PX)), MEDIUM))
             if abs(at - x) > 8:

@@ -11,6 +11,7 @@ from django.views.decorators.http import require_GET
 
 from installs.book.pages import rows
 from installs.checklists.live import answer, arrivals, opened, renewed, unchanged
+from installs.gates.states import Standing
 from installs.jobs.kept import Kept, version
 from installs.jobs.models import Job
 from installs.people.access import allow
@@ -54,6 +55,6 @@ def _book(job: Job, now: datetime, stands: tuple[Any, ...]) -> dict[str, Any]:
         "rows": found,
         "now": job.local(now),
         "record": RecordCheck.objects.filter(job=job).first(),
-        "under_way": [r.phase.title for r in found if r.standing == "under way"],
+        "under_way": [r.phase.title for r in found if r.standing == Standing.UNDER_WAY],
         "open_deviations": sum(d.is_open for r in found for d in r.deviations),
     }

@@ -14,6 +14,7 @@ from django.shortcuts import render
 from installs.checklists.models import Entry
 from installs.jobs.kept import newest, seen
 from installs.jobs.models import Event, Job
+from sitecalc.wording import quantity_words
 
 MOST_LINES = 12
 LATE = timedelta(minutes=10)
@@ -92,7 +93,7 @@ def arrivals(jobs: QuerySet[Job], live: Live) -> list[Arrival]:
         .order_by("-pk")[:MOST_LINES]
     )
     found = [
-        Arrival(e.job, e.job.local(e.taken_at), e.job.local(e.received_at), e.person.full_name, said(e))
+        Arrival(e.job, e.job.local(e.happened_at), e.job.local(e.received_at), e.person.full_name, said(e))
         for e in entries
     ]
     found += [Arrival(e.job, e.job.local(e.at), e.job.local(e.at), e.by.full_name, e.what) for e in events]
@@ -101,7 +102,7 @@ def arrivals(jobs: QuerySet[Job], live: Live) -> list[Arrival]:
 
 def said(entry: Entry) -> str:
     """ "E03 edge 52 F", "D03 truck 3 not done: no cone" """
-    number = f"{entry.number:g} {entry.unit}".strip() if entry.number is not None else ""
+    number = quantity_words(entry.number, entry.unit) if entry.number is not None else ""
     state = "not done:" if entry.data.get("cannot") else "failed" if entry.data.get("failed") else ""
     done = "" if number or state or entry.text else "done"
     again = "corrected to" if entry.corrects_id else ""

@@ -12,6 +12,7 @@ from datetime import date, timedelta
 
 from installs.jobs.phases import BY_KEY, gate_of, title_of
 from sitecalc.pour.tonight import Danger, Tonight
+from sitecalc.wording import day_words
 
 # forecast of a tower lift while the pour is only planned: the default curing days
 CURE_FROM_PLANNED_POUR = timedelta(days=28)
@@ -73,6 +74,7 @@ class LiftFact:
 class JobFacts:
     """What the gates need to know of one job. The defaults are those of a job of which nothing is known."""
 
+    site_released: bool = False
     permits: tuple[PermitFact, ...] = ()
     foundation_letter: str = ""
     foundation_unanswered: tuple[str, ...] = ()
@@ -139,7 +141,9 @@ def _state(key: str, needs: list[Need], day: date) -> GateState:
     known = [d for d in dates if d is not None]
     expected = max(known) if known and len(known) == len(dates) else None
     outside = len(known) < len(dates)
-    when = f" Expected {expected:%a %b} {expected.day}." if expected else " No date yet." if outside else ""
+    when = " No date yet." if outside else ""
+    if expected:
+        when = f" Expected {day_words(expected, weekday=True)}."
     words = tuple(n.missing for n in missing)
     return GateState(key, title, False, f"Closed: {', '.join(words)}.{when}", words, expected, outside)
 
@@ -179,7 +183,7 @@ def _permit(facts: JobFacts, kind: str, words: str) -> Need:
     held = next((p for p in rows if p.in_hand), None)
     if held:
         until = (
-            f" good to {held.expires_on:%a %b} {held.expires_on.day}"
+            f" good to {day_words(held.expires_on, weekday=True)}"
             if kind == "locate" and held.expires_on
             else ""
         )
@@ -192,7 +196,7 @@ def _permit(facts: JobFacts, kind: str, words: str) -> Need:
         return Need(False, "", f"{words} refused")
     state = "not in hand" if newest.asked else "not requested"
     if kind == "locate" and newest.expires_on:
-        state = f"not in date (to {newest.expires_on:%b} {newest.expires_on.day})"
+        state = f"not in date (to {day_words(newest.expires_on)})"
     return Need(False, "", f"{words} {state}", newest.promised_on, ours=kind == "locate")
 
 

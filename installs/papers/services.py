@@ -30,6 +30,7 @@ from installs.papers.models import Paper, SealedSheets
 from installs.people.models import Role, User
 from installs.work.models import State
 from installs.work.services import request_work, try_again
+from sitecalc.wording import day_words
 
 RENDER = "papers.render"
 MOST_SEALED_PAGES = 300
@@ -150,7 +151,7 @@ def attach_seal(
         write_event(
             job,
             "seal attached",
-            f"Sheets sealed by {engineer.named} on {sealed_on:%b} {sealed_on.day}, {sealed_on.year} "
+            f"Sheets sealed by {engineer.named} on {day_words(sealed_on, year=True)} "
             f"attached to {paper.kind} {paper.letter}.",
             by=by,
             at=at,

@@ -44,7 +44,7 @@ def cylinder_sets(facts: CureFacts) -> tuple[CylinderSet, ...]:
     return tuple(
         CylinderSet(
             e.subject, _whole(e.data.get("lab")), _whole(e.data.get("field")), e.number or 0.0, e.text,
-            e.person.full_name, e.taken_at,
+            e.person.full_name, e.happened_at,
         )
         for e in facts.log.cylinders
         if not e.data.get("cannot")

@@ -9,6 +9,7 @@ from installs.jobs.models import Job
 from installs.pour.terms import PourTerms
 from sitecalc.foundation.take_off import Delivery
 from sitecalc.pour.placing import air_range, slump_range, temperature_range
+from sitecalc.wording import clock_words, day_words
 
 RULES = (
     "Slump, air and time: ASTM C94 (from memory). Temperatures: ACI 306R-16 table 5.1 (part of it from "
@@ -66,8 +67,8 @@ def _when(job: Job, called: datetime | None) -> str:
     if called is None:
         return "First truck on site: day ____________  hour ________"
     local = job.local(called)
-    clock = f"{local:%I:%M %p}".lstrip("0")
-    return f"First truck on site: {local:%A, %B} {local.day}, {local.year}, {clock}"
+    clock = clock_words(local)
+    return f"First truck on site: {day_words(local, weekday=True, year=True, long=True)}, {clock}"
 
 
 def _limits(terms: PourTerms, air_f: float | None) -> Iterator[str]:

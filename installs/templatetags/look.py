@@ -17,6 +17,7 @@ from installs.drafting.letters import feet_and_inches
 from installs.jobs.services import in_words
 from installs.people.access import may
 from sitecalc.checks import readable
+from sitecalc.wording import clock_words, day_words
 
 register = template.Library()
 register.filter("part_words", in_words)
@@ -102,29 +103,29 @@ def labelled(field: Any, line: Any, says: str) -> SafeString:
 @register.filter
 def day(value: date | datetime | None) -> str:
     """ "May 19", with the year where it is not clear from the context: use ``day_year``."""
-    return f"{value:%b} {value.day}" if value else ""
+    return day_words(value) if value else ""
 
 
 @register.filter
 def day_year(value: date | datetime | None) -> str:
-    return f"{value:%b} {value.day}, {value.year}" if value else ""
+    return day_words(value, year=True) if value else ""
 
 
 @register.filter
 def weekday(value: date | datetime | None) -> str:
     """ "Mon May 19" """
-    return f"{value:%a} {value:%b} {value.day}" if value else ""
+    return day_words(value, weekday=True) if value else ""
 
 
 @register.filter
 def clock(value: datetime | None) -> str:
     """ "7:30 AM" as desk pages write it."""
-    return f"{value:%I:%M %p}".lstrip("0") if value else ""
+    return clock_words(value) if value else ""
 
 
 @register.filter
 def clock24(value: datetime | None) -> str:
-    return f"{value:%H:%M}" if value else ""
+    return clock_words(value, hours=24) if value else ""
 
 
 @register.filter
@@ -157,7 +158,7 @@ def _shot_at(entry: Any, job: Any) -> str:
         shot = job.local(shot) if shot.tzinfo else shot
     except (ValueError, OverflowError):
         return ""
-    date_told = "" if shot.date() == job.local(entry.taken_at).date() else f"{day_year(shot)} "
+    date_told = "" if shot.date() == job.local(entry.happened_at).date() else f"{day_year(shot)} "
     return f"{date_told}{clock(shot)}"
 
 

@@ -40,6 +40,7 @@ from sitecalc.pour.readings import (
     traces_of,
     zone_of,
 )
+from sitecalc.wording import day_words
 
 SOURCE = "curing day as this project defines it; 50 F: ACI 318-19 26.5.3"
 FULL_DAY_F, NOTHING_F = 50.0, 32.0
@@ -256,13 +257,9 @@ def _log(case: CuringCase, days: tuple[CuringDay, ...], faults: tuple[str, ...])
         unit="days",
         source=SOURCE,
         known=Known.MEMORY,
-        note=f"{total:.1f} of {case.required_days:g} curing days by {_date(case.through)}",
+        note=f"{total:.1f} of {case.required_days:g} curing days by {day_words(case.through)}",
         steps=steps,
     )
     cold = sum(1 - worth_of(d.mean_f) for d in days if d.mean_f is not None)
     silent = sum(d.silent_h for d in days)
     return CuringLog(days, total, reached, cold, silent, faults, (check,))
-
-
-def _date(day: date) -> str:
-    return f"{day:%b} {day.day}"

@@ -7,7 +7,7 @@ from django.urls import reverse
 from django.utils import timezone
 from playwright.sync_api import expect
 
-from installs.gates.services import take_entry
+from installs.checklists.taking import take_entry
 from installs.jobs.services import open_deviation
 from installs.people.models import User
 

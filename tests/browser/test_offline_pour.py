@@ -14,8 +14,9 @@ from playwright.sync_api import expect
 
 from crew.phone.pour_forms import FORMS, form_of
 from installs.checklists.state import open_items
+from installs.checklists.taking import take_entry
 from installs.gates.by_card import CARD
-from installs.gates.services import gate_now, take_entry
+from installs.gates.services import gate_now
 from installs.jobs.phases import ON_THE_CARD
 from installs.people.models import User
 from sitecalc.pour.placing import EvaporationCase, evaporation

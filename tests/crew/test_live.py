@@ -12,7 +12,7 @@ from django.urls import reverse
 from django.utils import timezone
 
 from installs.checklists.services import copy_lists
-from installs.gates.services import take_entry
+from installs.checklists.taking import take_entry
 from tests.make import alma, make_job, make_person
 
 pytestmark = pytest.mark.django_db

@@ -18,7 +18,8 @@ from hypothesis.stateful import RuleBasedStateMachine, initialize, invariant, ru
 
 from installs.checklists.models import Item
 from installs.checklists.services import chain_faults, copy_lists
-from installs.gates.services import finish_phase, gate_now, start_phase, take_entry
+from installs.checklists.taking import take_entry
+from installs.gates.services import finish_phase, gate_now, start_phase
 from installs.inspection.models import Inspection
 from installs.inspection.services import record_inspection
 from installs.jobs.phases import STARTABLE, gate_of

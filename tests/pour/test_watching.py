@@ -12,7 +12,7 @@ from crew.morning.look_ahead import lines
 from crew.morning.office import load_morning
 from crew.phone.day import day_works
 from installs.checklists.services import copy_lists
-from installs.gates.services import take_entry
+from installs.checklists.taking import take_entry
 from installs.jobs.models import Job
 from installs.pour import review
 from installs.pour.services import record_temperature, record_truck
