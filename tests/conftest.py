@@ -10,8 +10,38 @@ from typing import Any
 import pytest
 from django.conf import settings as configured
 from django.db import connection
+from hypothesis import HealthCheck, settings
+from xdist.remote import Producer
+from xdist.scheduler import LoadScopeScheduling
+from xdist.workermanage import WorkerController
 
 from tests import prepared
+
+# no test here is told by the clock of the machine that runs it: a busy one is slow, not wrong
+settings.register_profile("run", deadline=None, suppress_health_check=[HealthCheck.too_slow])
+settings.register_profile("prove", settings.get_profile("run"), derandomize=False, max_examples=500)
+settings.load_profile("run")
+
+# files that wait for servers of their own longer than they work
+WAITING = ("house/test_start", "service/", "work/test_worker", "crew/test_phones_on_a_server")
+
+
+class WaitingBesideWorking(LoadScopeScheduling):
+    """A file at a time; those that wait are one process's share from the beginning, while others work."""
+
+    def _split_scope(self, nodeid: str) -> str:
+        file = nodeid.partition("::")[0]
+        return "waiting" if file.removeprefix("tests/").startswith(WAITING) else file
+
+    def _assign_work_unit(self, node: WorkerController) -> None:
+        if "waiting" in self.workqueue:
+            self.workqueue.move_to_end("waiting", last=False)
+        super()._assign_work_unit(node)
+
+
+@pytest.hookimpl(optionalhook=True)
+def pytest_xdist_make_scheduler(config: pytest.Config, log: Producer) -> WaitingBesideWorking | None:
+    return WaitingBesideWorking(config, log) if config.getvalue("dist") == "loadfile" else None
 
 
 @pytest.fixture(scope="session")
