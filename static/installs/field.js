@@ -3,8 +3,9 @@
 (() => {
   const root = document.documentElement, person = Number(root.dataset.person);
   const line = document.getElementById("waiting");
-  if (!person || !line) return;
+  if (!person || !line) { root.dataset.ready = "yes"; return; }
   if (!window.isSecureContext) {
+    root.dataset.ready = "yes";
     line.textContent = "Working without signal needs https: ask the office for the address that begins with https.";
     line.hidden = false;
     return;
@@ -15,10 +16,20 @@
   const day = (time) => new Date(time).toLocaleDateString([], { weekday: "short", month: "short", day: "numeric" });
   const make = (tag, words, of = {}) => Object.assign(document.createElement(tag), { textContent: words, ...of });
 
+  // --- whether the page is at something of its own: who presses by program waits until data-ready is "yes" ---
+
+  let underWay = 1;  // until the first step stands
+  const ended = () => { underWay -= 1; root.dataset.ready = underWay ? "no" : "yes"; };
+  const meanwhile = (work) => async (...given) => {
+    underWay += 1;
+    root.dataset.ready = "no";
+    try { return await work(...given); } finally { ended(); }
+  };
+
   // --- one press ---------------------------------------------------------------------------------
 
   const busy = new WeakSet();
-  document.addEventListener("submit", async (event) => {
+  document.addEventListener("submit", meanwhile(async (event) => {
     const form = event.target;
     if (!form.dataset.step) return askFirst(event);
     event.preventDefault();
@@ -43,7 +54,7 @@
     history.replaceState(null, "", location.pathname + (step.page || ""));
     await next(step);
     busy.delete(form);
-  });
+  }));
   let presses = 0;
   const UNTYPED = ["csrfmiddlewaretoken", "uuid"];
 
@@ -99,7 +110,7 @@
     document.dispatchEvent(new Event("card:new"));
   }
 
-  document.addEventListener("click", async (event) => {
+  document.addEventListener("click", meanwhile(async (event) => {
     const link = event.target.closest("a[href]"), main = document.getElementById("steps");
     if (!link || !main || !Queue.cut()) return;
     const to = new URL(link.getAttribute("href"), location.href);
@@ -107,7 +118,7 @@
     event.preventDefault();
     swap(main, Steps.wanted(to.search, await ownRows()));
     scrollTo(0, 0);
-  });
+  }));
 
   async function mark(rows) {
     document.querySelectorAll("[data-mark]").forEach((place) => place.remove());
@@ -177,7 +188,7 @@
     line.hidden = false;
   }
 
-  async function tell() {
+  const tell = meanwhile(async () => {
     const rows = await Queue.waiting(person).catch(unreadable);
     if (!rows) return;
     const left = rows.filter((row) => row.state === "waiting"), refused = rows.filter((row) => row.state === "refused");
@@ -217,7 +228,7 @@
     if (left.length || !sentSome) return;
     sentSome = false;
     if (!(await refresh())) sentSome = true;  // at the next change
-  }
+  });
   let sentSome = false;
 
   // the pour may go on by the inspector's card while the office cannot be asked: what it wants, held against what
@@ -311,5 +322,5 @@
     await tell();
     Queue.start();
     hold();
-  })();
+  })().finally(ended);
 })();
