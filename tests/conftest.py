@@ -10,12 +10,16 @@ from typing import Any
 import pytest
 from django.conf import settings as configured
 from django.db import connection
+from django.test import Client
 from hypothesis import HealthCheck, settings
 from xdist.remote import Producer
 from xdist.scheduler import LoadScopeScheduling
 from xdist.workermanage import WorkerController
 
+from installs.jobs.models import Job
+from installs.people.models import User
 from tests import prepared
+from tests.make import alma, make_job, make_person
 
 # no test here is told by the clock of the machine that runs it: a busy one is slow, not wrong
 settings.register_profile("run", deadline=None, suppress_health_check=[HealthCheck.too_slow])
@@ -99,3 +103,30 @@ def no_page_kept_from_another_test():
     from installs.jobs.kept import Kept
 
     Kept.forget()
+
+
+@pytest.fixture
+def job(db: None) -> Job:
+    """Just opened: nothing designed, nothing recorded."""
+    return make_job()
+
+
+@pytest.fixture
+def ben(db: None) -> User:
+    """A foreman."""
+    return make_person()
+
+
+@pytest.fixture
+def office(client: Client) -> User:
+    """Who works at the desk, signed in."""
+    person = alma()
+    client.force_login(person)
+    return person
+
+
+@pytest.fixture
+def at_the_desk(client: Client, db: None) -> Client:
+    """Where the office is signed in."""
+    client.force_login(alma())
+    return client
