@@ -106,9 +106,12 @@ def waiting(page: Page) -> list[dict[str, Any]]:
 
 
 def choose(page: Page, code: str) -> Locator:
-    """Tap an item of the list; gives its form once it is the one on show."""
+    """Tap an item of the list; gives the form that the tap brings, not one that stood there before."""
+    page.evaluate(
+        "() => document.querySelectorAll('#steps form').forEach((f) => { f.dataset.before = 'yes'; })"
+    )
     page.locator(f"[data-row={code}] a").first.tap()
-    form = page.locator(f'#steps form[data-step*=\'"key": "{code}"\']').first
+    form = page.locator(f'#steps form:not([data-before])[data-step*=\'"key": "{code}"\']').first
     form.wait_for()
     return form
 

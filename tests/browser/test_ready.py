@@ -45,7 +45,7 @@ def test_a_press_waits_until_the_page_is_ready(site) -> None:
     page = site.page("alma")
     page.goto(reverse("look-ahead"))
     page.evaluate(READY_LATE)
-    page.get_by_role("link").first.click()
+    page.get_by_role("heading").first.click()
     assert page.evaluate("pressed") == ["yes"]
 
 
