@@ -14,4 +14,5 @@ document.addEventListener("DOMContentLoaded", () => {
   document.body.addEventListener("htmx:afterSwap", () => {
     line.hidden = true;
   });
+  document.documentElement.dataset.ready = "yes"; // the last of what listens: who presses by program waits for it
 });

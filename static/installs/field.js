@@ -4,8 +4,12 @@
   const root = document.documentElement,
     person = Number(root.dataset.person);
   const line = document.getElementById("waiting");
-  if (!person || !line) return;
+  if (!person || !line) {
+    root.dataset.ready = "yes";
+    return;
+  }
   if (!window.isSecureContext) {
+    root.dataset.ready = "yes";
     line.textContent = "Working without signal needs https: ask the office for the address that begins with https.";
     line.hidden = false;
     return;
@@ -16,42 +20,64 @@
   const day = (time) => new Date(time).toLocaleDateString([], { weekday: "short", month: "short", day: "numeric" });
   const make = (tag, words, of = {}) => Object.assign(document.createElement(tag), { textContent: words, ...of });
 
+  // --- whether the page is at something of its own: who presses by program waits until data-ready is "yes" ---
+
+  let underWay = 1; // until the first step stands
+  const ended = () => {
+    underWay -= 1;
+    root.dataset.ready = underWay ? "no" : "yes";
+  };
+  const meanwhile =
+    (work) =>
+    async (...given) => {
+      underWay += 1;
+      root.dataset.ready = "no";
+      try {
+        return await work(...given);
+      } finally {
+        ended();
+      }
+    };
+
   // --- one press ---------------------------------------------------------------------------------
 
   const busy = new WeakSet();
-  document.addEventListener("submit", async (event) => {
-    const form = event.target;
-    if (!form.dataset.step) return askFirst(event);
-    event.preventDefault();
-    if (busy.has(form)) return;
-    busy.add(form);
-    presses += 1;
-    for (const list of form.querySelectorAll(".errorlist")) list.remove();
-    const step = JSON.parse(form.dataset.step);
-    try {
-      const now = Date.now() - (await Queue.ahead().catch(() => 0)),
-        file = form.elements.photo?.files?.[0];
-      const entries = await Entries.of(form, step, { pressed: event.submitter?.value, now, own });
-      if (file) Object.assign(entries[0].data, await Photo.facts(file));
-      const typed = [...new FormData(form)].filter(
-        ([name, value]) => typeof value === "string" && !UNTYPED.includes(name),
-      );
-      const of = { person, path: location.pathname, key: step.key, title: step.title, typed };
-      await Queue.add(
-        entries.map((entry) => ({ ...of, entry })),
-        file ? await Photo.scaled(file) : null,
-        Number(form.dataset.instead),
-      );
-    } catch (error) {
+  document.addEventListener(
+    "submit",
+    meanwhile(async (event) => {
+      const form = event.target;
+      if (!form.dataset.step) return askFirst(event);
+      event.preventDefault();
+      if (busy.has(form)) return;
+      busy.add(form);
+      presses += 1;
+      for (const list of form.querySelectorAll(".errorlist")) list.remove();
+      const step = JSON.parse(form.dataset.step);
+      try {
+        const now = Date.now() - (await Queue.ahead().catch(() => 0)),
+          file = form.elements.photo?.files?.[0];
+        const entries = await Entries.of(form, step, { pressed: event.submitter?.value, now, own });
+        if (file) Object.assign(entries[0].data, await Photo.facts(file));
+        const typed = [...new FormData(form)].filter(
+          ([name, value]) => typeof value === "string" && !UNTYPED.includes(name),
+        );
+        const of = { person, path: location.pathname, key: step.key, title: step.title, typed };
+        await Queue.add(
+          entries.map((entry) => ({ ...of, entry })),
+          file ? await Photo.scaled(file) : null,
+          Number(form.dataset.instead),
+        );
+      } catch (error) {
+        busy.delete(form);
+        return refuse(form, error);
+      }
+      // it is kept: whatever happens to the page from here on, it is not entered twice
+      sentSome = true;
+      history.replaceState(null, "", location.pathname + (step.page || ""));
+      await next(step);
       busy.delete(form);
-      return refuse(form, error);
-    }
-    // it is kept: whatever happens to the page from here on, it is not entered twice
-    sentSome = true;
-    history.replaceState(null, "", location.pathname + (step.page || ""));
-    await next(step);
-    busy.delete(form);
-  });
+    }),
+  );
   let presses = 0;
   const UNTYPED = ["csrfmiddlewaretoken", "uuid"];
 
@@ -129,16 +155,19 @@
     document.dispatchEvent(new Event("card:new"));
   }
 
-  document.addEventListener("click", async (event) => {
-    const link = event.target.closest("a[href]"),
-      main = document.getElementById("steps");
-    if (!link || !main || !Queue.cut()) return;
-    const to = new URL(link.getAttribute("href"), location.href);
-    if (to.pathname !== location.pathname || !Steps.wanted(to.search, [])) return;
-    event.preventDefault();
-    swap(main, Steps.wanted(to.search, await ownRows()));
-    scrollTo(0, 0);
-  });
+  document.addEventListener(
+    "click",
+    meanwhile(async (event) => {
+      const link = event.target.closest("a[href]"),
+        main = document.getElementById("steps");
+      if (!link || !main || !Queue.cut()) return;
+      const to = new URL(link.getAttribute("href"), location.href);
+      if (to.pathname !== location.pathname || !Steps.wanted(to.search, [])) return;
+      event.preventDefault();
+      swap(main, Steps.wanted(to.search, await ownRows()));
+      scrollTo(0, 0);
+    }),
+  );
 
   async function mark(rows) {
     for (const place of document.querySelectorAll("[data-mark]")) place.remove();
@@ -233,7 +262,7 @@
     line.hidden = false;
   }
 
-  async function tell() {
+  const tell = meanwhile(async () => {
     const rows = await Queue.waiting(person).catch(unreadable);
     if (!rows) return;
     const left = rows.filter((row) => row.state === "waiting"),
@@ -288,7 +317,7 @@
     if (left.length || !sentSome) return;
     sentSome = false;
     if (!(await refresh())) sentSome = true; // at the next change
-  }
+  });
   let sentSome = false;
 
   // the pour may go on by the inspector's card while the office cannot be asked: what it wants, held against what
@@ -353,5 +382,5 @@
     await tell();
     Queue.start();
     Held.hold(person, typing);
-  })();
+  })().finally(ended);
 })();

@@ -15,20 +15,9 @@ from installs.foundation.models import FoundationDesign
 from installs.foundation.review import review
 from sitecalc.inputs import InputError
 from tests.foundation.make_foundation import FIGURES, make_foundation, release
-from tests.make import alma, make_job, make_person
+from tests.make import make_person
 
 pytestmark = pytest.mark.django_db
-
-
-@pytest.fixture
-def job(db):
-    return make_job()
-
-
-@pytest.fixture
-def at_the_desk(client):
-    client.force_login(alma())
-    return client
 
 
 def unsaved(job, **other):

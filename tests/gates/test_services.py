@@ -27,11 +27,6 @@ def job():
     return job
 
 
-@pytest.fixture
-def ben():
-    return make_person()
-
-
 def open_excavation(job):
     """Everything the excavation gate asks, except the foundation, which the test gives."""
     day = AT.date()
