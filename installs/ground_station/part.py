@@ -15,6 +15,11 @@ from installs.jobs.parts import Part, Sheet, Taken, Taking, taken_by_name
 from installs.turbine.machine import released_machine
 
 
+def given(draft: GroundStationDesign) -> dict[str, Any]:
+    """The machine's figures, so that a release freezes what was checked."""
+    return {"machine": draft.machine}
+
+
 def _taken(inputs: Mapping[str, Any]) -> Taken:
     return taken_by_name(inputs.get("machine"), inputs, tuple(FROM_MACHINE))
 
@@ -36,6 +41,7 @@ PART = Part(
     equipment=equipment,
     materials=lines,
     strip=strip,
+    given=given,
     stands_on=(
         Taking(
             part="turbine",

@@ -97,9 +97,13 @@ class Draft(models.Model):
     def _row(self, name: str) -> Any:
         return self._meta.get_field(name).value_from_object(self)
 
+    def given(self) -> dict[str, Any]:
+        """What other parts give to this one now: said in its row of the table of parts."""
+        return {}
+
     def inputs(self) -> dict[str, Any]:
-        """Every figure of the draft as JSON values: what a release freezes and an acceptance is bound to."""
-        return {**self.row_words(), **self.value, "notes": self.notes}
+        """Every figure, its own and given, as JSON: what a release freezes and an acceptance is bound to."""
+        return {**self.row_words(), **self.value, "notes": self.notes, **self.given()}
 
 
 def released_figures(figures: type, revision: DesignRevision) -> Any:

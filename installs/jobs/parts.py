@@ -70,8 +70,10 @@ class Part:
         lines of the packet's equipment list; ``materials`` those of the material list; ``strip`` the small
         drawing of the job book, at the phases of ``strip_at`` (its own unless said). All from a release,
         ``strip`` from the draft while there is none.
+    given
+        what other parts give to a draft of it now, by the names under which a release freezes them.
     stands_on
-        what it takes from other parts.
+        the same as it stands in releases: what was taken, and what a release of the other part offers.
     """
 
     key: str
@@ -87,6 +89,7 @@ class Part:
     materials: Callable[[DesignRevision], list[Line]] | None = None
     strip: Callable[[Job, str, datetime], str] | None = None
     strip_at: tuple[str, ...] = ()
+    given: Callable[[Any], Context] | None = None
     stands_on: tuple[Taking, ...] = ()
 
     @property
@@ -111,3 +114,6 @@ TABLE: dict[str, Part] = {}
 def register(parts: tuple[Part, ...]) -> None:
     """Called once, when every room is ready: this room is below the parts and must not import them."""
     TABLE.update({part.key: part for part in parts})
+    for part in parts:
+        if part.given is not None:
+            part.draft.given = part.given  # type: ignore[method-assign]

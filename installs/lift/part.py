@@ -9,7 +9,7 @@ from installs.jobs.drafts import released_figures
 from installs.jobs.models import DesignRevision
 from installs.jobs.parts import Part, Sheet, Taken, Taking, taken_by_name
 from installs.lift.book import strip
-from installs.lift.given import head_given, stands_of, tower_given
+from installs.lift.given import given_to, head_given, stands_of, tower_given
 from installs.lift.models import TOWER_LIFT, TURBINE_LIFT, LiftDesign
 from installs.lift.review import review
 from installs.lift.sheets import card_sheet, plan_sheet
@@ -29,6 +29,11 @@ WORDS = {
 }
 OF_THE_TOWER = ("length_ft", "corners", "nuts", "plumb_in", "weight_lb", "center_ft", "sections")
 OF_THE_HEAD = ("weight_lb", "length_ft", "corners", "center_ft", "sail_ft2", "yaw_bolts")
+
+
+def given(draft: LiftDesign) -> dict[str, Any]:
+    """What tower, turbine and foundation give as of now."""
+    return {"given": given_to(draft)}
 
 
 def _given(inputs: Mapping[str, Any]) -> Mapping[str, Any]:
@@ -93,6 +98,7 @@ def _lift(which: str, stands_on: tuple[Taking, ...]) -> Part:
         review=review,
         sheets=(Sheet("card", card_sheet), Sheet("plan", plan_sheet)),
         strip=strip,
+        given=given,
         stands_on=stands_on,
     )
 

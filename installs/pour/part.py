@@ -9,7 +9,7 @@ from installs.jobs.parts import Part, Sheet, Taken, Taking
 from installs.pour.book import strip
 from installs.pour.materials import lines
 from installs.pour.models import PourDesign
-from installs.pour.pad import pad_in
+from installs.pour.pad import pad_in, pad_of
 from installs.pour.review import review
 from installs.pour.sheets import (
     cure_log_sheet,
@@ -20,6 +20,11 @@ from installs.pour.sheets import (
 )
 
 OF_THE_PAD = ("width_ft", "across_ft", "thickness_in", "volume_ft3", "fc_psi")
+
+
+def given(draft: PourDesign) -> dict[str, Any]:
+    """The pad of the foundation's release, that it is judged with."""
+    return {"foundation": pad_of(draft.job)}
 
 
 def _taken(inputs: Mapping[str, Any]) -> Taken:
@@ -46,6 +51,7 @@ PART = Part(
     materials=lines,
     strip=strip,
     strip_at=("pour", "cure"),
+    given=given,
     stands_on=(
         Taking(
             part="foundation",

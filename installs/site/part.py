@@ -11,13 +11,21 @@ from installs.site.book import strip
 from installs.site.models import SiteDesign
 from installs.site.review import review
 from installs.site.sheets import energy_sheet, plan_sheet
-from installs.turbine.machine import released_machine
+from installs.turbine.machine import released_machine, turbine_given
 
 # what setbacks, sound, wind and energy are worked out with
 OF_THE_MACHINE = (
     "name", "iec_class", "rated_kw", "rotor_diameter_ft", "cut_in_mph", "cut_out_mph", "sound_dba",
     "density_rule", "curve",
 )  # fmt: skip
+
+
+def given(draft: SiteDesign) -> dict[str, Any]:
+    """The machine and its hub height as the turbine's draft has them."""
+    chosen = turbine_given(draft.job)
+    if chosen is None:
+        return {"turbine": None}
+    return {"turbine": {"machine": vars(chosen.machine), "hub_ft": chosen.hub_ft, "source": chosen.source}}
 
 
 def _taken(inputs: Mapping[str, Any]) -> Taken:
@@ -45,6 +53,7 @@ PART = Part(
     review=review,
     sheets=(Sheet("plan", plan_sheet), Sheet("energy", energy_sheet)),
     strip=strip,
+    given=given,
     stands_on=(
         Taking(
             part="turbine",

@@ -10,7 +10,7 @@ from installs.jobs.models import DesignRevision
 from installs.jobs.parts import Part, Sheet, Taken, Taking
 from installs.tower.book import strip
 from installs.tower.facts import Head
-from installs.tower.head import head_given
+from installs.tower.head import head_given, head_of
 from installs.tower.materials import lines
 from installs.tower.models import TowerDesign
 from installs.tower.review import review
@@ -18,6 +18,12 @@ from installs.tower.sheets import equipment, torque_log_sheet, tower_sheet
 from installs.turbine.machine import released_machine
 
 OF_THE_HEAD = tuple(f.name for f in fields(Head) if f.name != "source")
+
+
+def given(draft: TowerDesign) -> dict[str, Any]:
+    """The head as the turbine's draft states it."""
+    head = head_of(draft.job)
+    return {"head": head.as_json() if head else None}
 
 
 def _taken(inputs: Mapping[str, Any]) -> Taken:
@@ -45,6 +51,7 @@ PART = Part(
     equipment=equipment,
     materials=lines,
     strip=strip,
+    given=given,
     stands_on=(
         Taking(
             part="turbine",

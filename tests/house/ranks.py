@@ -12,8 +12,6 @@ KINDS: dict[str, int] = {
     "measures": BASE,
     "figures": BASE,
     "phases": BASE,
-    "balloons": BASE,
-    "columns": BASE,
     "models": MODELS,
     "facts": FACTS,
     "review": FACTS,
@@ -26,6 +24,8 @@ KINDS: dict[str, int] = {
     "sheets": DRAWING,
     "materials": DRAWING,
     "book": DRAWING,
+    "terms": FACTS,
+    "part": GATES,
     "forms": SERVICES,
     "services": SERVICES,
     "judging": SERVICES,
@@ -50,6 +50,11 @@ OWN: dict[str, tuple[int, str]] = {
     "installs.celery": (PROCESS, "the worker's app"),
     "installs.tasks": (PROCESS, "the worker's one task"),
     "installs.wsgi": (PROCESS, "the web process"),
+    "installs.parts": (
+        URLS,
+        "the table of every part: what is ready at start reads it, and nobody imports it",
+    ),
+    "installs.tight_templates": (BASE, "reads a template's file, and knows no model"),
     "installs.models": (URLS, "hands on every room's models, and nobody imports it"),
     "crew.models": (URLS, "hands on every room's models, and nobody imports it"),
     "installs.templatetags.look": (VIEWS, "what templates call"),
@@ -64,7 +69,10 @@ OWN: dict[str, tuple[int, str]] = {
     "installs.jobs.rows": (BASE, "a column of rows and its form field"),
     "installs.jobs.material_lines": (BASE, "the line that every part's material list is made of"),
     "installs.jobs.drafts": (MODELS, "what every part's model is made from"),
-    "installs.jobs.figures": (FACTS, "reads the figures of a release by the columns of its draft"),
+    "installs.jobs.figure_fields": (BASE, "form fields by a figure's declaration, no model"),
+    "installs.jobs.parts": (MODELS, "what a row of the table of parts says, over drafts and releases"),
+    "installs.jobs.sealing": (FACTS, "hashes of what is on record"),
+    "installs.jobs.figures": (FACTS, "reads the figures of a release by the declaration of its part"),
     "installs.jobs.getters": (FACTS, "reads the job's row and its releases"),
     "installs.jobs.kept": (FACTS, "reads where the record stands"),
     "installs.jobs.design_forms": (SERVICES, "the form that every part's form is made from"),
@@ -104,7 +112,7 @@ OWN: dict[str, tuple[int, str]] = {
     "installs.tower.joint_drawing": (DRAWING, "draws a joint"),
     "installs.tower.joint_lines": (SERVICES, "the forms of the lines of the paper torque log"),
     "installs.tower.joint_sheet": (SERVICES, "the forms of one joint of it"),
-    "installs.foundation.tower": (MODELS, "what is frozen of the tower with the foundation's draft"),
+    "installs.foundation.tower": (FACTS, "what the tower's review gives to the foundation"),
     "installs.foundation.anchors": (FACTS, "part of the review"),
     "installs.foundation.words": (DRAWING, "sentences beside the drawings"),
     "installs.foundation.legs": (DRAWING, "where legs stand in plan"),
@@ -114,7 +122,6 @@ OWN: dict[str, tuple[int, str]] = {
     "installs.foundation.section": (DRAWING, "draws the section"),
     "installs.foundation.bolt_template": (DRAWING, "draws the setting template"),
     "installs.foundation.survey": (SERVICES, "reads, judges and records the survey of the bolts"),
-    "installs.foundation.sheets": (SERVICES, "takes the numbers of the circles from the form"),
     "installs.ground_station.chain": (DRAWING, "what stands on the one-line"),
     "installs.ground_station.labels": (DRAWING, "the labels to post, drawn and listed"),
     "installs.pour.pad": (MODELS, "what is frozen of the foundation with the pour's draft"),
@@ -145,6 +152,10 @@ OWN: dict[str, tuple[int, str]] = {
     "installs.lift.elevation": (DRAWING, "draws the lift from the side"),
     "installs.lift.plan_view": (DRAWING, "draws the lift from above"),
     "installs.lift.quadrant": (DRAWING, "draws the raise by angle"),
+    "installs.record.faults": (SERVICES, "reads what of the record is broken"),
+    "installs.record.kinds": (PROCESS, "what a worker registers"),
+    "installs.work.alarm": (SERVICES, "tells people of an error"),
+    "installs.work.request_id": (BASE, "the id of the request under way"),
     # papers and book: above the gates
     "installs.papers.catalog": (GATES, "what each packet holds"),
     "installs.papers.freezing": (GATES, "contexts to JSON and back"),
@@ -177,10 +188,6 @@ OWN: dict[str, tuple[int, str]] = {
     "crew.phone.pour_day": (VIEWS, "view of the day of the pour"),
     "crew.phone.torque": (VIEWS, "view of the torque log"),
 }
-
-
-# a climb that stands until a release keeps links to the releases whose figures it took
-UNTIL_RELEASES_ARE_LINKED = {("installs.foundation.tower", "installs.tower.review")}
 
 
 def rank(module: str) -> int | None:

@@ -50,7 +50,7 @@ ABOVE_ROOMS = {
     "management",
     "templatetags",
 }
-BELOW_ROOMS = {"measures", "env", "onemachine"}
+BELOW_ROOMS = {"measures", "env", "onemachine", "tight_templates"}
 
 
 def room(module: str) -> str:
