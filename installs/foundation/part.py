@@ -39,6 +39,7 @@ PART = Part(
     key="foundation",
     room="foundation",
     title="Foundation",
+    page="foundation",
     sheet="F",
     phase="excavation",
     draft=FoundationDesign,

@@ -16,11 +16,11 @@ from installs.foundation.drawing import draw
 from installs.foundation.facts import bar_lines
 from installs.foundation.forms import FoundationForm
 from installs.foundation.models import FoundationDesign
-from installs.foundation.review import Review, review, smallest
+from installs.foundation.review import Review, smallest
 from installs.foundation.standing import standing_of
 from installs.foundation.survey import SurveyForm, in_words, judged, record_survey
 from installs.foundation.words import rose_words, would_pass
-from installs.jobs.design_views import Part, design_page
+from installs.jobs.design_views import DesignPage, design_page
 from installs.people.access import allow, may
 from sitecalc.foundation.anchor_survey import Survey
 from sitecalc.foundation.cutting import STOCK_FT
@@ -40,14 +40,10 @@ def _more(draft: FoundationDesign, reviewed: Review | None) -> dict[str, Any]:
     }
 
 
-PART = Part(
+PAGE = DesignPage(
     key="foundation",
-    title="Foundation",
-    sheet="F-1",
     form=FoundationForm,
-    review=review,
     draw=draw,
-    template="installs/foundation/page.html",
     more=_more,
 )
 
@@ -134,4 +130,4 @@ def _template(
 @require_http_methods(["GET", "POST"])
 def page(request: HttpRequest, number: str) -> HttpResponse:
     """The design page of the foundation; buttons as in installs.jobs.design_views."""
-    return design_page(request, PART, FoundationDesign.of(request.job))
+    return design_page(request, PAGE)

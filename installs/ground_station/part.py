@@ -33,6 +33,7 @@ PART = Part(
     key="ground_station",
     room="ground_station",
     title="Ground station",
+    page="ground-station",
     sheet="E",
     phase="ground station",
     draft=GroundStationDesign,

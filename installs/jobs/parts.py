@@ -59,6 +59,8 @@ class Taking:
 class Part:
     """``key`` is what releases and acceptances call it, ``room`` the folder of its code and templates.
 
+    page, menu
+        the name of its page's address, and what the menu calls it (its title unless said; "" for no line).
     sheet
         first letter of its sheet numbers.
     phase
@@ -79,6 +81,7 @@ class Part:
     key: str
     room: str
     title: str
+    page: str
     sheet: str
     phase: str
     draft: type[Draft]
@@ -89,8 +92,14 @@ class Part:
     materials: Callable[[DesignRevision], list[Line]] | None = None
     strip: Callable[[Job, str, datetime], str] | None = None
     strip_at: tuple[str, ...] = ()
+    menu: str | None = None
     given: Callable[[Any], Context] | None = None
     stands_on: tuple[Taking, ...] = ()
+
+    @property
+    def called(self) -> str:
+        """As the menu calls it."""
+        return self.title if self.menu is None else self.menu
 
     @property
     def drawn_at(self) -> tuple[str, ...]:

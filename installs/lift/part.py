@@ -87,11 +87,13 @@ def _offered_pad(revision: DesignRevision) -> dict[str, Any]:
     return {"pad_ft": figures.side_ft, "top_ft": figures.top_above_grade_ft}
 
 
-def _lift(which: str, stands_on: tuple[Taking, ...]) -> Part:
+def _lift(which: str, page: str, menu: str, stands_on: tuple[Taking, ...]) -> Part:
     return Part(
         key=which,
         room="lift",
         title=which.capitalize(),
+        page=page,
+        menu=menu,
         sheet="L",
         phase=which,
         draft=LiftDesign,
@@ -105,10 +107,15 @@ def _lift(which: str, stands_on: tuple[Taking, ...]) -> Part:
 
 _PAD = Taking(part="foundation", taken=_taken_pad, offered=_offered_pad, words=WORDS)
 TOWER = _lift(
-    TOWER_LIFT, (Taking(part="tower", taken=_taken_tower, offered=_offered_tower, words=WORDS), _PAD)
+    TOWER_LIFT,
+    "lift",
+    "Lift",
+    (Taking(part="tower", taken=_taken_tower, offered=_offered_tower, words=WORDS), _PAD),
 )
 TURBINE = _lift(
     TURBINE_LIFT,
+    "turbine-lift",
+    "",
     (
         Taking(part="turbine", taken=_taken_head, offered=_offered_head, words=WORDS),
         Taking(part="tower", taken=_taken_stand, offered=_offered_stand, words=WORDS),

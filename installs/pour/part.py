@@ -37,6 +37,7 @@ PART = Part(
     key="pour",
     room="pour",
     title="Pour",
+    page="pour",
     sheet="P",
     phase="pour",
     draft=PourDesign,

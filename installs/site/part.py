@@ -47,6 +47,7 @@ PART = Part(
     key="site",
     room="site",
     title="Site",
+    page="site",
     sheet="S",
     phase="survey",
     draft=SiteDesign,

@@ -14,6 +14,7 @@ from django.utils.safestring import SafeString, mark_safe
 
 from installs.checklists.forms import tolerance_words
 from installs.drafting.letters import feet_and_inches
+from installs.jobs.parts import TABLE
 from installs.jobs.services import in_words
 from installs.people.access import may
 from sitecalc.checks import readable
@@ -33,15 +34,8 @@ OFFICE_LINKS = (
     ("equipment", "Equipment", "manage equipment"),
     ("turbine-models", "Turbines", "manage equipment"),
 )
+# of a job, after the pages of its parts
 JOB_LINKS = (
-    ("job-book", "Job book"),
-    ("site", "Site"),
-    ("foundation", "Foundation"),
-    ("pour", "Pour"),
-    ("tower", "Tower"),
-    ("turbine", "Turbine"),
-    ("ground-station", "Ground station"),
-    ("lift", "Lift"),
     ("permits", "Permits"),
     ("job-lists", "Checklists"),
     ("materials", "Materials"),
@@ -81,7 +75,9 @@ def office_nav_short(context: Context) -> SafeString:
 
 @register.simple_tag(takes_context=True)
 def job_nav(context: Context, job: Any) -> SafeString:
-    known = [(_existing(name, job.number), text) for name, text in JOB_LINKS]
+    parts = [(part.page, part.called) for part in TABLE.values() if part.called]
+    links = (("job-book", "Job book"), *parts, *JOB_LINKS)
+    known = [(_existing(name, job.number), text) for name, text in links]
     return _links(context["request"].path, [(url, text) for url, text in known if url])
 
 

@@ -42,6 +42,7 @@ PART = Part(
     key="tower",
     room="tower",
     title="Tower",
+    page="tower",
     sheet="T",
     phase="tower assembly",
     draft=TowerDesign,

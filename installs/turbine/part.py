@@ -13,6 +13,7 @@ PART = Part(
     key="turbine",
     room="turbine",
     title="Turbine",
+    page="turbine",
     sheet="M",
     phase="turbine lift",
     draft=TurbineDesign,
