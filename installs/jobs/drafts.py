@@ -60,8 +60,14 @@ class Draft(models.Model):
 
     @classmethod
     def of(cls, job: Job, **which: Any) -> Self:
-        """The job's draft, or a new unsaved one with the defaults."""
-        return cls._default_manager.filter(job=job, **which).first() or cls(job=job, **which)
+        """The job's draft with the catalogue rows it names, or a new unsaved one with the defaults."""
+        drafts = cls._default_manager.filter(job=job, **which)
+        rows = [f.name for f in cls._meta.concrete_fields if f.is_relation and f.name in cls._rows()]
+        return (drafts.select_related(*rows) if rows else drafts).first() or cls(job=job, **which)
+
+    @classmethod
+    def _rows(cls) -> set[str]:
+        return {figure.name for figure in declarations.declared(cls.FIGURES) if figure.is_row}
 
     @classmethod
     def _columns(cls) -> set[str]:
@@ -92,7 +98,7 @@ class Draft(models.Model):
 
     def row_words(self) -> dict[str, Any]:
         """What the draft's own columns say in the figures: by the names of those declared as rows."""
-        return {f.name: self._row(f.name) for f in declarations.declared(self.FIGURES) if f.is_row}
+        return {name: self._row(name) for name in sorted(self._rows())}
 
     def _row(self, name: str) -> Any:
         return self._meta.get_field(name).value_from_object(self)

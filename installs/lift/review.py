@@ -49,6 +49,7 @@ class LiftState:
     lift_on: date | None
     weather_day: date | None
     missing: tuple[str, ...]
+    void: tuple[str, ...] = ()  # of the missing, what voids plan and signatures
 
 
 def load_lifts(jobs: Iterable[Job], at: datetime) -> dict[tuple[int, str], LiftState]:
@@ -81,6 +82,7 @@ def load_lifts(jobs: Iterable[Job], at: datetime) -> dict[tuple[int, str], LiftS
             _date(revision.inputs.get("lift_on")),
             _date(revision.inputs.get("weather_day")),
             tuple(missing),
+            tuple(changed),
         )
     return found
 

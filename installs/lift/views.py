@@ -11,13 +11,12 @@ from django.utils import timezone
 from django.views.decorators.http import require_http_methods, require_POST
 
 from installs.jobs.design_views import DesignPage, design_page
-from installs.jobs.standing import footing
 from installs.lift import cases, services
 from installs.lift.checking import LiftReview
 from installs.lift.drawing import draw
 from installs.lift.forms import LiftForm
 from installs.lift.models import TOWER_LIFT, TURBINE_LIFT, LiftDesign, LiftSignature
-from installs.lift.review import changed_since, load_lifts
+from installs.lift.review import load_lifts
 from installs.people.access import allow
 from sitecalc.inputs import InputError
 from sitecalc.lift.setup import SearchResult, search_set_ups
@@ -69,7 +68,7 @@ def signing(lift: LiftDesign) -> dict[str, Any]:
     return {
         "plan": revision,
         "signing": lines,
-        "void": changed_since(revision, lift if lift.pk else None, footing(lift.job)),
+        "void": state.void if state else (),
         "missing": state.missing if state else (),
     }
 
