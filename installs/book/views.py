@@ -11,7 +11,7 @@ from django.views.decorators.http import require_GET
 
 from installs.book.pages import rows
 from installs.checklists.live import answer, arrivals, opened, renewed, unchanged
-from installs.jobs.kept import Kept, version
+from installs.jobs.kept import Kept, Stands, version
 from installs.jobs.models import Job
 from installs.people.access import allow
 
@@ -46,8 +46,8 @@ def book_live(request: HttpRequest, number: str) -> HttpResponse:
     return answer(request, "installs/book/book_live.html", context)
 
 
-def _book(job: Job, now: datetime, stands: tuple[Any, ...]) -> dict[str, Any]:
-    found = BOOKS.get((job.pk, *stands), lambda: rows(job, now))
+def _book(job: Job, now: datetime, stands: Stands) -> dict[str, Any]:
+    found = BOOKS.get((job.pk, stands), lambda: rows(job, now))
     return {
         "job": job,
         "rows": found,

@@ -47,6 +47,11 @@
   document.addEventListener("htmx:sendError", failed(() => "no answer from the server since."), true);
   document.addEventListener("htmx:responseError", failed((event) => `the server no longer renews it (${event.detail.xhr.status}).`), true);
 
+  // which rows it shows, and as what: the answer brings those that differ (installs/checklists/live_rows.py)
+  document.addEventListener("htmx:configRequest", (event) => {
+    const rows = all("[data-row]").map((row) => `${row.id}_${row.dataset.row}`);
+    if (ours(event) && rows.length) event.detail.parameters.rows = rows.join(".");
+  });
   document.addEventListener("htmx:beforeRequest", (event) => {
     if (ours(event) && (document.hidden || busy())) event.preventDefault();
   });
