@@ -12,7 +12,7 @@ from django.utils.safestring import SafeString
 
 from crew.morning.look_ahead import lines
 from crew.morning.office import JobMorning, Morning, load_morning
-from crew.morning.sheets import SHEET, Sheets, asked, in_sheets, part, strip_rows, strip_svg
+from crew.morning.sheets import SHEET, Sheets, asked, in_sheets, part, strip_rows, strip_svg, table_html
 from crew.plan.clashes import Clash
 from crew.plan.forms import CrewDayForm
 from crew.plan.models import CrewDay
@@ -29,6 +29,7 @@ class Planned:
     head: SafeString
     links: SafeString
     rows: list[Row]
+    table: SafeString
     strip_rows: list[Row]
     strip: SafeString
     clashes: SafeString
@@ -61,6 +62,7 @@ def _planned(request: HttpRequest, now: datetime, stands: Stands) -> Planned:
     number = min(asked(request), len(pages))
     shown = pages[number - 1]
     clashes = sorted({c for m in morning.jobs for c in m.clashes}, key=lambda c: (c.on, c.jobs))
+    table = _day_rows(morning, shown.days)
     rows = strip_rows(sorted(shown.jobs, key=lambda m: m.job.number), morning)
     context = {
         "morning": morning,
@@ -76,7 +78,8 @@ def _planned(request: HttpRequest, now: datetime, stands: Stands) -> Planned:
         tentative=sum(d.plan_id is None for d in ahead),
         head=part("crew/days/_head.html", context, request),
         links=part("crew/_sheet_links.html", context, request),
-        rows=_day_rows(morning, shown.days),
+        rows=table,
+        table=table_html(table),
         strip_rows=rows,
         strip=part("crew/_strip.html", context, request),
         clashes=part("crew/days/_clashes.html", context, request),

@@ -150,7 +150,7 @@ def _states(
 def _of_crew_days() -> list[Subquery | Coalesce]:
     """The job's crew days as they stand: made, struck, put in force."""
     days = CrewDay.objects.filter(job=OuterRef("pk")).order_by().values("job")
-    counted = (Max("pk"), Count("pk"), Count("struck_at"), Count("plan"), Max("plan"))
+    counted = (Max("pk"), Count("struck_at"), Count("plan"))
     return [Coalesce(Subquery(days.annotate(n=what).values("n")), 0) for what in counted]
 
 

@@ -20,7 +20,7 @@ from installs.people.access import may
 from installs.people.models import User
 
 # rows of a sheet: what fits in a page of 250 KB with the strip of as many jobs
-SHEET = 40
+SHEET = 30
 ROWS, STRIPS = Kept(most=5000), Kept(most=5000)
 Each = TypeVar("Each")
 
@@ -81,6 +81,10 @@ def strip_rows(jobs: Sequence[JobMorning], morning: Morning) -> list[Row]:
     frame = Row("strip-0", frame_svg(len(jobs), first, days, morning.today), "g")
     rows = (Row(f"strip-{pk}", drawn[pk], "g", f' transform="{placed(n)}"') for n, pk in enumerate(by_job))
     return [frame, *rows]
+
+
+def table_html(rows: Sequence[Row]) -> SafeString:
+    return mark_safe("".join(row.html for row in rows))
 
 
 def strip_svg(rows: Sequence[Row], morning: Morning) -> SafeString:

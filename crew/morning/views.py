@@ -28,6 +28,7 @@ from crew.morning.sheets import (
     renewed_strip,
     strip_rows,
     strip_svg,
+    table_html,
 )
 from installs.checklists.live import answer, arrivals, opened, renewed, unchanged
 from installs.checklists.live_rows import Row
@@ -41,7 +42,7 @@ from installs.people.access import allow
 def look_ahead(request: HttpRequest) -> HttpResponse:
     """Every active job's next step and what it waits for, with the season strip under it.
 
-    ``?sheet=2`` shows the jobs after the first forty; finished jobs come last, on sheets of their own.
+    ``?sheet=2`` shows the jobs after the first thirty; finished jobs come last, on sheets of their own.
     """
     now = timezone.now()
     stands = version(now, *PLANNED)
@@ -80,6 +81,7 @@ class Page:
     head: SafeString
     links: SafeString
     rows: list[Row]
+    table: SafeString
     strip_rows: list[Row]
     strip: SafeString
     foot: SafeString
@@ -104,6 +106,7 @@ def _look_ahead(request: HttpRequest, now: datetime, stands: Stands) -> Page:
     number = min(asked(request), len(pages))
     sheets = Sheets(number, len(pages), len(running) + 1 if finished else None, len(finished))
     shown = pages[number - 1]
+    table = job_rows(shown)
     in_order = sorted((line.morning for line in shown), key=lambda m: m.job.number)
     rows = strip_rows(in_order, morning)
     context = {**_head(morning, lines, now), "sheets": sheets}
@@ -112,7 +115,8 @@ def _look_ahead(request: HttpRequest, now: datetime, stands: Stands) -> Page:
         sheets=sheets,
         head=part("crew/morning/_look_head.html", context, request),
         links=part("crew/_sheet_links.html", context, request),
-        rows=job_rows(shown),
+        rows=table,
+        table=table_html(table),
         strip_rows=rows,
         strip=part("crew/_strip.html", context, request),
         foot=part("crew/morning/_look_foot.html", context, request),

@@ -57,13 +57,13 @@ def test_the_keyboard_and_the_strip_stay_where_they_were(site) -> None:
     page = site.page("alma", width=390)
     page.goto(reverse("look-ahead"))
     number = site.job(OWNER).number
-    link = page.locator("#live td.job a", has_text=number)
+    link = page.locator("#job-rows td.job a", has_text=number)
     link.focus()
     page.locator(".strip-frame").evaluate("strip => { strip.scrollLeft = 120 }")
     enter(site, 52)
     ask_now(page)
     expect(page.locator("#since li")).to_have_count(1)
-    expect(page.locator("#live td.job a", has_text=number)).to_be_focused()
+    expect(page.locator("#job-rows td.job a", has_text=number)).to_be_focused()
     assert page.locator(".strip-frame").evaluate("strip => strip.scrollLeft") == 120
 
 
