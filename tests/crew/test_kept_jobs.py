@@ -185,7 +185,8 @@ def said(board, at=None):
     m = line.morning
     return (
         line.step, line.when, line.who, line.waits, line.calls, line.days, line.gate, line.signed,
-        line.expires, line.deviations, line.phones, m.facts, [d.pk for d in m.standing], m.clashes, m.job.owner, m.members,
+        line.expires, line.deviations, line.phones, m.facts, [d.pk for d in m.standing], m.clashes,
+        m.job.owner, m.members,
     )  # fmt: skip
 
 
