@@ -23,7 +23,7 @@ BOOKS = Kept(most=60)
 def book(request: HttpRequest, number: str) -> HttpResponse:
     """The job from survey to maintenance as a boring log."""
     now = timezone.now()
-    stands = version(now)
+    stands = version(now, job=request.job)
     context = {
         **_book(request.job, now, stands),
         "live": opened(reverse("job-book-live", args=[number]), stands),
@@ -37,7 +37,7 @@ def book(request: HttpRequest, number: str) -> HttpResponse:
 def book_live(request: HttpRequest, number: str) -> HttpResponse:
     """The book's column anew, and what arrived since it was opened; 204 while nothing did."""
     now = timezone.now()
-    stands = version(now)
+    stands = version(now, job=request.job)
     live = renewed(request, stands)
     if live is None:
         return unchanged()

@@ -126,11 +126,15 @@ class Stands:
         return tuple(digest for label, digest in self.whole if label in labels)
 
 
-def version(at: datetime, *more: tuple[str, str] | str) -> Stands:
-    """What the record stands at, in one query. ``more`` adds to WATCHED, or names a table to WHOLE."""
+def version(at: datetime, *more: tuple[str, str] | str, job: Job | None = None) -> Stands:
+    """What the record stands at, in one query. ``more`` adds to WATCHED, or names a table to WHOLE.
+
+    With a job only what is of that job is counted: for a page that shows no other.
+    """
     counted = [*WATCHED, *(each for each in more if not isinstance(each, str))]
     whole = [*WHOLE, *(each for each in more if isinstance(each, str))]
-    asked = [f"(SELECT {_named(what)} FROM {_table(label)})" for label, what in counted]
+    of_job = f" WHERE {connection.ops.quote_name('job_id')} = {job.pk:d}" if job else ""
+    asked = [f"(SELECT {_named(what)} FROM {_table(label)}{of_job})" for label, what in counted]
     asked += [f"({_digest(label)})" for label in whole]
     with connection.cursor() as cursor:
         cursor.execute(f"SELECT {', '.join(asked)}")

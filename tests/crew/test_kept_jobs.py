@@ -120,7 +120,11 @@ def absence(board):
 
 def person_on_two_jobs(board):
     board.day()
-    return (lambda: board.day(job=board.other)), "are on 2031-901 and 2031-902", "/crew-days/"
+    return (
+        (lambda: board.day(job=board.other)),
+        "Ben Osgood is on 2031-901 and 2031-902 the same day",
+        "/crew-days/",
+    )
 
 
 def name(board):
