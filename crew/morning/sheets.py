@@ -38,10 +38,6 @@ class Sheets:
     def numbers(self) -> range:
         return range(1, self.count + 1)
 
-    @property
-    def is_finished(self) -> bool:
-        return self.finished_from is not None and self.number >= self.finished_from
-
 
 def asked(request: HttpRequest, name: str = "sheet") -> int:
     """The sheet that was asked for; the first where it cannot be read."""
