@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Hashable
+from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 
 from crew.morning.office import JobMorning, Morning
 from crew.plan.clashes import short
 from installs.gates.states import Standing
+from installs.jobs.kept import Kept
 from installs.jobs.phases import BY_KEY, PHASES
 from installs.record.services import broken
 from sitecalc.wording import clock_words, day_words
@@ -29,25 +31,39 @@ class Line:
     expires: tuple[str, ...]
     deviations: tuple[str, ...]
     phones: tuple[str, ...]
+    finished: bool = False
+
+    @property
+    def order(self) -> tuple[bool, bool, date, str]:
+        """Those that need a person today first, then by the date of the next step; finished jobs last."""
+        day = self.morning.next_day
+        return self.finished, not self.calls, day.on if day else date.max, self.morning.job.number
+
+
+LINES = Kept(most=5000)
 
 
 def lines(morning: Morning) -> list[Line]:
-    """A line a job: those that need a person today first, then by the date of the next step."""
-    found = [line(m, morning) for m in morning.jobs]
-    far = date.max
+    """A line a job, in order. A line is worked out again where its job, a clash or a phone says otherwise."""
+    jobs = {m.job.pk: m for m in morning.jobs}
+    wanted = {pk: said_of(m) for pk, m in jobs.items()}
+    found = LINES.each(wanted, lambda keys: {pk: line(jobs[pk], morning) for pk in keys})
+    return sorted(found.values(), key=lambda each: each.order)
 
-    def order(item: Line) -> tuple[bool, date, str]:
-        day = item.morning.next_day
-        return not item.calls, day.on if day else far, item.morning.job.number
 
-    return sorted(found, key=order)
+def said_of(m: JobMorning) -> tuple[Hashable, ...]:
+    """All that a line of the job says."""
+    cure = m.facts.cure
+    tonight = (cure.endangered, cure.tonight.sentence) if cure and cure.tonight else ()
+    phones = tuple((d.pk, d.heard_at, d.waiting, d.oldest_waiting_at) for d in m.devices)
+    return m.stands, tuple(m.clashes), tonight, phones
 
 
 def line(m: JobMorning, morning: Morning) -> Line:
     step, when, who = next_step(m)
     waits, days = waiting(m)
     state = m.gate
-    return Line(
+    found = Line(
         morning=m,
         step=step,
         when=when,
@@ -60,12 +76,18 @@ def line(m: JobMorning, morning: Morning) -> Line:
         else "Every gate is passed.",
         signed=signature(m),
         expires=tuple(expiring(m, morning)),
-        deviations=tuple(
-            f"D-{d.number} open {(m.today - m.job.local(d.opened_at).date()).days} d: {d.title}"
-            for d in m.deviations
-        ),
+        deviations=tuple(deviation_words(m)),
         phones=tuple(phone_words(m)),
     )
+    return replace(found, finished=finished(found))
+
+
+def finished(found: Line) -> bool:
+    """The turbine runs and nothing is open: only the yearly inspection is still to come."""
+    m = found.morning
+    to_come = {phase.key for phase in PHASES if not m.done(phase.key)}
+    open_points = found.calls or found.deviations or found.days is not None
+    return to_come <= {"maintenance"} and m.gate is None and not m.ahead and not open_points
 
 
 def next_step(m: JobMorning) -> tuple[str, str, str]:

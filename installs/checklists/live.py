@@ -12,7 +12,7 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 
 from installs.checklists.models import Entry
-from installs.jobs.kept import newest, seen
+from installs.jobs.kept import Stands, newest, seen
 from installs.jobs.models import Event, Job
 from sitecalc.wording import quantity_words
 
@@ -23,30 +23,31 @@ NEWEST = {"entry": "installs.Entry", "event": "installs.Event"}
 
 @dataclass(frozen=True)
 class Live:
-    """What a page asks by: the version it shows, and where the record stood when it was opened."""
+    """What a page asks by: the version it shows, where the record stood when it was opened, its sheet."""
 
     path: str
     seen: str
     entry: int
     event: int
+    sheet: int = 1
 
     @property
     def url(self) -> str:
-        carried = {"seen": self.seen, "entry": self.entry, "event": self.event}
+        carried = {"seen": self.seen, "entry": self.entry, "event": self.event, "sheet": self.sheet}
         return f"{self.path}?{urlencode(carried)}"
 
 
-def opened(path: str, stands: tuple[Any, ...]) -> Live:
+def opened(path: str, stands: Stands, sheet: int = 1) -> Live:
     """For a page that is opened now, at this version of the record."""
-    return Live(path, seen(stands), *(newest(stands, label) for label in NEWEST.values()))
+    return Live(path, seen(stands), *(newest(stands, label) for label in NEWEST.values()), sheet)
 
 
-def renewed(request: HttpRequest, stands: tuple[Any, ...]) -> Live | None:
+def renewed(request: HttpRequest, stands: Stands, sheet: int = 1) -> Live | None:
     """For a page that asks again; None while it shows the record as it stands."""
     if request.GET.get("seen") == seen(stands):
         return None
     since = {name: _key(request.GET.get(name, "")) for name in NEWEST}
-    return Live(request.path, seen(stands), **since)
+    return Live(request.path, seen(stands), **since, sheet=sheet)
 
 
 def _key(text: str) -> int:

@@ -152,6 +152,7 @@ def _cure(state: Any, at: datetime) -> CureFact | None:
         accepted=state.accepted,
         acceptance_missing=state.acceptance_missing,
         grout_missing=state.grout_missing,
+        watch=state.watch,
         tonight=tonight_at(state.watch, at),
     )
 

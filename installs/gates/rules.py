@@ -11,7 +11,7 @@ from dataclasses import dataclass, field
 from datetime import date, timedelta
 
 from installs.jobs.phases import BY_KEY, gate_of, title_of
-from sitecalc.pour.tonight import Danger, Tonight
+from sitecalc.pour.tonight import Danger, Tonight, TonightCase
 from sitecalc.wording import day_words
 
 # forecast of a tower lift while the pour is only planned: the default curing days
@@ -44,7 +44,9 @@ class CureFact:
     accepted: bool = False
     acceptance_missing: tuple[str, ...] = ()
     grout_missing: str = ""
-    tonight: Tonight | None = None  # no gate asks it: the pages say it to whoever must act
+    # no gate asks these: the pages say to whoever must act what the sensors, read last, mean tonight
+    watch: TonightCase | None = None
+    tonight: Tonight | None = None
 
     @property
     def endangered(self) -> bool:

@@ -86,6 +86,11 @@
     true,
   );
 
+  // which rows it shows, and as what: the answer brings those that differ (installs/checklists/live_rows.py)
+  document.addEventListener("htmx:configRequest", (event) => {
+    const rows = all("[data-row]").map((row) => `${row.id}_${row.dataset.row}`);
+    if (ours(event) && rows.length) event.detail.parameters.rows = rows.join(".");
+  });
   document.addEventListener("htmx:beforeRequest", (event) => {
     if (ours(event) && (document.hidden || busy())) event.preventDefault();
   });

@@ -8,7 +8,7 @@ from django.utils import timezone
 from playwright.sync_api import expect
 
 from installs.checklists.taking import take_entry
-from installs.jobs.services import open_deviation
+from installs.jobs.services import change_job, open_deviation
 from installs.people.models import User
 
 pytestmark = [pytest.mark.browser, pytest.mark.slow]
@@ -55,6 +55,28 @@ def test_an_entry_appears_with_who_and_when(site, name, width) -> None:
     assert site.said == []
 
 
+def test_the_row_that_changed_is_swapped_in_its_place_and_no_other(site) -> None:
+    page = site.page("alma", width=1440)
+    page.goto(reverse("look-ahead"))
+    rows = "[...document.querySelectorAll('[data-row]')]"
+    before = page.evaluate(f"{rows}.map(row => {{ row.met = true; return row.id }})")
+    job = site.job(OWNER)
+    ben = User.objects.get(username="ben")
+    open_deviation(job, "frozen edge", "blanket blew off", by=ben, at=timezone.now())
+    change_job(job, {"owner": "Aasen Renamed"}, by=ben, at=timezone.now())
+    ask_now(page)
+    expect(page.locator(f"#job-{job.pk}")).to_contain_text("frozen edge")
+    expect(page.locator(f"#strip-{job.pk} text", has_text="Aasen Renamed")).to_have_count(1)
+    drawn = page.evaluate(f"document.getElementById('strip-{job.pk}').getBBox().width")
+    assert drawn > 100  # a shape of the drawing, not a word in it
+    assert page.evaluate(f"{rows}.map(row => row.id)") == before
+    assert set(page.evaluate(f"{rows}.filter(row => !row.met).map(row => row.id)")) == {
+        f"job-{job.pk}",
+        f"strip-{job.pk}",
+    }
+    assert site.said == []
+
+
 def test_it_asks_by_itself(site) -> None:
     page = site.page("alma", width=1440)
     page.goto(reverse("look-ahead"))
@@ -67,13 +89,13 @@ def test_the_keyboard_and_the_strip_stay_where_they_were(site) -> None:
     page = site.page("alma", width=390)
     page.goto(reverse("look-ahead"))
     number = site.job(OWNER).number
-    link = page.locator("#live td.job a", has_text=number)
+    link = page.locator("#job-rows td.job a", has_text=number)
     link.focus()
     page.locator(".strip-frame").evaluate("strip => { strip.scrollLeft = 120 }")
     enter(site, 52)
     ask_now(page)
     expect(page.locator("#since li")).to_have_count(1)
-    expect(page.locator("#live td.job a", has_text=number)).to_be_focused()
+    expect(page.locator("#job-rows td.job a", has_text=number)).to_be_focused()
     assert page.locator(".strip-frame").evaluate("strip => strip.scrollLeft") == 120
 
 
