@@ -3,23 +3,34 @@ PORT ?= 8000
 export PORT
 PY = .venv/bin/python
 
-.PHONY: run test check migrations pins bench pictures demo-reset
+.PHONY: run test prove check migrations pins bench pictures demo-reset
 
 # Ctrl-C stops the web server and the worker
 run:
 	@sh .ci/setup run
 	@exec $(PY) manage.py run
 
-# make test ARGS="tests/pour -k cure" runs some of them. All of them are shared by two processes, a file at a time: the
-# browser tests wait more than they work.
+# make test ARGS="tests/pour -k cure" runs some of them. All of them are shared by three processes, a file at a time:
+# one has those that wait more than they work (tests/conftest.py).
 test:
 	@sh .ci/setup test
-	@CHROMIUM="$$(cat .venv/browser)" exec $(PY) -m pytest $(or $(ARGS),-n 2 --dist loadfile)
+	@CHROMIUM="$$(cat .venv/browser)" exec $(PY) -m pytest $(or $(ARGS),-n 3 --dist loadfile)
+
+# What takes too long for every time: random actions at the gates and bad input to the full depth, and fifty phones on
+# bad lines to a server that is killed.
+prove:
+	@sh .ci/setup test
+	@$(PY) -m pytest --hypothesis-profile=prove -n 2 --dist load tests/gates/test_no_way_past.py tests/house/test_bad_input.py
+	@$(PY) tests/bench/phones.py
 
 check:
 	@sh .ci/setup test
 	$(PY) -m ruff check .
 	$(PY) -m ruff format --check .
+	.venv/bin/djangofmt --quiet --check templates
+	.venv/bin/djangofmt check --quiet templates
+	.venv/bin/oxfmt --config .ci/oxfmt.json --check "static/installs/*.js"
+	.venv/bin/oxlint --config .ci/oxlint.json --deny-warnings static/installs
 	$(PY) -m mypy
 	$(PY) manage.py makemigrations --check --dry-run
 	PRODUCTION=True ALLOWED_HOSTS=jobs.example.com \

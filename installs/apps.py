@@ -6,16 +6,23 @@ class InstallsConfig(AppConfig):
     verbose_name = "Installation jobs"
 
     def ready(self) -> None:
-        """Rooms that judge field entries as they arrive are asked from the first entry on."""
+        """Rooms that know more than those below them say so: they are asked from the first entry on."""
         from django import forms
 
+        import installs.celery  # noqa: F401  (the app by which a queue's worker is woken)
+        from installs.checklists.taking import judged_by
+        from installs.gates import judging as gates
+        from installs.gates.before_pour import day_facts
         from installs.jobs.parts import register
         from installs.measures import plain_words, sane_day
         from installs.parts import PARTS
-        from installs.pour import judging
+        from installs.pour import judging as pour
+        from installs.pour.readiness import answered_by
 
         register(PARTS)
-        judging.register()
+        judged_by(gates.judge)  # first: whether the pour has begun is on record before its trucks are judged
+        judged_by(pour.judge)
+        answered_by(day_facts)
         # every form's words must be printable and its dates possible, those of model forms too
         forms.CharField.default_validators = [plain_words]
         forms.DateField.default_validators = [sane_day]

@@ -12,3 +12,5 @@ import installs.work.filebroker  # noqa: F401  (names the transport that the set
 
 app = Celery("mastwright")
 app.config_from_object("django.conf:settings", namespace="CELERY")
+# current for every thread of a web server, not only for the one that imported it
+app.set_default()

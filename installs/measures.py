@@ -18,6 +18,8 @@ from django.core.exceptions import ValidationError
 from django.db import models
 from django.utils.deconstruct import deconstructible
 
+from sitecalc.wording import quantity_words
+
 FEET_PER = {
     "ft": 1.0,
     "'": 1.0,
@@ -63,14 +65,13 @@ class WithinRange:
     def __call__(self, value: float) -> None:
         if not math.isfinite(value):
             raise ValidationError("Enter a number.")
+        given = quantity_words(value, self.unit)
         if self.low is not None and value < self.low:
-            raise ValidationError(
-                f"{value:g} {self.unit} is too small; at least {self.low:g} {self.unit}.{self._slip(value)}"
-            )
+            least = quantity_words(self.low, self.unit)
+            raise ValidationError(f"{given} is too small; at least {least}.{self._slip(value)}")
         if self.high is not None and value > self.high:
-            raise ValidationError(
-                f"{value:g} {self.unit} is too large; at most {self.high:g} {self.unit}.{self._slip(value)}"
-            )
+            most = quantity_words(self.high, self.unit)
+            raise ValidationError(f"{given} is too large; at most {most}.{self._slip(value)}")
 
     def _slip(self, value: float) -> str:
         """A hint where the number would fit in another unit: inches typed into a field of feet."""

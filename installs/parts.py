@@ -12,4 +12,4 @@ from installs.site.part import PART as SITE
 from installs.tower.part import PART as TOWER
 from installs.turbine.part import PART as TURBINE
 
-PARTS: tuple[Part, ...] = (SITE, FOUNDATION, TOWER, TURBINE, GROUND_STATION, POUR, TOWER_LIFT, TURBINE_LIFT)
+PARTS: tuple[Part, ...] = (SITE, FOUNDATION, POUR, TOWER, TURBINE, GROUND_STATION, TOWER_LIFT, TURBINE_LIFT)

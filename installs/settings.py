@@ -59,7 +59,7 @@ MIDDLEWARE = [
     "django.middleware.common.CommonMiddleware",
     "django.middleware.csrf.CsrfViewMiddleware",
     "django.contrib.auth.middleware.AuthenticationMiddleware",
-    "installs.people.middleware.deny_by_default",
+    "installs.jobs.middleware.deny_by_default",
     "django.contrib.messages.middleware.MessageMiddleware",
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
     "django_htmx.middleware.HtmxMiddleware",
@@ -69,7 +69,7 @@ ROOT_URLCONF = "installs.urls"
 WSGI_APPLICATION = "installs.wsgi.application"
 
 LOADERS = [
-    "django.template.loaders.filesystem.Loader",
+    "installs.tight_templates.Loader",
     "django.template.loaders.app_directories.Loader",
 ]
 TEMPLATES = [

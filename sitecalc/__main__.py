@@ -1,4 +1,7 @@
-"""``python -m sitecalc`` lists every calculation; ``python -m sitecalc NAME case.json`` runs one."""
+"""``python -m sitecalc`` lists every calculation; ``python -m sitecalc NAME case.json`` runs one.
+
+``python -m sitecalc PART`` lists the figures of a part's design with their ranges: "foundation", "tower".
+"""
 
 from __future__ import annotations
 
@@ -13,9 +16,10 @@ from importlib import import_module
 from pathlib import Path
 from typing import Any, get_args, get_origin, get_type_hints
 
+from sitecalc.figures import declared
 from sitecalc.inputs import Calculation, InputError, build
 
-PARTS = ("site", "foundation", "pour", "tower", "ground_station", "lift")
+PARTS = ("site", "foundation", "pour", "tower", "turbine", "ground_station", "lift")
 
 
 def calculations() -> dict[str, Calculation]:
@@ -58,6 +62,25 @@ def _nested(kind: Any) -> tuple[type | None, bool]:
     return None, False
 
 
+def figures_of(part: str) -> type:
+    """The dataclass that declares the part's figures."""
+    name = "".join(word.capitalize() for word in part.split("_"))
+    return typing.cast(type, getattr(import_module(f"sitecalc.{part}.figures"), f"{name}Figures"))
+
+
+def figures_listing(figures: type, indent: str = "") -> str:
+    """A line a figure: name, unit, range, default, meaning; under a table those of its row."""
+    lines = []
+    for f in declared(figures):
+        low, high = ("" if end is None else f"{end:g}" for end in (f.low, f.high))
+        within = f"{low} to {high}" if low or high else ", ".join(f.choices)
+        default = "" if f.is_required or f.default in (None, "", ()) else f"default {f.default}"
+        lines.append(f"{indent + f.name:<34} {f.unit:<10} {within:<24} {default:<22} {f.label}".rstrip())
+        if f.is_table:
+            lines.append(figures_listing(f.row_class, f"{indent}  "))
+    return "\n".join(lines)
+
+
 def plain(value: Any) -> Any:
     """Dataclasses, enums, tuples and dates as JSON values; a number that is not finite as null."""
     if dataclasses.is_dataclass(value) and not isinstance(value, type):
@@ -85,8 +108,10 @@ def run(name: str, case: Any) -> dict[str, Any]:
 def main(arguments: list[str]) -> int:
     if not arguments:
         return _print(listing())
+    if len(arguments) == 1 and arguments[0] in PARTS:
+        return _print(figures_listing(figures_of(arguments[0])))
     if len(arguments) != 2:
-        print("usage: python -m sitecalc [NAME case.json]", file=sys.stderr)
+        print("usage: python -m sitecalc [PART | NAME case.json]", file=sys.stderr)
         return 2
     name, path = arguments
     try:

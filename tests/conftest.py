@@ -10,8 +10,42 @@ from typing import Any
 import pytest
 from django.conf import settings as configured
 from django.db import connection
+from django.test import Client
+from hypothesis import HealthCheck, settings
+from xdist.remote import Producer
+from xdist.scheduler import LoadScopeScheduling
+from xdist.workermanage import WorkerController
 
+from installs.jobs.models import Job
+from installs.people.models import User
 from tests import prepared
+from tests.make import alma, make_job, make_person
+
+# no test here is told by the clock of the machine that runs it: a busy one is slow, not wrong
+settings.register_profile("run", deadline=None, suppress_health_check=[HealthCheck.too_slow])
+settings.register_profile("prove", settings.get_profile("run"), derandomize=False, max_examples=500)
+settings.load_profile("run")
+
+# files that wait for servers of their own longer than they work
+WAITING = ("house/test_start", "service/", "work/test_worker", "crew/test_phones_on_a_server")
+
+
+class WaitingBesideWorking(LoadScopeScheduling):
+    """A file at a time; those that wait are one process's share from the beginning, while others work."""
+
+    def _split_scope(self, nodeid: str) -> str:
+        file = nodeid.partition("::")[0]
+        return "waiting" if file.removeprefix("tests/").startswith(WAITING) else file
+
+    def _assign_work_unit(self, node: WorkerController) -> None:
+        if "waiting" in self.workqueue:
+            self.workqueue.move_to_end("waiting", last=False)
+        super()._assign_work_unit(node)
+
+
+@pytest.hookimpl(optionalhook=True)
+def pytest_xdist_make_scheduler(config: pytest.Config, log: Producer) -> WaitingBesideWorking | None:
+    return WaitingBesideWorking(config, log) if config.getvalue("dist") == "loadfile" else None
 
 
 @pytest.fixture(scope="session")
@@ -69,3 +103,30 @@ def no_page_kept_from_another_test():
     from installs.jobs.kept import Kept
 
     Kept.forget()
+
+
+@pytest.fixture
+def job(db: None) -> Job:
+    """Just opened: nothing designed, nothing recorded."""
+    return make_job()
+
+
+@pytest.fixture
+def ben(db: None) -> User:
+    """A foreman."""
+    return make_person()
+
+
+@pytest.fixture
+def office(client: Client) -> User:
+    """Who works at the desk, signed in."""
+    person = alma()
+    client.force_login(person)
+    return person
+
+
+@pytest.fixture
+def at_the_desk(client: Client, db: None) -> Client:
+    """Where the office is signed in."""
+    client.force_login(alma())
+    return client

@@ -28,6 +28,7 @@ ROOT = Path(__file__).resolve().parents[1]
 KEPT = ROOT / ".pytest_cache" / "prepared"
 DATABASE = "mastwright.sqlite3"
 TEMPLATES = "mastwright_prepared_"  # names of databases on a PostgreSQL server
+PREPARE = "import django; django.setup(); from installs.management.commands import run; run.prepare()"
 
 
 @contextmanager
@@ -73,15 +74,15 @@ def plain_environment(folder: Path) -> dict[str, str]:
     return {**others, "VAR_DIR": str(folder), "DJANGO_SETTINGS_MODULE": "installs.settings"}
 
 
-def manage(environment: dict[str, str], *words: str) -> None:
-    command = [sys.executable, "manage.py", *words]
+def run(environment: dict[str, str], *words: str) -> None:
+    command = [sys.executable, *words]
     done = subprocess.run(command, cwd=ROOT, env=environment, capture_output=True, text=True)
     assert done.returncode == 0, done.stdout + done.stderr
 
 
 def migrate(folder: Path) -> None:
     """Run every migration on the SQLite database of this folder."""
-    manage(plain_environment(folder), "migrate", "--no-input", "--verbosity", "0")
+    run(plain_environment(folder), "manage.py", "migrate", "--no-input", "--verbosity", "0")
     one_file(folder / DATABASE)
 
 
@@ -115,7 +116,7 @@ def demo_files(root: Path = ROOT) -> list[Path]:
 def build_demo(folder: Path) -> None:
     """The demo as ``make run`` puts it into an empty database."""
     schema_for(folder)
-    manage(plain_environment(folder), "demo")
+    run(plain_environment(folder), "-c", PREPARE)
     one_file(folder / DATABASE)
 
 
@@ -160,7 +161,7 @@ def _template(link: psycopg.Connection[Any], server: str) -> str:
         link.execute(f'CREATE DATABASE "{unready}"')
         with tempfile.TemporaryDirectory() as folder:
             environment = plain_environment(Path(folder)) | {"DATABASE_URL": database_url(server, unready)}
-            manage(environment, "migrate", "--no-input", "--verbosity", "0")
+            run(environment, "manage.py", "migrate", "--no-input", "--verbosity", "0")
         link.execute(f'ALTER DATABASE "{unready}" RENAME TO "{ready}"')
     return ready
 

@@ -2,26 +2,24 @@
 
 from __future__ import annotations
 
-from datetime import datetime
 from typing import Any
 
 from django.contrib import messages
 from django.core.exceptions import ValidationError
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
-from django.template.loader import render_to_string
 from django.urls import reverse
 from django.utils import timezone
-from django.utils.safestring import mark_safe
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
-from crew.morning.office import load_morning
-from crew.morning.views import PLANNED, season_strip
+from crew.days.planned import kept_plan
+from crew.morning.office import PLANNED
+from crew.morning.sheets import asked, renewed_rows, renewed_strip
 from crew.plan import services
 from crew.plan.forms import AbsenceForm, CrewDayForm, CrewForm, MoveForm
 from crew.plan.models import Absence, Crew, CrewDay, Plan
 from installs.checklists.live import answer, opened, renewed, unchanged
-from installs.jobs.kept import Kept, version
+from installs.jobs.kept import version
 from installs.people.access import allow
 
 
@@ -53,12 +51,13 @@ def crew_days(request: HttpRequest) -> HttpResponse:
 def _page(request: HttpRequest, form: CrewDayForm, status: int, **issue: Any) -> HttpResponse:
     """``what`` and ``why`` of a plan that was not issued come back at its line."""
     now = timezone.now()
-    stands = version(now, *PLANNED_HERE)
+    stands = version(now, *PLANNED)
+    planned = kept_plan(request, now, stands)
     context = {
         **issue,
-        "form": form if form.is_bound or request.GET else None,
-        "live": opened(reverse("crew-days-live"), stands),
-        "planned": PLANNED_PAGE.get(stands, lambda: _planned(request, now)),
+        "form": form if form.is_bound or set(request.GET) - {"sheet"} else None,
+        "live": opened(reverse("crew-days-live"), stands, sheet=planned.sheets.number),
+        "planned": planned,
         "crews": Crew.objects.filter(archived_on=None).select_related("foreman").prefetch_related("people"),
         "absences": Absence.objects.filter(withdrawn_on=None, last_on__gte=now.date()).select_related(
             "person"
@@ -70,37 +69,21 @@ def _page(request: HttpRequest, form: CrewDayForm, status: int, **issue: Any) ->
 @allow("plan crew days")
 @require_GET
 def crew_days_live(request: HttpRequest) -> HttpResponse:
-    """Strip, days and clashes anew, never the forms; 204 while the record stands as the page shows it."""
+    """What changed of strip and days, and the clashes, never the forms; 204 while the record stands as the
+    page shows it."""
     now = timezone.now()
-    stands = version(now, *PLANNED_HERE)
-    live = renewed(request, stands)
+    stands = version(now, *PLANNED)
+    live = renewed(request, stands, sheet=asked(request))
     if live is None:
         return unchanged()
-    planned = PLANNED_PAGE.get(stands, lambda: _planned(request, now))
-    return answer(request, "crew/days/crew_days_live.html", {"live": live, "planned": planned})
-
-
-PLANNED_PAGE = Kept(most=2)
-PLANNED_HERE = (*PLANNED, ("crew.Crew", "COUNT(*)"))
-
-
-def _planned(request: HttpRequest, now: datetime) -> dict[str, Any]:
-    """The parts of the page that hang on every job, as HTML: kept while the record stands still."""
-    morning = load_morning(now, request.user)
-    standing = [d for m in morning.jobs for d in m.standing if d.on >= morning.today]
+    planned = kept_plan(request, now, stands)
     context = {
-        "morning": morning,
-        "strip": season_strip(morning),
-        "clashes": sorted({c for m in morning.jobs for c in m.clashes}, key=lambda c: (c.on, c.jobs)),
-        "days": sorted(standing, key=lambda d: (d.on, d.job.number)),
-        "tentative": sum(d.plan_id is None for d in standing),
+        "live": live,
+        "planned": planned,
+        "rows": renewed_rows(request, planned.rows, "day-rows"),
+        "strip": renewed_strip(request, planned.strip_rows, planned.strip),
     }
-    # an empty form to add a day lists every job and person: it is drawn once as well
-    context["form"] = CrewDayForm()
-    parts: dict[str, Any] = {"tentative": context["tentative"]}
-    for part in ("head", "days", "clashes", "fields", "foot"):
-        parts[part] = mark_safe(render_to_string(f"crew/days/_{part}.html", context, request))
-    return parts
+    return answer(request, "crew/days/crew_days_live.html", context)
 
 
 @allow("plan crew days")

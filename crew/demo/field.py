@@ -8,7 +8,8 @@ from datetime import datetime, timedelta
 from crew.demo.people import Cast
 from installs.checklists.models import Item, ItemKind
 from installs.checklists.state import open_items
-from installs.gates.services import finish_phase, start_phase, take_entry
+from installs.checklists.taking import take_entry
+from installs.gates.services import finish_phase, start_phase
 from installs.jobs.models import Job
 from installs.people.models import User
 from installs.pour.services import import_log

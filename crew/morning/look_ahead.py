@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Hashable
+from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 
 from crew.morning.office import JobMorning, Morning
 from crew.plan.clashes import short
+from installs.gates.states import Standing
+from installs.jobs.kept import Kept
 from installs.jobs.phases import BY_KEY, PHASES
 from installs.record.services import broken
+from sitecalc.wording import clock_words, day_words
 
 
 @dataclass(frozen=True)
@@ -27,25 +31,39 @@ class Line:
     expires: tuple[str, ...]
     deviations: tuple[str, ...]
     phones: tuple[str, ...]
+    finished: bool = False
+
+    @property
+    def order(self) -> tuple[bool, bool, date, str]:
+        """Those that need a person today first, then by the date of the next step; finished jobs last."""
+        day = self.morning.next_day
+        return self.finished, not self.calls, day.on if day else date.max, self.morning.job.number
+
+
+LINES = Kept(most=5000)
 
 
 def lines(morning: Morning) -> list[Line]:
-    """A line a job: those that need a person today first, then by the date of the next step."""
-    found = [line(m, morning) for m in morning.jobs]
-    far = date.max
+    """A line a job, in order. A line is worked out again where its job, a clash or a phone says otherwise."""
+    jobs = {m.job.pk: m for m in morning.jobs}
+    wanted = {pk: said_of(m) for pk, m in jobs.items()}
+    found = LINES.each(wanted, lambda keys: {pk: line(jobs[pk], morning) for pk in keys})
+    return sorted(found.values(), key=lambda each: each.order)
 
-    def order(item: Line) -> tuple[bool, date, str]:
-        day = item.morning.next_day
-        return not item.calls, day.on if day else far, item.morning.job.number
 
-    return sorted(found, key=order)
+def said_of(m: JobMorning) -> tuple[Hashable, ...]:
+    """All that a line of the job says."""
+    cure = m.facts.cure
+    tonight = (cure.endangered, cure.tonight.sentence) if cure and cure.tonight else ()
+    phones = tuple((d.pk, d.heard_at, d.waiting, d.oldest_waiting_at) for d in m.devices)
+    return m.stands, tuple(m.clashes), tonight, phones
 
 
 def line(m: JobMorning, morning: Morning) -> Line:
     step, when, who = next_step(m)
     waits, days = waiting(m)
     state = m.gate
-    return Line(
+    found = Line(
         morning=m,
         step=step,
         when=when,
@@ -58,12 +76,18 @@ def line(m: JobMorning, morning: Morning) -> Line:
         else "Every gate is passed.",
         signed=signature(m),
         expires=tuple(expiring(m, morning)),
-        deviations=tuple(
-            f"D-{d.number} open {(m.today - m.job.local(d.opened_at).date()).days} d: {d.title}"
-            for d in m.deviations
-        ),
+        deviations=tuple(deviation_words(m)),
         phones=tuple(phone_words(m)),
     )
+    return replace(found, finished=finished(found))
+
+
+def finished(found: Line) -> bool:
+    """The turbine runs and nothing is open: only the yearly inspection is still to come."""
+    m = found.morning
+    to_come = {phase.key for phase in PHASES if not m.done(phase.key)}
+    open_points = found.calls or found.deviations or found.days is not None
+    return to_come <= {"maintenance"} and m.gate is None and not m.ahead and not open_points
 
 
 def next_step(m: JobMorning) -> tuple[str, str, str]:
@@ -75,10 +99,10 @@ def next_step(m: JobMorning) -> tuple[str, str, str]:
         if later:
             when += f" to {short(max(later))}"
         return BY_KEY[day.phase].starts, when, day.crew.name + ("" if day.plan_id else ", tentative")
-    phase = next((p for p in PHASES if not m.done(p.key)), None)
+    phase = next((p for p in PHASES if m.states[p.key] != Standing.DONE), None)
     if phase is None:
         return "Yearly inspection", "", ""
-    running = phase.key in m.facts.started
+    running = m.states[phase.key] == Standing.UNDER_WAY
     return phase.starts, "under way" if running else "no date yet", ""
 
 
@@ -140,7 +164,7 @@ def signature(m: JobMorning) -> str:
         return ""
     newest = max(started, key=lambda s: s.started_at)
     day = m.job.local(newest.started_at)
-    return f"{newest.started_by.initials} {day:%b} {day.day}"
+    return f"{newest.started_by.initials} {day_words(day)}"
 
 
 def expiring(m: JobMorning, morning: Morning) -> list[str]:
@@ -198,5 +222,5 @@ def phone_words(m: JobMorning) -> list[str]:
 
 def clock(at: datetime, today: date) -> str:
     """ "5:52 AM", with the date where it is not today's."""
-    hour = f"{at:%I:%M %p}".lstrip("0")
+    hour = clock_words(at)
     return hour if at.date() == today else f"{at:%a} {hour}"

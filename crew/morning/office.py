@@ -1,21 +1,65 @@
-"""What the office's morning pages know of every active job: loaded in a constant number of queries."""
+"""What the office's morning pages know of every active job: loaded in a constant number of queries.
+
+A job's state is kept in this process and worked out again when what it stands on has changed, for that
+job alone. It stands on
+
+- the job's own record: the ends of its chains of events and entries, and its crew days;
+- the date at the site;
+- what all jobs share (SHARED): people and their certificates, cranes, wrenches, slings and their records,
+  crews.
+
+Worked out anew each time is what hangs on the clock (a pad watched through the night), on other jobs (a
+person on two of them) and on phones and absences, which come and go without the job.
+"""
 
 from __future__ import annotations
 
 from collections import defaultdict
-from dataclasses import dataclass, field
+from collections.abc import Iterable
+from dataclasses import dataclass, field, replace
 from datetime import date, datetime
+from functools import cached_property
+from typing import Any
 
-from crew.plan.clashes import Clash, PersonFact, clashes
+from django.db.models import Count, Max, OuterRef, Subquery
+from django.db.models.functions import Coalesce
+
+from crew.plan.clashes import Clash, DayFact, PersonFact, clashes
 from crew.plan.facts import day_facts, people_facts
 from crew.plan.models import CrewDay, Plan
 from installs.checklists.models import Device
 from installs.gates.facts import load_facts
 from installs.gates.rules import GateState, JobFacts, gate
-from installs.jobs.models import Deviation, Job, PhaseState
+from installs.gates.states import Standing, phase_states
+from installs.jobs.kept import JobVersion, Kept, Stands, job_versions, version
+from installs.jobs.models import Deviation, Job, Member, PhaseState
 from installs.jobs.phases import GATES, PHASES
 from installs.people.models import User
 from installs.permits.models import Permit
+from installs.pour.watching import tonight_at
+from installs.record.models import RecordCheck
+
+# what the pages stand on beside installs.jobs.kept: crew days are counted, small tables count cell by cell
+PLANNED = (
+    ("crew.CrewDay", "COUNT(*)"),
+    ("crew.CrewDay", "COUNT(struck_at)"),
+    "crew.Crew",
+    "crew.Plan",
+    "crew.Absence",
+)
+# what the state of every job stands on
+SHARED = (
+    "installs.User",
+    "installs.Certificate",
+    "installs.Crane",
+    "installs.Wrench",
+    "installs.Sling",
+    "installs.EquipmentRecord",
+    "crew.Crew",
+)
+STATES = Kept(most=5000)
+PEOPLE = Kept(most=4)
+PHONES = Kept(most=4)
 
 
 @dataclass
@@ -31,6 +75,9 @@ class JobMorning:
     deviations: list[Deviation] = field(default_factory=list)  # open ones
     devices: list[Device] = field(default_factory=list)
     clashes: list[Clash] = field(default_factory=list)
+    ahead: tuple[DayFact, ...] = ()  # standing days from today on
+    members: frozenset[int] = frozenset()
+    stands: tuple[Any, ...] = ()  # what this state was worked out from
 
     @property
     def standing(self) -> list[CrewDay]:
@@ -44,18 +91,13 @@ class JobMorning:
 
     @property
     def current_phases(self) -> list[str]:
-        """Phases started and not finished; else the next one to start."""
-        running = [p.title for p in PHASES if p.key in self.facts.started and not self.done(p.key)]
-        return running or [p.title for p in PHASES if not self.done(p.key)][:1]
+        """Phases under way; else the next one to start."""
+        running = [p.title for p in PHASES if self.states[p.key] == Standing.UNDER_WAY]
+        return running or [p.title for p in PHASES if self.states[p.key] == Standing.TO_COME][:1]
 
-    def done(self, key: str) -> bool:
-        if key == "survey":
-            return bool(self.permits) or bool(self.facts.started)
-        if key == "permits":
-            return "excavation" in self.facts.started
-        if key == "cure":
-            return "tower lift" in self.facts.started or bool(self.facts.cure and self.facts.cure.ready)
-        return key in self.facts.finished
+    @cached_property
+    def states(self) -> dict[str, Standing]:
+        return phase_states(self.facts)
 
     @property
     def gate(self) -> GateState | None:
@@ -74,29 +116,62 @@ class Morning:
     people: dict[int, PersonFact]
 
 
-def load_morning(at: datetime, user: User) -> Morning:
-    """Every active job the person may see. About twenty queries, whatever the number of jobs."""
-    jobs = list(Job.objects.active().visible_to(user).select_related("engineer", "record_check"))
-    keys = [job.pk for job in jobs]
+def load_morning(at: datetime, user: User, stands: Stands | None = None) -> Morning:
+    """Every active job the person may see. A constant number of queries whatever the number of jobs."""
+    stands = stands or version(at, *PLANNED)
+    versions = job_versions(Job.objects.active().visible_to(user), [*_of_crew_days(), _record_checked()])
+    shared = (stands.database, *stands.of(*SHARED))
+    wanted = {pk: (found.ends, found.day(at), shared) for pk, found in versions.items()}
+    kept = _states(wanted, versions, at)
+    people = PEOPLE.get(
+        (stands.database, *stands.of("installs.User", "installs.Certificate", "crew.Absence")), people_facts
+    )
+    phones = PHONES.get(
+        (stands.database, stands.age, *stands.of("installs.Device", "installs.User")), _phones
+    )
+    jobs = [_now(kept[pk], wanted[pk], phones, at) for pk in versions]
+    _add_clashes(jobs, people)
+    plans = list(Plan.objects.select_related("issued_by").order_by("-issued_at", "-pk")[:3])
+    return Morning(jobs[0].today if jobs else at.date(), jobs, plans, people)
+
+
+def _states(
+    wanted: dict[int, tuple[Any, ...]], versions: dict[int, JobVersion], at: datetime
+) -> dict[int, JobMorning]:
+    """What was stamped after ``at``, by a clock ahead of ours or because ``at`` lies behind, is not kept."""
+    settled = {pk: stands for pk, stands in wanted.items() if versions[pk].settled(at)}
+    kept: dict[int, JobMorning] = STATES.each(settled, lambda keys: _worked_out(keys, at))
+    ahead = [pk for pk in wanted if pk not in settled]
+    return {**kept, **(_worked_out(ahead, at) if ahead else {})}
+
+
+def _of_crew_days() -> list[Subquery | Coalesce]:
+    """The job's crew days as they stand: made, struck, put in force."""
+    days = CrewDay.objects.filter(job=OuterRef("pk")).order_by().values("job")
+    counted = (Max("pk"), Count("struck_at"), Count("plan"))
+    return [Coalesce(Subquery(days.annotate(n=what).values("n")), 0) for what in counted]
+
+
+def _record_checked() -> Subquery:
+    """When the job's record was last gone over: a check leaves no line in the log that it checks."""
+    return Subquery(RecordCheck.objects.filter(job=OuterRef("pk")).values("checked_at"))
+
+
+def _worked_out(keys: list[int], at: datetime) -> dict[int, JobMorning]:
+    """The states of these jobs from the record: about twenty queries, however many they are."""
+    jobs = list(Job.objects.filter(pk__in=keys).select_related("engineer", "record_check"))
     days = list(
         CrewDay.objects.filter(job__in=keys)
         .select_related("job", "crew", "plan", "made_by", "struck_by", "moved_to__plan")
         .prefetch_related("people")
         .order_by("on", "pk")
     )
-    planned = _planned(days)
-    facts = load_facts(jobs, at, planned)
-    today = jobs[0].local(at).date() if jobs else at.date()
+    facts = load_facts(jobs, at, _planned(days))
     found = {job.pk: JobMorning(job, facts[job.pk], job.local(at).date()) for job in jobs}
     _fill(found, days, keys)
-    people = people_facts()
-    standing = [d for d in days if d.struck_at is None and d.on >= today]
-    by_number = {m.job.number: m for m in found.values()}
-    for clash in clashes(day_facts(standing, facts, today), people):
-        for number in clash.jobs:
-            by_number[number].clashes.append(clash)
-    plans = list(Plan.objects.select_related("issued_by").order_by("-issued_at", "-pk")[:3])
-    return Morning(today, list(found.values()), plans, people)
+    for m in found.values():
+        m.ahead = tuple(day_facts([d for d in m.standing if d.on >= m.today], facts, m.today))
+    return found
 
 
 def _planned(days: list[CrewDay]) -> dict[int, dict[str, date]]:
@@ -116,12 +191,34 @@ def _fill(found: dict[int, JobMorning], days: list[CrewDay], keys: list[int]) ->
         found[state.job_id].phases[state.key] = state
     for deviation in Deviation.objects.filter(job__in=keys, answers=None).order_by("number"):
         found[deviation.job_id].deviations.append(deviation)
-    devices = Device.objects.filter(person__memberships__job__in=keys, ended_at=None).select_related("person")
     members: dict[int, set[int]] = defaultdict(set)
-    for job, person in User.objects.filter(memberships__job__in=keys).values_list("memberships__job", "pk"):
-        if job in found:
-            members[job].add(person)
-    for device in {d.pk: d for d in devices}.values():
-        for key, people in members.items():
-            if device.person_id in people:
-                found[key].devices.append(device)
+    for job, person in Member.objects.filter(job__in=keys).values_list("job", "person"):
+        members[job].add(person)
+    for key, morning in found.items():
+        morning.members = frozenset(members[key])
+
+
+def _phones() -> dict[int, list[Device]]:
+    """Phones in use by whose they are."""
+    found: dict[int, list[Device]] = defaultdict(list)
+    for device in Device.objects.filter(ended_at=None).select_related("person").order_by("pk"):
+        found[device.person_id].append(device)
+    return dict(found)
+
+
+def _now(
+    kept: JobMorning, stands: tuple[Any, ...], phones: dict[int, list[Device]], at: datetime
+) -> JobMorning:
+    """A kept state as it is at this moment; the kept one is shared by threads and never changed."""
+    facts, devices = kept.facts, [d for person in kept.members for d in phones.get(person, ())]
+    if facts.cure is not None and facts.cure.watch is not None:
+        facts = replace(facts, cure=replace(facts.cure, tonight=tonight_at(facts.cure.watch, at)))
+    devices.sort(key=lambda device: device.pk)
+    return replace(kept, facts=facts, devices=devices, clashes=[], stands=stands)
+
+
+def _add_clashes(jobs: Iterable[JobMorning], people: dict[int, PersonFact]) -> None:
+    by_number = {m.job.number: m for m in jobs}
+    for clash in clashes((day for m in by_number.values() for day in m.ahead), people):
+        for number in clash.jobs:
+            by_number[number].clashes.append(clash)

@@ -8,6 +8,7 @@ from crew.morning.office import JobMorning, Morning
 from crew.morning.strip import GateMark, Span, StripRow
 from crew.plan.models import CrewDay
 from installs.jobs.phases import BY_KEY
+from sitecalc.wording import day_words
 
 KINDS = {
     "survey": ("survey", "survey", 8),
@@ -135,7 +136,7 @@ def _gates(m: JobMorning) -> list[GateMark]:
         state = m.phases.get(key)
         if state:
             day = m.job.local(state.started_at).date()
-            found.append(GateMark(day, f"{state.started_by.initials} {day:%b} {day.day}"))
+            found.append(GateMark(day, f"{state.started_by.initials} {day_words(day)}"))
         else:
             planned = next((d for d in m.standing if d.phase == key), None)
             if planned:
@@ -152,7 +153,7 @@ def _moved(m: JobMorning) -> list[tuple[str, str]]:
     new = old.moved_to
     letter = new.plan.letter if new.plan_id else ""
     words = (
-        f"{BY_KEY[old.phase].title} {old.on:%b} {old.on.day} to {new.on:%b} {new.on.day}, {old.struck_why}. "
-        f"{old.struck_by.initials} {m.job.local(old.struck_at):%b} {m.job.local(old.struck_at).day}"
+        f"{BY_KEY[old.phase].title} {day_words(old.on)} to {day_words(new.on)}, {old.struck_why}. "
+        f"{old.struck_by.initials} {day_words(m.job.local(old.struck_at))}"
     )
     return [(letter, words)]

@@ -13,7 +13,8 @@ from datetime import date, timedelta
 from installs.drafting import marks
 from installs.drafting.letters import ROUTED, text_width
 from installs.drafting.shapes import Lettering, Pen, Round, Shape, Stroke
-from installs.drafting.svg import svg_document
+from installs.drafting.svg import svg_document, svg_fragment
+from sitecalc.wording import day_words
 
 DAY_PX, ROW_PX, HEAD_PX, FOOT_PX = 14.0, 70.0, 52.0, 18.0
 LEFT_PX, MARGIN_PX = 190.0, 174.0
@@ -56,8 +57,6 @@ class StripRow:
     spans: tuple[Span, ...]
     gates: tuple[GateMark, ...] = ()
     moved: tuple[tuple[str, str], ...] = ()  # plan letter, "Tower lift May 23 to May 29, cold nights. IT"
-    href: str = ""
-    wants: str = ""
 
 
 @dataclass
@@ -74,29 +73,46 @@ class Labels:
         return True
 
 
-def strip_svg(
-    rows: Sequence[StripRow],
-    first: date,
-    days: int,
-    today: date,
-    *,
-    holidays: Iterable[date] = (),
-    for_print: bool = False,
-) -> str:
+def strip_svg(rows: Sequence[StripRow], first: date, days: int, today: date) -> str:
     """The strip from ``first`` over ``days`` days, folded at ``today``."""
-    width = LEFT_PX + days * DAY_PX + MARGIN_PX
-    foot = HEAD_PX + ROW_PX * len(rows)
-    scale = Scale(first, days)
-    shapes: list[Shape] = [*_fold(scale, today, foot), *_head(scale, today, foot, set(holidays))]
-    for index, row in enumerate(rows):
-        shapes += _row(row, scale, today, HEAD_PX + ROW_PX * index, width)
-    shapes.append(Stroke(((0, foot), (width, foot)), MEDIUM))
+    drawn = (f'<g transform="{placed(n)}">{row_svg(row, first, days)}</g>' for n, row in enumerate(rows))
+    return strip_of(frame_svg(len(rows), first, days, today) + "".join(drawn), len(rows), first, days)
+
+
+def strip_of(inside: str, count: int, first: date, days: int) -> str:
+    """A strip of ``count`` rows from its frame and rows as they were drawn."""
     return svg_document(
-        (("strip", s) for s in shapes),
-        title=f"Season strip from {first:%B} {first.day} over {days // 7} weeks, {len(rows)} jobs",
-        box=(0, 0, width, foot + FOOT_PX),
-        for_print=for_print,
+        (),
+        title=f"Season strip from {day_words(first, long=True)} over {days // 7} weeks, {count} jobs",
+        box=(0, 0, _width(days), _foot(count) + FOOT_PX),
+        inside=inside,
     )
+
+
+def frame_svg(count: int, first: date, days: int, today: date) -> str:
+    """Head, fold and foot round ``count`` rows."""
+    scale, foot = Scale(first, days), _foot(count)
+    shapes: list[Shape] = [*_fold(scale, today, foot), *_head(scale, today, foot)]
+    shapes.append(Stroke(((0, foot), (_width(days), foot)), MEDIUM))
+    return svg_fragment(("strip", s) for s in shapes)
+
+
+def row_svg(row: StripRow, first: date, days: int) -> str:
+    """One row as if it stood at the top: where it stands says ``placed``."""
+    return svg_fragment(("strip", s) for s in _row(row, Scale(first, days), _width(days)))
+
+
+def placed(index: int) -> str:
+    """The ``transform`` of the row that has ``index`` rows above it."""
+    return f"translate(0 {HEAD_PX + ROW_PX * index:g})"
+
+
+def _width(days: int) -> float:
+    return LEFT_PX + days * DAY_PX + MARGIN_PX
+
+
+def _foot(count: int) -> float:
+    return HEAD_PX + ROW_PX * count
 
 
 @dataclass(frozen=True)
@@ -122,13 +138,13 @@ def _fold(scale: Scale, today: date, foot: float) -> list[Shape]:
     ]
 
 
-def _head(scale: Scale, today: date, foot: float, holidays: set[date]) -> list[Shape]:
+def _head(scale: Scale, today: date, foot: float) -> list[Shape]:
     x = scale.x(today)
     right = LEFT_PX + scale.days * DAY_PX
     shapes: list[Shape] = [
         Lettering((0, HEAD_PX - 8), "Season strip", 14, family=ROUTED),
         Lettering((x - 8, 13), "the sheet is folded here", LABEL_PX, "end"),
-        Lettering((x - 8, 28), f"today, {today:%a %b} {today.day}", LABEL_PX, "end", bold=True),
+        Lettering((x - 8, 28), f"today, {day_words(today, weekday=True)}", LABEL_PX, "end", bold=True),
         Stroke(((0, HEAD_PX), (right + MARGIN_PX, HEAD_PX)), MEDIUM),
         Lettering((right + 12, HEAD_PX - 8), "margin: days moved", LABEL_PX, ink="pencil"),
     ]
@@ -137,7 +153,7 @@ def _head(scale: Scale, today: date, foot: float, holidays: set[date]) -> list[S
         day = scale.first + timedelta(days=offset)
         at = LEFT_PX + offset * DAY_PX
         if day.weekday() == 0:
-            text = f"{day:%B} {day.day}" if day.month != month else str(day.day)
+            text = day_words(day, long=True) if day.month != month else str(day.day)
             month = day.month
             shapes.append(Stroke(((at, HEAD_PX - 14), (at, HEAD_PX)), MEDIUM))
             if abs(at - x) > 8:
@@ -148,18 +164,16 @@ def _head(scale: Scale, today: date, foot: float, holidays: set[date]) -> list[S
                 shapes.append(Lettering((at + 9, HEAD_PX - 8), text, LABEL_PX, bold=True))
         else:
             shapes.append(Stroke(((at, HEAD_PX - 4), (at, HEAD_PX)), THIN))
-        if day in holidays:
-            shapes.append(Stroke(((at, HEAD_PX), (at + DAY_PX, HEAD_PX + 4)), THIN))
     return shapes
 
 
-def _row(row: StripRow, scale: Scale, today: date, top: float, width: float) -> list[Shape]:
-    grade = top + GRADE
+def _row(row: StripRow, scale: Scale, width: float) -> list[Shape]:
+    grade = GRADE
     shapes: list[Shape] = [
-        Lettering((0, top + 22), row.number, 14, bold=True),
-        Lettering((0, top + 40), shortened(row.owner, LEFT_PX - 12, 13), 13),
+        Lettering((0, 22), row.number, 14, bold=True),
+        Lettering((0, 40), shortened(row.owner, LEFT_PX - 12, 13), 13),
     ]
-    shapes.append(Stroke(((0, top + ROW_PX), (width, top + ROW_PX)), THIN))
+    shapes.append(Stroke(((0, ROW_PX), (width, ROW_PX)), THIN))
     spans = [s for s in row.spans if scale.shows(s.first, s.last)]
     shapes += _grade_line(row, spans, scale, grade)
     for span in spans:
@@ -167,7 +181,7 @@ def _row(row: StripRow, scale: Scale, today: date, top: float, width: float) -> 
     shapes += _labels(spans, row.gates, scale, grade)
     right = LEFT_PX + scale.days * DAY_PX
     for line, (letter, words) in enumerate(row.moved[:1]):
-        shapes += _moved(letter, words, right + 14, top + 14 + 40 * line)
+        shapes += _moved(letter, words, right + 14, 14.0 + 40 * line)
     return shapes
 
 

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from datetime import date, datetime, timedelta
-from typing import Any
 
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
@@ -15,60 +15,117 @@ from django.views.decorators.http import require_GET
 
 from crew.morning import look_ahead as look
 from crew.morning import next_day as nextday
-from crew.morning import season
-from crew.morning.office import Morning, load_morning
-from crew.morning.strip import strip_svg
+from crew.morning.look_ahead import Line
+from crew.morning.office import PLANNED, Morning, load_morning
+from crew.morning.sheets import (
+    Sheets,
+    asked,
+    audience,
+    in_sheets,
+    job_rows,
+    part,
+    renewed_rows,
+    renewed_strip,
+    strip_rows,
+    strip_svg,
+    table_html,
+)
 from installs.checklists.live import answer, arrivals, opened, renewed, unchanged
-from installs.jobs.kept import Kept, version
+from installs.checklists.live_rows import Row
+from installs.jobs.kept import Kept, Stands, version
 from installs.jobs.models import Job
-from installs.people.access import allow, may
-from installs.people.models import User
+from installs.people.access import allow
 
 
 @allow("see")
 @require_GET
 def look_ahead(request: HttpRequest) -> HttpResponse:
-    """Every active job's next step and what it waits for, with the season strip under it."""
+    """Every active job's next step and what it waits for, with the season strip under it.
+
+    ``?sheet=2`` shows the jobs after the first thirty; finished jobs come last, on sheets of their own.
+    """
     now = timezone.now()
     stands = version(now, *PLANNED)
-    context = {"live": opened(reverse("look-ahead-live"), stands), "page": _kept_page(request, now, stands)}
-    return render(request, "crew/morning/look_ahead.html", context)
+    page = _kept_page(request, now, stands)
+    live = opened(reverse("look-ahead-live"), stands, sheet=page.sheets.number)
+    return render(request, "crew/morning/look_ahead.html", {"live": live, "page": page})
 
 
 @allow("see")
 @require_GET
 def look_ahead_live(request: HttpRequest) -> HttpResponse:
-    """The page's live part anew, and what arrived since it was opened; 204 while nothing did."""
+    """The rows that changed since the page asked last, and what arrived since it was opened; 204 while
+    nothing did."""
     now = timezone.now()
     stands = version(now, *PLANNED)
-    live = renewed(request, stands)
+    live = renewed(request, stands, sheet=asked(request))
     if live is None:
         return unchanged()
-    lines = arrivals(Job.objects.active().visible_to(request.user), live)
-    context = {"live": live, "page": _kept_page(request, now, stands), "since": lines, "now": now}
+    page = _kept_page(request, now, stands)
+    context = {
+        "live": live,
+        "page": page,
+        "rows": renewed_rows(request, page.rows, "job-rows"),
+        "strip": renewed_strip(request, page.strip_rows, page.strip),
+        "since": arrivals(Job.objects.active().visible_to(request.user), live),
+        "now": now,
+    }
     return answer(request, "crew/morning/look_ahead_live.html", context)
 
 
-def _kept_page(request: HttpRequest, now: datetime, stands: tuple[Any, ...]) -> SafeString:
-    page: SafeString = PAGES.get((audience(request.user), *stands), lambda: _look_ahead(request, now))
+@dataclass(frozen=True)
+class Page:
+    """A sheet of the look-ahead as HTML, with the rows that it is made of."""
+
+    sheets: Sheets
+    head: SafeString
+    links: SafeString
+    rows: list[Row]
+    table: SafeString
+    strip_rows: list[Row]
+    strip: SafeString
+    foot: SafeString
+
+
+# the sheets of the office and of a few people; each is made anew when the record has changed
+PAGES = Kept(most=16)
+
+
+def _kept_page(request: HttpRequest, now: datetime, stands: Stands) -> Page:
+    key = (audience(request.user), asked(request), stands)
+    page: Page = PAGES.get(key, lambda: _look_ahead(request, now, stands))
     return page
 
 
-# the pages of the office and of a few people; each is made anew when the record has changed
-PAGES = Kept(most=8)
-PLANNED = (("crew.CrewDay", "COUNT(*)"), ("crew.CrewDay", "COUNT(struck_at)"), ("crew.Plan", "COUNT(*)"),
-           ("crew.Absence", "COUNT(*)"), ("crew.Absence", "COUNT(withdrawn_on)"))  # fmt: skip
-
-
-def audience(user: User) -> str:
-    """Whose jobs are shown: everybody's to the office, to others their own."""
-    return "all" if may(user, "see all jobs") else f"person {user.pk}"
-
-
-def _look_ahead(request: HttpRequest, now: datetime) -> SafeString:
-    morning = load_morning(now, request.user)
+def _look_ahead(request: HttpRequest, now: datetime, stands: Stands) -> Page:
+    morning = load_morning(now, request.user, stands)
     lines = look.lines(morning)
-    context = {
+    running = in_sheets([line for line in lines if not line.finished])
+    finished = [line for line in lines if line.finished]
+    pages = [*running, *in_sheets(finished)] or [[]]
+    number = min(asked(request), len(pages))
+    sheets = Sheets(number, len(pages), len(running) + 1 if finished else None, len(finished))
+    shown = pages[number - 1]
+    table = job_rows(shown)
+    in_order = sorted((line.morning for line in shown), key=lambda m: m.job.number)
+    rows = strip_rows(in_order, morning)
+    context = {**_head(morning, lines, now), "sheets": sheets}
+    context["strip"] = strip_svg(rows, morning)
+    return Page(
+        sheets=sheets,
+        head=part("crew/morning/_look_head.html", context, request),
+        links=part("crew/_sheet_links.html", context, request),
+        rows=table,
+        table=table_html(table),
+        strip_rows=rows,
+        strip=part("crew/_strip.html", context, request),
+        foot=part("crew/morning/_look_foot.html", context, request),
+    )
+
+
+def _head(morning: Morning, lines: list[Line], now: datetime) -> dict[str, object]:
+    """What is said of all jobs together, whichever sheet shows them."""
+    return {
         "morning": morning,
         "lines": lines,
         "monday": morning.today - timedelta(days=morning.today.weekday()),
@@ -76,15 +133,8 @@ def _look_ahead(request: HttpRequest, now: datetime) -> SafeString:
         "open_deviations": sum(len(line.deviations) for line in lines),
         "out_today": [(m, d) for m in morning.jobs for d in m.standing if d.on == morning.today],
         "unsent": sum(d.waiting for d in {d.pk: d for m in morning.jobs for d in m.devices}.values()),
-        "strip": season_strip(morning),
         "now": morning.jobs[0].job.local(now) if morning.jobs else now,
     }
-    return mark_safe(render_to_string("crew/morning/_look_ahead.html", context, request))
-
-
-def season_strip(morning: Morning) -> str:
-    first, days = season.window(morning.today)
-    return strip_svg(season.rows(morning), first, days, morning.today)
 
 
 @allow("plan crew days")
@@ -93,17 +143,17 @@ def next_day(request: HttpRequest) -> HttpResponse:
     """``?on=2031-05-20`` shows another date."""
     now = timezone.now()
     try:
-        asked = date.fromisoformat(request.GET["on"]) if "on" in request.GET else None
+        on = date.fromisoformat(request.GET["on"]) if "on" in request.GET else None
     except ValueError:
-        asked = None
-    key = ("next day", asked, *version(now, *PLANNED))
-    page = PAGES.get(key, lambda: _next_day(request, now, asked))
+        on = None
+    key = ("next day", on, version(now, *PLANNED))
+    page = PAGES.get(key, lambda: _next_day(request, now, on))
     return render(request, "crew/morning/next_day.html", {"page": page})
 
 
-def _next_day(request: HttpRequest, now: datetime, asked: date | None) -> SafeString:
+def _next_day(request: HttpRequest, now: datetime, on: date | None) -> SafeString:
     morning = load_morning(now, request.user)
-    on = asked or nextday.next_date(morning)
+    on = on or nextday.next_date(morning)
     sheets = nextday.sheets(morning, on) if on else []
     context = {"on": on, "sheets": sheets, "morning": morning}
     return mark_safe(render_to_string("crew/morning/_next_day.html", context, request))

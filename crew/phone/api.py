@@ -21,11 +21,11 @@ from django.views.decorators.http import require_GET, require_POST
 
 from crew.phone.ending import access_ended
 from installs.checklists.models import Device
+from installs.checklists.taking import take_entry
 from installs.files.models import StoredFile
 from installs.files.services import store_photo
 from installs.gates.facts import facts_of
 from installs.gates.rules import gate
-from installs.gates.services import take_entry
 from installs.jobs.getters import job_for
 from installs.jobs.phases import GATES
 from installs.measures import plain_words

@@ -10,8 +10,9 @@ from crew.plan.models import CrewDay
 from installs.checklists.state import ListState, list_states
 from installs.gates.facts import load_facts
 from installs.gates.rules import GateState, JobFacts, gate
+from installs.gates.states import Standing, phase_states
 from installs.jobs.models import Job, PhaseState
-from installs.jobs.phases import BY_KEY, Phase
+from installs.jobs.phases import BY_KEY, PHASES, Phase
 from installs.people.models import User
 from sitecalc.pour.tonight import Tonight
 
@@ -43,24 +44,20 @@ def day_works(person: User, on: date, at: datetime) -> list[DayWork]:
     states = {(s.job_id, s.key): s for s in PhaseState.objects.filter(job__in=jobs)}
     wanted = [(d.job, d.phase, d) for d in days]
     planned = {(d.job_id, d.phase) for d in days}
-    for (job_pk, key), state in states.items():
-        if (
-            key in BY_KEY
-            and state.finished_at is None
-            and (job_pk, key) not in planned
-            and BY_KEY[key].checklists
-        ):
-            wanted.append((jobs[job_pk], key, None))
-    # nobody starts a cure: it is under way from the pour until it is ready, and asks for readings every day
-    wanted += [(job, "cure", None) for job in jobs.values() if _cures(facts[job.pk])]
+    for job in jobs.values():
+        ours = [key for key in _asking(facts[job.pk]) if (job.pk, key) not in planned]
+        wanted += [(job, key, None) for key in ours]
     works = [_work(job, key, day, states.get((job.pk, key)), facts[job.pk], on) for job, key, day in wanted]
     return _watched(works, facts)
 
 
-def _cures(facts: JobFacts) -> bool:
-    """Until it is ready, and as long as the pad is in danger: a released one can still freeze."""
-    cure = facts.cure
-    return cure is not None and cure.poured and (not cure.ready or cure.endangered)
+def _asking(facts: JobFacts) -> list[str]:
+    """Phases under way that have lists: nobody starts a cure, it asks for readings from the pour until it is
+    ready, and as long as the pad is in danger, for a released one can still freeze."""
+    under_way = {key for key, state in phase_states(facts).items() if state == Standing.UNDER_WAY}
+    if _endangered(facts):
+        under_way.add("cure")
+    return [phase.key for phase in PHASES if phase.key in under_way and phase.checklists]
 
 
 def _watched(works: list[DayWork], facts: dict[int, JobFacts]) -> list[DayWork]:

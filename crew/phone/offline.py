@@ -28,6 +28,7 @@ SHELL = (
     "installs/queue.js",
     "installs/entries.js",
     "installs/steps.js",
+    "installs/held.js",
     "installs/field.js",
     "installs/mark.svg",
     "fonts/overpass-latin-400-normal.woff2",

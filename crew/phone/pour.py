@@ -18,10 +18,10 @@ from django.views.decorators.http import require_http_methods
 
 from crew.phone.offline import held_on_phone
 from crew.phone.steps import corrected, figure_step, pour_steps, rejecting, ticket_data, ticket_step
+from installs.checklists.taking import take_entry
 from installs.gates.by_card import CARD, by_card
 from installs.gates.facts import facts_of
 from installs.gates.rules import gate
-from installs.gates.services import take_entry
 from installs.jobs.models import Job
 from installs.measures import QuantityInput, WithinRange, short_words
 from installs.people.access import allow
@@ -31,6 +31,7 @@ from installs.pour.record import PourRecord, load_record
 from installs.pour.review import coldest_air
 from sitecalc.pour.cold import section_of
 from sitecalc.pour.placing import air_range, slump_range, temperature_range
+from sitecalc.wording import clock_words, quantity_words
 
 
 @dataclass(frozen=True)
@@ -230,7 +231,7 @@ def accepted(record: PourRecord, code: str) -> str:
             unit = f"F, cold weather, air {air:.0f} F"
     else:
         return ""
-    return f"Accepted {low:g} to {high:g} {unit}."
+    return f"Accepted {low:g} to {quantity_words(high, unit)}."
 
 
 def rule(record: PourRecord, code: str) -> str:
@@ -262,4 +263,4 @@ def deadline(record: PourRecord, ticket: TruckTicket | None) -> str:
     end = at + timedelta(minutes=limits.most_minutes)
     left = int((end - record.at).total_seconds() // 60)
     words = f"{left} min left" if left >= 0 else f"{-left} min over"
-    return f"Discharge truck {ticket.number} by {record.job.local(end):%H:%M}, {words}."
+    return f"Discharge truck {ticket.number} by {clock_words(record.job.local(end), hours=24)}, {words}."

@@ -16,7 +16,7 @@ from crew.phone.offline import held_on_phone
 from crew.phone.pour_forms import DURING, FORMS, PUT_RIGHT, form_of
 from crew.phone.steps import Step
 from installs.checklists.models import Entry
-from installs.gates.services import take_entry
+from installs.checklists.taking import take_entry
 from installs.jobs.models import Job
 from installs.people.access import allow
 from installs.pour.day import pour_day

@@ -17,6 +17,7 @@ from django.core.validators import MaxValueValidator, MinValueValidator
 
 from installs.measures import QuantityInput, WithinRange
 from sitecalc.pour.placing import EvaporationCase, evaporation
+from sitecalc.wording import clock_words
 
 FURTHEST = timedelta(days=365)
 
@@ -91,7 +92,7 @@ def _stated(says: Mapping[str, Any], given: Mapping[str, Any]) -> dict[str, Any]
 
 def _typed(value: Any) -> Any:
     """A date or a time as the browser's field gives it."""
-    return f"{value:%H:%M}" if hasattr(value, "tzinfo") else value
+    return clock_words(value, hours=24) if hasattr(value, "tzinfo") else value
 
 
 def _kind(field: forms.Field) -> dict[str, Any]:

@@ -21,8 +21,8 @@ from crew.phone.torque_steps import (
     new_bolt_told,
     pass_told,
 )
+from installs.checklists.taking import take_entry
 from installs.equipment.models import Wrench
-from installs.gates.services import take_entry
 from installs.jobs.models import Job
 from installs.measures import short_words
 from installs.people.access import allow

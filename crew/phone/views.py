@@ -18,9 +18,10 @@ from crew.phone.steps import item_step
 from installs.checklists.forms import EntryForm
 from installs.checklists.models import Item, JobList
 from installs.checklists.state import ListState, list_states
+from installs.checklists.taking import take_entry
 from installs.files.services import store_photo
 from installs.files.taken import taken
-from installs.gates.services import finish_phase, start_phase, take_entry
+from installs.gates.services import finish_phase, start_phase
 from installs.jobs.models import Job
 from installs.jobs.phases import STARTABLE
 from installs.people.access import allow

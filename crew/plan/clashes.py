@@ -7,6 +7,8 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
 
+from sitecalc.wording import day_words
+
 
 @dataclass(frozen=True)
 class DayFact:
@@ -115,4 +117,4 @@ def listed(words: list[str]) -> str:
 
 
 def short(day: date) -> str:
-    return f"{day:%a %b} {day.day}"
+    return day_words(day, weekday=True)

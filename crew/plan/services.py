@@ -16,6 +16,7 @@ from installs.jobs.phases import BY_KEY
 from installs.jobs.services import next_letter, write_event
 from installs.measures import short_words
 from installs.people.models import User
+from sitecalc.wording import day_words
 
 
 def planned_days(jobs: Iterable[Job]) -> dict[int, dict[str, date]]:
@@ -71,7 +72,7 @@ def add_day(
     write_event(
         job,
         "crew day added",
-        f"{crew.name}: {BY_KEY[phase].title.lower()} on {on:%a %b} {on.day}.",
+        f"{crew.name}: {BY_KEY[phase].title.lower()} on {day_words(on, weekday=True)}.",
         by=by,
         at=at,
         data={"phase": phase, "on": on.isoformat(), "crew": crew.name},
@@ -110,7 +111,7 @@ def strike_day(day: CrewDay, why: str, *, by: User, at: datetime) -> None:
     write_event(
         job,
         "crew day struck",
-        f"{day.crew.name} on {day.on:%a %b} {day.on.day} struck: {why.strip()}",
+        f"{day.crew.name} on {day_words(day.on, weekday=True)} struck: {why.strip()}",
         by=by,
         at=at,
         data={"day": day.pk},

@@ -11,21 +11,14 @@ from installs.book.drawings import drawing_of
 from installs.checklists.models import Entry
 from installs.gates.facts import facts_of
 from installs.gates.rules import CureFact, GateState, JobFacts, gate, may_start
+from installs.gates.states import Standing, phase_states
 from installs.jobs.models import Deviation, Event, Job, PhaseState
+from installs.jobs.parts import TABLE
 from installs.jobs.phases import BY_KEY, ENERGIZING, PHASES, Phase
+from installs.papers.catalog import packet_of
+from sitecalc.wording import quantity_words
 
 MOST_LINES = 6
-# Events that carry no phase of their own, by what they are about.
-PART_PHASE = {
-    "site": "survey",
-    "foundation": "excavation",
-    "pour": "pour",
-    "tower": "tower assembly",
-    "turbine": "turbine lift",
-    "ground_station": "ground station",
-    "tower lift": "tower lift",
-    "turbine lift": "turbine lift",
-}
 VERB_PHASE = {
     "permit recorded": "permits",
     "strength notice": "cure",
@@ -39,16 +32,6 @@ INSPECTION_PHASE = {
     "concrete acceptance": "cure",
     "special": "pour",
     "annual": "maintenance",
-}
-PAPER_PHASE = {
-    "permit packet": "permits",
-    "tower lift plan": "tower lift",
-    "turbine lift plan": "turbine lift",
-    "pour card": "pour",
-    "cure log": "cure",
-    "strength notice": "cure",
-    "torque log": "tower assembly",
-    "checklists": "excavation",
 }
 
 
@@ -64,13 +47,14 @@ class LogLine:
 class PhaseRow:
     phase: Phase
     state: PhaseState | None
-    standing: str  # done, under way, to come
+    standing: Standing
     gates: list[tuple[GateState, PhaseState | None]]
     drawing: str = ""
     lines: list[LogLine] = field(default_factory=list)
     papers: list[Any] = field(default_factory=list)
     deviations: list[Deviation] = field(default_factory=list)
     missing: tuple[str, ...] = ()
+    void: tuple[str, ...] = ()  # why releases of this phase's parts no longer stand
     grown: CureFact | None = None  # the cure under way
     first_on: date | None = None
     last_on: date | None = None
@@ -79,7 +63,7 @@ class PhaseRow:
 
     @property
     def behind(self) -> bool:
-        return self.standing == "done"
+        return self.standing == Standing.DONE
 
 
 def rows(job: Job, at: datetime) -> list[PhaseRow]:
@@ -87,16 +71,15 @@ def rows(job: Job, at: datetime) -> list[PhaseRow]:
     facts = facts_of(job, at)
     day = job.local(at).date()
     states = {s.key: s for s in job.phases.select_related("started_by", "finished_by")}
+    standing = phase_states(facts)
     found = [
-        PhaseRow(
-            phase, states.get(phase.key), standing_of(phase, facts, job), _gates(phase, facts, states, day)
-        )
+        PhaseRow(phase, states.get(phase.key), standing[phase.key], _gates(phase, facts, states, day))
         for phase in PHASES
     ]
     lines, deviations = _lines(job), _deviations(job)
     papers = defaultdict(list)
     for paper in job.papers.select_related("ordered_by").order_by("ordered_at"):
-        papers[PAPER_PHASE.get(paper.kind, "permits")].append(paper)
+        papers[packet_of(paper.kind).phase].append(paper)
     for row in found:
         told = sorted(lines[row.phase.key], key=lambda line: line.at)
         row.lines = told[-MOST_LINES:]
@@ -104,10 +87,11 @@ def rows(job: Job, at: datetime) -> list[PhaseRow]:
         row.deviations = deviations[row.phase.key]
         row.papers = papers[row.phase.key]
         row.drawing = drawing_of(row.phase.key, job, at)
+        row.void = tuple(words for part, words in facts.void.items() if TABLE[part].phase == row.phase.key)
         row.may_start = may_start(row.phase.key, facts, day)
-        if row.phase.key == "cure" and facts.cure and row.standing == "under way":
+        if row.phase.key == "cure" and facts.cure and row.standing == Standing.UNDER_WAY:
             row.missing, row.grown = facts.cure.missing, facts.cure
-        if row.phase.key == "tower assembly" and facts.tower and row.standing == "under way":
+        if row.phase.key == "tower assembly" and facts.tower and row.standing == Standing.UNDER_WAY:
             row.missing = (facts.tower.sentence,)
     first = next((r for r in found if not r.behind), None)
     if first:
@@ -129,23 +113,6 @@ def _dates(
         return None, None
     first, last = (job.local(end).date() if end else None for end in ends)
     return first, last
-
-
-def standing_of(phase: Phase, facts: JobFacts, job: Job) -> str:
-    """done, under way or to come: from the record, or from the facts where a phase has no finish."""
-    if phase.key in facts.finished:
-        return "done"
-    if phase.key == "survey":
-        return "done" if job.revisions.filter(part="site").exists() or facts.started else "under way"
-    if phase.key == "permits":
-        if "excavation" in facts.started:
-            return "done"
-        return "under way" if facts.permits else "to come"
-    if phase.key == "cure":
-        if "tower lift" in facts.started or (facts.cure and facts.cure.ready):
-            return "done"
-        return "under way" if facts.cure and facts.cure.poured else "to come"
-    return "under way" if phase.key in facts.started else "to come"
 
 
 def _gates(
@@ -180,19 +147,20 @@ def _phase_of(event: Event) -> str:
         return event.data["phase"]
     if event.data.get("phase") in ENERGIZING:
         return "commissioning"
-    return PART_PHASE.get(event.data.get("part", ""), "")
+    part = TABLE.get(event.data.get("part", ""))
+    return part.phase if part else ""
 
 
 def _entry_line(entry: Entry) -> LogLine:
     what = entry.item.wording
     subject = f", {entry.subject}" if entry.subject else ""
-    value = f": {entry.number:g} {entry.unit}" if entry.number is not None else ""
+    value = f": {quantity_words(entry.number, entry.unit)}" if entry.number is not None else ""
     note = f" {entry.text}" if entry.text else ""
     state = " not done." if entry.data.get("cannot") else ""
     before = entry.corrects
-    old = f"{before.number:g} {before.unit}" if before and before.number is not None else ""
+    old = quantity_words(before.number, before.unit) if before and before.number is not None else ""
     return LogLine(
-        entry.taken_at, f"{entry.code} {what}{subject}{value}{note}{state}", entry.person.full_name, old
+        entry.happened_at, f"{entry.code} {what}{subject}{value}{note}{state}", entry.person.full_name, old
     )
 
 

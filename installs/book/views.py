@@ -11,7 +11,8 @@ from django.views.decorators.http import require_GET
 
 from installs.book.pages import rows
 from installs.checklists.live import answer, arrivals, opened, renewed, unchanged
-from installs.jobs.kept import Kept, version
+from installs.gates.states import Standing
+from installs.jobs.kept import Kept, Stands, version
 from installs.jobs.models import Job
 from installs.people.access import allow
 from installs.record.models import RecordCheck
@@ -24,7 +25,7 @@ BOOKS = Kept(most=60)
 def book(request: HttpRequest, number: str) -> HttpResponse:
     """The job from survey to maintenance as a boring log."""
     now = timezone.now()
-    stands = version(now)
+    stands = version(now, job=request.job)
     context = {
         **_book(request.job, now, stands),
         "live": opened(reverse("job-book-live", args=[number]), stands),
@@ -38,7 +39,7 @@ def book(request: HttpRequest, number: str) -> HttpResponse:
 def book_live(request: HttpRequest, number: str) -> HttpResponse:
     """The book's column anew, and what arrived since it was opened; 204 while nothing did."""
     now = timezone.now()
-    stands = version(now)
+    stands = version(now, job=request.job)
     live = renewed(request, stands)
     if live is None:
         return unchanged()
@@ -47,13 +48,13 @@ def book_live(request: HttpRequest, number: str) -> HttpResponse:
     return answer(request, "installs/book/book_live.html", context)
 
 
-def _book(job: Job, now: datetime, stands: tuple[Any, ...]) -> dict[str, Any]:
-    found = BOOKS.get((job.pk, *stands), lambda: rows(job, now))
+def _book(job: Job, now: datetime, stands: Stands) -> dict[str, Any]:
+    found = BOOKS.get((job.pk, stands), lambda: rows(job, now))
     return {
         "job": job,
         "rows": found,
         "now": job.local(now),
         "record": RecordCheck.objects.filter(job=job).first(),
-        "under_way": [r.phase.title for r in found if r.standing == "under way"],
+        "under_way": [r.phase.title for r in found if r.standing == Standing.UNDER_WAY],
         "open_deviations": sum(d.is_open for r in found for d in r.deviations),
     }

@@ -13,7 +13,7 @@ from django.core.exceptions import ValidationError
 from django.db import transaction
 
 from installs.checklists.services import Conflict, Taken
-from installs.gates.services import take_entry
+from installs.checklists.taking import take_entry
 from installs.jobs.getters import locked
 from installs.jobs.models import Job
 from installs.people.models import User

@@ -12,8 +12,9 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 
 from installs.checklists.models import Entry
-from installs.jobs.kept import newest, seen
+from installs.jobs.kept import Stands, newest, seen
 from installs.jobs.models import Event, Job
+from sitecalc.wording import quantity_words
 
 MOST_LINES = 12
 LATE = timedelta(minutes=10)
@@ -22,30 +23,31 @@ NEWEST = {"entry": "installs.Entry", "event": "installs.Event"}
 
 @dataclass(frozen=True)
 class Live:
-    """What a page asks by: the version it shows, and where the record stood when it was opened."""
+    """What a page asks by: the version it shows, where the record stood when it was opened, its sheet."""
 
     path: str
     seen: str
     entry: int
     event: int
+    sheet: int = 1
 
     @property
     def url(self) -> str:
-        carried = {"seen": self.seen, "entry": self.entry, "event": self.event}
+        carried = {"seen": self.seen, "entry": self.entry, "event": self.event, "sheet": self.sheet}
         return f"{self.path}?{urlencode(carried)}"
 
 
-def opened(path: str, stands: tuple[Any, ...]) -> Live:
+def opened(path: str, stands: Stands, sheet: int = 1) -> Live:
     """For a page that is opened now, at this version of the record."""
-    return Live(path, seen(stands), *(newest(stands, label) for label in NEWEST.values()))
+    return Live(path, seen(stands), *(newest(stands, label) for label in NEWEST.values()), sheet)
 
 
-def renewed(request: HttpRequest, stands: tuple[Any, ...]) -> Live | None:
+def renewed(request: HttpRequest, stands: Stands, sheet: int = 1) -> Live | None:
     """For a page that asks again; None while it shows the record as it stands."""
     if request.GET.get("seen") == seen(stands):
         return None
     since = {name: _key(request.GET.get(name, "")) for name in NEWEST}
-    return Live(request.path, seen(stands), **since)
+    return Live(request.path, seen(stands), **since, sheet=sheet)
 
 
 def _key(text: str) -> int:
@@ -92,7 +94,7 @@ def arrivals(jobs: QuerySet[Job], live: Live) -> list[Arrival]:
         .order_by("-pk")[:MOST_LINES]
     )
     found = [
-        Arrival(e.job, e.job.local(e.taken_at), e.job.local(e.received_at), e.person.full_name, said(e))
+        Arrival(e.job, e.job.local(e.happened_at), e.job.local(e.received_at), e.person.full_name, said(e))
         for e in entries
     ]
     found += [Arrival(e.job, e.job.local(e.at), e.job.local(e.at), e.by.full_name, e.what) for e in events]
@@ -101,7 +103,7 @@ def arrivals(jobs: QuerySet[Job], live: Live) -> list[Arrival]:
 
 def said(entry: Entry) -> str:
     """ "E03 edge 52 F", "D03 truck 3 not done: no cone" """
-    number = f"{entry.number:g} {entry.unit}".strip() if entry.number is not None else ""
+    number = quantity_words(entry.number, entry.unit) if entry.number is not None else ""
     state = "not done:" if entry.data.get("cannot") else "failed" if entry.data.get("failed") else ""
     done = "" if number or state or entry.text else "done"
     again = "corrected to" if entry.corrects_id else ""

@@ -45,16 +45,14 @@ def svg_document(
     margin: float = 8.0,
     for_print: bool = False,
     description: str = "",
+    inside: str = "",
 ) -> str:
-    """A whole ``<svg>``. ``box`` is left, top, right, bottom in px; without it the shapes' own box."""
+    """A whole ``<svg>``. ``box`` is left, top, right, bottom in px; without it the shapes' own box.
+
+    ``inside`` is SVG that was drawn before (by ``svg_fragment``) and stands after the shapes.
+    """
     layered = list(layered)
-    found = bounds(shape for _layer, shape in layered)
-    left, top, right, bottom = box or (
-        found[0] - margin,
-        found[1] - margin,
-        found[2] + margin,
-        found[3] + margin,
-    )
+    left, top, right, bottom = box or _grown(bounds(shape for _layer, shape in layered), margin)
     width, height = num(right - left), num(bottom - top)
     head = (
         f'<svg xmlns="http://www.w3.org/2000/svg" class="drawing" role="img" aria-label={_quoted(title)} '
@@ -64,7 +62,11 @@ def svg_document(
     told = f"<title>{escape(clean(title))}</title>"
     if description:
         told += f"<desc>{escape(clean(description))}</desc>"
-    return head + told + svg_fragment(layered, for_print=for_print) + "</svg>"
+    return head + told + svg_fragment(layered, for_print=for_print) + inside + "</svg>"
+
+
+def _grown(box: tuple[float, float, float, float], by: float) -> tuple[float, float, float, float]:
+    return box[0] - by, box[1] - by, box[2] + by, box[3] + by
 
 
 def svg_fragment(layered: Iterable[tuple[str, Shape]], *, for_print: bool = False) -> str:

@@ -15,6 +15,7 @@ from django.db import models
 
 from installs.measures import Quantity
 from sitecalc.lift.chart import Rating
+from sitecalc.wording import day_words
 
 SOON_DAYS = 30
 
@@ -51,20 +52,18 @@ class Equipment(models.Model):
     def standing(self, day: date) -> Standing:
         """Unknown never passes: no record, or one without an expiry, is not valid on any day."""
         if self.archived_on is not None and self.archived_on <= day:
-            return Standing(False, f"archived {_day(self.archived_on)}")
+            return Standing(False, f"archived {day_words(self.archived_on, year=True)}")
         record = self.newest_record(day)
         if record is None:
             return Standing(False, f"no {self.PROOF} on record")
         if record.expires_on is None:
-            return Standing(False, f"{self.PROOF} of {_day(record.done_on)} has no expiry date")
+            return Standing(
+                False, f"{self.PROOF} of {day_words(record.done_on, year=True)} has no expiry date"
+            )
         if record.expires_on < day:
-            return Standing(False, f"{self.PROOF} expired {_day(record.expires_on)}")
+            return Standing(False, f"{self.PROOF} expired {day_words(record.expires_on, year=True)}")
         soon = (record.expires_on - day).days <= SOON_DAYS
-        return Standing(True, f"{self.PROOF} expires {_day(record.expires_on)}", soon)
-
-
-def _day(day: date) -> str:
-    return f"{day:%b} {day.day}, {day.year}"
+        return Standing(True, f"{self.PROOF} expires {day_words(record.expires_on, year=True)}", soon)
 
 
 class Crane(Equipment):

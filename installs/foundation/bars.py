@@ -1,12 +1,40 @@
-"""The bars to order: what stock lengths to buy and how to cut them, kept for the same bars and stock."""
+"""The bars to order: what stock lengths to buy and how to cut them.
+
+The plan takes seconds for many bars of one size, so a worker does it: once for the same bars and stock, for
+it is kept under the hash of both.
+"""
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+from datetime import datetime
+
 from installs.foundation.facts import FoundationFacts
 from installs.jobs.kept import Kept
+from installs.jobs.services import digest
+from installs.people.models import User
+from installs.work.models import State, WorkRequest
+from installs.work.services import request_work
+from sitecalc.__main__ import plain
 from sitecalc.foundation.cutting import STOCK_FT, CuttingCase, CuttingPlan, Stock, cutting_plan
+from sitecalc.inputs import InputError, build
 
+CUT = "foundation.cutting"
 PLANS = Kept(most=40)
+
+
+@dataclass(frozen=True)
+class Cutting:
+    """A cutting plan as far as it is: ``plan``, or why there is none; neither while a worker is at it."""
+
+    key: str
+    plan: CuttingPlan | None = None
+    fault: str = ""
+    failed: bool = False  # the work, not the bars: it can be tried again
+
+    @property
+    def waits(self) -> bool:
+        return self.plan is None and not self.fault
 
 
 def stock_lengths(asked: list[str], longest_ft: float = STOCK_FT[-1]) -> tuple[float, ...]:
@@ -15,10 +43,53 @@ def stock_lengths(asked: list[str], longest_ft: float = STOCK_FT[-1]) -> tuple[f
     return tuple(feet for feet in STOCK_FT if f"{feet:g}" in asked) or sent
 
 
-def plan_of(facts: FoundationFacts, lengths: tuple[float, ...] = STOCK_FT) -> CuttingPlan | None:
-    """None while there is no bar. InputError where a piece is longer than every stock bar."""
-    if not facts.pieces:
+def case_of(facts: FoundationFacts, lengths: tuple[float, ...] = STOCK_FT) -> CuttingCase | None:
+    """None while there is no bar."""
+    return (
+        CuttingCase(pieces=facts.pieces, stock=tuple(Stock(feet) for feet in lengths))
+        if facts.pieces
+        else None
+    )
+
+
+def cutting_of(case: CuttingCase, *, by: User, at: datetime, again: bool = False) -> Cutting:
+    """The plan as it is kept; asked of a worker where it is not. ``again`` tries one that failed."""
+    key = digest(plain(case))
+    kept = cutting_kept(key)
+    if kept is None or (again and kept.failed):
+        request_work(CUT, {"case": plain(case)}, by=by, at=at, key=key)
+        return cutting_kept(key) or Cutting(key)
+    return kept
+
+
+def cutting_kept(key: str) -> Cutting | None:
+    """What a worker has made of it by now; None where nobody has asked."""
+    request = WorkRequest.objects.filter(kind=CUT, key=key).first()
+    if request is None:
         return None
-    case = CuttingCase(pieces=facts.pieces, stock=tuple(Stock(feet) for feet in lengths))
+    if request.state == State.DONE:
+        fault = request.result.get("fault", "")
+        return Cutting(key, None if fault else build(CuttingPlan, request.result), fault)
+    if request.is_over:
+        return Cutting(key, fault=request.error or "its cutting plan was not worked out.", failed=True)
+    return Cutting(key)
+
+
+def plan_of(facts: FoundationFacts, lengths: tuple[float, ...] = STOCK_FT) -> CuttingPlan | None:
+    """For papers: the plan that is kept, else worked out at once. None while there is no bar.
+
+    InputError where a piece is longer than every stock bar.
+    """
+    case = case_of(facts, lengths)
+    if case is None:
+        return None
+    kept = cutting_kept(digest(plain(case)))
+    if kept is not None and kept.plan is not None:
+        return kept.plan
     found: CuttingPlan = PLANS.get(case, lambda: cutting_plan(case))
     return found
+
+
+def fault_of(error: InputError) -> str:
+    """Why bars cannot be cut, as a sentence."""
+    return f"The bars {error.message}" if error.field == "pieces" else error.message

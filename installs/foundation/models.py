@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 from django.db import models
 
 from installs.jobs.drafts import Draft
@@ -22,10 +20,3 @@ class FoundationDesign(Draft):
 
     def __str__(self) -> str:
         return f"foundation of {self.job}"
-
-    def inputs(self) -> dict[str, Any]:
-        """With what the tower's draft gives, so that a release freezes what it was judged for."""
-        from installs.foundation.tower import tower_of
-
-        given = tower_of(self.job)
-        return {**super().inputs(), "tower": given.as_json() if given else None}

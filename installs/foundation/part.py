@@ -10,7 +10,7 @@ from installs.foundation.materials import lines
 from installs.foundation.models import FoundationDesign
 from installs.foundation.review import review
 from installs.foundation.sheets import bars_sheet, checks_sheet, equipment, pad_sheet, template_sheet
-from installs.foundation.tower import given_by
+from installs.foundation.tower import given_by, tower_of
 from installs.jobs.models import DesignRevision
 from installs.jobs.parts import Part, Sheet, Taken, Taking, taken_by_name
 from installs.tower.facts import released_facts
@@ -19,6 +19,12 @@ FROM_TOWER = (
     "base", "leg_spacing_ft", "anchor_per_leg", "anchor_pattern_in", "dead_kip", "moment_kip_ft", "shear_kip",
     "load_kind",
 )  # fmt: skip
+
+
+def given(draft: FoundationDesign) -> dict[str, Any]:
+    """What the tower's draft gives, so that a release freezes what it was judged for."""
+    tower = tower_of(draft.job)
+    return {"tower": tower.as_json() if tower else None}
 
 
 def _taken(inputs: Mapping[str, Any]) -> Taken:
@@ -33,6 +39,7 @@ PART = Part(
     key="foundation",
     room="foundation",
     title="Foundation",
+    page="foundation",
     sheet="F",
     phase="excavation",
     draft=FoundationDesign,
@@ -46,20 +53,21 @@ PART = Part(
     equipment=equipment,
     materials=lines,
     strip=strip,
+    given=given,
     stands_on=(
         Taking(
             part="tower",
             taken=_taken,
             offered=_offered,
             words={
-                "moment_kip_ft": "{:,.4g} kip-ft",
-                "shear_kip": "{:,.4g} kip of shear",
-                "dead_kip": "{:,.4g} kip dead load",
-                "base": "base on {}",
-                "leg_spacing_ft": "legs {:,.4g} ft apart",
-                "anchor_per_leg": "{:g} anchor bolts a leg",
-                "anchor_pattern_in": "anchor pattern of {:,.4g} in",
-                "load_kind": "loads by {}",
+                "moment_kip_ft": ("moment", "{:,.4g} kip-ft"),
+                "shear_kip": ("shear", "{:,.4g} kip of shear"),
+                "dead_kip": ("dead load", "{:,.4g} kip dead load"),
+                "base": ("base", "base on {}"),
+                "leg_spacing_ft": ("leg spacing", "legs {:,.4g} ft apart"),
+                "anchor_per_leg": ("anchor bolts", "{:g} anchor bolts a leg"),
+                "anchor_pattern_in": ("anchor pattern", "anchor pattern of {:,.4g} in"),
+                "load_kind": ("kind of loads", "loads by {}"),
             },
         ),
     ),

@@ -11,9 +11,9 @@ from django.core.exceptions import ValidationError
 from django.db import transaction
 
 from installs.checklists.models import Entry
+from installs.checklists.taking import take_entry
 from installs.foundation.anchors import layout_of
 from installs.foundation.standing import Standing
-from installs.gates.services import take_entry
 from installs.jobs.getters import locked
 from installs.jobs.models import Job
 from installs.measures import QuantityInput, plain_words

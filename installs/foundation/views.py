@@ -9,23 +9,22 @@ from django.shortcuts import redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
-from installs.foundation.bars import plan_of, stock_lengths
+from installs.foundation.bars import case_of, cutting_kept, cutting_of, stock_lengths
 from installs.foundation.bent import scale_of, shapes_svg
 from installs.foundation.bolt_template import cut_file, template_context
 from installs.foundation.drawing import draw
 from installs.foundation.facts import bar_lines
 from installs.foundation.forms import FoundationForm
 from installs.foundation.models import FoundationDesign
-from installs.foundation.review import Review, review, smallest
+from installs.foundation.review import Review, smallest
 from installs.foundation.standing import standing_of
 from installs.foundation.survey import SurveyForm, in_words, judged, record_survey
 from installs.foundation.words import rose_words, would_pass
-from installs.jobs.design_views import Part, design_page
+from installs.jobs.design_views import DesignPage, design_page
 from installs.people.access import allow, may
 from sitecalc.foundation.anchor_survey import Survey
 from sitecalc.foundation.cutting import STOCK_FT
 from sitecalc.foundation.margins import MarginCase, margins
-from sitecalc.inputs import InputError
 
 
 def _more(draft: FoundationDesign, reviewed: Review | None) -> dict[str, Any]:
@@ -40,24 +39,20 @@ def _more(draft: FoundationDesign, reviewed: Review | None) -> dict[str, Any]:
     }
 
 
-PART = Part(
+PAGE = DesignPage(
     key="foundation",
-    title="Foundation",
-    sheet="F-1",
     form=FoundationForm,
-    review=review,
     draw=draw,
-    template="installs/foundation/page.html",
     more=_more,
 )
 
 
 @allow("see")
-@require_GET
+@require_http_methods(["GET", "POST"])
 def bars(request: HttpRequest, number: str) -> HttpResponse:
     """Bar list, shapes and cutting plan of the release, or of the draft while nothing is released.
 
-    ``?stock=20&stock=40`` cuts from those lengths only.
+    ``?stock=20&stock=40`` cuts from those lengths only. POST tries a plan again that a worker could not do.
     """
     standing = standing_of(request.job)
     longest = standing.figures.stock_ft if standing.figures else STOCK_FT[-1]
@@ -66,11 +61,22 @@ def bars(request: HttpRequest, number: str) -> HttpResponse:
     if standing.facts is not None:
         context |= {"facts": standing.facts, "shapes": shapes_svg(standing.facts.marks)}
         context["feet"] = scale_of(standing.facts.marks)
-        try:
-            context["plan"] = plan_of(standing.facts, lengths)
-        except InputError as error:
-            context["fault"] = f"The bars {error.message}" if error.field == "pieces" else error.message
+        case, again = case_of(standing.facts, lengths), request.method == "POST"
+        if case is not None:
+            context["cutting"] = cutting_of(case, by=request.user, at=timezone.now(), again=again)
+    if request.method == "POST":
+        return redirect(request.get_full_path())
     return render(request, "installs/foundation/bars.html", context)
+
+
+@allow("see")
+@require_GET
+def cutting(request: HttpRequest, number: str, key: str) -> HttpResponse:
+    """The cutting plan alone, for the bars page that waits for it; 404 for one that nobody asked for."""
+    found = cutting_kept(key)
+    if found is None:
+        raise Http404("No such plan.")
+    return render(request, "installs/foundation/_cutting_plan.html", {"job": request.job, "cutting": found})
 
 
 @allow("see")
@@ -134,4 +140,4 @@ def _template(
 @require_http_methods(["GET", "POST"])
 def page(request: HttpRequest, number: str) -> HttpResponse:
     """The design page of the foundation; buttons as in installs.jobs.design_views."""
-    return design_page(request, PART, FoundationDesign.of(request.job))
+    return design_page(request, PAGE)

@@ -58,6 +58,7 @@ def load_facts(
         visits = [i for i in inspections[job.pk] if i.inspected_on <= day]
         written = written_acceptance(visits)
         found[job.pk] = JobFacts(
+            site_released="site" in standing[job.pk].in_force,
             permits=tuple(_permit(p, day) for p in permits[job.pk]),
             foundation_letter=revision.letter if revision else "",
             foundation_unanswered=_unanswered(revision),
@@ -151,6 +152,7 @@ def _cure(state: Any, at: datetime) -> CureFact | None:
         accepted=state.accepted,
         acceptance_missing=state.acceptance_missing,
         grout_missing=state.grout_missing,
+        watch=state.watch,
         tonight=tonight_at(state.watch, at),
     )
 

@@ -11,7 +11,8 @@ from dataclasses import dataclass, field
 from datetime import date, timedelta
 
 from installs.jobs.phases import BY_KEY, gate_of, title_of
-from sitecalc.pour.tonight import Danger, Tonight
+from sitecalc.pour.tonight import Danger, Tonight, TonightCase
+from sitecalc.wording import day_words
 
 # forecast of a tower lift while the pour is only planned: the default curing days
 CURE_FROM_PLANNED_POUR = timedelta(days=28)
@@ -43,7 +44,9 @@ class CureFact:
     accepted: bool = False
     acceptance_missing: tuple[str, ...] = ()
     grout_missing: str = ""
-    tonight: Tonight | None = None  # no gate asks it: the pages say it to whoever must act
+    # no gate asks these: the pages say to whoever must act what the sensors, read last, mean tonight
+    watch: TonightCase | None = None
+    tonight: Tonight | None = None
 
     @property
     def endangered(self) -> bool:
@@ -73,6 +76,7 @@ class LiftFact:
 class JobFacts:
     """What the gates need to know of one job. The defaults are those of a job of which nothing is known."""
 
+    site_released: bool = False
     permits: tuple[PermitFact, ...] = ()
     foundation_letter: str = ""
     foundation_unanswered: tuple[str, ...] = ()
@@ -139,7 +143,9 @@ def _state(key: str, needs: list[Need], day: date) -> GateState:
     known = [d for d in dates if d is not None]
     expected = max(known) if known and len(known) == len(dates) else None
     outside = len(known) < len(dates)
-    when = f" Expected {expected:%a %b} {expected.day}." if expected else " No date yet." if outside else ""
+    when = " No date yet." if outside else ""
+    if expected:
+        when = f" Expected {day_words(expected, weekday=True)}."
     words = tuple(n.missing for n in missing)
     return GateState(key, title, False, f"Closed: {', '.join(words)}.{when}", words, expected, outside)
 
@@ -179,7 +185,7 @@ def _permit(facts: JobFacts, kind: str, words: str) -> Need:
     held = next((p for p in rows if p.in_hand), None)
     if held:
         until = (
-            f" good to {held.expires_on:%a %b} {held.expires_on.day}"
+            f" good to {day_words(held.expires_on, weekday=True)}"
             if kind == "locate" and held.expires_on
             else ""
         )
@@ -192,7 +198,7 @@ def _permit(facts: JobFacts, kind: str, words: str) -> Need:
         return Need(False, "", f"{words} refused")
     state = "not in hand" if newest.asked else "not requested"
     if kind == "locate" and newest.expires_on:
-        state = f"not in date (to {newest.expires_on:%b} {newest.expires_on.day})"
+        state = f"not in date (to {day_words(newest.expires_on)})"
     return Need(False, "", f"{words} {state}", newest.promised_on, ours=kind == "locate")
 
 
@@ -274,7 +280,8 @@ def tower_lift(facts: JobFacts, day: date) -> Iterable[Need]:
         torque.sentence if torque else "tower joints not torqued",
         ours=True,
     )
-    yield _void(facts, "tower")
+    for part in ("foundation", "tower"):
+        yield _void(facts, part)
     yield from _lift(facts, "tower lift")
     yield from _before(facts, "tower lift")
 
@@ -288,7 +295,8 @@ def turbine_lift(facts: JobFacts, day: date) -> Iterable[Need]:
     )
     grout = facts.cure.grout_missing if facts.cure else ""
     yield Need(not grout, "", grout, ours=True)
-    yield _void(facts, "turbine")
+    for part in ("foundation", "tower", "turbine"):
+        yield _void(facts, part)
     yield from _lift(facts, "turbine lift")
     yield from _before(facts, "turbine lift")
 

@@ -49,10 +49,6 @@ class GroundStationDesign(Draft):
         figures = {own: getattr(given.machine, theirs) for own, theirs in FROM_MACHINE.items()}
         return {"name": given.machine.name, **figures}
 
-    def inputs(self) -> dict[str, Any]:
-        """With the machine's figures, so that a release freezes what was checked."""
-        return {**super().inputs(), "machine": self.machine}
-
     def filled(self) -> GroundStationFigures:
         """The figures, those of the turbine that are left empty being the machine's."""
         return filled(self.figures, self.machine)

@@ -15,6 +15,11 @@ from installs.jobs.parts import Part, Sheet, Taken, Taking, taken_by_name
 from installs.turbine.machine import released_machine
 
 
+def given(draft: GroundStationDesign) -> dict[str, Any]:
+    """The machine's figures, so that a release freezes what was checked."""
+    return {"machine": draft.machine}
+
+
 def _taken(inputs: Mapping[str, Any]) -> Taken:
     return taken_by_name(inputs.get("machine"), inputs, tuple(FROM_MACHINE))
 
@@ -28,6 +33,7 @@ PART = Part(
     key="ground_station",
     room="ground_station",
     title="Ground station",
+    page="ground-station",
     sheet="E",
     phase="ground station",
     draft=GroundStationDesign,
@@ -36,17 +42,18 @@ PART = Part(
     equipment=equipment,
     materials=lines,
     strip=strip,
+    given=given,
     stands_on=(
         Taking(
             part="turbine",
             taken=_taken,
             offered=_offered,
             words={
-                "turbine_v": "{:,.4g} V",
-                "turbine_max_a": "{:,.4g} A",
-                "turbine_open_v": "{:,.4g} V open",
-                "turbine_short_a": "{:,.4g} A braked",
-                "turbine_kind": "{}",
+                "turbine_v": ("voltage", "{:,.4g} V"),
+                "turbine_max_a": ("current", "{:,.4g} A"),
+                "turbine_open_v": ("open voltage", "{:,.4g} V open"),
+                "turbine_short_a": ("braked current", "{:,.4g} A braked"),
+                "turbine_kind": ("kind of output", "{}"),
             },
         ),
     ),

@@ -13,6 +13,7 @@ from installs.jobs.models import DesignRevision, Job
 from sitecalc.checks import readable
 from sitecalc.ground_station.figures import SIDES, UNMARKED, GroundStationFigures, RunRow
 from sitecalc.ground_station.tables import named
+from sitecalc.wording import quantity_words
 
 
 def one_line_sheet(job: Job, revision: DesignRevision) -> dict[str, Any]:
@@ -123,7 +124,7 @@ def _data(job: Job, design: GroundStationFigures, revision: DesignRevision) -> l
 
 def _run(row: RunRow, result: dict[str, Any] | None) -> dict[str, str]:
     def given(name: str, unit: str) -> str:
-        return f"{value:g} {unit}" if (value := getattr(row, name)) is not None else ""
+        return quantity_words(value, unit) if (value := getattr(row, name)) is not None else ""
 
     sets = f"{int(row.sets)} x " if (row.sets or 1) > 1 else ""
     terminals = row.terminals or UNMARKED

@@ -9,8 +9,8 @@ from installs.ground_station.drawing import draw
 from installs.ground_station.forms import GroundStationForm
 from installs.ground_station.labels import labels
 from installs.ground_station.models import GroundStationDesign
-from installs.ground_station.review import Review, review
-from installs.jobs.design_views import Part, design_page
+from installs.ground_station.review import Review
+from installs.jobs.design_views import DesignPage, design_page
 from installs.people.access import allow
 
 
@@ -23,14 +23,10 @@ def _more(draft: GroundStationDesign, reviewed: Review | None) -> dict[str, Any]
     }
 
 
-PART = Part(
+PAGE = DesignPage(
     key="ground_station",
-    title="Ground station",
-    sheet="E-1",
     form=GroundStationForm,
-    review=review,
     draw=draw,
-    template="installs/ground_station/page.html",
     edit_ability="edit ground station",
     more=_more,
 )
@@ -40,4 +36,4 @@ PART = Part(
 @require_http_methods(["GET", "POST"])
 def page(request: HttpRequest, number: str) -> HttpResponse:
     """The design page of the ground station; buttons as in installs.jobs.design_views."""
-    return design_page(request, PART, GroundStationDesign.of(request.job))
+    return design_page(request, PAGE)

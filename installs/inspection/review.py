@@ -8,6 +8,7 @@ from datetime import date
 from itertools import pairwise
 
 from installs.inspection.models import Inspection, InspectionKind, MeterReading
+from sitecalc.wording import day_words
 
 
 @dataclass(frozen=True)
@@ -27,7 +28,7 @@ def written_acceptance(visits: Iterable[Inspection]) -> WrittenAcceptance:
     for visit in visits:
         if visit.kind != InspectionKind.CONCRETE:
             continue
-        on = f"the one of {visit.inspected_on:%b} {visit.inspected_on.day}"
+        on = f"the one of {day_words(visit.inspected_on)}"
         if not visit.passed:
             found = WrittenAcceptance(False, f"{on} did not pass")
         elif visit.lacks:

@@ -15,6 +15,7 @@ from installs.jobs.models import DeviationAnswer, Job
 from installs.jobs.phases import ON_THE_CARD
 from installs.jobs.services import answer_deviation, open_deviation, write_event
 from installs.people.models import Role, User
+from sitecalc.wording import day_words
 
 
 @transaction.atomic
@@ -49,7 +50,7 @@ def _answer_the_card(visit: Inspection, *, by: User, at: datetime) -> None:
     if standing is None:
         return
     poured_on = job.local(standing.entry.happened_at).date()
-    on = f"{visit.inspected_on:%b} {visit.inspected_on.day}"
+    on = day_words(visit.inspected_on)
     if visit.passed and visit.inspected_on <= poured_on:
         reason = f"Footing inspection of {on} recorded: {visit.inspector}, passed."
         answer_deviation(standing, DeviationAnswer.Decision.ACCEPT, reason, by=by, at=at)

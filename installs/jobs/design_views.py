@@ -22,44 +22,64 @@ from installs.jobs.design_forms import DesignForm
 from installs.jobs.drafts import Draft
 from installs.jobs.getters import locked
 from installs.jobs.models import DesignRevision, Job
-from installs.jobs.services import accept_draft_check, digest, next_letter, release_design, write_event
+from installs.jobs.parts import TABLE, Part
+from installs.jobs.services import (
+    accept_draft_check,
+    confirm_release,
+    digest,
+    next_letter,
+    release_design,
+    write_event,
+)
+from installs.jobs.standing import footing
 from installs.people.access import may
 from installs.people.models import User
 from sitecalc.checks import Check, Verdict, nothing_checked, worst_first
 from sitecalc.inputs import InputError
 
 
-@dataclass(frozen=True)
-class Part:
-    """What a part gives to its design page.
+@dataclass(frozen=True, kw_only=True)
+class DesignPage:
+    """The design page of the part with this key; title, sheets and review are those of its row in the table.
 
-    ``review`` takes a draft and returns an object with ``checks`` (sequence of Check) and
-    ``results`` (dataclass or JSON value to freeze); it may raise InputError. ``draw`` takes the
-    draft and that object (None if there is none) and returns SVG strings by name, given to the
-    template as ``drawings``. ``more`` adds further context.
+    ``draw`` takes the draft and what its review returns (None if it cannot be reviewed) and returns SVG
+    strings by name, given to the template as ``drawings``. ``more`` adds further context.
     """
 
     key: str
-    title: str
-    sheet: str  # sheet number of the title block, "F-1"
     form: type[DesignForm]
-    review: Callable[[Any], Any]
     draw: Callable[[Any, Any], dict[str, str]]
-    template: str
+    number: int = 1  # of its sheet: "F-1"
     edit_ability: str = "edit design"
     more: Callable[[Any, Any], dict[str, Any]] = field(default=lambda draft, review: {})
 
     @property
+    def row(self) -> Part:
+        return TABLE[self.key]
+
+    @property
+    def title(self) -> str:
+        return self.row.title
+
+    @property
+    def sheet(self) -> str:
+        return f"{self.row.sheet}-{self.number}"
+
+    @property
+    def template(self) -> str:
+        return f"installs/{self.row.room}/page.html"
+
+    @property
     def drawings_template(self) -> str:
-        return self.template.replace("page.html", "_drawings.html")
+        return f"installs/{self.row.room}/_drawings.html"
 
     @property
     def below_notes_template(self) -> str:
-        return self.template.replace("page.html", "_below_notes.html")
+        return f"installs/{self.row.room}/_below_notes.html"
 
 
 @transaction.atomic
-def keep_draft(draft: Draft, part: Part, *, by: User, at: Any) -> None:
+def keep_draft(draft: Draft, part: DesignPage, *, by: User, at: Any) -> None:
     """Save a draft; the numbers that changed are written to the job's log."""
     job = locked(draft.job)
     old = type(draft)._default_manager.filter(pk=draft.pk).first() if draft.pk else None
@@ -71,22 +91,23 @@ def keep_draft(draft: Draft, part: Part, *, by: User, at: Any) -> None:
     write_event(job, "draft kept", f"{part.title} draft changed: {names}.", by=by, at=at, data=changed)
 
 
-def design_page(request: HttpRequest, part: Part, draft: Draft) -> HttpResponse:
+def design_page(request: HttpRequest, part: DesignPage) -> HttpResponse:
     """The whole page of a part; see the module's docstring for what the buttons do."""
-    job: Job = draft.job
+    job: Job = request.job
+    draft = part.row.draft_of(job)
     action = request.POST.get("do", "look") if request.method == "POST" else "show"
     released = job.revisions.newest(part.key)
     if action in ("look", "keep"):
         if not may(request.user, part.edit_ability):
             raise PermissionDenied
         return _posted_form(request, part, draft, released, keep=action == "keep")
-    if action in ("release", "accept"):
+    if action in ("release", "accept", "confirm"):
         return _answered(request, part, draft, released, action)
     return _shown(request, part, draft, _form(part, draft, released), released)
 
 
 def _form(
-    part: Part, draft: Draft, released: DesignRevision | None, data: Any = None, files: Any = None
+    part: DesignPage, draft: Draft, released: DesignRevision | None, data: Any = None, files: Any = None
 ) -> DesignForm:
     form = part.form(data, files, instance=draft)
     form.released_inputs = released.inputs if released else {}
@@ -94,13 +115,13 @@ def _form(
 
 
 def _posted_form(
-    request: HttpRequest, part: Part, draft: Draft, released: DesignRevision | None, *, keep: bool
+    request: HttpRequest, part: DesignPage, draft: Draft, released: DesignRevision | None, *, keep: bool
 ) -> HttpResponse:
     form = _form(part, draft, released, request.POST, request.FILES)
     review = None
     if form.is_valid():
         try:
-            review = part.review(form.instance)
+            review = part.row.review(form.instance)
         except InputError as error:
             form.add_input_error(error)
     if form.errors:
@@ -116,14 +137,20 @@ def _posted_form(
 
 
 def _answered(
-    request: HttpRequest, part: Part, draft: Draft, released: DesignRevision | None, action: str
+    request: HttpRequest, part: DesignPage, draft: Draft, released: DesignRevision | None, action: str
 ) -> HttpResponse:
-    """Release the saved draft, or accept one of its checks; a refusal is said on the page."""
+    """Release the saved draft, accept one of its checks, or confirm the release in force; or say why not."""
     if not may(request.user, "release design" if action == "release" else "accept check"):
         raise PermissionDenied
     now = timezone.now()
     try:
-        review = part.review(draft)
+        if action == "confirm":
+            if released is None or released.letter != request.POST.get("letter"):
+                raise ValidationError("Another release is in force. Read and confirm that one.")
+            confirm_release(released, request.POST.get("reason", ""), by=request.user, at=now)
+            messages.success(request, f"{part.title} {released.letter}: confirmed.")
+            return redirect(request.path)
+        review = part.row.review(draft)
         if action == "release":
             revision = release_design(
                 draft.job, part.key, draft.inputs(), review.results, review.checks, by=request.user, at=now
@@ -151,7 +178,7 @@ def _answered(
 
 def _shown(
     request: HttpRequest,
-    part: Part,
+    part: DesignPage,
     draft: Draft | None,
     form: DesignForm,
     released: DesignRevision | None,
@@ -164,7 +191,7 @@ def _shown(
     incomplete = None
     if review is None and draft is not None:
         try:
-            review = part.review(draft)
+            review = part.row.review(draft)
         except InputError as error:
             incomplete = error
     checks = worst_first(review.checks) if review else []
@@ -184,6 +211,7 @@ def _shown(
         .prefetch_related("acceptances__engineer")
         .order_by("-released_at", "-pk")
     )
+    standing = footing(form.instance.job)
     context = {
         "part": part,
         "job": form.instance.job,
@@ -197,6 +225,9 @@ def _shown(
         and not any(c.needs_answer and c.key not in accepted for c in checks),
         "drawings": part.draw(draft, review) if draft is not None else {},
         "released": released,
+        "void": standing.void(released) if released else "",
+        "stands_on": standing.in_words(released) if released else "",
+        "confirmed": standing.confirmation(released) if released else None,
         "as_released": bool(draft and released) and digest(draft.inputs()) == digest(released.inputs),
         "next_letter": next_letter(r.letter for r in revisions),
         "revisions": revisions,

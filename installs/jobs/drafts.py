@@ -60,8 +60,14 @@ class Draft(models.Model):
 
     @classmethod
     def of(cls, job: Job, **which: Any) -> Self:
-        """The job's draft, or a new unsaved one with the defaults."""
-        return cls._default_manager.filter(job=job, **which).first() or cls(job=job, **which)
+        """The job's draft with the catalogue rows it names, or a new unsaved one with the defaults."""
+        drafts = cls._default_manager.filter(job=job, **which)
+        rows = [f.name for f in cls._meta.concrete_fields if f.is_relation and f.name in cls._rows()]
+        return (drafts.select_related(*rows) if rows else drafts).first() or cls(job=job, **which)
+
+    @classmethod
+    def _rows(cls) -> set[str]:
+        return {figure.name for figure in declarations.declared(cls.FIGURES) if figure.is_row}
 
     @classmethod
     def _columns(cls) -> set[str]:
@@ -71,10 +77,6 @@ class Draft(models.Model):
     @classmethod
     def _every_column(cls) -> set[str]:
         return {field.name for field in cls._meta.concrete_fields}
-
-    @property
-    def part_key(self) -> str:
-        return self.PART
 
     @property
     def figures(self) -> Any:
@@ -96,14 +98,18 @@ class Draft(models.Model):
 
     def row_words(self) -> dict[str, Any]:
         """What the draft's own columns say in the figures: by the names of those declared as rows."""
-        return {f.name: self._row(f.name) for f in declarations.declared(self.FIGURES) if f.is_row}
+        return {name: self._row(name) for name in sorted(self._rows())}
 
     def _row(self, name: str) -> Any:
         return self._meta.get_field(name).value_from_object(self)
 
+    def given(self) -> dict[str, Any]:
+        """What other parts give to this one now: said in its row of the table of parts."""
+        return {}
+
     def inputs(self) -> dict[str, Any]:
-        """Every figure of the draft as JSON values: what a release freezes and an acceptance is bound to."""
-        return {**self.row_words(), **self.value, "notes": self.notes}
+        """Every figure, its own and given, as JSON: what a release freezes and an acceptance is bound to."""
+        return {**self.row_words(), **self.value, "notes": self.notes, **self.given()}
 
 
 def released_figures(figures: type, revision: DesignRevision) -> Any:

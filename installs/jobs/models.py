@@ -9,6 +9,7 @@ from django.core.exceptions import ValidationError
 from django.db import models
 
 from installs.jobs.phases import STARTABLE
+from installs.people.access import may
 
 
 def known_zone(name: str) -> None:
@@ -24,8 +25,6 @@ class JobQuerySet(models.QuerySet["Job"]):
 
     def visible_to(self, user: object) -> JobQuerySet:
         """Office staff see every job, others the jobs they are members of."""
-        from installs.people.access import may
-
         if may(user, "see all jobs"):
             return self
         return self.filter(members__person=user)

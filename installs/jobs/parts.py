@@ -46,19 +46,21 @@ class Taking:
     offered
         the same figures as a release of the other part gives them.
     words
-        how a figure is said in a sentence, by its name: "moment {:,.0f} kip-ft". Others are only compared.
+        how a figure is said in a sentence, by its name: ("moment", "{:,.0f} kip-ft"). Others are compared.
     """
 
     part: str
     taken: Callable[[Figures], Taken]
     offered: Callable[[DesignRevision], Figures]
-    words: Mapping[str, str]
+    words: Mapping[str, tuple[str, str]]
 
 
 @dataclass(frozen=True, kw_only=True)
 class Part:
     """``key`` is what releases and acceptances call it, ``room`` the folder of its code and templates.
 
+    page, menu
+        the name of its page's address, and what the menu calls it (its title unless said; "" for no line).
     sheet
         first letter of its sheet numbers.
     phase
@@ -68,14 +70,18 @@ class Part:
         which a paper asks for by name.
     equipment
         lines of the packet's equipment list; ``materials`` those of the material list; ``strip`` the small
-        drawing of the job book. All from a release, ``strip`` from the draft while there is none.
+        drawing of the job book, at the phases of ``strip_at`` (its own unless said). All from a release,
+        ``strip`` from the draft while there is none.
+    given
+        what other parts give to a draft of it now, by the names under which a release freezes them.
     stands_on
-        what it takes from other parts.
+        the same as it stands in releases: what was taken, and what a release of the other part offers.
     """
 
     key: str
     room: str
     title: str
+    page: str
     sheet: str
     phase: str
     draft: type[Draft]
@@ -85,7 +91,19 @@ class Part:
     equipment: Callable[[DesignRevision], list[dict[str, Any]]] | None = None
     materials: Callable[[DesignRevision], list[Line]] | None = None
     strip: Callable[[Job, str, datetime], str] | None = None
+    strip_at: tuple[str, ...] = ()
+    menu: str | None = None
+    given: Callable[[Any], Context] | None = None
     stands_on: tuple[Taking, ...] = ()
+
+    @property
+    def called(self) -> str:
+        """As the menu calls it."""
+        return self.title if self.menu is None else self.menu
+
+    @property
+    def drawn_at(self) -> tuple[str, ...]:
+        return self.strip_at or (self.phase,)
 
     def draft_of(self, job: Job) -> Draft:
         """The job's draft of this part, or a new one."""
@@ -105,3 +123,6 @@ TABLE: dict[str, Part] = {}
 def register(parts: tuple[Part, ...]) -> None:
     """Called once, when every room is ready: this room is below the parts and must not import them."""
     TABLE.update({part.key: part for part in parts})
+    for part in parts:
+        if part.given is not None:
+            part.draft.given = part.given  # type: ignore[method-assign]

@@ -1,8 +1,8 @@
 """The phases of an installation: a graph in one table, from survey to maintenance.
 
-A row says after which phases it comes, how many crew days it takes, which skills the crew needs,
-which checklists belong to it, which papers it prints, and the gate in front of it. Gates are
-worked out in installs/gates; here they are names.
+A row says after which phases it comes, which skills the crew needs, which checklists belong to it, and the
+gate in front of it. Gates are worked out in installs/gates; here they are names. A paper names its phase
+itself (installs/papers/catalog.py).
 """
 
 from __future__ import annotations
@@ -15,10 +15,8 @@ class Phase:
     key: str
     title: str
     after: tuple[str, ...]
-    crew_days: int
     skills: tuple[str, ...]
     checklists: tuple[str, ...]
-    papers: tuple[str, ...]
     gate: str | None
     mark: str  # the drafting mark that carries the kind of work (installs/drafting/marks.py)
     starts: str  # what starting it does, as the look-ahead says it
@@ -30,56 +28,26 @@ class Phase:
 LIFT_SKILLS = ("lift director", "rigger", "signal person")
 
 PHASES: tuple[Phase, ...] = (
-    Phase("survey", "Survey", (), 0, (), (), (), None, "survey", "Survey the site", by_facts=True),
-    Phase(
-        "permits",
-        "Permits",
-        ("survey",),
-        0,
-        (),
-        (),
-        ("permit packet",),
-        None,
-        "paper",
-        "Send the permit packet",
-        by_facts=True,
-    ),
+    Phase("survey", "Survey", (), (), (), None, "survey", "Survey the site", by_facts=True),
+    Phase("permits", "Permits", ("survey",), (), (), None, "paper", "Send the permit packet", by_facts=True),
     Phase(
         "excavation",
         "Excavation and rebar",
         ("permits",),
-        1,
         (),
         ("before", "excavation", "forming"),
-        (),
         "excavation",
         "earth",
         "Dig the pad and tie the steel",
     ),
-    Phase(
-        "pour", "Pour", ("excavation",), 1, (), ("pour",), ("pour card",), "pour", "concrete", "Pour the pad"
-    ),
-    Phase(
-        "cure",
-        "Cure",
-        ("pour",),
-        0,
-        (),
-        ("cure",),
-        ("cure log",),
-        None,
-        "cure",
-        "Let the pad cure",
-        by_facts=True,
-    ),
+    Phase("pour", "Pour", ("excavation",), (), ("pour",), "pour", "concrete", "Pour the pad"),
+    Phase("cure", "Cure", ("pour",), (), ("cure",), None, "cure", "Let the pad cure", by_facts=True),
     Phase(
         "tower assembly",
         "Tower assembly",
         ("pour",),
-        1,
         (),
         ("assembly",),
-        ("torque log",),
         None,
         "lattice",
         "Bolt the tower together",
@@ -88,10 +56,8 @@ PHASES: tuple[Phase, ...] = (
         "ground station",
         "Ground station",
         ("permits",),
-        1,
         ("electrician",),
         ("rough-in",),
-        ("one-line",),
         None,
         "wiring",
         "Wire the ground station",
@@ -100,10 +66,8 @@ PHASES: tuple[Phase, ...] = (
         "tower lift",
         "Tower lift",
         ("cure", "tower assembly"),
-        1,
         LIFT_SKILLS,
         ("tower lift",),
-        ("lift plan",),
         "tower lift",
         "hook",
         "Lift the tower",
@@ -112,10 +76,8 @@ PHASES: tuple[Phase, ...] = (
         "turbine lift",
         "Turbine lift",
         ("tower lift",),
-        0,
         (*LIFT_SKILLS, "climber"),
         ("turbine lift",),
-        ("lift plan",),
         "turbine lift",
         "hook",
         "Lift the turbine",
@@ -124,10 +86,8 @@ PHASES: tuple[Phase, ...] = (
         "commissioning",
         "Commissioning",
         ("turbine lift", "ground station"),
-        0,
         ("electrician",),
         ("commissioning",),
-        ("witness sheet",),
         "backfeed",
         "commissioning",
         "Commission the turbine",
@@ -136,10 +96,8 @@ PHASES: tuple[Phase, ...] = (
         "maintenance",
         "Maintenance",
         ("commissioning",),
-        0,
         ("climber",),
         ("handover", "annual"),
-        ("owner's book",),
         None,
         "maintenance",
         "Inspect and read the meters",

@@ -16,6 +16,7 @@ from typing import Any
 
 from installs.jobs.models import Confirmation, DesignRevision, Job
 from installs.jobs.parts import TABLE, Taken, Taking
+from sitecalc.inputs import InputError
 
 MOST_DIFFERENCES = 2
 CLOSE = 1e-9  # a figure worked out twice may differ in its last bit
@@ -94,6 +95,14 @@ class Footing:
         below = self.void(newest)
         return f"{name} stands on {_named(newest)}, which is void: {below}" if below else ""
 
+    def in_words(self, revision: DesignRevision) -> str:
+        """ "tower A, turbine draft": what a release stands on; "" where it takes nothing."""
+        return ", ".join(
+            f"{_title(link.taking.part)} {link.on.letter if link.on else 'draft'}"
+            for link in self.links(revision)
+            if link.on or link.taken.given
+        )
+
     def confirmation(self, revision: DesignRevision) -> Confirmation | None:
         """The engineer's newest written word for this release, if nothing it stands on was released since."""
         words = [c for c in self.confirmed if c.revision_id == revision.pk]
@@ -119,11 +128,16 @@ def _age(revision: DesignRevision) -> tuple[datetime, float]:
     return revision.released_at, revision.pk or math.inf
 
 
-def differences(taking: Taking, taken: Taken, giver: DesignRevision) -> list[tuple[str, Any, Any]]:
-    """(figure's words, as taken, as given) of each that differs; those that can be said first."""
-    offered = taking.offered(giver)
+def differences(
+    taking: Taking, taken: Taken, giver: DesignRevision
+) -> list[tuple[tuple[str, str] | None, Any, Any]]:
+    """(words of the figure, as taken, as given) of each that differs; those that can be said come first."""
+    try:
+        offered = taking.offered(giver)
+    except (InputError, KeyError, TypeError):  # a release that cannot be read gives nothing
+        offered = {}
     found = [
-        (taking.words.get(name, ""), value, offered.get(name))
+        (taking.words.get(name), value, offered.get(name))
         for name, value in taken.figures.items()
         if not _same(value, offered.get(name))
     ]
@@ -140,14 +154,14 @@ def _same(a: Any, b: Any) -> bool:
     return bool(a == b)
 
 
-def _said(other: list[tuple[str, Any, Any]], which: int) -> str:
+def _said(other: list[tuple[tuple[str, str] | None, Any, Any]], which: int) -> str:
     said = [_figure(words, each[which]) for words, *each in other if words][:MOST_DIFFERENCES]
     return " and ".join(said) or ("figures that it took" if which == 0 else "others")
 
 
-def _figure(words: str, value: Any) -> str:
-    label = words.partition("{")[0].strip()
-    return f"no {label}" if value is None or value == "" else words.format(value)
+def _figure(words: tuple[str, str], value: Any) -> str:
+    label, form = words
+    return f"no {label}" if value is None or value == "" else form.format(value)
 
 
 def _title(part: str) -> str:

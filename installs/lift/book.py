@@ -10,7 +10,7 @@ from installs.lift import cases
 from installs.lift.checking import LiftReview, review_figures
 from installs.lift.load import outline
 from installs.lift.machine import draw_boom, draw_crane
-from installs.lift.models import LiftDesign
+from installs.lift.models import ROWS, LiftDesign
 from installs.lift.quadrant import draw_arc
 from sitecalc.checks import readable
 from sitecalc.inputs import InputError
@@ -26,7 +26,7 @@ def strip(job: Job, phase: str, at: datetime) -> str:
     if revision is not None:
         inputs = revision.inputs
     else:
-        draft = LiftDesign.objects.filter(job=job, which=phase).first()
+        draft = LiftDesign.objects.filter(job=job, which=phase).select_related("job", *ROWS).first()
         if draft is None:
             return ""
         inputs = draft.inputs()

@@ -15,6 +15,7 @@ from installs.lift.models import PEOPLE, row_of
 from sitecalc.checks import readable
 from sitecalc.lift.chart import Load, percent_in_words
 from sitecalc.lift.raising import RaiseCase, raise_at
+from sitecalc.wording import clock_words, day_words
 
 READ_OUT = 1.10  # of the gross load: the read-out that stops the lift (common practice)
 HOLD_MINUTES = 3
@@ -211,12 +212,12 @@ def when(inputs: Mapping[str, Any]) -> str:
     if not inputs.get("lift_on"):
         return "no day named"
     day = date.fromisoformat(inputs["lift_on"])
-    said = f"{day:%a %b} {day.day}, {day.year}"
+    said = day_words(day, weekday=True, year=True)
     if inputs.get("lift_at"):
-        said += f", {time.fromisoformat(inputs['lift_at']):%H:%M}"
+        said += f", {clock_words(time.fromisoformat(inputs['lift_at']), hours=24)}"
     if inputs.get("weather_day"):
         other = date.fromisoformat(inputs["weather_day"])
-        said += f"; weather day {other:%a %b} {other.day}"
+        said += f"; weather day {day_words(other, weekday=True)}"
     return said
 
 
@@ -233,9 +234,7 @@ def people(
             {
                 "role": role,
                 "name": row.get("name", ""),
-                "card": f"card to {card.expires_on:%b} {card.expires_on.day}, {card.expires_on.year}"
-                if card
-                else "",
+                "card": f"card to {day_words(card.expires_on, year=True)}" if card else "",
                 "hand": _short(row.get("name", "")) if signature else "",
                 "signed": _signed(*signature) if signature else "",
             }
@@ -250,4 +249,4 @@ def _short(name: str) -> str:
 
 
 def _signed(at: datetime, on_paper: bool) -> str:
-    return f"signed {'on paper ' if on_paper else ''}{at:%b} {at.day}"
+    return f"signed {'on paper ' if on_paper else ''}{day_words(at)}"

@@ -34,14 +34,23 @@ class LiftForm(DesignForm):
         charts = LoadChart.objects.select_related("crane")
         self._offer("chart", charts.filter(archived_on=None, crane__archived_on=None), lift.chart_id)
         tags = Sling.objects.filter(archived_on=None)
-        for name in ("near_sling", "far_sling"):
-            self._offer(name, tags.exclude(kind=SlingKind.SHACKLE), getattr(lift, f"{name}_id"))
+        legs = ("near_sling", "far_sling")
+        self._offer_alike(legs, tags.exclude(kind=SlingKind.SHACKLE))
         self._offer("shackle", tags.filter(kind=SlingKind.SHACKLE), lift.shackle_id)
-        for name in PEOPLE:
-            self._offer(name, User.objects.current(), getattr(lift, f"{name}_id"))
+        self._offer_alike(PEOPLE, User.objects.current())
         if not lift.is_tower:
             for name in RAISE_ONLY:
                 del self.fields[name]
+
+    def _offer_alike(self, names: tuple[str, ...], rows: Any) -> None:
+        """The same rows at several fields, read once; what a draft names is among them."""
+        kept = [pk for name in names if (pk := getattr(self.instance, f"{name}_id"))]
+        offered = rows | rows.model._default_manager.filter(pk__in=kept) if kept else rows
+        choices = [("", "---------"), *((row.pk, str(row)) for row in offered)]
+        for name in names:
+            field: Any = self.fields[name]
+            field.queryset = offered
+            field.choices = choices
 
     def _offer(self, name: str, rows: Any, kept: int | None) -> None:
         field = self.fields[name]

@@ -9,7 +9,6 @@ from django.db import models
 
 from installs.equipment.models import LoadChart
 from installs.jobs.drafts import Draft
-from installs.lift.given import given_to
 from sitecalc.lift.figures import LiftFigures
 
 TOWER_LIFT, TURBINE_LIFT = "tower lift", "turbine lift"
@@ -77,10 +76,6 @@ class LiftDesign(Draft):
         return f"{self.which} of {self.job.number}"
 
     @property
-    def part_key(self) -> str:
-        return self.which
-
-    @property
     def is_tower(self) -> bool:
         return self.which == TOWER_LIFT
 
@@ -100,8 +95,8 @@ class LiftDesign(Draft):
         }
 
     def inputs(self) -> dict[str, Any]:
-        """With the figures of crane, chart, tags and people, and what tower or turbine give, as of now."""
-        return {**super().inputs(), AT_HAND: self.rows(), "given": given_to(self)}
+        """With the figures of crane, chart, tags and people as of now."""
+        return {**super().inputs(), AT_HAND: self.rows()}
 
     def rows(self) -> dict[str, Any]:
         found: dict[str, Any] = {}

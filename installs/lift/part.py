@@ -9,7 +9,7 @@ from installs.jobs.drafts import released_figures
 from installs.jobs.models import DesignRevision
 from installs.jobs.parts import Part, Sheet, Taken, Taking, taken_by_name
 from installs.lift.book import strip
-from installs.lift.given import head_given, stands_of, tower_given
+from installs.lift.given import given_to, head_given, stands_of, tower_given
 from installs.lift.models import TOWER_LIFT, TURBINE_LIFT, LiftDesign
 from installs.lift.review import review
 from installs.lift.sheets import card_sheet, plan_sheet
@@ -18,17 +18,22 @@ from sitecalc.foundation.figures import FoundationFigures
 from sitecalc.tower.figures import TowerFigures
 
 WORDS = {
-    "weight_lb": "{:,.0f} lb",
-    "length_ft": "{:,.4g} ft high",
-    "center_ft": "its center {:,.4g} ft up",
-    "sail_ft2": "{:,.4g} sq ft in the wind",
-    "nuts": "{:g} nuts",
-    "yaw_bolts": "{:g} yaw bolts",
-    "top_ft": "its top at {:,.4g} ft",
-    "pad_ft": "a pad of {:,.4g} ft",
+    "weight_lb": ("weight", "{:,.0f} lb"),
+    "length_ft": ("height", "{:,.4g} ft high"),
+    "center_ft": ("center", "its center {:,.4g} ft up"),
+    "sail_ft2": ("wind area", "{:,.4g} sq ft in the wind"),
+    "nuts": ("nuts", "{:g} nuts"),
+    "yaw_bolts": ("yaw bolts", "{:g} yaw bolts"),
+    "top_ft": ("top", "its top at {:,.4g} ft"),
+    "pad_ft": ("pad", "a pad of {:,.4g} ft"),
 }
 OF_THE_TOWER = ("length_ft", "corners", "nuts", "plumb_in", "weight_lb", "center_ft", "sections")
 OF_THE_HEAD = ("weight_lb", "length_ft", "corners", "center_ft", "sail_ft2", "yaw_bolts")
+
+
+def given(draft: LiftDesign) -> dict[str, Any]:
+    """What tower, turbine and foundation give as of now."""
+    return {"given": given_to(draft)}
 
 
 def _given(inputs: Mapping[str, Any]) -> Mapping[str, Any]:
@@ -51,7 +56,7 @@ def _taken_head(inputs: Mapping[str, Any]) -> Taken:
 
 def _offered_head(revision: DesignRevision) -> dict[str, Any]:
     chosen = released_machine(revision)
-    return {} if chosen is None else head_given(chosen, revision.inputs["yaw_bolts"])
+    return {} if chosen is None else head_given(chosen, revision.inputs.get("yaw_bolts"))
 
 
 def _taken_stand(inputs: Mapping[str, Any]) -> Taken:
@@ -82,27 +87,35 @@ def _offered_pad(revision: DesignRevision) -> dict[str, Any]:
     return {"pad_ft": figures.side_ft, "top_ft": figures.top_above_grade_ft}
 
 
-def _lift(which: str, stands_on: tuple[Taking, ...]) -> Part:
+def _lift(which: str, page: str, menu: str, stands_on: tuple[Taking, ...]) -> Part:
     return Part(
         key=which,
         room="lift",
         title=which.capitalize(),
+        page=page,
+        menu=menu,
         sheet="L",
         phase=which,
         draft=LiftDesign,
         review=review,
         sheets=(Sheet("card", card_sheet), Sheet("plan", plan_sheet)),
         strip=strip,
+        given=given,
         stands_on=stands_on,
     )
 
 
 _PAD = Taking(part="foundation", taken=_taken_pad, offered=_offered_pad, words=WORDS)
 TOWER = _lift(
-    TOWER_LIFT, (Taking(part="tower", taken=_taken_tower, offered=_offered_tower, words=WORDS), _PAD)
+    TOWER_LIFT,
+    "lift",
+    "Lift",
+    (Taking(part="tower", taken=_taken_tower, offered=_offered_tower, words=WORDS), _PAD),
 )
 TURBINE = _lift(
     TURBINE_LIFT,
+    "turbine-lift",
+    "",
     (
         Taking(part="turbine", taken=_taken_head, offered=_offered_head, words=WORDS),
         Taking(part="tower", taken=_taken_stand, offered=_offered_stand, words=WORDS),

@@ -23,6 +23,7 @@ from installs.lift.models import (
     row_of,
 )
 from installs.people.models import Certificate, CertificateKind
+from sitecalc.wording import day_words
 
 # whose card must be valid on the day; the foreman needs none
 CARDS = {
@@ -48,6 +49,7 @@ class LiftState:
     lift_on: date | None
     weather_day: date | None
     missing: tuple[str, ...]
+    void: tuple[str, ...] = ()  # of the missing, what voids plan and signatures
 
 
 def load_lifts(jobs: Iterable[Job], at: datetime) -> dict[tuple[int, str], LiftState]:
@@ -80,6 +82,7 @@ def load_lifts(jobs: Iterable[Job], at: datetime) -> dict[tuple[int, str], LiftS
             _date(revision.inputs.get("lift_on")),
             _date(revision.inputs.get("weather_day")),
             tuple(missing),
+            tuple(changed),
         )
     return found
 
@@ -112,7 +115,7 @@ def _day_of(inputs: dict[str, Any], today: date) -> tuple[date | None, list[str]
     if weather_day is not None and today <= weather_day:
         return weather_day, []
     last = weather_day or lift_on
-    return None, [f"lift day {last:%b} {last.day} has passed"]
+    return None, [f"lift day {day_words(last)} has passed"]
 
 
 def _date(text: Any) -> date | None:
@@ -181,7 +184,7 @@ class _AtHand:
         if any(card.valid_on(day) for card in held):
             return ""
         expired = max((c.expires_on for c in held if c.expires_on and not c.archived_on), default=None)
-        why = f"card to {expired:%b} {expired.day}, {expired.year}" if expired else "no card on record"
+        why = f"card to {day_words(expired, year=True)}" if expired else "no card on record"
         return f"{person}, {role}: {why}"
 
 

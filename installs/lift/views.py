@@ -10,24 +10,21 @@ from django.urls import reverse
 from django.utils import timezone
 from django.views.decorators.http import require_http_methods, require_POST
 
-from installs.jobs.design_views import Part, design_page
-from installs.jobs.standing import footing
+from installs.jobs.design_views import DesignPage, design_page
 from installs.lift import cases, services
 from installs.lift.checking import LiftReview
 from installs.lift.drawing import draw
 from installs.lift.forms import LiftForm
 from installs.lift.models import TOWER_LIFT, TURBINE_LIFT, LiftDesign, LiftSignature
-from installs.lift.review import changed_since, load_lifts, review
+from installs.lift.review import load_lifts
 from installs.people.access import allow
 from sitecalc.inputs import InputError
 from sitecalc.lift.setup import SearchResult, search_set_ups
 
-URL_NAMES = {TOWER_LIFT: "lift", TURBINE_LIFT: "turbine-lift"}
-
 
 def more(lift: LiftDesign, reviewed: LiftReview | None) -> dict[str, Any]:
     """Beside drawings and checks: the table by angle, what crane set-ups would do, and who signed."""
-    tabs = [(which, reverse(name, args=[lift.job.number])) for which, name in URL_NAMES.items()]
+    tabs = [(which, reverse(page.row.page, args=[lift.job.number])) for which, page in PAGES.items()]
     context: dict[str, Any] = {"tabs": tabs, "which": lift.which, **signing(lift)}
     if reviewed is not None:
         context |= {
@@ -71,23 +68,14 @@ def signing(lift: LiftDesign) -> dict[str, Any]:
     return {
         "plan": revision,
         "signing": lines,
-        "void": changed_since(revision, lift if lift.pk else None, footing(lift.job)),
+        "void": state.void if state else (),
         "missing": state.missing if state else (),
     }
 
 
-PARTS = {
-    which: Part(
-        key=which,
-        title=which.capitalize(),
-        sheet=sheet,
-        form=LiftForm,
-        review=review,
-        draw=draw,
-        template="installs/lift/page.html",
-        more=more,
-    )
-    for which, sheet in ((TOWER_LIFT, "L-2"), (TURBINE_LIFT, "L-4"))
+PAGES = {
+    which: DesignPage(key=which, form=LiftForm, draw=draw, number=number, more=more)
+    for which, number in ((TOWER_LIFT, 2), (TURBINE_LIFT, 4))
 }
 
 
@@ -95,14 +83,14 @@ PARTS = {
 @require_http_methods(["GET", "POST"])
 def page(request: HttpRequest, number: str, which: str) -> HttpResponse:
     """The design page of one lift; its buttons are those of every part, and signing."""
-    return design_page(request, PARTS[which], LiftDesign.of(request.job, which=which))
+    return design_page(request, PAGES[which])
 
 
 @allow("sign lift plan")
 @require_POST
 def sign(request: HttpRequest, number: str, which: str) -> HttpResponse:
     """Sign the plan whose letter stands on the page, as lift director or operator."""
-    if which not in PARTS:
+    if which not in PAGES:
         raise Http404
     letter, role = request.POST.get("letter", ""), request.POST.get("role", "")
     try:
@@ -110,4 +98,4 @@ def sign(request: HttpRequest, number: str, which: str) -> HttpResponse:
         messages.success(request, f"Plan {letter} signed as {role}.")
     except ValidationError as error:
         messages.error(request, " ".join(error.messages))
-    return redirect(URL_NAMES[which], number)
+    return redirect(PAGES[which].row.page, number)

@@ -4,54 +4,51 @@ from __future__ import annotations
 
 import csv
 import io
-from collections.abc import Callable
 from dataclasses import dataclass
-from importlib import import_module
-from importlib.util import find_spec
-from typing import Any
 
-from installs.jobs.getters import letters_in_force
 from installs.jobs.material_lines import Line
 from installs.jobs.models import DesignRevision, Job
+from installs.jobs.parts import TABLE, Part
 from installs.jobs.phases import PHASES
-from installs.jobs.services import digest, in_words
-
-# part as released -> the room that lists its materials
-ROOMS = {
-    "foundation": "foundation",
-    "pour": "pour",
-    "tower": "tower",
-    "ground_station": "ground_station",
-    "turbine": "turbine",
-}
+from installs.jobs.sealing import digest
+from installs.jobs.services import in_words
+from installs.jobs.standing import footing
 
 
 @dataclass(frozen=True)
 class PartList:
-    """Lines of one released part; ``changed`` when its draft is no longer what was released."""
+    """Lines of one released part; ``changed`` when its draft is no longer what was released.
+
+    ``void``: why the release no longer stands, in a sentence; nothing is ordered from it then.
+    """
 
     part: str
     revision: DesignRevision
     lines: tuple[Line, ...]
     changed: bool
+    void: str = ""
 
 
 def part_lists(job: Job) -> list[PartList]:
-    """Every part that is released, in the order of the work."""
-    found = []
-    for part, revision in letters_in_force(job).items():
-        room = ROOMS.get(part)
-        if room and find_spec(f"installs.{room}.materials"):
-            lines: Callable[[Any], list[Line]] = import_module(f"installs.{room}.materials").lines
-            found.append(PartList(part, revision, tuple(lines(revision)), _changed(job, room, revision)))
-    order = list(ROOMS)
-    return sorted(found, key=lambda p: order.index(p.part))
+    """Every part that is released and has materials, in the order of the table of parts."""
+    standing = footing(job)
+    return [
+        PartList(
+            part.key,
+            revision,
+            tuple(part.materials(revision)),
+            _changed(part, job, revision),
+            standing.void(revision),
+        )
+        for part in TABLE.values()
+        if part.materials is not None and (revision := standing.in_force.get(part.key)) is not None
+    ]
 
 
-def _changed(job: Job, room: str, revision: DesignRevision) -> bool:
+def _changed(part: Part, job: Job, revision: DesignRevision) -> bool:
     """Whether the draft differs from its release. A part without a draft is unchanged."""
-    draft = getattr(job, room, None)
-    return draft is not None and digest(draft.inputs()) != digest(revision.inputs)
+    draft = part.draft_of(job)
+    return draft.pk is not None and digest(draft.inputs()) != digest(revision.inputs)
 
 
 def by_phase(lists: list[PartList]) -> list[tuple[str, list[tuple[PartList, Line]]]]:
@@ -73,10 +70,14 @@ def as_csv(job: Job, lists: list[PartList]) -> str:
     )
     for title, lines in by_phase(lists):
         for kept, line in lines:
-            standing = "draft changed since" if kept.changed else "in force"
+            standing = (
+                f"VOID: {kept.void}" if kept.void else "draft changed since" if kept.changed else "in force"
+            )
             release = f"{in_words(kept.part)} {kept.revision.letter}"
             row = [job.number, title, line.item, line.detail, _number(line.quantity), _number(line.allowance)]
-            writer.writerow([*map(harmless, row), _number(line.order), line.unit, release, standing])
+            writer.writerow(
+                [*map(harmless, row), _number(line.order), line.unit, release, harmless(standing)]
+            )
     return out.getvalue()
 
 

@@ -1,42 +1,55 @@
-"""What each kind of paper holds: the releases it must cite and the rooms that give its sheets.
+"""What each kind of paper holds: the releases it must cite and the parts that give its sheets.
 
-A room gives its sheets by functions ``<name>_sheet(job, revision) -> dict`` (or a list of them) in
-in the order in which they stand there, each with its body in ``installs/<room>/_paper_<name>.html``.
-``revision`` is the newest release of the room's part, or None for a record (pour card, cure log).
+A part's sheets stand in its row of the table of parts: its design sheets, and the records that a paper asks
+for by name. The part that the sheets stand on gives its newest release, or None for a record without one.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Iterable
 from dataclasses import dataclass, field
-from importlib import import_module
-from importlib.util import find_spec
-from typing import Any
 
 from django.core.exceptions import ValidationError
 
-from installs.jobs.models import DesignRevision, Job
+from installs.jobs.models import DesignRevision
+from installs.jobs.parts import TABLE, Sheet
 from installs.papers.models import PaperKind
+from installs.papers.sheets import checklists_sheet
 
-Made = Callable[[Job, DesignRevision | None], dict[str, Any] | list[dict[str, Any]]]
+# sheets that belong to no part
+OWN_ROOM = "papers"
+OWN = (Sheet("checklists", checklists_sheet),)
 
 
 @dataclass(frozen=True)
 class From:
-    """Sheets of one room: all of them, or those named."""
+    """Sheets of one part: its design sheets, or those named. ``stands_on``: whose release they print."""
 
-    room: str
-    part: str = ""  # the released part given to them; the room's own name unless said
+    part: str
     names: tuple[str, ...] = ()
+    stands_on: str = ""
 
     @property
-    def part_key(self) -> str:
-        return self.part or self.room
+    def released_part(self) -> str:
+        return self.stands_on or self.part
+
+    @property
+    def room(self) -> str:
+        return TABLE[self.part].room if self.part in TABLE else OWN_ROOM
+
+    def sheets(self) -> tuple[Sheet, ...]:
+        """In the order in which they stand in the table of parts."""
+        part = TABLE.get(self.part)
+        every = (*part.sheets, *part.records) if part else OWN
+        if self.names:
+            return tuple(sheet for sheet in every if sheet.name in self.names)
+        return part.sheets if part else OWN
 
 
 @dataclass(frozen=True)
 class Packet:
     kind: PaperKind
+    phase: str  # under which the job book keeps it
     parts: tuple[str, ...]  # must be released, and are cited
     sheets: tuple[From, ...]
     size: str = "letter"
@@ -50,111 +63,78 @@ class Packet:
         return self.kind.label
 
 
-def _part_alone(kind: PaperKind, part: str) -> Packet:
+def _part_alone(kind: PaperKind, phase: str, part: str) -> Packet:
     """A part's own sheets, for the field or the utility."""
-    return Packet(kind, (part,), (From(part),), size="tabloid")
+    return Packet(kind, phase, (part,), (From(part),), size="tabloid")
 
 
-def _pour_record(kind: PaperKind, name: str) -> Packet:
-    return Packet(kind, ("foundation",), (From("pour", "foundation", (name,)),), also_cites=("pour",))
+def _pour_record(kind: PaperKind, phase: str, name: str) -> Packet:
+    return Packet(kind, phase, ("foundation",), (From("pour", (name,), "foundation"),), also_cites=("pour",))
 
 
+PERMIT_PARTS = ("site", "foundation", "tower", "turbine", "ground_station")
 PACKETS: dict[str, Packet] = {
     packet.kind.value: packet
     for packet in (
         Packet(
             PaperKind.PERMIT_PACKET,
-            ("site", "foundation", "tower", "turbine", "ground_station"),
-            tuple(map(From, ("site", "foundation", "tower", "turbine", "ground_station"))),
+            "permits",
+            PERMIT_PARTS,
+            tuple(map(From, PERMIT_PARTS)),
             size="tabloid",
             title_sheet=True,
             equipment_sheet=True,
             appendix=True,
         ),
-        _part_alone(PaperKind.SITE_PLAN, "site"),
-        _part_alone(PaperKind.FOUNDATION, "foundation"),
-        _part_alone(PaperKind.TOWER, "tower"),
-        _part_alone(PaperKind.ONE_LINE, "ground_station"),
+        _part_alone(PaperKind.SITE_PLAN, "survey", "site"),
+        _part_alone(PaperKind.FOUNDATION, "excavation", "foundation"),
+        _part_alone(PaperKind.TOWER, "tower assembly", "tower"),
+        _part_alone(PaperKind.ONE_LINE, "ground station", "ground_station"),
         Packet(
             PaperKind.TOWER_LIFT_PLAN,
-            ("tower_lift",),
-            (From("lift", "tower_lift"),),
+            "tower lift",
+            ("tower lift",),
+            (From("tower lift"),),
             appendix=True,
             also_cites=("tower", "foundation"),
         ),
         Packet(
             PaperKind.TURBINE_LIFT_PLAN,
-            ("turbine_lift",),
-            (From("lift", "turbine_lift"),),
+            "turbine lift",
+            ("turbine lift",),
+            (From("turbine lift"),),
             appendix=True,
             also_cites=("turbine", "tower", "foundation"),
         ),
-        Packet(PaperKind.CHECKLISTS, (), (From("papers", names=("checklists",)),)),
-        _pour_record(PaperKind.POUR_CARD, "pour_card"),
-        _pour_record(PaperKind.CURE_LOG, "cure_log"),
-        _pour_record(PaperKind.STRENGTH_NOTICE, "strength_notice"),
-        _pour_record(PaperKind.SPECIAL_INSPECTION, "special_inspection"),
-        Packet(PaperKind.DEVIATION_SHEET, (), (From("pour", names=("deviations",)),)),
-        Packet(PaperKind.TORQUE_LOG, ("tower",), (From("tower", names=("torque_log",)),)),
+        Packet(PaperKind.CHECKLISTS, "excavation", (), (From(OWN_ROOM),)),
+        _pour_record(PaperKind.POUR_CARD, "pour", "pour_card"),
+        _pour_record(PaperKind.CURE_LOG, "cure", "cure_log"),
+        _pour_record(PaperKind.STRENGTH_NOTICE, "cure", "strength_notice"),
+        _pour_record(PaperKind.SPECIAL_INSPECTION, "pour", "special_inspection"),
+        Packet(PaperKind.DEVIATION_SHEET, "pour", (), (From("pour", ("deviations",)),)),
+        Packet(PaperKind.TORQUE_LOG, "tower assembly", ("tower",), (From("tower", ("torque_log",)),)),
     )
 }
 
 
-# sheets that a packet asks for by name are not among a room's design sheets
-RECORDS = frozenset(
-    (source.room, name) for packet in PACKETS.values() for source in packet.sheets for name in source.names
-)
-# first letter of the sheet numbers of parts that draw no sheet of their own
-SHEET_LETTERS = {
-    "site": "S",
-    "foundation": "F",
-    "tower": "T",
-    "turbine": "M",
-    "ground_station": "E",
-    "pour": "P",
-    "tower_lift": "L",
-    "turbine_lift": "L",
-}
-
-
-def part_of(revision: DesignRevision) -> str:
-    """The part's key as folders are named: "ground station" is ground_station."""
-    return revision.part.replace(" ", "_")
-
-
 def in_order(revisions: Iterable[DesignRevision]) -> list[DesignRevision]:
-    """As papers name them: site, foundation, tower, turbine, ground station, then the rest."""
-    order = {part: place for place, part in enumerate(SHEET_LETTERS)}
-    return sorted(revisions, key=lambda revision: (order.get(part_of(revision), len(order)), revision.pk))
+    """As papers name them: in the order of the table of parts."""
+    order = {part: place for place, part in enumerate(TABLE)}
+    return sorted(revisions, key=lambda revision: (order.get(revision.part, len(order)), revision.pk))
 
 
 def cited_words(revisions: Iterable[DesignRevision]) -> str:
     """ "site A, foundation B" """
-    return ", ".join(f"{part_title(part_of(r)).lower()} {r.letter}" for r in in_order(revisions))
+    return ", ".join(f"{part_title(r.part).lower()} {r.letter}" for r in in_order(revisions))
 
 
 def part_title(part: str) -> str:
-    return part.replace("_", " ").capitalize()
-
-
-def sheet_functions(source: From) -> list[tuple[str, Made]]:
-    """(name, function) of the room's sheets; none where the room has no sheets of its own."""
-    module_name = f"installs.{source.room}.sheets"
-    if find_spec(module_name) is None:
-        return []
-    module = import_module(module_name)
-    found = [
-        (name.removesuffix("_sheet"), made)
-        for name, made in vars(module).items()
-        if name.endswith("_sheet") and getattr(made, "__module__", "") == module_name
-    ]
-    wanted = source.names or [name for name, _made in found if (source.room, name) not in RECORDS]
-    return [(name, made) for name, made in found if name in wanted]
+    return TABLE[part].title
 
 
 def is_offered(packet: Packet) -> bool:
     """Whether the rooms give at least one sheet for it."""
-    return packet.title_sheet or any(sheet_functions(source) for source in packet.sheets)
+    return packet.title_sheet or any(source.sheets() for source in packet.sheets)
 
 
 def packet_of(kind: str) -> Packet:

@@ -5,8 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import datetime
-from importlib import import_module
-from importlib.util import find_spec
 from typing import Any
 
 from django.core.exceptions import ValidationError
@@ -15,14 +13,13 @@ from django.template.loader import select_template
 from installs.jobs.figures import figures_of
 from installs.jobs.getters import letters_in_force
 from installs.jobs.models import DesignRevision, Job
+from installs.jobs.parts import TABLE
+from installs.jobs.standing import Footing, footing
 from installs.papers.catalog import (
-    SHEET_LETTERS,
     From,
     Packet,
     cited_words,
-    part_of,
     part_title,
-    sheet_functions,
 )
 from installs.papers.freezing import frozen
 from installs.papers.models import Paper, SealedSheets
@@ -44,7 +41,7 @@ def missing_for(packet: Packet, released: Mapping[str, DesignRevision]) -> list[
 
 
 def released_parts(job: Job) -> dict[str, DesignRevision]:
-    return {part_of(revision): revision for revision in letters_in_force(job).values()}
+    return letters_in_force(job)
 
 
 def cited(packet: Packet, released: Mapping[str, DesignRevision]) -> list[DesignRevision]:
@@ -61,6 +58,8 @@ def gather(
     if missing:
         raise ValidationError(missing)
     cites = cited(packet, released)
+    standing = footing(job)
+    refuse_void(standing, cites)
     sheets = _sheets(job, packet, released)
     if not sheets and not packet.title_sheet:
         raise ValidationError("There is nothing to print yet.")
@@ -77,7 +76,7 @@ def gather(
         "job": _job(job),
         "sheets": sheets,
         "equipment": equipment(cites) if packet.equipment_sheet else [],
-        "releases": [release(revision) for revision in cites],
+        "releases": [release(revision, standing) for revision in cites],
         "deviations": open_deviations(job),
         "early_releases": early_releases(job, at),
         "before": before(job, packet),
@@ -120,13 +119,13 @@ def _job(job: Job) -> dict[str, Any]:
 def _sheets(job: Job, packet: Packet, released: Mapping[str, DesignRevision]) -> list[dict[str, Any]]:
     made = []
     for source in packet.sheets:
-        revision = released.get(source.part_key)
-        functions = sheet_functions(source)
-        if functions:
+        revision = released.get(source.released_part)
+        sheets = source.sheets()
+        if sheets:
             made += [
-                sheet
-                for name, function in functions
-                for sheet in _given(source, name, function(job, revision))
+                context
+                for sheet in sheets
+                for context in _given(source, sheet.name, sheet.make(job, revision))
             ]
         elif revision is not None:
             made.append(plain_sheet(source, revision))
@@ -145,19 +144,19 @@ def _sheet(source: From, name: str, context: Mapping[str, Any]) -> dict[str, Any
         "number": str(context["sheet"]),
         "title": str(context["title"]),
         "template": body.template.name,
-        "part": source.part_key,
+        "part": source.released_part,
         "context": dict(context),
     }
 
 
 def plain_sheet(source: From, revision: DesignRevision) -> dict[str, Any]:
     """The figures and checks of a release whose room draws no sheet of its own."""
-    title = part_title(source.part_key)
+    title = part_title(source.part)
     return {
-        "number": f"{SHEET_LETTERS.get(source.part_key, title[0])}-1",
+        "number": f"{TABLE[source.part].sheet}-1",
         "title": title,
         "template": PLAIN_BODY,
-        "part": source.part_key,
+        "part": source.released_part,
         "context": {
             "title": title,
             "drawings": {},
@@ -167,17 +166,45 @@ def plain_sheet(source: From, revision: DesignRevision) -> dict[str, Any]:
     }
 
 
-def release(revision: DesignRevision) -> dict[str, Any]:
+def refuse_void(standing: Footing, cites: Iterable[DesignRevision]) -> None:
+    """ValidationError with the sentence of each cited release that no longer stands."""
+    void = [sentence for revision in cites if (sentence := standing.void(revision))]
+    if void:
+        raise ValidationError(
+            [
+                f"{sentence[:1].upper()}{sentence[1:]}. Release it again, or a named engineer confirms in "
+                "writing that it stands."
+                for sentence in dict.fromkeys(void)
+            ]
+        )
+
+
+def confirmed_words(standing: Footing, revision: DesignRevision) -> dict[str, Any] | None:
+    """The engineer's word by which a release stands, as the appendix prints it."""
+    word = standing.confirmation(revision)
+    if word is None:
+        return None
+    return {
+        "engineer": word.engineer.named,
+        "reason": word.reason,
+        "was_void": word.was_void,
+        "at": revision.job.local(word.confirmed_at),
+    }
+
+
+def release(revision: DesignRevision, standing: Footing) -> dict[str, Any]:
     """A cited release with all that the calculation appendix prints of it."""
     return {
-        "part": part_of(revision),
-        "title": part_title(part_of(revision)),
+        "part": revision.part,
+        "title": part_title(revision.part),
         "letter": revision.letter,
         "sha256": revision.sha256,
         "released_at": revision.job.local(revision.released_at),
         "released_by": revision.released_by.named,
         "figures": figures_of(revision.part, revision.inputs),
         "checks": revision.checks,
+        "stands_on": standing.in_words(revision),
+        "confirmed": confirmed_words(standing, revision),
         "acceptances": {
             a.check_key: {
                 "engineer": a.engineer.named,
@@ -190,13 +217,12 @@ def release(revision: DesignRevision) -> dict[str, Any]:
 
 
 def equipment(cites: Iterable[DesignRevision]) -> list[dict[str, Any]]:
-    """Lines of the equipment list: ``equipment(revision)`` of each part's ``sheets.py``, where it has one."""
+    """Lines of the equipment list, of each part that has equipment."""
     lines: list[dict[str, Any]] = []
     for revision in cites:
-        name = f"installs.{part_of(revision)}.sheets"
-        give = getattr(import_module(name), "equipment", None) if find_spec(name) else None
-        if give is not None:
-            lines += [{"part": part_title(part_of(revision)), **line} for line in give(revision)]
+        part = TABLE[revision.part]
+        if part.equipment is not None:
+            lines += [{"part": part.title, **line} for line in part.equipment(revision)]
     return lines
 
 

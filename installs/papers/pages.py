@@ -11,6 +11,7 @@ from django.template.loader import render_to_string
 from installs.drafting.gauge import gauge_svg
 from installs.papers.freezing import thawed
 from sitecalc.checks import ORDER, Known, Verdict
+from sitecalc.wording import day_words
 
 TITLE_SHEET, EQUIPMENT_SHEET = "G-1", "G-2"
 MOST_HEADS = 4  # columns of a table that still stands in half a page
@@ -82,7 +83,7 @@ def status(paper: Mapping[str, Any]) -> str:
     if not seal:
         return "For the engineer’s review. Not sealed."
     day = seal["sealed_on"]
-    by = f"by {seal['engineer']}, {day:%b} {day.day}, {day.year}"
+    by = f"by {seal['engineer']}, {day_words(day, year=True)}"
     return f"Sealed {by}; the sealed sheets are bound in." if paper["seal"] else f"In the set sealed {by}."
 
 

@@ -15,7 +15,7 @@ from installs.files.services import bounded, store_bytes
 from installs.jobs.getters import locked
 from installs.jobs.models import DesignRevision, Job
 from installs.jobs.services import digest, next_letter, write_event
-from installs.papers.catalog import Packet, packet_of, part_of, part_title
+from installs.papers.catalog import Packet, packet_of, part_title
 from installs.papers.freezing import frozen
 from installs.papers.gathering import (
     before,
@@ -30,6 +30,7 @@ from installs.papers.models import Paper, SealedSheets
 from installs.people.models import Role, User
 from installs.work.models import State
 from installs.work.services import request_work, try_again
+from sitecalc.wording import day_words
 
 RENDER = "papers.render"
 MOST_SEALED_PAGES = 300
@@ -92,7 +93,7 @@ def _kept(
     paper.cites.set(cites)
     paper.work = request_work(RENDER, {"paper": paper.pk}, by=by, at=at, key=f"paper {paper.pk}")
     paper.save(update_fields=["work"])
-    said = ", ".join(f"{part_title(part_of(r)).lower()} release {r.letter}" for r in cites)
+    said = ", ".join(f"{part_title(r.part).lower()} release {r.letter}" for r in cites)
     write_event(
         job,
         "paper ordered",
@@ -150,7 +151,7 @@ def attach_seal(
         write_event(
             job,
             "seal attached",
-            f"Sheets sealed by {engineer.named} on {sealed_on:%b} {sealed_on.day}, {sealed_on.year} "
+            f"Sheets sealed by {engineer.named} on {day_words(sealed_on, year=True)} "
             f"attached to {paper.kind} {paper.letter}.",
             by=by,
             at=at,

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from installs.jobs.models import DesignRevision, Job
-from installs.papers.catalog import cited_words, in_order, part_of, part_title
+from installs.papers.catalog import cited_words, in_order, part_title
 from installs.papers.models import Paper
 from installs.work.models import State
 
@@ -48,7 +48,7 @@ def papers_of(jobs: Iterable[Job]) -> dict[int, list[PaperState]]:
     for revision in DesignRevision.objects.filter(job__in=keys).only(
         "job_id", "part", "letter", "released_at"
     ):
-        in_force[revision.job_id][part_of(revision)] = revision
+        in_force[revision.job_id][revision.part] = revision
     papers = (
         Paper.objects.filter(job__in=keys)
         .defer("inputs")
@@ -73,6 +73,6 @@ def state_of(paper: Paper, in_force: Mapping[str, DesignRevision], replaced_by: 
 def superseded(cites: Iterable[DesignRevision], in_force: Mapping[str, DesignRevision]) -> Iterable[str]:
     """ "foundation release B is in force" for each cited release that no longer is."""
     for revision in cites:
-        newest = in_force.get(part_of(revision))
+        newest = in_force.get(revision.part)
         if newest is not None and newest.pk != revision.pk:
-            yield f"{part_title(part_of(revision)).lower()} release {newest.letter} is in force"
+            yield f"{part_title(revision.part).lower()} release {newest.letter} is in force"

@@ -2,7 +2,7 @@
 
 The table below is the whole rule; DEVELOPERS.md prints it. Beside the ability, whoever is not in
 the office sees only the jobs they are a member of: a URL with a job number is checked for that
-before its view runs (middleware.deny_by_default).
+before its view runs (installs/jobs/middleware.py: deny_by_default).
 """
 
 from __future__ import annotations

@@ -10,6 +10,7 @@ from installs.drafting.shapes import Lettering, Pen, Shape, Stroke
 from installs.drafting.svg import svg_document
 from installs.jobs.models import Job
 from installs.permits.models import Permit, PermitKind
+from sitecalc.wording import day_words
 
 WIDE, ROW, RIGHT = 500.0, 26.0, 120.0  # the words of the answer stand on the right
 SHORT = {PermitKind.UTILITY_TEST: "leave to test", PermitKind.UTILITY_OPERATION: "letter to operate"}
@@ -49,7 +50,7 @@ def strip_svg(asked: list[Permit], today: date) -> str:
         shapes.append(Lettering((end + 6, grade - 1), words, 12, blank=True))
     return svg_document(
         (("permits", shape) for shape in shapes),
-        title=f"{len(asked)} permits asked since {first:%B} {first.day}",
+        title=f"{len(asked)} permits asked since {day_words(first, long=True)}",
         box=(0, 0, WIDE, foot + 18),
     )
 
@@ -62,9 +63,9 @@ def _end(permit: Permit, today: date) -> date:
 def _answer(permit: Permit) -> str:
     came = permit.granted_on or permit.refused_on
     if came:
-        return f"{'in hand' if permit.granted_on else 'refused'} {came:%b} {came.day}"
+        return f"{'in hand' if permit.granted_on else 'refused'} {day_words(came)}"
     promised = permit.promised_on
-    return f"promised {promised:%b} {promised.day}" if promised else "no day promised"
+    return f"promised {day_words(promised)}" if promised else "no day promised"
 
 
 def _months(first: date, last: date) -> list[date]:

@@ -49,7 +49,7 @@ def cylinder_sets(facts: CureFacts) -> tuple[CylinderSet, ...]:
             count=e.number or 0.0,
             marks=e.text,
             by=e.person.full_name,
-            at=e.taken_at,
+            at=e.happened_at,
         )
         for e in facts.log.cylinders
         if not e.data.get("cannot")

@@ -15,6 +15,7 @@ from installs.drafting.charts import INK, PENCIL, chart, chart_svg
 from installs.drafting.stipple import graded_dots
 from installs.pour.chart_data import ChartData
 from sitecalc.pour.curing import FULL_DAY_F, NOTHING_F
+from sitecalc.wording import day_words
 
 _PATH, _LONG = re.compile(r' d="[^"]*"'), re.compile(r"(\.\d\d)\d+")  # a hundredth of a point is enough
 
@@ -114,7 +115,7 @@ def _worths(axes: Any, data: ChartData) -> None:
     axes.annotate("curing days, each day's worth", (0, 1.35), xytext=(2, 0), textcoords="offset points")
     if data.reached_on is not None:
         foreseen = bool(data.forecast_worths)
-        words = f"{data.required_days:g} on {data.reached_on:%b} {data.reached_on.day}"
+        words = f"{data.required_days:g} on {day_words(data.reached_on)}"
         if foreseen:
             words += f" by forecast, {data.total:.1f} today"
     else:
@@ -221,4 +222,4 @@ def _dates(axes: Any, data: ChartData) -> None:
     places = list(range(0, int(data.through) + 1, step))
     axes.set_xticks(places)
     days = [data.poured_on + timedelta(days=place) for place in places]
-    axes.set_xticklabels([f"{day:%b} {day.day}" for day in days], ha="left")
+    axes.set_xticklabels([day_words(day) for day in days], ha="left")

@@ -26,6 +26,7 @@ from sitecalc.pour.strength import (
     strength,
 )
 from sitecalc.pour.thermal import Thermal, kept_warm, watch
+from sitecalc.wording import day_words
 
 SHORT_SHARE = 0.02  # of the net volume: what a ticket's yards may be off; common practice, no source
 
@@ -143,8 +144,7 @@ def _predicted(
 def early_words(early: EarlyFact, zone: str) -> str:
     local = early.released_at.astimezone(ZoneInfo(zone))
     return (
-        f"Released before the curing days by {early.engineer}, {local:%b} {local.day}, {local.year}: "
-        f"{early.reason}"
+        f"Released before the curing days by {early.engineer}, {day_words(local, year=True)}: {early.reason}"
     )
 
 
@@ -201,15 +201,11 @@ def _strength_missing(
     if check.passes:
         return []
     if check.ratio is None:
-        return [f"strength notice of {_day(notice.written_on)} is not a whole test"]
+        return [f"strength notice of {day_words(notice.written_on)} is not a whole test"]
     return [
-        f"strength notice of {_day(notice.written_on)} shows {tested.field_psi:,.0f} psi, "
+        f"strength notice of {day_words(notice.written_on)} shows {tested.field_psi:,.0f} psi, "
         f"{tested.required_psi:,.0f} psi required"
     ]
-
-
-def _day(day: date) -> str:
-    return f"{day:%b} {day.day}"
 
 
 def _forecast(facts: CureFacts, log: CuringLog | None, required_days: float, today: date) -> Forecast | None:

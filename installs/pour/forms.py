@@ -18,6 +18,7 @@ from installs.pour.models import CureKind, PourDesign, StrengthNotice
 from sitecalc.inputs import InputError
 from sitecalc.pour.logger import LoggerLog, decoded, parse_log
 from sitecalc.pour.mix import aggregate_sizes
+from sitecalc.wording import day_words
 
 LATEST_CLOCK = timedelta(minutes=10)  # what a person's watch may be ahead of ours
 EARLIEST = timedelta(days=2000)
@@ -189,9 +190,7 @@ class LoggerForm(SiteForm):
     def _check_dates(self) -> None:
         if self.log.last > self.now + timedelta(days=1):
             last = self.job.local(self.log.last)
-            self.add_error(
-                "file", f"The file has a reading of {last:%b} {last.day}, {last.year}, still to come."
-            )
+            self.add_error("file", f"The file has a reading of {day_words(last, year=True)}, still to come.")
         elif self.log.first < self.now - EARLIEST:
             first = self.job.local(self.log.first)
             self.add_error("file", f"The file begins in {first.year}: was the logger's clock set?")
@@ -243,9 +242,7 @@ class NoticeForm(forms.ModelForm):
         if day > self.today:
             raise ValidationError("This is still to come.")
         if self.poured_on and day <= self.poured_on:
-            raise ValidationError(
-                f"The pad was poured {self.poured_on:%b} {self.poured_on.day}: after that day."
-            )
+            raise ValidationError(f"The pad was poured {day_words(self.poured_on)}: after that day.")
         return day
 
     def clean(self) -> dict[str, Any]:

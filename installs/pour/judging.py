@@ -7,7 +7,6 @@ from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 
 from installs.checklists.models import Entry
-from installs.gates.services import JUDGES
 from installs.jobs.models import Deviation, Job
 from installs.jobs.services import open_deviation
 from installs.people.models import User
@@ -20,6 +19,7 @@ from sitecalc.checks import Verdict
 from sitecalc.pour.curing import NOTHING_F
 from sitecalc.pour.readings import Reading, Trace
 from sitecalc.pour.strength import ACCEPTANCE, LAW, each_at_least
+from sitecalc.wording import clock_words, day_words
 
 FROZEN_WITHIN_DAYS = 28
 MOST_NIGHTS = 10
@@ -106,7 +106,10 @@ class _Leaver:
 
 
 def _judge_frost(job: Job, entry: Entry, by: User, at: datetime) -> None:
-    """Readings of this entry after the pour and within the curing time."""
+    """Readings of this entry after the pour and within the curing time.
+
+    The deviation is dated ``at``, when we came to know; its words say which night the concrete froze.
+    """
     entries = list(job.entries.filter(code__in=CODES).select_related("item").order_by("sequence"))
     log = read_log(entries, job.zone)
     if log.poured_on is None or log.poured_at is None:
@@ -115,8 +118,8 @@ def _judge_frost(job: Job, entry: Entry, by: User, at: datetime) -> None:
         mine: Iterable[Trace] = read_log([entry], job.zone).temperatures.concrete.values()
     else:
         trace = log.temperatures.concrete.get(sensor_of(entry))
-        at = entry.happened_at
-        mine = [trace.since(at).until(at)] if trace is not None else []
+        read_at = entry.happened_at
+        mine = [trace.since(read_at).until(read_at)] if trace is not None else []
     nights: dict[date, Reading] = {}
     end = log.poured_at + timedelta(days=FROZEN_WITHIN_DAYS)
     for trace in mine:
@@ -126,12 +129,13 @@ def _judge_frost(job: Job, entry: Entry, by: User, at: datetime) -> None:
             day = reading.at.astimezone(job.tz).date()
             nights[day] = min(nights.get(day, reading), reading, key=lambda r: r.temp_f)
     for day, coldest in sorted(nights.items())[:MOST_NIGHTS]:
+        clock = clock_words(job.local(coldest.at), hours=24)
         what = (
-            f"Concrete at {coldest.sensor} was {coldest.temp_f:.1f} F at {job.local(coldest.at):%H:%M} on "
-            f"{day:%b} {day.day}. Concrete that freezes before about 500 psi can lose half its strength for "
-            "good: the engineer says what to do."
+            f"Concrete at {coldest.sensor} was {coldest.temp_f:.1f} F at {clock} on {day_words(day)}. "
+            "Concrete that freezes before about 500 psi can lose half its strength for good: the engineer "
+            "says what to do."
         )
-        _Leaver(job, by, at, entry)(f"{coldest.sensor[:40]} frozen on {day:%b} {day.day}", what)
+        _Leaver(job, by, at, entry)(f"{coldest.sensor[:40]} frozen on {day_words(day)}", what)
 
 
 def judge_notice(job: Job, notice: NoticeFact, by: User, at: datetime) -> Deviation | None:
@@ -139,7 +143,7 @@ def judge_notice(job: Job, notice: NoticeFact, by: User, at: datetime) -> Deviat
     low = low_break(notice, pour_facts(job, at).terms)
     if not low:
         return None
-    title = f"low break of {notice.written_on:%b} {notice.written_on.day}, {notice.cure}-cured"
+    title = f"low break of {day_words(notice.written_on)}, {notice.cure}-cured"
     if job.deviations.filter(title=title).exists():
         return None
     return open_deviation(job, title, low, by=by, at=at, engineer_decides=True)
@@ -161,8 +165,3 @@ def low_break(notice: NoticeFact, terms: PourTerms | None) -> str:
     if psi >= needed:
         return ""
     return f"Field-cured {psi:,.0f} psi at {days:g} days, {needed:,.0f} psi required for the tower ({LAW})."
-
-
-def register() -> None:
-    if judge not in JUDGES:
-        JUDGES.append(judge)

@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from typing import Any, ClassVar
+from typing import ClassVar
 
 from django.db import models
 
 from installs.jobs.drafts import Draft
 from installs.measures import Quantity
-from installs.pour.pad import pad_of
 from sitecalc.pour.figures import PourFigures
 
 
@@ -20,10 +19,6 @@ class PourDesign(Draft):
 
     def __str__(self) -> str:
         return f"pour of {self.job}"
-
-    def inputs(self) -> dict[str, Any]:
-        """The figures, and those of the foundation's release that they are judged with."""
-        return {**super().inputs(), "foundation": pad_of(self.job)}
 
 
 class CureKind(models.TextChoices):

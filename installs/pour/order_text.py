@@ -9,6 +9,7 @@ from installs.jobs.models import Job
 from installs.pour.terms import PourTerms
 from sitecalc.foundation.take_off import Delivery
 from sitecalc.pour.placing import air_range, slump_range, temperature_range
+from sitecalc.wording import clock_words, day_words
 
 RULES = (
     "Slump, air and time: ASTM C94 (from memory). Temperatures: ACI 306R-16 table 5.1 (part of it from "
@@ -22,8 +23,14 @@ def order_lines(
     order: Delivery | None,
     air_f: float | None,
     called: datetime | None,
+    void: str = "",
 ) -> list[str]:
-    """Empty while the foundation and the mix are not known."""
+    """Empty while the foundation and the mix are not known.
+
+    ``void``: why the pour's release no longer stands; then nothing is ordered by it.
+    """
+    if void:
+        return [f"NO ORDER. {void[:1].upper()}{void[1:]}. Release the pour again."]
     if terms is None or order is None or terms.limits() is None or not terms.figures.fc_psi:
         return []
     return [line for line in _lines(job, terms, order, air_f, called) if line]
@@ -60,8 +67,8 @@ def _when(job: Job, called: datetime | None) -> str:
     if called is None:
         return "First truck on site: day ____________  hour ________"
     local = job.local(called)
-    clock = f"{local:%I:%M %p}".lstrip("0")
-    return f"First truck on site: {local:%A, %B} {local.day}, {local.year}, {clock}"
+    clock = clock_words(local)
+    return f"First truck on site: {day_words(local, weekday=True, year=True, long=True)}, {clock}"
 
 
 def _limits(terms: PourTerms, air_f: float | None) -> Iterator[str]:

@@ -9,7 +9,7 @@ from installs.jobs.parts import Part, Sheet, Taken, Taking
 from installs.pour.book import strip
 from installs.pour.materials import lines
 from installs.pour.models import PourDesign
-from installs.pour.pad import pad_in
+from installs.pour.pad import pad_in, pad_of
 from installs.pour.review import review
 from installs.pour.sheets import (
     cure_log_sheet,
@@ -22,6 +22,11 @@ from installs.pour.sheets import (
 OF_THE_PAD = ("width_ft", "across_ft", "thickness_in", "volume_ft3", "fc_psi")
 
 
+def given(draft: PourDesign) -> dict[str, Any]:
+    """The pad of the foundation's release, that it is judged with."""
+    return {"foundation": pad_of(draft.job)}
+
+
 def _taken(inputs: Mapping[str, Any]) -> Taken:
     """Without a foundation it was released for no pad at all: any that is released differs."""
     pad = inputs.get("foundation")
@@ -32,6 +37,7 @@ PART = Part(
     key="pour",
     room="pour",
     title="Pour",
+    page="pour",
     sheet="P",
     phase="pour",
     draft=PourDesign,
@@ -45,16 +51,18 @@ PART = Part(
     ),
     materials=lines,
     strip=strip,
+    strip_at=("pour", "cure"),
+    given=given,
     stands_on=(
         Taking(
             part="foundation",
             taken=_taken,
             offered=pad_in,
             words={
-                "volume_ft3": "{:,.0f} ft3 of concrete",
-                "fc_psi": "{:,.0f} psi",
-                "width_ft": "a side of {:,.4g} ft",
-                "thickness_in": "{:,.4g} in thick",
+                "volume_ft3": ("concrete", "{:,.0f} ft3 of concrete"),
+                "fc_psi": ("strength", "{:,.0f} psi"),
+                "width_ft": ("side", "a side of {:,.4g} ft"),
+                "thickness_in": ("thickness", "{:,.4g} in thick"),
             },
         ),
     ),

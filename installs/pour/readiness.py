@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from typing import Any
@@ -10,10 +10,12 @@ from zoneinfo import ZoneInfo
 
 from django.utils.dateparse import parse_datetime
 
+from installs.jobs.models import Job
 from installs.pour.log import CALLED, PourLog
 from installs.pour.terms import UNSAID, PourTerms
 from sitecalc.checks import Verdict
 from sitecalc.pour.readings import said
+from sitecalc.wording import day_words
 
 TABLE = "ACI 306R-16 table 5.1, part of it from memory"
 BEFORE_THAW_H = 12.0  # a reading of the ground older than that says nothing of this morning
@@ -36,6 +38,20 @@ class DayFacts:
     gate_missing: tuple[str, ...]
     locate: str = ""  # ticket number and place, empty if none is in hand
     locate_until: date | None = None
+
+
+Asked = Callable[[Job, datetime], DayFacts]
+_asked: list[Asked] = []
+
+
+def answered_by(asked: Asked) -> None:
+    """Who knows the day's facts: the gates, which stand above this room and say so at start."""
+    _asked[:] = [asked]
+
+
+def facts_before(job: Job, at: datetime) -> DayFacts:
+    """The day's facts as known at ``at``. While nobody can be asked the gate counts as closed."""
+    return _asked[0](job, at) if _asked else DayFacts(("the gate of the pour cannot be asked",))
 
 
 def called_for(log: PourLog, zone: ZoneInfo) -> datetime | None:
@@ -109,7 +125,7 @@ def _locate(day: DayFacts, called: datetime | None, zone: ZoneInfo, now: datetim
     if until is None:
         return Line(title, "ready", f"{day.locate}, no last day given.")
     pour_on = (called or now).astimezone(zone).date()
-    last = f"{until:%b} {until.day}"
+    last = day_words(until)
     if until < pour_on:
         return Line(title, "late", f"{day.locate} ends {last}, before the pour: have it marked again.")
     left = (until - now.astimezone(zone).date()).days

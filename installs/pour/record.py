@@ -21,6 +21,7 @@ from sitecalc.checks import Check, Verdict
 from sitecalc.foundation.take_off import Delivery
 from sitecalc.pour.curing import CuringDay
 from sitecalc.pour.placing import Truck
+from sitecalc.wording import clock_words, day_words, quantity_words
 
 FIGURES = (
     ("D02", "Discharged", "min after batching"),
@@ -87,7 +88,7 @@ class PourRecord:
         sets = self.cylinder_sets
         day = self.job.local(sets[0].at) if sets else self.at
         many = f" in {len(sets)} sets" if len(sets) > 1 else ""
-        return f"{sum(s.count for s in sets):g} cylinders made{many}, {day:%b} {day.day}"
+        return f"{sum(s.count for s in sets):g} cylinders made{many}, {day_words(day)}"
 
     @property
     def age_factor(self) -> float | None:
@@ -168,7 +169,7 @@ def _ticket(job: Job, ticket: TruckTicket, truck: Truck | None) -> Ticket:
         if (told := ticket.told.get(code)) is not None
     ]
     local = job.local(ticket.first_at)
-    clock = f"{local:%I:%M %p}".lstrip("0")
+    clock = clock_words(local)
     failed = tuple(
         f"{c.title}: {c.note}" for c in (truck.checks if truck else ()) if c.verdict is Verdict.FAILS
     )
@@ -204,8 +205,8 @@ def _line(told: Told, title: str, unit: str, check: Check | None) -> TicketLine:
     if entry.data.get("cannot"):
         value = "not measured"
     else:
-        value = f"{entry.number:g} {unit}" if entry.number is not None else entry.text
-    struck = f"{old.number:g} {unit}" if old is not None and old.number is not None else ""
+        value = quantity_words(entry.number, unit) if entry.number is not None else entry.text
+    struck = quantity_words(old.number, unit) if old is not None and old.number is not None else ""
     why = entry.text if old is not None or entry.data.get("cannot") else ""
     limits = ""
     if check is not None and "," in check.note:

@@ -11,8 +11,8 @@ from django.db import transaction
 
 from installs.checklists.models import Entry
 from installs.checklists.standing import standing
+from installs.checklists.taking import take_entry
 from installs.files.services import store_bytes, store_paper
-from installs.gates.services import take_entry
 from installs.jobs.getters import locked
 from installs.jobs.models import Job
 from installs.jobs.services import LONGEST_REASON, write_event
@@ -24,6 +24,7 @@ from installs.pour.models import CureKind, EarlyRelease, StrengthNotice
 from installs.pour.review import notice_fact
 from installs.pour.temperatures import CONCRETE
 from sitecalc.pour.logger import LoggerLog
+from sitecalc.wording import day_words
 
 # --- field record -----------------------------------------------------------------------------------
 
@@ -171,7 +172,7 @@ def record_notice(
     write_event(
         job,
         "strength notice",
-        f"Strength notice of {notice.written_on:%b} {notice.written_on.day} by {notice.signer}, "
+        f"Strength notice of {day_words(notice.written_on)} by {notice.signer}, "
         f"{notice.firm}: {notice.average_psi:,.0f} psi {cured} at {notice.age_days:g} days.",
         by=by,
         at=at,

@@ -15,6 +15,7 @@ from installs.pour.day import PourDay, pour_day
 from installs.pour.drawing import section_svg
 from installs.pour.inspected import inspected
 from installs.pour.record import PourRecord, load_record
+from sitecalc.wording import clock_words
 
 BLANK_TRUCKS = 6
 
@@ -226,7 +227,7 @@ def _ticket_rows(record: PourRecord) -> list[dict[str, Any]]:
         rows.append(
             {
                 **_ticket_row(ticket),
-                "batched": f"{record.job.local(batched):%H:%M}" if batched else "",
+                "batched": clock_words(record.job.local(batched), hours=24) if batched else "",
                 "left": f"{max(left, 0.0):.1f}" if left is not None else "",
             }
         )

@@ -20,6 +20,7 @@ from sitecalc.inputs import InputError
 from sitecalc.pour.curing import SensorOut
 from sitecalc.pour.logger import COLDEST_F, HOTTEST_F, LoggerLog, decoded, parse_log
 from sitecalc.pour.readings import Trace, Traces, merged, said, zone_of
+from sitecalc.wording import quantity_words
 
 CONCRETE, AIR = "E03", "D06"
 
@@ -99,9 +100,8 @@ class _Reader:
         temp_f = entry.number * 9 / 5 + 32 if entry.unit.strip("° ").upper() == "C" else entry.number
         if not COLDEST_F <= temp_f <= HOTTEST_F:
             if told:
-                self.faults.append(
-                    f"{sensor}: {entry.number:g} {entry.unit} is no temperature; it counts nothing."
-                )
+                read = quantity_words(entry.number, entry.unit)
+                self.faults.append(f"{sensor}: {read} is no temperature; it counts nothing.")
             return []
         at_s = np.array([entry.happened_at.timestamp()])
         return [Trace(sensor, at_s, np.array([float(temp_f)]), sensor == "air")]

@@ -15,7 +15,7 @@ from django.utils import timezone
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
 from installs.files.views import answer_with
-from installs.jobs.design_views import Part, design_page
+from installs.jobs.design_views import DesignPage, design_page
 from installs.people.access import allow, may
 from installs.pour import services
 from installs.pour.chart import cure_chart
@@ -25,17 +25,12 @@ from installs.pour.forms import EarlyReleaseForm, LoggerForm, NoticeForm, PourFo
 from installs.pour.log import CODES
 from installs.pour.models import PourDesign, StrengthNotice
 from installs.pour.record import PourRecord, load_record
-from installs.pour.review import review
 from installs.pour.terms import terms_of
 
-PART = Part(
+PAGE = DesignPage(
     key="pour",
-    title="Pour",
-    sheet="P-1",
     form=PourForm,
-    review=review,
     draw=lambda draft, review: {},
-    template="installs/pour/page.html",
 )
 
 
@@ -51,7 +46,7 @@ def _page(request: HttpRequest, **bound: Any) -> HttpResponse:
     draft = PourDesign.of(request.job)
     record = load_record(request.job, timezone.now(), terms_of(draft.inputs()))
     part = replace(
-        PART,
+        PAGE,
         draw=lambda draft, review: _drawings(record),
         more=lambda draft, review: {
             "record": record,
@@ -65,7 +60,7 @@ def _page(request: HttpRequest, **bound: Any) -> HttpResponse:
         request.path = reverse("pour", args=[request.job.number])
         request.POST = request.POST.copy()
         request.POST["do"] = "record"
-    response = design_page(request, part, draft)
+    response = design_page(request, part)
     if bound:
         response.status_code = 422
     return response

@@ -2,12 +2,9 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 from django.db import models
 
 from installs.jobs.drafts import Draft
-from installs.turbine.machine import turbine_given
 from sitecalc.site.figures import SiteFigures
 
 
@@ -19,9 +16,3 @@ class SiteDesign(Draft):
 
     def __str__(self) -> str:
         return f"site of {self.job}"
-
-    def inputs(self) -> dict[str, Any]:
-        """With the machine and its hub height as the turbine's draft has them: a release freezes them."""
-        given = turbine_given(self.job)
-        turbine = given and {"machine": vars(given.machine), "hub_ft": given.hub_ft, "source": given.source}
-        return {**super().inputs(), "turbine": turbine}

@@ -11,13 +11,21 @@ from installs.site.book import strip
 from installs.site.models import SiteDesign
 from installs.site.review import review
 from installs.site.sheets import energy_sheet, plan_sheet
-from installs.turbine.machine import released_machine
+from installs.turbine.machine import released_machine, turbine_given
 
 # what setbacks, sound, wind and energy are worked out with
 OF_THE_MACHINE = (
     "name", "iec_class", "rated_kw", "rotor_diameter_ft", "cut_in_mph", "cut_out_mph", "sound_dba",
     "density_rule", "curve",
 )  # fmt: skip
+
+
+def given(draft: SiteDesign) -> dict[str, Any]:
+    """The machine and its hub height as the turbine's draft has them."""
+    chosen = turbine_given(draft.job)
+    if chosen is None:
+        return {"turbine": None}
+    return {"turbine": {"machine": vars(chosen.machine), "hub_ft": chosen.hub_ft, "source": chosen.source}}
 
 
 def _taken(inputs: Mapping[str, Any]) -> Taken:
@@ -39,23 +47,25 @@ PART = Part(
     key="site",
     room="site",
     title="Site",
+    page="site",
     sheet="S",
     phase="survey",
     draft=SiteDesign,
     review=review,
     sheets=(Sheet("plan", plan_sheet), Sheet("energy", energy_sheet)),
     strip=strip,
+    given=given,
     stands_on=(
         Taking(
             part="turbine",
             taken=_taken,
             offered=_offered,
             words={
-                "name": "{}",
-                "hub_ft": "hub at {:,.4g} ft",
-                "rotor_diameter_ft": "rotor of {:,.4g} ft",
-                "rated_kw": "{:,.4g} kW",
-                "sound_dba": "sound of {:,.4g} dBA",
+                "name": ("machine", "{}"),
+                "hub_ft": ("hub height", "hub at {:,.4g} ft"),
+                "rotor_diameter_ft": ("rotor", "rotor of {:,.4g} ft"),
+                "rated_kw": ("rated power", "{:,.4g} kW"),
+                "sound_dba": ("sound level", "sound of {:,.4g} dBA"),
             },
         ),
     ),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from datetime import date, datetime
 from typing import Any
 
@@ -13,9 +14,11 @@ from django.utils.safestring import SafeString, mark_safe
 
 from installs.checklists.forms import tolerance_words
 from installs.drafting.letters import feet_and_inches
+from installs.jobs.parts import TABLE
 from installs.jobs.services import in_words
 from installs.people.access import may
 from sitecalc.checks import readable
+from sitecalc.wording import clock_words, day_words
 
 register = template.Library()
 register.filter("part_words", in_words)
@@ -31,15 +34,8 @@ OFFICE_LINKS = (
     ("equipment", "Equipment", "manage equipment"),
     ("turbine-models", "Turbines", "manage equipment"),
 )
+# of a job, after the pages of its parts
 JOB_LINKS = (
-    ("job-book", "Job book"),
-    ("site", "Site"),
-    ("foundation", "Foundation"),
-    ("pour", "Pour"),
-    ("tower", "Tower"),
-    ("turbine", "Turbine"),
-    ("ground-station", "Ground station"),
-    ("lift", "Lift"),
     ("permits", "Permits"),
     ("job-lists", "Checklists"),
     ("materials", "Materials"),
@@ -79,7 +75,9 @@ def office_nav_short(context: Context) -> SafeString:
 
 @register.simple_tag(takes_context=True)
 def job_nav(context: Context, job: Any) -> SafeString:
-    known = [(_existing(name, job.number), text) for name, text in JOB_LINKS]
+    parts = [(part.page, part.called) for part in TABLE.values() if part.called]
+    links = (("job-book", "Job book"), *parts, *JOB_LINKS)
+    known = [(_existing(name, job.number), text) for name, text in links]
     return _links(context["request"].path, [(url, text) for url, text in known if url])
 
 
@@ -101,29 +99,36 @@ def labelled(field: Any, line: Any, says: str) -> SafeString:
 @register.filter
 def day(value: date | datetime | None) -> str:
     """ "May 19", with the year where it is not clear from the context: use ``day_year``."""
-    return f"{value:%b} {value.day}" if value else ""
+    return day_words(value) if value else ""
 
 
 @register.filter
 def day_year(value: date | datetime | None) -> str:
-    return f"{value:%b} {value.day}, {value.year}" if value else ""
+    return day_words(value, year=True) if value else ""
 
 
 @register.filter
 def weekday(value: date | datetime | None) -> str:
     """ "Mon May 19" """
-    return f"{value:%a} {value:%b} {value.day}" if value else ""
+    return day_words(value, weekday=True) if value else ""
 
 
 @register.filter
 def clock(value: datetime | None) -> str:
     """ "7:30 AM" as desk pages write it."""
-    return f"{value:%I:%M %p}".lstrip("0") if value else ""
+    return clock_words(value) if value else ""
 
 
 @register.filter
 def clock24(value: datetime | None) -> str:
-    return f"{value:%H:%M}" if value else ""
+    return clock_words(value, hours=24) if value else ""
+
+
+@register.filter
+def instant(value: datetime | None, job: Any = None) -> str:
+    """ "Mon May 19 7:30 AM", at a job's own clock where one is given."""
+    local = job.local(value) if value and job else value
+    return f"{weekday(local)} {clock(local)}"
 
 
 @register.filter
@@ -149,7 +154,7 @@ def _shot_at(entry: Any, job: Any) -> str:
         shot = job.local(shot) if shot.tzinfo else shot
     except (ValueError, OverflowError):
         return ""
-    date_told = "" if shot.date() == job.local(entry.taken_at).date() else f"{day_year(shot)} "
+    date_told = "" if shot.date() == job.local(entry.happened_at).date() else f"{day_year(shot)} "
     return f"{date_told}{clock(shot)}"
 
 
@@ -186,3 +191,24 @@ def in_midsentence(text: str) -> str:
 @register.filter
 def get(mapping: Any, key: Any) -> Any:
     return mapping.get(key) if hasattr(mapping, "get") else None
+
+
+@register.filter
+def names(people: Iterable[Any]) -> str:
+    """ "Ben Aune, Tilda Roe" """
+    return ", ".join(person.full_name for person in people)
+
+
+@register.filter
+def led_by(words: Any, before: str) -> str:
+    """The words with what leads to them ( ", license 4711"), nothing where there are none.
+
+    In a template a block of its own after another would stand on a new line, and a space before its comma.
+    """
+    return "" if words in ("", None) else f"{before}{words}"
+
+
+@register.filter
+def followed_by(words: Any, after: str) -> str:
+    """The words with what comes after them ("240 V"), nothing where there are none."""
+    return "" if words in ("", None) else f"{words}{after}"

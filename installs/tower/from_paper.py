@@ -21,11 +21,11 @@ def in_order(entries: Iterable[Entry]) -> list[Entry]:
     would count for nothing once the torque before it is keyed in.
     """
     kept = list(entries)
-    papers = deque(sorted((e for e in kept if e.data.get("from_paper")), key=lambda e: e.taken_at))
+    papers = deque(sorted((e for e in kept if e.data.get("from_paper")), key=lambda e: e.happened_at))
     found: list[Entry] = []
     for entry in kept:
         if not entry.data.get("from_paper"):
-            while papers and papers[0].taken_at < entry.happened_at:
+            while papers and papers[0].happened_at < entry.happened_at:
                 found.append(papers.popleft())
             found.append(entry)
     return [*found, *papers]

@@ -16,9 +16,7 @@ from installs.equipment.models import Wrench
 from installs.jobs.models import Job
 from installs.people.models import User
 from installs.tower.joint_lines import BoltMark, CheckLine, JointHead, OwnLine, PassLine, TorqueLine
-from installs.tower.torque import JointState
-
-OWN_LINES, CHECK_LINES = 4, 2  # as many as the paper has
+from installs.tower.torque import CHECK_LINES, OWN_LINES, JointState
 
 
 @dataclass(frozen=True)

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 from django.db import models
 
 from installs.jobs.drafts import Draft
@@ -22,10 +20,3 @@ class TowerDesign(Draft):
 
     def __str__(self) -> str:
         return f"tower of {self.job}"
-
-    def inputs(self) -> dict[str, Any]:
-        """With the head as the turbine's draft states it: a release freezes what it was judged for."""
-        from installs.tower.head import head_of
-
-        head = head_of(self.job)
-        return {**super().inputs(), "head": head.as_json() if head else None}

@@ -10,7 +10,7 @@ from installs.jobs.models import DesignRevision
 from installs.jobs.parts import Part, Sheet, Taken, Taking
 from installs.tower.book import strip
 from installs.tower.facts import Head
-from installs.tower.head import head_given
+from installs.tower.head import head_given, head_of
 from installs.tower.materials import lines
 from installs.tower.models import TowerDesign
 from installs.tower.review import review
@@ -18,6 +18,12 @@ from installs.tower.sheets import equipment, torque_log_sheet, tower_sheet
 from installs.turbine.machine import released_machine
 
 OF_THE_HEAD = tuple(f.name for f in fields(Head) if f.name != "source")
+
+
+def given(draft: TowerDesign) -> dict[str, Any]:
+    """The head as the turbine's draft states it."""
+    head = head_of(draft.job)
+    return {"head": head.as_json() if head else None}
 
 
 def _taken(inputs: Mapping[str, Any]) -> Taken:
@@ -36,6 +42,7 @@ PART = Part(
     key="tower",
     room="tower",
     title="Tower",
+    page="tower",
     sheet="T",
     phase="tower assembly",
     draft=TowerDesign,
@@ -45,17 +52,18 @@ PART = Part(
     equipment=equipment,
     materials=lines,
     strip=strip,
+    given=given,
     stands_on=(
         Taking(
             part="turbine",
             taken=_taken,
             offered=_offered,
             words={
-                "weight_lb": "a head of {:,.0f} lb",
-                "hub_ft": "hub at {:,.4g} ft",
-                "rotor_diameter_ft": "rotor of {:,.4g} ft",
-                "speed_high_rpm": "{:,.4g} rpm",
-                "thrust_kip": "thrust of {:,.4g} kip",
+                "weight_lb": ("weight", "a head of {:,.0f} lb"),
+                "hub_ft": ("hub height", "hub at {:,.4g} ft"),
+                "rotor_diameter_ft": ("rotor", "rotor of {:,.4g} ft"),
+                "speed_high_rpm": ("highest speed", "{:,.4g} rpm"),
+                "thrust_kip": ("thrust", "thrust of {:,.4g} kip"),
             },
         ),
     ),

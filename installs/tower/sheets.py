@@ -10,9 +10,8 @@ from installs.tower.drawing import elevation, scale_ft_per_inch, size_words
 from installs.tower.facts import JointFacts, TowerFacts, released_facts
 from installs.tower.frequency_drawing import frequency_svg
 from installs.tower.joint_drawing import joint_svg, legend_svg
-from installs.tower.joint_sheet import CHECK_LINES, OWN_LINES
 from installs.tower.review import said
-from installs.tower.torque import JointState
+from installs.tower.torque import CHECK_LINES, OWN_LINES, JointState
 from installs.tower.torque_log import load_torque
 
 SHEET_PX = 560.0

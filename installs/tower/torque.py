@@ -8,6 +8,7 @@ from typing import Any
 from installs.tower.facts import JointFacts
 
 TO_DO, TORQUED, FAILED, DOUBTED = "to do", "torqued", "failed", "not counted"
+OWN_LINES, CHECK_LINES = 4, 2  # of the paper torque log: bolts apart from the others, and checks
 
 
 @dataclass(frozen=True)

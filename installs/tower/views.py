@@ -14,14 +14,14 @@ from django.views.decorators.http import require_http_methods
 
 from installs.checklists.key_in import key_in
 from installs.checklists.views import say_taken
-from installs.jobs.design_views import Part, design_page
+from installs.jobs.design_views import DesignPage, design_page
 from installs.people.access import allow
 from installs.tower.drawing import draw
 from installs.tower.forms import TowerForm
 from installs.tower.joint_drawing import joint_svg, legend_svg
 from installs.tower.joint_sheet import JointSheet
 from installs.tower.models import TowerDesign
-from installs.tower.review import review, said
+from installs.tower.review import said
 from installs.tower.torque_log import load_torque
 
 
@@ -29,21 +29,17 @@ def _more(draft: TowerDesign, found: Any) -> dict[str, Any]:
     return {"facts": found.results, "said": said(found.results)} if found else {}
 
 
-PART = Part(
+PAGE = DesignPage(
     key="tower",
-    title="Tower",
-    sheet="T-1",
     form=TowerForm,
-    review=review,
     draw=draw,
-    template="installs/tower/page.html",
     more=_more,
 )
 
 
 @allow("see")
 def page(request: HttpRequest, number: str) -> HttpResponse:
-    return design_page(request, PART, TowerDesign.of(request.job))
+    return design_page(request, PAGE)
 
 
 @allow("see")

@@ -95,9 +95,9 @@ def turbine_given(job: Job) -> Given | None:
 
 def released_machine(revision: DesignRevision) -> Given | None:
     """The same of a release; None where it was released without a machine."""
-    machine = machine_of(revision.inputs["machine"])
+    machine = machine_of(revision.inputs.get("machine"))
     return (
-        Given(machine, revision.inputs["hub_ft"], f"turbine {revision.letter}, {machine.name}")
+        Given(machine, revision.inputs.get("hub_ft"), f"turbine {revision.letter}, {machine.name}")
         if machine
         else None
     )

@@ -13,6 +13,7 @@ PART = Part(
     key="turbine",
     room="turbine",
     title="Turbine",
+    page="turbine",
     sheet="M",
     phase="turbine lift",
     draft=TurbineDesign,
@@ -21,4 +22,5 @@ PART = Part(
     equipment=equipment,
     materials=lines,
     strip=strip,
+    strip_at=("commissioning",),
 )

@@ -5,24 +5,19 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_http_methods, require_POST
 
-from installs.jobs.design_views import Part, design_page
+from installs.jobs.design_views import DesignPage, design_page
 from installs.people.access import allow
 from installs.turbine import services
 from installs.turbine.curves import curve_text
 from installs.turbine.drawing import draw, drawings
 from installs.turbine.forms import ModelForm, TurbineForm
 from installs.turbine.machine import machine_of
-from installs.turbine.models import TurbineDesign, TurbineModel
-from installs.turbine.review import review
+from installs.turbine.models import TurbineModel
 
-PART = Part(
+PAGE = DesignPage(
     key="turbine",
-    title="Turbine",
-    sheet="M-1",
     form=TurbineForm,
-    review=review,
     draw=draw,
-    template="installs/turbine/page.html",
 )
 
 
@@ -30,7 +25,7 @@ PART = Part(
 @require_http_methods(["GET", "POST"])
 def page(request: HttpRequest, number: str) -> HttpResponse:
     """The turbine of a job; buttons as in installs.jobs.design_views."""
-    return design_page(request, PART, TurbineDesign.of(request.job))
+    return design_page(request, PAGE)
 
 
 @allow("manage equipment")

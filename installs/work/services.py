@@ -12,6 +12,7 @@ from datetime import UTC, datetime, timedelta
 from functools import partial
 from typing import Any
 
+from celery import current_app
 from django.conf import settings
 from django.db import transaction
 from django.db.models import F, Q
@@ -23,6 +24,7 @@ from installs.work.request_id import current_request_id
 
 log = logging.getLogger(__name__)
 
+LOOK = "installs.tasks.look"  # called by its name: the task stands above this room
 MOST_TRIES = 3
 LONG_WAIT = timedelta(minutes=5)
 NIGHT_BEGINS = timedelta(hours=9)  # after midnight UTC: from 1 AM Pacific to 5 AM Eastern time
@@ -179,9 +181,7 @@ def wake(queue: str) -> None:
     A word that cannot be sent is logged and no more: the row is there, and the worker looks by
     itself every half minute.
     """
-    from installs.tasks import look
-
     try:
-        look.apply_async(args=[queue], queue=queue, expires=60, retry=False)
+        current_app.send_task(LOOK, args=[queue], queue=queue, expires=60, retry=False)
     except Exception as error:  # whatever the broker's client raises, the save has been done
         log.warning("the %s worker could not be woken (%s); it looks by itself", queue, error)

@@ -12,6 +12,7 @@ import numpy as np
 
 from sitecalc.inputs import InputError
 from sitecalc.pour.readings import Numbers, instant
+from sitecalc.wording import day_words
 
 EPOCH = datetime(1970, 1, 1)
 _AMERICAN = re.compile(
@@ -112,7 +113,7 @@ def _by_site(
         doubled += [(change, int(place)) for place in inside]
         day = instant(change.at_s).astimezone(zone)
         words.append(
-            f"The site's clock was set back on {day:%b} {day.day}: {len(inside)} readings of the doubled "
+            f"The site's clock was set back on {day_words(day)}: {len(inside)} readings of the doubled "
             "hour are told apart by the order of the lines."
         )
     instants = local_s - offset

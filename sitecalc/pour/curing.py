@@ -43,6 +43,7 @@ from sitecalc.pour.readings import (
     traces_of,
     zone_of,
 )
+from sitecalc.wording import day_words
 
 SOURCE = "curing day as this project defines it; 50 F: ACI 318-19 26.5.3"
 FULL_DAY_F, NOTHING_F = 50.0, 32.0
@@ -303,7 +304,7 @@ def _log(case: CuringCase, days: tuple[CuringDay, ...], faults: tuple[str, ...])
     check = CURING.compare(
         demand=case.required_days,
         capacity=total.value,
-        note=f"{total.value:.1f} of {case.required_days:g} curing days by {_date(case.through)}",
+        note=f"{total.value:.1f} of {case.required_days:g} curing days by {day_words(case.through)}",
         steps=(whole, others, total),
     )
     return CuringLog(
@@ -315,7 +316,3 @@ def _log(case: CuringCase, days: tuple[CuringDay, ...], faults: tuple[str, ...])
         faults=faults,
         checks=(check,),
     )
-
-
-def _date(day: date) -> str:
-    return f"{day:%b} {day.day}"

@@ -23,6 +23,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sitecalc.inputs import InputError, quantity
+from sitecalc.wording import clock_words, day_words
 
 Numbers = NDArray[np.float64]
 
@@ -212,8 +213,7 @@ def gaps(traces: Iterable[Trace], longest_gap_h: float, zone: ZoneInfo) -> tuple
 def said(at: datetime, zone: ZoneInfo) -> str:
     """ "May 9 7:00 PM" at the site."""
     local = at.astimezone(zone)
-    clock = f"{local:%I:%M %p}".lstrip("0")
-    return f"{local:%b} {local.day} {clock}"
+    return f"{day_words(local)} {clock_words(local)}"
 
 
 def dates_of(trace: Trace, zone: ZoneInfo) -> tuple[date, Numbers]:

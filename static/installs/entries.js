@@ -1,6 +1,11 @@
 // From a card's form to what is recorded. Each form names the build that reads it; a fault is said at its field.
 const Entries = (() => {
-  class Fault extends Error { constructor(name, words) { super(words); this.field = name; } }
+  class Fault extends Error {
+    constructor(name, words) {
+      super(words);
+      this.field = name;
+    }
+  }
 
   const text = (form, name) => {
     const fields = form.elements[name];
@@ -20,27 +25,36 @@ const Entries = (() => {
 
   function within(name, value, low, high, unit) {
     if (value >= low && value <= high) return;
-    const of = unit ? ` ${unit}` : "";
-    throw new Fault(name, `${value}${of}: it can be ${low} to ${high}${of}.`);
+    const units = unit ? ` ${unit}` : "";
+    throw new Fault(name, `${value}${units}: it can be ${low} to ${high}${units}.`);
   }
 
   // --- the clock at the site: the phone's own may be another zone's, or off ------------------------
 
   // what the site's clock shows at an instant, read as if it were UTC
   function shown(instant, zone) {
-    const clock = new Intl.DateTimeFormat("en-CA", { timeZone: zone, hourCycle: "h23", year: "numeric", month: "2-digit",
-      day: "2-digit", hour: "2-digit", minute: "2-digit", second: "2-digit" });
-    const of = Object.fromEntries(clock.formatToParts(instant).map((part) => [part.type, part.value]));
-    return Date.UTC(of.year, of.month - 1, of.day, of.hour, of.minute, of.second);
+    const clock = new Intl.DateTimeFormat("en-CA", {
+      timeZone: zone,
+      hourCycle: "h23",
+      year: "numeric",
+      month: "2-digit",
+      day: "2-digit",
+      hour: "2-digit",
+      minute: "2-digit",
+      second: "2-digit",
+    });
+    const part = Object.fromEntries(clock.formatToParts(instant).map(({ type, value }) => [type, value]));
+    return Date.UTC(part.year, part.month - 1, part.day, part.hour, part.minute, part.second);
   }
 
   // the newest such time of the site's clock that is not in the future: a truck batched before midnight
   function lastTime(hours, zone, now) {
-    const [hour, minute] = hours.split(":").map(Number), today = new Date(shown(now, zone));
+    const [hour, minute] = hours.split(":").map(Number),
+      today = new Date(shown(now, zone));
     for (const back of [0, 1]) {
       const meant = Date.UTC(today.getUTCFullYear(), today.getUTCMonth(), today.getUTCDate() - back, hour, minute);
       let at = meant - (shown(now, zone) - Math.floor(now / 1000) * 1000);
-      at -= shown(at, zone) - meant;  // the clock was changed between then and now
+      at -= shown(at, zone) - meant; // the clock was changed between then and now
       if (at <= now || back) return new Date(at);
     }
     return null;
@@ -49,10 +63,12 @@ const Entries = (() => {
   // --- a form of several fields, as the office declares it -------------------------------------------
 
   function fieldOf(form, { name, kind, low, high, unit, required, whole, days }) {
-    const value = kind === "tick" ? form.elements[name].checked : kind === "number" ? number(form, name) : text(form, name);
+    const value =
+      kind === "tick" ? form.elements[name].checked : kind === "number" ? number(form, name) : text(form, name);
     if (required && (value === null || value === "")) throw new Fault(name, "This is wanted.");
     if (kind === "number" && value !== null) within(name, value, low, high, unit);
-    if (kind === "date" && Math.abs(Date.parse(value) - Date.now()) > days * 86_400_000) throw new Fault(name, "That is more than a year from now.");
+    if (kind === "date" && Math.abs(Date.parse(value) - Date.now()) > days * 86_400_000)
+      throw new Fault(name, "That is more than a year from now.");
     if (whole && !Number.isInteger(value)) throw new Fault(name, "Enter a whole number.");
     return value;
   }
@@ -65,24 +81,28 @@ const Entries = (() => {
   // Uno's equation as the office's own; concrete and air in F, wind in mph, lb/ft2/h
   const derived = {
     evaporation: ({ concrete_f: concrete, air_f: air, humidity_pct: humidity, wind_mph: wind }) =>
-      Math.round(1000 * Math.max((concrete ** 2.5 - (humidity / 100) * air ** 2.5) * (1 + 0.4 * wind) * 1e-6, 0)) / 1000,
+      Math.round(1000 * Math.max((concrete ** 2.5 - (humidity / 100) * air ** 2.5) * (1 + 0.4 * wind) * 1e-6, 0)) /
+      1000,
   };
 
   const put = (words, given) => words.replace(/\{(\w+)\}/g, (_, name) => given[name]);
 
-  function stated({ subject, number: of, unit, text: words, data, derive }, given) {
+  function stated({ subject, number: summed, unit, text: words, data, derive }, given) {
     const entry = { subject: put(subject || "", given), data: {} };
     if (derive) entry.number = derived[derive](given);
-    if (of) entry.number = of.reduce((sum, name) => sum + given[name], 0);
+    if (summed) entry.number = summed.reduce((sum, name) => sum + given[name], 0);
     if (unit) entry.unit = unit;
     if (words) entry.text = put(words, given);
-    for (const [name, from] of Object.entries(data || {})) entry.data[name] = from.includes("{") ? put(from, given) : given[from];
+    for (const [name, from] of Object.entries(data || {}))
+      entry.data[name] = from.includes("{") ? put(from, given) : given[from];
     return entry;
   }
 
   // what stands of the same thing is put right by the newer record; this phone may know a newer one than its page
   async function inPlaceOf(step, entry, own) {
-    const mine = own.filter((row) => row.entry.code === step.code && (row.entry.subject || "") === entry.subject).at(-1);
+    const mine = own
+      .filter((row) => row.entry.code === step.code && (row.entry.subject || "") === entry.subject)
+      .at(-1);
     return mine?.entry.uuid || step.stands[entry.subject];
   }
 
@@ -99,33 +119,42 @@ const Entries = (() => {
       const photo = form.elements.photo?.files?.length > 0;
       const signed = text(form, "signed");
       if (signed) entry.data.signed = signed;
-      if (step.kind === "signature" && !signed && !photo) throw new Fault("signed", "Sign, or photograph the signed card.");
+      if (step.kind === "signature" && !signed && !photo)
+        throw new Fault("signed", "Sign, or photograph the signed card.");
       if (step.kind === "photo" && !photo) throw new Fault("photo", "Take a photo, or say why not.");
-      if (step.kind === "document" && !entry.text && !photo) throw new Fault("text", "Give its number, or photograph it.");
+      if (step.kind === "document" && !entry.text && !photo)
+        throw new Fault("text", "Give its number, or photograph it.");
       if (step.kind === "reading") reading(form, step, entry);
       return entry;
     },
     pass(form, step) {
-      const failed = ticked(form, "failed"), wrench = needWrench(step);
+      const failed = ticked(form, "failed"),
+        wrench = needWrench(step);
       return { ...step.entry, data: { wrench, failed, torqued: step.bolts - failed.length } };
     },
-    bolt(form, step, { pressed }) {
+    bolt(_form, step, { pressed }) {
       const entry = { ...step.entry, data: { wrench: document.getElementById("id_wrench")?.value || "" } };
       if (pressed === "torqued") needWrench(step);
-      else { delete entry.number; delete entry.unit; }
+      else {
+        delete entry.number;
+        delete entry.unit;
+      }
       if (pressed === "kept turning") entry.data.failed = true;
       if (pressed === "new bolt") entry.data.new_bolt = true;
       return entry;
     },
     check(form, step) {
-      const bolts = form.elements.all_bolts?.checked ? step.all : ticked(form, "checked"), moved = ticked(form, "moved");
+      const bolts = form.elements.all_bolts?.checked ? step.all : ticked(form, "checked"),
+        moved = ticked(form, "moved");
       if (!bolts.length && !moved.length) throw new Fault("checked", "Which bolts were checked?");
       const data = { bolts, wrench: needWrench(step, "Checked with which wrench?") };
       if (moved.length) data.failed = moved;
       return { ...step.entry, data };
     },
     ticket(form, step, { now }) {
-      const ticket = text(form, "ticket"), yards = number(form, "yards"), batched = text(form, "batched");
+      const ticket = text(form, "ticket"),
+        yards = number(form, "yards"),
+        batched = text(form, "batched");
       if (!ticket) throw new Fault("ticket", "The ticket's number.");
       if (yards === null || yards < 0.25 || yards > 15) throw new Fault("yards", "Yards of the ticket, 0.25 to 15.");
       const data = { ticket };
@@ -133,7 +162,9 @@ const Entries = (() => {
       return { ...step.entry, number: yards, text: ticket, data };
     },
     figure(form, step) {
-      const cannot = text(form, "cannot"), value = number(form, "number"), why = text(form, "why");
+      const cannot = text(form, "cannot"),
+        value = number(form, "number"),
+        why = text(form, "why");
       if (cannot) return { ...step.entry, text: cannot, data: { cannot: true } };
       if (value === null) throw new Fault("number", "Enter the reading, or say why it cannot be taken.");
       within("number", value, step.least, step.most, step.unit);
@@ -152,11 +183,13 @@ const Entries = (() => {
     async fields(form, step, { own }) {
       const given = Object.fromEntries(step.fields.map((field) => [field.name, fieldOf(form, field)]));
       asks(step.asks, given);
-      const rows = step.stands ? await own() : [], made = step.says.map((says) => ({ code: step.code, ...stated(says, given) }));
-      if (step.stands) for (const entry of made) {
-        const corrects = await inPlaceOf(step, entry, rows);
-        if (corrects) entry.corrects = corrects;
-      }
+      const rows = step.stands ? await own() : [],
+        made = step.says.map((says) => ({ code: step.code, ...stated(says, given) }));
+      if (step.stands)
+        for (const entry of made) {
+          const corrects = await inPlaceOf(step, entry, rows);
+          if (corrects) entry.corrects = corrects;
+        }
       return made;
     },
   };

@@ -1,10 +1,15 @@
 // The phone's cards with or without signal: what is entered goes to the queue, the next step comes from this page.
 // Without JavaScript, or on plain http, the same forms are posted as they stand.
 (() => {
-  const root = document.documentElement, person = Number(root.dataset.person);
+  const root = document.documentElement,
+    person = Number(root.dataset.person);
   const line = document.getElementById("waiting");
-  if (!person || !line) return;
+  if (!person || !line) {
+    root.dataset.ready = "yes";
+    return;
+  }
   if (!window.isSecureContext) {
+    root.dataset.ready = "yes";
     line.textContent = "Working without signal needs https: ask the office for the address that begins with https.";
     line.hidden = false;
     return;
@@ -15,46 +20,80 @@
   const day = (time) => new Date(time).toLocaleDateString([], { weekday: "short", month: "short", day: "numeric" });
   const make = (tag, words, of = {}) => Object.assign(document.createElement(tag), { textContent: words, ...of });
 
+  // --- whether the page is at something of its own: who presses by program waits until data-ready is "yes" ---
+
+  let underWay = 1; // until the first step stands
+  const ended = () => {
+    underWay -= 1;
+    root.dataset.ready = underWay ? "no" : "yes";
+  };
+  const meanwhile =
+    (work) =>
+    async (...given) => {
+      underWay += 1;
+      root.dataset.ready = "no";
+      try {
+        return await work(...given);
+      } finally {
+        ended();
+      }
+    };
+
   // --- one press ---------------------------------------------------------------------------------
 
   const busy = new WeakSet();
-  document.addEventListener("submit", async (event) => {
-    const form = event.target;
-    if (!form.dataset.step) return askFirst(event);
-    event.preventDefault();
-    if (busy.has(form)) return;
-    busy.add(form);
-    presses += 1;
-    form.querySelectorAll(".errorlist").forEach((list) => list.remove());
-    const step = JSON.parse(form.dataset.step);
-    try {
-      const now = Date.now() - (await Queue.ahead().catch(() => 0)), file = form.elements.photo?.files?.[0];
-      const made = await Entries.of(form, step, { pressed: event.submitter?.value, now, own });
-      if (file) Object.assign(made[0].data, await Photo.facts(file));
-      const typed = [...new FormData(form)].filter(([name, value]) => typeof value === "string" && !UNTYPED.includes(name));
-      const of = { person, path: location.pathname, key: step.key, title: step.title, typed };
-      await Queue.add(made.map((entry) => ({ ...of, entry })), file ? await Photo.scaled(file) : null, Number(form.dataset.instead));
-    } catch (error) {
+  document.addEventListener(
+    "submit",
+    meanwhile(async (event) => {
+      const form = event.target;
+      if (!form.dataset.step) return askFirst(event);
+      event.preventDefault();
+      if (busy.has(form)) return;
+      busy.add(form);
+      presses += 1;
+      for (const list of form.querySelectorAll(".errorlist")) list.remove();
+      const step = JSON.parse(form.dataset.step);
+      try {
+        const now = Date.now() - (await Queue.ahead().catch(() => 0)),
+          file = form.elements.photo?.files?.[0];
+        const entries = await Entries.of(form, step, { pressed: event.submitter?.value, now, own });
+        if (file) Object.assign(entries[0].data, await Photo.facts(file));
+        const typed = [...new FormData(form)].filter(
+          ([name, value]) => typeof value === "string" && !UNTYPED.includes(name),
+        );
+        const of = { person, path: location.pathname, key: step.key, title: step.title, typed };
+        await Queue.add(
+          entries.map((entry) => ({ ...of, entry })),
+          file ? await Photo.scaled(file) : null,
+          Number(form.dataset.instead),
+        );
+      } catch (error) {
+        busy.delete(form);
+        return refuse(form, error);
+      }
+      // it is kept: whatever happens to the page from here on, it is not entered twice
+      sentSome = true;
+      history.replaceState(null, "", location.pathname + (step.page || ""));
+      await next(step);
       busy.delete(form);
-      return refuse(form, error);
-    }
-    // it is kept: whatever happens to the page from here on, it is not entered twice
-    sentSome = true;
-    history.replaceState(null, "", location.pathname + (step.page || ""));
-    await next(step);
-    busy.delete(form);
-  });
+    }),
+  );
   let presses = 0;
   const UNTYPED = ["csrfmiddlewaretoken", "uuid"];
 
   function refuse(form, error) {
-    const words = Queue.full(error) ? "The phone's storage is full: it was not kept. Free some space, then press again."
-      : error instanceof Entries.Fault ? error.message : `The phone did not keep it: ${error?.message || error}. Press again.`;
+    const words = Queue.full(error)
+      ? "The phone's storage is full: it was not kept. Free some space, then press again."
+      : error instanceof Entries.Fault
+        ? error.message
+        : `The phone did not keep it: ${error?.message || error}. Press again.`;
     const list = make("ul", "", { className: "errorlist" });
     list.setAttribute("role", "alert");
     list.append(make("li", words));
     const field = error.field ? form.querySelector(`[name="${error.field}"]`) : null;
-    (field ? field.closest(".number-row") || field.closest("label") || field : form.querySelector("button")).after(list);
+    (field ? field.closest(".number-row") || field.closest("label") || field : form.querySelector("button")).after(
+      list,
+    );
     field?.focus();
   }
 
@@ -64,10 +103,20 @@
     if (form.dataset.sure) return;
     event.preventDefault();
     const signing = form.action.includes("sign-out");
-    if (!(await Queue.reached())) return call(signing ? "No signal: sign out when there is. What waits here goes out under your name only."
-      : "Starting or finishing work asks the office first: that needs signal. What you enter on the lists is kept.");
-    const left = signing ? (await Queue.waiting(person)).filter((row) => ["waiting", "refused"].includes(row.state)).length : 0;
-    if (left && !confirm(`${count(left)} not sent. They stay on this phone and go on after you sign in again. Sign out?`)) return;
+    if (!(await Queue.reached()))
+      return call(
+        signing
+          ? "No signal: sign out when there is. What waits here goes out under your name only."
+          : "Starting or finishing work asks the office first: that needs signal. What you enter on the lists is kept.",
+      );
+    const left = signing
+      ? (await Queue.waiting(person)).filter((row) => ["waiting", "refused"].includes(row.state)).length
+      : 0;
+    if (
+      left &&
+      !confirm(`${count(left)} not sent. They stay on this phone and go on after you sign in again. Sign out?`)
+    )
+      return;
     if (signing) navigator.serviceWorker?.controller?.postMessage("nobody");
     form.dataset.sure = "yes";
     form.requestSubmit(event.submitter);
@@ -77,7 +126,9 @@
 
   // everything this phone has recorded on this page; what waits is read first: an entry only moves the other way
   async function own() {
-    const waits = (await Queue.waiting(person)).filter((row) => row.path === location.pathname && row.state === "waiting");
+    const waits = (await Queue.waiting(person)).filter(
+      (row) => row.path === location.pathname && row.state === "waiting",
+    );
     return [...(await Queue.sent(person, location.pathname)), ...waits];
   }
   // what of it the page does not know: what waits, and what was sent since it was made
@@ -86,8 +137,9 @@
   async function next(step) {
     const main = document.getElementById("steps");
     if (!main) return;
-    const of = root.dataset.made, here = await ownRows();
-    if (of !== root.dataset.made) return;  // the office's newer page has come meanwhile and knows better
+    const of = root.dataset.made,
+      here = await ownRows();
+    if (of !== root.dataset.made) return; // the office's newer page has come meanwhile and knows better
     if (step.once) main.replaceChildren();
     else swap(main, Steps.next(step.key, here));
     await mark(here);
@@ -95,22 +147,30 @@
   }
 
   function swap(main, step) {
-    main.replaceChildren(step ? step.make() : make("p", "Everything on this list is recorded, here or at the office.", { className: "strip-line" }));
+    main.replaceChildren(
+      step
+        ? step.make()
+        : make("p", "Everything on this list is recorded, here or at the office.", { className: "strip-line" }),
+    );
     document.dispatchEvent(new Event("card:new"));
   }
 
-  document.addEventListener("click", async (event) => {
-    const link = event.target.closest("a[href]"), main = document.getElementById("steps");
-    if (!link || !main || !Queue.cut()) return;
-    const to = new URL(link.getAttribute("href"), location.href);
-    if (to.pathname !== location.pathname || !Steps.wanted(to.search, [])) return;
-    event.preventDefault();
-    swap(main, Steps.wanted(to.search, await ownRows()));
-    scrollTo(0, 0);
-  });
+  document.addEventListener(
+    "click",
+    meanwhile(async (event) => {
+      const link = event.target.closest("a[href]"),
+        main = document.getElementById("steps");
+      if (!link || !main || !Queue.cut()) return;
+      const to = new URL(link.getAttribute("href"), location.href);
+      if (to.pathname !== location.pathname || !Steps.wanted(to.search, [])) return;
+      event.preventDefault();
+      swap(main, Steps.wanted(to.search, await ownRows()));
+      scrollTo(0, 0);
+    }),
+  );
 
   async function mark(rows) {
-    document.querySelectorAll("[data-mark]").forEach((place) => place.remove());
+    for (const place of document.querySelectorAll("[data-mark]")) place.remove();
     for (const row of rows) {
       const place = document.querySelector(`[data-row="${CSS.escape(row.key)}"]`);
       if (!place) continue;
@@ -121,16 +181,24 @@
     }
   }
 
-  const said = (e) => e.data?.cannot ? `Not done: ${e.text}.`
-    : [e.subject, e.number !== undefined ? `${e.number} ${e.unit || ""}`.trim() : "", e.text || (e.number === undefined ? "done" : "")]
-      .filter(Boolean).join(" ");
+  const said = (e) =>
+    e.data?.cannot
+      ? `Not done: ${e.text}.`
+      : [
+          e.subject,
+          e.number !== undefined ? `${e.number} ${e.unit || ""}`.trim() : "",
+          e.text || (e.number === undefined ? "done" : ""),
+        ]
+          .filter(Boolean)
+          .join(" ");
 
   // the wrench stays chosen from one card to the next
   document.addEventListener("change", (event) => {
     if (event.target.id === "id_wrench") sessionStorage.setItem("wrench", event.target.value);
   });
   document.addEventListener("card:new", () => {
-    const field = document.getElementById("id_wrench"), kept = sessionStorage.getItem("wrench");
+    const field = document.getElementById("id_wrench"),
+      kept = sessionStorage.getItem("wrench");
     if (field && kept && !field.value && [...field.options].some((o) => o.value === kept)) field.value = kept;
   });
 
@@ -138,7 +206,8 @@
 
   function again(row) {
     sessionStorage.removeItem("again");
-    const main = document.getElementById("steps"), step = main && Steps.all([]).find((each) => each.key === row.key);
+    const main = document.getElementById("steps"),
+      step = main && Steps.all([]).find((each) => each.key === row.key);
     if (row.path !== location.pathname) {
       sessionStorage.setItem("again", row.n);
       location.href = row.path;
@@ -148,7 +217,9 @@
 
   function fill(main, step, row) {
     swap(main, step);
-    const form = [...main.querySelectorAll("form[data-step]")].find((each) => JSON.parse(each.dataset.step).key === row.key);
+    const form = [...main.querySelectorAll("form[data-step]")].find(
+      (each) => JSON.parse(each.dataset.step).key === row.key,
+    );
     if (!form) return;
     form.dataset.instead = row.n;
     for (const [name, value] of row.typed || []) {
@@ -157,7 +228,9 @@
       if (box) box.checked = true;
       else if (fields[0] && fields[0].type !== "file") fields[0].value = value;
     }
-    form.querySelectorAll(".look-again").forEach((part) => { part.hidden = false; });
+    form.querySelectorAll(".look-again").forEach((part) => {
+      part.hidden = false;
+    });
     scrollTo(0, 0);
   }
 
@@ -165,22 +238,35 @@
 
   const count = (n) => (n === 1 ? "1 entry is" : `${n} entries are`);
   let shown = "";
-  function show(words) { shown = words; return tell(); }
+  function show(words) {
+    shown = words;
+    return tell();
+  }
   // said at the head of the page, wherever on it the button was
-  async function call(words) { await show(words); line.scrollIntoView({ block: "center" }); }
+  async function call(words) {
+    await show(words);
+    line.scrollIntoView({ block: "center" });
+  }
 
   function unreadable(error) {
-    const older = error?.name === "VersionError";  // another page of this phone is of a newer version
-    line.replaceChildren(make("strong", older ? "Mastwright was renewed on this phone. Load this page again."
-      : "This phone's storage cannot be read: what you enter may not be kept. Write it on paper too."));
+    const older = error?.name === "VersionError"; // another page of this phone is of a newer version
+    line.replaceChildren(
+      make(
+        "strong",
+        older
+          ? "Mastwright was renewed on this phone. Load this page again."
+          : "This phone's storage cannot be read: what you enter may not be kept. Write it on paper too.",
+      ),
+    );
     if (older) line.append(make("button", "Load again", { type: "button", onclick: () => location.reload() }));
     line.hidden = false;
   }
 
-  async function tell() {
+  const tell = meanwhile(async () => {
     const rows = await Queue.waiting(person).catch(unreadable);
     if (!rows) return;
-    const left = rows.filter((row) => row.state === "waiting"), refused = rows.filter((row) => row.state === "refused");
+    const left = rows.filter((row) => row.state === "waiting"),
+      refused = rows.filter((row) => row.state === "refused");
     const parts = [];
     if (shown) parts.push(make("p", shown));
     const heard = await Queue.heard();
@@ -189,10 +275,17 @@
     if (left.length) {
       const oldest = left.map((row) => row.entry.taken_at).sort()[0];
       const long = Date.now() - new Date(oldest) > 24 * 3600_000;
-      parts.push(make(long ? "strong" : "p", `${count(left.length)} on this phone, not sent, oldest ${day(oldest)} ${clock(oldest)}.` +
-        (long ? " Go where there is signal and open this page." : "") + (Queue.trouble() ? ` ${Queue.trouble()}` : "")));
+      parts.push(
+        make(
+          long ? "strong" : "p",
+          `${count(left.length)} on this phone, not sent, oldest ${day(oldest)} ${clock(oldest)}.` +
+            (long ? " Go where there is signal and open this page." : "") +
+            (Queue.trouble() ? ` ${Queue.trouble()}` : ""),
+        ),
+      );
       parts.push(make("button", "Send now", { type: "button", onclick: () => Queue.send() }));
-      if (Queue.trouble().startsWith("Sign in")) parts.push(make("a", "Sign in", { href: `/sign-in/?next=${location.pathname}`, className: "button" }));
+      if (Queue.trouble().startsWith("Sign in"))
+        parts.push(make("a", "Sign in", { href: `/sign-in/?next=${location.pathname}`, className: "button" }));
     }
     for (const row of refused) {
       const box = make("div", "", { className: "refused" });
@@ -205,10 +298,17 @@
     if (aside.length && document.getElementById("held")) {
       const list = make("details", "");
       list.append(make("summary", `${aside.length} set aside on this phone, not at the office`));
-      for (const row of aside) list.append(make("p", `${row.title}: ${said(row.entry)} ${day(row.entry.taken_at)} ${clock(row.entry.taken_at)}. ${row.reason}`));
+      for (const row of aside)
+        list.append(
+          make(
+            "p",
+            `${row.title}: ${said(row.entry)} ${day(row.entry.taken_at)} ${clock(row.entry.taken_at)}. ${row.reason}`,
+          ),
+        );
       parts.push(list);
     }
-    if (await age() > 3 * 60_000) parts.push(make("p", `No newer page: this one, and the gates on it, are from ${day(made())} ${clock(made())}.`));
+    if ((await age()) > 3 * 60_000)
+      parts.push(make("p", `No newer page: this one, and the gates on it, are from ${day(made())} ${clock(made())}.`));
     line.replaceChildren(...parts);
     line.hidden = !parts.length;
     byCard(rows);
@@ -216,91 +316,62 @@
     sentSome ||= left.length > 0;
     if (left.length || !sentSome) return;
     sentSome = false;
-    if (!(await refresh())) sentSome = true;  // at the next change
-  }
+    if (!(await refresh())) sentSome = true; // at the next change
+  });
   let sentSome = false;
 
   // the pour may go on by the inspector's card while the office cannot be asked: what it wants, held against what
   // waits here; the office judges it when it arrives
   function byCard(rows) {
-    const place = document.getElementById("by-card"), { job, card, needs } = place?.dataset || {};
-    const here = rows.filter(({ entry: e, state }) => state === "waiting" && e.job === job && !e.data?.cannot && !e.data?.out_of_tolerance);
+    const place = document.getElementById("by-card"),
+      { job, card, needs } = place?.dataset || {};
+    const here = rows.filter(
+      ({ entry: e, state }) => state === "waiting" && e.job === job && !e.data?.cannot && !e.data?.out_of_tolerance,
+    );
     const signed = here.find((row) => row.entry.code === card && row.photo && row.entry.data.signed);
     if (!place || !here.length) return;
-    const left = needs.split(" ").filter((code) => (code === card ? !signed : !here.some((row) => row.entry.code === code)));
-    place.textContent = left.length ? `With what waits on this phone, still open before the pour may go on by the card: ${left.join(", ")}.`
-      : `Provisional: ${signed.entry.data.signed} signed the card, ${clock(signed.entry.taken_at)}, and all before the pour is recorded on this phone. ` +
-        "The pour may go on; the office judges it when it arrives.";
+    const left = needs
+      .split(" ")
+      .filter((code) => (code === card ? !signed : !here.some((row) => row.entry.code === code)));
+    place.textContent = left.length
+      ? `With what waits on this phone, still open before the pour may go on by the card: ${left.join(", ")}.`
+      : `Provisional: ${signed.entry.data.signed} signed the card, ${clock(signed.entry.taken_at)}, ` +
+        "and all before the pour is recorded on this phone. The pour may go on; the office judges it when it arrives.";
   }
 
   // the office's own page in place of this one, once all is answered for; never under somebody's fingers
   async function refresh() {
-    const before = presses, anew = { cache: "no-store", headers: { "X-Hold": "1" } };
+    const before = presses,
+      anew = { cache: "no-store", headers: { "X-Hold": "1" } };
     const answer = await fetch(location.href, anew).catch(() => null);
     if (!answer?.ok || answer.redirected) return false;
     const fresh = new DOMParser().parseFromString(await answer.text(), "text/html");
     if (typing() || presses !== before || !fresh.getElementById("waiting")) return false;
     document.getElementById("main").replaceWith(document.adoptNode(fresh.getElementById("main")));
-    sayHeld();
+    Held.say();
     root.dataset.made = fresh.documentElement.dataset.made;
     document.dispatchEvent(new Event("card:new"));
-    if (location.search) await take(location.pathname);
+    if (location.search) await Held.take(location.pathname);
     return true;
   }
-  const typing = () => [...document.querySelectorAll("#steps input:not([type=hidden])")].some((f) => f.value && f.value !== f.defaultValue);
-
-  // --- pages held for no signal -----------------------------------------------------------------------
-
-  async function hold() {
-    if (!navigator.serviceWorker) return;
-    const registration = await navigator.serviceWorker.register("/sw.js", { scope: "/" });
-    if (!registration) return;
-    registration.addEventListener("updatefound", () => registration.installing?.addEventListener("statechange", async (event) => {
-      // a new version waits until nothing does: it takes over at once only where no entry is open
-      if (event.target.state === "installed" && !typing()) registration.waiting?.postMessage("go on");
-    }));
-    await navigator.serviceWorker.ready;
-    // only what passes through it is held
-    if (!navigator.serviceWorker.controller)
-      await new Promise((resolve) => navigator.serviceWorker.addEventListener("controllerchange", resolve, { once: true }));
-    const links = [...new Set([location.pathname, ...[...document.querySelectorAll("[data-hold]")].map((a) => a.getAttribute("href"))])];
-    let fetched = 0;
-    if (navigator.onLine) for (const path of links) fetched += await take(path);
-    // as little as the days need: what this sheet no longer names is let go
-    if (document.getElementById("held") && fetched === links.length) navigator.serviceWorker.controller?.postMessage({ only: links });
-    await countHeld(links);
-    // a browser may ask the person, who may never answer
-    const persists = await navigator.storage?.persist?.().catch(() => false);
-    if (heldWords) heldWords += persists ? " The phone keeps them." : " The phone may clear them after some days: put this page on the home screen.";
-    sayHeld();
-  }
-
-  // read to its end: what is left unread keeps its connection
-  const take = (path) => fetch(path, { headers: { "X-Hold": "1" } })
-    .then(async (answer) => { await answer.arrayBuffer(); return answer.ok && answer.headers.has("X-Person") ? 1 : 0; }).catch(() => 0);
-
-  let heldWords = "";
-  const sayHeld = () => { const place = document.getElementById("held"); if (place && heldWords) place.textContent = heldWords; };
-
-  // what is there, and how old the oldest of it is: fetched now or long ago
-  async function countHeld(links) {
-    const cache = await caches.open(`pages-${person}`), found = [];
-    for (const path of links) found.push((await cache.match(path, { ignoreVary: true }))?.headers.get("X-Held-At"));
-    const at = found.filter(Boolean).map(Number);
-    if (!at.length) heldWords = "No page is held for no signal yet.";
-    else heldWords = `${at.length === links.length ? at.length : `${at.length} of ${links.length}`} pages are held for no signal, as of ${day(Math.min(...at))} ${clock(Math.min(...at))}.`;
-    sayHeld();
-  }
+  const typing = () =>
+    [...document.querySelectorAll("#steps input:not([type=hidden])")].some(
+      (f) => f.value && f.value !== f.defaultValue,
+    );
 
   // a page that the browser kept in memory knows nothing of what was done since
-  window.addEventListener("pageshow", (event) => { if (event.persisted && !typing()) location.reload(); });
+  window.addEventListener("pageshow", (event) => {
+    if (event.persisted && !typing()) location.reload();
+  });
   Queue.onChange(tell);
   window.addEventListener("online", () => show(""));
   (async () => {
-    const rows = await ownRows().catch(() => []), main = document.getElementById("steps");
+    const rows = await ownRows().catch(() => []),
+      main = document.getElementById("steps");
     const refused = sessionStorage.getItem("again");
     const back = refused && (await Queue.waiting(person).catch(() => [])).find((row) => row.n === Number(refused));
-    const live = main?.querySelector("form[data-step]"), key = live && JSON.parse(live.dataset.step).key;
+    const live = main?.querySelector("form[data-step]"),
+      key = live && JSON.parse(live.dataset.step).key;
     const its = Steps.all(rows).find((step) => step.key === key);
     // a held page is the plain one, whatever was asked for
     const plain = String(new URLSearchParams(root.dataset.asked)) !== String(new URLSearchParams(location.search));
@@ -310,6 +381,6 @@
     else if (main && its && rows.length && !its.open) await next({ key: "" });
     await tell();
     Queue.start();
-    hold();
-  })();
+    Held.hold(person, typing);
+  })().finally(ended);
 })();

@@ -6,7 +6,9 @@ const ready = () => {
     document.body.classList.add("with-keys");
     field.setAttribute("inputmode", "none");
     const send = document.querySelector("button[data-enter]");
-    const show = () => { if (send) send.textContent = field.value ? `Enter ${field.value} ${send.dataset.enter}` : "Enter"; };
+    const show = () => {
+      if (send) send.textContent = field.value ? `Enter ${field.value} ${send.dataset.enter}` : "Enter";
+    };
     keys.addEventListener("click", (event) => {
       const key = event.target.closest("button")?.dataset.key;
       if (!key) return;
@@ -23,18 +25,36 @@ const ready = () => {
   if (pad && target) {
     document.body.classList.add("with-pen");
     const box = pad.getBoundingClientRect();
-    pad.width = box.width * 2; pad.height = box.height * 2;
+    pad.width = box.width * 2;
+    pad.height = box.height * 2;
     const pen = pad.getContext("2d");
-    pen.fillStyle = "#fff"; pen.fillRect(0, 0, pad.width, pad.height);
-    pen.lineWidth = 5; pen.lineCap = "round"; pen.strokeStyle = "#000";
-    const at = (event) => { const b = pad.getBoundingClientRect(); return [(event.clientX - b.left) * 2, (event.clientY - b.top) * 2]; };
-    pad.addEventListener("pointerdown", (event) => { pad.setPointerCapture(event.pointerId); pen.beginPath(); pen.moveTo(...at(event)); });
-    pad.addEventListener("pointermove", (event) => { if (event.buttons) { pen.lineTo(...at(event)); pen.stroke(); } });
-    pad.addEventListener("pointerup", () => pad.toBlob((blob) => {
-      const files = new DataTransfer();
-      files.items.add(new File([blob], "signature.png", { type: "image/png" }));
-      target.files = files.files;
-    }, "image/png"));
+    pen.fillStyle = "#fff";
+    pen.fillRect(0, 0, pad.width, pad.height);
+    pen.lineWidth = 5;
+    pen.lineCap = "round";
+    pen.strokeStyle = "#000";
+    const at = (event) => {
+      const b = pad.getBoundingClientRect();
+      return [(event.clientX - b.left) * 2, (event.clientY - b.top) * 2];
+    };
+    pad.addEventListener("pointerdown", (event) => {
+      pad.setPointerCapture(event.pointerId);
+      pen.beginPath();
+      pen.moveTo(...at(event));
+    });
+    pad.addEventListener("pointermove", (event) => {
+      if (event.buttons) {
+        pen.lineTo(...at(event));
+        pen.stroke();
+      }
+    });
+    pad.addEventListener("pointerup", () =>
+      pad.toBlob((blob) => {
+        const files = new DataTransfer();
+        files.items.add(new File([blob], "signature.png", { type: "image/png" }));
+        target.files = files.files;
+      }, "image/png"),
+    );
   }
 };
 document.addEventListener("DOMContentLoaded", ready);

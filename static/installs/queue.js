@@ -1,13 +1,25 @@
 // What was entered on this phone and has not been answered for: kept in IndexedDB until the server names its UUID.
 // Everything is counted from the store, never from a variable.
 const Queue = (() => {
-  const NAME = "mastwright-field", VERSION = 1, BATCH = 40, SENT = 400;
-  const LINE_MS = 20_000, PHOTO_MS = 120_000, STORE_MS = 10_000;
-  let opened = null, tries = 0, timer = 0;
+  const NAME = "mastwright-field",
+    VERSION = 1,
+    BATCH = 40,
+    SENT = 400;
+  const LINE_MS = 20_000,
+    PHOTO_MS = 120_000,
+    STORE_MS = 10_000;
+  let opened = null,
+    tries = 0,
+    timer = 0;
   const talk = "BroadcastChannel" in window ? new BroadcastChannel(NAME) : null;
   const listeners = [];
-  const told = () => { talk?.postMessage("changed"); listeners.forEach((f) => f()); };
-  talk?.addEventListener("message", () => listeners.forEach((f) => f()));
+  const told = () => {
+    talk?.postMessage("changed");
+    for (const hear of listeners) hear();
+  };
+  talk?.addEventListener("message", () => {
+    for (const hear of listeners) hear();
+  });
 
   // later versions only ever add stores: what waits is carried along
   function open() {
@@ -24,12 +36,21 @@ const Queue = (() => {
       };
       asked.onsuccess = () => {
         const db = asked.result;
-        const again = () => { opened = null; };
-        db.onclose = again;  // a phone short of memory closes it under the page
-        db.onversionchange = () => { db.close(); again(); };
+        // a phone short of memory closes it under the page
+        const closed = () => {
+          opened = null;
+        };
+        db.onclose = closed;
+        db.onversionchange = () => {
+          db.close();
+          closed();
+        };
         resolve(db);
       };
-      asked.onerror = () => { opened = null; reject(asked.error); };
+      asked.onerror = () => {
+        opened = null;
+        reject(asked.error);
+      };
       asked.onblocked = () => reject(new Error("Another page of Mastwright is open in an old version: close it."));
     });
     return opened;
@@ -38,18 +59,35 @@ const Queue = (() => {
   // Some browsers keep a page that was left in memory, and its open transactions with it: everything that any
   // page of the phone wants to write would wait for them. So nothing is left open, and it goes on at the return.
   const running = new Set();
-  let away = Promise.resolve(), back = () => {};
+  let away = Promise.resolve(),
+    back = () => {};
   window.addEventListener("pagehide", () => {
-    away = new Promise((resolve) => { back = resolve; });
-    for (const all of running) try { if (all.mode === "readonly") all.abort(); else all.commit(); } catch { /* it has ended */ }
-    opened?.then((db) => db.close(), () => {});
+    away = new Promise((resolve) => {
+      back = resolve;
+    });
+    for (const all of running)
+      try {
+        if (all.mode === "readonly") all.abort();
+        else all.commit();
+      } catch {
+        /* it has ended */
+      }
+    opened?.then(
+      (db) => db.close(),
+      () => {},
+    );
     opened = null;
   });
   window.addEventListener("pageshow", () => back());
 
-  class Silent extends Error {}  // the storage does not answer: said, rather than waited for without end
-  const within = (promise, ms) => Promise.race([promise,
-    new Promise((_, reject) => { setTimeout(() => reject(new Silent("its storage does not answer")), ms); })]);
+  class Silent extends Error {} // the storage does not answer: said, rather than waited for without end
+  const within = (promise, ms) =>
+    Promise.race([
+      promise,
+      new Promise((_, reject) => {
+        setTimeout(() => reject(new Silent("its storage does not answer")), ms);
+      }),
+    ]);
 
   async function work(stores, mode, does) {
     for (let turn = 0; ; turn++) {
@@ -71,14 +109,23 @@ const Queue = (() => {
       all.oncomplete = () => resolve(result);
       // what fails aborts it, and only then is the reason known
       all.onabort = () => reject(all.error || new Error("storage was closed"));
-      const of = (request) => { request.onsuccess = () => { result = request.result; }; };
+      const of = (request) => {
+        request.onsuccess = () => {
+          result = request.result;
+        };
+      };
       does((name) => all.objectStore(name), of);
     });
     try {
       return await within(done, STORE_MS);
     } catch (error) {
       // so that it is not kept after all once the person was told that it was not
-      if (error instanceof Silent) try { all.abort(); } catch { /* it has ended */ }
+      if (error instanceof Silent)
+        try {
+          all.abort();
+        } catch {
+          /* it has ended */
+        }
       throw error;
     } finally {
       running.delete(all);
@@ -105,8 +152,10 @@ const Queue = (() => {
   async function add(rows, photo, instead) {
     const id = photo ? crypto.randomUUID() : null;
     await work(["entries", "photos"], "readwrite", (store) => {
-      const keep = (first) => rows.forEach((row, at) =>
-        store("entries").add({ ...row, photo: at ? null : first, state: "waiting", reason: "" }));
+      const keep = (first) => {
+        for (const [at, row] of rows.entries())
+          store("entries").add({ ...row, photo: at ? null : first, state: "waiting", reason: "" });
+      };
       if (photo) store("photos").put({ id, bytes: photo, sha256: "" });
       if (!instead) return keep(id);
       store("entries").get(instead).onsuccess = ({ target: { result: old } }) => {
@@ -123,7 +172,10 @@ const Queue = (() => {
   }
 
   const change = (row, fields) => work(["entries"], "readwrite", (s) => s("entries").put({ ...row, ...fields }));
-  const setAside = async (row) => { await change(row, { state: "set aside" }); told(); };
+  const setAside = async (row) => {
+    await change(row, { state: "set aside" });
+    told();
+  };
 
   // what the office has taken is remembered for a while: a page held from before does not ask for it again
   async function forget(row, at) {
@@ -149,9 +201,18 @@ const Queue = (() => {
     clearTimeout(timer);
     if (!navigator.onLine) return again();
     return navigator.locks.request(`${NAME}-send`, { ifAvailable: true }, async (lock) => {
-      if (!lock) { timer = setTimeout(send, 600); return; }  // another pass is on its way: come again after it
+      // another pass is on its way: come again after it
+      if (!lock) {
+        timer = setTimeout(send, 600);
+        return;
+      }
       try {
-        if (await pass()) { tries = 0; dead = false; told(); return; }
+        if (await pass()) {
+          tries = 0;
+          dead = false;
+          told();
+          return;
+        }
         dead = false;
       } catch (error) {
         dead = !(error instanceof Stop);
@@ -167,9 +228,17 @@ const Queue = (() => {
   }
 
   let words = "";
-  function trouble(said) { words = said; told(); }
+  function trouble(said) {
+    words = said;
+    told();
+  }
 
-  class Stop extends Error { constructor(said) { super(said); this.words = said; } }
+  class Stop extends Error {
+    constructor(said) {
+      super(said);
+      this.words = said;
+    }
+  }
 
   // a line that hangs is given up: what was not answered for goes again
   async function json(path, options) {
@@ -184,10 +253,13 @@ const Queue = (() => {
     const rows = (await all()).filter((row) => row.state === "waiting");
     const id = await device();
     const { body: hello } = await json(`/api/hello/?device=${id}`);
-    if (hello?.ours !== "mastwright") throw new Stop("No answer from the office yet.");  // a hotel's sign-in page answers too
+    // a hotel's sign-in page answers too
+    if (hello?.ours !== "mastwright") throw new Stop("No answer from the office yet.");
     await setFact("ahead", Date.now() - new Date(hello.now).getTime());
-    if (hello.ended) navigator.serviceWorker?.controller?.postMessage("nobody");  // the pages it holds go, what waits stays
-    if (hello.ended) throw new Stop("The office has ended this phone's access. What waits stays here: call the office.");
+    // the pages it holds go, what waits stays
+    if (hello.ended) navigator.serviceWorker?.controller?.postMessage("nobody");
+    if (hello.ended)
+      throw new Stop("The office has ended this phone's access. What waits stays here: call the office.");
     const mine = rows.filter((row) => row.person === hello.person);
     const headers = { "X-CSRFToken": hello.csrf };
     trouble("");
@@ -198,7 +270,11 @@ const Queue = (() => {
     for (let at = 0; at < mine.length; at += BATCH) {
       const batch = mine.slice(at, at + BATCH);
       for (const row of batch) if (row.photo) await sendPhoto(row, headers, id);
-      await sendEntries(batch.filter((row) => row.state === "waiting"), headers, id);
+      await sendEntries(
+        batch.filter((row) => row.state === "waiting"),
+        headers,
+        id,
+      );
     }
     return !(await all()).some((row) => row.state === "waiting" && row.person === hello.person);
   }
@@ -212,12 +288,14 @@ const Queue = (() => {
       const how = { method: "POST", headers, body: form, signal: AbortSignal.timeout?.(PHOTO_MS) };
       const { status, body } = await json(`/api/photos/?device=${id}`, how);
       if (status === 403) throw new Stop(body?.error || "The office does not take photos from here.");
-      if ([400, 413, 422].includes(status)) {  // it would never be taken: the entries behind it go on
+      if ([400, 413, 422].includes(status)) {
+        // it would never be taken: the entries behind it go on
         Object.assign(row, { state: "refused", reason: body?.error || "The photo was refused.", badPhoto: true });
         await change(row, {});
         return;
       }
-      if (status !== 200 || !/^[0-9a-f]{64}$/.test(body?.sha256 || "")) throw new Stop("The photo has not arrived yet.");
+      if (status !== 200 || !/^[0-9a-f]{64}$/.test(body?.sha256 || ""))
+        throw new Stop("The photo has not arrived yet.");
       kept.sha256 = body.sha256;
       await work(["photos"], "readwrite", (s) => s("photos").put(kept));
     }
@@ -229,14 +307,23 @@ const Queue = (() => {
     // a refused one is not at the office either, until its person has entered it again or set it aside
     const left = (await all()).filter((row) => ["waiting", "refused"].includes(row.state));
     const oldest = left.map((row) => row.entry.taken_at).sort()[0] || null;
-    const body = JSON.stringify({ device: id, now: new Date().toISOString(), waiting: left.length - entries.length,
-      ...(left.length > entries.length && oldest ? { oldest_waiting_at: oldest } : {}), entries });
+    const body = JSON.stringify({
+      device: id,
+      now: new Date().toISOString(),
+      waiting: left.length - entries.length,
+      ...(left.length > entries.length && oldest ? { oldest_waiting_at: oldest } : {}),
+      entries,
+    });
     return json("/api/entries/", { method: "POST", headers: { ...headers, "Content-Type": "application/json" }, body });
   }
 
   async function sendEntries(rows, headers, id) {
     if (!rows.length) return;
-    const { status, body } = await report(headers, id, rows.map((row) => row.entry));
+    const { status, body } = await report(
+      headers,
+      id,
+      rows.map((row) => row.entry),
+    );
     if (status === 403) throw new Stop(body?.error || "The office does not take entries from here.");
     if (status === 400 && body?.error) throw new Stop(`The office cannot read what is sent: ${body.error}`);
     if (status !== 200 || !Array.isArray(body?.answers)) throw new Stop("The office has not answered yet.");
@@ -245,30 +332,60 @@ const Queue = (() => {
       if (answer?.state === "taken" || answer?.state === "already had") {
         await forget(row, body.now);
         for (const said of answer.deviations || []) await say(said);
-      } else if (answer?.state === "refused") await change(row, { state: "refused", reason: answer.reason || "Refused." });
+      } else if (answer?.state === "refused")
+        await change(row, { state: "refused", reason: answer.reason || "Refused." });
     }
     told();
   }
 
   // whether the office answers at all: bars on the phone are no proof
-  const reached = () => navigator.onLine && json("/api/hello/", { signal: AbortSignal.timeout?.(4000) })
-    .then(({ body }) => body?.ours === "mastwright", (error) => error instanceof Stop);
+  const reached = () =>
+    navigator.onLine &&
+    json("/api/hello/", { signal: AbortSignal.timeout?.(4000) }).then(
+      ({ body }) => body?.ours === "mastwright",
+      (error) => error instanceof Stop,
+    );
 
   async function say(said) {
     const before = (await fact("said")) || [];
     await setFact("said", [...before.slice(-9), said]);
   }
   const heard = async () => (await fact("said")) || [];
-  const seen = async () => { await setFact("said", []); told(); };
+  const seen = async () => {
+    await setFact("said", []);
+    told();
+  };
   // how far this phone's clock was ahead of the office's when they last spoke, ms
   const ahead = async () => (await fact("ahead")) || 0;
 
   const start = () => {
     send();
-    window.addEventListener("online", () => { tries = 0; send(); });
+    window.addEventListener("online", () => {
+      tries = 0;
+      send();
+    });
     window.addEventListener("focus", send);
-    document.addEventListener("visibilitychange", () => { if (!document.hidden) send(); });
-    setInterval(() => { if (!document.hidden) send(); }, 30_000);
+    document.addEventListener("visibilitychange", () => {
+      if (!document.hidden) send();
+    });
+    setInterval(() => {
+      if (!document.hidden) send();
+    }, 30_000);
   };
-  return { add, waiting, reached, full, cut, sent, setAside, send, start, heard, seen, ahead, onChange: (f) => listeners.push(f), trouble: () => words };
+  return {
+    add,
+    waiting,
+    reached,
+    full,
+    cut,
+    sent,
+    setAside,
+    send,
+    start,
+    heard,
+    seen,
+    ahead,
+    onChange: (f) => listeners.push(f),
+    trouble: () => words,
+  };
 })();

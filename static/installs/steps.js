@@ -4,19 +4,28 @@ const Steps = (() => {
   const SUBJECT = /^joint (\d+)(?: pass (\d+))?(?: bolt (\w+))?$/;
 
   // rows: what this phone has recorded here that the page does not show, oldest first
-  const all = (rows) => [...document.querySelectorAll("template.step")]
-    .flatMap((template) => (template.dataset.joint ? ofJoint(template, rows) : [plain(template, rows)]));
+  const all = (rows) =>
+    [...document.querySelectorAll("template.step")].flatMap((template) =>
+      template.dataset.joint ? ofJoint(template, rows) : [plain(template, rows)],
+    );
 
-  function plain(template, rows) {  // "again": it can be recorded any number of times
-    const kept = new Set(rows.map((row) => row.key)), { key, done, unless, again } = template.dataset;
-    return { key, open: again === "yes" || done !== "yes" && !kept.has(key) && !kept.has(unless), make: () => template.content.cloneNode(true) };
+  function plain(template, rows) {
+    // "again": it can be recorded any number of times
+    const kept = new Set(rows.map((row) => row.key)),
+      { key, done, unless, again } = template.dataset;
+    return {
+      key,
+      open: again === "yes" || (done !== "yes" && !kept.has(key) && !kept.has(unless)),
+      make: () => template.content.cloneNode(true),
+    };
   }
 
   // state of every bolt in every pass, as the office reads its log: a nut that kept turning stays failed until
   // bolt, nut and washer are new; then what failed is to do again, and the last pass
   function after(joint, rows) {
     const states = Object.fromEntries(joint.bolts.map((bolt) => [bolt, [...joint.states[bolt]]]));
-    let checked = joint.complete, every = joint.check_all;  // once one has failed or moved, all are checked
+    let checked = joint.complete,
+      every = joint.check_all; // once one has failed or moved, all are checked
     for (const { entry } of rows) {
       const [, number, pass, bolt] = SUBJECT.exec(entry.subject || "") || [];
       const failed = entry.data?.failed;
@@ -29,9 +38,18 @@ const Steps = (() => {
       }
       for (const each of bolt ? [bolt] : joint.bolts) {
         const own = states[each] || [];
-        if (entry.data?.new_bolt) own.forEach((state, at) => { if (state === "f" || at === joint.passes - 1) own[at] = "-"; });
-        else if (bolt ? failed === true : failed?.includes(each)) { own[pass - 1] = "f"; every = true; checked = false; }
-        else if (!own.includes("f")) { own[pass - 1] = "t"; checked = false; }
+        if (entry.data?.new_bolt)
+          own.forEach((state, at) => {
+            if (state === "f" || at === joint.passes - 1) own[at] = "-";
+          });
+        else if (bolt ? failed === true : failed?.includes(each)) {
+          own[pass - 1] = "f";
+          every = true;
+          checked = false;
+        } else if (!own.includes("f")) {
+          own[pass - 1] = "t";
+          checked = false;
+        }
       }
     }
     return { states, checked, every };
@@ -39,14 +57,28 @@ const Steps = (() => {
 
   // early passes as a whole, what is left of one bolt by bolt; the last bolt by bolt; then new bolts; then the check
   function ofJoint(template, rows) {
-    const joint = JSON.parse(template.dataset.joint), { states, checked, every } = after(joint, rows), found = [];
+    const joint = JSON.parse(template.dataset.joint),
+      { states, checked, every } = after(joint, rows),
+      found = [];
     const add = (key, form, open, bolt = "") =>
-      found.push({ key: `joint ${joint.number}${key}`, open, bolt, whole: !bolt, make: () => filled(template, form, bolt) });
+      found.push({
+        key: `joint ${joint.number}${key}`,
+        open,
+        bolt,
+        whole: !bolt,
+        make: () => filled(template, form, bolt),
+      });
     for (let pass = 1; pass <= joint.passes; pass++) {
       const of = (bolt) => states[bolt][pass - 1];
       if (pass < joint.passes && !joint.bolts.some((bolt) => of(bolt) === "t"))
-        add(` pass ${pass}`, `pass ${pass}`, joint.bolts.some((bolt) => of(bolt) === "-"));
-      else for (const bolt of joint.bolts) add(` pass ${pass} bolt ${bolt}`, `bolt ${pass}`, of(bolt) === "-" && !states[bolt].includes("f"), bolt);
+        add(
+          ` pass ${pass}`,
+          `pass ${pass}`,
+          joint.bolts.some((bolt) => of(bolt) === "-"),
+        );
+      else
+        for (const bolt of joint.bolts)
+          add(` pass ${pass} bolt ${bolt}`, `bolt ${pass}`, of(bolt) === "-" && !states[bolt].includes("f"), bolt);
     }
     for (const bolt of joint.bolts) add(` new ${bolt}`, "new", states[bolt].includes("f"), bolt);
     const torqued = joint.bolts.every((bolt) => states[bolt].every((state) => state === "t"));
@@ -64,7 +96,8 @@ const Steps = (() => {
 
   // what comes after a step that was done, first at the same joint, else the first that is open
   function next(done, rows) {
-    const steps = all(rows), from = steps.findIndex((step) => step.key === done) + 1;
+    const steps = all(rows),
+      from = steps.findIndex((step) => step.key === done) + 1;
     const onward = [...steps.slice(from), ...steps].filter((step) => step.open);
     const joint = /^joint \d+/.exec(done)?.[0];
     return onward.find((step) => joint && `${step.key} `.startsWith(`${joint} `)) || onward[0];
@@ -72,15 +105,21 @@ const Steps = (() => {
 
   // the step that an address asks for: an item, a truck's figure, a bolt or a joint
   function wanted(search, rows) {
-    const asked = new URLSearchParams(search), of = (name) => asked.get(name) || "", steps = all(rows);
+    const asked = new URLSearchParams(search),
+      of = (name) => asked.get(name) || "",
+      steps = all(rows);
     const is = (key) => steps.find((step) => step.key === key);
     if (of("correct")) return undefined;
     if (of("item")) return is(of("item"));
     if (of("truck")) return is(`truck ${of("truck")}${of("code") ? ` ${of("code")}` : ""}`);
     if (of("code")) return is(of("code"));
-    const joint = steps.filter((step) => of("joint") && step.open && `${step.key} `.startsWith(`joint ${of("joint")} `));
+    const joint = steps.filter(
+      (step) => of("joint") && step.open && `${step.key} `.startsWith(`joint ${of("joint")} `),
+    );
     // bolts come one by one only after the passes of the whole joint; one that failed can be made new at once
-    const bolt = joint.find((step) => of("bolt") && step.bolt === of("bolt") && (step.key.includes(" new ") || !joint[0].whole));
+    const bolt = joint.find(
+      (step) => of("bolt") && step.bolt === of("bolt") && (step.key.includes(" new ") || !joint[0].whole),
+    );
     return bolt || joint[0];
   }
   return { next, wanted, all };

@@ -3,8 +3,8 @@
 const SHELL_CACHE = `shell-${VERSION}`;
 const PAGES = "pages-";
 const PARTS = ["style", "script", "font", "image"];
-const PATIENCE_MS = 4000;  // for a page that is held
-const LINE_MS = 20_000;  // for one that is not, and before a dead line is let go
+const PATIENCE_MS = 4000; // for a page that is held
+const LINE_MS = 20_000; // for one that is not, and before a dead line is let go
 const DAY_MS = 86_400_000;
 
 self.addEventListener("install", (event) => {
@@ -13,12 +13,14 @@ self.addEventListener("install", (event) => {
 });
 
 self.addEventListener("activate", (event) => {
-  event.waitUntil((async () => {
-    // the shell before this one stays: pages held from its time are made of it
-    const old = (await caches.keys()).filter((name) => name.startsWith("shell-") && name !== SHELL_CACHE);
-    await Promise.all(old.slice(0, -1).map((name) => caches.delete(name)));
-    await self.clients.claim();
-  })());
+  event.waitUntil(
+    (async () => {
+      // the shell before this one stays: pages held from its time are made of it
+      const old = (await caches.keys()).filter((name) => name.startsWith("shell-") && name !== SHELL_CACHE);
+      await Promise.all(old.slice(0, -1).map((name) => caches.delete(name)));
+      await self.clients.claim();
+    })(),
+  );
 });
 
 self.addEventListener("fetch", (event) => {
@@ -54,7 +56,13 @@ async function page(request, event) {
   const held = await heldPage(request);
   if (!held) return fresh.catch(() => nothingHeld());
   const late = new Promise((resolve) => setTimeout(() => resolve(held), PATIENCE_MS));
-  return Promise.race([fresh.then((answer) => (answer.status >= 500 ? held : answer), () => held), late]);
+  return Promise.race([
+    fresh.then(
+      (answer) => (answer.status >= 500 ? held : answer),
+      () => held,
+    ),
+    late,
+  ]);
 }
 
 async function home(request) {
@@ -108,7 +116,8 @@ async function forget() {
 async function letGo(named) {
   const who = await remembered();
   for (const name of (await caches.keys()).filter((each) => each.startsWith(PAGES))) {
-    const cache = await caches.open(name), own = name === PAGES + who;
+    const cache = await caches.open(name),
+      own = name === PAGES + who;
     for (const request of await cache.keys()) {
       const held = await cache.match(request, { ignoreVary: true });
       const age = Date.now() - Number(held?.headers.get("X-Held-At"));

@@ -1,25 +1,29 @@
-"""Server time of the main pages with 300 jobs against an empty signed-in page, side by side in one process.
+"""CPU of the office's pages over many jobs against an empty signed-in page, side by side in one process.
 
-``make bench``. Prints a table and asserts nothing: a benchmark, not a test. Works on a database of its own
-in a temporary folder (or on DATABASE_URL, which must name an empty database).
+``make bench``. For 30, 300 and 1,000 jobs (BENCH_JOBS=30,300 for fewer) it prints each page's first view in a
+process, its view after one change to one job, what of that goes over the line to a page that is open, and
+its view while nothing changes. Prints tables and asserts nothing: a benchmark, not a test. Works on a
+database of its own in a temporary folder (or on DATABASE_URL, which must name an empty database).
 """
 
 from __future__ import annotations
 
 import io
 import os
+import re
 import statistics
 import sys
 import tempfile
 import time
+from dataclasses import dataclass
 from datetime import datetime, timedelta
 from pathlib import Path
 from typing import Any
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 os.environ["DJANGO_SETTINGS_MODULE"] = "installs.settings"
-JOBS = int(os.environ.get("BENCH_JOBS", "300"))
-ROUNDS = 15
+SIZES = [int(size) for size in os.environ.get("BENCH_JOBS", "30,300,1000").split(",")]
+ROUNDS = 9
 
 
 def main() -> None:
@@ -36,7 +40,10 @@ def main() -> None:
         settings.PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]
         urlpatterns.extend(urls())
         call_command("migrate", verbosity=0)
-        report(*fill())
+        firm = begin()
+        for size in SIZES:
+            fill(firm, size)
+            report(firm, size)
 
 
 urlpatterns: list[Any] = []
@@ -58,33 +65,51 @@ def urls() -> list[Any]:
     return [path("empty/", empty), path("", include("installs.urls"))]
 
 
-def fill() -> tuple[Any, str]:
-    """Jobs in every state, each with members, permits, finished phases, the demo's releases and crew days."""
+@dataclass
+class Firm:
+    """Who the jobs of the benchmark belong to, and the demo's releases that each of them gets a copy of."""
+
+    office: Any
+    people: list[Any]
+    crews: list[Any]
+    released: dict[str, Any]
+    now: datetime
+    jobs: list[Any]
+
+
+def begin() -> Firm:
     from django.core.management import call_command
     from django.utils import timezone
 
     from crew.models import Crew
-    from installs.jobs.models import DesignRevision, Job
-    from tests.make import alma, make_job, make_person
+    from installs.jobs.models import DesignRevision
+    from tests.make import alma, make_person
 
     call_command("demo", stdout=io.StringIO())
     released = {revision.part: revision for revision in DesignRevision.objects.order_by("released_at")}
-    now = timezone.now()
-    office, people = alma(), [make_person() for _ in range(8)]
+    people = [make_person() for _ in range(8)]
     crews = [
         Crew.objects.create(name=f"Bench crew {n + 1}", foreman=person) for n, person in enumerate(people[:3])
     ]
-    for n in range(JOBS):
-        members = (people[n % 8], people[(n + 3) % 8])
-        job = make_job(by=office, members=members, number=f"2131-{n + 1:03}", at=now - timedelta(days=60))
-        history(job, n, office, crews[n % 3], released, now)
-    return office, Job.objects.order_by("-number")[JOBS // 2].number
+    return Firm(alma(), people, crews, released, timezone.now(), [])
+
+
+def fill(firm: Firm, size: int) -> None:
+    """Jobs in every state, each with members, permits, finished phases, the demo's releases and crew days."""
+    from tests.make import make_job
+
+    for n in range(len(firm.jobs), size):
+        members = (firm.people[n % 8], firm.people[(n + 3) % 8])
+        opened = firm.now - timedelta(days=60)
+        job = make_job(by=firm.office, members=members, number=f"2131-{n + 1:04}", at=opened)
+        history(job, n, firm.office, firm.crews[n % 3], firm.released, firm.now)
+        firm.jobs.append(job)
 
 
 def history(job: Any, n: int, office: Any, crew: Any, released: dict[str, Any], now: datetime) -> None:
     from crew.models import CrewDay
     from installs.jobs.models import PhaseState
-    from installs.jobs.phases import PHASES
+    from installs.jobs.phases import ENERGIZING, PHASES
     from installs.permits.models import Permit, PermitKind
 
     start, today = now - timedelta(days=50), now.date()
@@ -92,47 +117,112 @@ def history(job: Any, n: int, office: Any, crew: Any, released: dict[str, Any], 
     for phase in PHASES[: n % len(PHASES)]:
         end = start + timedelta(days=1)
         PhaseState.objects.create(job=job, key=phase.key, started_at=start, finished_at=end, **by_office)
+    runs = n % len(PHASES) == len(PHASES) - 1  # the turbine runs: only maintenance is to come
+    for step in ENERGIZING if runs else ():
+        PhaseState.objects.create(job=job, key=step, started_at=start, **by_office)
     for revision in released.values():  # a copy of the demo's, under this job
         revision.pk, revision.job = None, job
         revision.save(force_insert=True)
     for kind in (PermitKind.BUILDING, PermitKind.LOCATE, PermitKind.ELECTRICAL):
-        Permit.objects.create(job=job, kind=kind, asked_of="county", asked_on=today - timedelta(days=40))
-    for day in range(3):
+        granted = today - timedelta(days=20) if runs else None
+        asked_on = today - timedelta(days=40)
+        Permit.objects.create(job=job, kind=kind, asked_of="county", asked_on=asked_on, granted_on=granted)
+    for day in range(0 if runs else 3):
         on = today + timedelta(days=(n * 3 + day) % 60 - 10)
         phase = PHASES[n % len(PHASES)].key
         CrewDay.objects.create(job=job, phase=phase, on=on, crew=crew, made_at=start, made_by=office)
 
 
-def report(office: Any, number: str) -> None:
+@dataclass
+class Measured:
+    """CPU of one page in seconds, queries, and bytes."""
+
+    first: float
+    changed: list[float]
+    queries: int
+    kept: list[float]
+    page: int
+    line: int  # what a page that is open is sent after one change
+
+
+def report(firm: Firm, size: int) -> None:
     from django.db import connection
     from django.test import Client
-    from django.test.utils import CaptureQueriesContext
 
     client = Client()
-    client.force_login(office)
+    client.force_login(firm.office)
+    number = firm.jobs[size // 2].number
     pages = ["/empty/", "/jobs/", "/look-ahead/", "/crew-days/", "/next-day/", f"/jobs/{number}/"]
-
-    def once(page: str) -> float:
-        begun = time.perf_counter()
-        answer = client.get(page)
-        spent = time.perf_counter() - begun
-        assert answer.status_code == 200, f"{page}: {answer.status_code}"
-        return spent
-
-    times: dict[str, list[float]] = {page: [] for page in pages}
-    for page in pages:
-        once(page)
-    for _ in range(ROUNDS):  # in turn, so that whatever else the machine does meets every page alike
+    for page in pages:  # what is loaded once a process
+        client.get(page)
+    found = {page: first_view(client, page) for page in pages}
+    for round_ in range(ROUNDS):  # in turn, so that whatever else the machine does meets every page alike
         for page in pages:
-            times[page].append(once(page))
-    base = statistics.median(times["/empty/"])
-    print(f"{JOBS} jobs, {connection.vendor}, median of {ROUNDS}\n")
-    print(f"{'page':<20}{'queries':>8}{'ms':>9}{'ratio':>8}")
+            change(firm, firm.jobs[(7 * round_) % size])
+            found[page].changed.append(cpu_of(client, page)[0])
+            found[page].kept.append(cpu_of(client, page)[0])
     for page in pages:
-        with CaptureQueriesContext(connection) as queries:
-            once(page)
-        spent = statistics.median(times[page])
-        print(f"{page:<20}{len(queries):>8}{spent * 1000:>9.1f}{spent / base:>8.1f}")
+        after_a_change(client, page, firm, found[page])
+    table(found, size, connection.vendor)
+
+
+def change(firm: Firm, job: Any) -> None:
+    """One line in one job's log, as every entry and every service leaves one."""
+    from django.utils import timezone
+
+    from installs.jobs.services import open_deviation
+
+    open_deviation(job, "frozen edge", "blanket blew off", by=firm.office, at=timezone.now())
+
+
+def cpu_of(client: Any, page: str) -> tuple[float, Any]:
+    begun = time.process_time()
+    answer = client.get(page)
+    spent = time.process_time() - begun
+    assert answer.status_code == 200, f"{page}: {answer.status_code}"
+    return spent, answer
+
+
+def first_view(client: Any, page: str) -> Measured:
+    from installs.jobs.kept import Kept
+
+    Kept.forget()
+    spent, answer = cpu_of(client, page)
+    return Measured(spent, [], 0, [], len(answer.content), 0)
+
+
+def after_a_change(client: Any, page: str, firm: Firm, found: Measured) -> None:
+    """Queries of the view, and what the open page is sent, after a change to a job that it shows."""
+    from django.db import connection
+    from django.test.utils import CaptureQueriesContext
+
+    shown = client.get(page).content.decode()
+    on_it = re.search(r"/jobs/(2131-\d+)/", shown)
+    job = next((job for job in firm.jobs if on_it and job.number == on_it[1]), firm.jobs[0])
+    change(firm, job)
+    asks = re.search(r'id="live"[^>]* hx-get="([^"]+)"', shown)
+    if asks:
+        rows = re.findall(r'id="([a-z]+-[0-9]+)" data-row="([0-9a-f]+)"', shown)
+        carried = ".".join(f"{key}_{digest}" for key, digest in rows)
+        found.line = len(client.get(asks[1].replace("&amp;", "&") + f"&rows={carried}").content)
+    change(firm, job)
+    with CaptureQueriesContext(connection) as queries:
+        client.get(page)
+    found.queries = len(queries)
+
+
+def table(found: dict[str, Measured], size: int, vendor: str) -> None:
+    base = statistics.median(found["/empty/"].kept)
+    print(f"\n{size} jobs, {vendor}, CPU in ms, median of {ROUNDS}; x: empty pages of {base * 1000:.1f} ms")
+    heads = "".join(
+        f"{head:>9}" for head in ("first", "changed", "x", "queries", "kept", "x", "page kB", "sent kB")
+    )
+    print(f"{'page':<18}{heads}")
+    for page, m in found.items():
+        changed, kept = statistics.median(m.changed), statistics.median(m.kept)
+        spent = f"{m.first * 1000:>9.1f}{changed * 1000:>9.1f}{changed / base:>9.1f}{m.queries:>9}"
+        kept_too = f"{kept * 1000:>9.1f}{kept / base:>9.1f}{m.page / 1000:>9.1f}{m.line / 1000:>9.1f}"
+        print(f"{page:<18}{spent}{kept_too}", flush=True)
 
 
 if __name__ == "__main__":

@@ -20,7 +20,7 @@ from playwright.sync_api import Browser, BrowserContext, Page, expect, sync_play
 
 from installs.jobs.models import Job
 from installs.people.models import User
-from tests.browser.phone import CLOCK_OFF, list_path
+from tests.browser.phone import CLOCK_OFF, PATIENCE_S, list_path, patiently, quiet, wait_for_ready
 
 MAC = "/Applications/Google Chrome.app/Contents/MacOS/Google Chrome"
 NAMES = (os.environ.get("CHROMIUM", ""), "chromium", "chromium-browser", "google-chrome", MAC)
@@ -33,7 +33,8 @@ ARGUMENTS = [
     "--disable-component-update",
     "--disable-sync",
 ]
-PATIENCE_MS = 15_000
+PATIENCE_MS = 1000 * PATIENCE_S
+expect.set_options(timeout=PATIENCE_MS)
 # what the browser writes for every page that answers 422, which is how a form says it was not taken, and for
 # a service worker that the test does not want
 EXPECTED = ("status of 422", "Service Worker registration blocked")
@@ -81,6 +82,8 @@ class Site:
         context.set_default_timeout(PATIENCE_MS)
         self.contexts.append(context)
         page = context.new_page()
+        if options.get("java_script_enabled", True):
+            wait_for_ready(page)
         page.on("console", self._note)
         page.on("pageerror", lambda error: self.said.append(str(error)))
         page.on("response", lambda r: self.said.append(f"{r.status} {r.url}") if r.status == 404 else None)
@@ -89,17 +92,7 @@ class Site:
     @staticmethod
     def until(page: Page, true: Callable[[], bool]) -> None:
         """What the phone sends arrives a moment after the tap."""
-        for _ in range(PATIENCE_MS // 100):
-            if true():
-                return
-            page.wait_for_timeout(100)
-        raise AssertionError("it has not arrived")
-
-    @staticmethod
-    def all_sent(page: Page) -> None:
-        """Until nothing waits on the phone and the page is the office's own again."""
-        expect(page.locator("#waiting")).to_be_hidden()
-        page.wait_for_load_state("networkidle")
+        patiently(page, true)
 
     def _note(self, message: Any) -> None:
         if message.type in ("error", "warning") and not any(words in message.text for words in self.expected):
@@ -141,7 +134,7 @@ class Underway:
         request_started.connect(self.begin)
         request_finished.connect(self.end)
         yield
-        give_up = time.monotonic() + PATIENCE_MS / 1000
+        give_up = time.monotonic() + PATIENCE_S
         while self.count and time.monotonic() < give_up:
             time.sleep(0.02)
         request_started.disconnect(self.begin)
@@ -187,7 +180,7 @@ def phone(field: Site) -> Callable[..., Page]:
         if clock_off_s:
             page.context.add_init_script(CLOCK_OFF % (clock_off_s * 1000))
         page.goto(path or list_path(field))
-        page.wait_for_load_state("networkidle")
+        quiet(page)
         return page
 
     return opened

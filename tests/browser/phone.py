@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import contextlib
 import io
 import time
 from collections.abc import Callable
@@ -10,17 +9,25 @@ from typing import Any
 
 from django.urls import reverse
 from PIL import Image
-from playwright.sync_api import Page, Route, TimeoutError
+from playwright.sync_api import Error, Locator, Page, Route
 
 from installs.checklists.models import Entry
 from installs.checklists.services import chain_faults
 
 OWNER, LIST = "Juniper Rural Water", "forming"  # all parts released, nothing recorded in the field
-PATIENCE_S = 15
+PATIENCE_S = 60  # of a busy machine
+# what the driver says of a page that went while it was asked, or whose scripts have not come yet
+MOVED = ("Execution context was destroyed", "Cannot find context", "is not defined")
 ENTRIES, PHOTOS, API = "**/api/entries/", "**/api/photos/", "**/api/**"
 
 WAITING = "() => Queue.waiting(Number(document.documentElement.dataset.person))"
 SEND = "() => { Queue.send(); }"
+# what is sent holds the lock, and tells the page before it lets go of it
+QUIET = """async () => {
+  const { held, pending } = await navigator.locks.query();
+  if ([...held, ...pending].some((lock) => lock.name === "mastwright-field-send")) return false;
+  return document.readyState === "complete" && document.documentElement.dataset.ready !== "no";
+}"""
 # as a card hands it over, without the card
 ADD = """async ([job, path, from, to, photos]) => {
   const person = Number(document.documentElement.dataset.person);
@@ -41,12 +48,39 @@ CLOCK_OFF = """(() => {
 })()"""
 
 
+def wait_for_ready(page: Page) -> None:
+    """From now on every press and expect() waits until the page has set its listeners and is at rest."""
+    page.add_locator_handler(page.locator("html[data-ready=no]"), lambda _: None)
+
+
+def patiently(page: Page, true: Callable[[], Any], what: str = "it has not come") -> None:
+    """Until it is true. The page goes on meanwhile: it stands still while Python sleeps."""
+    give_up = time.monotonic() + PATIENCE_S
+    while not true():
+        assert time.monotonic() < give_up, what
+        page.wait_for_timeout(50)
+
+
+def asked(page: Page, script: str, arg: Any = None) -> Any:
+    """What the page answers; a page that another takes the place of meanwhile is asked again."""
+    give_up = time.monotonic() + PATIENCE_S
+    while True:
+        page.wait_for_load_state()
+        try:
+            return page.evaluate(script, arg)
+        except Error as error:
+            if time.monotonic() > give_up or not any(words in error.message for words in MOVED):
+                raise
+
+
 def until(page: Page, predicate: str, arg: Any = None) -> None:
     """Waits for an asynchronous predicate; wait_for_function takes its promise for true."""
-    give_up = time.monotonic() + PATIENCE_S
-    while not page.evaluate(predicate, arg):
-        assert time.monotonic() < give_up, f"never true: {predicate}"
-        page.wait_for_timeout(50)
+    patiently(page, lambda: asked(page, predicate, arg), f"never true: {predicate}")
+
+
+def quiet(page: Page) -> None:
+    """Until the page is ready, and nothing of what it sends, asks or puts in its place is under way."""
+    until(page, QUIET)
 
 
 def has_waiting(page: Page, n: int) -> None:
@@ -68,27 +102,35 @@ def entries(site: Any, owner: str = OWNER) -> Any:
 
 
 def waiting(page: Page) -> list[dict[str, Any]]:
-    return page.evaluate(WAITING)
+    return asked(page, WAITING)
+
+
+def choose(page: Page, code: str) -> Locator:
+    """Tap an item of the list; gives the form that the tap brings, not one that stood there before."""
+    page.evaluate(
+        "() => document.querySelectorAll('#steps form').forEach((f) => { f.dataset.before = 'yes'; })"
+    )
+    page.locator(f"[data-row={code}] a").first.tap()
+    form = page.locator(f'#steps form:not([data-before])[data-step*=\'"key": "{code}"\']').first
+    form.wait_for()
+    return form
 
 
 def tick(page: Page, code: str) -> None:
     """Choose an item of the list, then Done; returns when the phone has it."""
-    before = len(waiting(page)), _sent(page)
-    card = page.locator(f'#steps form[data-step*=\'"key": "{code}"\']')
-    for _ in range(3):  # the list moves up when the line of what waits goes: then another card has come
-        page.locator(f"[data-row={code}] a").first.tap()
-        with contextlib.suppress(TimeoutError):
-            card.wait_for(timeout=5000)
-            break
-    card.get_by_role("button", name="Done").tap()
-    until(page, f"async ([n, sent]) => (await ({WAITING})()).length > n || ({SENT})() > sent", list(before))
+    quiet(page)
+    before = asked(page, KEPT, code)
+    choose(page, code).get_by_role("button", name="Done").tap()
+    until(page, f"async ([code, before]) => (await ({KEPT})(code)) > before", [code, before])
 
 
-SENT = "() => performance.getEntriesByType('resource').filter(r => r.name.endsWith('/api/entries/')).length"
-
-
-def _sent(page: Page) -> int:
-    return page.evaluate(SENT)
+# how often the phone has recorded it on this page; read first where it waits, from where it only moves on
+KEPT = """async (code) => {
+  const person = Number(document.documentElement.dataset.person);
+  const waits = await Queue.waiting(person), sent = await Queue.sent(person, location.pathname);
+  const here = [...waits.filter((row) => row.path === location.pathname), ...sent];
+  return here.filter((row) => row.key === code).length;
+}"""
 
 
 def add(page: Page, number: str, path: str, first: int, last: int, photos: list[str] | None = None) -> None:
@@ -99,10 +141,11 @@ def emptied(site: Any, page: Page) -> None:
     """Send until nothing waits; what is refused stays and is no longer waiting."""
 
     def empty() -> bool:
-        page.evaluate(SEND)
+        asked(page, SEND)
         return not [row for row in waiting(page) if row["state"] == "waiting"]
 
-    site.until(page, empty)
+    patiently(page, empty)
+    quiet(page)
 
 
 def small_photo(n: int) -> bytes:

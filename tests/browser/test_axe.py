@@ -34,7 +34,7 @@ def test_axe_finds_nothing(site, scheme: str) -> None:
     # by night only the colors differ, which tests/browser/test_sun_and_gloves.py measures
     for path in pages(site)[:: 1 if scheme == "light" else 4]:
         page.goto(path)
-        page.wait_for_load_state("networkidle")
+        on.quiet(page)
         for fault in Axe().run(page).response["violations"]:
             found += [f"{path}: {fault['id']}: {node['html'][:120]}" for node in fault["nodes"][:3]]
     assert "\n".join(found) == ""

@@ -67,11 +67,11 @@ def test_a_browser_killed_right_after_a_tick_still_has_it(field, chromium, tmp_p
     context = opened()
     context.add_cookies([{**cookie, "expires": time.time() + 86_400} for cookie in cookies])
     page = context.new_page()
+    on.wait_for_ready(page)
     page.goto(on.list_path(field))
-    page.wait_for_load_state("networkidle")
+    on.quiet(page)
     context.set_offline(True)
-    page.locator("[data-row=C07] a").first.tap()
-    page.get_by_role("button", name="Done").tap()
+    on.choose(page, "C07").get_by_role("button", name="Done").tap()
     expect(page.locator("[data-row=C07] .kept")).to_be_visible()
     for process in processes_of(folder):
         with contextlib.suppress(ProcessLookupError):
@@ -83,8 +83,8 @@ def test_a_browser_killed_right_after_a_tick_still_has_it(field, chromium, tmp_p
     context = opened()
     context.add_cookies([{**cookie, "expires": time.time() + 86_400} for cookie in cookies])
     page = context.new_page()
+    on.wait_for_ready(page)
     page.goto(on.list_path(field))
     on.emptied(field, page)
-    page.wait_for_load_state("networkidle")
     context.close()
     assert [e.code for e in on.entries(field)] == ["C07"]

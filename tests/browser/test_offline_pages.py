@@ -30,7 +30,7 @@ def holding(phone):
             expect(page.locator("#held")).to_contain_text("pages are held for no signal, as of")
         else:
             on.held(page, path)
-        page.wait_for_load_state("networkidle")
+        on.quiet(page)
         return page
 
     return opened
@@ -154,9 +154,9 @@ def test_another_person_on_the_phone_neither_sees_nor_sends_nor_reads(field, hol
     page.unroute(on.ENTRIES)
     as_person(field, page, "tilda")
     page.goto(DAY)
-    page.wait_for_load_state("networkidle")
+    on.quiet(page)
     page.evaluate(on.SEND)
-    page.wait_for_load_state("networkidle")
+    on.quiet(page)
     expect(page.locator("#waiting")).to_be_hidden()
     cut(page)
     page.goto(path)
@@ -165,7 +165,6 @@ def test_another_person_on_the_phone_neither_sees_nor_sends_nor_reads(field, hol
     page.context.set_offline(False)
     as_person(field, page, "ben")
     page.goto(DAY)
-    page.wait_for_load_state("networkidle")
     on.emptied(field, page)
     assert [(e.code, e.person.username) for e in on.entries(field)] == [("C07", "ben")]
     field.said[:] = [words for words in field.said if "503" not in words]
@@ -199,7 +198,6 @@ def test_a_phone_whose_access_ended_lets_go_of_its_pages_and_keeps_what_waits(fi
     page = holding("ben", path)
     on.tick(page, "C14")
     on.emptied(field, page)
-    field.all_sent(page)  # the line of what waits is gone, and nothing moves under the next tap
     page.route(on.ENTRIES, on.lost_request)
     on.tick(page, "C07")
     Device.objects.update(ended_at=timezone.now())

@@ -14,8 +14,9 @@ from playwright.sync_api import expect
 
 from crew.phone.pour_forms import FORMS, form_of
 from installs.checklists.state import open_items
+from installs.checklists.taking import take_entry
 from installs.gates.by_card import CARD
-from installs.gates.services import gate_now, take_entry
+from installs.gates.services import gate_now
 from installs.jobs.phases import ON_THE_CARD
 from installs.people.models import User
 from sitecalc.pour.placing import EvaporationCase, evaporation
@@ -43,8 +44,7 @@ def open_card(field, phone, name: str = "pour-day"):
 
 
 def record(page, code: str, typed: dict[str, str]) -> None:
-    page.locator(f"[data-row={code}] a").first.tap()
-    form = page.locator("#steps form")
+    form = on.choose(page, code)
     for name, value in typed.items():
         field = form.locator(f"[name={name}]")
         field.check() if value == "on" else field.fill(value)
@@ -199,12 +199,12 @@ def test_the_pour_goes_on_by_the_signed_card_and_the_office_judges_it(field, pho
     on.held(page, pour)
     page.goto(path)
     on.held(page, path)
-    page.wait_for_load_state("networkidle")
+    on.quiet(page)
     page.context.set_offline(True)
     page.goto(pour)
     expect(page.locator("#by-card")).to_contain_text(f"Still open: C12, {CARD}")
     page.goto(path)
-    page.locator(f"[data-row={CARD}] a").first.tap()
+    on.choose(page, CARD)
     sign_the_card(page, "M. Ruiz, county")
     on.has_waiting(page, 1)
     page.goto(pour)

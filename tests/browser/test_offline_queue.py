@@ -90,7 +90,7 @@ def test_an_answer_without_our_uuid_frees_nothing(field, phone) -> None:
 
     page.route(on.ENTRIES, another)
     on.tick(page, "C07")
-    page.wait_for_timeout(500)
+    on.quiet(page)
     assert len(on.waiting(page)) == 1
 
 
@@ -113,7 +113,7 @@ def test_a_clock_two_days_off_changes_no_order_and_its_skew_is_measured(field, p
 def test_a_clock_off_does_not_make_a_new_page_old(field, phone) -> None:
     page = phone("ben", clock_off_s=2 * 86_400)
     page.reload()
-    page.wait_for_load_state("networkidle")
+    on.quiet(page)
     expect(page.locator("#waiting")).not_to_contain_text("No newer page")
 
 
@@ -135,8 +135,9 @@ def test_two_phones_on_one_item_are_both_kept_and_shown(field, phone) -> None:
 def test_two_tabs_of_one_phone_send_each_entry_once(field, phone) -> None:
     page = phone()
     other = page.context.new_page()
+    on.wait_for_ready(other)
     other.goto(on.list_path(field))
-    other.wait_for_load_state("networkidle")
+    on.quiet(other)
     page.context.set_offline(True)
     on.tick(page, "C07")
     on.tick(other, "C14")
@@ -173,8 +174,7 @@ def test_a_full_phone_says_so_drops_nothing_and_takes_it_when_pressed_again(fiel
     page.context.set_offline(True)
     on.tick(page, "C14")
     page.evaluate(FULL_ONCE, name)
-    page.locator("[data-row=C07] a").first.tap()
-    page.get_by_label("Note").fill("north side")
+    on.choose(page, "C07").get_by_label("Note").fill("north side")
     page.get_by_role("button", name="Done").tap()
     expect(page.get_by_role("alert")).to_contain_text("storage is full: it was not kept")
     assert [row["key"] for row in on.waiting(page)] == ["C14"]
@@ -193,6 +193,7 @@ def test_a_line_that_hangs_is_given_up_and_the_entry_goes_again(field, phone) ->
     page = phone()
     page.add_init_script(IMPATIENT)
     page.reload()
+    on.quiet(page)
     hanging = []
     page.route(on.ENTRIES, on.with_entries(hanging.append))
     on.tick(page, "C07")
@@ -242,7 +243,6 @@ def test_signed_out_in_the_middle_what_is_left_waits_for_the_same_person(field, 
     page.locator("[name=password]").fill(PASSWORD)
     page.locator("main form button").tap()
     page.wait_for_url(f"**{path}")
-    page.wait_for_load_state("networkidle")
     on.emptied(field, page)
     assert [e.subject for e in on.entries(field)] == [f"place {n}" for n in range(BATCH + 5)]
 
@@ -282,8 +282,7 @@ def refused(route) -> None:
 
 
 def tick_with_a_note(page, note: str) -> None:
-    page.locator("[data-row=C07] a").first.tap()
-    page.get_by_label("Note").fill(note)
+    on.choose(page, "C07").get_by_label("Note").fill(note)
     page.locator("input[name=photo]").set_input_files(
         {"name": "caps.jpg", "mimeType": "image/jpeg", "buffer": on.small_photo(3)}
     )

@@ -8,12 +8,14 @@ from playwright.sync_api import expect
 from tests.bench.office import Office, held
 from tests.browser import phone as on
 from tests.browser.conftest import PATIENCE_MS
+from tests.prepared import schema_for
 
 pytestmark = [pytest.mark.browser, pytest.mark.slow]
 
 
 @pytest.fixture
 def office(tmp_path):
+    schema_for(tmp_path)
     office = Office(tmp_path)
     yield office
     office.kill()
@@ -27,8 +29,9 @@ def test_a_server_killed_in_mid_request_and_started_again_has_the_entries_once(o
     context.set_default_timeout(PATIENCE_MS)
     context.add_cookies([{"name": "sessionid", "value": session, "url": url}])
     page = context.new_page()
+    on.wait_for_ready(page)
     page.goto(f"/day/{number}/list/{on.LIST}/")
-    page.wait_for_load_state("networkidle")
+    on.quiet(page)
     on.add(page, number, page.url, 0, 3)
     on.has_waiting(page, 0)
     with held(office):
@@ -39,11 +42,7 @@ def test_a_server_killed_in_mid_request_and_started_again_has_the_entries_once(o
     expect(page.locator("#waiting")).to_contain_text("2 entries are on this phone, not sent")
     uuids = {row["entry"]["uuid"] for row in on.waiting(page)}
     office.start()
-    for _ in range(PATIENCE_MS // 500):
-        page.evaluate(on.SEND)
-        if not on.waiting(page):
-            break
-        page.wait_for_timeout(500)
+    on.emptied(office, page)
     context.close()
     kept, faults = office.record()
     assert (len(kept), len(set(kept)), faults) == (5, 5, [])

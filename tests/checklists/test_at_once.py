@@ -12,7 +12,7 @@ from django.db import connection, connections
 
 from installs.checklists.models import Entry
 from installs.checklists.services import chain_faults
-from installs.gates.services import take_entry
+from installs.checklists.taking import take_entry
 from installs.jobs.models import Job
 from installs.people.models import User
 from tests.make import AT, make_job, make_person

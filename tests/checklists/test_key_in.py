@@ -9,21 +9,9 @@ from django.urls import reverse
 from django.utils import timezone
 
 from installs.checklists.services import chain_faults, copy_lists
-from tests.make import alma, make_job, make_person
+from tests.make import make_job, make_person
 
 pytestmark = pytest.mark.django_db
-
-
-@pytest.fixture
-def office(client):
-    person = alma()
-    client.force_login(person)
-    return person
-
-
-@pytest.fixture
-def ben():
-    return make_person()
 
 
 @pytest.fixture

@@ -12,23 +12,10 @@ from django.utils import timezone
 from PIL import Image
 
 from installs.checklists.models import Device, Entry
-from installs.checklists.services import copy_lists
 from installs.files.models import StoredFile
-from tests.make import make_job, make_person
+from tests.make import make_person
 
 pytestmark = pytest.mark.django_db
-
-
-@pytest.fixture
-def ben():
-    return make_person()
-
-
-@pytest.fixture
-def job(ben):
-    job = make_job(members=(ben,))
-    copy_lists(job, by=ben, at=timezone.now())
-    return job
 
 
 def entry(job, **fields):

@@ -12,23 +12,11 @@ from django.urls import reverse
 from django.utils import timezone
 
 from installs.checklists.services import copy_lists
-from installs.gates.services import take_entry
-from tests.make import alma, make_job, make_person
+from installs.checklists.taking import take_entry
+from tests.make import make_job, make_person
 
 pytestmark = pytest.mark.django_db
 WHO_ASKS = ('FROM "django_session"', 'FROM "installs_user"', 'FROM "installs_job"')
-
-
-@pytest.fixture
-def office(client):
-    person = alma()
-    client.force_login(person)
-    return person
-
-
-@pytest.fixture
-def ben():
-    return make_person()
 
 
 @pytest.fixture

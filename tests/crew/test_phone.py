@@ -5,10 +5,8 @@ from __future__ import annotations
 import uuid
 
 import pytest
-from django.utils import timezone
 
-from installs.checklists.services import copy_lists
-from tests.make import make_job, make_person
+from tests.make import make_person
 
 pytestmark = pytest.mark.django_db
 
@@ -18,13 +16,6 @@ def ben(client):
     person = make_person()
     client.force_login(person)
     return person
-
-
-@pytest.fixture
-def job(ben):
-    job = make_job(members=(ben,))
-    copy_lists(job, by=ben, at=timezone.now())
-    return job
 
 
 def post(client, job, key="forming", **fields):

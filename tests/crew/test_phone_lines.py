@@ -19,23 +19,11 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from installs.checklists.models import Entry
-from installs.checklists.services import chain_faults, copy_lists
+from installs.checklists.services import chain_faults
 from installs.jobs.services import add_member
-from tests.make import make_job, make_person
+from tests.make import make_person
 
 pytestmark = pytest.mark.django_db
-
-
-@pytest.fixture
-def ben():
-    return make_person()
-
-
-@pytest.fixture
-def job(ben):
-    job = make_job(members=(ben,))
-    copy_lists(job, by=ben, at=timezone.now())
-    return job
 
 
 class Phone:

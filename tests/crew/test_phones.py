@@ -21,13 +21,6 @@ from tests.make import alma, make_job, make_person
 pytestmark = pytest.mark.django_db
 
 
-@pytest.fixture
-def office(client):
-    person = alma()
-    client.force_login(person)
-    return person
-
-
 def make_phone(person, *, silent=timedelta(0), **fields):
     return Device.objects.create(uuid=uuid.uuid4(), person=person, heard_at=timezone.now() - silent, **fields)
 

@@ -21,7 +21,7 @@ from installs.pour.pad import pad_of
 from sitecalc.figures import read, written
 from sitecalc.foundation.figures import FoundationFigures
 from tests.foundation.make_foundation import FIGURES, make_foundation, release
-from tests.make import AT, make_job, make_person
+from tests.make import AT, make_person
 
 pytestmark = pytest.mark.django_db
 
@@ -38,11 +38,6 @@ ODD = [
     {"upper_bars": 12, "outline": "octagon"},
     {"side_ft": 4.0, "thickness_ft": 1.0, "leg_spacing_ft": 1.0, "anchor_pattern_in": 3.0, "bars": 4},
 ]
-
-
-@pytest.fixture
-def job(db):
-    return make_job()
 
 
 @pytest.fixture

@@ -12,20 +12,9 @@ from installs.foundation.models import FoundationDesign
 from installs.foundation.review import review
 from installs.jobs.services import release_design
 from tests.foundation.make_foundation import make_foundation, posted, release
-from tests.make import AT, alma, cleo, make_job, make_person
+from tests.make import AT, alma, cleo, make_person
 
 pytestmark = pytest.mark.django_db
-
-
-@pytest.fixture
-def job(db):
-    return make_job()
-
-
-@pytest.fixture
-def at_the_desk(client):
-    client.force_login(alma())
-    return client
 
 
 def url(job):

@@ -22,11 +22,6 @@ EMPTY = dict.fromkeys(
 )
 
 
-@pytest.fixture
-def job(db):
-    return make_job()
-
-
 def check(draft, key):
     return next(c for c in review(draft).checks if c.key == key)
 

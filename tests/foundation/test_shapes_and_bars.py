@@ -8,27 +8,18 @@ import re
 import pytest
 from django.urls import reverse
 
-from installs.foundation.bars import plan_of, stock_lengths
+from installs.foundation.bars import case_of, plan_of, stock_lengths
 from installs.foundation.bent import shapes_svg
 from installs.foundation.drawing import draw
 from installs.foundation.models import FoundationDesign
 from installs.foundation.review import review
+from installs.work.runner import work_one
+from sitecalc.foundation.cutting import cutting_plan
 from sitecalc.inputs import InputError
 from tests.foundation.make_foundation import FIGURES, make_foundation, release
-from tests.make import alma, make_job, make_person
+from tests.make import make_person
 
 pytestmark = pytest.mark.django_db
-
-
-@pytest.fixture
-def job(db):
-    return make_job()
-
-
-@pytest.fixture
-def at_the_desk(client):
-    client.force_login(alma())
-    return client
 
 
 def unsaved(job, **other):
@@ -89,14 +80,55 @@ def test_stock_that_is_asked_for_badly_is_all_stock():
     assert stock_lengths([], 40.0) == (20.0, 40.0) and stock_lengths([], 15.0) == (15.0,)
 
 
+def bars_page(client, job, **asked):
+    return client.get(reverse("foundation-bars", args=[job.number]), asked).content.decode()
+
+
 def test_the_bars_page_says_which_design_it_lists(at_the_desk, job):
     release(make_foundation(job), make_person("Rhoda Kell", "engineer"))
-    page = at_the_desk.get(reverse("foundation-bars", args=[job.number]), {"stock": ["60"]})
-    text = page.content.decode()
-    assert "Foundation release A" in text and "60 ft" in text and "No plan needs less than" in text
+    waits = bars_page(at_the_desk, job, stock=["60"])
+    assert "Foundation release A" in waits and "is being worked out" in waits
+    assert work_one("papers")
+    text = bars_page(at_the_desk, job, stock=["60"])
+    assert "60 ft" in text and "No plan needs less than" in text and "being worked out" not in text
 
 
 def test_a_bar_longer_than_the_stock_is_said(at_the_desk, job):
     make_foundation(job, side_ft=24.0, stock_ft=40.0)
-    page = at_the_desk.get(reverse("foundation-bars", args=[job.number]), {"stock": ["20"]})
-    assert page.status_code == 200 and "fault" in page.content.decode()
+    bars_page(at_the_desk, job, stock=["20"])
+    assert work_one("papers")
+    text = bars_page(at_the_desk, job, stock=["20"])
+    assert "fault" in text and "too short for a piece" in text
+
+
+def test_the_same_bars_and_stock_are_cut_once_for_whoever_asks(at_the_desk, job):
+    make_foundation(job)
+    for _ in range(3):
+        bars_page(at_the_desk, job)
+    bars_page(at_the_desk, job, stock=["60"])
+    assert [work_one("papers") for _ in range(3)] == [True, True, False]
+
+
+def test_the_page_that_waits_for_the_plan_is_given_it(at_the_desk, job):
+    facts = review(make_foundation(job)).results
+    asks = re.search(r'id="cutting" hx-get="([^"]+)"', bars_page(at_the_desk, job))[1]
+    assert "being worked out" in at_the_desk.get(asks).content.decode()
+    work_one("papers")
+    answer = at_the_desk.get(asks).content.decode()
+    assert "How to cut" in answer and "hx-get" not in answer
+    kept, at_once = plan_of(facts), cutting_plan(case_of(facts))
+    assert kept == at_once
+    assert at_the_desk.get(asks.replace("cutting/", "cutting/0")).status_code == 404
+
+
+def test_a_plan_that_a_worker_could_not_do_says_so_and_can_be_asked_again(at_the_desk, job, monkeypatch):
+    make_foundation(job)
+    bars_page(at_the_desk, job)
+    with monkeypatch.context() as broken:
+        broken.setattr("installs.foundation.kinds.cutting_plan", lambda case: 1 / 0)
+        work_one("papers")
+    text = bars_page(at_the_desk, job)
+    assert "fault" in text and "Work it out again" in text
+    at_the_desk.post(reverse("foundation-bars", args=[job.number]))
+    work_one("papers")
+    assert "How to cut" in bars_page(at_the_desk, job)

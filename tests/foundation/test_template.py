@@ -15,20 +15,9 @@ from installs.foundation.bolt_template import cut_file, drawings, template_of
 from installs.foundation.models import FoundationDesign
 from installs.foundation.review import review
 from tests.foundation.make_foundation import FIGURES, make_foundation, release
-from tests.make import AT, alma, make_job, make_person
+from tests.make import AT, alma, make_person
 
 pytestmark = pytest.mark.django_db
-
-
-@pytest.fixture
-def job(db):
-    return make_job()
-
-
-@pytest.fixture
-def at_the_desk(client):
-    client.force_login(alma())
-    return client
 
 
 @pytest.fixture

@@ -15,15 +15,10 @@ from installs.inspection.models import Inspection
 from installs.inspection.services import record_inspection
 from installs.jobs.phases import ON_THE_CARD
 from tests.gates.test_services import entry, open_excavation
-from tests.make import AT, alma, make_job, make_person
+from tests.make import AT, alma, make_job
 
 pytestmark = pytest.mark.django_db
 HOUR = timedelta(hours=1)
-
-
-@pytest.fixture
-def ben():
-    return make_person()
 
 
 @pytest.fixture

@@ -18,7 +18,8 @@ from hypothesis.stateful import RuleBasedStateMachine, initialize, invariant, ru
 
 from installs.checklists.models import Item
 from installs.checklists.services import chain_faults, copy_lists
-from installs.gates.services import finish_phase, gate_now, start_phase, take_entry
+from installs.checklists.taking import take_entry
+from installs.gates.services import finish_phase, gate_now, start_phase
 from installs.inspection.models import Inspection
 from installs.inspection.services import record_inspection
 from installs.jobs.phases import STARTABLE, gate_of
@@ -35,6 +36,9 @@ CODES = (
     "B07", "C16", "D03", "D02", "D14", "E03", "E08", "E10", "E11", "F09", "F10", "F15",
     "H16", "H21", "I03", "I06", "J04", "J07", "A08",
 )  # fmt: skip
+
+# "make prove" goes on to the whole depth
+RUNS = 500 if settings.get_current_profile_name() == "prove" else 25
 
 
 class GateMachine(RuleBasedStateMachine):
@@ -178,7 +182,7 @@ class TestNoWayPast(TestCase):
         run_state_machine_as_test(
             GateMachine,
             settings=settings(
-                max_examples=20,
+                max_examples=RUNS,
                 stateful_step_count=14,
                 deadline=None,
                 suppress_health_check=list(HealthCheck),

@@ -9,9 +9,12 @@ from django.core.exceptions import ValidationError
 
 from installs.checklists.services import copy_lists
 from installs.checklists.state import open_items
+from installs.checklists.taking import JUDGES, take_entry
 from installs.gates import services
-from installs.gates.services import GateClosed, finish_phase, start_phase, take_entry
+from installs.gates.services import GateClosed, finish_phase, start_phase
 from installs.permits.models import Permit
+from installs.pour import readiness
+from installs.pour.readiness import facts_before
 from tests.make import AT, make_job, make_person
 
 pytestmark = pytest.mark.django_db
@@ -22,11 +25,6 @@ def job():
     job = make_job()
     copy_lists(job, by=make_person(), at=AT)
     return job
-
-
-@pytest.fixture
-def ben():
-    return make_person()
 
 
 def open_excavation(job):
@@ -84,6 +82,17 @@ def test_work_done_through_a_closed_gate_is_recorded_and_leaves_a_deviation(job,
     assert deviation.entry == taken.entry
     assert "building permit not requested" in deviation.what
     assert job.phases.get().key == "excavation"
+
+
+def test_entries_are_judged_by_the_gates_and_then_by_the_pour_from_the_start():
+    """A room that forgot to say that it judges would let work through its closed gate unseen."""
+    assert [judge.__module__ for judge in JUDGES] == ["installs.gates.judging", "installs.pour.judging"]
+
+
+def test_a_ready_list_that_can_ask_no_gate_counts_it_as_closed(job, monkeypatch):
+    assert "foundation not released" in facts_before(job, AT).gate_missing
+    monkeypatch.setattr(readiness, "_asked", [])
+    assert facts_before(job, AT).gate_missing
 
 
 def test_the_same_work_recorded_on_leaves_one_deviation(job, ben):

@@ -19,11 +19,6 @@ from tests.make import AT, make_job
 pytestmark = pytest.mark.django_db
 
 
-@pytest.fixture
-def job(db):
-    return make_job()
-
-
 def symbols(design):
     before, after = chain(design.filled())
     return [item.symbol for item in before], [item.symbol for item in after]

@@ -14,17 +14,6 @@ from tests.make import AT, alma, make_job, make_person
 pytestmark = pytest.mark.django_db
 
 
-@pytest.fixture
-def job(db):
-    return make_job()
-
-
-@pytest.fixture
-def at_the_desk(client):
-    client.force_login(alma())
-    return client
-
-
 def url(job):
     return f"/jobs/{job.number}/ground-station/"
 

@@ -12,14 +12,9 @@ from installs.ground_station.review import review
 from installs.jobs.services import release_design
 from installs.papers.freezing import frozen
 from tests.ground_station.make_station import make_station
-from tests.make import AT, alma, make_job
+from tests.make import AT, alma
 
 pytestmark = pytest.mark.django_db
-
-
-@pytest.fixture
-def job(db):
-    return make_job()
 
 
 @pytest.fixture

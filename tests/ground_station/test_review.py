@@ -9,14 +9,8 @@ from installs.ground_station.review import review, station_of
 from installs.turbine.models import TurbineDesign, TurbineModel
 from sitecalc.checks import Verdict
 from tests.ground_station.make_station import HOUSE, RISER, make_station
-from tests.make import make_job
 
 pytestmark = pytest.mark.django_db
-
-
-@pytest.fixture
-def job(db):
-    return make_job()
 
 
 def give_machine(job, **figures):

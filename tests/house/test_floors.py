@@ -10,48 +10,12 @@ from pathlib import Path
 
 import pytest
 
-ROOT = Path(__file__).resolve().parents[2]
+from tests.house.arrows import ROOT, imports, module_name, sources
+from tests.house.ranks import OWN, rank
+
 ROOF = {"installs.settings", "installs.urls"}
 HEAVY = {"scipy", "matplotlib", "weasyprint", "ezdxf"}
 FLOORS = {"sitecalc": 0, "installs": 1, "crew": 2}
-# measures < models < review, drawing < gates < forms, services < views < urls
-FILE_KINDS = {
-    "measures": 0,
-    "models": 1,
-    "review": 2,
-    "drawing": 2,
-    "forms": 4,
-    "services": 4,
-    "views": 5,
-    "urls": 6,
-}
-GATES = 3
-
-
-def module_name(path: Path) -> str:
-    return ".".join(path.relative_to(ROOT).with_suffix("").parts).removesuffix(".__init__")
-
-
-def sources(*packages: str) -> list[Path]:
-    return [
-        p for name in packages for p in sorted((ROOT / name).rglob("*.py")) if "migrations" not in p.parts
-    ]
-
-
-def imports(path: Path) -> Iterator[tuple[str, ast.stmt]]:
-    """Every module that a file names in an import, wherever in the file that stands."""
-    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
-        if isinstance(node, ast.Import):
-            yield from ((alias.name, node) for alias in node.names)
-        elif isinstance(node, ast.ImportFrom):
-            above = path.parents[node.level - 1] if node.level else None
-            start = [*above.relative_to(ROOT).parts] if above else []
-            base = ".".join([*start, *([node.module] if node.module else [])])
-            # "from installs.work import services" names a module too
-            for alias in node.names:
-                longer = f"{base}.{alias.name}"
-                is_module = (ROOT / longer.replace(".", "/")).with_suffix(".py").exists()
-                yield (longer if is_module else base), node
 
 
 def at_import_time(tree: ast.AST) -> Iterator[ast.stmt]:
@@ -66,12 +30,6 @@ def at_import_time(tree: ast.AST) -> Iterator[ast.stmt]:
 def under_type_checking(tree: ast.Module) -> set[ast.stmt]:
     blocks = [n for n in ast.walk(tree) if isinstance(n, ast.If) and "TYPE_CHECKING" in ast.dump(n.test)]
     return {statement for block in blocks for statement in block.body}
-
-
-def rank(module: str) -> int | None:
-    parts = module.split(".")
-    others = GATES if parts[:2] == ["installs", "gates"] else None
-    return FILE_KINDS.get(parts[-1], others)
 
 
 @pytest.mark.parametrize("package", FLOORS)
@@ -126,6 +84,7 @@ def test_drawings_and_gate_rules_are_pure() -> None:
     pure = {
         "installs/drafting": ("installs.drafting", "sitecalc"),
         "installs/gates/rules.py": ("installs.jobs.phases", "sitecalc"),
+        "installs/gates/states.py": ("installs.gates.rules", "installs.jobs.phases"),
     }
     wrong = [
         f"{module_name(path)} imports {name}"
@@ -137,17 +96,29 @@ def test_drawings_and_gate_rules_are_pure() -> None:
     assert not wrong
 
 
-def test_inside_the_house_models_come_before_views() -> None:
-    wrong = []
-    for path in sources("installs", "crew"):
-        mine = rank(module_name(path))
-        skip = under_type_checking(ast.parse(path.read_text(encoding="utf-8")))
-        lines = {statement.lineno for statement in skip}
-        for name, node in imports(path):
-            theirs = rank(name) if name.split(".")[0] in FLOORS else None
-            if None not in (mine, theirs) and theirs > mine and node.lineno not in lines:
-                wrong.append(f"{module_name(path)} imports {name}")
-    assert not wrong
+def test_every_file_has_a_rank() -> None:
+    """By a name that says its kind, or by a line of its own with the reason: see tests/house/ranks.py."""
+    files = {module_name(path) for path in sources("installs", "crew") if path.read_bytes()}
+    assert sorted(name for name in files if rank(name) is None) == []
+    assert sorted(set(OWN) - files) == [], "these lines name no file"
+    assert [name for name, (_, why) in OWN.items() if not why.strip()] == []
+
+
+def climbs(path: Path) -> Iterator[tuple[str, str]]:
+    """(file, what it imports) where that has the higher rank, unless it is imported for its types only."""
+    mine, module = rank(module_name(path)), module_name(path)
+    skip = under_type_checking(ast.parse(path.read_text(encoding="utf-8")))
+    lines = {statement.lineno for statement in skip}
+    for name, node in imports(path):
+        theirs = rank(name) if name.split(".")[0] in ("installs", "crew") else None
+        if mine is not None and theirs is not None and theirs > mine and node.lineno not in lines:
+            yield module, name
+
+
+def test_no_import_climbs() -> None:
+    """Inside a room and from room to room: no model asks a review, no review a form, no service a view."""
+    found = {climb for path in sources("installs", "crew") for climb in climbs(path)}
+    assert found == set()
 
 
 def test_heavy_packages_are_imported_inside_functions() -> None:

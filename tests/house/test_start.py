@@ -20,7 +20,7 @@ from typing import Any
 
 import pytest
 
-from tests.prepared import schema_for
+from tests.prepared import demo_for
 
 ROOT = Path(__file__).resolve().parents[2]
 
@@ -164,7 +164,7 @@ def times_printed(folder: Path, paper: int) -> int:
 def test_a_whole_life_with_a_worker_killed_in_the_middle_of_a_packet(
     start: Callable[..., Start], tmp_path: Path
 ) -> None:
-    schema_for(tmp_path / "var")
+    demo_for(tmp_path / "var")
     first = start()
     first.wait_for_address()
     wait_until(lambda: set(first.programs()) == set(MARKS), "web server and worker")

@@ -7,9 +7,10 @@ from typing import Any
 import pytest
 
 from installs.jobs.models import DesignRevision, Job
+from installs.jobs.parts import Sheet
 from installs.jobs.services import accept_draft_check, release_design
-from installs.papers import catalog, gathering
-from installs.papers.catalog import From
+from installs.papers import gathering
+from installs.papers.catalog import OWN, OWN_ROOM, From
 from installs.papers.models import Paper
 from installs.papers.services import keep_printed
 from installs.people.models import Certificate, Firm, User
@@ -19,9 +20,9 @@ from tests.make import AT, alma, make_job, make_person
 PARTS = ("site", "foundation", "tower", "turbine", "ground_station")
 
 
-def sheets_of_our_own(source: From) -> list[Any]:
+def sheets_of_our_own(source: From) -> tuple[Sheet, ...]:
     """The rooms' own sheets are tested in their rooms; here a release prints its figures and checks."""
-    return catalog.sheet_functions(source) if source.room == "papers" else []
+    return OWN if source.part == OWN_ROOM else ()
 
 
 def equipment_of_our_own(cites: Any) -> list[dict[str, str]]:
@@ -30,7 +31,7 @@ def equipment_of_our_own(cites: Any) -> list[dict[str, str]]:
 
 @pytest.fixture(autouse=True)
 def plain_rooms(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(gathering, "sheet_functions", sheets_of_our_own)
+    monkeypatch.setattr(From, "sheets", sheets_of_our_own)
     monkeypatch.setattr(gathering, "equipment", equipment_of_our_own)
 
 

@@ -54,11 +54,6 @@ def url_for(name: str, route: str, number: str) -> str:
     return reverse(name, kwargs=arguments)
 
 
-@pytest.fixture
-def job(db):
-    return make_job()
-
-
 @pytest.mark.parametrize(("name", "route", "view"), VIEWS, ids=NAMES)
 def test_nobody_signed_out_gets_an_answer(client, job, name, route, view):
     if view.ability == "anyone":

@@ -8,14 +8,9 @@ import pytest
 
 from installs.permits.book import strip
 from installs.permits.models import Permit, PermitKind
-from tests.make import AT, make_job
+from tests.make import AT
 
 pytestmark = pytest.mark.django_db
-
-
-@pytest.fixture
-def job():
-    return make_job()
 
 
 def asked(job, kind, **dates) -> None:

@@ -7,7 +7,8 @@ from datetime import timedelta
 import pytest
 from django.core.exceptions import ValidationError
 
-from installs.gates.services import gate_now, take_entry
+from installs.checklists.taking import take_entry
+from installs.gates.services import gate_now
 from installs.jobs.services import answer_deviation
 from installs.pour.day import pour_day
 from installs.pour.record import load_record

@@ -8,7 +8,7 @@ import pytest
 from django.core.files.uploadedfile import SimpleUploadedFile
 from django.urls import reverse
 
-from installs.gates.services import take_entry
+from installs.checklists.taking import take_entry
 from installs.people.access import ABILITIES
 from installs.pour import forms as pour_forms
 from installs.pour.models import EarlyRelease, PourDesign, StrengthNotice

@@ -10,7 +10,8 @@ from django.db import connection
 from django.test.utils import CaptureQueriesContext
 
 from installs.checklists.services import chain_faults
-from installs.gates.services import gate_now, take_entry
+from installs.checklists.taking import take_entry
+from installs.gates.services import gate_now
 from installs.pour.models import StrengthNotice
 from installs.pour.record import load_record
 from installs.pour.review import load_cures, pour_facts
@@ -121,6 +122,27 @@ def test_a_frozen_night_in_a_logger_file_leaves_a_deviation(poured, foreman):
     entry = keep_log(poured, log_csv(temps), foreman, POUR + timedelta(days=6))
     (deviation,) = entry.deviations.all()
     assert deviation.title.startswith("edge frozen on Apr 2")
+
+
+def by_hand(job, foreman, at):
+    fields = {"sensor": "edge", "taken": POUR + timedelta(days=3, hours=1), "temp": 29.0, "unit": "F"}
+    return record_temperature(job, fields, by=foreman, at=at)
+
+
+def by_logger(job, foreman, at):
+    return keep_log(job, log_csv([60.0] * 65 + [29.0] * 5 + [60.0] * 24), foreman, at)
+
+
+@pytest.mark.parametrize("told", [by_hand, by_logger])
+def test_a_deviation_is_dated_when_we_came_to_know_and_says_when_it_happened(poured, foreman, told):
+    """Poured on Apr 24; frozen in the night to Apr 27; nobody told the office before Apr 30."""
+    at = POUR + timedelta(days=6)
+    told(poured, foreman, at)
+    (deviation,) = poured.deviations.filter(title__contains="frozen")
+    assert deviation.opened_at == at
+    assert "Apr 27" in deviation.title
+    event = poured.events.get(verb="deviation opened", what__contains="frozen")
+    assert event.at == at
 
 
 def test_readings_by_hand_and_by_logger_stand_side_by_side(poured, foreman):

@@ -12,7 +12,8 @@ from crew.morning.look_ahead import lines
 from crew.morning.office import load_morning
 from crew.phone.day import day_works
 from installs.checklists.services import copy_lists
-from installs.gates.services import take_entry
+from installs.checklists.taking import take_entry
+from installs.jobs.kept import Kept
 from installs.jobs.models import Job
 from installs.pour import review
 from installs.pour.services import record_temperature, record_truck
@@ -97,6 +98,7 @@ def test_the_pad_in_danger_goes_before_other_jobs(poured, office, foreman):
 
 def queries(work) -> int:
     review._kept.clear()
+    Kept.forget()
     with CaptureQueriesContext(connection) as done:
         work()
     return len(done)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import threading
 from collections.abc import Iterator
 from datetime import UTC, datetime, timedelta
 from typing import Any
@@ -9,6 +10,7 @@ from typing import Any
 import pytest
 from django.db import OperationalError, transaction
 
+from installs import celery
 from installs.people.models import SignInAttempt, User
 from installs.work import registry, runner, services
 from installs.work.models import State, WorkRequest
@@ -294,15 +296,29 @@ def test_a_wake_up_is_sent_after_the_commit_and_not_before(
 def test_a_wake_up_that_cannot_be_sent_does_not_fail_the_save(
     bench: Bench, monkeypatch: pytest.MonkeyPatch, django_capture_on_commit_callbacks: Any
 ) -> None:
-    from installs.tasks import look
+    asked: list[str] = []
 
-    def no_broker(*args: Any, **kwargs: Any) -> None:
+    def no_broker(task: str, *args: Any, **kwargs: Any) -> None:
+        asked.append(task)
         raise OSError("no space left on device")
 
-    monkeypatch.setattr(look, "apply_async", no_broker)
+    monkeypatch.setattr(celery.app, "send_task", no_broker)
     with django_capture_on_commit_callbacks(execute=True):
         ask()
     assert WorkRequest.objects.get().state == State.QUEUED
+    assert asked == ["installs.tasks.look"]
+
+
+def test_every_thread_of_a_web_server_wakes_the_worker_through_our_broker(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """The message library keeps its current app by thread; one that was told of none sends to nowhere."""
+    sent: list[tuple[str, str]] = []
+    monkeypatch.setattr(celery.app, "send_task", lambda task, queue, **kwargs: sent.append((task, queue)))
+    thread = threading.Thread(target=services.wake, args=["papers"])
+    thread.start()
+    thread.join()
+    assert sent == [("installs.tasks.look", "papers")]
 
 
 def test_after_one_request_the_worker_looks_again(bench: Bench, monkeypatch: pytest.MonkeyPatch) -> None:

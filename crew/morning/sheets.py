@@ -1,0 +1,107 @@
+"""The office's long pages in sheets, and the rows of a sheet, each drawn once while it says the same."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any, TypeVar
+
+from django.http import HttpRequest
+from django.template.loader import render_to_string
+from django.utils.safestring import SafeString, mark_safe
+
+from crew.morning import season
+from crew.morning.look_ahead import Line, said_of
+from crew.morning.office import JobMorning, Morning
+from crew.morning.strip import frame_svg, placed, row_svg, strip_of
+from installs.checklists.live_rows import Row, carried, changes, table_anew
+from installs.jobs.kept import Kept
+from installs.people.access import may
+from installs.people.models import User
+
+# rows of a sheet: what fits in a page of 250 KB with the strip of as many jobs
+SHEET = 30
+ROWS, STRIPS = Kept(most=5000), Kept(most=5000)
+Each = TypeVar("Each")
+
+
+@dataclass(frozen=True)
+class Sheets:
+    """Which sheet is shown, of how many. From ``finished_from`` on they hold finished jobs."""
+
+    number: int
+    count: int
+    finished_from: int | None = None
+    finished: int = 0
+
+    @property
+    def numbers(self) -> range:
+        return range(1, self.count + 1)
+
+
+def asked(request: HttpRequest, name: str = "sheet") -> int:
+    """The sheet that was asked for; the first where it cannot be read."""
+    text = request.GET.get(name, "")
+    return int(text) if text.isascii() and text.isdigit() and 0 < len(text) < 6 else 1
+
+
+def in_sheets(rows: Sequence[Each]) -> list[Sequence[Each]]:
+    return [rows[n : n + SHEET] for n in range(0, len(rows), SHEET)]
+
+
+def audience(user: User) -> str:
+    """Whose jobs are shown: everybody's to the office, to others their own."""
+    return "all" if may(user, "see all jobs") else f"person {user.pk}"
+
+
+def job_rows(lines: Sequence[Line]) -> list[Row]:
+    """A row of the look-ahead for each line."""
+    by_job = {line.morning.job.pk: line for line in lines}
+    wanted = {pk: said_of(line.morning) for pk, line in by_job.items()}
+    drawn = ROWS.each(wanted, lambda keys: {pk: _cells(by_job[pk]) for pk in keys})
+    return [Row(f"job-{pk}", drawn[pk]) for pk in by_job]
+
+
+def _cells(line: Line) -> str:
+    return render_to_string("crew/morning/_look_row.html", {"line": line, "job": line.morning.job})
+
+
+def strip_rows(jobs: Sequence[JobMorning], morning: Morning) -> list[Row]:
+    """The strip of these jobs: its frame, and a row for each."""
+    first, days = season.window(morning.today)
+    by_job = {m.job.pk: m for m in jobs}
+    wanted = {pk: (m.stands, first) for pk, m in by_job.items()}
+    drawn = STRIPS.each(
+        wanted, lambda keys: {pk: row_svg(season.row(by_job[pk]), first, days) for pk in keys}
+    )
+    frame = Row("strip-0", frame_svg(len(jobs), first, days, morning.today), "g")
+    rows = (Row(f"strip-{pk}", drawn[pk], "g", f' transform="{placed(n)}"') for n, pk in enumerate(by_job))
+    return [frame, *rows]
+
+
+def table_html(rows: Sequence[Row]) -> SafeString:
+    return mark_safe("".join(row.html for row in rows))
+
+
+def strip_svg(rows: Sequence[Row], morning: Morning) -> SafeString:
+    first, days = season.window(morning.today)
+    return mark_safe(strip_of("".join(row.html for row in rows), len(rows) - 1, first, days))
+
+
+def renewed_rows(request: HttpRequest, rows: Sequence[Row], place: str) -> SafeString:
+    """What changed of the rows of a table since the page was made or last renewed."""
+    part = place.partition("-")[0]
+    return changes(rows, carried(request.GET.get("rows", ""), part), place, table_anew(rows, place))
+
+
+def renewed_strip(request: HttpRequest, rows: Sequence[Row], whole: SafeString) -> SafeString:
+    """What changed of the strip; all of it where other jobs, or another day, make a new frame."""
+    shown = carried(request.GET.get("rows", ""), "strip")
+    anew = f'<div hx-swap-oob="innerHTML:#strip">{whole}</div>'
+    if [key for key, _ in shown] == [row.key for row in rows] and shown[0][1] == rows[0].digest:
+        return changes(rows, shown, "strip", anew)
+    return mark_safe(anew)
+
+
+def part(name: str, context: dict[str, Any], request: HttpRequest) -> SafeString:
+    return mark_safe(render_to_string(name, context, request))

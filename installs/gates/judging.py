@@ -1,0 +1,72 @@
+"""Judges each entry as it arrives: work begun through a closed gate is on record and leaves a deviation.
+
+The deviation names the gate's sentence at the moment of our receipt and stands until answered.
+"""
+
+from __future__ import annotations
+
+from datetime import datetime
+
+from installs.checklists.models import Entry
+from installs.gates.by_card import ByCard, by_card
+from installs.gates.facts import facts_of
+from installs.gates.rules import GateState, gate
+from installs.jobs.models import Job, PhaseState
+from installs.jobs.phases import ON_THE_CARD, gate_of, title_of
+from installs.jobs.services import open_deviation, write_event
+from installs.people.models import User
+from sitecalc.wording import clock_words, day_words
+
+
+def judge(job: Job, entry: Entry, by: User, at: datetime) -> None:
+    """The entry may show that the work behind a gate has begun: then the phase is on record as started."""
+    key = entry.item.gate if entry.item else ""
+    if not key or _not_done(entry) or job.phases.filter(key=key).exists():
+        return
+    facts, gate_key = facts_of(job, at), gate_of(key)
+    state = gate(gate_key, facts, job.local(at).date()) if gate_key else None
+    closed = state if state is not None and not state.open else None
+    card = by_card(job, at, facts) if key == "pour" and closed else None
+    PhaseState.objects.create(job=job, key=key, started_at=min(entry.happened_at, at), started_by=by)
+    write_event(
+        job, "phase started", f"{title_of(key)} begun, by entry {entry}.", by=by, at=at, data={"phase": key}
+    )
+    if closed is None:
+        return
+    if card is not None and _covers(card, entry):
+        _on_the_card(job, entry, card, closed, by, at)
+    else:
+        open_deviation(
+            job,
+            f"{title_of(key).lower()} with its gate closed",
+            f"{entry.item.wording} was recorded by {by.full_name}. The gate: {closed.sentence}",
+            by=by,
+            at=at,
+            gate=closed.key,
+            entry=entry,
+            engineer_decides=key == "pour",
+        )
+
+
+def _not_done(entry: Entry) -> bool:
+    return bool(entry.data.get("failed") or entry.data.get("cannot"))
+
+
+def _covers(found: ByCard, entry: Entry) -> bool:
+    """The card was signed before the work that it stands in for."""
+    return found.provisional and found.card.happened_at <= entry.happened_at
+
+
+def _on_the_card(job: Job, entry: Entry, card: ByCard, closed: GateState, by: User, at: datetime) -> None:
+    signed_at = job.local(card.card.happened_at)
+    when = f"{day_words(signed_at)}, {clock_words(signed_at, hours=24)}"
+    open_deviation(
+        job,
+        ON_THE_CARD,
+        f"{card.signed} signed the card, photographed {when} (entry {card.card.sequence}). Provisional until "
+        f"the office records that inspection. The gate: {closed.sentence}",
+        by=by,
+        at=at,
+        gate=closed.key,
+        entry=entry,
+    )

@@ -1,0 +1,39 @@
+"""Access is denied unless the view names its ability; a job's URL asks for membership too."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+from django.contrib.auth.views import redirect_to_login
+from django.core.exceptions import PermissionDenied
+from django.http import HttpRequest, HttpResponse, JsonResponse
+
+from installs.jobs.getters import job_for
+from installs.people.access import may
+
+
+def deny_by_default(get_response: Callable[[HttpRequest], HttpResponse]) -> Any:
+    """Gate in front of every view; sets request.job where the URL carries a job number."""
+
+    def middleware(request: HttpRequest) -> HttpResponse:
+        return get_response(request)
+
+    def process_view(
+        request: HttpRequest, view: Any, args: Any, kwargs: dict[str, Any]
+    ) -> HttpResponse | None:
+        ability = getattr(view, "ability", None)
+        if ability == "anyone":
+            return None
+        if not request.user.is_authenticated:
+            if request.path.startswith("/api/"):
+                return JsonResponse({"error": "Sign in, then send again."}, status=401)
+            return redirect_to_login(request.get_full_path())
+        if "number" in kwargs:
+            request.job = job_for(request.user, kwargs["number"])  # type: ignore[attr-defined]
+        if ability is None or not may(request.user, ability):
+            raise PermissionDenied
+        return None
+
+    middleware.process_view = process_view  # type: ignore[attr-defined]
+    return middleware

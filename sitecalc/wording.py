@@ -1,0 +1,25 @@
+"""How a day, an hour of the day and a quantity are written, on screen, on the phone and on paper."""
+
+from __future__ import annotations
+
+from datetime import date, datetime, time
+
+
+def day_words(on: date, *, weekday: bool = False, year: bool = False, long: bool = False) -> str:
+    """ "May 9", "Fri May 9", "May 9, 2031"; ``long`` "Friday, May 9, 2031" with the names in full.
+
+    ``on`` is a date, or an instant already at the clock of its site.
+    """
+    month = f"{on:%B}" if long else f"{on:%b}"
+    name = (f"{on:%A}, " if long else f"{on:%a} ") if weekday else ""
+    return f"{name}{month} {on.day}{f', {on.year}' if year else ''}"
+
+
+def clock_words(at: datetime | time, *, hours: int = 12) -> str:
+    """ "7:30 AM" as the desk reads it; by 24 ``hours`` "07:30", as the field does."""
+    return f"{at:%H:%M}" if hours == 24 else f"{at:%I:%M %p}".lstrip("0")
+
+
+def quantity_words(value: float, unit: str) -> str:
+    """ "4.25 in" as it was read, to six figures at most; the bare number where there is no unit."""
+    return f"{value:g} {unit}".strip()
