@@ -131,6 +131,7 @@ class Block:
 
 @cache
 def steels() -> dict[str, Steel]:
+    """Yield and tensile strength in ksi of the ASTM F1554 grades, and whether they are ductile."""
     with (FOLDER / "anchor_grades.csv").open(encoding="utf-8", newline="") as file:
         return {
             row["grade"]: Steel(float(row["yield_ksi"]), float(row["tensile_ksi"]), row["ductile"] == "yes")

@@ -63,7 +63,11 @@ class Bolt:
 
 
 def legs(layout: AnchorLayout) -> tuple[Leg, ...]:
-    """Clockwise from the first; of a tube the one in the middle."""
+    """Middles of the legs in in from the tower's middle, clockwise from the first; a tube has one, there.
+
+    Legs stand on a circle of radius s / sqrt(3) (three) or s / sqrt(2) (four), s their spacing. InputError
+    for two legs.
+    """
     require_valid(layout)
     if layout.legs == 2:
         raise InputError("legs", "are 2; a tower stands on 1, 3 or 4.")
@@ -80,7 +84,10 @@ def legs(layout: AnchorLayout) -> tuple[Leg, ...]:
 
 
 def bolts(layout: AnchorLayout) -> tuple[Bolt, ...]:
-    """Every bolt: A1, A2, ... by legs, 1, 2, ... round a tube, clockwise."""
+    """Every bolt in in from the tower's middle: A1, A2, ... by legs, 1, 2, ... round a tube, clockwise.
+
+    InputError for a ring of fewer than three, and for a number that stands on no rectangle.
+    """
     if layout.legs == 1:
         require_valid(layout)
         if layout.bolts < 3:

@@ -130,7 +130,10 @@ def both_turns(loads: Iterable[StrengthLoad]) -> tuple[StrengthLoad, ...]:
 
 
 def extremes(layout: AnchorLayout, loads: Iterable[StrengthLoad]) -> tuple[LegExtreme, ...]:
-    """The most of every leg, or of every bolt of a ring."""
+    """The most of every leg, or of every bolt of a ring, over all winds and combinations, kip.
+
+    A rigid base: M y / sum(y^2) - P / n. StrengthLoads only; TypeError for service loads.
+    """
     found = blows(layout, both_turns(loads))
     if layout.legs == 1:
         return tuple(_extreme(found, bolt, [i]) for i, bolt in enumerate(found.standing))

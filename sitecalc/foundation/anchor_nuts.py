@@ -83,7 +83,7 @@ class Stack:
 
 
 def tolerance(what: str, diameter_in: float = 0.0) -> Tolerance:
-    """A row of the tolerance table by its name and the bolt's diameter."""
+    """A row of the tolerance table, in, by its name and the bolt's diameter in in; KeyError for none."""
     for row in rows("anchor_tolerances.csv"):
         if row["what"] == what and diameter_in <= float(row["upto_in"]) + 1e-9:
             return Tolerance(float(row["tolerance_in"]), row["source"], Known(row["known"]))
@@ -91,13 +91,16 @@ def tolerance(what: str, diameter_in: float = 0.0) -> Tolerance:
 
 
 def pretension_kip(size: BoltSize, grade: Grade) -> float | None:
-    """Least pretension of a double-nut joint; None for a size the table does not hold."""
+    """Least pretension in kip of a double-nut joint; None for a size the table does not hold.
+
+    AISC Design Guide 1, 2nd edition, tables A1 and A2.
+    """
     found = next((row for row in rows("anchor_pretension.csv") if row["size"] == size), None)
     return None if found is None else float(found[f"grade_{grade}"])
 
 
 def turn_deg(size: BoltSize, grade: Grade) -> float:
-    """Turn of the upper nut beyond snug."""
+    """Turn of the upper nut beyond snug, degrees. AISC Design Guide 1, 2nd edition, tables A1 and A2."""
     diameter = anchor_bolts()[size].diameter_in
     found = next(
         row
@@ -108,7 +111,12 @@ def turn_deg(size: BoltSize, grade: Grade) -> float:
 
 
 def stack(case: StackCase) -> Stack:
-    """The layers over the concrete and what the bolt must stand out for them."""
+    """The layers over the concrete, and how far the bolt must stand out for them, in, up to the next 1/8 in.
+
+    Gap or grout, leveling nut, washers, plate, nuts, two threads. A heavy hex nut is taken as high as the
+    bolt is thick. Pretension and turn by AISC Design Guide 1, 2nd edition; the rest is common practice,
+    no source.
+    """
     require_valid(case)
     bolt = anchor_bolts()[case.size]
     # a heavy hex nut is about as high as the bolt is thick

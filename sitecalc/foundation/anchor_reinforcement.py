@@ -48,7 +48,7 @@ def reinforcement_kip(tied: AnchorReinforcement) -> float:
 
 
 def reinforcement_steps(tied: AnchorReinforcement, groups: int) -> tuple[Step, ...]:
-    """Of so many legs' bars together."""
+    """As and phi As fy in kip of so many legs' bars together; phi 0.75. ACI 318-19, 17.5.2.1."""
     steel = STEEL.step(g=groups, n=tied.count, Ab=bars()[tied.size].area_in2)
     return steel, DESIGN.step(As=steel.value, fy=tied.yield_ksi)
 

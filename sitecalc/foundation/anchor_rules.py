@@ -91,6 +91,7 @@ def outside_chapter(case: AnchorageCase) -> str:
 
 
 def concrete_not_checked(why: str) -> list[Check]:
+    """Every strength of the concrete is left open, with the reason."""
     return [rule.open(why) for rule in (*CONCRETE, INTERACTION)]
 
 
@@ -112,7 +113,7 @@ def scope_checks(case: AnchorageCase) -> list[Check]:
 
 
 def layout_checks(case: AnchorageCase, modes: Modes) -> list[Check]:
-    """17.9.2: spacing 4 da, 6 da where torqued; edge 6 da where torqued, else cover."""
+    """Spacing 4 da, 6 da where torqued; edge 6 da where torqued, else cover; in. ACI 318-19, 17.9.2."""
     diameter = case.bolt.diameter_in
     spots = [(b, (b.x_in, b.y_in)) for body in modes.bodies for b in body.bolts]
     pairs = [(math.dist(p, q), a.mark, b.mark) for i, (a, p) in enumerate(spots) for b, q in spots[i + 1 :]]

@@ -75,7 +75,11 @@ class Survey:
 
 
 def survey(case: SurveyCase) -> Survey:
-    """Every bolt and the group. A bolt that is not measured is not checked. InputError for bad marks."""
+    """Every bolt and the group against the template, errors in in.
+
+    What is measured is carried onto the template by a rigid motion of least squares, at least two bolts. A
+    bolt that is not measured is not checked. InputError for bad marks.
+    """
     require_valid(case)
     standing = {b.mark: b for b in bolts(case.layout)}
     seen = _by_mark(case, standing)

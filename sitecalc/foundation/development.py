@@ -80,21 +80,28 @@ def development(case: BarInConcrete) -> Development:
 
 
 def development_steps(case: BarInConcrete) -> tuple[Step, Step]:
-    """Straight and hooked, with their arithmetic."""
+    """Straight and hooked lengths in in as of :func:`development`, with their arithmetic."""
     return STRAIGHT.step(**_straight(case)), HOOKED.step(**_hooked(case))
 
 
 def ld_in(size: BarSize, fc_psi: float, yield_ksi: float = 60.0, *, top: bool = False) -> float:
-    """Straight uncoated bar in normal-weight concrete, 2 db clear and db cover or more."""
+    """ld in in of a straight uncoated bar in normal-weight concrete, 2 db clear and db cover or more.
+
+    f'c in psi, fy in ksi; equation, range and source as of :func:`development`.
+    """
     return development(BarInConcrete(size=size, fc_psi=fc_psi, yield_ksi=yield_ksi, top=top)).straight_in
 
 
 def ldh_in(size: BarSize, fc_psi: float, yield_ksi: float = 60.0) -> float:
-    """Standard hook on an uncoated bar, nothing known of spacing and side cover."""
+    """ldh in in of a standard hook on an uncoated bar, nothing known of spacing and side cover.
+
+    f'c in psi, fy in ksi; equation, range and source as of :func:`development`.
+    """
     return development(BarInConcrete(size=size, fc_psi=fc_psi, yield_ksi=yield_ksi)).hooked_in
 
 
 def class_b_lap_in(size: BarSize, fc_psi: float, yield_ksi: float = 60.0, *, top: bool = False) -> float:
+    """Class B lap in in, 1.3 ld of a bar as of :func:`ld_in`. ACI 318-19, 25.5.2.1."""
     return development(BarInConcrete(size=size, fc_psi=fc_psi, yield_ksi=yield_ksi, top=top)).lap_in
 
 

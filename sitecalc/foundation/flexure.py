@@ -49,6 +49,7 @@ class Flexure:
 
 
 def flexure(case: FlexureCase) -> Flexure:
+    """Bending strength of a section as of :func:`bending_strength`; InputError out of the case's ranges."""
     require_valid(case)
     return bending_strength(case.width_in, case.depth_in, case.steel_in2, case.fc_psi, case.yield_ksi)
 

@@ -152,6 +152,7 @@ class Bearings:
 
 
 def require_sound(case: PadCase) -> None:
+    """InputError for figures out of range, or that make no pad: all above grade, a pedestal without size."""
     require_valid(case)
     if case.bottom_ft <= 0:
         raise InputError("top_above_grade_ft", "puts the whole pad above grade.")
@@ -186,12 +187,12 @@ def weights(case: PadCase) -> Weights:
 
 
 def wind_factor(kind: LoadKind, wind_strength_factor: float | None = None) -> float:
-    """What turns the stated wind into a service one."""
+    """What turns the stated wind into a service one, as :func:`sitecalc.foundation.loads.service_factor`."""
     return service_factor(kind, wind_strength_factor)
 
 
 def arm_ft(case: PadCase) -> float:
-    """From where moment and shear are stated down to the underside of the pad."""
+    """From where moment and shear are stated down to the underside of the pad, ft."""
     return case.thickness_ft + case.stump_ft[1] + case.reactions_above_ft
 
 

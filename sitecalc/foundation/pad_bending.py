@@ -130,6 +130,11 @@ def first_greatest(demand: Floats, capacity: Floats) -> tuple[int, int]:
 
 
 def bending(case: StrengthCase, stand: Stand, found: Factored, bent: Bent) -> Check:
+    """Moment at the hardest worked cut against phi As fy (d - a/2), kip-ft.
+
+    Full width of the pad, table 13.2.7.1; more steel than 7.3.3.1 lets a slab have is not checked.
+    ACI 318-19, 22.2.2.4 (from memory).
+    """
     rule = BENDING[bent.mat]
     if not bent.strength.tension_controlled and bent.steel_in2 > 0:
         return rule.open("More steel than 7.3.3.1 lets a slab have: the concrete would crush first.")
@@ -149,6 +154,7 @@ def bending(case: StrengthCase, stand: Stand, found: Factored, bent: Bent) -> Ch
 
 
 def part_steps(part: Part) -> tuple[Step, ...]:
+    """What presses on the part beyond a cut, kip: soil, weight, legs."""
     soil, weight = (f"{arm:.2f} ft from the cut" for arm in (part.soil_arm_ft, part.weight_arm_ft))
     filled = "factored pad and backfill there, less water"
     return (
@@ -189,13 +195,17 @@ def _bending_steps(case: StrengthCase, stand: Stand, found: Factored, bent: Bent
 
 
 def cut_words(cut: Station) -> str:
+    """Where the cut is, as a sentence says it."""
     at = abs(cut.off_ft)
     side = (("east", "west"), ("north", "south"))[cut.axis][cut.off_ft < 0]
     return "cut through the middle" if at < 1e-3 else f"cut {readable(round(at, 2))} ft {side} of the middle"
 
 
 def least_steel(case: StrengthCase, bent: Bent) -> Check | None:
-    """0.0018 of the gross section near the pulled face; of an upper mat a third more than needed will do."""
+    """0.0018 b h of steel near the pulled face, in2; of an upper mat a third more than Mu needs will do.
+
+    None where nothing pulls the upper mat. ACI 318-19, 7.6.1.1 and 8.6.1.1 (from memory).
+    """
     rule, mats = MINIMUM[bent.mat], case.mats
     crossing = [crossing_bars(case, bent.mat, a, 0.0) for a in (0, 1)]
     axis = min((0, 1), key=lambda a: crossing[a] / width_ft(case, a, 0.0))
@@ -229,7 +239,10 @@ def _development_rule(mat: Mat, hooked: bool) -> Rule:
 
 
 def anchored(case: StrengthCase, stand: Stand, bent: Bent) -> Check | None:
-    """Bars run far enough past the outermost cut to be pulled to yield there."""
+    """Bars run ld, with hooks ldh, past the outermost cut, in, so that they can be pulled to yield there.
+
+    ACI 318-19, 25.4 (from memory); None where nothing pulls the upper mat.
+    """
     if bent.mat == "upper" and bent.moment_kip_ft <= 1e-9:
         return None
     hooked = case.mats.ends != "straight"

@@ -138,7 +138,10 @@ def _handed_down(
 
 
 def leg_forces_kip(load: StrengthLoad, above_ft: float, places: Floats, toward: Floats) -> Floats:
-    """(ways, legs), pressing above 0: P/n + M r cos / sum r^2 of a rigid base."""
+    """Forces in kip of legs at places in ft (ways, legs), pressing above 0: P/n + M r cos / sum r^2.
+
+    A rigid base on equal legs; ``above_ft`` is where the loads are stated above them.
+    """
     moment = load.moment_kip_ft + load.shear_kip * above_ft
     around = float((places**2).sum()) / 2
     found: Floats = load.vertical_kip / len(places) + moment * (toward @ places.T) / around
@@ -182,7 +185,10 @@ def _around(
 
 
 def cut_forces(found: Factored, stand: Stand, stationed: list[Station]) -> CutForces:
-    """Moment and shear across each cut, from the part beyond it."""
+    """Moment in kip-ft and shear in kip across each cut, from the part beyond it (winds, cuts).
+
+    Statics: soil and water up, pad, backfill and legs down, a leg's shear on the arm of the pad's thickness.
+    """
     north = np.array([s.axis == 1 for s in stationed])
     off = np.array([s.off_ft for s in stationed])
     polygons = cuts(found.corners, np.stack((~north, north), axis=1).astype(float), off)

@@ -31,7 +31,10 @@ ONE_WAY = Rule("one-way shear", "One-way shear", "kip", ONE_WAY_RULE, Known.MEMO
 def one_way_shear(
     case: StrengthCase, stand: Stand, found: Factored, cuts: list[Station], forces: CutForces
 ) -> Check:
-    """Pressed parts at d from the face, lifted parts, which hang from it, at the face itself."""
+    """Shear of pressed parts at d from the face, of lifted parts, which hang, at the face itself; kip.
+
+    phi 8 lambda rho^(1/3) sqrt f'c b d, full width. ACI 318-19, 22.5.5.1(c) (from memory).
+    """
     demand, strengths, where = _shears(case, cuts, forces)
     if not where:
         return ONE_WAY.not_asked("The depth reaches past the edge of the pad; nothing is left to shear.")

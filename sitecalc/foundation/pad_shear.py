@@ -84,6 +84,7 @@ def size_factor(depth_in: float) -> float:
 
 
 def one_way(case: OneWayCase) -> OneWay:
+    """Strength of a section as of :func:`one_way_strength`; InputError out of the case's ranges."""
     require_valid(case)
     return one_way_strength(
         case.width_in, case.depth_in, case.steel_in2, case.fc_psi, case.light, footing=case.footing
@@ -118,6 +119,7 @@ def one_way_strength(
 
 
 def two_way(case: TwoWayCase) -> TwoWay:
+    """Strength of a section as of :func:`two_way_strength`; InputError out of the case's ranges."""
     require_valid(case)
     return two_way_strength(
         case.perimeter_in,

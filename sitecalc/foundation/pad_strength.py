@@ -52,7 +52,10 @@ class StrengthResult:
 
 
 def check_strength(case: StrengthCase) -> StrengthResult:
-    """With the checks of ``check_steel``. What is not known here is not checked."""
+    """Every check of concrete and steel in every wind, worst first, with those of ``check_steel``.
+
+    What is not known is not checked. ACI 318-19 only; InputError for figures that make no pad.
+    """
     require_sound_strength(case)
     if case.edition != EDITION:
         why = f"Only {EDITION} is known here, not {case.edition or 'an unnamed edition'}."

@@ -39,7 +39,11 @@ _STRIPS, _AXES = 200, 160
 
 
 def on_concrete(case: StrengthCase, stand: Stand, found: Factored) -> Check:
-    """Greatest elastic stress under a base plate or pedestal; bolts and dowels carry what pulls."""
+    """Greatest elastic stress under a base plate or pedestal in psi; bolts and dowels carry what pulls.
+
+    P/A, with M/S under a tube or pedestal, to 0.65 x 0.85 f'c sqrt(A2/A1), the root at most 2.
+    ACI 318-19, table 22.8.3.2 (from memory).
+    """
     worst = _pressed(case, stand, found)
     if worst is None:
         return CONCRETE_BEARING.open("The outside diameter of the tube's base plate is not given.")
@@ -134,7 +138,10 @@ class PedestalStrength:
 
 
 def pedestal_checks(case: StrengthCase) -> list[Check]:
-    """Least dowels, and the section at the top of the pad under every combination; nothing without one."""
+    """Least dowels 0.005 Ag in in2, and the section at the top of the pad under every combination, kip-ft.
+
+    Nothing without a pedestal. ACI 318-19, 16.3.4.1 and 22.2 (from memory).
+    """
     pad = case.pad
     if pad.pedestal is None:
         return []
@@ -218,7 +225,11 @@ class Interaction:
 
 
 def interaction(case: StrengthCase, turn: float) -> Interaction:
-    """By strain compatibility over strips of the section, bent about an axis turned so far."""
+    """phi P in kip and phi M in kip-ft as the neutral axis moves in, bent about an axis turned so far, rad.
+
+    Strain compatibility over strips, 0.003 at the pressed face, bars elastic to their yield, phi 0.65 to 0.90
+    by the strain of the outermost bar. ACI 318-19, 22.2 and table 21.2.2 (from memory).
+    """
     pad, mats = case.pad, case.mats
     assert case.dowel_size is not None and case.dowels is not None
     size, around = 12 * pad.stump_ft[0], pad.pedestal == "round"

@@ -49,6 +49,10 @@ class Sections:
 
 def sections(tried: tuple[Perimeter, ...]) -> Sections:
     # a face too few is a point, which adds nothing to any sum
+    """Length in in, center in ft, Jc in in4 and gamma_v = 1 - 1 / (1 + 2/3 sqrt(b1 / b2)) of each perimeter.
+
+    ACI 318-19, 8.4.4.2 (from memory).
+    """
     faces = max(len(t.segments) for t in tried)
     lines = np.array(
         [(*t.segments, *(((p := t.segments[0][0]), p),) * (faces - len(t.segments))) for t in tried]
@@ -84,7 +88,10 @@ class Punching:
 
 
 def perimeters(case: StrengthCase, stand: Stand, corners: Floats) -> tuple[Perimeter, ...]:
-    """All that are tried. Empty where no section fits on the pad."""
+    """All that are tried, half the depth out: closed, open to the nearer edge, open to two; empty: none fits.
+
+    ACI 318-19, 22.6.4 (from memory).
+    """
     depths: dict[Mat, float] = {"lower": mean_depth_in(case, "lower"), "upper": mean_depth_in(case, "upper")}
     shallow: Mat = min(depths, key=lambda mat: depths[mat])
     plan = _Plan(corners)
@@ -190,7 +197,10 @@ class _Plan:
 
 
 def punching(case: StrengthCase, found: Factored, tried: tuple[Perimeter, ...]) -> Punching:
-    """Stress at every end of every face, the greatest kept."""
+    """Force in kip, moments in kip-ft and stress in psi of every section in every wind; the worst end.
+
+    Vu / (bo d) + gamma_v M c / Jc. ACI 318-19, 8.4.4.2 (from memory).
+    """
     polygons = padded([p.region for p in tried])
     pressed, whole = pressed_parts(polygons[..., 0], polygons[..., 1], found.planes)
     a, b, c = (found.planes[:, i, None] for i in range(3))

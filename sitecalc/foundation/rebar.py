@@ -124,6 +124,11 @@ class RebarList:
 
 
 def rebar_list(case: MatCase) -> RebarList:
+    """Bars of both mats by mark: lengths in ft, laps and spacing in in, weight in lb, chairs, tie wire in lb.
+
+    Even spaces between the side covers, class B laps of ACI 318-19, 25.5.2.1 (from memory), weights of ASTM
+    A615; chairs and wire are common practice. InputError where the mats have no room.
+    """
     require_valid(case)
     require_room(case)
     marks = tuple(
@@ -160,7 +165,7 @@ def spacing_in(case: MatCase, bars_run: str, mat: Mat) -> float:
 
 
 def spacing_step(case: MatCase, bars_run: str, mat: Mat) -> Step:
-    """The same with its arithmetic."""
+    """The spacing of :func:`spacing_in` with its arithmetic."""
     return _spaced(case).step_of(f"spacing, {mat} mat", **_spread(case, bars_run, mat))
 
 

@@ -78,7 +78,11 @@ class SearchResult:
 
 
 def smallest_pad(case: SearchCase) -> SearchResult:
-    """Least concrete first, in half feet, then least steel. Bars are tried on pads the ground holds."""
+    """The pad with the least concrete, then steel, that passes, in half feet.
+
+    Bars are tried on pads the ground holds. Sides to 60 ft, thickness to 10 ft and up to 4 ft more than it
+    must be; where there is none, it is said what stopped it.
+    """
     require_valid(case)
     pad = case.pad
     if combinations(pad) is None or allowable_bearing(pad)[0] is None:

@@ -83,7 +83,11 @@ class PadResult:
 
 
 def check_pad(case: PadCase) -> PadResult:
-    """Every check of the pad on its ground, worst first. What is not known is not checked."""
+    """Bearing, contact, overturning, sliding, buoyancy and frost of a rigid pad, worst first.
+
+    What is not known is not checked. Equilibrium on no-tension soil in 16 winds and those that press a
+    corner; ASCE 7-16, 2.4.1 and IBC table 1806.2 (from memory). InputError for figures that make no pad.
+    """
     require_sound(case)
     found = weights(case)
     allowable, source = allowable_bearing(case)

@@ -34,7 +34,11 @@ class SteelResult:
 
 
 def check_steel(case: MatCase) -> SteelResult:
-    """What a mat must be whatever it carries; its strength is ``pad_strength.check_strength``."""
+    """What a mat must be whatever it carries: steel in in2, spacing and cover in in.
+
+    0.0018 Ag, at most 18 in and twice the thickness apart, room for the stones, 3 in of cover against earth.
+    ACI 318-19, 7.6.1.1, 8.7.2.2, 25.2.1 and table 20.5.1.3.1 (from memory).
+    """
     require_valid(case)
     require_room(case)
     return SteelResult(tuple(worst_first([_least_steel(case), _spacing(case), _cover(case)])))

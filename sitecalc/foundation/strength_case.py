@@ -142,6 +142,7 @@ class Stand:
 
 
 def require_sound_strength(case: StrengthCase) -> None:
+    """InputError where pad and mats are not the same, or what stands on the pad stands past its edge."""
     require_valid(case)
     require_sound(case.pad)
     require_room(case.mats)
@@ -180,6 +181,7 @@ def layer_depth_in(case: StrengthCase, mat: Mat, axis: int) -> float:
 
 
 def layer_depth_step(case: StrengthCase, mat: Mat, axis: int) -> Step:
+    """The depth of :func:`layer_depth_in` with its arithmetic."""
     return LAYER_DEPTH[axis].step(**_depth(case, mat))
 
 
@@ -198,11 +200,12 @@ def mean_depth_in(case: StrengthCase, mat: Mat) -> float:
 
 
 def mean_depth_step(case: StrengthCase, mat: Mat) -> Step:
+    """The depth of :func:`mean_depth_in` with its arithmetic."""
     return MEAN_DEPTH.step_of(f"mean depth, {mat} mat", **_depth(case, mat))
 
 
 def width_ft(case: StrengthCase, axis: int, off: float) -> float:
-    """Width of the pad along a cut square to x or y, ``off`` from the middle."""
+    """Width in ft of the pad along a cut square to x or y, ``off`` ft from the middle."""
     pad = case.pad
     across, along = (pad.side_ft, pad.across_ft) if axis == 0 else (pad.across_ft, pad.side_ft)
     return chord(pad.outline, across, along, off)
@@ -232,6 +235,7 @@ def band_ratio(case: StrengthCase, axis: int) -> float:
 
 
 def crossing_bars(case: StrengthCase, mat: Mat, axis: int, off: float) -> int:
+    """Bars of a mat across a cut square to x or y, ``off`` ft from the middle."""
     if case.pad.outline == "rectangle":
         return case.mats.count_of(RUNS[axis], mat)
     return int((case.bar_halves_ft[mat, axis] > abs(off)).sum())
@@ -243,4 +247,5 @@ def past_in(case: StrengthCase, mat: Mat, axis: int, off: float) -> float:
 
 
 def past_step(case: StrengthCase, mat: Mat, axis: int, off: float) -> Step:
+    """The length of :func:`past_in` with its arithmetic."""
     return PAST.step(b=float(case.bar_halves_ft[mat, axis].max()), x=abs(off))

@@ -37,6 +37,7 @@ class BoltValues:
 
 @cache
 def soils() -> dict[str, SoilValues]:
+    """Presumptive values by soil, psf; IBC table 1806.2."""
     return {
         row["soil"]: SoilValues(
             soil_class=row["class"],
@@ -50,6 +51,7 @@ def soils() -> dict[str, SoilValues]:
 
 @cache
 def bars() -> dict[str, BarValues]:
+    """Diameter in in, area in in2 and weight in lb/ft of the bars of ASTM A615."""
     return {
         row["size"]: BarValues(
             diameter_in=float(row["diameter_in"]),
@@ -62,6 +64,7 @@ def bars() -> dict[str, BarValues]:
 
 @cache
 def anchor_bolts() -> dict[str, BoltValues]:
+    """Diameter in in, threads an inch and stress area in in2 of the anchor bolts."""
     return {
         row["size"]: BoltValues(
             diameter_in=float(row["diameter_in"]),
@@ -73,6 +76,7 @@ def anchor_bolts() -> dict[str, BoltValues]:
 
 
 def rows(name: str) -> list[dict[str, str]]:
+    """The rows of a table of this part, by the names in its head."""
     lines = (FOLDER / name).read_text(encoding="utf-8").splitlines()
     # a bar size begins with "#" as a comment does; a comment has a blank behind it
     return list(csv.DictReader(line for line in lines if line.strip() and not line.startswith("# ")))

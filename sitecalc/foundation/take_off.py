@@ -165,7 +165,11 @@ def loads_yd3(
 
 
 def delivery(case: DeliveryCase) -> Delivery:
-    """What to order and how it rides in trucks."""
+    """What to order in yd3 and how it rides in trucks: V / 27 (1 + w), up to the plant's step.
+
+    Allowances by kind of work as their sources say; trucks are common practice. InputError for a step that no
+    truck carries.
+    """
     require_valid(case)
     rule = WASTE[case.waste]
     waste = rule.pct if case.waste_pct is None else case.waste_pct
@@ -177,6 +181,11 @@ def delivery(case: DeliveryCase) -> Delivery:
 
 
 def concrete(case: ConcreteCase) -> Concrete:
+    """Concrete in ft3 and yd3, forms in ft2, digging in yd3 of a pad in ft.
+
+    A t and 27 ft3 a yard; the hole with room to work, straight sides: common practice, no source. InputError
+    where the whole pad is above grade.
+    """
     require_valid(case)
     other = case.other_side_ft or case.side_ft
     depth = case.thickness_ft - case.top_above_grade_ft
@@ -207,7 +216,10 @@ def volume_yd3(figures: FoundationFigures) -> float | None:
 
 
 def anchor_list(case: AnchorCase) -> AnchorList:
-    """Bolts, nuts, washers and plates. Length: projection, embedment, plate, and a nut under it."""
+    """Bolts, nuts, washers and plates, weights in lb. Length: projection, embedment, plate, nut under it, in.
+
+    ASTM F1554; nuts and washers a bolt are common practice, no source.
+    """
     require_valid(case)
     bolt = anchor_bolts()[case.size]
     bolts = case.legs * case.per_leg

@@ -67,6 +67,11 @@ class Template:
 
 
 def template(case: TemplateCase) -> Template:
+    """Where every hole goes, in in from the tower's middle, and the distances to tape, in words.
+
+    Holes of the template 1/16 in over the bolt (common practice), of the plate by the maker or by the AISC
+    manual (from memory). InputError for a hole that does not let the bolt through.
+    """
     require_valid(case)
     standing = bolts(case.layout)
     diameter = anchor_bolts()[case.size].diameter_in

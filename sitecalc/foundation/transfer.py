@@ -24,7 +24,10 @@ STRIP = Formula("b", "strip, no wider than the pad", "min(a + 3*h, B)", "ft")
 
 
 def moment_transfer(case: StrengthCase, stand: Stand, found: Factored, worked: Punching) -> Check:
-    """gamma_f M on the strip 1.5 h to each side: pressed side by the lower mat, lifted side by the upper."""
+    """gamma_f M in kip-ft on the strip 1.5 h to each side; lower mat pressed side, upper mat lifted side.
+
+    gamma_f = 1 / (1 + 2/3 sqrt(b1 / b2)). ACI 318-19, 8.4.2.2 (from memory).
+    """
     moments = np.stack((np.abs(worked.moment_x_kip_ft[:, 0]), np.abs(worked.moment_y_kip_ft[:, 0])), axis=1)
     gamma = 1 - worked.sections.gamma_v[0]
     strips = [strip_ft(case, stand, axis) for axis in (0, 1)]
@@ -64,6 +67,7 @@ def strip_ft(case: StrengthCase, stand: Stand, axis: int) -> float:
 
 
 def strip_step(case: StrengthCase, stand: Stand, axis: int) -> Step:
+    """The width of :func:`strip_ft` with its arithmetic."""
     return STRIP.step(a=stand.side_ft, h=case.pad.thickness_ft, B=width_ft(case, axis, stand.side_ft / 2))
 
 
