@@ -49,7 +49,7 @@ class Tower:
         return {"lattice, 3 legs": 3, "lattice, 4 legs": 4, "tube": 0}[self.kind]
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class Weights:
     """What the lift must know. Heights are from the foot."""
 
@@ -140,11 +140,16 @@ def _piece(tower: Tower, section: Section, foot: float) -> Piece:
     def steel_plf(z: float) -> float:
         return STEEL_PCF / 144 * steel_area_in2(tower.kind, section, share(z))
 
-    plain = Piece(foot, foot + section.length_ft, stiffness, steel_plf)
+    plain = Piece(bottom_ft=foot, top_ft=foot + section.length_ft, stiffness=stiffness, weight_plf=steel_plf)
     if section.weight_lb is None:
         return plain
     factor = section.weight_lb / weight_between(plain, plain.bottom_ft, plain.top_ft)
-    return Piece(plain.bottom_ft, plain.top_ft, stiffness, lambda z: factor * steel_plf(z))
+    return Piece(
+        bottom_ft=plain.bottom_ft,
+        top_ft=plain.top_ft,
+        stiffness=stiffness,
+        weight_plf=lambda z: factor * steel_plf(z),
+    )
 
 
 def weights(tower: Tower) -> Weights:
@@ -155,7 +160,9 @@ def weights(tower: Tower) -> Weights:
         weight = weight_between(piece, piece.bottom_ft, piece.top_ft)
         sections.append((weight, _center(piece)))
     total = sum(weight for weight, _ in sections)
-    return Weights(total, sum(w * z for w, z in sections) / total, tuple(sections))
+    return Weights(
+        total_lb=total, center_ft=sum(w * z for w, z in sections) / total, sections=tuple(sections)
+    )
 
 
 def _center(piece: Piece) -> float:

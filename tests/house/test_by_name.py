@@ -12,7 +12,7 @@ import pytest
 
 import sitecalc
 
-PARTS = ("foundation",)
+PARTS = ("foundation", "pour", "ground_station", "lift", "site", "tower", "turbine")
 NUMBERS = re.compile(r"\b(int|float|Floats)\b")
 MOST = 2
 

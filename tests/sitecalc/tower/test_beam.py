@@ -12,7 +12,11 @@ FT, LB, PSI = 0.3048, 0.45359237, 6894.757293168
 
 
 def uniform(length_ft=80.0, stiffness_lb_ft2=1.0e9, plf=125.0):
-    return (Piece(0.0, length_ft, lambda z: stiffness_lb_ft2, lambda z: plf),)
+    return (
+        Piece(
+            bottom_ft=0.0, top_ft=length_ft, stiffness=lambda z: stiffness_lb_ft2, weight_plf=lambda z: plf
+        ),
+    )
 
 
 def beta_squared(hz, length_ft=80.0, stiffness_lb_ft2=1.0e9, plf=125.0):
@@ -59,7 +63,7 @@ def test_a_tube_with_a_head_agrees_with_a_general_frame_program(tip_kg):
 
     stiffness = modulus / PSI * (second / 0.0254**4) / 144
     plf = area * 7850 / LB * FT
-    piece = (Piece(0.0, 80.0, lambda z: stiffness, lambda z: plf),)
+    piece = (Piece(bottom_ft=0.0, top_ft=80.0, stiffness=lambda z: stiffness, weight_plf=lambda z: plf),)
     ours = modes(piece, Head(weight_lb=tip_kg / LB), with_weight=False)[0].hz
     assert ours == pytest.approx(theirs, rel=2e-3)
 
@@ -71,7 +75,7 @@ def test_a_column_at_its_own_euler_load_has_no_frequency_left():
     """
     length, stiffness = 40.0, 5.0e7
     euler = math.pi**2 * stiffness / (4 * length**2)
-    piece = (Piece(0.0, length, lambda z: stiffness, lambda z: 1e-6),)
+    piece = (Piece(bottom_ft=0.0, top_ft=length, stiffness=lambda z: stiffness, weight_plf=lambda z: 1e-6),)
     plain = modes(piece, Head(weight_lb=euler / 4), with_weight=False)[0].hz
     quarter = modes(piece, Head(weight_lb=euler / 4))[0].hz
     near = modes(piece, Head(weight_lb=euler * 0.9999))[0].hz
@@ -86,7 +90,7 @@ def test_a_column_at_its_own_euler_load_has_no_frequency_left():
 def test_a_soft_foundation_turns_the_tower_into_a_pendulum_on_its_spring():
     """A rigid post of mass M at height L on spring k: f = sqrt((k - M g L) / (M L^2)) / 2 pi (textbook)."""
     spring, weight, length = 2.0e6, 3000.0, 60.0
-    piece = (Piece(0.0, length, lambda z: 1e14, lambda z: 1e-6),)
+    piece = (Piece(bottom_ft=0.0, top_ft=length, stiffness=lambda z: 1e14, weight_plf=lambda z: 1e-6),)
     hz = modes(piece, Head(weight_lb=weight), spring_lb_ft=spring)[0].hz
     mass = weight / 32.174
     assert hz == pytest.approx(
