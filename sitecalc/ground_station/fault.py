@@ -42,13 +42,7 @@ AT_TERMINALS = Formula(
     "A",
 )
 TO_NEUTRAL = Formula("I_tn", "at its terminals, line to neutral", f"{CENTER_TAP}*I_t", "A")
-THROUGH = Formula(
-    "I_a",
-    "at the panel, all lines",
-    "V/sqrt((R_t+R_c)**2+(X_t+X_c)**2)",
-    "A",
-)
-NEUTRAL = Formula("I_n", "at the panel, line to neutral", "V/sqrt((R_t+R_c)**2+(X_t+X_c)**2)", "A")
+THROUGH = Formula("I_a", "at the panel, all lines", "V/sqrt((R_t+R_c)**2+(X_t+X_c)**2)", "A")
 AVAILABLE = Formula("I_f", "available, with the inverters", "I_a+I_inv", "A")
 GREATER = Formula("I_f", "available, with the inverters", "max(I_a,I_n)+I_inv", "A")
 
@@ -88,10 +82,16 @@ def full_load(kva: float, volts: float, system: str) -> Step:
     return (FULL_LOAD_3 if system == "3-phase" else FULL_LOAD).step(kVA=kva, V=volts)
 
 
-def current_through(volts: float, *impedances: complex) -> float:
-    """A through impedances (ohm) in series under ``volts``. Ohm's law for alternating current."""
-    total = sum(impedances)
-    return THROUGH.value(V=volts, R_t=total.real, R_c=0.0, X_t=total.imag, X_c=0.0)
+def current_through(
+    volts: float, ahead: complex, wire: complex, meaning: str = THROUGH.meaning, symbol: str = THROUGH.symbol
+) -> Step:
+    """Current in A that ``volts`` drive through two impedances in series, ohm: V / |Z_t + Z_c|.
+
+    Ohm's law for alternating current.
+    """
+    return THROUGH.step_of(
+        meaning, symbol, V=volts, R_t=ahead.real, R_c=wire.real, X_t=ahead.imag, X_c=wire.imag
+    )
 
 
 def fault(case: FaultCase) -> Fault:
@@ -151,21 +151,17 @@ def _at_panel(case: FaultCase, terminals_a: float) -> list[Step]:
     three = case.system == "3-phase"
     volts = case.volts / math.sqrt(3) if three else case.volts
     wire = conductor_ohm(case) * (1 if three else 2)
-    return _through(THROUGH, case, volts, volts / terminals_a, wire)
+    meaning = f"{THROUGH.meaning}, {_conductor_words(case)}"
+    ahead = _transformer_ohm(case, volts / terminals_a)
+    return [current_through(volts, each, wire, meaning) for each in ahead]
 
 
 def _line_neutral(case: FaultCase, terminals_a: float) -> list[Step]:
     """Half the voltage through a third of the impedance: 1.5 times the current at the terminals."""
-    half = case.volts / 2
-    return _through(NEUTRAL, case, half, half / terminals_a, 2 * conductor_ohm(case))
-
-
-def _through(line: Formula, case: FaultCase, volts: float, ohm: float, wire: complex) -> list[Step]:
-    meaning = f"{line.meaning}, {_conductor_words(case)}"
-    return [
-        line.step_of(meaning, V=volts, R_t=z.real, R_c=wire.real, X_t=z.imag, X_c=wire.imag)
-        for z in _transformer_ohm(case, ohm)
-    ]
+    half, wire = case.volts / 2, 2 * conductor_ohm(case)
+    meaning = f"at the panel, line to neutral, {_conductor_words(case)}"
+    ahead = _transformer_ohm(case, half / terminals_a)
+    return [current_through(half, each, wire, meaning, "I_n") for each in ahead]
 
 
 def _conductor_words(case: FaultCase) -> str:

@@ -28,7 +28,7 @@ def test_published_conductors_behind_it():
     """
     phase = 208 / math.sqrt(3)
     terminals = fault(THREE).at_transformer_a
-    found = current_through(phase, phase / terminals, 20 / (22_185 * 2))
+    found = current_through(phase, phase / terminals, 20 / (22_185 * 2)).value
     assert found == pytest.approx(39_417, rel=0.001)
     assert found / terminals == pytest.approx(0.852, abs=0.0006)
 
@@ -39,7 +39,7 @@ def test_published_single_phase_sheet():
         FaultCase(system="1-phase", kva=300, volts=240, impedance_pct=3.0, inverter_a=0.0)
     ).at_transformer_a
     assert terminals == pytest.approx(46_296, rel=0.0002)
-    behind = current_through(240, 240 / terminals, 2 * 150 / 13_923)
+    behind = current_through(240, 240 / terminals, 2 * 150 / 13_923).value
     assert behind == pytest.approx(8_978, rel=0.001)
 
 
