@@ -212,7 +212,8 @@ def _pad(d: Drawing, figures: SiteFigures) -> None:
 def _distances(d: Drawing, view: View) -> None:
     """From the tower to what stands near."""
     for thing in view.inside:
-        if thing.at is not None and thing.distance_ft > 0:
+        # nearer than an inch it stands at the tower
+        if thing.at is not None and thing.distance_ft >= 1 / 12:
             d.dimension((0, 0), thing.at, off_px=0, text=f"{readable(thing.distance_ft)} ft", size=12)
 
 
