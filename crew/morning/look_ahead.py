@@ -85,7 +85,7 @@ def line(m: JobMorning, morning: Morning) -> Line:
 def finished(found: Line) -> bool:
     """The turbine runs and nothing is open: only the yearly inspection is still to come."""
     m = found.morning
-    to_come = {phase.key for phase in PHASES if not m.done(phase.key)}
+    to_come = {key for key, standing in m.states.items() if standing != Standing.DONE}
     open_points = found.calls or found.deviations or found.days is not None
     return to_come <= {"maintenance"} and m.gate is None and not m.ahead and not open_points
 

@@ -19,7 +19,8 @@ from crew.plan.models import Absence, Crew
 from crew.plan.services import add_day, issue_plan, move_day, strike_day
 from installs.checklists.models import Device
 from installs.checklists.services import copy_lists
-from installs.gates.services import finish_phase, start_phase, take_entry
+from installs.checklists.taking import take_entry
+from installs.gates.services import finish_phase, start_phase
 from installs.inspection.models import Inspection
 from installs.inspection.services import record_inspection
 from installs.jobs.kept import Kept, job_versions, version
