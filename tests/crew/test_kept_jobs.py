@@ -255,7 +255,7 @@ def test_a_lift_plan_follows_its_draft_its_crane_and_its_cards(client):
     without_cards = missing()
     assert without_cards != before
     type(kit.crane).objects.filter(pk=kit.crane.pk).update(name="Another crane")
-    kit.crane.records.update(expires_on=kit.lift.lift_on - timedelta(days=30))
+    kit.crane.records.update(expires_on=kit.lift.figures.lift_on - timedelta(days=30))
     assert missing() != without_cards
 
 
