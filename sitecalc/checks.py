@@ -49,6 +49,10 @@ class Step:
     unit: str
     looked_up: bool = False
 
+    def called(self, meaning: str) -> Step:
+        """The same line by another meaning, where it stands beside lines of its kind."""
+        return replace(self, meaning=meaning)
+
 
 @dataclass(frozen=True)
 class Check:
@@ -180,29 +184,6 @@ class Rule:
             self.known,
             tuple(steps),
         )
-
-
-def compare(
-    key: str,
-    title: str,
-    *,
-    demand: float,
-    capacity: float,
-    unit: str,
-    source: str,
-    known: Known,
-    case: str = "",
-    note: str = "",
-    steps: Iterable[Step] = (),
-) -> Check:
-    """:meth:`Rule.compare` of a rule that is not declared yet; see DEVELOPERS.md, "A rule and its steps"."""
-    rule = Rule(key, title, unit, source, known)
-    return rule.compare(demand=demand, capacity=capacity, case=case, note=note, steps=steps)
-
-
-def not_checked(key: str, title: str, why: str, *, source: str, known: Known, unit: str = "") -> Check:
-    """:meth:`Rule.open` of a rule that is not declared yet."""
-    return Rule(key, title, unit, source, known).open(why)
 
 
 ORDER = {Verdict.FAILS: 0, Verdict.NOT_CHECKED: 1, Verdict.PASSES: 2, Verdict.DOES_NOT_APPLY: 3}

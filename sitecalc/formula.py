@@ -104,6 +104,10 @@ class _WorkedStep(Step):
         own["symbol"], own["meaning"], own["unit"] = symbol, meaning, line.unit
         own["value"], own["_line"], own["_put"] = line.value(**numbers), line, numbers
 
+    def called(self, meaning: str) -> Step:
+        own = self.__dict__
+        return _WorkedStep(own["_line"], own["symbol"], meaning, own["_put"])
+
     @property
     def formula(self) -> str:
         return str(self.__dict__["_line"].formula)

@@ -3,30 +3,17 @@
 from __future__ import annotations
 
 from installs.foundation.facts import LegFacts, LoadFacts, PedestalFacts
-from sitecalc.checks import Check, Known, not_checked
+from sitecalc.cases import drawn_from, worked
+from sitecalc.checks import Check
 from sitecalc.foundation.anchor_case import AnchorageCase, AnchorReinforcement
 from sitecalc.foundation.anchor_layout import AnchorLayout
-from sitecalc.foundation.anchor_nuts import StackCase, stack
+from sitecalc.foundation.anchor_nuts import BEVEL, PROJECTION, StackCase, stack
+from sitecalc.foundation.anchor_rules import ANCHORAGE
 from sitecalc.foundation.anchorage import AnchorageResult, check_anchorage
 from sitecalc.foundation.figures import FoundationFigures
 from sitecalc.foundation.loads import BaseLoads, strength
 from sitecalc.inputs import InputError
 
-FIELDS = {
-    "side_ft": "side_ft",
-    "pedestal_in": "pedestal_side_ft",
-    "pedestal_height_in": "pedestal_height_ft",
-    "loads": "moment_kip_ft",
-    "size": "anchor_size",
-    "reinforcement.count": "anchor_bars",
-    "reinforcement.away_in": "anchor_bar_away_in",
-    "reinforcement.foot_in": "anchor_bar_foot_in",
-    "layout.bolts": "anchor_per_leg",
-    "layout.spacing_ft": "leg_spacing_ft",
-    "layout.pattern_in": "anchor_pattern_in",
-    "bolts": "anchor_per_leg",
-    "spacing_ft": "leg_spacing_ft",
-}
 TOP_OF_BARS_IN = 3.0
 
 
@@ -35,12 +22,12 @@ def layout_of(legs: LegFacts) -> AnchorLayout | None:
     if legs.legs is None or not legs.spacing_ft or not legs.bolts:
         return None
     if legs.legs == 0:
-        return AnchorLayout(1, legs.spacing_ft, legs.bolts)
+        return AnchorLayout(legs=1, spacing_ft=legs.spacing_ft, bolts=legs.bolts)
     square = legs.bolts in (1, 4)
     return AnchorLayout(
-        legs.legs,
-        legs.spacing_ft,
-        legs.bolts,
+        legs=legs.legs,
+        spacing_ft=legs.spacing_ft,
+        bolts=legs.bolts,
         pattern="rectangle" if square else "circle",
         pattern_in=legs.pattern_in or 1.0,
     )
@@ -57,88 +44,56 @@ def anchorage(
         return _unknown("What kind of load moment and shear are is not given.")
     if figures.embedment_in >= _deep_in(figures, standing):
         return _unknown("The bolts go through the concrete.")
-    at_top = BaseLoads(
-        loads.dead_kip,
-        loads.moment_kip_ft + loads.shear_kip * figures.reactions_above_ft,
-        loads.shear_kip,
-        figures.torsion_kip_ft or 0.0,
-        loads.kind,  # type: ignore[arg-type]
-        figures.wind_strength_factor,
+    at_top: BaseLoads = drawn_from(
+        BaseLoads,
+        figures,
+        dead_kip=loads.dead_kip,
+        moment_kip_ft=loads.moment_kip_ft + loads.shear_kip * figures.reactions_above_ft,
+        shear_kip=loads.shear_kip,
+        torsion_kip_ft=figures.torsion_kip_ft or 0.0,
+        kind=loads.kind,
     )
-    try:
-        return check_anchorage(_case(figures, layout, at_top, standing))
-    except InputError as error:
-        raise InputError(FIELDS.get(error.field, error.field), error.message) from error
+    return worked(check_anchorage, _case(figures, layout, at_top, standing))
 
 
 def nuts(figures: FoundationFigures) -> tuple[Check, ...]:
     """Projection and pretension of the double nuts."""
     if figures.base_plate_in is None:
-        why = "The thickness of the base plate is not given."
-        source = "height of the stack; two threads beyond the nut"
-        title = "Projection of the anchor bolts"
-        return (not_checked("anchor-projection", title, why, source=source, known=Known.PRACTICE, unit="in"),)
-    case = StackCase(
-        figures.base_plate_in,
-        figures.anchor_size,  # type: ignore[arg-type]
-        figures.anchor_grade,  # type: ignore[arg-type]
-        figures.anchor_gap_in,
-        leveling_nut=figures.anchor_seat == "on leveling nuts",
-        projection_in=figures.projection_in,
-    )
-    return tuple(check for check in stack(case).checks if check.key != "anchor-bevel")
+        return (PROJECTION.open("The thickness of the base plate is not given."),)
+    case = drawn_from(StackCase, figures, leveling_nut=figures.anchor_seat == "on leveling nuts")
+    return tuple(check for check in worked(stack, case).checks if check.key != BEVEL.key)
 
 
 def _unknown(why: str) -> AnchorageResult:
-    source = "ACI 318-19, chapter 17"
-    return AnchorageResult(
-        (not_checked("anchorage", "Anchor bolts", why, source=source, known=Known.MEMORY),), (), (), ()
-    )
+    return AnchorageResult((ANCHORAGE.open(why),), (), (), ())
 
 
 def _case(
     figures: FoundationFigures, layout: AnchorLayout, loads: BaseLoads, standing: PedestalFacts | None
 ) -> AnchorageCase:
-    rectangle = figures.outline == "rectangle"
-    return AnchorageCase(
+    case: AnchorageCase = drawn_from(
+        AnchorageCase,
+        figures,
         layout=layout,
-        loads=strength(loads),
-        side_ft=figures.side_ft,
-        thickness_ft=figures.thickness_ft,
-        other_side_ft=figures.other_side_ft if rectangle else None,
-        outline=figures.outline,  # type: ignore[arg-type]
+        loads=worked(strength, loads),
+        other_side_ft=figures.second_side_ft,
         pedestals="one under all" if standing else "none",
-        pedestal_in=standing.side_ft * 12 if standing else 24.0,
-        pedestal_round=bool(standing and standing.form == "round"),
-        pedestal_height_in=standing.height_ft * 12 if standing else 0.0,
-        size=figures.anchor_size,  # type: ignore[arg-type]
-        grade=figures.anchor_grade,  # type: ignore[arg-type]
-        embedment_in=figures.embedment_in,
-        foot=figures.anchor_foot,  # type: ignore[arg-type]
-        plate_in=figures.anchor_plate_in,
-        seat=figures.anchor_seat,  # type: ignore[arg-type]
-        gap_in=figures.anchor_gap_in,
-        prying=figures.prying,
-        fc_psi=figures.fc_psi,
+        pedestal_round=figures.pedestal == "round",
         reinforcement=_reinforcement(figures, standing),
-        seismic_category=figures.seismic_category or None,  # type: ignore[arg-type]
     )
+    return case
 
 
 def _reinforcement(figures: FoundationFigures, standing: PedestalFacts | None) -> AnchorReinforcement | None:
+    """InputError where bars shall carry breakout, and their number or distance is not said."""
     if not figures.anchor_bar_size:
         return None
     for name in ("anchor_bars", "anchor_bar_away_in"):
         if getattr(figures, name) is None:
             raise InputError(name, "is not given, and bars shall carry breakout.")
-    assert figures.anchor_bars is not None and figures.anchor_bar_away_in is not None
-    return AnchorReinforcement(
-        figures.anchor_bar_size,  # type: ignore[arg-type]
-        figures.anchor_bars,
-        figures.anchor_bar_away_in,
-        TOP_OF_BARS_IN,
-        figures.anchor_bar_foot_in or _deep_in(figures, standing) - figures.cover_lower_in,
-    )
+    foot = figures.anchor_bar_foot_in or _deep_in(figures, standing) - figures.cover_lower_in
+    tied: AnchorReinforcement = drawn_from(AnchorReinforcement, figures, top_in=TOP_OF_BARS_IN, foot_in=foot)
+    return tied
 
 
 def _deep_in(figures: FoundationFigures, standing: PedestalFacts | None) -> float:

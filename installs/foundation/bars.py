@@ -42,7 +42,11 @@ def stock_lengths(asked: list[str], longest_ft: float = STOCK_FT[-1]) -> tuple[f
 
 def case_of(facts: FoundationFacts, lengths: tuple[float, ...] = STOCK_FT) -> CuttingCase | None:
     """None while there is no bar."""
-    return CuttingCase(facts.pieces, tuple(Stock(feet) for feet in lengths)) if facts.pieces else None
+    return (
+        CuttingCase(pieces=facts.pieces, stock=tuple(Stock(feet) for feet in lengths))
+        if facts.pieces
+        else None
+    )
 
 
 def cutting_kept(key: str) -> Cutting | None:

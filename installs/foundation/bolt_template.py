@@ -10,6 +10,7 @@ from typing import Any
 from installs.drafting import Drawing, inches_alone, to_dxf, to_svg
 from installs.foundation.anchors import layout_of
 from installs.foundation.facts import FoundationFacts
+from sitecalc.cases import drawn_from
 from sitecalc.foundation.anchor_layout import AnchorLayout, Bolt, bolts, legs
 from sitecalc.foundation.anchor_nuts import DOUBLE_NUT, pretension_kip, turn_deg
 from sitecalc.foundation.figures import FoundationFigures
@@ -23,7 +24,7 @@ PAST_HOLES_IN = 2.0  # steel past the outermost holes of a template: common prac
 def template_of(figures: FoundationFigures, facts: FoundationFacts) -> Template | None:
     """None while legs or bolts are not known."""
     layout = layout_of(facts.legs)
-    return None if layout is None else template(TemplateCase(layout, figures.anchor_size))  # type: ignore[arg-type]
+    return None if layout is None else template(drawn_from(TemplateCase, figures, layout=layout))
 
 
 def drawings(

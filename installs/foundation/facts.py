@@ -10,15 +10,15 @@ from typing import Any
 from sitecalc.foundation.anchor_loads import LegExtreme
 from sitecalc.foundation.anchorage import BoltExtreme
 from sitecalc.foundation.cutting import Piece
-from sitecalc.foundation.outline import Outline
 from sitecalc.foundation.pad import BearingCase
 from sitecalc.foundation.rebar import BarMark
 from sitecalc.foundation.stability import RosePoint
 from sitecalc.foundation.take_off import AnchorLine
+from sitecalc.foundation.words import Outline
 from sitecalc.inputs import build
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class LoadFacts:
     """At the height where they are stated; None where neither the foundation nor the tower knows."""
 
@@ -29,7 +29,7 @@ class LoadFacts:
     source: str
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class LegFacts:
     """``legs`` 0 is a tube, whose ``spacing_ft`` is its bolt circle; None while the tower is not known."""
 
@@ -54,7 +54,7 @@ class PedestalFacts:
         return (math.pi / 4 * square if self.form == "round" else square) * self.height_ft
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class BarLine:
     """Marks that lie together, as one line of a short bar list."""
 
@@ -68,7 +68,7 @@ class BarLine:
     weight_lb: float
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class FoundationFacts:
     """A reviewed foundation. What to order of its concrete is the pour's.
 

@@ -6,7 +6,7 @@ import math
 
 from installs.drafting import Drawing
 from installs.foundation.facts import FoundationFacts
-from sitecalc.foundation.pad import COMPASS
+from sitecalc.foundation.words import COMPASS
 
 RING_PX = 72.0
 FURTHEST_PX = 88.0  # past that a pressure is drawn to here; its note has the number

@@ -18,6 +18,7 @@ from installs.jobs.getters import locked
 from installs.jobs.models import Job
 from installs.measures import QuantityInput, plain_words
 from installs.people.models import User
+from sitecalc.cases import drawn_from
 from sitecalc.checks import Verdict
 from sitecalc.foundation.anchor_survey import Measured, Survey, SurveyCase, survey
 from sitecalc.inputs import InputError
@@ -54,7 +55,7 @@ def _measured(number: int, line: str) -> Measured:
         raise ValidationError(f"Line {number}: {' '.join(error.messages)}") from None
     if east is None or north is None:
         raise ValidationError(f"Line {number}: east and north are both needed.")
-    return Measured(mark.upper()[:12], east, north, above[0] if above else None)
+    return Measured(mark=mark.upper()[:12], x_in=east, y_in=north, projection_in=above[0] if above else None)
 
 
 def judged(standing: Standing, measured: tuple[Measured, ...]) -> Survey:
@@ -65,12 +66,7 @@ def judged(standing: Standing, measured: tuple[Measured, ...]) -> Survey:
         or (layout := layout_of(standing.facts.legs)) is None
     ):
         raise ValidationError({"measured": "No bolts are designed yet."})
-    case = SurveyCase(
-        layout,
-        measured,
-        tolerance_in=standing.figures.template_tolerance_in,
-        projection_in=standing.figures.projection_in,
-    )
+    case: SurveyCase = drawn_from(SurveyCase, standing.figures, layout=layout, measured=measured)
     try:
         return survey(case)
     except InputError as error:

@@ -14,7 +14,7 @@ from sitecalc.inputs import InputError
 BASES = {0: "tube", 3: "3 legs", 4: "4 legs"}
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class Given:
     """As the tower's draft has it; None where it does not know either."""
 

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from installs.ground_station.models import GroundStationDesign
+from sitecalc.cases import drawn_from, figure_of
 from sitecalc.checks import Check
 from sitecalc.ground_station.fault import FaultCase
 from sitecalc.ground_station.figures import SIDES, UNMARKED, GroundStationFigures, RunRow
@@ -14,28 +15,7 @@ from sitecalc.ground_station.panel import PanelCase
 from sitecalc.ground_station.run import Run
 from sitecalc.ground_station.station import Disconnect, Inverter, Station, StationResult, check_station
 from sitecalc.ground_station.turbine import TurbineCircuit
-from sitecalc.inputs import InputError, build
-
-# fields of the station and of its parts, by the draft's field where an error is shown
-_FIELDS = {
-    "turbine.operating_v": "turbine_v",
-    "turbine.max_current_a": "turbine_max_a",
-    "turbine.open_circuit_v": "turbine_open_v",
-    "turbine.short_circuit_a": "turbine_short_a",
-    "inverter.output_a": "inverter_a",
-    "inverter.volts": "inverter_v",
-    "panel.bus_a": "panel_bus_a",
-    "panel.main_a": "panel_main_a",
-    "service.kva": "service_kva",
-    "service.impedance_pct": "service_z_pct",
-    "electrode.rods": "rods",
-}
-
-# columns that a run takes as they stand
-_AS_GIVEN = (
-    "name", "length_ft", "size", "metal", "insulation", "ground_size", "ambient_f", "conduit", "trade_size",
-    "location", "cover_in", "vertical_ft", "support_ft", "breaker_a", "interrupting_a", "drop_limit_pct",
-)  # fmt: skip
+from sitecalc.inputs import InputError
 
 
 @dataclass(frozen=True)
@@ -60,93 +40,51 @@ def review(draft: GroundStationDesign) -> Review:
 
 def station_of(figures: GroundStationFigures) -> Station:
     turbine, inverter = _turbine(figures), _inverter(figures)
-    return Station(
-        edition=figures.edition,  # type: ignore[arg-type]
+    return drawn_from(
+        Station,
+        figures,
         turbine=turbine,
         inverter=inverter,
         panel=_panel(figures, inverter),
         turbine_runs=_runs(figures, SIDES[0]) if turbine else (),
         inverter_runs=_runs(figures, SIDES[1]) if inverter else (),
         disconnects=tuple(
-            Disconnect(
-                name=row.name,
-                rating_a=row.rating_a,
+            drawn_from(
+                Disconnect,
+                row,
                 current_a=inverter.output_a if inverter else 0.0,
                 lockable=row.lockable == "yes",
                 utility=row.utility == "yes",
-                withstand_a=row.withstand_a,
             )
             for row in figures.disconnects
         ),
         service=_service(figures),
-        main_interrupting_a=figures.main_interrupting_a,
-        electrode=ElectrodeCase(
-            kind=figures.electrode,  # type: ignore[arg-type]
-            conductor_size=figures.electrode_size,  # type: ignore[arg-type]
-            largest_size=figures.service_size,  # type: ignore[arg-type]
-            largest_metal=figures.service_metal,  # type: ignore[arg-type]
-            largest_sets=figures.service_sets,
-            rods=figures.rods,
-            rod_length_ft=figures.rod_length_ft,
-            spacing_ft=figures.rod_spacing_ft,
-            length_ft=figures.electrode_ft,
-            measured_ohm=figures.electrode_ohm,
-        ),
+        electrode=drawn_from(ElectrodeCase, figures),
         surge={"not known": None, "none": False}.get(figures.surge, True),
-        rise_limit_pct=figures.rise_limit_pct,
-        service_high_pct=figures.service_high_pct,
     )
 
 
 def _turbine(figures: GroundStationFigures) -> TurbineCircuit | None:
     if figures.turbine_v is None or figures.turbine_max_a is None or not figures.turbine_kind:
         return None
-    return TurbineCircuit(
-        kind=figures.turbine_kind,  # type: ignore[arg-type]
-        operating_v=figures.turbine_v,
-        max_current_a=figures.turbine_max_a,
-        open_circuit_v=figures.turbine_open_v,
-        short_circuit_a=figures.turbine_short_a,
-        insulation_v=figures.insulation_v,
-        input_max_v=figures.input_max_v,
-        one_two_family=figures.one_two_family,
-        regulates_speed=figures.regulates_speed,
-        has_disconnect=figures.turbine_disconnect,
-        disconnect_accepted=figures.disconnect_accepted,
-        brake=figures.brake,  # type: ignore[arg-type]
-        rotor_diameter_ft=figures.rotor_diameter_ft,
-        tower_grounded=figures.tower_grounded,
-        shutdown_button=figures.shutdown_button,
-    )
+    return drawn_from(TurbineCircuit, figures)
 
 
 def _inverter(figures: GroundStationFigures) -> Inverter | None:
     if figures.inverter_a is None:
         return None
-    return Inverter(
-        system=figures.inverter_system,  # type: ignore[arg-type]
-        volts=figures.inverter_v,
-        output_a=figures.inverter_a,
-        listed_interactive=figures.inverter_listed,
-    )
+    return drawn_from(Inverter, figures)
 
 
 def _panel(figures: GroundStationFigures, inverter: Inverter | None) -> PanelCase | None:
     if figures.panel_bus_a is None or figures.panel_main_a is None or inverter is None:
         return None
     breakers = [row.breaker_a for row in figures.runs if row.side == SIDES[1] and row.breaker_a]
-    return PanelCase(
-        edition=figures.edition,  # type: ignore[arg-type]
-        connection=figures.connection,  # type: ignore[arg-type]
-        bus_a=figures.panel_bus_a,
-        main_a=figures.panel_main_a,
+    return drawn_from(
+        PanelCase,
+        figures,
         inverters_a=(inverter.output_a,),
-        position=figures.breaker_position,  # type: ignore[arg-type]
-        breakers_sum_a=figures.breakers_sum_a,
-        dwelling=figures.one_two_family,
-        service_a=figures.panel_main_a,
         source_breakers_a=breakers[-1] if breakers else None,
-        tap_ft=figures.tap_ft,
     )
 
 
@@ -154,58 +92,42 @@ def _service(figures: GroundStationFigures) -> FaultCase | None:
     """None while the utility has not given its transformer, or the inverter's contribution is not known."""
     if figures.service_kva is None or figures.service_z_pct is None or figures.inverter_fault_a is None:
         return None
-    return FaultCase(
-        system=figures.inverter_system,  # type: ignore[arg-type]
-        kva=figures.service_kva,
-        volts=figures.inverter_v,
-        impedance_pct=figures.service_z_pct,
-        x_over_r=figures.service_x_over_r,
-        length_ft=figures.service_ft,
-        size=figures.service_size,  # type: ignore[arg-type]
-        metal=figures.service_metal,  # type: ignore[arg-type]
-        sets=figures.service_sets,
-        inverter_a=figures.inverter_fault_a,
-    )
+    return drawn_from(FaultCase, figures)
 
 
 def _runs(figures: GroundStationFigures, side: str) -> tuple[Run, ...]:
-    runs = []
-    for index, row in enumerate(figures.runs):
-        if row.side == side:
-            try:
-                runs.append(build(Run, _run_case(figures, row)))
-            except InputError as error:
-                raise InputError(f"runs[{index}].{error.field}", error.message) from error
-    return tuple(runs)
+    return tuple(_run(figures, row) for row in figures.runs if row.side == side)
 
 
-def _run_case(figures: GroundStationFigures, row: RunRow) -> dict[str, Any]:
-    """The fields of a run; an empty cell is left to the run's own default."""
-    on_turbine = row.side == SIDES[0]
-    given: dict[str, Any] = {n: getattr(row, n) for n in _AS_GIVEN if getattr(row, n) not in (None, "")}
-    given |= {n: int(count) for n in ("sets", "carrying") if (count := getattr(row, n)) is not None}
+def _run(figures: GroundStationFigures, row: RunRow) -> Run:
+    """An empty cell is left to the run's own default."""
     terminals = row.terminals or UNMARKED
-    given |= {
+    given: dict[str, Any] = {
         "neutral": row.neutral == "yes",
         "terminals_c": None if terminals == UNMARKED else int(terminals.removesuffix(" C")),
     }
-    if on_turbine:
-        return given | {
-            "system": turbine_system(figures.turbine_kind),
-            "volts": figures.turbine_v,
-            "current_a": figures.turbine_max_a,
-            "power_factor": 1.0 if figures.turbine_kind == "DC" else figures.turbine_pf,
-            "frequency_hz": figures.turbine_hz or 60.0,
-            "short_circuit_a": figures.turbine_short_a,
-            "backfeed_a": figures.backfeed_a,
-            "source": False,
-        }
-    return given | {
-        "system": figures.inverter_system,
-        "volts": figures.inverter_v,
-        "current_a": figures.inverter_a,
-        "source": True,
-    }
+    if row.side == SIDES[0]:
+        if figures.turbine_kind == "DC":
+            given["power_factor"] = 1.0
+        return drawn_from(
+            Run,
+            figures,
+            row,
+            system=turbine_system(figures.turbine_kind),
+            volts=figures.turbine_v,
+            current_a=figures.turbine_max_a,
+            source=False,
+            **given,
+        )
+    return drawn_from(
+        Run,
+        row,
+        system=figures.inverter_system,
+        volts=figures.inverter_v,
+        current_a=figures.inverter_a,
+        source=True,
+        **given,
+    )
 
 
 def turbine_system(kind: str) -> str:
@@ -219,7 +141,8 @@ def _at_field(figures: GroundStationFigures, error: InputError) -> InputError:
         name = _run_name(figures, error.field)
         column = error.field.rpartition(".")[2].replace("_", " ")
         return InputError("runs", f"{name}, {column}: {error.message}")
-    return InputError(_FIELDS.get(error.field, stem), error.message)
+    shown = figure_of(Station, error.field)
+    return InputError(stem if shown == error.field else shown, error.message)
 
 
 def _run_name(figures: GroundStationFigures, field: str) -> str:

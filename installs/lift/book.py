@@ -44,10 +44,10 @@ def _strip(review: LiftReview) -> Drawing:
     d = Drawing(f"Set-up of the {f.inputs['which']}", 1.0)
     px = HIGH_PX / geometry.tip_ft
     d.place(_set_up(review), (0, 0), grow=px)
-    right = f.get("radius_ft") * px
+    right = f.known.radius_ft * px
     d.line((-30, 0), (right + 84, 0), weight="bar", layer="grade")
     d.text((right + 8, HIGH_PX - 8), f"tip {geometry.tip_ft:.1f} ft", NOTE)
-    d.text((right + 14, 14), f"radius {f.get('radius_ft'):g} ft", NOTE)
+    d.text((right + 14, 14), f"radius {f.known.radius_ft:g} ft", NOTE)
     case = cases.raise_case(f) if f.is_tower else []
     start = right + 106
     if not isinstance(case, list):
@@ -75,9 +75,9 @@ def _set_up(review: LiftReview) -> Drawing:
     assert geometry is not None and crane is not None
     block = Drawing("set-up", 1.0)
     draw_crane(block, crane)
-    draw_boom(block, crane, f.get("radius_ft"), geometry.tip_ft)
-    radius, foot = f.get("radius_ft"), f.get("foot_ft") + f.get("over_ft")
-    block.line((radius, geometry.tip_ft), (radius, foot + f.get("pick_ft")), weight="thin", layer="rope")
+    draw_boom(block, crane, f.known.radius_ft, geometry.tip_ft)
+    radius, foot = f.known.radius_ft, f.known.foot_ft + f.known.over_ft
+    block.line((radius, geometry.tip_ft), (radius, foot + f.known.pick_ft), weight="thin", layer="rope")
     stands = sorted((c.up_ft, c.out_ft) for c in f.corners if c.up_ft < 0)
     for line in (outline(f.own_corners), stands):
         right = [(radius + out, foot + up) for up, out in line]
@@ -92,7 +92,7 @@ def _words(review: LiftReview) -> list[str]:
     f, load, chart, wind = review.figures, review.load, review.chart, review.wind
     lines = []
     if load and chart:
-        at = f"{f.get('radius_ft'):g} ft"
+        at = f"{f.known.radius_ft:g} ft"
         lines.append(f"Turbine {load.item_lb:,.0f} lb, gross {load.gross_lb:,.0f} lb at {at}:")
         lines.append(f"{percent_in_words(chart.percent, f.limits)} of chart, {chart.lift_class}")
     gust = f"gust limit at tip {readable(wind.stop_gust_mph)} mph" if wind else "gust limit not checked"

@@ -68,7 +68,7 @@ def _wind(review: LiftReview) -> str:
 
 
 def _radius(review: LiftReview) -> str:
-    radius, furthest = review.figures.get("radius_ft"), review.furthest_ft
+    radius, furthest = review.figures.known.radius_ft, review.furthest_ft
     if radius is None or furthest is None:
         return NOT_CHECKED
     # rounded down, as the chart was read for no more than this
@@ -102,16 +102,16 @@ def _a(words: str) -> str:
 
 def _ground(review: LiftReview) -> str:
     f, ground = review.figures, review.ground
-    soil = f.get("soil_psf")
+    soil = f.known.soil_psf
     if ground is None or soil is None:
         return NOT_CHECKED
     most = math.ceil(ground.outrigger.load_lb / 100) * 100
     said = (
-        f"4 mats {f.get('mat_length_ft'):g} by {f.get('mat_width_ft'):g} ft, at most "
+        f"4 mats {f.known.mat_length_ft:g} by {f.known.mat_width_ft:g} ft, at most "
         f"{most:,} lb on one: {ground.mat.bearing_psf:,.0f} of {soil:,.0f} psf. "
-        f"Level within {f.get('level_percent'):g} %."
+        f"Level within {f.known.level_percent:g} %."
     )
-    deep = f.get("excavation_deep_ft")
+    deep = f.known.excavation_deep_ft
     return f"{said} No mat within {deep:g} ft of the backfill." if deep else said
 
 
@@ -133,12 +133,12 @@ def _people(review: LiftReview) -> str:
 
 
 def _lines(f: Figures) -> str:
-    if f.get("line_ft") is not None and f.get("line_kv") is not None:
-        least = 20 if f.get("line_kv") <= 350 else 50
-        kept = "Table A and its measures" if f.get("table_a_kept") else f"nothing nearer it than {least} ft"
-        return f"{f.get('line_kv'):g} kV line {f.get('line_ft'):g} ft off; {kept}."
-    if f.get("no_line_ft") is not None and f.get("line_ft") is None:
-        return f"No power line within {f.get('no_line_ft'):g} ft; look again before the boom goes up."
+    if f.known.line_ft is not None and f.known.line_kv is not None:
+        least = 20 if f.known.line_kv <= 350 else 50
+        kept = "Table A and its measures" if f.known.table_a_kept else f"nothing nearer it than {least} ft"
+        return f"{f.known.line_kv:g} kV line {f.known.line_ft:g} ft off; {kept}."
+    if f.known.no_line_ft is not None and f.known.line_ft is None:
+        return f"No power line within {f.known.no_line_ft:g} ft; look again before the boom goes up."
     return NOT_CHECKED
 
 
@@ -168,7 +168,7 @@ def _unhook(f: Figures) -> str:
 
 
 def _stop(f: Figures, stop_word: str) -> str:
-    radio = f.get("radio")
+    radio = f.known.radio
     said = f"Radio channel {radio}, hand signals when the radio fails." if radio else "Hand signals."
     return f"The word is “{stop_word}”. Anyone says it. {said}"
 

@@ -7,14 +7,16 @@ or the names of what is missing.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from functools import cached_property
 from typing import Any
 
 from installs.lift.models import TOWER_LIFT, row_of
-from sitecalc.figures import declared
-from sitecalc.lift.chart import FIRM_LIMITS, ChartCase, Load, PercentLimits, Rating
-from sitecalc.lift.crane import Boom, Corner, CraneCase, Heights
-from sitecalc.lift.figures import LiftFigures
+from sitecalc.cases import drawn_from
+from sitecalc.figures import declared, read
+from sitecalc.lift.chart import ChartCase, Load, PercentLimits, Rating
+from sitecalc.lift.crane import Boom, CraneCase, Heights
+from sitecalc.lift.figures import Corner, LiftFigures
 from sitecalc.lift.ground import MatCase, OutriggerCase
 from sitecalc.lift.power_lines import LineCase
 from sitecalc.lift.raising import RaiseCase, Section
@@ -24,14 +26,16 @@ from sitecalc.lift.setup import SearchCase
 from sitecalc.lift.wind import WindCase
 
 Missing = list[str]
-# names in words for what has no column of its own
 DECLARED = {figure.name: figure for figure in declared(LiftFigures)}
-WORDS = {"crane": "crane", "chart": "load chart", "corners": "corners of the load"}
+# rows of the catalogue: the figures have them in words, the inputs as they were at hand
+ROWS = {name for name, figure in DECLARED.items() if figure.is_row}
+WORDS = {"corners": "corners of the load"}
+EMPTY = (None, "", ())
 
 
 @dataclass(frozen=True)
 class Figures:
-    """The inputs of a lift by name, with what tower or turbine give behind the empty ones."""
+    """The inputs of a lift, as they are declared, with what tower or turbine give behind the empty ones."""
 
     inputs: Mapping[str, Any]
 
@@ -43,38 +47,46 @@ class Figures:
     def given(self) -> Mapping[str, Any]:
         return self.inputs.get("given") or {}
 
-    def get(self, name: str) -> Any:
-        """The typed figure, else the given one, else None."""
-        value = self.inputs.get(name)
-        if value in (None, "", []):
-            value = self.given.get(name)
-        return None if value in ("", []) else value
+    @cached_property
+    def typed(self) -> LiftFigures:
+        """What was typed in the lift itself."""
+        own = {name: value for name, value in self.inputs.items() if name not in ROWS}
+        own["corners"] = [_without_empty(row) for row in own.get("corners") or []]
+        figures: LiftFigures = read(LiftFigures, own, {"which": self.inputs["which"]})
+        return figures
+
+    @cached_property
+    def known(self) -> LiftFigures:
+        """The typed figure, else the given one, else empty."""
+        given = {
+            name: _corners(value) if name == "corners" else value
+            for name, value in self.given.items()
+            if name in DECLARED and getattr(self.typed, name) in EMPTY
+        }
+        return replace(self.typed, **given)
 
     def row(self, name: str) -> Mapping[str, Any] | None:
         return row_of(self.inputs, name) or None
 
     def missing(self, *names: str) -> Missing:
-        return [
-            _label(n)
-            for n in names
-            if (self.row(n) if n in WORDS and n != "corners" else self.get(n)) is None
-        ]
+        return [_label(n) for n in names if self._is_missing(n)]
+
+    def _is_missing(self, name: str) -> bool:
+        return self.row(name) is None if name in ROWS else getattr(self.known, name) in EMPTY
 
     @property
     def limits(self) -> PercentLimits:
-        """The firm's own; inputs frozen without them have the usual ones."""
-        return PercentLimits(
-            standard_below=self.get("critical_percent") or FIRM_LIMITS.standard_below,
-            permitted_to=self.get("most_percent") or FIRM_LIMITS.permitted_to,
-        )
+        """The firm's own."""
+        return drawn_from(PercentLimits, self.known)
 
     @property
     def corners(self) -> tuple[Corner, ...]:
         """The load's own, and those of the tower that a turbine is set on."""
-        over = self.get("over_ft") or 0.0
-        stands = [{**r, "up_ft": r["up_ft"] - over} for r in self.given.get("stands") or []]
-        rows = [*(self.get("corners") or []), *stands]
-        return tuple(Corner(up_ft=r["up_ft"], out_ft=r["out_ft"], name=r.get("name") or "") for r in rows)
+        stands = _corners(self.given.get("stands") or [])
+        return (
+            *self.known.corners,
+            *(replace(corner, up_ft=corner.up_ft - self.known.over_ft) for corner in stands),
+        )
 
     @property
     def own_corners(self) -> tuple[Corner, ...]:
@@ -88,10 +100,17 @@ class Figures:
     @property
     def weight_from(self) -> str:
         """How the weight is known, in words; empty if nobody said."""
-        if self.inputs.get("weight_lb") is not None:
-            known = self.inputs.get("weight_known") or ""
-            return DECLARED["weight_known"].choices.get(known, "")
+        if self.typed.weight_lb is not None:
+            return DECLARED["weight_known"].choices.get(self.typed.weight_known, "")
         return str(self.given.get("source", ""))
+
+
+def _without_empty(row: Mapping[str, Any]) -> dict[str, Any]:
+    return {name: value for name, value in row.items() if value is not None}
+
+
+def _corners(rows: Any) -> tuple[Corner, ...]:
+    return tuple(Corner(**_without_empty(row)) for row in rows)
 
 
 def _label(name: str) -> str:
@@ -100,16 +119,7 @@ def _label(name: str) -> str:
 
 def load_case(f: Figures) -> Load | Missing:
     missing = f.missing("weight_lb", "block_lb", "rigging_lb", "jib_lb")
-    if missing:
-        return missing
-    return Load(
-        item_lb=f.get("weight_lb"),
-        block_lb=f.get("block_lb"),
-        ball_lb=f.get("ball_lb") or 0.0,
-        rigging_lb=f.get("rigging_lb"),
-        jib_lb=f.get("jib_lb"),
-        aux_head_lb=f.get("aux_head_lb") or 0.0,
-    )
+    return missing or drawn_from(Load, f.known)
 
 
 def line_pull_case(f: Figures, load: Load) -> LinePullCase | Missing:
@@ -119,9 +129,7 @@ def line_pull_case(f: Figures, load: Load) -> LinePullCase | Missing:
         return missing
     if chart.get("single_line_lb") is None:
         return ["single-line pull of the crane"]
-    return LinePullCase(
-        hook_lb=load.hook_lb, single_line_lb=chart["single_line_lb"], parts=round(f.get("line_parts"))
-    )
+    return drawn_from(LinePullCase, f.known, hook_lb=load.hook_lb, single_line_lb=chart["single_line_lb"])
 
 
 def boom_of(crane: Mapping[str, Any]) -> Boom:
@@ -137,14 +145,7 @@ def heights_case(f: Figures) -> Heights | Missing:
     crane = f.row("crane")
     if missing or crane is None:
         return missing
-    return Heights(
-        foot_ft=f.get("foot_ft"),
-        over_ft=f.get("over_ft"),
-        pick_ft=f.get("pick_ft"),
-        rigging_ft=f.get("rigging_ft"),
-        block_ft=crane["block_height_ft"],
-        two_block_ft=crane["two_block_ft"],
-    )
+    return drawn_from(Heights, f.known, block_ft=crane["block_height_ft"], two_block_ft=crane["two_block_ft"])
 
 
 def crane_case(f: Figures) -> CraneCase | Missing:
@@ -153,14 +154,7 @@ def crane_case(f: Figures) -> CraneCase | Missing:
     crane = f.row("crane")
     if missing or crane is None or isinstance(heights, list):
         return missing
-    return CraneCase(
-        boom=boom_of(crane),
-        heights=heights,
-        corners=f.corners,
-        radius_ft=f.get("radius_ft"),
-        boom_ft=f.get("boom_ft"),
-        clear_ft=f.get("clear_ft"),
-    )
+    return drawn_from(CraneCase, f.known, boom=boom_of(crane), heights=heights, corners=f.corners)
 
 
 def ratings_of(f: Figures) -> tuple[Rating, ...]:
@@ -172,13 +166,13 @@ def chart_case(f: Figures, load: Load, drift_ft: float) -> ChartCase | Missing:
     missing = f.missing("chart", "boom_ft", "radius_ft")
     if missing:
         return missing
-    because = f.get("critical_because")
-    return ChartCase(
+    because = f.known.critical_because
+    return drawn_from(
+        ChartCase,
+        f.known,
         chart=ratings_of(f),
         load=load,
-        boom_ft=f.get("boom_ft"),
-        radius_ft=f.get("radius_ft"),
-        beyond_ft=f.get("beyond_ft") + drift_ft,
+        beyond_ft=f.known.beyond_ft + drift_ft,
         limits=f.limits,
         critical_because=(because,) if because else (),
     )
@@ -190,14 +184,15 @@ def search_case(f: Figures, load: Load, drift_ft: float) -> SearchCase | Missing
     if missing or crane is None or isinstance(heights, list):
         return missing
     ratings = ratings_of(f)
-    return SearchCase(
+    return drawn_from(
+        SearchCase,
+        f.known,
         boom=boom_of(crane),
         heights=heights,
         corners=f.corners,
         chart=ratings,
         gross_lb=load.gross_lb,
-        beyond_ft=f.get("beyond_ft") + drift_ft,
-        clear_ft=f.get("clear_ft"),
+        beyond_ft=f.known.beyond_ft + drift_ft,
         least_radius_ft=max(10.0, min(r.radius_ft for r in ratings)),
         most_radius_ft=max(r.radius_ft for r in ratings),
         limits=f.limits,
@@ -206,15 +201,7 @@ def search_case(f: Figures, load: Load, drift_ft: float) -> SearchCase | Missing
 
 def raise_case(f: Figures) -> RaiseCase | Missing:
     missing = f.missing("weight_lb", "center_ft", "pick_ft", "length_ft")
-    if missing:
-        return missing
-    return RaiseCase(
-        weight_lb=f.get("weight_lb"),
-        center_ft=f.get("center_ft"),
-        pick_ft=f.get("pick_ft"),
-        pick_up_ft=f.get("pick_up_ft") or 0.0,
-        length_ft=f.get("length_ft"),
-    )
+    return missing or drawn_from(RaiseCase, f.known)
 
 
 def wind_case(f: Figures, load: Load, tip_ft: float, hook_ft: float) -> WindCase | Missing:
@@ -222,16 +209,20 @@ def wind_case(f: Figures, load: Load, tip_ft: float, hook_ft: float) -> WindCase
     chart = f.row("chart")
     if missing or chart is None:
         return missing
-    return WindCase(
+    return drawn_from(
+        WindCase,
+        f.known,
         chart_gust_mph=chart["gust_mph"],
         hook_lb=load.hook_lb,
-        sail_ft2=f.get("sail_ft2"),
-        drag=f.get("drag"),
         tip_ft=tip_ft,
         # the rope and the load lean as one: down to the middle of the load
-        rope_ft=max(tip_ft - hook_ft, 0.0) + (f.get("length_ft") or 0.0) / 2,
-        stop_gust_mph=f.get("stop_gust_mph"),
+        rope_ft=max(tip_ft - hook_ft, 0.0) + _reach(f.known.length_ft) / 2,
     )
+
+
+def _reach(known_ft: float | None) -> float:
+    """Of a load whose length is not given nothing is counted."""
+    return 0.0 if known_ft is None else known_ft
 
 
 def sling_case(f: Figures) -> SlingCase | Missing:
@@ -242,57 +233,38 @@ def sling_case(f: Figures) -> SlingCase | Missing:
 
     def leg_ft(sling: Mapping[str, Any]) -> float | None:
         length = sling.get("length_ft")
-        return None if length is None else length + f.get("hardware_ft")
+        return None if length is None else length + f.known.hardware_ft
 
-    return SlingCase(
-        weight_lb=f.get("weight_lb"),
-        near_ft=f.get("near_ft"),
-        far_ft=f.get("far_ft"),
-        height_ft=f.get("rigging_ft"),
+    return drawn_from(
+        SlingCase,
+        f.known,
         near_sling_ft=leg_ft(near),
         far_sling_ft=leg_ft(far),
         near_rating_lb=near.get("rating_lb"),
         far_rating_lb=far.get("rating_lb"),
         shackle_rating_lb=shackle.get("rating_lb"),
-        shackle_side_deg=f.get("shackle_side_deg") or 0.0,
-        dynamic_factor=f.get("dynamic_factor"),
     )
 
 
 def mat_case(f: Figures, load: Load) -> MatCase | Missing:
     missing = f.missing("crane", "mat_length_ft", "mat_width_ft", "mat_thick_in")
     crane = f.row("crane")
-    if missing or crane is None:
+    if missing or crane is None or f.known.mat_length_ft is None:
         return missing
-    backfill = f.get("on_backfill")
-    return MatCase(
-        outriggers=OutriggerCase(
-            crane_lb=crane["weight_lb"], gross_lb=load.gross_lb, outrigger_lb=f.get("outrigger_lb")
-        ),
-        mat_length_ft=f.get("mat_length_ft"),
-        mat_width_ft=f.get("mat_width_ft"),
-        mat_thick_in=f.get("mat_thick_in"),
-        mat_lb=f.get("mat_lb") or 0.0,
-        float_ft=min(crane["float_ft"], f.get("mat_length_ft")),
-        soil_psf=f.get("soil_psf"),
-        on_backfill=None if backfill is None else backfill == "yes",
-        excavation_off_ft=f.get("excavation_off_ft"),
-        excavation_deep_ft=f.get("excavation_deep_ft"),
-        mat_bending_psi=f.get("mat_bending_psi"),
-        mat_shear_psi=f.get("mat_shear_psi"),
+    backfill = f.known.on_backfill
+    return drawn_from(
+        MatCase,
+        f.known,
+        outriggers=drawn_from(OutriggerCase, f.known, crane_lb=crane["weight_lb"], gross_lb=load.gross_lb),
+        float_ft=min(crane["float_ft"], f.known.mat_length_ft),
+        on_backfill=None if backfill == "" else backfill == "yes",
     )
 
 
 def line_case(f: Figures) -> LineCase | Missing:
     missing = f.missing("radius_ft")
-    if missing:
+    if missing or f.known.radius_ft is None:
         return missing
     # the boom tip at the furthest radius, and a tower turning about the hook reaches out by its length
-    beyond = (f.get("length_ft") or 0.0) if f.is_tower else (f.get("near_ft") or 0.0)
-    return LineCase(
-        distance_ft=f.get("line_ft"),
-        kilovolts=f.get("line_kv"),
-        none_within_ft=f.get("no_line_ft"),
-        reach_ft=f.get("radius_ft") + f.get("beyond_ft") + beyond,
-        table_a_kept=bool(f.get("table_a_kept")),
-    )
+    beyond = _reach(f.known.length_ft if f.is_tower else f.known.near_ft)
+    return drawn_from(LineCase, f.known, reach_ft=f.known.radius_ft + f.known.beyond_ft + beyond)

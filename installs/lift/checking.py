@@ -11,10 +11,12 @@ from installs.lift.cases import Figures
 from installs.lift.models import PEOPLE, row_of
 from installs.lift.raise_table import RaiseRow, raise_check, raise_rows
 from installs.lift.verdicts import never, not_given
+from sitecalc.cases import drawn_from, figure_of, worked
 from sitecalc.checks import Check, Known, Rule
 from sitecalc.inputs import InputError
 from sitecalc.lift.chart import (
     PERCENT_OF_CHART,
+    ChartCase,
     ChartResult,
     Load,
     OutOfChart,
@@ -42,22 +44,6 @@ DUTIES = "29 CFR 1926.1425, 1926.1428; 1926.1427 (from memory); USACE EM 385-1-1
 WEIGHT_KNOWN = Rule("weight-known", "Weight", "lb", WEIGHT, Known.READ)
 SLING_GEOMETRY = Rule("sling-geometry", "Slings", "ft", TAGS, Known.READ)
 ALL_NAMED = Rule("people", "People", "people", DUTIES, Known.READ)
-# the form's fields behind the names that sitecalc uses
-FIELDS = {
-    "height_ft": "rigging_ft",
-    "near_sling_ft": "near_sling",
-    "far_sling_ft": "far_sling",
-    "hook_lb": "weight_lb",
-    "item_lb": "weight_lb",
-    "tail_ft": "center_ft",
-    "distance_ft": "line_ft",
-    "kilovolts": "line_kv",
-    "none_within_ft": "no_line_ft",
-    "reach_ft": "radius_ft",
-    "rope_ft": "rigging_ft",
-    "tip_ft": "boom_ft",
-    "crane_lb": "crane",
-}
 
 
 @dataclass(frozen=True)
@@ -111,11 +97,7 @@ def _summary(value: Any, *names: str) -> dict[str, Any] | None:
 
 def review_figures(inputs: Mapping[str, Any]) -> LiftReview:
     """All checks of a lift. InputError at the form's field for figures that contradict each other."""
-    try:
-        return _reviewed(Figures(inputs))
-    except InputError as error:
-        name = error.field.split("[")[0].rsplit(".", 1)[-1]
-        raise InputError(FIELDS.get(name, name), error.message) from error
+    return _reviewed(Figures(inputs))
 
 
 def _reviewed(f: Figures) -> LiftReview:
@@ -126,7 +108,7 @@ def _reviewed(f: Figures) -> LiftReview:
         if isinstance(case, list):
             checks.extend(not_given(rule, case) for rule in rules)
             return None
-        result = run(case)
+        result = worked(run, case)
         checks.extend(result.checks)
         return result
 
@@ -182,7 +164,7 @@ def _slings(f: Figures) -> tuple[SlingResult | None, tuple[Check, ...]]:
             "height_ft": "That hook height",
         }
         if error.field not in what:
-            raise
+            raise InputError(figure_of(type(case), error.field), error.message) from error
         note = f"{what[error.field]} {error.message}"
         return None, (never(SLING_GEOMETRY, note),)
     return result, result.checks
@@ -190,7 +172,7 @@ def _slings(f: Figures) -> tuple[SlingResult | None, tuple[Check, ...]]:
 
 def _weight_check(f: Figures) -> list[Check]:
     """Open until weight and how it is known are given; a known weight needs no line of its own."""
-    if f.get("weight_lb") is None:
+    if f.known.weight_lb is None:
         return [not_given(WEIGHT_KNOWN, ["weight"])]
     if not f.weight_from:
         return [not_given(WEIGHT_KNOWN, ["how the weight is known"])]
@@ -221,21 +203,21 @@ def _chart(
     except OutOfChart as error:
         what = "boom length" if error.field == "boom_ft" else "radius"
         return None, (never(PERCENT_OF_CHART, f"Not permitted: the {what} {error.message}"),)
+    except InputError as error:
+        raise InputError(figure_of(ChartCase, error.field), error.message) from error
     return result, result.checks
 
 
 def _bending(f: Figures) -> Bending | None:
     """Moments as the tower leaves the ground, for the tower's engineer; no limit of ours."""
-    pick = f.get("pick_ft")
+    pick = f.known.pick_ft
     if not f.sections or pick is None or pick > sum(s.length_ft for s in f.sections):
         return None
-    return bending_flat(
-        BendingCase(sections=f.sections, pick_ft=pick, dynamic_factor=f.get("dynamic_factor"))
-    )
+    return worked(bending_flat, drawn_from(BendingCase, f.known, sections=f.sections))
 
 
 def _keep_out(f: Figures, geometry: CraneGeometry | None) -> float | None:
-    length = f.get("length_ft")
+    length = f.known.length_ft
     if f.is_tower:
         return keep_out_ft(length) if length is not None else None
     return keep_out_under_ft(geometry.hook_ft) if geometry else None

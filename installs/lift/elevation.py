@@ -26,7 +26,7 @@ LEFT_PX, RIGHT_PX, BELOW_PX = -105.0, 200.0, 54.0
 def card_scale(review: LiftReview, wide_px: float, high_px: float) -> float:
     """The largest drawing scale with which the elevation stands in this width and height."""
     assert review.geometry is not None
-    tip, radius = review.geometry.tip_ft, review.figures.get("radius_ft")
+    tip, radius = review.geometry.tip_ft, review.figures.known.radius_ft
     fits = (
         px for px in CARD_PX if px * tip + BELOW_PX <= high_px and px * radius - LEFT_PX + RIGHT_PX <= wide_px
     )
@@ -41,14 +41,14 @@ def elevation(
     crane = f.row("crane")
     assert geometry is not None and crane is not None
     d = Drawing(f"Elevation of the {f.inputs['which']}", px_per_ft, _told(review, geometry))
-    radius, foot = f.get("radius_ft"), f.get("foot_ft") + f.get("over_ft")
+    radius, foot = f.known.radius_ft, f.known.foot_ft + f.known.over_ft
     _ground(d, review, radius)
     draw_crane(d, crane)
-    draw_mats(d, crane, f.get("mat_length_ft"), f.get("mat_thick_in"))
+    draw_mats(d, crane, f.known.mat_length_ft, f.known.mat_thick_in)
     draw_boom(d, crane, radius, geometry.tip_ft)
     _load(d, review, radius, foot)
     draw_slings(
-        d, radius, geometry.hook_ft, foot + f.get("pick_ft"), f.get("near_ft") or 0.0, f.get("far_ft") or 0.0
+        d, radius, geometry.hook_ft, foot + f.known.pick_ft, f.known.near_ft or 0.0, f.known.far_ft or 0.0
     )
     draw_hook(d, radius, geometry.tip_ft, geometry.hook_ft, crane["block_height_ft"])
     _heights(d, review, geometry, radius, foot, size, on_card)
@@ -62,8 +62,8 @@ def elevation(
 def _told(review: LiftReview, geometry: CraneGeometry) -> str:
     f = review.figures
     return (
-        f"Boom {f.get('boom_ft'):g} ft at {geometry.angle_deg:.1f} degrees, "
-        f"radius {f.get('radius_ft'):g} ft, "
+        f"Boom {f.known.boom_ft:g} ft at {geometry.angle_deg:.1f} degrees, "
+        f"radius {f.known.radius_ft:g} ft, "
         f"tip {geometry.tip_ft:.1f} ft, hook {geometry.hook_ft:.1f} ft, "
         f"boom to load {geometry.closest.clear_ft:.1f} ft."
     )
@@ -75,7 +75,7 @@ def _ground(d: Drawing, review: LiftReview, radius: float) -> None:
     band = [(0, 0, LEFT_PX, -2), (radius, 0, RIGHT_PX, -2), (radius, 0, RIGHT_PX, -14), (0, 0, LEFT_PX, -14)]
     line = outline(review.figures.own_corners)
     base = review.figures.given.get("pad_ft") or (2 * max(line[0][1], 2.0) + 4.0)
-    top = min(review.figures.get("foot_ft"), 2.0) if review.figures.is_tower else 0.6
+    top = min(review.figures.known.foot_ft, 2.0) if review.figures.is_tower else 0.6
     pad = [
         (radius - base / 2, top),
         (radius + base / 2, top),
@@ -99,12 +99,12 @@ def _load(d: Drawing, review: LiftReview, radius: float, foot: float) -> None:
     else:
         stands = [(c.up_ft, c.out_ft) for c in f.corners if c.up_ft < 0]
         if len(stands) > 1:
-            over = f.get("over_ft")
+            over = f.known.over_ft
             draw_lattice(d, sorted((up, out) for up, out in stands), at=(radius, foot))
             d.line((radius, foot - over, -6, 0), (radius, foot - over, 6, 0), weight="heavy", layer="tower")
         draw_outline(d, line, radius, foot)
-    if f.get("center_ft") is not None:
-        draw_center_of_gravity(d, (radius, foot + f.get("center_ft")))
+    if f.known.center_ft is not None:
+        draw_center_of_gravity(d, (radius, foot + f.known.center_ft))
 
 
 def _heights(
@@ -118,7 +118,7 @@ def _heights(
 ) -> None:
     """Top of the load, hook and boom tip above grade, side by side on the right; radius underneath."""
     f = review.figures
-    length = f.get("length_ft")
+    length = f.known.length_ft
     what = "tower" if f.is_tower else "turbine"
     marks = [("hook", geometry.hook_ft, 164.0), ("boom tip", geometry.tip_ft, 190.0)]
     if length is not None:
@@ -130,7 +130,7 @@ def _heights(
     d.line((0, 0), (0, 0, 0, -40), weight="thin", dash="axis", layer="axis")
     d.line((0, 0), (0, f.row("crane")["pin_height_ft"] + 14), weight="thin", dash="axis", layer="axis")  # type: ignore[index]
     d.dimension(
-        (0, 0, 0, -16), (radius, 0, 0, -16), -24, "horizontal", f"radius {f.get('radius_ft'):g} ft", size
+        (0, 0, 0, -16), (radius, 0, 0, -16), -24, "horizontal", f"radius {f.known.radius_ft:g} ft", size
     )
     step = next(step for step in (10.0, 20.0, 40.0, 100.0) if step * d.px_per_ft >= 28)
     steps = 4 if 4 * step * d.px_per_ft <= 130 or not on_card else 2
@@ -152,7 +152,7 @@ def _notes(
     size: float,
 ) -> None:
     f = review.figures
-    crane, boom = f.row("crane"), f.get("boom_ft")
+    crane, boom = f.row("crane"), f.known.boom_ft
     assert crane is not None
     lead = size * 1.28
     middle = _on_boom(review, geometry, 0.5)
@@ -160,19 +160,19 @@ def _notes(
     d.line((0, middle[1], LEFT_PX + 88, 4), middle, weight="thin", layer="note")
     low = max(geometry.tip_ft * 0.26, crane["pin_height_ft"] + 60 / d.px_per_ft)
     mat = ""
-    if f.get("mat_length_ft") and f.get("mat_width_ft"):
-        mat = f"\n4 mats,\n{f.get('mat_length_ft'):g} by {f.get('mat_width_ft'):g} ft"
+    if f.known.mat_length_ft and f.known.mat_width_ft:
+        mat = f"\n4 mats,\n{f.known.mat_length_ft:g} by {f.known.mat_width_ft:g} ft"
     d.text((0, low, LEFT_PX, 0), f"{_short(crane['name'])}{mat}", size, routed=True)
     # a turbine is so low that its two notes stand over and under each other
     apart = 0 if f.is_tower else 1.4 * lead
-    if f.get("center_ft") is not None:
-        at = foot + f.get("center_ft")
+    if f.known.center_ft is not None:
+        at = foot + f.known.center_ft
         d.line((radius, at, 8, 0), (radius, at, 30, apart), weight="thin", layer="note")
-        up = f"{f.get('center_ft'):.0f} ft up"
+        up = f"{f.known.center_ft:.0f} ft up"
         d.text((radius, at, 34, apart + 2), f"center of gravity\n{up}", size, blank=True)
     over = "over bolts" if f.is_tower else "over the top"
     out = outline(f.own_corners)[0][1]
-    d.text((radius + out, foot, 12, -lead * 0.1 - apart), f"{f.get('over_ft'):g} ft {over}", size, blank=True)
+    d.text((radius + out, foot, 12, -lead * 0.1 - apart), f"{f.known.over_ft:g} ft {over}", size, blank=True)
 
 
 def _short(name: str) -> str:
@@ -186,12 +186,12 @@ def _on_boom(review: LiftReview, geometry: CraneGeometry, part: float) -> tuple[
     crane = f.row("crane")
     assert crane is not None
     pin = (-crane["pin_behind_ft"], crane["pin_height_ft"])
-    return pin[0] + (f.get("radius_ft") - pin[0]) * part, pin[1] + (geometry.tip_ft - pin[1]) * part
+    return pin[0] + (f.known.radius_ft - pin[0]) * part, pin[1] + (geometry.tip_ft - pin[1]) * part
 
 
 def _clearance(d: Drawing, review: LiftReview, geometry: CraneGeometry, radius: float, size: float) -> None:
     """From the corner that comes nearest, square to the boom."""
-    closest, asked_ft = geometry.closest, review.figures.get("clear_ft")
+    closest, asked_ft = geometry.closest, review.figures.known.clear_ft
     what = "tower" if review.figures.is_tower or closest.corner.up_ft < 0 else "turbine"
     th = math.radians(geometry.angle_deg)
     corner = (radius - closest.corner.out_ft, closest.height_ft)
@@ -219,7 +219,7 @@ def _balloons(d: Drawing, review: LiftReview, geometry: CraneGeometry, radius: f
     f, balloons = review.figures, by_balloon(LiftFigures)
     boom = _on_boom(review, geometry, 0.66)
     tail = f.row("crane")["tail_swing_ft"]  # type: ignore[index]
-    pick = foot + f.get("pick_ft")
+    pick = foot + f.known.pick_ft
     at = (
         ("crane", (0, 14, LEFT_PX + 8, 0), (-tail, 8)),
         ("boom_ft", (0, boom[1], LEFT_PX + 60, 0), boom),

@@ -9,7 +9,7 @@ from itertools import pairwise
 from installs.drafting import Drawing
 from installs.drafting.frame import Frame, Point
 from installs.drafting.shapes import Pen, Round, Shape, Stroke
-from sitecalc.lift.crane import Corner
+from sitecalc.lift.figures import Corner
 
 
 def outline(corners: Sequence[Corner]) -> list[tuple[float, float]]:

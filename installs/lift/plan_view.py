@@ -18,7 +18,7 @@ def plan_view(
     f = review.figures
     crane = f.row("crane")
     assert crane is not None
-    radius = f.get("radius_ft")
+    radius = f.known.radius_ft
     d = Drawing(f"Plan of the {f.inputs['which']}", px_per_ft)
     _crane(d, review)
     base = review.figures.given.get("pad_ft") or (2 * max(outline(f.own_corners)[0][1], 2.0) + 4.0)
@@ -33,8 +33,8 @@ def plan_view(
         f"radius {radius:g} ft" if radius * px_per_ft > 100 else f"{radius:g} ft",
         size,
     )
-    lies = f.get("pick_ft") is not None and f.get("length_ft") is not None
-    if f.is_tower and f.get("foot") != "hinged" and lies:
+    lies = f.known.pick_ft is not None and f.known.length_ft is not None
+    if f.is_tower and f.known.foot != "hinged" and lies:
         _lying_tower(d, review, radius, size)
     if review.keep_out_ft is not None:
         out = review.keep_out_ft
@@ -58,7 +58,7 @@ def _crane(d: Drawing, review: LiftReview) -> None:
     assert crane is not None
     along, across = crane["along_ft"], crane["across_ft"]
     d.rectangle(-0.74 * along, -4.2, 1.69 * along, 8.4, weight="medium", layer="crane")
-    long, wide = f.get("mat_length_ft") or crane["float_ft"], f.get("mat_width_ft") or crane["float_ft"]
+    long, wide = f.known.mat_length_ft or crane["float_ft"], f.known.mat_width_ft or crane["float_ft"]
     for x in (-along / 2, along / 2):
         d.line((x, -across / 2), (x, across / 2), weight="medium", layer="crane")
         for y in (-across / 2, across / 2):
@@ -66,15 +66,15 @@ def _crane(d: Drawing, review: LiftReview) -> None:
             d.rectangle(x - 0.9, y - 0.9, 1.8, 1.8, weight="medium", fill="ink", layer="mats")
     d.circle((0, 0), radius_ft=crane["tail_swing_ft"], weight="thin", dash="tentative", layer="swing")
     pin, half = -crane["pin_behind_ft"], crane["boom_depth_ft"] / 2
-    d.rectangle(pin, -half, f.get("radius_ft") - pin, 2 * half, weight="medium", fill="blank", layer="boom")
+    d.rectangle(pin, -half, f.known.radius_ft - pin, 2 * half, weight="medium", fill="blank", layer="boom")
     d.circle((0, 0), radius_px=2.5, weight="medium", fill="ink", layer="crane")
 
 
 def _lying_tower(d: Drawing, review: LiftReview, radius: float, size: float) -> None:
     """The tower before the raise: pick under the hook, foot away from the crane, to be walked in."""
     f = review.figures
-    foot = radius + f.get("pick_ft")
-    top = foot - f.get("length_ft")
+    foot = radius + f.known.pick_ft
+    top = foot - f.known.length_ft
     line = outline(f.own_corners)
     upper = [(foot - up, out) for up, out in line]
     lower = [(foot - up, -out) for up, out in reversed(line)]
@@ -86,10 +86,10 @@ def _lying_tower(d: Drawing, review: LiftReview, radius: float, size: float) -> 
 
 def line_note(review: LiftReview) -> str:
     f = review.figures
-    if f.get("line_ft") is not None:
-        kv = f.get("line_kv")
+    if f.known.line_ft is not None:
+        kv = f.known.line_kv
         volts = f"{kv:g} kV" if kv is not None else "unknown voltage"
-        return f"nearest power line {f.get('line_ft'):g} ft from the crane, {volts}"
-    if f.get("no_line_ft") is not None:
-        return f"no power line within {f.get('no_line_ft'):g} ft"
+        return f"nearest power line {f.known.line_ft:g} ft from the crane, {volts}"
+    if f.known.no_line_ft is not None:
+        return f"no power line within {f.known.no_line_ft:g} ft"
     return "distance to power lines not given"

@@ -48,7 +48,7 @@ def _told(case: RaiseCase) -> str:
 
 
 def _foot(review: LiftReview, case: RaiseCase) -> str:
-    if review.figures.get("foot") == "hinged":
+    if review.figures.known.foot == "hinged":
         return "foot hinged, hook travels in"
     return f"foot on its skid, walked in {case.pick_ft:.0f} ft"
 

@@ -18,7 +18,7 @@ RAISING = Rule(
 TABLE_DEG = (0.0, 30.0, 60.0, 80.0, 85.0, 88.0)
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class RaiseRow:
     """One line of the table by angle."""
 
@@ -40,7 +40,16 @@ def raise_rows(f: Figures, raising: RaiseResult, load: Load, chart: ChartResult)
         step = raise_at(case, angle)
         gross = load.besides_lb + step.hook_lb
         percent = _percent_at(f, angle, gross, chart)
-        rows.append(RaiseRow(angle, step.hook_lb, step.tail_lb, gross, percent, step.foot_free))
+        rows.append(
+            RaiseRow(
+                angle_deg=angle,
+                hook_lb=step.hook_lb,
+                tail_lb=step.tail_lb,
+                gross_lb=gross,
+                percent=percent,
+                foot_free=step.foot_free,
+            )
+        )
     return tuple(rows)
 
 
@@ -49,26 +58,26 @@ def radius_at(f: Figures, angle_deg: float, upright_ft: float) -> float:
 
     Radius along a straight way is at most what its ends' radii give in between.
     """
-    flat = f.get("flat_radius_ft")
-    if f.get("foot") != "hinged" or flat is None:
+    flat = f.known.flat_radius_ft
+    if f.known.foot != "hinged" or flat is None:
         return upright_ft
-    beyond = upright_ft - f.get("radius_ft")
+    beyond = upright_ft - f.known.radius_ft
     return float(upright_ft + (flat + beyond - upright_ft) * math.cos(math.radians(angle_deg)))
 
 
 def _percent_at(f: Figures, angle_deg: float, gross_lb: float, chart: ChartResult) -> float | None:
     radius = radius_at(f, angle_deg, chart.found.asked_radius_ft)
     try:
-        return 100 * gross_lb / look_up(cases.ratings_of(f), f.get("boom_ft"), radius).capacity_lb
+        return 100 * gross_lb / look_up(cases.ratings_of(f), f.known.boom_ft, radius).capacity_lb
     except OutOfChart:
         return None
 
 
 def raise_check(f: Figures, rows: tuple[RaiseRow, ...], chart: ChartResult) -> list[Check]:
     """Where the hook travels, the chart is read at every angle; a fixed hook has its worst at the end."""
-    if f.get("foot") != "hinged":
+    if f.known.foot != "hinged":
         return []
-    if f.get("flat_radius_ft") is None:
+    if f.known.flat_radius_ft is None:
         return [not_given(RAISING, ["radius while flat"])]
     blank = next((row for row in rows if row.percent is None), None)
     if blank is not None:

@@ -124,7 +124,7 @@ def _card_drawings(review: LiftReview, high_px: float, note: str) -> tuple[dict[
 
 def _plan_px(review: LiftReview, wide_px: float) -> float:
     """The plan in round scales, so that its widest circle stands in the width."""
-    reach = 2 * (review.keep_out_ft or review.figures.get("radius_ft")) + 40
+    reach = 2 * (review.keep_out_ft or review.figures.known.radius_ft) + 40
     return next(
         (96 / feet for feet in (20, 30, 40, 50, 60, 80, 100, 150, 200) if reach * 96 / feet <= wide_px), 0.4
     )

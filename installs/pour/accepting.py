@@ -52,5 +52,8 @@ def grout_missing(facts: CureFacts) -> str:
     }
     if not newest:
         return f"grout strength not recorded, {needed:,.0f} psi required"
-    lowest = min(value or 0.0 for value in newest.values())
+    unread = sorted(name for name, value in newest.items() if value is None)
+    if unread:
+        return f"grout strength of {', '.join(unread)} not read, {needed:,.0f} psi required"
+    lowest = min(value for value in newest.values() if value is not None)
     return "" if lowest >= needed else f"grout {lowest:,.0f} of {needed:,.0f} psi required"

@@ -18,7 +18,7 @@ from sitecalc.pour.placing import EvaporationCase, evaporation
 from sitecalc.pour.sampling import SamplingCase, sampling
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class CylinderSet:
     """Cylinders of one truck; ``lab`` and ``field`` are None where only their sum was written down."""
 
@@ -43,12 +43,17 @@ class TemplateLine:
 def cylinder_sets(facts: CureFacts) -> tuple[CylinderSet, ...]:
     return tuple(
         CylinderSet(
-            e.subject, _whole(e.data.get("lab")), _whole(e.data.get("field")), e.number or 0.0, e.text,
-            e.person.full_name, e.happened_at,
+            where=e.subject,
+            lab=_whole(e.data.get("lab")),
+            field=_whole(e.data.get("field")),
+            count=e.number or 0.0,
+            marks=e.text,
+            by=e.person.full_name,
+            at=e.happened_at,
         )
         for e in facts.log.cylinders
         if not e.data.get("cannot")
-    )  # fmt: skip
+    )
 
 
 def _whole(value: object) -> int | None:
@@ -89,7 +94,9 @@ def placing(facts: CureFacts, terms: PourTerms | None) -> tuple[Check, ...]:
     air = coldest_air(facts.log, facts.log.poured_on, ZoneInfo(facts.zone))
     cold = terms.cold(air, facts.log.thawed_f) if terms else None
     try:
-        asked = sampling(SamplingCase(facts.log.yards, len(trucks), area, made)).checks
+        asked = sampling(
+            SamplingCase(yards=facts.log.yards, trucks=len(trucks), area_ft2=area, made=made)
+        ).checks
     except InputError:
         asked = ()
     return (*asked, *(cold.checks if cold else ()), *evaporations(facts))
@@ -99,8 +106,8 @@ def evaporations(facts: CureFacts) -> tuple[Check, ...]:
     """The newest record of the evaporation, worked out again from what was measured."""
     rows = facts.log.told.get(EVAPORATION, ())
     names = ("concrete_f", "air_f", "humidity_pct", "wind_mph")
-    values = [rows[-1].entry.data.get(name) for name in names] if rows else []
     try:
-        return evaporation(EvaporationCase(*map(float, values))).checks if values else ()
+        measured = {name: float(rows[-1].entry.data.get(name)) for name in names} if rows else {}
+        return evaporation(EvaporationCase(**measured)).checks if measured else ()
     except (InputError, TypeError, ValueError):
         return ()

@@ -11,6 +11,7 @@ import numpy as np
 from installs.pour.ages import after_pour
 from installs.pour.cure import curve_share
 from installs.pour.facts import Cure, CureFacts, NoticeFact
+from installs.pour.terms import UNSAID
 from sitecalc.pour.forecast import expected_mean
 from sitecalc.pour.maturity import age_rate
 from sitecalc.pour.readings import Trace
@@ -30,7 +31,7 @@ class Line:
     air: bool
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class ChartData:
     """Everything the chart shows, hashable. Days are counted from the beginning of the day of the pour."""
 
@@ -73,7 +74,7 @@ def chart_data(cure: Cure, facts: CureFacts, at: datetime) -> ChartData | None:
     concrete = after_pour(facts)
     told = facts.log.temperatures.air
     air = {name: since for name, t in told.items() if len(since := t.since(begin))}
-    gap_days = (facts.terms.figures.longest_gap_h if facts.terms else 12.0) / 24
+    gap_days = (facts.terms.figures.longest_gap_h if facts.terms else UNSAID["longest_gap_h"]) / 24
     lines = [_line(trace, begin, gap_days) for trace in (*concrete.values(), *air.values())]
     foreseen = cure.forecast.days if cure.forecast else ()
     today = day_of(at.replace(minute=0, second=0, microsecond=0))  # drawn anew once an hour
@@ -104,7 +105,7 @@ def chart_data(cure: Cure, facts: CureFacts, at: datetime) -> ChartData | None:
             (0.0, 0.0),
             *((_end_of(a.day, poured_on, today), a.age_days) for a in cure.ages if a.day >= poured_on),
         ),
-        reference_f=facts.terms.figures.reference_f if facts.terms else 68.0,
+        reference_f=facts.terms.figures.reference_f if facts.terms else UNSAID["reference_f"],
         band=_band(cure, poured_on, today),
         required_psi=cure.state.required_psi,
         notices=tuple(_mark(n) for n in facts.notices),
@@ -165,7 +166,12 @@ def _curves(
     f28 = terms.f28_psi * curve_share(terms, cure.notice, poured_on, ages)
 
     def psi(age: float) -> float:
-        return f28 * forecast_strength(CurveCase(terms.f28_psi or f28, min(age, 1000.0), a, b)).ratio
+        return (
+            f28
+            * forecast_strength(
+                CurveCase(fc28_psi=terms.f28_psi or f28, age_days=min(age, 1000.0), a_days=a, b=b)
+            ).ratio
+        )
 
     recorded = [(0.0, 0.0)]
     for day, age in ages.items():

@@ -9,15 +9,14 @@ from zoneinfo import ZoneInfo
 from installs.pour.accepting import acceptance_of, grout_missing
 from installs.pour.ages import after_pour, governing_sensor, pad_ages, protected_until
 from installs.pour.facts import Cure, CureFacts, CureState, EarlyFact, NoticeFact, in_tenths
-from installs.pour.terms import DEFAULT_CURING_DAYS, PourTerms
+from installs.pour.terms import UNSAID, PourTerms
 from installs.pour.watching import watched
-from sitecalc.checks import Check, Known, compare, not_checked
+from sitecalc.checks import Check
 from sitecalc.inputs import InputError
 from sitecalc.pour.calibration import Calibrated, Predicted, verified
-from sitecalc.pour.cold import least_as_placed
 from sitecalc.pour.curing import MOST_DAYS, CuringCase, CuringLog, count_days, least_of
 from sitecalc.pour.forecast import Forecast, ForecastCase, age_reached_on, forecast_curing
-from sitecalc.pour.readings import instant, midnight, said
+from sitecalc.pour.readings import midnight
 from sitecalc.pour.strength import (
     CurveCase,
     Strength,
@@ -26,7 +25,7 @@ from sitecalc.pour.strength import (
     forecast_strength,
     strength,
 )
-from sitecalc.pour.thermal import Thermal, watch
+from sitecalc.pour.thermal import Thermal, kept_warm, watch
 from sitecalc.wording import day_words
 
 SHORT_SHARE = 0.02  # of the net volume: what a ticket's yards may be off; common practice, no source
@@ -40,7 +39,7 @@ def cure_of(facts: CureFacts, at: datetime) -> Cure:
     """Everything about the cure at an instant. Closed by default: whatever is not known is missing."""
     terms, poured_on = facts.terms, facts.log.poured_on
     today = at.astimezone(ZoneInfo(facts.zone)).date()
-    required_days = terms.curing_days if terms else DEFAULT_CURING_DAYS
+    required_days = terms.curing_days if terms else UNSAID["curing_days"]
     missing: list[str] = []
     log = None
     if poured_on is None:
@@ -159,7 +158,7 @@ def _curing(facts: CureFacts, poured_on: date, required_days: float, today: date
         concrete=(),
         taken_out=facts.log.temperatures.taken_out,
         required_days=required_days,
-        longest_gap_h=facts.terms.figures.longest_gap_h if facts.terms else 12.0,
+        longest_gap_h=facts.terms.figures.longest_gap_h if facts.terms else UNSAID["longest_gap_h"],
     )
     told = facts.log.temperatures
     try:
@@ -231,19 +230,8 @@ def _kept_warm(facts: CureFacts) -> Check | None:
         return None
     zone, last = ZoneInfo(facts.zone), poured_on + timedelta(days=round(days))
     end = midnight(last + timedelta(days=1), zone)
-    kept = [t for trace in after_pour(facts).values() if len(t := trace.until(end))]
-    least = least_as_placed(terms.least_dimension_in)
-    title, source = "Kept warm", f"ACI 306R table 5.1, {days:g} days of protection by this job"
-    if not kept:
-        why = f"no reading of the first {days:g} days; {least:g} F is to be kept"
-        return not_checked("kept warm", title, why, source=source, known=Known.MEMORY, unit="F")
-    coldest = min(kept, key=lambda t: float(t.temp_f.min()))
-    lowest_f, lowest_at = float(coldest.temp_f.min()), instant(coldest.at_s[coldest.temp_f.argmin()])
-    note = f"coldest {lowest_f:.0f} F, {coldest.sensor}, {said(lowest_at, zone)}; {least:g} F to be kept"
-    return compare(
-        "kept warm", title, demand=least, capacity=lowest_f, unit="F", source=source,
-        known=Known.MEMORY, note=note,
-    )  # fmt: skip
+    kept = [trace.until(end) for trace in after_pour(facts).values()]
+    return kept_warm(kept, terms.least_dimension_in, days, facts.zone)
 
 
 def curve_share(
@@ -257,7 +245,9 @@ def curve_share(
     if not age:
         return 1.0
     a, b = terms.curve
-    by_curve = forecast_strength(CurveCase(terms.f28_psi, min(age, 1000.0), a, b)).psi
+    by_curve = forecast_strength(
+        CurveCase(fc28_psi=terms.f28_psi, age_days=min(age, 1000.0), a_days=a, b=b)
+    ).psi
     return min(notice.average_psi / by_curve, 1.0) if by_curve > 0 else 1.0
 
 

@@ -13,7 +13,7 @@ GROUND_FT = 1.4
 NOTE_PX = 19.0  # from one truck's note to the next
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class Layer:
     """Concrete of one truck in the section: from and to in yards, and what is said of it."""
 
@@ -24,7 +24,7 @@ class Layer:
     placed: bool
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class Section:
     """``net_yd3`` is what the pad takes; the layers are in the order of the trucks."""
 
@@ -59,7 +59,15 @@ def layers_of(
     poured = [t for t in trucks if not t.refused and t.yards]
     for ticket in poured:
         yards = ticket.yards or 0.0
-        found.append(Layer(ticket.number, level, level + yards, notes.get(ticket.number, ""), True))
+        found.append(
+            Layer(
+                number=ticket.number,
+                low_yd3=level,
+                high_yd3=level + yards,
+                note=notes.get(ticket.number, ""),
+                placed=True,
+            )
+        )
         level += yards
     number = max((t.number for t in trucks), default=0)
     ordered = sum(loads_yd3)
@@ -67,7 +75,15 @@ def layers_of(
         number += 1
         load = min(load, ordered - level)
         if load > 0.05:
-            found.append(Layer(number, level, level + load, f"{load:.1f} yd³ to come", False))
+            found.append(
+                Layer(
+                    number=number,
+                    low_yd3=level,
+                    high_yd3=level + load,
+                    note=f"{load:.1f} yd³ to come",
+                    placed=False,
+                )
+            )
             level += load
     return tuple(found)
 
@@ -105,7 +121,11 @@ def narrow_section_svg(section: Section) -> str:
     d = Drawing("Section of the pad, filled by truck", scale, section.words)
     tall = max(1.0, max(76, 19 * len(section.layers)) / (section.thickness_ft * scale))
     drawn = Section(
-        section.width_ft, section.thickness_ft * tall, section.net_yd3, section.layers, section.maturity
+        width_ft=section.width_ft,
+        thickness_ft=section.thickness_ft * tall,
+        net_yd3=section.net_yd3,
+        layers=section.layers,
+        maturity=section.maturity,
     )
     _pad(d, drawn, ground=False)
     middle = drawn.width_ft / 2

@@ -17,7 +17,7 @@ from sitecalc.pour.thermal import Thermal
 from sitecalc.pour.tonight import TonightCase
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class NoticeFact:
     """A written strength notice that stands."""
 
@@ -33,7 +33,7 @@ class NoticeFact:
     def as_cylinders(self) -> tuple[Cylinder, ...]:
         cure = "field" if self.cure == "field" else "lab"
         return tuple(
-            Cylinder(mark, cure, psi, self.age_days, self.diameter_in)  # type: ignore[arg-type]
+            Cylinder(mark=mark, cure=cure, psi=psi, age_days=self.age_days, diameter_in=self.diameter_in)  # type: ignore[arg-type]
             for mark, psi in self.cylinders
         )
 
@@ -57,7 +57,7 @@ class CureFacts:
     stop_answered: bool = False  # an engineer has answered the pour that was stopped
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class CureState:
     """State of pour and cure as gates, pages and papers take it.
 

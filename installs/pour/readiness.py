@@ -12,7 +12,7 @@ from django.utils.dateparse import parse_datetime
 
 from installs.jobs.models import Job
 from installs.pour.log import CALLED, PourLog
-from installs.pour.terms import PourTerms
+from installs.pour.terms import UNSAID, PourTerms
 from sitecalc.checks import Verdict
 from sitecalc.pour.readings import said
 from sitecalc.wording import day_words
@@ -96,7 +96,7 @@ def _lines(
         ("D16", "Plant has the order", "plant_notice_h"),
         ("D17", "Testing lab booked", "lab_notice_h"),
     ):
-        hours = getattr(terms.figures, name) if terms else 24.0
+        hours = getattr(terms.figures, name) if terms else UNSAID[name]
         yield _notice(log, code, title, float(hours), called, zone, now)
     yield from _weather(log, terms, called, now)
 

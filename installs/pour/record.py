@@ -152,7 +152,9 @@ def _section(
     notes = {t.number: t.note for t in tickets}
     layers = layers_of(facts.log.trucks, notes, () if done else loads)
     maturity = min(cure.state.curing_days / cure.state.days_required, 1.0)
-    return Section(width, thick / 12, volume / 27, layers, maturity)
+    return Section(
+        width_ft=width, thickness_ft=thick / 12, net_yd3=volume / 27, layers=layers, maturity=maturity
+    )
 
 
 # --- words ------------------------------------------------------------------------------------------

@@ -19,6 +19,7 @@ from installs.pour.facts import Cure, CureFacts, CureState, EarlyFact, NoticeFac
 from installs.pour.log import CODES, SHOWN, STOPPED, PourLog, TruckTicket, read_log
 from installs.pour.models import EarlyRelease, PourDesign, StrengthNotice
 from installs.pour.terms import PourTerms, terms_of
+from sitecalc.cases import drawn_from
 from sitecalc.checks import Check
 from sitecalc.foundation.take_off import Delivery
 from sitecalc.inputs import InputError
@@ -30,7 +31,7 @@ from sitecalc.pour.readings import midnight
 __all__ = ["Cure", "CureState", "load_cures", "pour_facts", "review"]
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class PourResults:
     """What is frozen on release beside inputs and checks."""
 
@@ -58,17 +59,7 @@ def review(draft: PourDesign) -> Review:
     figures = terms.figures
     if figures.fc_psi is None:
         raise InputError("fc_psi", "give the specified strength of the mix.")
-    made = mix(
-        MixCase(
-            fc_psi=figures.fc_psi,
-            foundation_fc_psi=terms.pad.get("fc_psi"),
-            exposure=figures.exposure,
-            aggregate_in=figures.aggregate_in,
-            air_pct=figures.air_pct,
-            w_cm=figures.w_cm,
-            erection_psi=figures.erection_psi,
-        )
-    )
+    made = mix(drawn_from(MixCase, figures, foundation_fc_psi=terms.pad.get("fc_psi")))
     ordered, limits = terms.order(), terms.limits()
     results = PourResults(
         required_psi=made.required_psi,
@@ -87,7 +78,7 @@ def _placing(terms: PourTerms) -> tuple[Check, ...]:
     """What can be said before the day: layers fresh on fresh, the accelerator, the calibration."""
     planned, calibrated = terms.layers(), terms.calibrated()
     return (
-        accelerator_check(terms.figures.accelerator),  # type: ignore[arg-type]
+        accelerator_check(terms.figures.accelerator),
         *(planned.checks if planned else ()),
         *(calibrated.checks if calibrated else ()),
     )
@@ -261,7 +252,7 @@ def judged_truck(ticket: TruckTicket, terms: PourTerms | None, air_f: float | No
     try:
         return truck(
             TruckCase(
-                limits,
+                limits=limits,
                 minutes=ticket.figure("D02"),
                 slump_in=ticket.figure("D03"),
                 air_pct=ticket.figure("D04"),

@@ -7,9 +7,10 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import Any
 
-from sitecalc.figures import read
+from sitecalc.cases import drawn_from
+from sitecalc.figures import declared, read
 from sitecalc.foundation.take_off import CUBIC_FEET_PER_YARD, Delivery, DeliveryCase, delivery
-from sitecalc.pour.calibration import Calibrated, CalibrationCase, Pair, calibrate
+from sitecalc.pour.calibration import Calibrated, CalibrationCase, calibrate
 from sitecalc.pour.cold import Cold, ColdCase, cold_weather
 from sitecalc.pour.figures import PourFigures
 from sitecalc.pour.forecast import Expected
@@ -18,7 +19,8 @@ from sitecalc.pour.placing import TruckLimits
 from sitecalc.pour.sampling import Layers, LayersCase, layers
 from sitecalc.pour.strength import required_psi
 
-DEFAULT_CURING_DAYS = 28.0
+# what holds while no release says otherwise: the declared defaults
+UNSAID: Mapping[str, Any] = {f.name: f.default for f in declared(PourFigures)}
 
 
 @dataclass(frozen=True)
@@ -40,7 +42,7 @@ class PourTerms:
 
     @property
     def curing_days(self) -> float:
-        return max(self.figures.curing_days, DEFAULT_CURING_DAYS)
+        return max(self.figures.curing_days, UNSAID["curing_days"])
 
     @property
     def net_yd3(self) -> float | None:
@@ -49,8 +51,7 @@ class PourTerms:
 
     def calibrated(self) -> Calibrated | None:
         """Strength by maturity of this mix; None while no pair is given. InputError for pairs that fall."""
-        pairs = tuple(Pair(row.age_days, row.psi) for row in self.figures.pairs)
-        return calibrate(CalibrationCase(pairs)) if pairs else None
+        return calibrate(drawn_from(CalibrationCase, self.figures)) if self.figures.pairs else None
 
     def cold(self, air_f: float | None, thawed: Mapping[str, float] | None = None) -> Cold | None:
         """Limits in the weather; ``thawed`` are the temperatures of ground, form and steel as read."""
@@ -58,14 +59,14 @@ class PourTerms:
             return None
         read = thawed or {}
         return cold_weather(
-            ColdCase(
-                self.least_dimension_in,
-                air_f,
-                read.get("ground"),
-                read.get("form"),
-                read.get("steel"),
-                self.figures.protection_days,
-                self.figures.accelerator,
+            drawn_from(
+                ColdCase,
+                self.figures,
+                least_dimension_in=self.least_dimension_in,
+                air_f=air_f,
+                ground_f=read.get("ground"),
+                form_f=read.get("form"),
+                steel_f=read.get("steel"),
             )
         )
 
@@ -73,27 +74,21 @@ class PourTerms:
         thick, net = self.pad.get("thickness_in"), self.net_yd3
         if not thick or not net:
             return None
-        return layers(
-            LayersCase(
-                thick,
-                net,
-                self.figures.truck_yd3,
-                self.figures.spacing_minutes,
-                self.figures.joint_minutes,
-            )
-        )
+        return layers(drawn_from(LayersCase, self.figures, thickness_in=thick, yards=net))
 
     @property
     def least_dimension_in(self) -> float | None:
-        return self.figures.least_dimension_in or self.pad.get("thickness_in")
+        own = self.figures.least_dimension_in
+        return self.pad.get("thickness_in") if own is None else own
 
     @property
     def mix(self) -> MixMaturity:
-        return MixMaturity(self.figures.datum_f, self.figures.q_k, self.figures.reference_f)
+        return drawn_from(MixMaturity, self.figures)
 
     @property
     def f28_psi(self) -> float | None:
-        return self.figures.expected_28_psi or self.figures.fc_psi
+        expected = self.figures.expected_28_psi
+        return self.figures.fc_psi if expected is None else expected
 
     @property
     def curve(self) -> tuple[float, float]:
@@ -103,15 +98,8 @@ class PourTerms:
         """What a truck is held to; None while the section's least dimension is not known."""
         if self.least_dimension_in is None:
             return None
-        return TruckLimits(
-            slump_in=self.figures.slump_in,
-            air_pct=self.figures.air_pct,
-            least_dimension_in=self.least_dimension_in,
-            most_minutes=self.figures.most_minutes,
-            slump_tolerance_in=self.figures.slump_tolerance_in,
-            air_tolerance_pct=self.figures.air_tolerance_pct,
-            highest_f=self.figures.highest_f,
-            water_gal=water_gal,
+        return drawn_from(
+            TruckLimits, self.figures, least_dimension_in=self.least_dimension_in, water_gal=water_gal
         )
 
     def order(self) -> Delivery | None:
@@ -122,7 +110,7 @@ class PourTerms:
         figures = self.figures
         return delivery(
             DeliveryCase(
-                volume,
+                volume_ft3=volume,
                 waste_pct=figures.waste_pct,
                 step_yd3=figures.order_step_yd3,
                 truck_yd3=figures.truck_yd3,
@@ -135,7 +123,7 @@ class PourTerms:
         if not figures.normals:
             return None
         held_through = poured_on + timedelta(days=round(figures.protection_days))
-        return Expected(figures.normals[0].means, figures.held_f, held_through)
+        return drawn_from(Expected, figures, normals_f=figures.normals[0].means, held_through=held_through)
 
 
 def terms_of(inputs: Mapping[str, Any], letter: str = "") -> PourTerms:

@@ -53,9 +53,9 @@ def _strip(row: dict[str, Any], line: int, faults: list[str]) -> Strip:
 
 def _end(row: dict[str, Any], side: str, line: int, faults: list[str]) -> End:
     return End(
-        _number(row, f"{side}_latitude_deg", line, faults, -90, 90),
-        _number(row, f"{side}_longitude_deg", line, faults, -180, 180),
-        _number(row, f"{side}_elevation_ft", line, faults, -1500, 20_000),
+        latitude_deg=_number(row, f"{side}_latitude_deg", line, faults, -90, 90),
+        longitude_deg=_number(row, f"{side}_longitude_deg", line, faults, -180, 180),
+        elevation_ft=_number(row, f"{side}_elevation_ft", line, faults, -1500, 20_000),
     )
 
 

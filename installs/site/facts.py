@@ -7,10 +7,12 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
+from sitecalc.cases import drawn_from, same_as
 from sitecalc.site.figures import ThingRow, TrenchRow
+from sitecalc.site.obstacles import Thing
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class BandFacts:
     """Hours of a year and net energy with the wind from ``from_mph`` to ``to_mph``."""
 
@@ -20,7 +22,7 @@ class BandFacts:
     kwh: float
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class EnergyFacts:
     """``monthly_kwh`` is empty where no means by month are given."""
 
@@ -34,7 +36,7 @@ class EnergyFacts:
     bands: tuple[BandFacts, ...]
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class SiteFacts:
     """Heights are above grade. None: not known."""
 
@@ -56,18 +58,12 @@ class SiteFacts:
     trench_ft: float | None
 
 
-@dataclass(frozen=True)
-class Standing:
-    """One row of what stands near. ``bearing_deg`` from north, clockwise; None: not drawn in plan."""
+@dataclass(frozen=True, kw_only=True)
+class Standing(Thing):
+    """What stands near, with its place. ``bearing_deg`` from north, clockwise; None: not drawn in plan."""
 
-    name: str
-    kind: str
-    distance_ft: float
-    bearing_deg: float | None
-    height_ft: float | None
-    ground_ft: float
-    width_ft: float | None
-    ours: bool
+    bearing_deg: float | None = same_as(ThingRow, "bearing_deg")
+    width_ft: float | None = same_as(ThingRow, "width_ft")
 
     @property
     def short(self) -> str:
@@ -101,14 +97,9 @@ def trench_length_ft(rows: Sequence[TrenchRow]) -> float | None:
 
 def standing_things(rows: Iterable[ThingRow]) -> tuple[Standing, ...]:
     return tuple(
-        Standing(
-            name=row.name,
-            kind=row.kind,
-            distance_ft=row.distance_ft,
-            bearing_deg=row.bearing_deg,
-            height_ft=row.height_ft,
-            ground_ft=row.ground_ft or 0.0,
-            width_ft=row.width_ft,
+        drawn_from(
+            Standing,
+            row,
             ours=row.ours == "yes",
         )
         for row in rows

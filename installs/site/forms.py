@@ -11,8 +11,7 @@ from installs.jobs.design_forms import DesignForm
 from installs.jobs.rows import MOST_ROWS, RowsField, columns_of
 from installs.site.airports import read_strips
 from installs.site.models import SiteDesign
-from sitecalc.site.airspace import Runway
-from sitecalc.site.figures import MonthsRow
+from sitecalc.site.figures import MonthsRow, Runway
 from sitecalc.site.runways import runways_near
 
 

@@ -19,14 +19,15 @@ from installs.site.facts import (
 )
 from installs.site.models import SiteDesign
 from installs.turbine.machine import Machine, machine_of
+from sitecalc.cases import drawn_from, figure_of
 from sitecalc.checks import Check, Known, Rule
 from sitecalc.figures import read
 from sitecalc.inputs import InputError
-from sitecalc.site.airspace import AirspaceCase, Runway, airspace
+from sitecalc.site.airspace import AirspaceCase, airspace
 from sitecalc.site.energy import Energy, EnergyCase, Losses, annual_energy
 from sitecalc.site.figures import SiteFigures
 from sitecalc.site.noise import NoiseCase, noise
-from sitecalc.site.obstacles import ObstacleRule, Thing
+from sitecalc.site.obstacles import ObstacleRule
 from sitecalc.site.siting import SIDES, SetbackRule, SitingCase, siting
 from sitecalc.site.wind import HubWind, WindCase, class_check
 
@@ -34,15 +35,6 @@ TURBINE = "turbine's design"
 SURVEY = "wind map or measurement for this site"
 MACHINE = Rule("turbine", "Turbine", "", TURBINE, Known.PRACTICE)
 WIND = Rule("wind", "Wind", "mph", SURVEY, Known.PRACTICE)
-# what sitecalc calls a figure, by the draft's field where an error is shown
-_FIELDS = {
-    "at_ft": "wind_at_ft",
-    "ground_ft": "elevation_ft",
-    "monthly_mph": "monthly",
-    "radius_ft": "obstacle_radius_ft",
-    "source": "ordinance",
-    "limit_dba": "sound_limit_dba",
-}
 
 
 @dataclass(frozen=True)
@@ -81,11 +73,15 @@ def _at_field(error: InputError) -> InputError:
     head, _, rest = error.field.partition("[")
     if rest:
         row, _, column = rest.partition("].")
-        name = _FIELDS.get(head, head)
         place = f"Row {int(row) + 1}, {column.rsplit('_', 1)[0]} " if column and row.isdigit() else ""
-        return InputError(name, f"{place}{error.message}")
-    last = error.field.rsplit(".", 1)[-1]
-    return InputError(_FIELDS.get(last, last), error.message)
+        return InputError(_shown_at(head), f"{place}{error.message}")
+    return InputError(_shown_at(error.field), error.message)
+
+
+def _shown_at(field: str) -> str:
+    """The figure that a field of one of the cases is; else the field's own name."""
+    shown = (figure_of(case, field) for case in (SitingCase, AirspaceCase, NoiseCase, EnergyCase))
+    return next((name for name in shown if name != field), field.rsplit(".", 1)[-1])
 
 
 def _reviewed(figures: SiteFigures, machine: Machine, hub_ft: float) -> SiteReview:
@@ -119,64 +115,30 @@ def _reviewed(figures: SiteFigures, machine: Machine, hub_ft: float) -> SiteRevi
 def _siting_case(
     figures: SiteFigures, machine: Machine, hub_ft: float, things: tuple[Standing, ...]
 ) -> SitingCase:
-    return SitingCase(
+    return drawn_from(
+        SitingCase,
+        figures,
         hub_ft=hub_ft,
         diameter_ft=machine.rotor_diameter_ft,
-        rule=SetbackRule(
-            datum=figures.datum,
-            property_multiple=figures.property_multiple,
-            dwelling_multiple=figures.dwelling_multiple,
-            road_multiple=figures.road_multiple,
-            line_multiple=figures.line_multiple,
-            base_half_ft=figures.base_half_ft,
-            source=figures.ordinance.strip(),
-        ),
-        north_ft=figures.north_ft,
-        east_ft=figures.east_ft,
-        south_ft=figures.south_ft,
-        west_ft=figures.west_ft,
-        things=tuple(
-            Thing(
-                name=t.name,
-                kind=t.kind,  # type: ignore[arg-type]
-                distance_ft=t.distance_ft,
-                height_ft=t.height_ft,
-                ground_ft=t.ground_ft,
-                ours=t.ours,
-            )
-            for t in things
-        ),
-        surveyed_ft=figures.surveyed_ft,
-        no_line_within_ft=figures.no_line_within_ft,
-        obstacles=ObstacleRule(
-            clearance_ft=figures.clearance_ft,
-            datum=figures.clearance_datum,
-            radius_ft=figures.obstacle_radius_ft,
-            growth_ft=figures.growth_ft,
-        ),
+        rule=drawn_from(SetbackRule, figures, source=figures.ordinance.strip()),
+        things=things,
+        obstacles=drawn_from(ObstacleRule, figures),
     )
 
 
 def _airspace_case(figures: SiteFigures, tip_ft: float) -> AirspaceCase:
-    return AirspaceCase(
-        height_ft=tip_ft,
-        ground_ft=figures.elevation_ft,
-        runways=tuple(Runway(**vars(row)) for row in figures.runways),
-        all_listed=figures.airports_listed,
-        determined_ft=figures.determined_ft,
-        determination=figures.determination.strip(),
-    )
+    return drawn_from(AirspaceCase, figures, height_ft=tip_ft, determination=figures.determination.strip())
 
 
 def _noise_case(
     figures: SiteFigures, machine: Machine, hub_ft: float, things: tuple[Standing, ...]
 ) -> NoiseCase:
-    return NoiseCase(
+    return drawn_from(
+        NoiseCase,
+        figures,
         rated_dba=machine.sound_dba,
         hub_ft=hub_ft,
         distance_ft=_listener_ft(figures, things),
-        place=figures.sound_at,
-        limit_dba=figures.sound_limit_dba,
         limit_source=figures.sound_ordinance.strip(),
     )
 
@@ -208,18 +170,7 @@ def _wind(
     if missing:
         why = f"Not given: {', '.join(missing)}."
         return None, None, (WIND.open(why),)
-    case = WindCase(
-        mean_mph=figures.mean_mph,
-        at_ft=figures.wind_at_ft,
-        hub_ft=hub_ft,
-        **{
-            name: getattr(figures, name)
-            for name in (
-                "law", "exponent", "roughness_ft", "displacement_ft", "second_mph", "second_at_ft",
-                "weibull_k", "elevation_ft", "temperature_f",
-            )
-        },
-    )  # fmt: skip
+    case = drawn_from(WindCase, figures, hub_ft=hub_ft)
     energy = annual_energy(
         EnergyCase(
             wind=case,
@@ -227,12 +178,7 @@ def _wind(
             rated_kw=machine.rated_kw,
             diameter_ft=machine.rotor_diameter_ft,
             density_rule=machine.density_rule,  # type: ignore[arg-type]
-            losses=Losses(
-                **{
-                    name: getattr(figures, name)
-                    for name in ("downtime_pct", "electrical_pct", "turbulence_pct", "icing_pct", "other_pct")
-                }
-            ),
+            losses=drawn_from(Losses, figures),
             monthly_mph=figures.monthly[0].means if figures.monthly else (),
         )
     )
@@ -263,4 +209,7 @@ def _bands(energy: Energy) -> tuple[BandFacts, ...]:
         hours_and_energy = bands.setdefault(start, [0.0, 0.0])
         hours_and_energy[0] += b.hours
         hours_and_energy[1] += b.energy_kwh * energy.kept
-    return tuple(BandFacts(start, start + 5, hours, kwh) for start, (hours, kwh) in sorted(bands.items()))
+    return tuple(
+        BandFacts(from_mph=start, to_mph=start + 5, hours=hours, kwh=kwh)
+        for start, (hours, kwh) in sorted(bands.items())
+    )

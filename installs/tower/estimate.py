@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from installs.tower.facts import EstimateFacts, FrequencyFacts, Head, ReactionFacts
+from sitecalc.cases import drawn_from
 from sitecalc.checks import Check, Rule, readable
 from sitecalc.tower.figures import TowerFigures
 from sitecalc.tower.structure import Tower
@@ -24,23 +25,21 @@ def estimate(
         return None, []
     thrust = head.thrust_kip if head and head.thrust_kip is not None else 0.0
     found = wind_reactions(
-        WindCase(
-            tower,
-            figures.wind_mph,
-            figures.exposure,
+        drawn_from(
+            WindCase,
+            figures,
+            tower=tower,
             head_thrust_kip=thrust,
             hub_above_top_ft=head.hub_above_top_ft if head else 0.0,
             solidity=figures.solidity_percent / 100,
-            round_members=figures.round_members,
-            gust_factor=figures.gust_factor or 0.85,
         )
     )
     facts = EstimateFacts(
-        found.moment_kip_ft,
-        found.shear_kip,
-        found.tower_moment_kip_ft,
-        thrust,
-        f"{figures.wind_mph:g} mph, exposure {figures.exposure}, level ground",
+        moment_kip_ft=found.moment_kip_ft,
+        shear_kip=found.shear_kip,
+        tower_moment_kip_ft=found.tower_moment_kip_ft,
+        thrust_kip=thrust,
+        said=f"{figures.wind_mph:g} mph, exposure {figures.exposure}, level ground",
     )
     return facts, [_check(figures, facts, found, frequency, stated)]
 

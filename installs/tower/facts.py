@@ -12,7 +12,7 @@ from sitecalc.tower.resonance import Band
 LEG_LETTERS = "ABCD"
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class Head:
     """What stands on the tower, from the turbine's design; ``hub_ft`` above grade. None: not given there."""
 
@@ -32,7 +32,7 @@ class Head:
         return dict(vars(self))
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class SectionFacts:
     """One section; ``bottom_ft`` and ``center_ft`` are heights above the foot."""
 
@@ -49,7 +49,7 @@ class SectionFacts:
         return self.bottom_ft + self.length_ft
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class JointFacts:
     """One splice and its bolts. ``legs`` is empty for a tube, whose bolts stand on one circle."""
 
@@ -101,7 +101,7 @@ class Swing:
     lean: float
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class FrequencyFacts:
     first_hz: float
     fixed_foot_hz: float
@@ -112,7 +112,7 @@ class FrequencyFacts:
     shape: tuple[Swing, ...]
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class ReactionFacts:
     """At the foot. ``strength_*`` are at strength level (LRFD), None where no factor is given.
 
@@ -130,7 +130,7 @@ class ReactionFacts:
     direction: str
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class EstimateFacts:
     """Rough base reactions by ASCE 7, strength level; the head's push is 0 where its maker states none."""
 
@@ -141,7 +141,7 @@ class EstimateFacts:
     said: str
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class TowerFacts:
     """A reviewed tower. ``dead_kip`` is tower and turbine; None while the turbine's weight is not known."""
 

@@ -5,7 +5,9 @@ from __future__ import annotations
 from dataclasses import replace
 
 from installs.tower.facts import LEG_LETTERS, JointFacts, TowerFacts
+from sitecalc.cases import drawn_from, figure_of
 from sitecalc.checks import Check, worst_first
+from sitecalc.figures import declared
 from sitecalc.inputs import InputError
 from sitecalc.tower.bolt_strength import BoltLoad
 from sitecalc.tower.bolting import Joint, JointResult, joint
@@ -37,7 +39,10 @@ def review_joints(
 
 
 def _column(field: str) -> str:
-    return {"target_ft_lb": "torque", "grip_in": "bolt length", "k_source": "source of K"}.get(field, field)
+    """The heading of the column that a field is, or what the field is where it is none of the row's."""
+    headings = {f.name: f.label.lower() for f in declared(JointRow)}
+    own = {f.name: f.label for f in declared(Joint)}
+    return headings.get(figure_of(Joint, field), own.get(field, field))
 
 
 def _governing(checks: list[Check]) -> Check:
@@ -51,19 +56,8 @@ def _governing(checks: list[Check]) -> Check:
 
 
 def _joint_case(figures: TowerFigures, facts: TowerFacts, index: int, row: JointRow, k_source: str) -> Joint:
-    return Joint(
-        size=row.size,
-        grade=row.grade,
-        tightening=row.tightening,
-        condition=figures.condition,
-        k=figures.nut_factor,
-        k_source=k_source,
-        target_ft_lb=row.torque_ft_lb,
-        grip_in=row.grip_in,
-        edition=figures.edition,
-        first_pass=figures.first_pass,
-        load=_bolt_load(facts, index, row),
-    )
+    load = _bolt_load(facts, index, row)
+    return drawn_from(Joint, figures, row, k_source=k_source, load=load)
 
 
 def _bolt_load(facts: TowerFacts, index: int, row: JointRow) -> BoltLoad:
@@ -82,7 +76,15 @@ def _bolt_load(facts: TowerFacts, index: int, row: JointRow) -> BoltLoad:
             return BoltLoad()
         return BoltLoad(tension_kip=circle_bolt_tension_kip(moment, 0.9 * dead, bolts, circle / 12))
     shear = found.strength_shear_kip or 0.0
-    forces = leg_forces(Base(moment, shear, 0.9 * dead, facts.legs, below.top_in / 12))
+    forces = leg_forces(
+        Base(
+            moment_kip_ft=moment,
+            shear_kip=shear,
+            dead_kip=0.9 * dead,
+            legs=facts.legs,
+            spacing_ft=below.top_in / 12,
+        )
+    )
     if row.carries == "shear":
         # 1.2 D pushes a little more than 0.9 D does; push and pull both bear on the same bolts
         push = forces.push_kip + (1.2 - 0.9) * dead / facts.legs

@@ -19,6 +19,7 @@ from installs.tower.joint_review import joint_facts, review_joints
 from installs.tower.models import TowerDesign
 from installs.tower.torque import TorqueState
 from installs.tower.torque_log import load_torque
+from sitecalc.cases import drawn_from, figure_of
 from sitecalc.checks import Check, Known, Rule, readable, worst_first
 from sitecalc.inputs import InputError
 from sitecalc.tower.bolting import JointResult
@@ -86,7 +87,7 @@ def plain_facts(draft: TowerDesign) -> TowerFacts:
 def _tower(figures: TowerFigures) -> Tower:
     if not figures.sections:
         raise InputError("sections", "are missing: lengths, widths, weights, from the foot up.")
-    tower = Tower(figures.kind, tuple(Section(**vars(row)) for row in figures.sections))
+    tower = Tower(figures.kind, tuple(drawn_from(Section, row) for row in figures.sections))
     try:
         weights(tower)
     except InputError as error:
@@ -114,7 +115,15 @@ def _facts(figures: TowerFigures, tower: Tower, head: Head | None) -> TowerFacts
     sections, bottom = [], 0.0
     for number, (section, (weight, center)) in enumerate(zip(tower.sections, found.sections, strict=True), 1):
         sections.append(
-            SectionFacts(number, bottom, section.length_ft, section.bottom_in, section.top_in, weight, center)
+            SectionFacts(
+                number=number,
+                bottom_ft=bottom,
+                length_ft=section.length_ft,
+                bottom_in=section.bottom_in,
+                top_in=section.top_in,
+                weight_lb=weight,
+                center_ft=center,
+            )
         )
         bottom += section.length_ft
     dead = (found.total_lb + head.weight_lb) / 1000 if head else None
@@ -145,13 +154,22 @@ def _reactions(
 ) -> ReactionFacts | None:
     if figures.moment_kip_ft is None or figures.shear_kip is None or not figures.reactions:
         return None
-    factor = figures.load_factor or strength_factor(figures.reactions)
+    own = figures.load_factor
+    factor = strength_factor(figures.reactions) if own is None else own
     moment = figures.moment_kip_ft * factor if factor else None
     legs = None
     if moment is not None and tower.legs:
         # 0.9 D: the least dead load holds down least
         held = 0.9 * (dead if dead is not None else weights(tower).total_lb / 1000)
-        legs = leg_forces(Base(moment, figures.shear_kip * (factor or 1), held, tower.legs, spacing))
+        legs = leg_forces(
+            Base(
+                moment_kip_ft=moment,
+                shear_kip=figures.shear_kip * (factor or 1),
+                dead_kip=held,
+                legs=tower.legs,
+                spacing_ft=spacing,
+            )
+        )
     return ReactionFacts(
         kind=figures.reactions,
         source=figures.reactions_source,
@@ -200,21 +218,22 @@ def _frequency(
     if head is None:
         why = "The turbine's weight is not known; see its design."
         return None, [FREQUENCY.open(why)]
-    rotor = Rotor(
+    rotor = drawn_from(
+        Rotor,
+        figures,
         blades=head.blades,
         speed_low_rpm=head.speed_low_rpm,
         speed_high_rpm=head.speed_high_rpm,
         overspeed_rpm=head.overspeed_rpm,
-        skipped_low_rpm=figures.skip_low_rpm,
-        skipped_high_rpm=figures.skip_high_rpm,
         margin=figures.margin_percent / 100,
     )
-    case = FrequencyCase(
-        tower,
-        head.weight_lb,
-        rotor,
+    case = drawn_from(
+        FrequencyCase,
+        figures,
+        tower=tower,
+        head_weight_lb=head.weight_lb,
+        rotor=rotor,
         head_above_top_ft=head.center_above_top_ft,
-        spring_kip_ft=figures.spring_kip_ft_rad,
     )
     try:
         found = first_frequency(case)
@@ -224,13 +243,9 @@ def _frequency(
 
 
 def _form_field(field: str) -> str:
-    """Fields of the rotor that are the tower's own; the others are the turbine's and have no field here."""
-    own = {
-        "rotor.skipped_low_rpm": "skip_low_rpm",
-        "rotor.skipped_high_rpm": "skip_high_rpm",
-        "spring_kip_ft": "spring_kip_ft_rad",
-    }
-    return own.get(field, f"turbine, {field}")
+    """Fields that are the tower's own; the others are the turbine's and have no field here."""
+    shown = figure_of(FrequencyCase, field)
+    return f"turbine, {field}" if shown == field else shown
 
 
 def _frequency_facts(found: FrequencyResult | None) -> FrequencyFacts | None:

@@ -13,7 +13,7 @@ from installs.turbine.models import TurbineDesign
 from sitecalc.site.curve import Curve
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class Machine:
     """Units are in the names; heights are above the yaw flange, "ahead" is toward the wind from the yaw axis.
 

@@ -8,7 +8,7 @@ from django.db import models
 
 from installs.jobs.drafts import Draft
 from installs.measures import Quantity
-from sitecalc.ground_station.turbine import Brake, Kind
+from sitecalc.ground_station.words import Brake, Kind
 from sitecalc.site.wind import CLASS_MEAN_MPS
 from sitecalc.turbine.figures import TurbineFigures
 

@@ -55,7 +55,7 @@ class YearlyEnergy:
     kwh: float
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class TurbineResults:
     """Frozen on release. ``passes`` are the words of each pass on the yaw-flange bolts."""
 

@@ -12,8 +12,9 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from sitecalc.foundation.outline import FLAT, Outline
+from sitecalc.foundation.outline import FLAT
 from sitecalc.foundation.ring import Floats
+from sitecalc.foundation.words import Outline
 
 Point = tuple[float, float]
 Polygon = tuple[Point, ...]
@@ -34,7 +35,11 @@ class Edge:
 def concrete_outline(
     outline: Outline, side_in: float, across_in: float, middle: Point = (0.0, 0.0)
 ) -> Polygon:
-    """Corners of the concrete. A circle stands as the octagon in it, which is on the safe side."""
+    """Corners in in of concrete with these sides in in about a middle, counterclockwise.
+
+    A circle stands as the octagon in it, which is on the safe side. ``side_in`` is an octagon's width across
+    flats, a circle's diameter.
+    """
     x, y = middle
     if outline == "rectangle":
         a, b = side_in / 2, across_in / 2
@@ -46,6 +51,7 @@ def concrete_outline(
 
 
 def edges(polygon: Polygon) -> tuple[Edge, ...]:
+    """Sides of the concrete with outward normals and their reach along them, in; named by the compass."""
     names = ("S", "E", "N", "W") if len(polygon) == 4 else ("S", "SE", "E", "NE", "N", "NW", "W", "SW")
     found = []
     for i, (x, y) in enumerate(polygon):
@@ -107,7 +113,7 @@ def _spans(near: Floats, far: Floats, x: Floats) -> tuple[Floats, Floats]:
 
 
 def along_edge(polygon: Polygon, edge: Edge, spot: Point) -> tuple[float, float]:
-    """How far the concrete goes from the spot along the edge, to the left and to the right of it."""
+    """How far the concrete goes from the spot along the edge, to the left and to the right of it, in."""
     nx, ny = edge.normal
     tx, ty = -ny, nx
     reaches = []

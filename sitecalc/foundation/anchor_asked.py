@@ -33,7 +33,7 @@ class Found:
         return self.demand / self.strength if self.strength > 0 else math.inf
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class Asked:
     """One mode in every wind (rows): of each leg, group or row of bolts (columns) what is asked of it, kip.
 

@@ -7,69 +7,66 @@ from dataclasses import dataclass
 from functools import cache
 from typing import Literal
 
+from sitecalc.cases import same_as
+from sitecalc.checks import Step
 from sitecalc.foundation.anchor_areas import Polygon, concrete_outline, edges
 from sitecalc.foundation.anchor_layout import AnchorLayout, Bolt, bolts, legs
-from sitecalc.foundation.anchor_strength import nut_bearing_in2, plate_bearing_in2
+from sitecalc.foundation.anchor_strength import FUTA, NUT_BEARING, PLATE_BEARING
+from sitecalc.foundation.figures import FoundationFigures
 from sitecalc.foundation.loads import StrengthLoad
-from sitecalc.foundation.outline import Outline
-from sitecalc.foundation.tables import FOLDER, BarSize, BoltSize, BoltValues, anchor_bolts
-from sitecalc.foundation.take_off import Grade
+from sitecalc.foundation.tables import FOLDER, BoltValues, anchor_bolts
+from sitecalc.foundation.words import BarSize, BoltSize, Foot, Grade, Outline, Seat, SeismicCategory
 from sitecalc.inputs import InputError, quantity, require_valid
 
-Foot = Literal["nut", "plate under each", "one plate or ring", "hook"]
-Seat = Literal["on concrete", "on grout", "on leveling nuts"]
 Pedestals = Literal["none", "one under each leg", "one under all"]
-SeismicCategory = Literal["A", "B", "C", "D", "E", "F"]
 BarEnd = Literal["straight", "hooked"]
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class AnchorReinforcement:
     """Bars that tie the breakout body of a leg's group (of a tube: of all bolts) to the concrete below."""
 
-    size: BarSize = quantity("", "bar size")
-    count: int = quantity("", "bars beside the bolts of one leg", low=2, high=60)
-    away_in: float = quantity("in", "farthest bar from its bolt, center to center", low=0.5, high=36)
+    size: BarSize = same_as(FoundationFigures, "anchor_bar_size", required=True)
+    count: int = same_as(FoundationFigures, "anchor_bars", required=True)
+    away_in: float = same_as(FoundationFigures, "anchor_bar_away_in", required=True)
     top_in: float = quantity("in", "upper end of the bars below the top of concrete", low=0.75, high=24)
-    foot_in: float = quantity("in", "lower end of the bars below the top of concrete", low=6, high=200)
+    foot_in: float = same_as(FoundationFigures, "anchor_bar_foot_in", required=True)
     top_end: BarEnd = quantity("", "how the upper end ends", default="hooked")
     foot_end: BarEnd = quantity("", "how the lower end ends", default="straight")
     yield_ksi: float = quantity("ksi", "yield strength", low=40, high=100, default=60.0)
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class AnchorageCase:
     """Loads are factored combinations at the top of the concrete; service loads are refused."""
 
     layout: AnchorLayout = quantity("", "where the bolts stand")
-    loads: tuple[StrengthLoad, ...] = quantity("", "factored combinations at the base")
-    side_ft: float = quantity("ft", "side of the pad, east to west; diameter; across flats", low=2, high=80)
-    thickness_ft: float = quantity("ft", "thickness of the pad", low=0.5, high=12)
-    other_side_ft: float | None = quantity(
-        "ft", "side north to south, if not the same", low=2, high=80, default=None
+    loads: tuple[StrengthLoad, ...] = quantity(
+        "", "factored combinations at the base", shown_at="moment_kip_ft"
     )
-    outline: Outline = quantity("", "pad from above", default="rectangle")
-    pedestals: Pedestals = quantity("", "pedestals over the pad", default="none")
-    pedestal_in: float = quantity("in", "side or diameter of a pedestal", low=8, high=480, default=24.0)
-    pedestal_round: bool = quantity("", "pedestals are round", default=False)
-    pedestal_height_in: float = quantity("in", "pedestal over the pad", low=0, high=240, default=0.0)
-    size: BoltSize = quantity("", "bolt diameter in inches", default="1")
-    grade: Grade = quantity("", "ASTM F1554 grade", default="55")
-    embedment_in: float = quantity(
-        "in", "hef, top of concrete to the bearing face of nut or plate", low=4, high=120, default=30.0
-    )
-    foot: Foot = quantity("", "what bears at the lower end", default="nut")
-    plate_in: float = quantity("in", "side of the plate under each", low=1, high=24, default=4.0)
+    side_ft: float = same_as(FoundationFigures, "side_ft", required=True)
+    thickness_ft: float = same_as(FoundationFigures, "thickness_ft", required=True)
+    other_side_ft: float | None = same_as(FoundationFigures, "other_side_ft")
+    outline: Outline = same_as(FoundationFigures, "outline")
+    pedestals: Pedestals = quantity("", "pedestals over the pad", default="none", shown_at="pedestal")
+    # one under each leg may be narrower than the one that carries the whole tower
+    pedestal_side_ft: float | None = same_as(FoundationFigures, "pedestal_side_ft", low=0.5)
+    pedestal_round: bool = quantity("", "pedestals are round", default=False, shown_at="pedestal")
+    pedestal_height_ft: float | None = same_as(FoundationFigures, "pedestal_height_ft")
+    size: BoltSize = same_as(FoundationFigures, "anchor_size")
+    grade: Grade = same_as(FoundationFigures, "anchor_grade")
+    # printed examples, by which the calculation is held, have shallower anchors than a tower's
+    embedment_in: float = same_as(FoundationFigures, "embedment_in", low=4)
+    # where nothing is said of a plate the nut alone bears, which is less
+    foot: Foot = same_as(FoundationFigures, "anchor_foot", default="nut")
+    plate_in: float = same_as(FoundationFigures, "anchor_plate_in")
     plate_thickness_in: float = quantity("in", "its thickness", low=0.25, high=4, default=0.5)
-    seat: Seat = quantity("", "what the base plate stands on", default="on leveling nuts")
-    gap_in: float = quantity(
-        "in", "concrete to the underside of the leveling nut", low=0, high=12, default=1.0
-    )
+    seat: Seat = same_as(FoundationFigures, "anchor_seat")
+    gap_in: float = same_as(FoundationFigures, "anchor_gap_in")
     torqued: bool = quantity("", "bolts are tightened beyond snug", default=True)
-    prying: float = quantity(
-        "", "bolt tension over its share of the leg's, by the plate's maker", low=1, high=3, default=1.0
-    )
-    fc_psi: float = quantity("psi", "specified strength", low=2_500, high=15_000, default=4_500.0)
+    prying: float = same_as(FoundationFigures, "prying")
+    # 17.3.1 counts stronger concrete as 10,000 psi, so it may be given
+    fc_psi: float = same_as(FoundationFigures, "fc_psi", high=15_000)
     light: float = quantity("", "lambda of the concrete, 1 normal weight", low=0.75, high=1, default=1.0)
     cracked: bool = quantity("", "concrete cracks under service loads", default=True)
     supplementary: bool = quantity(
@@ -79,10 +76,17 @@ class AnchorageCase:
         "", "bars along the edges", default="none"
     )
     reinforcement: AnchorReinforcement | None = quantity("", "anchor reinforcement in tension", default=None)
-    seismic_category: SeismicCategory | None = quantity("", "seismic design category", default=None)
+    seismic_category: SeismicCategory | None = same_as(FoundationFigures, "seismic_category")
     earthquake_in_loads: bool = quantity("", "the combinations hold the earthquake", default=False)
     overstrength: bool = quantity("", "the earthquake is taken with overstrength", default=False)
     stretch_in: float | None = quantity("in", "length of bolt free to stretch", low=0, high=120, default=None)
+
+    @property
+    def stump_in(self) -> tuple[float, float]:
+        """Side or diameter of a pedestal and its height over the pad; nothing without one."""
+        if self.pedestals == "none":
+            return 0.0, 0.0
+        return (self.pedestal_side_ft or 0.0) * 12, (self.pedestal_height_ft or 0.0) * 12
 
     @property
     def seismic(self) -> bool:
@@ -93,10 +97,15 @@ class AnchorageCase:
         return anchor_bolts()[self.size]
 
     @property
-    def bearing_in2(self) -> float:
+    def bearing(self) -> Step:
+        """Net bearing area of what is at the lower end, in2."""
         if self.foot == "plate under each":
-            return plate_bearing_in2(self.bolt.diameter_in, self.plate_in, self.plate_thickness_in)
-        return nut_bearing_in2(self.bolt.diameter_in)
+            return PLATE_BEARING.step(b=self.plate_in, d=self.bolt.diameter_in, t=self.plate_thickness_in)
+        return NUT_BEARING.step(d=self.bolt.diameter_in)
+
+    @property
+    def bearing_in2(self) -> float:
+        return self.bearing.value
 
 
 @dataclass(frozen=True)
@@ -104,6 +113,11 @@ class Steel:
     yield_ksi: float
     tensile_ksi: float
     ductile: bool
+
+    @property
+    def futa(self) -> Step:
+        """The strength that counts, 17.6.1.2, ksi."""
+        return FUTA.step(fu=self.tensile_ksi, fy=self.yield_ksi)
 
 
 @dataclass(frozen=True)
@@ -117,6 +131,7 @@ class Block:
 
 @cache
 def steels() -> dict[str, Steel]:
+    """Yield and tensile strength in ksi of the ASTM F1554 grades, and whether they are ductile."""
     with (FOLDER / "anchor_grades.csv").open(encoding="utf-8", newline="") as file:
         return {
             row["grade"]: Steel(float(row["yield_ksi"]), float(row["tensile_ksi"]), row["ductile"] == "yes")
@@ -129,18 +144,22 @@ def blocks(case: AnchorageCase) -> tuple[Block, ...]:
     require_valid(case)
     if not case.loads:
         raise InputError("loads", "are not given.")
-    standing = bolts(case.layout)
+    if case.pedestals != "none":
+        for name in ("pedestal_side_ft", "pedestal_height_ft"):
+            if getattr(case, name) is None:
+                raise InputError(name, "is not given.")
+    standing = _standing(case.layout)
     if case.pedestals == "one under each leg":
         found = tuple(
             Block(
                 _pedestal(case, (leg.x_in, leg.y_in)),
-                case.pedestal_height_in,
+                case.stump_in[1],
                 tuple(b for b in standing if b.leg == leg.name),
             )
             for leg in legs(case.layout)
         )
     elif case.pedestals == "one under all":
-        found = (Block(_pedestal(case, (0.0, 0.0)), case.pedestal_height_in, standing),)
+        found = (Block(_pedestal(case, (0.0, 0.0)), case.stump_in[1], standing),)
     else:
         across = case.other_side_ft or case.side_ft
         pad = concrete_outline(case.outline, case.side_ft * 12, across * 12)
@@ -149,20 +168,26 @@ def blocks(case: AnchorageCase) -> tuple[Block, ...]:
     return found
 
 
+def _standing(layout: AnchorLayout) -> tuple[Bolt, ...]:
+    try:
+        return bolts(layout)
+    except InputError as error:
+        raise InputError(f"layout.{error.field}", error.message) from error
+
+
 def _pedestal(case: AnchorageCase, middle: tuple[float, float]) -> Polygon:
     form: Outline = "circle" if case.pedestal_round else "rectangle"
-    return concrete_outline(form, case.pedestal_in, case.pedestal_in, middle)
+    side, _height = case.stump_in
+    return concrete_outline(form, side, side, middle)
 
 
 def _require_inside(case: AnchorageCase, found: tuple[Block, ...]) -> None:
-    field = "side_ft" if case.pedestals == "none" else "pedestal_in"
-    if case.pedestals != "none" and case.pedestal_height_in <= 0:
-        raise InputError("pedestal_height_in", "is not given.")
+    field = "side_ft" if case.pedestals == "none" else "pedestal_side_ft"
     for block in found:
         for edge in edges(block.polygon):
             outside = next((b for b in block.bolts if edge.distance((b.x_in, b.y_in)) <= 0), None)
             if outside is not None:
                 raise InputError(field, f"leaves bolt {outside.mark} outside the concrete.")
-    depth = case.thickness_ft * 12 + (case.pedestal_height_in if case.pedestals != "none" else 0.0)
+    depth = case.thickness_ft * 12 + case.stump_in[1]
     if case.embedment_in >= depth:
         raise InputError("embedment_in", f"goes through the {depth:g} in of concrete.")

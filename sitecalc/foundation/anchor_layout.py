@@ -6,28 +6,27 @@ import math
 from dataclasses import dataclass
 from typing import Literal
 
+from sitecalc.cases import same_as
+from sitecalc.foundation.figures import FoundationFigures
+from sitecalc.foundation.words import COMPASS
 from sitecalc.inputs import InputError, quantity, require_valid
 
 Pattern = Literal["rectangle", "circle"]
 Turned = Literal["square to the pad", "toward the middle"]
-WINDS = (
-    "N", "NNE", "NE", "ENE", "E", "ESE", "SE", "SSE", "S", "SSW", "SW", "WSW", "W", "WNW", "NW", "NNW",
-)  # fmt: skip
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class AnchorLayout:
     """Legs and their bolts. A tube is one ring of bolts, ``spacing_ft`` across."""
 
-    legs: int = quantity("", "legs of the tower, 3 or 4; 1 for a tube", low=1, high=4)
-    spacing_ft: float = quantity("ft", "leg to leg; of a tube the bolt circle", low=0.25, high=60)
-    bolts: int = quantity("", "anchor bolts per leg, or of the ring", low=1, high=60)
+    legs: int = quantity("", "legs of the tower, 3 or 4; 1 for a tube", low=1, high=4, shown_at="base")
+    spacing_ft: float = same_as(FoundationFigures, "leg_spacing_ft", required=True)
+    bolts: int = same_as(FoundationFigures, "anchor_per_leg", required=True)
     pattern: Pattern = quantity("", "how the bolts of a leg stand", default="rectangle")
-    pattern_in: float = quantity(
-        "in", "side of the rectangle, or bolt circle of a leg", low=1, high=96, default=8.0
-    )
+    # a bolt that stands alone has no pattern: an inch stands for it
+    pattern_in: float = same_as(FoundationFigures, "anchor_pattern_in", low=1, default=8.0)
     other_pattern_in: float | None = quantity(
-        "in", "other side of the rectangle", low=1, high=96, default=None
+        "in", "other side of the rectangle", low=1, high=240, default=None
     )
     first_deg: float | None = quantity(
         "deg",
@@ -39,7 +38,7 @@ class AnchorLayout:
     turned: Turned = quantity("", "how the rectangle of a leg is turned", default="square to the pad")
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class Leg:
     name: str
     bearing_deg: float
@@ -64,23 +63,31 @@ class Bolt:
 
 
 def legs(layout: AnchorLayout) -> tuple[Leg, ...]:
-    """Clockwise from the first; of a tube the one in the middle."""
+    """Middles of the legs in in from the tower's middle, clockwise from the first; a tube has one, there.
+
+    Legs stand on a circle of radius s / sqrt(3) (three) or s / sqrt(2) (four), s their spacing. InputError
+    for two legs.
+    """
     require_valid(layout)
     if layout.legs == 2:
         raise InputError("legs", "are 2; a tower stands on 1, 3 or 4.")
     if layout.legs == 1:
-        return (Leg("", 0.0, 0.0, 0.0),)
+        return (Leg(name="", bearing_deg=0.0, x_in=0.0, y_in=0.0),)
     radius = layout.spacing_ft * 12 / (math.sqrt(3) if layout.legs == 3 else math.sqrt(2))
     first = _first(layout)
     found = []
     for i in range(layout.legs):
         bearing = (first + i * 360 / layout.legs) % 360
-        found.append(Leg("ABCD"[i], bearing, *_at(bearing, radius)))
+        x, y = _at(bearing, radius)
+        found.append(Leg(name="ABCD"[i], bearing_deg=bearing, x_in=x, y_in=y))
     return tuple(found)
 
 
 def bolts(layout: AnchorLayout) -> tuple[Bolt, ...]:
-    """Every bolt: A1, A2, ... by legs, 1, 2, ... round a tube, clockwise."""
+    """Every bolt in in from the tower's middle: A1, A2, ... by legs, 1, 2, ... round a tube, clockwise.
+
+    InputError for a ring of fewer than three, and for a number that stands on no rectangle.
+    """
     if layout.legs == 1:
         require_valid(layout)
         if layout.bolts < 3:
@@ -132,7 +139,7 @@ def _group(layout: AnchorLayout, leg: Leg) -> list[tuple[float, float]]:
 
 def toward(bearing_deg: float) -> str:
     """Nearest of the 16 winds: 45 is NE."""
-    return WINDS[round(bearing_deg / 22.5) % 16]
+    return COMPASS[round(bearing_deg / 22.5) % 16]
 
 
 def wind_words(from_deg: float) -> str:

@@ -21,7 +21,7 @@ STEP_DEG = 5
 _SAME = 1e-9
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class Blows:
     """Every wind under every combination, a row each; a column for every bolt.
 
@@ -41,7 +41,7 @@ class Blows:
         return np.hypot(self.east, self.north)
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class LegExtreme:
     """The most a leg (a tube: a bolt) is lifted, pressed and pushed sideways over all winds, kip."""
 
@@ -76,12 +76,13 @@ def blows(layout: AnchorLayout, loads: Iterable[StrengthLoad]) -> Blows:
     from_deg = tuple(deg for _load, deg in rows)
     of_load = tuple(load for load, _deg in rows)
     if layout.legs == 1:
-        return Blows(standing, of_load, from_deg, *_shared(standing, of_load, from_deg))
-    stood_on = legs(layout)
-    names = [leg.name for leg in stood_on]
-    on = [names.index(bolt.leg) for bolt in standing]
-    share = (force[:, on] / layout.bolts for force in _shared(stood_on, of_load, from_deg))
-    return Blows(standing, of_load, from_deg, *share)
+        tension, east, north = _shared(standing, of_load, from_deg)
+    else:
+        stood_on = legs(layout)
+        names = [leg.name for leg in stood_on]
+        on = [names.index(bolt.leg) for bolt in standing]
+        tension, east, north = (force[:, on] / layout.bolts for force in _shared(stood_on, of_load, from_deg))
+    return Blows(standing=standing, loads=of_load, from_deg=from_deg, tension=tension, east=east, north=north)
 
 
 def _calm(load: StrengthLoad) -> bool:
@@ -117,19 +118,22 @@ def both_turns(loads: Iterable[StrengthLoad]) -> tuple[StrengthLoad, ...]:
         if load.torsion_kip_ft:
             found.append(
                 StrengthLoad(
-                    load.name,
-                    load.vertical_kip,
-                    load.moment_kip_ft,
-                    load.shear_kip,
-                    -load.torsion_kip_ft,
-                    load.dead_factor,
+                    name=load.name,
+                    vertical_kip=load.vertical_kip,
+                    moment_kip_ft=load.moment_kip_ft,
+                    shear_kip=load.shear_kip,
+                    torsion_kip_ft=-load.torsion_kip_ft,
+                    dead_factor=load.dead_factor,
                 )
             )
     return tuple(found)
 
 
 def extremes(layout: AnchorLayout, loads: Iterable[StrengthLoad]) -> tuple[LegExtreme, ...]:
-    """The most of every leg, or of every bolt of a ring."""
+    """The most of every leg, or of every bolt of a ring, over all winds and combinations, kip.
+
+    A rigid base: M y / sum(y^2) - P / n. StrengthLoads only; TypeError for service loads.
+    """
     found = blows(layout, both_turns(loads))
     if layout.legs == 1:
         return tuple(_extreme(found, bolt, [i]) for i, bolt in enumerate(found.standing))
@@ -145,13 +149,13 @@ def _extreme(found: Blows, spot: Bolt | Leg, columns: list[int]) -> LegExtreme:
     compression, compression_from = _most(-tension, found.from_deg)
     shear = max(0.0, float(found.shear[:, columns].sum(axis=1).max()))
     return LegExtreme(
-        spot.name if isinstance(spot, Leg) else spot.mark,
-        spot.bearing_deg,
-        uplift,
-        uplift_from,
-        compression,
-        compression_from,
-        shear,
+        name=spot.name if isinstance(spot, Leg) else spot.mark,
+        toward_deg=spot.bearing_deg,
+        uplift_kip=uplift,
+        uplift_from_deg=uplift_from,
+        compression_kip=compression,
+        compression_from_deg=compression_from,
+        shear_kip=shear,
     )
 
 

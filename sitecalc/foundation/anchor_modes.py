@@ -9,6 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sitecalc.checks import Step
+from sitecalc.formula import Formula
 from sitecalc.foundation.anchor_asked import Asked, Way
 from sitecalc.foundation.anchor_case import AnchorageCase, Block, blocks, steels
 from sitecalc.foundation.anchor_layout import Bolt, legs, toward
@@ -16,7 +17,7 @@ from sitecalc.foundation.anchor_loads import Blows
 from sitecalc.foundation.anchor_reinforcement import PHI as REINFORCEMENT_PHI
 from sitecalc.foundation.anchor_reinforcement import reinforcement_kip, reinforcement_steps
 from sitecalc.foundation.anchor_shear import ShearRow, shear_rows
-from sitecalc.foundation.anchor_strength import futa_ksi, pullout_lb
+from sitecalc.foundation.anchor_strength import pullout_step
 from sitecalc.foundation.anchor_tension import (
     Blowout,
     Embedded,
@@ -30,6 +31,15 @@ from sitecalc.foundation.ring import Floats
 PHI_PULLOUT = 0.70
 SEISMIC = 0.75
 GROUT = 0.80
+STEEL_TENSION = Formula("phi Nsa", "design strength", "phi*Ase*futa", "kip")
+STEEL_SHEAR = Formula(
+    "phi Vsa",
+    "design strength; seat 0.8 over grout or leveling nuts, 17.7.1.2.1",
+    "seat*phi*0.6*Ase*futa",
+    "kip",
+)
+PULLOUT_DESIGN = Formula("phi Npn", "design strength; ks 0.75 in an earthquake", "ks*0.7*Npn/1000", "kip")
+PRYOUT_DESIGN = Formula("phi Vcpg", "design strength", "0.7*kcp*Ncbg", "kip")
 Rows = NDArray[np.intp]
 EDGE_FACTORS = {"none": 1.0, "#4 or more": 1.2, "#4 or more, stirrups 4 in apart": 1.4}
 
@@ -64,21 +74,19 @@ class Modes:
     # --- factors ------------------------------------------------------------------------------
 
     @property
-    def steel_tension_kip(self) -> float:
-        """phi Nsa of one bolt."""
+    def steel_tension(self) -> Step:
+        """phi Nsa of one bolt, kip."""
         steel = steels()[self.case.grade]
         phi = 0.75 if steel.ductile else 0.65
-        return phi * self.case.bolt.stress_area_in2 * futa_ksi(steel.yield_ksi, steel.tensile_ksi)
+        return STEEL_TENSION.step(phi=phi, Ase=self.case.bolt.stress_area_in2, futa=steel.futa.value)
 
     @property
-    def steel_shear_kip(self) -> float:
-        """phi Vsa of one bolt: 0.6 Ase futa, 0.8 of it over grout or leveling nuts."""
+    def steel_shear(self) -> Step:
+        """phi Vsa of one bolt, kip: 0.6 Ase futa, 0.8 of it over grout or leveling nuts."""
         steel = steels()[self.case.grade]
         phi = 0.65 if steel.ductile else 0.60
         seat = 1.0 if self.case.seat == "on concrete" else GROUT
-        return (
-            seat * phi * 0.6 * self.case.bolt.stress_area_in2 * futa_ksi(steel.yield_ksi, steel.tensile_ksi)
-        )
+        return STEEL_SHEAR.step(seat=seat, phi=phi, Ase=self.case.bolt.stress_area_in2, futa=steel.futa.value)
 
     @property
     def phi_breakout(self) -> float:
@@ -90,20 +98,25 @@ class Modes:
         return SEISMIC if self.case.seismic else 1.0
 
     @property
-    def pullout_kip(self) -> float:
-        nominal = pullout_lb(self.case.bearing_in2, self.case.fc_psi, cracked=self.case.cracked)
-        return self.seismic * PHI_PULLOUT * nominal / 1000
+    def nominal_pullout(self) -> Step:
+        """Npn of one bolt, lb."""
+        return pullout_step(self.case.bearing_in2, self.case.fc_psi, cracked=self.case.cracked)
+
+    @property
+    def pullout(self) -> Step:
+        """phi Npn of one bolt, kip."""
+        return PULLOUT_DESIGN.step(ks=self.seismic, Npn=self.nominal_pullout.value)
 
     def _embedded(self, body: Block) -> Embedded:
         case = self.case
         return Embedded(
-            body.polygon,
-            body.deep_in,
-            case.fc_psi,
-            case.embedment_in,
-            case.bolt.diameter_in,
-            case.light,
-            case.cracked,
+            polygon=body.polygon,
+            deep_in=body.deep_in,
+            fc_psi=case.fc_psi,
+            hef_in=case.embedment_in,
+            diameter_in=case.bolt.diameter_in,
+            light=case.light,
+            cracked=case.cracked,
             edge_factor=EDGE_FACTORS[case.edge_bars],
         )
 
@@ -133,20 +146,20 @@ class Modes:
             at = np.stack([np.array(own)[forces[:, own].argmax(axis=1)] for own in columns], axis=1)
             demand = np.maximum(np.take_along_axis(forces, at, axis=1), 0.0)
             return Asked(
-                key,
-                way,
-                demand,
-                np.full_like(demand, strength),
-                held,
-                lambda row, column: self._bolt_said(found.standing[at[row, column]]),
-                lambda row, column: self._bolt_steps(key),
+                key=key,
+                way=way,
+                demand=demand,
+                strength=np.full_like(demand, strength),
+                held=held,
+                where=lambda row, column: self._bolt_said(found.standing[at[row, column]]),
+                steps=lambda row, column: self._bolt_steps(key),
             )
 
         tension = found.tension * self.case.prying
         return [
-            most("anchor-steel-tension", "tension", tension, self.steel_tension_kip),
-            most("anchor-pullout", "tension", tension, self.pullout_kip),
-            most("anchor-steel-shear", "shear", found.shear, self.steel_shear_kip),
+            most("anchor-steel-tension", "tension", tension, self.steel_tension.value),
+            most("anchor-pullout", "tension", tension, self.pullout.value),
+            most("anchor-steel-shear", "shear", found.shear, self.steel_shear.value),
         ]
 
     def _pulled(self, index: int, pulled: Floats) -> Asked:
@@ -167,7 +180,7 @@ class Modes:
             index,
             pulled,
             lambda of, forces: phi * of.body.strength_lb(forces) / 1000,
-            lambda of, forces: of.body.steps(forces, phi),
+            lambda of, forces: of.body.design_steps(forces, phi),
         )
 
     def _pried(self, index: int, shear: Floats) -> Asked:
@@ -199,13 +212,13 @@ class Modes:
             demand[rows, column] = own.sum(axis=1)
             strength[rows, column] = strength_of(group, own)
         return Asked(
-            key,
-            way,
-            demand,
-            strength,
-            tuple(group.held for group in groups),
-            lambda _row, column: self._legs_said(groups[column].held),
-            lambda row, column: steps_of(groups[column], forces[row, groups[column].members]),
+            key=key,
+            way=way,
+            demand=demand,
+            strength=strength,
+            held=tuple(group.held for group in groups),
+            where=lambda _row, column: self._legs_said(groups[column].held),
+            steps=lambda row, column: steps_of(groups[column], forces[row, groups[column].members]),
         )
 
     def _grouped(self, index: int, forces: Floats) -> dict[tuple[int, ...], Rows]:
@@ -261,13 +274,13 @@ class Modes:
             return f"bolt{'s' if len(b.spots) > 1 else ''} {marks} at the {b.edge} edge"
 
         return Asked(
-            "anchor-blowout",
-            "tension",
-            demand,
-            np.broadcast_to(strength, demand.shape),
-            tuple(self._held(index, b.spots) for b in found),
-            where,
-            lambda row, column: found[column].steps(phi),
+            key="anchor-blowout",
+            way="tension",
+            demand=demand,
+            strength=np.broadcast_to(strength, demand.shape),
+            held=tuple(self._held(index, b.spots) for b in found),
+            where=where,
+            steps=lambda row, column: found[column].steps(phi),
         )
 
     def _pushed(self, index: int, east: Floats, north: Floats) -> list[Asked]:
@@ -289,22 +302,22 @@ class Modes:
         parallel = np.array([phi * row.parallel_lb / 1000 for row in rows])
         return [
             Asked(
-                "anchor-breakout-shear",
-                "shear",
-                toward_edge,
-                np.stack(across, axis=1),
-                held,
-                lambda _row, k: f"toward the {rows[k].edge.name} edge",
-                lambda row, k: rows[k].steps(float(off[row, k]), phi, along=False),
+                key="anchor-breakout-shear",
+                way="shear",
+                demand=toward_edge,
+                strength=np.stack(across, axis=1),
+                held=held,
+                where=lambda _row, k: f"toward the {rows[k].edge.name} edge",
+                steps=lambda row, k: rows[k].steps(float(off[row, k]), phi, along=False),
             ),
             Asked(
-                "anchor-breakout-shear",
-                "shear",
-                along,
-                np.broadcast_to(parallel, along.shape),
-                held,
-                lambda _row, k: f"along the {rows[k].edge.name} edge",
-                lambda _row, k: rows[k].steps(0.0, phi, along=True),
+                key="anchor-breakout-shear",
+                way="shear",
+                demand=along,
+                strength=np.broadcast_to(parallel, along.shape),
+                held=held,
+                where=lambda _row, k: f"along the {rows[k].edge.name} edge",
+                steps=lambda _row, k: rows[k].steps(0.0, phi, along=True),
             ),
         ]
 
@@ -337,22 +350,10 @@ class Modes:
         return f"leg toward {said}" if len(held) == 1 else f"legs toward {said}"
 
     def _bolt_steps(self, key: str) -> tuple[Step, ...]:
-        case, steel = self.case, steels()[self.case.grade]
-        futa, area = futa_ksi(steel.yield_ksi, steel.tensile_ksi), case.bolt.stress_area_in2
         if key == "anchor-pullout":
-            words = f"{self.seismic * PHI_PULLOUT:.4g} x 8 x {case.bearing_in2:.3f} x {case.fc_psi:,.0f}"
-            return (
-                Step("Abrg", "net bearing area", "head less bolt", "", case.bearing_in2, "in2"),
-                Step("phi Npn", "design strength", "phi 8 Abrg f'c", words, self.pullout_kip, "kip"),
-            )
-        tension = key == "anchor-steel-tension"
-        value = self.steel_tension_kip if tension else self.steel_shear_kip
-        formula = "phi Ase futa" if tension else "phi 0.6 Ase futa, 0.8 over grout or leveling nuts"
-        return (
-            Step("futa", "strength of the steel", "min(fu, 1.9 fy, 125)", "", futa, "ksi"),
-            Step("phi Nsa" if tension else "phi Vsa", "design strength", formula,
-                 f"Ase {area:g} in2", value, "kip"),
-        )  # fmt: skip
+            return (self.case.bearing, self.nominal_pullout, self.pullout)
+        design = self.steel_tension if key == "anchor-steel-tension" else self.steel_shear
+        return (steels()[self.case.grade].futa, design)
 
 
 def _off(out: Floats, at: Floats) -> Floats:
@@ -365,9 +366,5 @@ def _off(out: Floats, at: Floats) -> Floats:
 
 
 def _pryout_steps(group: TensionGroup, shears: Floats, kcp: float) -> tuple[Step, ...]:
-    nominal = float(group.strength_lb(shears)) / 1000
-    return (
-        *group.steps(shears, 1.0)[:-1],
-        Step("phi Vcpg", "design strength", "phi kcp Ncbg", f"{PHI_PULLOUT} x {kcp:g} x {nominal:.1f}",
-             PHI_PULLOUT * kcp * nominal, "kip"),
-    )  # fmt: skip
+    steps = group.steps(shears)
+    return (*steps, PRYOUT_DESIGN.step(kcp=kcp, Ncbg=steps[-1].value))

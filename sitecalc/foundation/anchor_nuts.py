@@ -5,13 +5,29 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from sitecalc.checks import Check, Known, Step, compare, not_checked
+from sitecalc.cases import same_as
+from sitecalc.checks import Check, Known, Rule
+from sitecalc.formula import Formula
 from sitecalc.foundation.anchor_case import steels
-from sitecalc.foundation.tables import BoltSize, anchor_bolts, rows
-from sitecalc.foundation.take_off import Grade
+from sitecalc.foundation.figures import FoundationFigures
+from sitecalc.foundation.tables import anchor_bolts, rows
+from sitecalc.foundation.words import BoltSize, Grade
 from sitecalc.inputs import quantity, require_valid
 
 DOUBLE_NUT = "AISC Design Guide 1, 2nd edition, tables A1 and A2"
+PROJECTION = Rule(
+    "anchor-projection",
+    "Projection of the anchor bolts",
+    "in",
+    "height of the stack; two threads beyond the nut",
+    Known.PRACTICE,
+)
+PRETENSION = Rule("anchor-pretension", "Pretension of the double nuts", "kip", DOUBLE_NUT, Known.READ)
+MAKERS_PRETENSION = PRETENSION.stated(source="tower's maker")
+BEVEL = Rule("anchor-bevel", "Plate square to the bolts", "", f"{DOUBLE_NUT}, notes", Known.READ)
+
+HEIGHT = Formula("P", "height of the stack", "sum(t)", "in", {"t": "its layers"})
+YIELD = Formula("Fy Ase", "yield", "Fy*Ase", "kip")
 SLOPE_LIMIT = 1 / 40
 THREADS_BEYOND = 2  # full threads past the nut: common practice, no source
 F436_IN = 0.177  # thickest hardened washer to 1-1/2 in (ASTM F436, from memory)
@@ -24,17 +40,15 @@ class Tolerance:
     known: Known
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class StackCase:
     """What stands on the concrete, from below. Without grout the gap is room to turn the leveling nut."""
 
-    plate_in: float = quantity("in", "thickness of the base plate", low=0.25, high=6)
-    size: BoltSize = quantity("", "bolt diameter in inches", default="1")
-    grade: Grade = quantity("", "ASTM F1554 grade", default="55")
-    gap_in: float = quantity(
-        "in", "concrete to the underside of the leveling nut", low=0, high=6, default=0.75
-    )
-    leveling_nut: bool = quantity("", "a nut under the plate", default=True)
+    plate_in: float = same_as(FoundationFigures, "base_plate_in", required=True)
+    size: BoltSize = same_as(FoundationFigures, "anchor_size")
+    grade: Grade = same_as(FoundationFigures, "anchor_grade")
+    gap_in: float = same_as(FoundationFigures, "anchor_gap_in")
+    leveling_nut: bool = quantity("", "a nut under the plate", default=True, shown_at="anchor_seat")
     grout_in: float | None = quantity(
         "in", "grout under the plate, where it is given instead of gap and nut", low=0, high=6, default=None
     )
@@ -43,9 +57,8 @@ class StackCase:
     slope: float = quantity(
         "", "slope of the plate on the nut, as rise over run", low=0, high=0.2, default=0.0
     )
-    projection_in: float | None = quantity(
-        "in", "projection as drawn or measured", low=0, high=48, default=None
-    )
+    # also as measured on a bolt that was set wrong; not known is not checked
+    projection_in: float | None = same_as(FoundationFigures, "projection_in", low=0, high=48, default=None)
     maker_pretension_kip: float | None = quantity(
         "kip", "pretension of the tower's maker", low=0.5, high=500, default=None
     )
@@ -57,7 +70,7 @@ class Layer:
     height_in: float
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class Stack:
     """``turn_deg`` is beyond snug; None where the maker's own pretension is asked for."""
 
@@ -70,7 +83,7 @@ class Stack:
 
 
 def tolerance(what: str, diameter_in: float = 0.0) -> Tolerance:
-    """A row of the tolerance table by its name and the bolt's diameter."""
+    """A row of the tolerance table, in, by its name and the bolt's diameter in in; KeyError for none."""
     for row in rows("anchor_tolerances.csv"):
         if row["what"] == what and diameter_in <= float(row["upto_in"]) + 1e-9:
             return Tolerance(float(row["tolerance_in"]), row["source"], Known(row["known"]))
@@ -78,13 +91,16 @@ def tolerance(what: str, diameter_in: float = 0.0) -> Tolerance:
 
 
 def pretension_kip(size: BoltSize, grade: Grade) -> float | None:
-    """Least pretension of a double-nut joint; None for a size the table does not hold."""
+    """Least pretension in kip of a double-nut joint; None for a size the table does not hold.
+
+    AISC Design Guide 1, 2nd edition, tables A1 and A2.
+    """
     found = next((row for row in rows("anchor_pretension.csv") if row["size"] == size), None)
     return None if found is None else float(found[f"grade_{grade}"])
 
 
 def turn_deg(size: BoltSize, grade: Grade) -> float:
-    """Turn of the upper nut beyond snug."""
+    """Turn of the upper nut beyond snug, degrees. AISC Design Guide 1, 2nd edition, tables A1 and A2."""
     diameter = anchor_bolts()[size].diameter_in
     found = next(
         row
@@ -95,7 +111,12 @@ def turn_deg(size: BoltSize, grade: Grade) -> float:
 
 
 def stack(case: StackCase) -> Stack:
-    """The layers over the concrete and what the bolt must stand out for them."""
+    """The layers over the concrete, and how far the bolt must stand out for them, in, up to the next 1/8 in.
+
+    Gap or grout, leveling nut, washers, plate, nuts, two threads. A heavy hex nut is taken as high as the
+    bolt is thick. Pretension and turn by AISC Design Guide 1, 2nd edition; the rest is common practice,
+    no source.
+    """
     require_valid(case)
     bolt = anchor_bolts()[case.size]
     # a heavy hex nut is about as high as the bolt is thick
@@ -131,54 +152,38 @@ def _fraction(degrees: float) -> str:
 
 
 def _projection(case: StackCase, layers: list[Layer], total: float) -> Check:
-    key, title = "anchor-projection", "Projection of the anchor bolts"
     said = ", ".join(f"{layer.what} {layer.height_in:.3g}" for layer in layers)
-    source = "height of the stack; two threads beyond the nut"
     if case.projection_in is None:
-        why = f"{total:.2f} in needed ({said} in); the projection is not given."
-        return not_checked(key, title, why, source=source, known=Known.PRACTICE, unit="in")
-    return compare(
-        key,
-        title,
-        demand=total,
+        return PROJECTION.open(f"{total:.2f} in needed ({said} in); the projection is not given.")
+    of = f"height of the stack: {', '.join(layer.what for layer in layers)}"
+    height = HEIGHT.step_of(of, t=tuple(layer.height_in for layer in layers))
+    return PROJECTION.compare(
+        demand=height.value,
         capacity=case.projection_in,
-        unit="in",
-        source=source,
-        known=Known.PRACTICE,
         note=f"{total:.2f} in needed of {case.projection_in:g} in: {said} in.",
-        steps=[Step("", layer.what, "", "", layer.height_in, "in") for layer in layers],
+        steps=(height,),
     )
 
 
 def _pretension(case: StackCase, tension: float | None) -> Check:
     """A pretension must not pull the bolt past its yield."""
-    key, title = "anchor-pretension", "Pretension of the double nuts"
     if tension is None:
-        why = f"The table has no pretension for {case.size} in; the tower's maker must give it."
-        return not_checked(key, title, why, source=DOUBLE_NUT, known=Known.READ, unit="kip")
-    area = anchor_bolts()[case.size].stress_area_in2
-    yields = area * steels()[case.grade].yield_ksi
-    return compare(
-        key,
-        title,
+        return PRETENSION.open(
+            f"The table has no pretension for {case.size} in; the tower's maker must give it."
+        )
+    rule = PRETENSION if case.maker_pretension_kip is None else MAKERS_PRETENSION
+    yields = YIELD.step(Fy=steels()[case.grade].yield_ksi, Ase=anchor_bolts()[case.size].stress_area_in2)
+    return rule.compare(
         demand=tension,
-        capacity=yields,
-        unit="kip",
-        source="tower's maker" if case.maker_pretension_kip is not None else DOUBLE_NUT,
-        known=Known.READ,
-        note=f"{tension:g} kip, the bolt yields at {yields:.0f} kip.",
-        steps=(Step("Fy Ase", "yield", "Fy Ase", f"Ase {area:g} in2", yields, "kip"),),
+        capacity=yields.value,
+        note=f"{tension:g} kip, the bolt yields at {yields.value:.0f} kip.",
+        steps=(yields,),
     )
 
 
 def _slope(case: StackCase) -> Check:
-    return compare(
-        "anchor-bevel",
-        "Plate square to the bolts",
+    return BEVEL.compare(
         demand=case.slope,
         capacity=SLOPE_LIMIT,
-        unit="",
-        source=f"{DOUBLE_NUT}, notes",
-        known=Known.READ,
         note=f"slope {case.slope:.3f}, up to 1 in 40 without a beveled washer.",
     )

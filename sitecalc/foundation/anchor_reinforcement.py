@@ -2,29 +2,55 @@
 
 from __future__ import annotations
 
-from sitecalc.checks import Check, Known, Step, compare
+from sitecalc.checks import Check, Known, Rule, Step
+from sitecalc.formula import Formula
 from sitecalc.foundation.anchor_case import AnchorageCase, AnchorReinforcement
-from sitecalc.foundation.development import BarInConcrete, development
+from sitecalc.foundation.development import BarInConcrete, development_steps
 from sitecalc.foundation.tables import bars
 
 RULE = "ACI 318-19, 17.5.2.1"
 PHI = 0.75
 SLOPE = 1.5  # the breakout body spreads 1.5 in for every inch up
 
+DEVELOPED = f"{RULE}; 25.4.2.3 and 25.4.3.1"
+ABOVE = Rule(
+    "anchor-reinforcement-above",
+    "Anchor reinforcement developed above the breakout surface",
+    "in",
+    DEVELOPED,
+    Known.MEMORY,
+)
+BELOW = Rule(
+    "anchor-reinforcement-below",
+    "Anchor reinforcement developed below the breakout surface",
+    "in",
+    DEVELOPED,
+    Known.MEMORY,
+)
+NEAR = Rule(
+    "anchor-reinforcement-near",
+    "Anchor reinforcement near its bolts",
+    "in",
+    "ACI 318-19, R17.5.2.1",
+    Known.MEMORY,
+)
 
-def reinforcement_kip(bars_: AnchorReinforcement) -> float:
-    """phi As fy of one leg's bars."""
-    return PHI * bars_.count * bars()[bars_.size].area_in2 * bars_.yield_ksi
+STEEL = Formula("As", "bars of the group", "g*n*Ab", "in2", {"g": "legs"})
+DESIGN = Formula("phi Nn", "design strength", "0.75*As*fy", "kip")
+SURFACE = Formula("z", "breakout surface at the bar, below the top", "hef - x/1.5", "in")
+ROOM_ABOVE = Formula("l", "bar above the surface", "max(0, z - top)", "in")
+ROOM_BELOW = Formula("l", "bar below the surface", "max(0, foot - z)", "in")
+
+
+def reinforcement_kip(tied: AnchorReinforcement) -> float:
+    """phi As fy of one leg's bars, kip; phi 0.75. ACI 318-19, 17.5.2.1."""
+    return reinforcement_steps(tied, 1)[-1].value
 
 
 def reinforcement_steps(tied: AnchorReinforcement, groups: int) -> tuple[Step, ...]:
-    area = bars()[tied.size].area_in2
-    return (
-        Step("As", "bars of the group", "n Ab", f"{groups} x {tied.count} x {area:g}",
-             groups * tied.count * area, "in2"),
-        Step("phi Nn", "design strength", "phi As fy", f"{PHI} x fy {tied.yield_ksi:g} ksi",
-             groups * reinforcement_kip(tied), "kip"),
-    )  # fmt: skip
+    """As and phi As fy in kip of so many legs' bars together; phi 0.75. ACI 318-19, 17.5.2.1."""
+    steel = STEEL.step(g=groups, n=tied.count, Ab=bars()[tied.size].area_in2)
+    return steel, DESIGN.step(As=steel.value, fy=tied.yield_ksi)
 
 
 def reinforcement_checks(case: AnchorageCase) -> list[Check]:
@@ -32,39 +58,30 @@ def reinforcement_checks(case: AnchorageCase) -> list[Check]:
     tied = case.reinforcement
     if tied is None:
         return []
-    surface = case.embedment_in - tied.away_in / SLOPE
-    above, below = surface - tied.top_in, tied.foot_in - surface
+    surface = SURFACE.step(hef=case.embedment_in, x=tied.away_in)
+    above = ROOM_ABOVE.step(z=surface.value, top=tied.top_in)
+    below = ROOM_BELOW.step(foot=tied.foot_in, z=surface.value)
     return [
-        _developed(case, tied, "above", above, tied.top_end),
-        _developed(case, tied, "below", below, tied.foot_end),
-        compare(
-            "anchor-reinforcement-near",
-            "Anchor reinforcement near its bolts",
+        _developed(ABOVE, case, tied, (surface, above), tied.top_end),
+        _developed(BELOW, case, tied, (surface, below), tied.foot_end),
+        NEAR.compare(
             demand=tied.away_in,
             capacity=0.5 * case.embedment_in,
-            unit="in",
-            source="ACI 318-19, R17.5.2.1",
-            known=Known.MEMORY,
             note=f"{tied.away_in:g} in from the bolt, at most half of hef, {0.5 * case.embedment_in:g} in.",
         ),
     ]
 
 
-def _developed(case: AnchorageCase, tied: AnchorReinforcement, side: str, room: float, end: str) -> Check:
-    """The bar must reach yield between its end and the breakout surface, hef - x/1.5 down."""
-    found = development(BarInConcrete(tied.size, case.fc_psi, tied.yield_ksi, light=case.light))
-    needed = found.hooked_in if end == "hooked" else found.straight_in
-    return compare(
-        f"anchor-reinforcement-{side}",
-        f"Anchor reinforcement developed {side} the breakout surface",
-        demand=needed,
-        capacity=max(0.0, room),
-        unit="in",
-        source=f"{RULE}; 25.4.2.3 and 25.4.3.1",
-        known=Known.MEMORY,
-        note=f"{tied.size} {end}: {needed:.1f} in needed, {max(0.0, room):.1f} in there.",
-        steps=(
-            Step("room", f"{side} the surface", "surface at hef - x / 1.5",
-                 f"hef {case.embedment_in:g}, x {tied.away_in:g}", max(0.0, room), "in"),
-        ),
-    )  # fmt: skip
+def _developed(
+    rule: Rule, case: AnchorageCase, tied: AnchorReinforcement, there: tuple[Step, Step], end: str
+) -> Check:
+    """The bar must reach yield between its end and the breakout surface."""
+    bar = BarInConcrete(size=tied.size, fc_psi=case.fc_psi, yield_ksi=tied.yield_ksi, light=case.light)
+    straight, hooked = development_steps(bar)
+    needed, room = hooked if end == "hooked" else straight, there[-1]
+    return rule.compare(
+        demand=needed.value,
+        capacity=room.value,
+        note=f"{tied.size} {end}: {needed.value:.1f} in needed, {room.value:.1f} in there.",
+        steps=(*there, needed),
+    )

@@ -4,23 +4,75 @@ from __future__ import annotations
 
 import math
 
-from sitecalc.checks import Check, Known, Step, compare, not_checked
+from sitecalc.checks import Check, Known, Rule
+from sitecalc.formula import Formula
 from sitecalc.foundation.anchor_areas import edges
 from sitecalc.foundation.anchor_case import AnchorageCase, steels
 from sitecalc.foundation.anchor_modes import Modes
-from sitecalc.foundation.anchor_strength import futa_ksi, pullout_lb
 
 CHAPTER = "ACI 318-19, chapter 17"
 STRETCH_DIAMETERS = 8.0
-OVER_STEEL = 1.2
-CONCRETE_KEYS = {
-    "anchor-breakout-tension": ("Concrete breakout in tension", "17.6.2"),
-    "anchor-pullout": ("Pullout", "17.6.3"),
-    "anchor-blowout": ("Side-face blowout", "17.6.4"),
-    "anchor-breakout-shear": ("Concrete breakout in shear", "17.7.2"),
-    "anchor-pryout": ("Concrete pryout", "17.7.3"),
-    "anchor-interaction": ("Tension with shear", "17.8"),
-}
+DUCTILE = "ACI 318-19, 17.10.5.3(a); else (b) to (d): the plate yields, or overstrength"
+
+ANCHORAGE = Rule("anchorage", "Anchor bolts", "", CHAPTER, Known.MEMORY)
+STEEL_TENSION = Rule(
+    "anchor-steel-tension", "Anchor bolt steel in tension", "kip", "ACI 318-19, 17.6.1", Known.MEMORY
+)
+STEEL_SHEAR = Rule(
+    "anchor-steel-shear", "Anchor bolt steel in shear", "kip", "ACI 318-19, 17.7.1", Known.MEMORY
+)
+BREAKOUT_TENSION = Rule(
+    "anchor-breakout-tension",
+    "Concrete breakout in tension",
+    "kip",
+    "ACI 318-19, 17.6.2",
+    Known.MEMORY,
+)
+IN_PLACE_OF_BREAKOUT = BREAKOUT_TENSION.stated(
+    title="Anchor reinforcement in place of breakout in tension", source="ACI 318-19, 17.5.2.1"
+)
+PULLOUT = Rule("anchor-pullout", "Pullout", "kip", "ACI 318-19, 17.6.3", Known.MEMORY)
+BLOWOUT = Rule("anchor-blowout", "Side-face blowout", "kip", "ACI 318-19, 17.6.4", Known.MEMORY)
+BREAKOUT_SHEAR = Rule(
+    "anchor-breakout-shear", "Concrete breakout in shear", "kip", "ACI 318-19, 17.7.2", Known.MEMORY
+)
+PRYOUT = Rule("anchor-pryout", "Concrete pryout", "kip", "ACI 318-19, 17.7.3", Known.MEMORY)
+INTERACTION = Rule("anchor-interaction", "Tension with shear", "", "ACI 318-19, 17.8", Known.MEMORY)
+STEEL = (STEEL_TENSION, STEEL_SHEAR)
+CONCRETE = (BREAKOUT_TENSION, PULLOUT, BLOWOUT, BREAKOUT_SHEAR, PRYOUT)
+CONCRETE_KEYS = frozenset(rule.key for rule in CONCRETE)
+
+FATIGUE = Rule(
+    "anchor-fatigue",
+    "Fatigue of the anchor bolts",
+    "",
+    "ACI 318-19, 17.1.4, as public texts cite it",
+    Known.READ,
+)
+BENT = Rule(
+    "anchor-bending",
+    "Bending of the anchor bolts under the plate",
+    "",
+    "AASHTO, structural supports for signs, double-nut joints",
+    Known.MEMORY,
+)
+SPACING = Rule("anchor-spacing", "Bolts far enough apart", "in", "ACI 318-19, 17.9.2", Known.MEMORY)
+EDGE = Rule(
+    "anchor-edge",
+    "Bolts far enough from the edge",
+    "in",
+    "ACI 318-19, 17.9.2 and table 20.5.1.3.1",
+    Known.MEMORY,
+)
+SEISMIC = Rule("anchor-seismic", "Earthquake", "", "ACI 318-19, 17.10.1", Known.MEMORY)
+SEISMIC_LOADS = SEISMIC.stated(source="ACI 318-19, 17.10; ASCE 7-16, 2.3.6")
+DUCTILITY = Rule(
+    "anchor-seismic-ductility", "Steel before concrete in an earthquake", "kip", DUCTILE, Known.MEMORY
+)
+STRETCH = Rule("anchor-stretch", "Length of bolt free to stretch", "in", DUCTILE, Known.MEMORY)
+
+NOMINAL_STEEL = Formula("Nsa", "steel", "Ase*futa", "kip")
+OVER = Formula("1.2 Nsa", "what the concrete must hold", "1.2*Nsa", "kip")
 
 
 def outside_chapter(case: AnchorageCase) -> str:
@@ -39,41 +91,29 @@ def outside_chapter(case: AnchorageCase) -> str:
 
 
 def concrete_not_checked(why: str) -> list[Check]:
-    return [
-        not_checked(key, title, why, source=f"ACI 318-19, {clause}", known=Known.MEMORY, unit="kip")
-        for key, (title, clause) in CONCRETE_KEYS.items()
-    ]
+    """Every strength of the concrete is left open, with the reason."""
+    return [rule.open(why) for rule in (*CONCRETE, INTERACTION)]
 
 
 def scope_checks(case: AnchorageCase) -> list[Check]:
     """What no static check answers."""
     found = [
-        not_checked(
-            "anchor-fatigue",
-            "Fatigue of the anchor bolts",
+        FATIGUE.open(
             "High-cycle fatigue is outside chapter 17 (17.1.4), and wind loads these bolts over and over. "
-            "The engineer must judge it, with the pretension that keeps the bolts from feeling it.",
-            source="ACI 318-19, 17.1.4, as public texts cite it",
-            known=Known.READ,
+            "The engineer must judge it, with the pretension that keeps the bolts from feeling it."
         )
     ]
-    diameter = case.bolt.diameter_in
-    if case.seat == "on leveling nuts" and case.gap_in > diameter:
-        found.append(
-            not_checked(
-                "anchor-bending",
-                "Bending of the anchor bolts under the plate",
-                f"{case.gap_in:g} in stand free under the leveling nuts, more than one diameter: the bolts "
-                "bend under shear. The engineer must judge it, or grout carries the plate.",
-                source="AASHTO, structural supports for signs, double-nut joints",
-                known=Known.MEMORY,
-            )
+    if case.seat == "on leveling nuts" and case.gap_in > case.bolt.diameter_in:
+        why = (
+            f"{case.gap_in:g} in stand free under the leveling nuts, more than one diameter: the bolts "
+            "bend under shear. The engineer must judge it, or grout carries the plate."
         )
+        found.append(BENT.open(why))
     return found
 
 
 def layout_checks(case: AnchorageCase, modes: Modes) -> list[Check]:
-    """17.9.2: spacing 4 da, 6 da where torqued; edge 6 da where torqued, else cover."""
+    """Spacing 4 da, 6 da where torqued; edge 6 da where torqued, else cover; in. ACI 318-19, 17.9.2."""
     diameter = case.bolt.diameter_in
     spots = [(b, (b.x_in, b.y_in)) for body in modes.bodies for b in body.bolts]
     pairs = [(math.dist(p, q), a.mark, b.mark) for i, (a, p) in enumerate(spots) for b, q in spots[i + 1 :]]
@@ -81,19 +121,10 @@ def layout_checks(case: AnchorageCase, modes: Modes) -> list[Check]:
     factor = 6.0 if case.torqued else 4.0
     found = []
     if pairs:
-        found.append(
-            compare(
-                "anchor-spacing",
-                "Bolts far enough apart",
-                demand=factor * diameter,
-                capacity=closest,
-                unit="in",
-                source="ACI 318-19, 17.9.2",
-                known=Known.MEMORY,
-                note=f"{closest:.2f} in from {one} to {other}, at least {factor:g} diameters, "
-                f"{factor * diameter:g} in{' where bolts are torqued' if case.torqued else ''}.",
-            )
-        )
+        torqued = " where bolts are torqued" if case.torqued else ""
+        said = f"{closest:.2f} in from {one} to {other}, at least {factor:g} diameters"
+        note = f"{said}, {factor * diameter:g} in{torqued}."
+        found.append(SPACING.compare(demand=factor * diameter, capacity=closest, note=note))
     near, mark, edge = min(
         (edge.distance((b.x_in, b.y_in)), b.mark, edge.name)
         for body in modes.bodies
@@ -103,47 +134,24 @@ def layout_checks(case: AnchorageCase, modes: Modes) -> list[Check]:
     cover = 1.5 if diameter <= 0.625 else 2.0
     least = 6 * diameter if case.torqued else cover + diameter / 2
     said = "6 diameters where bolts are torqued" if case.torqued else f"{cover:g} in cover"
-    found.append(
-        compare(
-            "anchor-edge",
-            "Bolts far enough from the edge",
-            demand=least,
-            capacity=near,
-            unit="in",
-            source="ACI 318-19, 17.9.2 and table 20.5.1.3.1",
-            known=Known.MEMORY,
-            note=f"{near:.2f} in from {mark} to the {edge} edge, at least {least:g} in, {said}.",
-        )
-    )
+    note = f"{near:.2f} in from {mark} to the {edge} edge, at least {least:g} in, {said}."
+    found.append(EDGE.compare(demand=least, capacity=near, note=note))
     return found
 
 
 def earthquake_checks(case: AnchorageCase, modes: Modes) -> list[Check]:
     """17.10 in categories C to F: ductility in tension, and that the loads hold the earthquake."""
     if case.seismic_category is None:
-        return [
-            not_checked(
-                "anchor-seismic",
-                "Earthquake",
-                "The seismic design category is not given.",
-                source="ACI 318-19, 17.10.1",
-                known=Known.MEMORY,
-            )
-        ]
+        return [SEISMIC.open("The seismic design category is not given.")]
     if not case.seismic:
         return []
     found = []
     if not case.earthquake_in_loads:
-        found.append(
-            not_checked(
-                "anchor-seismic",
-                "Earthquake",
-                f"Category {case.seismic_category}: the combinations hold no earthquake. The engineer must "
-                "give them, or show that wind governs.",
-                source="ACI 318-19, 17.10; ASCE 7-16, 2.3.6",
-                known=Known.MEMORY,
-            )
+        why = (
+            f"Category {case.seismic_category}: the combinations hold no earthquake. The engineer must "
+            "give them, or show that wind governs."
         )
+        found.append(SEISMIC_LOADS.open(why))
     if not case.overstrength:
         found += _ductile(case, modes)
     return found
@@ -151,47 +159,17 @@ def earthquake_checks(case: AnchorageCase, modes: Modes) -> list[Check]:
 
 def _ductile(case: AnchorageCase, modes: Modes) -> list[Check]:
     """17.10.5.3(a): 1.2 Nsa under the nominal strength of the concrete, and 8 diameters free to stretch."""
-    steel = steels()[case.grade]
-    nsa = case.bolt.stress_area_in2 * futa_ksi(steel.yield_ksi, steel.tensile_ksi)
-    pullout = pullout_lb(case.bearing_in2, case.fc_psi, cracked=case.cracked) / 1000
-    per_bolt, which = modes.weakest_concrete_kip(pullout)
+    nsa = NOMINAL_STEEL.step(Ase=case.bolt.stress_area_in2, futa=steels()[case.grade].futa.value)
+    over = OVER.step(Nsa=nsa.value)
+    per_bolt, which = modes.weakest_concrete_kip(modes.nominal_pullout.value / 1000)
     long = STRETCH_DIAMETERS * case.bolt.diameter_in
-    source = "ACI 318-19, 17.10.5.3(a); else (b) to (d): the plate yields, or overstrength"
-    found = [
-        compare(
-            "anchor-seismic-ductility",
-            "Steel before concrete in an earthquake",
-            demand=OVER_STEEL * nsa,
-            capacity=per_bolt,
-            unit="kip",
-            source=source,
-            known=Known.MEMORY,
-            case=which,
-            note=f"1.2 Nsa is {OVER_STEEL * nsa:.1f} kip a bolt, concrete holds {per_bolt:.1f} ({which}).",
-            steps=(Step("Nsa", "steel", "Ase futa", "", nsa, "kip"),),
-        )
-    ]
+    ductile = DUCTILITY.compare(
+        demand=over.value,
+        capacity=per_bolt,
+        case=which,
+        note=f"1.2 Nsa is {over.value:.1f} kip a bolt, concrete holds {per_bolt:.1f} ({which}).",
+        steps=(nsa, over),
+    )
     if case.stretch_in is None:
-        found.append(
-            not_checked(
-                "anchor-stretch",
-                "Length of bolt free to stretch",
-                f"Not given; {long:g} in, 8 diameters, are required.",
-                source=source,
-                known=Known.MEMORY,
-                unit="in",
-            )
-        )
-    else:
-        found.append(
-            compare(
-                "anchor-stretch",
-                "Length of bolt free to stretch",
-                demand=long,
-                capacity=case.stretch_in,
-                unit="in",
-                source=source,
-                known=Known.MEMORY,
-            )
-        )
-    return found
+        return [ductile, STRETCH.open(f"Not given; {long:g} in, 8 diameters, are required.")]
+    return [ductile, STRETCH.compare(demand=long, capacity=case.stretch_in)]

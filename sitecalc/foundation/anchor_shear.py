@@ -8,14 +8,29 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from sitecalc.checks import Step
+from sitecalc.formula import Formula, looked_up
 from sitecalc.foundation.anchor_areas import Edge, Point, along_edge, edges
-from sitecalc.foundation.anchor_strength import Off, basic_shear_lb, eccentric, near_edge
+from sitecalc.foundation.anchor_strength import (
+    BASIC_SHEAR,
+    NEAR_EDGE,
+    Off,
+    basic_shear_lb,
+    eccentric,
+    near_edge,
+)
 from sitecalc.foundation.anchor_tension import Embedded
 
 SAME_ROW_IN = 0.25
 
+SINGLE = Formula("AVco", "of one bolt", "4.5*ca1**2", "in2")
+OFF_CENTER = Formula("psi_ec", "eccentricity along the edge", "1/(1 + e/(1.5*ca1))", "")
+SHALLOW = Formula("psi_h", "shallow concrete", "max(1, sqrt(1.5*ca1/ha))", "")
+TOWARD = Formula("Vcbg", "toward the edge", "AVc/AVco*psi_ec*psi_ed*psi_c*psi_h*Vb/1000", "kip")
+ALONG = Formula("Vcbg", "along the edge", "2*AVc/AVco*psi_c*psi_h*Vb/1000", "kip")
+DESIGN = Formula("phi Vcbg", "design strength", "phi*Vcbg", "kip")
 
-@dataclass(frozen=True)
+
+@dataclass(frozen=True, kw_only=True)
 class ShearRow:
     """One row before an edge without the eccentricity of its load; indexes of the anchors.
 
@@ -23,12 +38,14 @@ class ShearRow:
     those behind it that stand too close for a breakout body of their own.
     """
 
+    body: Embedded
     edge: Edge
     spots: tuple[int, ...]
     carried: tuple[int, ...]
     ca1_in: float
     area_in2: float
     single_in2: float
+    nearest_in: float
     psi_ed: float
     psi_c: float
     psi_h: float
@@ -48,26 +65,38 @@ class ShearRow:
         return eccentric(off_in, 1.5 * self.ca1_in) * self.concentric_lb
 
     def steps(self, off_in: float, phi: float, *, along: bool) -> tuple[Step, ...]:
-        strength = self.parallel_lb if along else self.strength_lb(off_in)
-        formula = "2 AVc / AVco psi_c psi_h Vb" if along else "AVc / AVco psi_ec psi_ed psi_c psi_h Vb"
+        body, ca1 = self.body, self.ca1_in
+        basic = BASIC_SHEAR.step(hef=body.hef_in, da=body.diameter_in, la=body.light, fc=body.fc_psi, ca1=ca1)
+        shallow = SHALLOW.step(ca1=ca1, ha=body.deep_in)
+        edge = NEAR_EDGE.step_of("side edges, reach 1.5 ca1", c=self.nearest_in, reach=1.5 * ca1)
+        single = SINGLE.step(ca1=ca1)
+        parts = {"AVc": self.area_in2, "AVco": single.value, "psi_c": self.psi_c}
+        parts |= {"psi_h": shallow.value, "Vb": basic.value}
+        off: tuple[Step, ...] = ()
+        if along:
+            nominal = ALONG.step(**parts)
+        else:
+            off = (edge, OFF_CENTER.step(e=off_in, ca1=ca1))
+            nominal = TOWARD.step(**parts, psi_ed=edge.value, psi_ec=off[1].value)
+        spread = "1.5 ca1 to each side, to 1.5 ca1 or the concrete's depth"
         return (
-            Step("ca1", f"row to the {self.edge.name} edge", "", "", self.ca1_in, "in"),
-            Step("AVc", "projected area", "1.5 ca1 to each side, to 1.5 ca1 or the concrete's depth",
-                 f"{len(self.spots)} bolts", self.area_in2, "in2"),
-            Step("AVco", "of one bolt", "4.5 ca1^2", f"4.5 x {self.ca1_in:.2f}^2", self.single_in2, "in2"),
-            Step("psi_ed", "side edges", "0.7 + 0.3 ca2 / (1.5 ca1)", "", self.psi_ed, ""),
-            Step("psi_h", "shallow concrete", "sqrt(1.5 ca1 / ha)", "", self.psi_h, ""),
-            Step("Vb", "basic strength", "min(7 (le/da)^0.2 sqrt(da), 9) la sqrt(f'c) ca1^1.5", "",
-                 self.basic_lb / 1000, "kip"),
-            Step("Vcbg", "along the edge" if along else "toward the edge", formula, "",
-                 strength / 1000, "kip"),
-            Step("phi Vcbg", "design strength", "phi Vcbg", f"{phi:.4g} x {strength / 1000:.1f}",
-                 phi * strength / 1000, "kip"),
-        )  # fmt: skip
+            looked_up("ca1", f"row to the {self.edge.name} edge", "distance to the edge", "plan", ca1, "in"),
+            looked_up("AVc", "projected area", spread, f"{len(self.spots)} bolts", self.area_in2, "in2"),
+            single,
+            *off,
+            shallow,
+            basic,
+            nominal,
+            DESIGN.step(phi=phi, Vcbg=nominal.value),
+        )
 
 
 def shear_rows(body: Embedded, spots: Sequence[Point]) -> list[ShearRow]:
-    """Every row before every edge."""
+    """Every row before every edge, with the anchors it answers for; strengths in lb, plan in in.
+
+    Vcbg = AVc / AVco psi_ec psi_ed psi_c psi_h Vb toward the edge, twice that with psi_ed 1 along it.
+    ACI 318-19, 17.7.2 (from memory).
+    """
     return [row for edge in edges(body.polygon) for row in _before(body, edge, spots)]
 
 
@@ -135,16 +164,18 @@ def _row(body: Embedded, edge: Edge, spots: Sequence[Point], part: list[int], ca
         ca1 = min(ca1, max(max(left, right) / 1.5, body.deep_in / 1.5, max(spacings, default=0.0) / 3))
     reach = 1.5 * ca1
     width = sum(min(s, 2 * reach) for s in spacings) + min(left, reach) + min(right, reach)
-    single = 4.5 * ca1**2
+    single, nearest = SINGLE.value(ca1=ca1), min(left, right)
     return ShearRow(
+        body=body,
         edge=edge,
         spots=tuple(part),
         carried=tuple(carried),
         ca1_in=ca1,
         area_in2=min(width * min(reach, body.deep_in), len(part) * single),
         single_in2=single,
-        psi_ed=near_edge(min(left, right), reach),
+        nearest_in=nearest,
+        psi_ed=near_edge(nearest, reach),
         psi_c=body.edge_factor if body.cracked else 1.4,
-        psi_h=max(1.0, math.sqrt(reach / body.deep_in)),
+        psi_h=SHALLOW.value(ca1=ca1, ha=body.deep_in),
         basic_lb=basic_shear_lb(ca1, body.hef_in, body.diameter_in, body.fc_psi, body.light),
     )

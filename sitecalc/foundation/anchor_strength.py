@@ -6,79 +6,156 @@ same rules (10, 3.9, 8, 13, 0.6, 3.7); mixing them is wrong by a factor of up to
 
 from __future__ import annotations
 
-import math
 from typing import TypeVar
 
+from sitecalc.checks import Step
+from sitecalc.formula import Formula
 from sitecalc.foundation.ring import Floats
 
 Off = TypeVar("Off", float, Floats)  # one, or one of each wind
 CHAPTER = "ACI 318-19, chapter 17"
-GREATEST_FC_PSI = 10_000.0  # 17.3.1, cast-in
 DEEP_IN, DEEPEST_IN = 11.0, 25.0
-FUTA_LIMIT_KSI = 125.0
+
+_PRINTED = {
+    "fc": "f'c",
+    "la": "lambda",
+    "psi_cp": "psi_c,P",
+    "c": "ca,min",
+    "bearing": "Abrg",
+    "corner": "corner factor",
+}
+# f'c of cast-in anchors counts up to 10,000 psi, 17.3.1
+# a heavy hex nut is 1-1/2 d + 1/8 in across flats, ASME B18.2.2
+FUTA = Formula("futa", "strength of the steel", "min(fu, 1.9*fy, 125)", "ksi")
+NUT_BEARING = Formula(
+    "Abrg", "net bearing area, nut less bolt", "sqrt(3)/2*(1.5*d + 0.125)**2 - pi/4*d**2", "in2"
+)
+PLATE_BEARING = Formula(
+    "Abrg",
+    "net bearing area, plate less bolt",
+    "min(b, 1.5*d + 0.125 + 2*t)**2 - pi/4*d**2",
+    "in2",
+)
+BREAKOUT = Formula("Nb", "basic strength", "kc*la*sqrt(min(fc, 10000))*hef**1.5", "lb", _PRINTED)
+DEEP_BREAKOUT = Formula(
+    "Nb", "basic strength, 11 to 25 in deep", "16*la*sqrt(min(fc, 10000))*hef**(5/3)", "lb", _PRINTED
+)
+PULLOUT = Formula("Npn", "pullout", "psi_cp*8*bearing*min(fc, 10000)", "lb", _PRINTED)
+BLOWOUT = Formula(
+    "Nsb",
+    "side-face blowout",
+    "corner*160*ca1*sqrt(bearing)*la*sqrt(min(fc, 10000))",
+    "lb",
+    _PRINTED,
+)
+ROW_BLOWOUT = Formula(
+    "Nsbg",
+    "side-face blowout of a row",
+    "(1 + s/(6*ca1))*160*ca1*sqrt(bearing)*la*sqrt(min(fc, 10000))",
+    "lb",
+    _PRINTED,
+)
+BASIC_SHEAR = Formula(
+    "Vb",
+    "basic strength",
+    "min(7*(min(hef, 8*da)/da)**0.2*sqrt(da), 9)*la*sqrt(min(fc, 10000))*ca1**1.5",
+    "lb",
+    _PRINTED,
+)
+NEAR_EDGE = Formula("psi_ed", "edge", "min(1, 0.7 + 0.3*c/reach)", "", _PRINTED)
 
 
 def futa_ksi(yield_ksi: float, tensile_ksi: float) -> float:
-    """17.6.1.2: not more than 1.9 fya and 125 ksi."""
-    return min(tensile_ksi, 1.9 * yield_ksi, FUTA_LIMIT_KSI)
+    """Strength of the steel in ksi by its yield and tensile strengths in ksi: min(fu, 1.9 fy, 125).
 
-
-def heavy_hex_width_in(diameter_in: float) -> float:
-    """Across flats of a heavy hex nut: 1-1/2 d + 1/8 in (ASME B18.2.2)."""
-    return 1.5 * diameter_in + 0.125
+    ACI 318-19, 17.6.1.2.
+    """
+    return FUTA.value(fu=tensile_ksi, fy=yield_ksi)
 
 
 def nut_bearing_in2(diameter_in: float) -> float:
-    """Hexagon less the bolt: 0.866 F^2 - pi d^2 / 4."""
-    return math.sqrt(3) / 2 * heavy_hex_width_in(diameter_in) ** 2 - math.pi / 4 * diameter_in**2
+    """Net bearing area in in2 of a heavy hex nut on a bolt of a diameter in in.
+
+    Hexagon less the bolt: 0.866 F^2 - pi d^2 / 4 with F of ASME B18.2.2.
+    """
+    return NUT_BEARING.value(d=diameter_in)
 
 
 def plate_bearing_in2(diameter_in: float, plate_in: float, thickness_in: float) -> float:
-    """A plate over a nut bears no farther than its thickness past the nut; a square less the bolt."""
-    width = min(plate_in, heavy_hex_width_in(diameter_in) + 2 * thickness_in)
-    return width**2 - math.pi / 4 * diameter_in**2
+    """Net bearing area in in2 of a square plate under a nut; bolt, side and thickness in in.
 
-
-def root_fc(fc_psi: float) -> float:
-    return math.sqrt(min(fc_psi, GREATEST_FC_PSI))
+    A plate over a nut bears no farther than its thickness past the nut: min(b, F + 2 t)^2 - pi d^2 / 4.
+    ACI 318-19, R17.6.3.2.
+    """
+    return PLATE_BEARING.value(b=plate_in, d=diameter_in, t=thickness_in)
 
 
 def basic_breakout_lb(hef_in: float, fc_psi: float, light: float = 1.0, kc: float = 24.0) -> float:
-    """Nb: kc la sqrt(f'c) hef^1.5; cast in headed from 11 to 25 in deep 16 la sqrt(f'c) hef^(5/3)."""
+    """Nb in lb of one anchor by its embedment in in, f'c in psi, lambda, and kc: 24 cast in, 17 set later.
+
+    kc lambda sqrt(f'c) hef^1.5; cast-in headed ones from 11 to 25 in deep 16 lambda sqrt(f'c) hef^(5/3).
+    f'c up to 10,000 psi. ACI 318-19, 17.6.2.2.
+    """
+    return basic_breakout_step(hef_in, fc_psi, light, kc).value
+
+
+def basic_breakout_step(hef_in: float, fc_psi: float, light: float, kc: float) -> Step:
+    """The same with its arithmetic."""
     if kc == 24.0 and DEEP_IN <= hef_in <= DEEPEST_IN:
-        return 16 * light * root_fc(fc_psi) * math.pow(hef_in, 5 / 3)
-    return kc * light * root_fc(fc_psi) * math.pow(hef_in, 1.5)
+        return DEEP_BREAKOUT.step(la=light, fc=fc_psi, hef=hef_in)
+    return BREAKOUT.step(kc=kc, la=light, fc=fc_psi, hef=hef_in)
 
 
 def pullout_lb(bearing_in2: float, fc_psi: float, *, cracked: bool = True) -> float:
-    """Npn = psi_c,P 8 Abrg f'c."""
-    return (1.0 if cracked else 1.4) * 8 * bearing_in2 * min(fc_psi, GREATEST_FC_PSI)
+    """Npn in lb of one headed anchor, by its bearing area in in2 and f'c in psi.
+
+    psi_c,P 8 Abrg f'c, psi_c,P 1 in cracked concrete, else 1.4; f'c up to 10,000 psi.
+    ACI 318-19, 17.6.3.2.2 and 17.6.3.3.
+    """
+    return pullout_step(bearing_in2, fc_psi, cracked=cracked).value
+
+
+def pullout_step(bearing_in2: float, fc_psi: float, *, cracked: bool) -> Step:
+    """The same with its arithmetic."""
+    return PULLOUT.step(psi_cp=1.0 if cracked else 1.4, bearing=bearing_in2, fc=fc_psi)
 
 
 def blowout_lb(ca1_in: float, bearing_in2: float, fc_psi: float, light: float = 1.0) -> float:
-    """Nsb = 160 ca1 sqrt(Abrg) la sqrt(f'c), far from a corner."""
-    return 160 * ca1_in * math.sqrt(bearing_in2) * light * root_fc(fc_psi)
+    """Nsb in lb, far from a corner; edge distance in in, bearing area in in2, f'c in psi, lambda.
+
+    160 ca1 sqrt(Abrg) lambda sqrt(f'c), for anchors deeper than 2.5 ca1; f'c up to 10,000 psi.
+    ACI 318-19, 17.6.4.1.
+    """
+    return BLOWOUT.value(corner=1.0, ca1=ca1_in, bearing=bearing_in2, la=light, fc=fc_psi)
 
 
 def corner_factor(ca1_in: float, ca2_in: float) -> float:
-    """17.6.4.1.1: (1 + ca2/ca1) / 4 where ca2 < 3 ca1, ca2/ca1 from 1 to 3."""
+    """(1 + ca2 / ca1) / 4 where ca2 < 3 ca1, ca2 / ca1 from 1 to 3; both in in. ACI 318-19, 17.6.4.1.1."""
     return 1.0 if ca2_in >= 3 * ca1_in else (1 + max(1.0, ca2_in / ca1_in)) / 4
 
 
 def basic_shear_lb(
     ca1_in: float, hef_in: float, diameter_in: float, fc_psi: float, light: float = 1.0
 ) -> float:
-    """Vb, the lesser of 7 (le/da)^0.2 sqrt(da) la sqrt(f'c) ca1^1.5 and 9 la sqrt(f'c) ca1^1.5."""
-    le = min(hef_in, 8 * diameter_in)
-    factor = min(7 * math.pow(le / diameter_in, 0.2) * math.sqrt(diameter_in), 9.0)
-    return factor * light * root_fc(fc_psi) * math.pow(ca1_in, 1.5)
+    """Vb in lb of one anchor before an edge; distances and diameter in in, f'c in psi, lambda.
+
+    The lesser of 7 (le/da)^0.2 sqrt(da) lambda sqrt(f'c) ca1^1.5 and 9 lambda sqrt(f'c) ca1^1.5, le the
+    embedment up to 8 da; f'c up to 10,000 psi. ACI 318-19, 17.7.2.2.1.
+    """
+    return BASIC_SHEAR.value(hef=hef_in, da=diameter_in, la=light, fc=fc_psi, ca1=ca1_in)
 
 
 def eccentric(off_in: Off, reach_in: float) -> Off:
-    """psi_ec = 1 / (1 + e' / reach); reach is 1.5 hef in tension, 1.5 ca1 in shear."""
+    """psi_ec = 1 / (1 + e' / reach), both in in; reach is 1.5 hef in tension, 1.5 ca1 in shear.
+
+    ACI 318-19, 17.6.2.3.1 and 17.7.2.3.1.
+    """
     return 1 / (1 + off_in / reach_in)
 
 
 def near_edge(nearest_in: float, reach_in: float) -> float:
-    """psi_ed = 0.7 + 0.3 c / reach, 1 where the edge is beyond reach."""
-    return 1.0 if nearest_in >= reach_in else 0.7 + 0.3 * nearest_in / reach_in
+    """psi_ed = 0.7 + 0.3 c / reach, both in in, 1 where the edge is beyond reach.
+
+    ACI 318-19, 17.6.2.4.1 and 17.7.2.4.1.
+    """
+    return NEAR_EDGE.value(c=nearest_in, reach=reach_in)

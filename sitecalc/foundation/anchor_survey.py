@@ -3,22 +3,29 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import combinations
 from typing import Any
 
 import numpy as np
 
-from sitecalc.checks import Check, Known, compare, not_checked, worst_first
+from sitecalc.cases import same_as
+from sitecalc.checks import Check, Known, Rule, worst_first
 from sitecalc.foundation.anchor_layout import AnchorLayout, Bolt, bolts
-from sitecalc.foundation.anchor_nuts import tolerance
+from sitecalc.foundation.anchor_nuts import Tolerance, tolerance
+from sitecalc.foundation.figures import FoundationFigures
 from sitecalc.inputs import InputError, quantity, require_valid
 
 TOWERS = "tower's drawing"
 FIT = "rigid motion of least squares onto the template"
 
+BOLT = Rule("survey", "Bolt on the template", "in", TOWERS, Known.READ)
+PAIRS = Rule("survey-pairs", "Distances between bolts of a group", "in", TOWERS, Known.READ)
+PLACE = Rule("survey-place", "The group on its place", "in", TOWERS, Known.READ)
+PROJECTION = Rule("survey-projection", "Projection of the bolts", "in", TOWERS, Known.READ)
 
-@dataclass(frozen=True)
+
+@dataclass(frozen=True, kw_only=True)
 class Measured:
     mark: str = quantity("", "bolt mark")
     x_in: float = quantity("in", "east", low=-2_000, high=2_000)
@@ -26,30 +33,26 @@ class Measured:
     projection_in: float | None = quantity("in", "above the top of concrete", low=-12, high=60, default=None)
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class SurveyCase:
     """Coordinates on any square axes; ``on_axes`` if they are the pad's own, from the tower's middle."""
 
     layout: AnchorLayout = quantity("", "where the bolts should stand")
     measured: tuple[Measured, ...] = quantity("", "where they stand")
-    tolerance_in: float | None = quantity(
-        "in",
-        "a bolt off the template, as the tower's drawing allows; else 1/8",
-        low=0.01,
-        high=1,
-        default=None,
-    )
+    # without the tower's drawing the 1/8 in of the Code of Standard Practice
+    tolerance_in: float | None = same_as(FoundationFigures, "template_tolerance_in", default=None)
     on_axes: bool = quantity("", "coordinates are on the pad's axes", default=False)
     position_tolerance_in: float | None = quantity(
         "in", "the whole group off its place on the pad", low=0.05, high=12, default=None
     )
-    projection_in: float | None = quantity("in", "projection as drawn", low=0, high=48, default=None)
+    # not known is not checked
+    projection_in: float | None = same_as(FoundationFigures, "projection_in", default=None)
     projection_tolerance_in: float | None = quantity(
         "in", "either way; else 1/2", low=0.03, high=3, default=None
     )
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class BoltOff:
     """What is left of a bolt's error after the group is moved onto the template; east and north."""
 
@@ -60,7 +63,7 @@ class BoltOff:
     projection_in: float | None
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class Survey:
     """``moved`` is how far the whole group stands off, ``turned_deg`` by how much it is turned, clockwise."""
 
@@ -72,7 +75,11 @@ class Survey:
 
 
 def survey(case: SurveyCase) -> Survey:
-    """Every bolt and the group. A bolt that is not measured is not checked. InputError for bad marks."""
+    """Every bolt and the group against the template, errors in in.
+
+    What is measured is carried onto the template by a rigid motion of least squares, at least two bolts. A
+    bolt that is not measured is not checked. InputError for bad marks.
+    """
     require_valid(case)
     standing = {b.mark: b for b in bolts(case.layout)}
     seen = _by_mark(case, standing)
@@ -84,7 +91,13 @@ def survey(case: SurveyCase) -> Survey:
     # errors on the template's own axes: what stands is carried back onto it
     rest = (stood - shift) @ turn - drawn
     off = {
-        m: BoltOff(m, float(np.hypot(*rest[i])), float(rest[i][0]), float(rest[i][1]), seen[m].projection_in)
+        m: BoltOff(
+            mark=m,
+            off_in=float(np.hypot(*rest[i])),
+            east_in=float(rest[i][0]),
+            north_in=float(rest[i][1]),
+            projection_in=seen[m].projection_in,
+        )
         for i, m in enumerate(seen)
     }
     degrees = -math.degrees(math.atan2(turn[1, 0], turn[0, 0]))
@@ -123,45 +136,53 @@ def _by_mark(case: SurveyCase, standing: dict[str, Bolt]) -> dict[str, Measured]
     return found
 
 
-def _allowed(case: SurveyCase) -> tuple[float, str, Known]:
+def _allowed(case: SurveyCase) -> Tolerance:
+    """What a bolt may stand off the template, and who says so."""
     if case.tolerance_in is not None:
-        return case.tolerance_in, TOWERS, Known.READ
+        return Tolerance(case.tolerance_in, TOWERS, Known.READ)
     found = tolerance("within_group")
-    return found.tolerance_in, f"{found.source}; the tower's drawing may ask for less", found.known
+    return replace(found, source=f"{found.source}; the tower's drawing may ask for less")
+
+
+def _bolt_rule(mark: str, allowed: Tolerance) -> Rule:
+    return BOLT.stated(
+        key=f"survey {mark}",
+        title=f"Bolt {mark} on the template",
+        source=f"{allowed.source}; {FIT}",
+        known=allowed.known,
+    )
+
+
+def _pairs_rule(allowed: Tolerance) -> Rule:
+    return PAIRS.stated(source=allowed.source, known=allowed.known)
+
+
+def _projection_rule(allowed: Tolerance) -> Rule:
+    return PROJECTION.stated(source=allowed.source, known=allowed.known)
 
 
 def _bolt_checks(case: SurveyCase, standing: dict[str, Bolt], off: dict[str, BoltOff]) -> list[Check]:
-    allowed, source, known = _allowed(case)
+    allowed = _allowed(case)
     found = []
     for mark in standing:
-        key, title = f"survey {mark}", f"Bolt {mark} on the template"
+        rule = _bolt_rule(mark, allowed)
         if mark not in off:
-            found.append(not_checked(key, title, "Not measured.", source=source, known=known, unit="in"))
+            found.append(rule.open("Not measured."))
             continue
         bolt = off[mark]
         way = f"{abs(bolt.east_in):.3f} {'east' if bolt.east_in >= 0 else 'west'}, "
         way += f"{abs(bolt.north_in):.3f} {'north' if bolt.north_in >= 0 else 'south'}"
-        found.append(
-            compare(
-                key,
-                title,
-                demand=bolt.off_in,
-                capacity=allowed,
-                unit="in",
-                source=f"{source}; {FIT}",
-                known=known,
-                case=mark,
-                note=f"{bolt.off_in:.3f} of {allowed:.3g} in, {way}.",
-            )
-        )
+        note = f"{bolt.off_in:.3f} of {allowed.tolerance_in:.3g} in, {way}."
+        found.append(rule.compare(demand=bolt.off_in, capacity=allowed.tolerance_in, case=mark, note=note))
     return found
 
 
 def _pairs(case: SurveyCase, standing: dict[str, Bolt], seen: dict[str, Measured]) -> Check:
     """Center to center of any two bolts of a group against the template: no fit needed to see it."""
-    allowed, source, known = _allowed(case)
-    key, title = "survey-pairs", "Distances between bolts of a group"
-    missing = [m for m in standing if m not in seen]
+    allowed = _allowed(case)
+    rule, missing = _pairs_rule(allowed), [m for m in standing if m not in seen]
+    if missing:
+        return rule.open(f"Not measured: {', '.join(missing)}.")
     worst, pair = 0.0, ""
     for a, b in combinations(seen, 2):
         if standing[a].leg == standing[b].leg:
@@ -169,68 +190,42 @@ def _pairs(case: SurveyCase, standing: dict[str, Bolt], seen: dict[str, Measured
             stood = math.dist((seen[a].x_in, seen[a].y_in), (seen[b].x_in, seen[b].y_in))
             if abs(stood - drawn) > worst:
                 worst, pair = abs(stood - drawn), f"{a} to {b}"
-    if missing:
-        why = f"Not measured: {', '.join(missing)}."
-        return not_checked(key, title, why, source=source, known=known, unit="in")
-    return compare(
-        key,
-        title,
+    return rule.compare(
         demand=worst,
-        capacity=allowed,
-        unit="in",
-        source=source,
-        known=known,
+        capacity=allowed.tolerance_in,
         case=pair,
-        note=f"{worst:.3f} of {allowed:.3g} in{f', {pair}' if pair else ''}.",
+        note=f"{worst:.3f} of {allowed.tolerance_in:.3g} in{f', {pair}' if pair else ''}.",
     )
 
 
 def _place(case: SurveyCase, standing: dict[str, Bolt], shift: Any, degrees: float) -> Check:
     """The whole group: how far its farthest bolt is carried off by shift and turn together."""
-    key, title = "survey-place", "The group on its place"
-    if not case.on_axes or case.position_tolerance_in is None:
-        why = "Not measured on the pad's axes." if not case.on_axes else "Its tolerance is not given."
-        return not_checked(key, title, why, source=TOWERS, known=Known.READ, unit="in")
+    if not case.on_axes:
+        return PLACE.open("Not measured on the pad's axes.")
+    if case.position_tolerance_in is None:
+        return PLACE.open("Its tolerance is not given.")
     far = max(b.radius_in for b in standing.values())
     carried = math.hypot(*shift) + 2 * far * abs(math.sin(math.radians(degrees) / 2))
-    return compare(
-        key,
-        title,
+    return PLACE.compare(
         demand=float(carried),
         capacity=case.position_tolerance_in,
-        unit="in",
-        source=TOWERS,
-        known=Known.READ,
         note=f"moved {math.hypot(*shift):.2f} in and turned {abs(degrees):.2f}°: at most {carried:.2f} of "
         f"{case.position_tolerance_in:g} in.",
     )
 
 
 def _projections(case: SurveyCase, standing: dict[str, Bolt], seen: dict[str, Measured]) -> list[Check]:
-    found = tolerance("vertical")
-    allowed = case.projection_tolerance_in or found.tolerance_in
-    own = case.projection_tolerance_in is not None
-    source, known = (TOWERS, Known.READ) if own else (found.source, found.known)
-    key, title = "survey-projection", "Projection of the bolts"
+    allowed = tolerance("vertical")
+    if case.projection_tolerance_in is not None:
+        allowed = Tolerance(case.projection_tolerance_in, TOWERS, Known.READ)
+    rule = _projection_rule(allowed)
     missing = [m for m in standing if m not in seen or seen[m].projection_in is None]
-    if case.projection_in is None or missing:
-        why = "The drawn projection is not given." if case.projection_in is None else (
-            f"Not measured: {', '.join(missing)}."
-        )  # fmt: skip
-        return [not_checked(key, title, why, source=source, known=known, unit="in")]
+    if case.projection_in is None:
+        return [rule.open("The drawn projection is not given.")]
+    if missing:
+        return [rule.open(f"Not measured: {', '.join(missing)}.")]
     wrong = {m: (seen[m].projection_in or 0.0) - case.projection_in for m in standing}
     mark = max(wrong, key=lambda m: abs(wrong[m]))
-    return [
-        compare(
-            key,
-            title,
-            demand=abs(wrong[mark]),
-            capacity=allowed,
-            unit="in",
-            source=source,
-            known=known,
-            case=mark,
-            note=f"{mark} is {abs(wrong[mark]):.2f} in {'long' if wrong[mark] >= 0 else 'short'}, "
-            f"{allowed:g} in either way.",
-        )
-    ]
+    way = "long" if wrong[mark] >= 0 else "short"
+    note = f"{mark} is {abs(wrong[mark]):.2f} in {way}, {allowed.tolerance_in:g} in either way."
+    return [rule.compare(demand=abs(wrong[mark]), capacity=allowed.tolerance_in, case=mark, note=note)]

@@ -9,18 +9,28 @@ from dataclasses import dataclass
 import numpy as np
 
 from sitecalc.checks import Step
+from sitecalc.formula import Formula, looked_up
 from sitecalc.foundation.anchor_areas import Edge, Point, Polygon, along_edge, edges, union_of_squares_in2
 from sitecalc.foundation.anchor_strength import (
+    BLOWOUT,
+    NEAR_EDGE,
+    ROW_BLOWOUT,
     basic_breakout_lb,
-    blowout_lb,
+    basic_breakout_step,
     corner_factor,
     eccentric,
     near_edge,
 )
 from sitecalc.foundation.ring import Floats
 
+SINGLE = Formula("ANco", "of one bolt far from edges", "9*hef**2", "in2")
+OFF_CENTER = Formula("psi_ec", "eccentricity east and north", "1/(1 + ex/(1.5*hef))/(1 + ey/(1.5*hef))", "")
+GROUP = Formula("Ncbg", "group", "ANc/ANco*psi_ec*psi_ed*psi_c*Nb/1000", "kip")
+DESIGN = Formula("phi Ncbg", "design strength", "phi*Ncbg", "kip")
+BLOWOUT_DESIGN = Formula("phi Nsb", "design strength", "phi*Nsb/1000", "kip")
 
-@dataclass(frozen=True)
+
+@dataclass(frozen=True, kw_only=True)
 class Embedded:
     """Concrete about a group and what is anchored in it. ``kc`` 24: cast in."""
 
@@ -41,10 +51,11 @@ class Embedded:
         return 1.25 if self.kc == 24.0 else 1.4
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class TensionGroup:
     """A group of pulled anchors without the eccentricity of its load."""
 
+    body: Embedded
     spots: tuple[Point, ...]
     hef_in: float
     edges_near: int
@@ -55,8 +66,8 @@ class TensionGroup:
     psi_c: float
     basic_lb: float
 
-    def psi_ec(self, tensions: Floats | Sequence[float]) -> Floats:
-        """By e'N east and north, from the middle of the anchors to the resultant of their tension.
+    def off_in(self, tensions: Floats | Sequence[float]) -> Floats:
+        """e'N east and north: from the middle of the anchors to the resultant of their tension.
 
         ``tensions`` of the anchors along the last axis.
         """
@@ -64,8 +75,12 @@ class TensionGroup:
         total = pulls.sum(axis=-1)[..., None]
         loaded = total != 0
         resultant = pulls @ spots / np.where(loaded, total, 1.0)
-        off = np.where(loaded, np.abs(resultant - spots.mean(axis=0)), 0.0)
-        found: Floats = eccentric(off, 1.5 * self.hef_in).prod(axis=-1)
+        found: Floats = np.where(loaded, np.abs(resultant - spots.mean(axis=0)), 0.0)
+        return found
+
+    def psi_ec(self, tensions: Floats | Sequence[float]) -> Floats:
+        """By e'N both ways."""
+        found: Floats = eccentric(self.off_in(tensions), 1.5 * self.hef_in).prod(axis=-1)
         return found
 
     @property
@@ -76,26 +91,38 @@ class TensionGroup:
         """Ncbg; psi_cp is 1 for cast-in anchors."""
         return self.psi_ec(tensions) * self.concentric_lb
 
-    def steps(self, tensions: Floats | Sequence[float], phi: float) -> tuple[Step, ...]:
-        ec, strength = float(self.psi_ec(tensions)), float(self.strength_lb(tensions))
-        hef = self.hef_in
+    def steps(self, tensions: Floats | Sequence[float]) -> tuple[Step, ...]:
+        """Up to Ncbg, the last one."""
+        hef, body = self.hef_in, self.body
         cut = f", {self.edges_near} edges within 1.5 hef" if self.edges_near >= 3 else ""
-        formula = "16 la sqrt(f'c) hef^(5/3)" if 11 <= hef <= 25 else "24 la sqrt(f'c) hef^1.5"
+        east, north = self.off_in(tensions)
+        single = SINGLE.step(hef=hef)
+        edge = NEAR_EDGE.step_of("edge, reach 1.5 hef", c=self.nearest_in, reach=1.5 * hef)
+        ec = OFF_CENTER.step(ex=float(east), ey=float(north), hef=hef)
+        basic = basic_breakout_step(hef, body.fc_psi, body.light, body.kc)
+        squares, bolts = "squares of 3 hef, cut off at the edges", f"{len(self.spots)} bolts"
         return (
-            Step("hef", f"effective embedment{cut}", "max(ca,max/1.5, s/3) or as set", "", hef, "in"),
-            Step("ANc", "projected area of the group", "squares of 3 hef, cut off at the edges",
-                 f"{len(self.spots)} bolts", self.area_in2, "in2"),
-            Step("ANco", "of one bolt far from edges", "9 hef^2", f"9 x {hef:.2f}^2", self.single_in2, "in2"),
-            Step("psi_ed", "edge", "0.7 + 0.3 ca,min / (1.5 hef)",
-                 f"ca,min {self.nearest_in:.2f} in", self.psi_ed, ""),
-            Step("psi_ec", "eccentricity", "1 / (1 + e' / (1.5 hef))", "", ec, ""),
-            Step("Nb", "basic strength", formula, f"hef {hef:.2f}", self.basic_lb / 1000, "kip"),
-            Step("Ncbg", "group", "ANc / ANco psi_ec psi_ed psi_c Nb",
-                 f"{self.area_in2:.0f} / {self.single_in2:.0f} x {ec:.3f} x {self.psi_ed:.3f} "
-                 f"x {self.psi_c:g} x {self.basic_lb / 1000:.1f}", strength / 1000, "kip"),
-            Step("phi Ncbg", "design strength", "phi Ncbg", f"{phi:.4g} x {strength / 1000:.1f}",
-                 phi * strength / 1000, "kip"),
-        )  # fmt: skip
+            looked_up(
+                "hef", f"effective embedment{cut}", "max(ca,max / 1.5, s / 3) or as set", "plan", hef, "in"
+            ),
+            looked_up("ANc", "projected area of the group", squares, bolts, self.area_in2, "in2"),
+            single,
+            edge,
+            ec,
+            basic,
+            GROUP.step(
+                ANc=self.area_in2,
+                ANco=single.value,
+                psi_ec=ec.value,
+                psi_ed=edge.value,
+                psi_c=self.psi_c,
+                Nb=basic.value,
+            ),
+        )
+
+    def design_steps(self, tensions: Floats | Sequence[float], phi: float) -> tuple[Step, ...]:
+        steps = self.steps(tensions)
+        return (*steps, DESIGN.step(phi=phi, Ncbg=steps[-1].value))
 
 
 def clusters(spots: Sequence[Point], reach_in: float) -> list[tuple[int, ...]]:
@@ -114,7 +141,11 @@ def clusters(spots: Sequence[Point], reach_in: float) -> list[tuple[int, ...]]:
 
 
 def tension_group(body: Embedded, spots: Sequence[Point]) -> TensionGroup:
-    """17.6.2, with hef cut down where three or more edges lie within 1.5 hef (17.6.2.1.2)."""
+    """Strength in lb of anchors that break out together: ANc / ANco psi_ed psi_c Nb, in and psi.
+
+    hef is cut down to max(ca,max / 1.5, s / 3) where three or more edges lie within 1.5 hef.
+    ACI 318-19, 17.6.2 and 17.6.2.1.2 (from memory).
+    """
     spots = tuple(spots)
     at = np.array(spots)
     distances = [edge.reach - float((at @ edge.normal).max()) for edge in edges(body.polygon)]
@@ -123,8 +154,9 @@ def tension_group(body: Embedded, spots: Sequence[Point]) -> TensionGroup:
     if len(near) >= 3:
         hef = min(hef, max(max(near) / 1.5, _widest(spots) / 3))
     area = union_of_squares_in2(body.polygon, spots, 1.5 * hef)
-    single = 9 * hef**2
+    single = SINGLE.value(hef=hef)
     return TensionGroup(
+        body=body,
         spots=spots,
         hef_in=hef,
         edges_near=len(near),
@@ -144,7 +176,7 @@ def _widest(spots: Sequence[Point]) -> float:
     return max(min(math.dist(a, b) for b in spots if b != a) for a in spots)
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class Blowout:
     """Anchors in a row along one edge whose side may burst; ``spots`` are indexes."""
 
@@ -152,28 +184,33 @@ class Blowout:
     edge: str
     ca1_in: float
     spread_in: float
-    corner: float
-    strength_lb: float
+    nominal: Step
+
+    @property
+    def strength_lb(self) -> float:
+        return self.nominal.value
 
     def steps(self, phi: float) -> tuple[Step, ...]:
-        words = "(1 + s / (6 ca1)) Nsb" if len(self.spots) > 1 else "160 ca1 sqrt(Abrg) la sqrt(f'c), corner"
         return (
-            Step("ca1", f"to the {self.edge} edge", "", "", self.ca1_in, "in"),
-            Step("Nsbg" if len(self.spots) > 1 else "Nsb", "side-face blowout", words,
-                 f"s {self.spread_in:.1f} in, corner {self.corner:.3f}", self.strength_lb / 1000, "kip"),
-            Step("phi Nsb", "design strength", "phi Nsb", f"{phi:.4g}", phi * self.strength_lb / 1000, "kip"),
-        )  # fmt: skip
+            looked_up("ca1", f"to the {self.edge} edge", "distance to the edge", "plan", self.ca1_in, "in"),
+            self.nominal,
+            BLOWOUT_DESIGN.step(phi=phi, Nsb=self.strength_lb),
+        )
 
 
 def blowouts(body: Embedded, spots: Sequence[Point], bearing_in2: float) -> Iterator[Blowout]:
-    """Singles and groups that are deep for their edge: hef over 2.5 ca1 (17.6.4)."""
+    """Singles and rows that are deep for their edge, hef over 2.5 ca1; strengths in lb, area in in2.
+
+    (1 + s / (6 ca1)) Nsb of a row less than 6 ca1 apart, Nsb less near a corner of a single.
+    ACI 318-19, 17.6.4 (from memory).
+    """
     for edge in edges(body.polygon):
         deep = [i for i, s in enumerate(spots) if body.hef_in > 2.5 * edge.distance(s)]
         for i in deep:
             ca1 = edge.distance(spots[i])
             corner = corner_factor(ca1, min(along_edge(body.polygon, edge, spots[i])))
-            strength = corner * blowout_lb(ca1, bearing_in2, body.fc_psi, body.light)
-            yield Blowout((i,), edge.name, ca1, 0.0, corner, strength)
+            single = BLOWOUT.step(corner=corner, ca1=ca1, bearing=bearing_in2, la=body.light, fc=body.fc_psi)
+            yield Blowout(spots=(i,), edge=edge.name, ca1_in=ca1, spread_in=0.0, nominal=single)
         yield from _rows(body, edge, spots, deep, bearing_in2)
 
 
@@ -191,8 +228,8 @@ def _rows(
             continue
         spread = _along(edge, spots[row[-1]]) - _along(edge, spots[row[0]])
         if len(row) > 1 and spread > 0:
-            strength = (1 + spread / (6 * ca1)) * blowout_lb(ca1, bearing_in2, body.fc_psi, body.light)
-            yield Blowout(tuple(row), edge.name, ca1, spread, 1.0, strength)
+            group = ROW_BLOWOUT.step(s=spread, ca1=ca1, bearing=bearing_in2, la=body.light, fc=body.fc_psi)
+            yield Blowout(spots=tuple(row), edge=edge.name, ca1_in=ca1, spread_in=spread, nominal=group)
         start = i
 
 

@@ -11,7 +11,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from sitecalc.checks import Check, Known, Step, compare, readable, worst_first
+from sitecalc.checks import Check, Rule, readable, worst_first
+from sitecalc.formula import Formula
 from sitecalc.foundation.anchor_asked import WAYS, Asked, Found
 from sitecalc.foundation.anchor_case import AnchorageCase
 from sitecalc.foundation.anchor_layout import wind_words
@@ -19,7 +20,13 @@ from sitecalc.foundation.anchor_loads import Blows, LegExtreme, blows, both_turn
 from sitecalc.foundation.anchor_modes import Modes
 from sitecalc.foundation.anchor_reinforcement import reinforcement_checks
 from sitecalc.foundation.anchor_rules import (
+    BLOWOUT,
+    BREAKOUT_TENSION,
+    CONCRETE,
     CONCRETE_KEYS,
+    IN_PLACE_OF_BREAKOUT,
+    INTERACTION,
+    STEEL,
     concrete_not_checked,
     earthquake_checks,
     layout_checks,
@@ -31,15 +38,21 @@ from sitecalc.foundation.ring import Floats
 
 SMALL, SUM = 0.2, 1.2  # 17.8
 _SAME = 1e-9
-TITLES = {
-    "anchor-steel-tension": ("Anchor bolt steel in tension", "17.6.1"),
-    "anchor-steel-shear": ("Anchor bolt steel in shear", "17.7.1"),
-    **CONCRETE_KEYS,
+# which loads a way of failing feels, as said where there are none
+NOT_ASKED = {
+    "tension": "No bolt is pulled.",
+    "shear": "No bolt is pushed.",
+    BLOWOUT.key: "Edges are farther than hef / 2.5, or no bolt there is pulled.",
 }
+SHEARS = frozenset({"anchor-steel-shear", "anchor-breakout-shear", "anchor-pryout"})
+
+TENSION_USED = Formula("Nua / phi Nn", "tension", "Nua/phiNn", "", {"phiNn": "phi Nn"})
+SHEAR_USED = Formula("Vua / phi Vn", "shear", "Vua/phiVn", "", {"phiVn": "phi Vn"})
+BOTH = Formula("sum", "both together", "t + v", "", {"t": "tension", "v": "shear"})
 PRYING = "Prying of the base plate is left to its maker: bolts carry their even share of the leg{times}."
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class BoltExtreme:
     """The most a bolt carries over all winds, kip; coordinates from the tower's middle."""
 
@@ -77,10 +90,6 @@ class _Both:
     shear: Found
     row: int
 
-    @property
-    def sum(self) -> float:
-        return self.tension.ratio + self.shear.ratio
-
 
 def check_anchorage(case: AnchorageCase) -> AnchorageResult:
     """Every mode at its worst wind and combination, worst first. InputError for bad figures."""
@@ -107,8 +116,14 @@ def _carried(blown: Blows) -> Iterator[BoltExtreme]:
         np.maximum(force, 0.0).max(axis=0) for force in (blown.tension, -blown.tension, blown.shear)
     )
     for i, b in enumerate(blown.standing):
-        most = (float(force[i]) for force in (tension, compression, shear))
-        yield BoltExtreme(b.mark, b.x_in, b.y_in, *most)
+        yield BoltExtreme(
+            mark=b.mark,
+            x_in=b.x_in,
+            y_in=b.y_in,
+            tension_kip=float(tension[i]),
+            compression_kip=float(compression[i]),
+            shear_kip=float(shear[i]),
+        )
 
 
 def _worst(asked: list[Asked]) -> dict[str, _Worst]:
@@ -159,87 +174,51 @@ def _hardest(asked: list[Asked], leg: str, row: int) -> Found:
 
 
 def _strengths(case: AnchorageCase, blown: Blows, worst: dict[str, _Worst], why: str) -> list[Check]:
-    checks = []
-    for key, (title, clause) in TITLES.items():
-        if key == "anchor-interaction" or (why and key in CONCRETE_KEYS):
-            continue
-        if key in worst:
-            checks.append(_check(case, blown, key, title, clause, worst[key]))
-        else:
-            checks.append(_nothing(key, title, clause))
-    return checks
+    asked = STEEL if why else (*STEEL, *CONCRETE)
+    return [
+        _check(case, blown, rule, worst[rule.key]) if rule.key in worst else _nothing(rule) for rule in asked
+    ]
 
 
-def _check(case: AnchorageCase, blown: Blows, key: str, title: str, clause: str, worst: _Worst) -> Check:
+def _check(case: AnchorageCase, blown: Blows, rule: Rule, worst: _Worst) -> Check:
     f, load = worst.found, blown.loads[worst.row]
     calm = load.moment_kip_ft == 0 and load.shear_kip == 0
     wind = "no wind" if calm else wind_words(blown.from_deg[worst.row])
-    if key == "anchor-breakout-tension" and case.reinforcement is not None:
-        title, clause = "Anchor reinforcement in place of breakout in tension", "17.5.2.1"
+    if rule is BREAKOUT_TENSION and case.reinforcement is not None:
+        rule = IN_PLACE_OF_BREAKOUT
     where = f"{f.where}, {wind}, {load.name}"
-    return compare(
-        key,
-        title,
+    return rule.compare(
         demand=f.demand,
         capacity=f.strength,
-        unit="kip",
-        source=f"ACI 318-19, {clause}",
-        known=Known.MEMORY,
         case=where,
         note=f"{readable(f.demand)} of {readable(f.strength)} kip, {where}",
         steps=f.steps(),
     )
 
 
-def _nothing(key: str, title: str, clause: str) -> Check:
+def _nothing(rule: Rule) -> Check:
     """No bolt feels it: either none is pulled or pushed, or, for blowout, the edges are far."""
-    words = "edges farther than hef / 2.5, or no bolt there is pulled" if key == "anchor-blowout" else (
-        "no bolt is pulled" if key != "anchor-steel-shear" and "shear" not in key else "no bolt is pushed"
-    )  # fmt: skip
-    return compare(
-        key,
-        title,
-        demand=0.0,
-        capacity=1.0,
-        unit="",
-        source=f"ACI 318-19, {clause}",
-        known=Known.MEMORY,
-        note=f"Does not apply: {words}.",
-    )
+    way = "shear" if rule.key in SHEARS else "tension"
+    return rule.not_asked(NOT_ASKED.get(rule.key, NOT_ASKED[way]))
 
 
 def _both(both: _Both | None, blown: Blows) -> Check:
-    title, source = "Tension with shear", "ACI 318-19, 17.8"
     if both is None:
-        return compare(
-            "anchor-interaction",
-            title,
-            demand=0.0,
-            capacity=SUM,
-            unit="",
-            source=source,
-            known=Known.MEMORY,
-            note="Does not apply: nowhere are both over a fifth of their strength.",
-        )
+        return INTERACTION.not_asked("Nowhere are both over a fifth of their strength.")
     t, v = both.tension, both.shear
     where = f"{t.where}, {wind_words(blown.from_deg[both.row])}, {blown.loads[both.row].name}"
-    return compare(
-        "anchor-interaction",
-        title,
-        demand=both.sum,
+    tension = TENSION_USED.step_of(
+        f"tension, {t.key.removeprefix('anchor-')}", Nua=t.demand, phiNn=t.strength
+    )
+    shear = SHEAR_USED.step_of(f"shear, {v.key.removeprefix('anchor-')}", Vua=v.demand, phiVn=v.strength)
+    added = BOTH.step(t=tension.value, v=shear.value)
+    return INTERACTION.compare(
+        demand=added.value,
         capacity=SUM,
-        unit="",
-        source=source,
-        known=Known.MEMORY,
         case=where,
-        note=f"{readable(both.sum)} of 1.2, {where}",
-        steps=(
-            Step("Nua / phi Nn", f"tension, {t.key.removeprefix('anchor-')}", "",
-                 f"{t.demand:.2f} / {t.strength:.2f}", t.ratio, ""),
-            Step("Vua / phi Vn", f"shear, {v.key.removeprefix('anchor-')}", "",
-                 f"{v.demand:.2f} / {v.strength:.2f}", v.ratio, ""),
-        ),
-    )  # fmt: skip
+        note=f"{readable(added.value)} of 1.2, {where}",
+        steps=(tension, shear, added),
+    )
 
 
 def _said(case: AnchorageCase) -> Iterable[str]:

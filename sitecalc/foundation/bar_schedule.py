@@ -4,13 +4,16 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass, replace
-from typing import Literal, cast
+from typing import cast
 
+from sitecalc.cases import same_as
 from sitecalc.foundation.bending import BendCase, Shape, bend, hook
 from sitecalc.foundation.cutting import Piece
+from sitecalc.foundation.figures import FoundationFigures
 from sitecalc.foundation.outline import girth_ft
 from sitecalc.foundation.rebar import MATS, BarMark, MatCase, lap_in, rebar_list
-from sitecalc.foundation.tables import BarSize, bars
+from sitecalc.foundation.tables import bars
+from sitecalc.foundation.words import BarSize, PedestalForm, TieSize
 from sitecalc.inputs import InputError, quantity, require_valid
 
 TOP_TIES_WITHIN_IN = 5.0
@@ -18,34 +21,53 @@ TOP_TIES = "ACI 318-19, 10.7.6.1.6: two #4 or three #3 ties within 5 in of the t
 CHAIR_SPACING_FT = 4.0
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class PedestalBars:
     """A pedestal over the pad. Its verticals stand on the lower mat on a 90 degree foot."""
 
     count: int = quantity("", "pedestals alike", low=1, high=20)
-    width_in: float = quantity("in", "side, or diameter of a round one", low=10, high=240)
-    height_in: float = quantity("in", "above the top of pad", low=1, high=240)
-    depth_in: float | None = quantity("in", "other side, if not square", low=10, high=240, default=None)
-    form: Literal["square", "round"] = quantity("", "section", default="square")
-    size: BarSize = quantity("", "size of the verticals", default="#6")
-    verticals: int = quantity("", "verticals of a pedestal", low=4, high=60, default=8)
-    tie_size: BarSize = quantity("", "size of the ties", default="#4")
-    tie_spacing_in: float = quantity("in", "ties center to center", low=2, high=18, default=12.0)
-    cover_in: float = quantity("in", "clear cover to the ties and at the top", low=1, high=6, default=2.0)
+    side_ft: float = same_as(FoundationFigures, "pedestal_side_ft", required=True)
+    height_ft: float = same_as(FoundationFigures, "pedestal_height_ft", required=True)
+    depth_ft: float | None = quantity("ft", "other side, if not square", low=1, high=20, default=None)
+    form: PedestalForm = same_as(FoundationFigures, "pedestal", default="square")
+    size: BarSize = same_as(FoundationFigures, "pedestal_bar_size")
+    verticals: int = same_as(FoundationFigures, "pedestal_bars")
+    tie_size: TieSize = same_as(FoundationFigures, "tie_size")
+    tie_spacing_in: float = same_as(FoundationFigures, "tie_spacing_in")
+    cover_in: float = quantity(
+        "in",
+        "clear cover to the ties and at the top",
+        low=1,
+        high=6,
+        default=2.0,
+        shown_at="pedestal_side_ft",
+    )
+
+    @property
+    def width_in(self) -> float:
+        return self.side_ft * 12
+
+    @property
+    def depth_in(self) -> float:
+        return (self.depth_ft or self.side_ft) * 12
+
+    @property
+    def height_in(self) -> float:
+        return self.height_ft * 12
 
 
 @dataclass(frozen=True)
 class EdgeBars:
     """U-bars round the rim that close the edge from the lower mat to the upper."""
 
-    size: BarSize = quantity("", "bar size", default="#5")
-    spacing_in: float = quantity("in", "center to center", low=3, high=36, default=12.0)
+    size: BarSize = same_as(FoundationFigures, "edge_bar_size", required=True)
+    spacing_in: float = same_as(FoundationFigures, "edge_bar_spacing_in")
     leg_in: float | None = quantity(
         "in", "legs out to out; without it a lap and the bend", low=6, high=120, default=None
     )
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class ExtraBars:
     """Any other bars: dowels, trimmers, bars of anchor groups."""
 
@@ -74,7 +96,7 @@ class Chairs:
     count: int
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class SizeWeight:
     size: str
     pieces: int
@@ -95,6 +117,11 @@ class BarSchedule:
 
 
 def bar_schedule(case: ScheduleCase) -> BarSchedule:
+    """Every bar by mark, with lengths in ft, weights in lb, chairs and what is cut.
+
+    Mats as :func:`sitecalc.foundation.rebar.rebar_list`, hooks and laps of ACI 318-19 (from memory); ties and
+    chairs as the constants of this module say. InputError where a foot of a pedestal's bars has no depth.
+    """
     require_valid(case)
     listed = rebar_list(case.mats)
     marks = [*listed.marks]
@@ -126,7 +153,7 @@ def _edge(mats: MatCase, edge: EdgeBars) -> BarMark:
     count = math.ceil(around / edge.spacing_in - 1e-9)
     lap = lap_in(edge.size, mats.fc_psi, mats.yield_ksi, top=True)
     leg = lap + hook(edge.size, 90).bend_in / 2 if edge.leg_in is None else edge.leg_in
-    bent = BendCase(edge.size, "two 90 degree ends", back, leg, leg)
+    bent = BendCase(size=edge.size, shape="two 90 degree ends", length_in=back, leg_in=leg, other_leg_in=leg)
     return _line("U1", "edge", "round the edge", count, bent, around / count)
 
 
@@ -137,11 +164,15 @@ def _pedestals(mats: MatCase, ped: PedestalBars) -> list[BarMark]:
     down = mats.thickness_ft * 12 - mats.cover_lower_in - 2 * mat
     if down < hook(ped.size, 90).bend_in / 2 + db:
         raise InputError("mats.cover_lower_in", "leaves no depth for the feet of the verticals.")
-    vertical = BendCase(ped.size, "one 90 degree end", ped.height_in - ped.cover_in + down)
+    vertical = BendCase(
+        size=ped.size, shape="one 90 degree end", length_in=ped.height_in - ped.cover_in + down
+    )
     width = ped.width_in - 2 * ped.cover_in
-    depth = (ped.depth_in or ped.width_in) - 2 * ped.cover_in
+    depth = ped.depth_in - 2 * ped.cover_in
     shape: Shape = "round tie" if ped.form == "round" else "closed tie"
-    ties = BendCase(ped.tie_size, shape, width, depth_in=None if ped.form == "round" else depth)
+    ties = BendCase(
+        size=ped.tie_size, shape=shape, length_in=width, depth_in=None if ped.form == "round" else depth
+    )
     room = ped.width_in - 2 * (ped.cover_in + tie) - db
     around = math.pi * room if ped.form == "round" else 2 * (room + depth - 2 * tie - db)
     return [
@@ -160,7 +191,13 @@ def _ties(ped: PedestalBars, down: float) -> int:
 
 
 def _extra(bar: ExtraBars) -> BarMark:
-    case = BendCase(bar.size, bar.shape, bar.length_in, bar.leg_in, bar.other_leg_in)
+    case = BendCase(
+        size=bar.size,
+        shape=bar.shape,
+        length_in=bar.length_in,
+        leg_in=bar.leg_in,
+        other_leg_in=bar.other_leg_in,
+    )
     return _line(bar.mark, "extra", bar.words, bar.count, case, 0.0)
 
 
@@ -196,7 +233,7 @@ def _require_different(marks: list[BarMark]) -> None:
 def _by_size(marks: list[BarMark]) -> tuple[SizeWeight, ...]:
     found: dict[str, SizeWeight] = {}
     for m in marks:
-        now = found.get(m.size, SizeWeight(m.size, 0, 0.0, 0.0))
+        now = found.get(m.size, SizeWeight(size=m.size, pieces=0, length_ft=0.0, weight_lb=0.0))
         found[m.size] = replace(
             now,
             pieces=now.pieces + m.count * m.pieces,

@@ -43,7 +43,7 @@ class Contact:
     corners: tuple[Point, ...]
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class Pressures:
     """Of many loads on one pad, in their order. What no pressure can balance presses without bound."""
 
@@ -90,7 +90,7 @@ def pressures(corners: Floats, load_kip: Floats, at_x_ft: Floats, at_y_ft: Float
             corners, load_kip[balanced], at_x_ft[balanced], at_y_ft[balanced], slack[balanced], normals
         )
         planes[balanced], q_max[balanced], fraction[balanced] = found
-    return Pressures(corners, balanced, planes, q_max, fraction)
+    return Pressures(corners=corners, balanced=balanced, planes=planes, q_max_psf=q_max, fraction=fraction)
 
 
 def _solved(

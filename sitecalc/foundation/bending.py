@@ -11,7 +11,8 @@ from dataclasses import dataclass
 from functools import cache
 from typing import Literal
 
-from sitecalc.foundation.tables import BarSize, bars, rows
+from sitecalc.foundation.tables import bars, rows
+from sitecalc.foundation.words import BarSize
 from sitecalc.inputs import InputError, quantity, require_valid
 
 Shape = Literal[
@@ -29,7 +30,7 @@ HOOK_RULE = "ACI 318-19, tables 25.3.1 and 25.3.2"
 CUT_STEP_IN = 0.25  # bars are cut to the next quarter inch: common practice, no source
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class Hook:
     """A standard hook. ``end_in`` is the straight end past the bend; both lengths are needed to bend it.
 
@@ -51,7 +52,7 @@ class Dimension:
     length_in: float
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class BendCase:
     """A bar to bend. Legs are for 90 degree ends; without them the standard hook is taken."""
 
@@ -65,7 +66,7 @@ class BendCase:
     )
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class Bent:
     """``cut_in`` is exact; ``order_in`` rounds up to what is cut."""
 
@@ -86,7 +87,7 @@ def hook(size: BarSize, angle_deg: int, use: Use = "bar") -> Hook:
             bend = float(row["bend_diameters"]) * db
             end = max(float(row["end_diameters"]) * db, float(row["end_in"]))
             leg = bend + 2 * db if angle_deg == 180 else bend / 2 + db + end
-            return Hook(angle_deg, bend, end, leg)
+            return Hook(angle_deg=angle_deg, bend_in=bend, end_in=end, leg_in=leg)
     raise InputError("size", f"{size} has no standard {angle_deg} degree hook for a {use}.")
 
 
@@ -106,7 +107,11 @@ def end_in(found: Hook, bar_in: float) -> float:
 
 
 def bend(case: BendCase) -> Bent:
-    """Dimensions and cut length of a bar of that shape."""
+    """Dimensions out to out and cut length of a bar of that shape, in.
+
+    A bar keeps its length along its middle line: straight parts and arcs pi/180 a (D + db) / 2. Standard
+    bends of ACI 318-19, tables 25.3.1 and 25.3.2 (from memory). InputError where legs are shorter than bends.
+    """
     require_valid(case)
     if case.shape == "closed tie":
         return _closed_tie(case)
@@ -179,4 +184,10 @@ def _round_tie(case: BendCase) -> Bent:
 
 
 def _bent(shape: Shape, dimensions: tuple[Dimension, ...], bend_in: float, cut: float) -> Bent:
-    return Bent(shape, dimensions, bend_in, cut, math.ceil(cut / CUT_STEP_IN - 1e-6) * CUT_STEP_IN)
+    return Bent(
+        shape=shape,
+        dimensions=dimensions,
+        bend_in=bend_in,
+        cut_in=cut,
+        order_in=math.ceil(cut / CUT_STEP_IN - 1e-6) * CUT_STEP_IN,
+    )

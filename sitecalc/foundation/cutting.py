@@ -11,12 +11,14 @@ import math
 from dataclasses import dataclass
 from typing import Any
 
-from sitecalc.checks import Check, Known, compare
+from sitecalc.checks import Check, Known, Rule
 from sitecalc.foundation.cutting_patterns import Pattern, Problem, solve
-from sitecalc.foundation.tables import BarSize, bars
+from sitecalc.foundation.tables import bars
+from sitecalc.foundation.words import BarSize
 from sitecalc.inputs import InputError, quantity, require_valid
 
 METHOD = "cutting-stock integer program: Gilmore and Gomory, Operations Research 9 (1961) and 11 (1963)"
+STOCK = Rule("cutting", "Stock", "ft", METHOD, Known.MEMORY)
 PER_IN = 8  # lengths are counted in eighths: pieces up, stock down
 STOCK_FT = (20.0, 40.0, 60.0)
 
@@ -38,7 +40,7 @@ class Stock:
     count: int | None = quantity("", "bars there are; without it as many as needed", low=1, default=None)
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class CuttingCase:
     pieces: tuple[Piece, ...] = quantity("", "pieces needed")
     stock: tuple[Stock, ...] = quantity(
@@ -56,7 +58,7 @@ class Cut:
     count: int
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class CutBar:
     """One way to cut a stock bar, done ``times`` over."""
 
@@ -75,7 +77,7 @@ class StockLine:
     count: int
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class SizePlan:
     """``bound_ft`` of stock is proven necessary; ``proven`` where the plan needs no more than that."""
 
@@ -89,7 +91,7 @@ class SizePlan:
     weight_lb: float
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class CuttingPlan:
     order: tuple[StockLine, ...]
     bars: tuple[CutBar, ...]
@@ -190,7 +192,16 @@ def _marked(
         made = sum(c.count for c in line)
         # a piece that ends where the bar ends needs no cut
         lost = min(made * kerf_in, stock_ft * 12 - used)
-        found.append(CutBar(size, stock_ft, n, line, used, stock_ft * 12 - used - lost))
+        found.append(
+            CutBar(
+                size=size,
+                stock_ft=stock_ft,
+                times=n,
+                cuts=line,
+                used_in=used,
+                leftover_in=stock_ft * 12 - used - lost,
+            )
+        )
     return found
 
 
@@ -219,6 +230,10 @@ def _order(cut: list[CutBar]) -> tuple[StockLine, ...]:
     return tuple(StockLine(size, length, n) for (size, length), n in counted.items())
 
 
+def _stock_rule(size: str) -> Rule:
+    return STOCK.stated(key=f"cutting {size}", title=f"Stock of {size}")
+
+
 def _check(plan: SizePlan) -> Check:
     """A plan that buys no more than what is proven necessary passes; else the gap is said."""
     waste = (
@@ -229,13 +244,4 @@ def _check(plan: SizePlan) -> Check:
     else:
         gap = plan.stock_ft - plan.bound_ft
         said = f"{waste} left over; at most {gap:,.0f} ft could still be saved."
-    return compare(
-        f"cutting {plan.size}",
-        f"Stock of {plan.size}",
-        demand=plan.stock_ft,
-        capacity=plan.bound_ft,
-        unit="ft",
-        source=METHOD,
-        known=Known.MEMORY,
-        note=said,
-    )
+    return _stock_rule(plan.size).compare(demand=plan.stock_ft, capacity=plan.bound_ft, note=said)

@@ -14,7 +14,7 @@ ALL_PATTERNS = 20_000  # up to so many every pattern is offered, and the program
 _EPS = 1e-7
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class Problem:
     """``demand`` of each of the distinct ``lengths``; ``limits`` None: as many of that stock as needed."""
 
@@ -47,7 +47,7 @@ class Pattern:
     counts: tuple[int, ...]
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class Plan:
     """``uses`` of each pattern yield the demand exactly; no plan needs less stock than ``bound``."""
 
@@ -74,7 +74,7 @@ def solve(problem: Problem) -> Plan | None:
     best = min(plans, key=lambda uses: _total(problem, uses))
     total = _total(problem, best)
     lowest = math.ceil(bound / problem.step - 1e-6) * problem.step
-    return Plan(tuple(best), total, min(total, lowest))
+    return Plan(uses=tuple(best), total=total, bound=min(total, lowest))
 
 
 def all_patterns(problem: Problem) -> list[Pattern] | None:

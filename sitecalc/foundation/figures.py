@@ -2,18 +2,26 @@
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass
 from typing import Literal
 
-from sitecalc.foundation.anchor_case import Foot, Seat, SeismicCategory
-from sitecalc.foundation.loads import LoadKind
-from sitecalc.foundation.outline import Outline
-from sitecalc.foundation.pad import Compass
-from sitecalc.foundation.rebar import Ends
-from sitecalc.foundation.tables import BarSize, BoltSize, Soil
-from sitecalc.foundation.take_off import ConcreteCase, Grade, concrete
-from sitecalc.inputs import InputError, quantity
+from sitecalc.foundation.words import (
+    BarSize,
+    BoltSize,
+    Compass,
+    ConcreteCode,
+    Ends,
+    Foot,
+    Grade,
+    LoadKind,
+    Outline,
+    PedestalForm,
+    Seat,
+    SeismicCategory,
+    Soil,
+    TieSize,
+)
+from sitecalc.inputs import quantity
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -57,7 +65,7 @@ class FoundationFigures:
     frost_ft: float | None = quantity(
         "ft", "frost depth", low=0, high=12, default=None, help="The building official knows it.", balloon=4
     )
-    pedestal: Literal["square", "round", ""] = quantity(
+    pedestal: PedestalForm | Literal[""] = quantity(
         "", "pedestal", default="", empty="none", group="Pedestal"
     )
     pedestal_side_ft: float | None = quantity(
@@ -76,7 +84,7 @@ class FoundationFigures:
         "", "pedestal, verticals", low=4, high=60, default=12, counted="bars", group="Pedestal"
     )
     pedestal_bar_size: BarSize = quantity("", "pedestal, size of verticals", default="#6", group="Pedestal")
-    tie_size: Literal["#3", "#4", "#5"] = quantity("", "ties, size", default="#4", group="Pedestal")
+    tie_size: TieSize = quantity("", "ties, size", default="#4", group="Pedestal")
     tie_spacing_in: float = quantity(
         "in", "ties, center to center", low=2, high=18, default=12.0, group="Pedestal"
     )
@@ -322,7 +330,7 @@ class FoundationFigures:
         empty="not given",
         group="Code",
     )
-    concrete_code: Literal["ACI 318-19"] = quantity("", "concrete code", default="ACI 318-19", group="Code")
+    concrete_code: ConcreteCode = quantity("", "concrete code", default="ACI 318-19", group="Code")
     reactions_above_ft: float = quantity(
         "ft", "loads stated above top of pad", low=0, high=10, default=0.0, group="Loads"
     )
@@ -346,21 +354,6 @@ class FoundationFigures:
     prevailing: Compass = quantity("", "prevailing wind, from", default="NW", group="Loads")
 
     @property
-    def volume_yd3(self) -> float | None:
-        """Concrete in place, pedestal and all; None where the figures make no pad."""
-        pedestal = 0.0
-        if self.pedestal and self.pedestal_side_ft and self.pedestal_height_ft:
-            area = self.pedestal_side_ft**2 * (math.pi / 4 if self.pedestal == "round" else 1.0)
-            pedestal = area * self.pedestal_height_ft
-        case = ConcreteCase(
-            self.side_ft,
-            self.thickness_ft,
-            self.other_side_ft if self.outline == "rectangle" else None,
-            top_above_grade_ft=self.top_above_grade_ft,
-            outline=self.outline,
-            pedestals_ft3=pedestal,
-        )
-        try:
-            return concrete(case).net_yd3
-        except InputError:
-            return None
+    def second_side_ft(self) -> float | None:
+        """North to south where it is not the same; only a rectangle has one."""
+        return self.other_side_ft if self.outline == "rectangle" else None

@@ -2,73 +2,50 @@
 
 from __future__ import annotations
 
-from sitecalc.checks import Check, Known, Step, compare, not_checked, readable
-from sitecalc.foundation.pad import PadCase, Weights
+from sitecalc.checks import Check, Known, Rule, readable
+from sitecalc.formula import Formula
+from sitecalc.foundation.pad import UPLIFT, PadCase, Weights
 
-FROST = "IBC 1809.5; frost depth as the building official gives it"
+BUOYANCY = Rule("buoyancy", "Buoyancy", "kip", "water 62.4 pcf; 0.6D of ASCE 7-16, 2.4.1", Known.MEMORY)
+FROST = Rule(
+    "frost", "Frost depth", "ft", "IBC 1809.5; frost depth as the building official gives it", Known.MEMORY
+)
+HELD = Formula("R", "least dead load", "0.6*D", "kip")
+BELOW_GRADE = Formula("h", "underside below grade", "t - top", "ft", {"top": "top above grade"})
 
 
 def buoyancy(case: PadCase, found: Weights) -> Check:
-    """The push of the highest water against the least dead load; unknown water is not checked."""
-    source = "water 62.4 pcf; 0.6D of ASCE 7-16, 2.4.1"
-    if case.water_ft is None or case.dead_kip is None:
-        why = (
-            "Highest water is not given. Counts as not passing."
-            if case.water_ft is None
-            else "The dead load of tower and turbine is not given."
-        )
-        return not_checked("buoyancy", "Buoyancy", why, source=source, known=Known.MEMORY, unit="kip")
-    held = found.dead(backfilled=case.backfill_placed)
+    """The push of the highest water against the least dead load; unknown water is not checked.
+
+    62.4 A h / 1000 <= 0.6 D, kip, with D of what lies on the pad. ASCE 7-16, 2.4.1, from memory.
+    """
+    if case.water_ft is None:
+        return BUOYANCY.open("Highest water is not given. Counts as not passing.")
+    if case.dead_kip is None:
+        return BUOYANCY.open("The dead load of tower and turbine is not given.")
     depth = max(0.0, case.bottom_ft - case.water_ft)
+    push = UPLIFT.step(A=case.area_ft2, h=depth)
+    held = HELD.step(D=found.dead(backfilled=case.backfill_placed))
     where = "at or below the underside" if depth == 0 else f"{readable(depth)} ft above the underside"
-    return compare(
-        "buoyancy",
-        "Buoyancy",
-        demand=found.uplift,
-        capacity=0.6 * held,
-        unit="kip",
-        source=source,
-        known=Known.MEMORY,
+    return BUOYANCY.compare(
+        demand=push.value,
+        capacity=held.value,
         case="highest water, no wind",
-        note=f"{readable(found.uplift)} of {readable(0.6 * held)} kip, highest water {where}.",
-        steps=(
-            Step(
-                "U",
-                "push of the water",
-                "62.4 A h",
-                f"62.4 x {case.area_ft2:,.1f} x {depth:g} / 1000",
-                found.uplift,
-                "kip",
-            ),
-            Step("R", "least dead load", "0.6 D", f"0.6 x {held:.2f}", 0.6 * held, "kip"),
-        ),
+        note=f"{readable(push.value)} of {readable(held.value)} kip, highest water {where}.",
+        steps=(push, held),
     )
 
 
 def frost(case: PadCase) -> Check:
     """The underside below the frost line of the locality; there is no national formula for it."""
     if case.frost_ft is None:
-        why = "The frost depth of the locality is not given; the building official knows it."
-        return not_checked("frost", "Frost depth", why, source=FROST, known=Known.MEMORY, unit="ft")
-    return compare(
-        "frost",
-        "Frost depth",
+        return FROST.open("The frost depth of the locality is not given; the building official knows it.")
+    bottom = BELOW_GRADE.step(t=case.thickness_ft, top=case.top_above_grade_ft)
+    return FROST.compare(
         demand=case.frost_ft,
-        capacity=case.bottom_ft,
-        unit="ft",
-        source=FROST,
-        known=Known.MEMORY,
+        capacity=bottom.value,
         note=(
-            f"Bottom of pad {readable(case.bottom_ft)} ft below grade, {readable(case.frost_ft)} ft required."
+            f"Bottom of pad {readable(bottom.value)} ft below grade, {readable(case.frost_ft)} ft required."
         ),
-        steps=(
-            Step(
-                "h",
-                "underside below grade",
-                "t - top above grade",
-                f"{case.thickness_ft:g} - {case.top_above_grade_ft:g}",
-                case.bottom_ft,
-                "ft",
-            ),
-        ),
+        steps=(bottom,),
     )

@@ -8,11 +8,11 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
-from typing import Literal
 
-from sitecalc.inputs import InputError, quantity, require_valid
-
-LoadKind = Literal["ASCE strength level", "IEC extreme gust", "maker's service", "maker's strength level"]
+from sitecalc.cases import same_as
+from sitecalc.foundation.figures import FoundationFigures
+from sitecalc.foundation.words import LoadKind
+from sitecalc.inputs import InputError, require_valid
 
 SERVICE_RULE = "ASCE 7-16, 2.4.1, allowable stress"
 STRENGTH_RULE = "ASCE 7-16, 2.3.1, strength"
@@ -31,25 +31,20 @@ STRENGTH_FACTORS: dict[LoadKind, float] = {
 MAKERS_OWN = 1.35
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class BaseLoads:
     """As stated for the tower's base: dead load and the wind's moment, shear and torsion, unfactored."""
 
-    dead_kip: float = quantity("kip", "dead load of tower and turbine", low=0, high=2_000)
-    moment_kip_ft: float = quantity("kip-ft", "overturning moment of the wind", low=0, high=100_000)
-    shear_kip: float = quantity("kip", "shear of the wind", low=0, high=2_000)
-    torsion_kip_ft: float = quantity("kip-ft", "torsion about the vertical", low=0, high=20_000, default=0.0)
-    kind: LoadKind = quantity("", "what kind of load the wind's are", default="ASCE strength level")
-    wind_strength_factor: float | None = quantity(
-        "",
-        "strength wind over service wind; of a maker's strength level, the factor already in it",
-        low=1,
-        high=3,
-        default=None,
-    )
+    dead_kip: float = same_as(FoundationFigures, "dead_kip", required=True)
+    moment_kip_ft: float = same_as(FoundationFigures, "moment_kip_ft", required=True)
+    shear_kip: float = same_as(FoundationFigures, "shear_kip", required=True)
+    torsion_kip_ft: float = same_as(FoundationFigures, "torsion_kip_ft", default=0.0)
+    # whoever names loads without their kind means those of the building code
+    kind: LoadKind = same_as(FoundationFigures, "load_kind", default="ASCE strength level")
+    wind_strength_factor: float | None = same_as(FoundationFigures, "wind_strength_factor")
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class ServiceLoad:
     """One allowable-stress combination at the tower's base.
 
@@ -64,7 +59,7 @@ class ServiceLoad:
     dead_factor: float = 1.0
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class StrengthLoad:
     """One factored combination at the tower's base. ``dead_factor`` as in ServiceLoad."""
 
@@ -83,11 +78,16 @@ class Combined:
 
 
 def combined(loads: BaseLoads) -> Combined:
+    """Service and factored combinations in kip and kip-ft, as of :func:`service` and :func:`strength`."""
     return Combined(service(loads), strength(loads))
 
 
 def service_factor(kind: LoadKind, wind_strength_factor: float | None = None) -> float:
-    """What turns the stated wind into a service wind."""
+    """What turns the stated wind into a service wind: 0.6 of ASCE strength level, 1 of IEC and service loads.
+
+    Of a maker's strength level 1 over its own factor, 1.35 where it is not said. ASCE 7-16, 2.4.1 (from
+    memory).
+    """
     if kind == "ASCE strength level":
         return ASCE_SERVICE
     if kind == "maker's strength level":
@@ -96,26 +96,33 @@ def service_factor(kind: LoadKind, wind_strength_factor: float | None = None) ->
 
 
 def strength_factor(kind: LoadKind, wind_strength_factor: float | None = None) -> float:
-    """What turns the stated wind into a strength-level one."""
+    """What turns the stated wind into a strength-level one.
+
+    1.35 of an IEC gust and 1.6 of a service load, before which a stated factor goes, else 1. IEC 61400-2 and
+    ASCE 7-05 (from memory).
+    """
     if kind in ("ASCE strength level", "maker's strength level") or wind_strength_factor is None:
         return STRENGTH_FACTORS[kind]
     return wind_strength_factor
 
 
 def service(loads: BaseLoads) -> tuple[ServiceLoad, ...]:
-    """D, D + wW, 0.6D + wW."""
+    """D, D + wW, 0.6D + wW in kip and kip-ft, w of :func:`service_factor`. ASCE 7-16, 2.4.1 (from memory).
+
+    Snow, rain and earthquake are not in it. InputError for a factor on a wind at ASCE strength level.
+    """
     _require_sound(loads)
     wind = service_factor(loads.kind, loads.wind_strength_factor)
     return (
-        ServiceLoad("D", loads.dead_kip, 0.0, 0.0),
+        ServiceLoad(name="D", vertical_kip=loads.dead_kip, moment_kip_ft=0.0, shear_kip=0.0),
         *(
             ServiceLoad(
-                f"{said}D + {_said(wind)}W",
-                dead * loads.dead_kip,
-                wind * loads.moment_kip_ft,
-                wind * loads.shear_kip,
-                wind * loads.torsion_kip_ft,
-                dead,
+                name=f"{said}D + {_said(wind)}W",
+                vertical_kip=dead * loads.dead_kip,
+                moment_kip_ft=wind * loads.moment_kip_ft,
+                shear_kip=wind * loads.shear_kip,
+                torsion_kip_ft=wind * loads.torsion_kip_ft,
+                dead_factor=dead,
             )
             for said, dead in (("", 1.0), ("0.6", 0.6))
         ),
@@ -123,19 +130,24 @@ def service(loads: BaseLoads) -> tuple[ServiceLoad, ...]:
 
 
 def strength(loads: BaseLoads) -> tuple[StrengthLoad, ...]:
-    """1.4D, 1.2D + wW, 0.9D + wW."""
+    """1.4D, 1.2D + wW, 0.9D + wW in kip and kip-ft, w of :func:`strength_factor`.
+
+    ASCE 7-16, 2.3.1 (from memory); snow, rain and earthquake are not in it. InputError as :func:`service`.
+    """
     _require_sound(loads)
     wind = strength_factor(loads.kind, loads.wind_strength_factor)
     return (
-        StrengthLoad("1.4D", 1.4 * loads.dead_kip, 0.0, 0.0, dead_factor=1.4),
+        StrengthLoad(
+            name="1.4D", vertical_kip=1.4 * loads.dead_kip, moment_kip_ft=0.0, shear_kip=0.0, dead_factor=1.4
+        ),
         *(
             StrengthLoad(
-                f"{dead}D + {_said(wind)}W",
-                dead * loads.dead_kip,
-                wind * loads.moment_kip_ft,
-                wind * loads.shear_kip,
-                wind * loads.torsion_kip_ft,
-                dead,
+                name=f"{dead}D + {_said(wind)}W",
+                vertical_kip=dead * loads.dead_kip,
+                moment_kip_ft=wind * loads.moment_kip_ft,
+                shear_kip=wind * loads.shear_kip,
+                torsion_kip_ft=wind * loads.torsion_kip_ft,
+                dead_factor=dead,
             )
             for dead in (1.2, 0.9)
         ),

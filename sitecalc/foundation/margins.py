@@ -49,6 +49,10 @@ class Margins:
 
 
 def margins(case: MarginCase) -> Margins:
+    """How soft the ground (psf), how high the water (ft below grade), how strong the wind (times) may be.
+
+    The first check that fails is closed in on to 1/4096 of where it was looked; the wind up to 4 times.
+    """
     require_valid(case)
     require_sound(case.pad)
     if base_loads(case.pad) is None:
@@ -184,7 +188,7 @@ def _crossing(passes: End, fails: End) -> float:
     before = {c.key: c.ratio or 0.0 for c in passes[1]}
     found = []
     for check in fails[1]:
-        if check.verdict is Verdict.PASSES or check.key not in before:
+        if not check.needs_answer or check.key not in before:
             continue
         low, high = before[check.key], check.ratio
         if low > 1:

@@ -10,9 +10,10 @@ from sitecalc.checks import Check, Verdict
 from sitecalc.foundation.pad import PadCase
 from sitecalc.foundation.pad_strength import check_strength
 from sitecalc.foundation.rebar import Mat, MatCase
-from sitecalc.foundation.steel import LEAST_RATIO, WIDEST_IN
+from sitecalc.foundation.steel import LEAST, WIDEST_IN
 from sitecalc.foundation.strength_case import StrengthCase
-from sitecalc.foundation.tables import BarSize, bars
+from sitecalc.foundation.tables import bars
+from sitecalc.foundation.words import BarSize
 from sitecalc.inputs import InputError
 
 SIZES: tuple[BarSize, ...] = ("#5", "#6", "#7", "#8", "#9", "#10", "#11")
@@ -128,7 +129,8 @@ Waiting = list[tuple[bool, float, int, BarSize]]
 def _first_counts(case: StrengthCase, mat: Mat) -> Waiting:
     """Of each size as many as the widest spacing asks for, and least steel in the lower mat."""
     pad = case.pad
-    area = LEAST_RATIO * max(pad.side_ft, pad.across_ft) * pad.thickness_ft * 144 if mat == "lower" else 0.0
+    gross = max(pad.side_ft, pad.across_ft) * pad.thickness_ft * 144
+    area = LEAST.value(Ag=gross) if mat == "lower" else 0.0
     widest = min(WIDEST_IN, 24 * pad.thickness_ft)
     waiting: Waiting = []
     for size in SIZES:
@@ -159,7 +161,7 @@ def _push(waiting: Waiting, case: StrengthCase, size: BarSize, count: int) -> No
 
 def stops(check: Check) -> bool:
     """It fails, or could not be checked though a pad's strength hangs on it."""
-    return check.verdict is Verdict.FAILS or (check.key in MUST_PASS and not check.passes)
+    return check.verdict is Verdict.FAILS or (check.key in MUST_PASS and check.needs_answer)
 
 
 def _enough(mats: MatCase, mat: Mat, fails: list[Check]) -> int:

@@ -3,15 +3,17 @@
 from __future__ import annotations
 
 import math
-from typing import Literal
 
-Outline = Literal["rectangle", "octagon", "circle"]
+from sitecalc.foundation.words import Outline
 
 FLAT = math.tan(math.pi / 8)  # half a side of a regular octagon to half its width across flats
 
 
 def area_ft2(outline: Outline, side_ft: float, across_ft: float) -> float:
-    """``side_ft`` is the width across flats of an octagon, the diameter of a circle."""
+    """Area in ft2 of an outline with sides in ft.
+
+    A rectangle a b, an octagon 2 tan(22.5) s^2 with s across flats, a circle pi/4 d^2.
+    """
     if outline == "octagon":
         return 2 * FLAT * side_ft**2
     if outline == "circle":
@@ -20,7 +22,7 @@ def area_ft2(outline: Outline, side_ft: float, across_ft: float) -> float:
 
 
 def girth_ft(outline: Outline, side_ft: float, across_ft: float) -> float:
-    """Length of form round the pad."""
+    """Length in ft of form round the pad: 2 (a + b), 8 tan(22.5) s, pi d."""
     if outline == "octagon":
         return 8 * FLAT * side_ft
     if outline == "circle":

@@ -4,94 +4,54 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from typing import Literal
 
 import numpy as np
 
+from sitecalc.cases import same_as
+from sitecalc.formula import Formula
 from sitecalc.foundation.bearing import Contact, Pressures, pressures
-from sitecalc.foundation.loads import (
-    BaseLoads,
-    LoadKind,
-    ServiceLoad,
-    require_service,
-    service,
-    service_factor,
-)
-from sitecalc.foundation.outline import Outline, area_ft2
+from sitecalc.foundation.figures import FoundationFigures
+from sitecalc.foundation.loads import BaseLoads, ServiceLoad, require_service, service, service_factor
+from sitecalc.foundation.outline import area_ft2
 from sitecalc.foundation.ring import Floats, ring
-from sitecalc.foundation.tables import Soil
+from sitecalc.foundation.words import COMPASS, Compass, LoadKind, Outline, PedestalForm, Soil
 from sitecalc.inputs import InputError, quantity, require_valid
 
-WATER_PCF = 62.4
 KIP = 1000.0
-PedestalShape = Literal["none", "square", "round"]
-Compass = Literal[
-    "N", "NNE", "NE", "ENE", "E", "ESE", "SE", "SSE", "S", "SSW", "SW", "WSW", "W", "WNW", "NW", "NNW",
-]  # fmt: skip
-COMPASS: tuple[Compass, ...] = (
-    "N", "NNE", "NE", "ENE", "E", "ESE", "SE", "SSE", "S", "SSW", "SW", "WSW", "W", "WNW", "NW", "NNW",
-)  # fmt: skip
+PAD_WEIGHT = Formula("Wp", "weight of the pad", "A*t*gc/1000", "kip")
+UPLIFT = Formula("U", "push of the water", "62.4*A*h/1000", "kip")
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class PadCase:
     """A pad, its ground and the loads at its top. None: not known; what hangs on it is then not checked."""
 
-    side_ft: float = quantity("ft", "side of the pad, east to west", low=4, high=80)
-    thickness_ft: float = quantity("ft", "thickness of the pad", low=1, high=12)
-    other_side_ft: float | None = quantity(
-        "ft", "side north to south, if not the same", low=4, high=80, default=None
-    )
-    top_above_grade_ft: float = quantity(
-        "ft", "top of pad above grade; negative below it", low=-8, high=4, default=0.5
-    )
-    dead_kip: float | None = quantity(
-        "kip", "dead load of tower and turbine", low=0, high=2_000, default=None
-    )
-    moment_kip_ft: float | None = quantity(
-        "kip-ft", "overturning moment of the wind", low=0, high=100_000, default=None
-    )
-    shear_kip: float | None = quantity("kip", "shear of the wind", low=0, high=2_000, default=None)
-    kind: LoadKind | None = quantity("", "what kind of load moment and shear are", default=None)
-    reactions_above_ft: float = quantity(
-        "ft", "moment and shear are stated this far above the top of pad", low=0, high=10, default=0.0
-    )
-    soil: Soil | None = quantity("", "soil under the pad by its symbol", default=None)
-    report_bearing_psf: float | None = quantity(
-        "psf", "allowable bearing by a soil report", low=200, high=40_000, default=None
-    )
-    report_friction: float | None = quantity(
-        "", "friction factor by a soil report", low=0.05, high=1, default=None
-    )
-    report_cohesion_psf: float | None = quantity(
-        "psf", "adhesion by a soil report", low=10, high=5_000, default=None
-    )
-    frost_ft: float | None = quantity("ft", "frost depth of the locality", low=0, high=12, default=None)
-    water_ft: float | None = quantity("ft", "highest water below grade", low=0, high=200, default=None)
-    backfill_placed: bool = quantity("", "backfill on the pad is placed and compacted", default=False)
-    backfill_pcf: float = quantity("pcf", "weight of the backfill", low=70, high=150, default=100.0)
+    side_ft: float = same_as(FoundationFigures, "side_ft", required=True)
+    thickness_ft: float = same_as(FoundationFigures, "thickness_ft", required=True)
+    other_side_ft: float | None = same_as(FoundationFigures, "other_side_ft")
+    top_above_grade_ft: float = same_as(FoundationFigures, "top_above_grade_ft")
+    dead_kip: float | None = same_as(FoundationFigures, "dead_kip")
+    moment_kip_ft: float | None = same_as(FoundationFigures, "moment_kip_ft")
+    shear_kip: float | None = same_as(FoundationFigures, "shear_kip")
+    kind: LoadKind | None = same_as(FoundationFigures, "load_kind")
+    reactions_above_ft: float = same_as(FoundationFigures, "reactions_above_ft")
+    soil: Soil | None = same_as(FoundationFigures, "soil")
+    report_bearing_psf: float | None = same_as(FoundationFigures, "report_bearing_psf")
+    report_friction: float | None = same_as(FoundationFigures, "report_friction")
+    report_cohesion_psf: float | None = same_as(FoundationFigures, "report_cohesion_psf")
+    frost_ft: float | None = same_as(FoundationFigures, "frost_ft")
+    water_ft: float | None = same_as(FoundationFigures, "water_ft")
+    backfill_placed: bool = same_as(FoundationFigures, "backfill_placed")
+    backfill_pcf: float = same_as(FoundationFigures, "backfill_pcf")
     concrete_pcf: float = quantity("pcf", "weight of the concrete", low=100, high=165, default=150.0)
-    contact_required: float = quantity("", "share of the pad that must bear", low=0, high=1, default=0.5)
-    prevailing: Compass = quantity("", "wind direction named among equals", default="NW")
-    outline: Outline = quantity(
-        "", "seen from above; side is the width across flats, the diameter", default="rectangle"
-    )
-    pedestal: PedestalShape = quantity("", "pedestal on the pad", default="none")
-    pedestal_side_ft: float = quantity("ft", "side or diameter of the pedestal", low=0, high=40, default=0.0)
-    pedestal_height_ft: float = quantity(
-        "ft",
-        "pedestal above the top of pad; loads are then stated above its top",
-        low=0,
-        high=12,
-        default=0.0,
-    )
-    wind_strength_factor: float | None = quantity(
-        "",
-        "strength wind over service wind; of a maker's strength level, the factor already in it",
-        low=1,
-        high=3,
-        default=None,
-    )
+    contact_required_pct: float = same_as(FoundationFigures, "contact_required_pct")
+    prevailing: Compass = same_as(FoundationFigures, "prevailing")
+    outline: Outline = same_as(FoundationFigures, "outline")
+    pedestal: PedestalForm | None = same_as(FoundationFigures, "pedestal")
+    pedestal_side_ft: float | None = same_as(FoundationFigures, "pedestal_side_ft")
+    # a column that stands on the pad without a pedestal, as in printed examples, is one without height
+    pedestal_height_ft: float | None = same_as(FoundationFigures, "pedestal_height_ft", low=0)
+    wind_strength_factor: float | None = same_as(FoundationFigures, "wind_strength_factor")
 
     @property
     def across_ft(self) -> float:
@@ -107,10 +67,16 @@ class PadCase:
         return area_ft2(self.outline, self.side_ft, self.across_ft)
 
     @property
+    def stump_ft(self) -> tuple[float, float]:
+        """Side or diameter of the pedestal, and its height above the pad; nothing without one."""
+        return self.pedestal_side_ft or 0.0, self.pedestal_height_ft or 0.0
+
+    @property
     def pedestal_ft2(self) -> float:
-        if self.pedestal == "none":
+        if self.pedestal is None:
             return 0.0
-        return area_ft2("circle" if self.pedestal == "round" else "rectangle", *2 * (self.pedestal_side_ft,))
+        side, _height = self.stump_ft
+        return area_ft2("circle" if self.pedestal == "round" else "rectangle", side, side)
 
     @property
     def bottom_ft(self) -> float:
@@ -118,7 +84,7 @@ class PadCase:
         return self.thickness_ft - self.top_above_grade_ft
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class Weights:
     """Unfactored, kip. ``uplift`` is water's push on the underside."""
 
@@ -132,7 +98,7 @@ class Weights:
         return self.pad + self.pedestal + self.tower + (self.backfill if backfilled else 0.0)
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class Combination:
     """Vertical load and what wind brings to the underside of the pad."""
 
@@ -186,42 +152,48 @@ class Bearings:
 
 
 def require_sound(case: PadCase) -> None:
+    """InputError for figures out of range, or that make no pad: all above grade, a pedestal without size."""
     require_valid(case)
     if case.bottom_ft <= 0:
         raise InputError("top_above_grade_ft", "puts the whole pad above grade.")
     if case.outline != "rectangle" and case.other_side_ft not in (None, case.side_ft):
         raise InputError("other_side_ft", f"has no meaning for a pad that is an {case.outline}.")
-    if case.pedestal == "none":
-        if case.pedestal_height_ft:
+    side, height = case.stump_ft
+    if case.pedestal is None:
+        if height:
             raise InputError("pedestal_height_ft", "is given without a pedestal.")
         return
-    if case.pedestal_side_ft <= 0 or case.pedestal_height_ft <= 0:
+    if side <= 0 or height <= 0:
         raise InputError("pedestal_side_ft", "and height must be more than nothing.")
-    if case.pedestal_side_ft >= case.shorter_ft:
+    if side >= case.shorter_ft:
         raise InputError("pedestal_side_ft", "is no smaller than the pad.")
 
 
 def weights(case: PadCase) -> Weights:
-    pad = case.area_ft2 * case.thickness_ft * case.concrete_pcf / KIP
+    """Unfactored weights in kip: concrete A t gc, backfill on what lies below grade, the push of the water.
+
+    Water weighs 62.4 pcf and pushes with its depth over the underside; what is not known weighs nothing.
+    """
+    pad = PAD_WEIGHT.value(A=case.area_ft2, t=case.thickness_ft, gc=case.concrete_pcf)
     cover = max(0.0, -case.top_above_grade_ft)
     head = max(0.0, case.bottom_ft - case.water_ft) if case.water_ft is not None else 0.0
     return Weights(
         pad=pad,
         tower=case.dead_kip or 0.0,
         backfill=(case.area_ft2 - case.pedestal_ft2) * cover * case.backfill_pcf / KIP,
-        uplift=WATER_PCF * head * case.area_ft2 / KIP,
-        pedestal=case.pedestal_ft2 * case.pedestal_height_ft * case.concrete_pcf / KIP,
+        uplift=UPLIFT.value(A=case.area_ft2, h=head),
+        pedestal=case.pedestal_ft2 * case.stump_ft[1] * case.concrete_pcf / KIP,
     )
 
 
 def wind_factor(kind: LoadKind, wind_strength_factor: float | None = None) -> float:
-    """What turns the stated wind into a service one."""
+    """What turns the stated wind into a service one, as :func:`sitecalc.foundation.loads.service_factor`."""
     return service_factor(kind, wind_strength_factor)
 
 
 def arm_ft(case: PadCase) -> float:
-    """From where moment and shear are stated down to the underside of the pad."""
-    return case.thickness_ft + case.pedestal_height_ft + case.reactions_above_ft
+    """From where moment and shear are stated down to the underside of the pad, ft."""
+    return case.thickness_ft + case.stump_ft[1] + case.reactions_above_ft
 
 
 def base_loads(case: PadCase) -> BaseLoads | None:
@@ -229,9 +201,9 @@ def base_loads(case: PadCase) -> BaseLoads | None:
     if case.dead_kip is None or case.moment_kip_ft is None or case.shear_kip is None or case.kind is None:
         return None
     return BaseLoads(
-        case.dead_kip,
-        case.moment_kip_ft,
-        case.shear_kip,
+        dead_kip=case.dead_kip,
+        moment_kip_ft=case.moment_kip_ft,
+        shear_kip=case.shear_kip,
         kind=case.kind,
         wind_strength_factor=case.wind_strength_factor,
     )
@@ -258,10 +230,10 @@ def combinations(case: PadCase) -> tuple[Combination, Combination] | None:
 def _at_underside(case: PadCase, load: ServiceLoad, weight: float, uplift: float) -> Combination:
     require_service((load,))
     return Combination(
-        load.name,
-        load.vertical_kip + load.dead_factor * weight - uplift,
-        load.moment_kip_ft + load.shear_kip * arm_ft(case),
-        load.shear_kip,
+        name=load.name,
+        vertical_kip=load.vertical_kip + load.dead_factor * weight - uplift,
+        moment_kip_ft=load.moment_kip_ft + load.shear_kip * arm_ft(case),
+        shear_kip=load.shear_kip,
     )
 
 
@@ -323,9 +295,9 @@ def _turned(east: Pressures, toward: Floats) -> Pressures:
     level, slope = np.repeat(east.planes[:, 0], ways), np.repeat(east.planes[:, 1], ways)
     around = np.tile(toward, (len(east.planes), 1))
     return Pressures(
-        east.corners,
-        np.repeat(east.balanced, ways),
-        np.stack((level, slope * around[:, 0], slope * around[:, 1]), axis=1),
-        np.repeat(east.q_max_psf, ways),
-        np.repeat(east.fraction, ways),
+        corners=east.corners,
+        balanced=np.repeat(east.balanced, ways),
+        planes=np.stack((level, slope * around[:, 0], slope * around[:, 1]), axis=1),
+        q_max_psf=np.repeat(east.q_max_psf, ways),
+        fraction=np.repeat(east.fraction, ways),
     )

@@ -14,17 +14,22 @@ from typing import Literal
 import numpy as np
 from numpy.typing import NDArray
 
+from sitecalc.formula import Formula
 from sitecalc.foundation.loads import StrengthLoad, require_strength, strength
 from sitecalc.foundation.pad import PadCase, any_way, arm_ft, base_loads, from_the, leeward, weights, winds
 from sitecalc.foundation.ring import COARSE, Floats, cut, cuts, positive_part, pressed_parts, ring
 from sitecalc.foundation.strength_case import Stand, StrengthCase, layer_depth_in
 
 Use = Literal["moment", "shear", "hanging"]
+MOMENT_AT_CUT = Formula(
+    "Mu", "moment at the cut; below 0 it pulls the upper mat", "Q*xq - W*xw - Mf", "kip-ft"
+)
+SHEAR_AT_CUT = Formula("Vu", "shear at the cut", "abs(Q - W - F)", "kip")
 BETWEEN = 5  # cuts tried between two lines of legs
 _BESIDE = 1e-6  # ft; just this side and just that side of a leg
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class Factored:
     """One row (m) for each wind and combination. kip, ft; forces of what stands on the pad (m, legs).
 
@@ -86,13 +91,13 @@ def factored(case: StrengthCase, stand: Stand) -> Factored | None:
     held = [_handed_down(pad, stand, places, load, toward, m) for load, m in zip(loads, moment, strict=True)]
     down, turning = (np.concatenate(part) for part in zip(*held, strict=True))
     return Factored(
-        corners,
-        (*names, still.name),
-        pressed.balanced[:rows],
-        pressed.planes[:rows] / 1000,
-        net[:rows],
-        down[:rows],
-        turning[:rows],
+        corners=corners,
+        names=(*names, still.name),
+        balanced=pressed.balanced[:rows],
+        planes=pressed.planes[:rows] / 1000,
+        net=net[:rows],
+        down=down[:rows],
+        turning=turning[:rows],
     )
 
 
@@ -133,7 +138,10 @@ def _handed_down(
 
 
 def leg_forces_kip(load: StrengthLoad, above_ft: float, places: Floats, toward: Floats) -> Floats:
-    """(ways, legs), pressing above 0: P/n + M r cos / sum r^2 of a rigid base."""
+    """Forces in kip of legs at places in ft (ways, legs), pressing above 0: P/n + M r cos / sum r^2.
+
+    A rigid base on equal legs; ``above_ft`` is where the loads are stated above them.
+    """
     moment = load.moment_kip_ft + load.shear_kip * above_ft
     around = float((places**2).sum()) / 2
     found: Floats = load.vertical_kip / len(places) + moment * (toward @ places.T) / around
@@ -177,7 +185,10 @@ def _around(
 
 
 def cut_forces(found: Factored, stand: Stand, stationed: list[Station]) -> CutForces:
-    """Moment and shear across each cut, from the part beyond it."""
+    """Moment in kip-ft and shear in kip across each cut, from the part beyond it (winds, cuts).
+
+    Statics: soil and water up, pad, backfill and legs down, a leg's shear on the arm of the pad's thickness.
+    """
     north = np.array([s.axis == 1 for s in stationed])
     off = np.array([s.off_ft for s in stationed])
     polygons = cuts(found.corners, np.stack((~north, north), axis=1).astype(float), off)
@@ -199,7 +210,7 @@ def cut_forces(found: Factored, stand: Stand, stationed: list[Station]) -> CutFo
     return CutForces(moment, shear)
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class Part:
     """What acts on the part beyond one cut. Arms are from the cut; weight is less the water's push."""
 
@@ -211,12 +222,24 @@ class Part:
     legs_kip_ft: float
 
     @property
-    def moment_kip_ft(self) -> float:
-        return self.soil_kip * self.soil_arm_ft - self.weight_kip * self.weight_arm_ft - self.legs_kip_ft
+    def turning(self) -> dict[str, float]:
+        """What turns about the cut, as MOMENT_AT_CUT takes it."""
+        return {
+            "Q": self.soil_kip,
+            "xq": self.soil_arm_ft,
+            "W": self.weight_kip,
+            "xw": self.weight_arm_ft,
+            "Mf": self.legs_kip_ft,
+        }
 
     @property
-    def shear_kip(self) -> float:
-        return self.soil_kip - self.weight_kip - self.legs_kip
+    def moment_kip_ft(self) -> float:
+        return MOMENT_AT_CUT.value(**self.turning)
+
+    @property
+    def pressing(self) -> dict[str, float]:
+        """What presses across the cut, as SHEAR_AT_CUT takes it."""
+        return {"Q": self.soil_kip, "W": self.weight_kip, "F": self.legs_kip}
 
 
 def part_beyond(found: Factored, stand: Stand, station: Station, row: int) -> Part:

@@ -4,10 +4,17 @@ from __future__ import annotations
 
 import numpy as np
 
-from sitecalc.checks import Check, Known, Step, compare, readable
+from sitecalc.checks import Check, Known, Rule, readable
 from sitecalc.foundation.pad_bending import BARS, cut_words, first_greatest, part_steps
-from sitecalc.foundation.pad_forces import CutForces, Factored, Station, part_beyond
-from sitecalc.foundation.pad_shear import ONE_WAY_RULE, PHI, OneWay, one_way_strength
+from sitecalc.foundation.pad_forces import SHEAR_AT_CUT, CutForces, Factored, Station, part_beyond
+from sitecalc.foundation.pad_shear import (
+    ONE_WAY_DESIGN,
+    ONE_WAY_RULE,
+    RATIO,
+    STRESS,
+    OneWay,
+    one_way_strength,
+)
 from sitecalc.foundation.rebar import Mat
 from sitecalc.foundation.ring import Floats
 from sitecalc.foundation.strength_case import (
@@ -18,73 +25,33 @@ from sitecalc.foundation.strength_case import (
     width_ft,
 )
 
+ONE_WAY = Rule("one-way shear", "One-way shear", "kip", ONE_WAY_RULE, Known.MEMORY)
+
 
 def one_way_shear(
     case: StrengthCase, stand: Stand, found: Factored, cuts: list[Station], forces: CutForces
 ) -> Check:
-    """Pressed parts at d from the face, lifted parts, which hang from it, at the face itself."""
+    """Shear of pressed parts at d from the face, of lifted parts, which hang, at the face itself; kip.
+
+    phi 8 lambda rho^(1/3) sqrt f'c b d, full width. ACI 318-19, 22.5.5.1(c) (from memory).
+    """
     demand, strengths, where = _shears(case, cuts, forces)
     if not where:
-        return compare(
-            "one-way shear",
-            "One-way shear",
-            demand=0.0,
-            capacity=1.0,
-            unit="kip",
-            source=ONE_WAY_RULE,
-            known=Known.MEMORY,
-            note="The depth reaches past the edge of the pad; nothing is left to shear.",
-        )
+        return ONE_WAY.not_asked("The depth reaches past the edge of the pad; nothing is left to shear.")
     row, k = first_greatest(demand, np.array([s.design_kip for s in strengths]))
     (cut, mat, steel, width, depth), strength, shear = where[k], strengths[k], float(demand[row, k])
     how = "at d from the face" if mat == "lower" else "at the face, hanging"
     blows, mats = found.names[row], case.mats
     part = part_beyond(found, stand, cut, row)
-    return compare(
-        "one-way shear",
-        "One-way shear",
+    ratio = RATIO.step_of(f"{mat} mat, {BARS[cut.axis]}", As=steel, b=width, d=depth)
+    stress = STRESS.step(la=case.light, fc=mats.fc_psi, size=strength.size_factor, rho=ratio.value)
+    design = ONE_WAY_DESIGN.step(vc=stress.value, b=width, d=depth)
+    return ONE_WAY.compare(
         demand=shear,
-        capacity=strength.design_kip,
-        unit="kip",
-        source=ONE_WAY_RULE,
-        known=Known.MEMORY,
+        capacity=design.value,
         case=blows,
-        note=f"{readable(shear)} of {readable(strength.design_kip)} kip, {blows}, {cut_words(cut)}, {how}.",
-        steps=(
-            *part_steps(part),
-            Step(
-                "Vu",
-                "shear at the cut",
-                "|Q - W - F|",
-                f"|{part.soil_kip:.2f} - {part.weight_kip:.2f} - {part.legs_kip:.2f}|",
-                shear,
-                "kip",
-            ),
-            Step(
-                "rho",
-                f"{mat} mat, {BARS[cut.axis]}",
-                "As / (b d)",
-                f"{steel:.2f} / ({width:.1f} x {depth:g})",
-                strength.steel_ratio,
-                "",
-            ),
-            Step(
-                "vc",
-                "stress the concrete holds, size effect neglected (13.2.6.2)",
-                "8 lambda rho^(1/3) sqrt f'c <= 5 lambda sqrt f'c",
-                f"8 x {case.light:g} x {strength.steel_ratio:.5f}^(1/3) x sqrt {mats.fc_psi:g}",
-                strength.stress_psi,
-                "psi",
-            ),
-            Step(
-                "phi Vc",
-                "design strength",
-                "phi vc b d",
-                f"{PHI:g} x {strength.stress_psi:.1f} x {width:.1f} x {depth:g} / 1000",
-                strength.design_kip,
-                "kip",
-            ),
-        ),
+        note=f"{readable(shear)} of {readable(design.value)} kip, {blows}, {cut_words(cut)}, {how}.",
+        steps=(*part_steps(part), SHEAR_AT_CUT.step(**part.pressing), ratio, stress, design),
     )
 
 

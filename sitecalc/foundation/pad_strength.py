@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 import numpy as np
 
-from sitecalc.checks import Check, Known, Step, compare, not_checked, readable, worst_first
-from sitecalc.foundation.flexure import RULE
-from sitecalc.foundation.pad_bending import anchored, bending, hardest_bent, least_steel
+from sitecalc.checks import Check, Known, Rule, Step, readable, worst_first
+from sitecalc.formula import Formula, looked_up
+from sitecalc.foundation.pad_bending import BENDING, anchored, bending, hardest_bent, least_steel
 from sitecalc.foundation.pad_forces import Factored, cut_forces, factored, stations
-from sitecalc.foundation.pad_one_way import one_way_shear
-from sitecalc.foundation.pad_shear import ONE_WAY_RULE, TWO_WAY_RULE
+from sitecalc.foundation.pad_one_way import ONE_WAY, one_way_shear
+from sitecalc.foundation.pad_shear import FACTOR, TWO_WAY_DESIGN, TWO_WAY_RULE, TWO_WAY_STRESS
 from sitecalc.foundation.pedestal import on_concrete, pedestal_checks
 from sitecalc.foundation.punching import WORDS, Perimeter, Punching, perimeters, punching
 from sitecalc.foundation.ring import Floats
@@ -21,16 +22,27 @@ from sitecalc.foundation.strength_case import (
     Stand,
     StrengthCase,
     layer_depth_in,
+    mean_depth_step,
     require_sound_strength,
 )
 from sitecalc.foundation.transfer import moment_transfer
 
 LEAST_DEPTH_IN = 6.0
-_STRENGTHS = (
-    ("bending-lower", "Bending, lower mat", RULE),
-    ("bending-upper", "Bending, upper mat", RULE),
-    ("one-way shear", "One-way shear", ONE_WAY_RULE),
-    ("two-way shear", "Two-way shear", TWO_WAY_RULE),
+STRENGTH_OF_CONCRETE = Rule(
+    "least strength", "Strength of concrete", "psi", "ACI 318-19, table 19.2.1.1", Known.READ
+)
+DEPTH = Rule("depth", "Depth of lower mat", "in", "ACI 318-19, 13.3.1.2", Known.MEMORY)
+TWO_WAY = Rule("two-way shear", "Two-way shear", "psi", TWO_WAY_RULE, Known.MEMORY)
+TWO_WAY_PULLED = Rule("two-way shear-pulled", "Two-way shear, pulled leg", "psi", TWO_WAY_RULE, Known.MEMORY)
+
+PERIMETER = Formula("bo", "critical section, d/2 out", "sum(l)", "in", {"l": "its faces"})
+SHARE = Formula("gv/J", "share of the moment that shears, over Jc", "gv/J", "1/in4")
+GREATEST = Formula(
+    "vu",
+    "greatest stress, at an end of a face",
+    "abs(1000*Vu/(bo*d) + 12000*gx*Mx*x + 12000*gy*My*y)",
+    "psi",
+    {"gx": "gv/Jx", "gy": "gv/Jy"},
 )
 
 
@@ -40,7 +52,10 @@ class StrengthResult:
 
 
 def check_strength(case: StrengthCase) -> StrengthResult:
-    """With the checks of ``check_steel``. What is not known here is not checked."""
+    """Every check of concrete and steel in every wind, worst first, with those of ``check_steel``.
+
+    What is not known is not checked. ACI 318-19 only; InputError for figures that make no pad.
+    """
     require_sound_strength(case)
     if case.edition != EDITION:
         why = f"Only {EDITION} is known here, not {case.edition or 'an unnamed edition'}."
@@ -61,9 +76,7 @@ def check_strength(case: StrengthCase) -> StrengthResult:
 
 
 def _unchecked(why: str) -> list[Check]:
-    return [
-        not_checked(key, title, why, source=source, known=Known.MEMORY) for key, title, source in _STRENGTHS
-    ]
+    return [rule.open(why) for rule in (BENDING["lower"], BENDING["upper"], ONE_WAY, TWO_WAY)]
 
 
 def _worked(case: StrengthCase, stand: Stand, found: Factored) -> list[Check]:
@@ -84,21 +97,14 @@ def _strength_of_concrete(case: StrengthCase) -> Check:
     """2,500 psi, 3,000 in seismic design categories D to F."""
     least = 3_000.0 if case.seismic is None or case.seismic in "DEF" else 2_500.0
     given = case.mats.fc_psi
-    source = "ACI 318-19, table 19.2.1.1"
     if case.seismic is None and given < least:
-        why = (
+        return STRENGTH_OF_CONCRETE.open(
             f"f'c {readable(given)} psi is enough in seismic design categories A to C only; it is not given."
         )
-        return not_checked("least strength", "Strength of concrete", why, source=source, known=Known.READ)
     said = f"category {case.seismic}" if case.seismic else "any seismic design category"
-    return compare(
-        "least strength",
-        "Strength of concrete",
+    return STRENGTH_OF_CONCRETE.compare(
         demand=least,
         capacity=given,
-        unit="psi",
-        source=source,
-        known=Known.READ,
         case=said,
         note=f"f'c {readable(given)} psi, at least {readable(least)} psi, {said}.",
     )
@@ -106,14 +112,9 @@ def _strength_of_concrete(case: StrengthCase) -> Check:
 
 def _depth(case: StrengthCase) -> Check:
     depth = min(layer_depth_in(case, "lower", axis) for axis in (0, 1))
-    return compare(
-        "depth",
-        "Depth of lower mat",
+    return DEPTH.compare(
         demand=LEAST_DEPTH_IN,
         capacity=max(0.0, depth),
-        unit="in",
-        source="ACI 318-19, 13.3.1.2",
-        known=Known.MEMORY,
         note=f"{readable(depth)} in above the inner layer, at least 6 in.",
     )
 
@@ -121,22 +122,20 @@ def _depth(case: StrengthCase) -> Check:
 def _two_way(case: StrengthCase, stand: Stand, found: Factored) -> list[Check]:
     """Pressing and, of separate legs, pulling: each by the mat on the side that is pulled."""
     tried = perimeters(case, stand, found.corners)
-    title, key = "Two-way shear", "two-way shear"
     if not tried:
-        why = f"The critical section round the {stand.word} runs off the pad."
-        return [not_checked(key, title, why, source=TWO_WAY_RULE, known=Known.MEMORY, unit="psi")]
+        return [TWO_WAY.open(f"The critical section round the {stand.word} runs off the pad.")]
     worked = punching(case, found, tried)
     strengths = np.array([worked.strength(case, k).design_psi for k in range(len(tried))])
     if stand.block or len(tried[0].legs) > 1:
-        punched = _punched(case, stand, found, worked, worked.stress_psi, strengths, key, title)
+        punched = _punched(case, stand, found, worked, worked.stress_psi, strengths, TWO_WAY)
         return [punched, moment_transfer(case, stand, found, worked)] if stand.block else [punched]
     checks = []
     for mat, sign in (("lower", 1.0), ("upper", -1.0)):
         counted = np.array([p.mat == mat for p in tried])
         stress = np.where(counted & (sign * worked.force_kip > 0), worked.stress_psi, 0.0)
         if stress.any():
-            name, words = (key, title) if mat == "lower" else (f"{key}-pulled", f"{title}, pulled leg")
-            checks.append(_punched(case, stand, found, worked, stress, strengths, name, words))
+            rule = TWO_WAY if mat == "lower" else TWO_WAY_PULLED
+            checks.append(_punched(case, stand, found, worked, stress, strengths, rule))
     return checks
 
 
@@ -147,22 +146,16 @@ def _punched(
     worked: Punching,
     stress: Floats,
     strengths: Floats,
-    key: str,
-    title: str,
+    rule: Rule,
 ) -> Check:
     ratio = stress / strengths
     row, k = divmod(int(np.argmax(ratio >= ratio.max() * (1 - 1e-9))), ratio.shape[1])
     at, blows = worked.perimeters[k], found.names[row]
     round_it = f"round all legs, {WORDS[at.alpha_s]}" if len(at.legs) > 1 else WORDS[at.alpha_s]
     demand, capacity = float(stress[row, k]), float(strengths[k])
-    return compare(
-        key,
-        title,
+    return rule.compare(
         demand=demand,
         capacity=capacity,
-        unit="psi",
-        source=TWO_WAY_RULE,
-        known=Known.MEMORY,
         case=blows,
         note=f"{readable(demand)} of {readable(capacity)} psi round the {stand.word}, {round_it}, {blows}.",
         steps=_two_way_steps(case, at, worked, row, k),
@@ -172,57 +165,31 @@ def _punched(
 def _two_way_steps(case: StrengthCase, at: Perimeter, worked: Punching, row: int, k: int) -> tuple[Step, ...]:
     force = float(worked.force_kip[row, k])
     moments = (float(worked.moment_x_kip_ft[row, k]), float(worked.moment_y_kip_ft[row, k]))
-    strength, mat, lines = worked.strength(case, k), at.mat, worked.sections
-    length, gamma, polar = float(lines.length_in[k]), lines.gamma_v[k], lines.polar_in4[k]
-    rule = "min(4, 2 + alpha d / bo) lambda sqrt f'c"
+    lines, beta, how = worked.sections, 1.0, "contact polygon"  # the loaded area is a square
+    depth = mean_depth_step(case, at.mat)
+    length = PERIMETER.step(l=tuple(12 * math.dist(p, q) for p, q in at.segments))
+    shares = [
+        SHARE.step_of(SHARE.meaning, f"gv/J{way}", gv=float(gamma), J=float(polar))
+        for way, gamma, polar in zip("xy", lines.gamma_v[k], lines.polar_in4[k], strict=True)
+    ]
+    numbers = {"Vu": force, "bo": length.value, "d": depth.value}
+    numbers |= {"gx": shares[0].value, "Mx": moments[0], "gy": shares[1].value, "My": moments[1]}
+    # the end of a face that is stressed most
+    ends = [(float(x), float(y)) for x, y in 12 * (np.array(at.segments).reshape(-1, 2) - lines.center_ft[k])]
+    x, y = max(ends, key=lambda end: GREATEST.value(**numbers, x=end[0], y=end[1]))
+    factor = FACTOR.step(beta=beta, alpha=at.alpha_s, d=depth.value, bo=length.value)
+    stress = TWO_WAY_STRESS.step(k=factor.value, size=1.0, la=case.light, fc=case.mats.fc_psi)
     return (
-        Step("d", f"mean depth, {mat} mat", "h - cover - db", f"{at.depth_in:g}", at.depth_in, "in"),
-        Step(
-            "bo", "critical section, d/2 out", "sum of its faces", f"{len(at.segments)} faces", length, "in"
-        ),
-        Step("Vu", "force through the section", "F - soil within it", "contact polygon", force, "kip"),
+        depth,
+        length,
+        looked_up("Vu", "force through the section", "F - soil within it", how, force, "kip"),
         *(
-            Step(f"M{way}", "moment about its center", "M - soil within it", "contact polygon", m, "kip-ft")
-            for way, m in zip("xy", moments, strict=True)
+            looked_up(f"M{way}", "moment about its center", "M - soil within it", how, moment, "kip-ft")
+            for way, moment in zip("xy", moments, strict=True)
         ),
-        *(
-            Step(
-                f"gv/J{way}",
-                "share of the moment that shears, over Jc",
-                "gamma_v / Jc",
-                f"{gamma[axis]:.3f} / {polar[axis]:,.0f}",
-                float(gamma[axis] / polar[axis]),
-                "1/in4",
-            )
-            for axis, way in enumerate("xy")
-        ),
-        Step(
-            "vu",
-            "greatest stress, at an end of a face",
-            "Vu / (bo d) + gv Mx x / Jx + gv My y / Jy",
-            _stress_numbers(
-                at, 1000 * force / length / at.depth_in, moments, gamma / polar, lines.center_ft[k]
-            ),
-            float(worked.stress_psi[row, k]),
-            "psi",
-        ),
-        Step(
-            "phi vc",
-            "design strength, size effect neglected (13.2.6.2)",
-            f"phi {rule}",
-            f"0.75 x min(4, 2 + {at.alpha_s:g} x {at.depth_in:g} / {length:.1f}) x {case.light:g} "
-            f"x sqrt {case.mats.fc_psi:g}",
-            strength.design_psi,
-            "psi",
-        ),
+        *shares,
+        GREATEST.step(**numbers, x=x, y=y),
+        factor,
+        stress,
+        TWO_WAY_DESIGN.step(vc=stress.value),
     )
-
-
-def _stress_numbers(
-    at: Perimeter, straight: float, moments: tuple[float, float], share: Floats, center: Floats
-) -> str:
-    """The three terms at the end that is stressed most, psi."""
-    ends = 12 * (np.array(at.segments).reshape(-1, 2) - center)
-    turned = 12_000 * np.array(moments) * share * ends
-    x, y = turned[int(np.argmax(np.abs(straight + turned.sum(axis=1))))]
-    return f"|{straight:.2f} + {x:.2f} + {y:.2f}|"

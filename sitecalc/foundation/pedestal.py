@@ -10,7 +10,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from sitecalc.checks import Check, Known, Step, compare, not_checked, readable
+from sitecalc.checks import Check, Known, Rule, Step, readable
+from sitecalc.formula import Formula, looked_up
 from sitecalc.foundation.flexure import CRUSHING, STEEL_KSI, beta1
 from sitecalc.foundation.loads import StrengthLoad, strength
 from sitecalc.foundation.pad import base_loads
@@ -22,54 +23,54 @@ from sitecalc.foundation.tables import bars
 BEARING_RULE = "ACI 318-19, table 22.8.3.2"
 DOWEL_RULE = "ACI 318-19, 16.3.4.1"
 SECTION_RULE = "ACI 318-19, 22.2 and table 21.2.2, strain compatibility"
-PHI_BEARING = 0.65
+
+CONCRETE_BEARING = Rule("concrete bearing", "Bearing on the concrete", "psi", BEARING_RULE, Known.MEMORY)
+DOWELS = Rule("dowels", "Dowels", "in2", DOWEL_RULE, Known.MEMORY)
+PEDESTAL = Rule("pedestal", "Pedestal at its foot", "kip-ft", SECTION_RULE, Known.MEMORY)
+
+UNDER_PLATE = Formula("q", "base plate of a leg", "max(0, 1000*P/a**2)", "psi")
+ELASTIC = Formula("q", "elastic", "1000*P/A + 12000*M/S", "psi")
+BEARS = Formula("phi qn", "design strength", "0.65*0.85*fc*k", "psi", {"fc": "f'c"})
+LEAST_DOWELS = Formula("As,min", "least", "0.005*Ag", "in2")
+GIVEN_DOWELS = Formula("As", "dowels", "n*Ab", "in2")
+LOAD_AT_FOOT = Formula("Pu", "load at the foot", "P + g*W", "kip", {"g": "factor", "W": "pedestal"})
+MOMENT_AT_FOOT = Formula("Mu", "moment at the foot", "M + H*h", "kip-ft")
 _STRIPS, _AXES = 200, 160
 
 
 def on_concrete(case: StrengthCase, stand: Stand, found: Factored) -> Check:
-    """Greatest elastic stress under a base plate or pedestal; bolts and dowels carry what pulls."""
-    title, source = "Bearing on the concrete", BEARING_RULE
+    """Greatest elastic stress under a base plate or pedestal in psi; bolts and dowels carry what pulls.
+
+    P/A, with M/S under a tube or pedestal, to 0.65 x 0.85 f'c sqrt(A2/A1), the root at most 2.
+    ACI 318-19, table 22.8.3.2 (from memory).
+    """
     worst = _pressed(case, stand, found)
     if worst is None:
-        why = "The outside diameter of the tube's base plate is not given."
-        return not_checked("concrete bearing", title, why, source=source, known=Known.MEMORY, unit="psi")
-    stress, spread, how, where = worst
-    capacity = PHI_BEARING * 0.85 * case.mats.fc_psi * spread
-    return compare(
-        "concrete bearing",
-        title,
-        demand=stress,
-        capacity=capacity,
-        unit="psi",
-        source=source,
-        known=Known.MEMORY,
+        return CONCRETE_BEARING.open("The outside diameter of the tube's base plate is not given.")
+    stress, spread, where = worst
+    capacity = BEARS.step(fc=case.mats.fc_psi, k=spread)
+    said = f"{readable(stress.value)} of {readable(capacity.value)} psi"
+    return CONCRETE_BEARING.compare(
+        demand=stress.value,
+        capacity=capacity.value,
         case=where,
-        note=f"{readable(stress)} of {readable(capacity)} psi, {how}, {where}.",
+        note=f"{said}, {stress.meaning}, {where}.",
         steps=(
-            Step("q", how, "P/A, with M/S under a tube or pedestal", "elastic", stress, "psi"),
-            Step("k", "spread into the pad", "sqrt(A2 / A1) <= 2", "", spread, ""),
-            Step(
-                "phi qn",
-                "design strength",
-                "0.65 x 0.85 f'c k",
-                f"0.65 x 0.85 x {case.mats.fc_psi:g} x {spread:.3f}",
-                capacity,
-                "psi",
-            ),
+            stress,
+            looked_up("k", "spread into the pad", "sqrt(A2 / A1), at most 2", "from the plan", spread, ""),
+            capacity,
         ),
     )
 
 
-def _pressed(case: StrengthCase, stand: Stand, found: Factored) -> tuple[float, float, str, str] | None:
-    """(stress psi, spread, how, where); None while a plate is not known."""
+def _pressed(case: StrengthCase, stand: Stand, found: Factored) -> tuple[Step, float, str] | None:
+    """(greatest stress, spread, where); None while a plate is not known."""
     if not stand.block:
         assert case.plate_side_in is not None
         row, leg = divmod(int(np.argmax(found.down)), len(stand.places))
         side = case.plate_side_in
-        stress = max(0.0, 1000 * float(found.down[row, leg]) / side**2)
         spread = min(spread_of(found.corners, place, side / 12) for place in stand.places)
-        return stress, spread, "base plate of a leg", found.names[row]
-    pad = case.pad
+        return UNDER_PLATE.step(P=float(found.down[row, leg]), a=side), spread, found.names[row]
     if stand.word == "pedestal":
         side = 12 * stand.side_ft
         area, modulus = side**2, side**3 / 6
@@ -84,16 +85,22 @@ def _pressed(case: StrengthCase, stand: Stand, found: Factored) -> tuple[float, 
         if area <= 0:
             return None
         how, spread = "elastic, under the ring of the base plate", _ring_spread(case, outside, inside)
-    above = pad.reactions_above_ft + (pad.pedestal_height_ft if stand.word == "pedestal" else 0.0)
+    above = case.pad.reactions_above_ft + (case.pad.stump_ft[1] if stand.word == "pedestal" else 0.0)
     stresses = [
         (
-            1000 * float(found.down[row, 0]) / area
-            + 12_000 * (load.moment_kip_ft + load.shear_kip * above) / modulus
+            ELASTIC.step_of(
+                how,
+                P=float(found.down[row, 0]),
+                A=area,
+                M=load.moment_kip_ft + load.shear_kip * above,
+                S=modulus,
+            ),
+            load.name,
         )
         for row, load in _by_row(case, found)
     ]
-    row = int(np.argmax(stresses))
-    return stresses[row], spread, how, _by_row(case, found)[row][1].name
+    stress, name = max(stresses, key=lambda one: one[0].value)
+    return stress, spread, name
 
 
 def _ring_spread(case: StrengthCase, outside_in: float, inside_in: float) -> float:
@@ -120,7 +127,7 @@ def spread_of(corners: Floats, place: tuple[float, float], side_ft: float) -> fl
     return float(min(2.0, (room / (side_ft / 2 * np.abs(normals).sum(axis=1))).min()))
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class PedestalStrength:
     """Of one direction at a given load. ``strain`` of the bar that is pulled hardest."""
 
@@ -131,39 +138,27 @@ class PedestalStrength:
 
 
 def pedestal_checks(case: StrengthCase) -> list[Check]:
-    """Least dowels, and the section at the top of the pad under every combination; nothing without one."""
+    """Least dowels 0.005 Ag in in2, and the section at the top of the pad under every combination, kip-ft.
+
+    Nothing without a pedestal. ACI 318-19, 16.3.4.1 and 22.2 (from memory).
+    """
     pad = case.pad
-    if pad.pedestal == "none":
+    if pad.pedestal is None:
         return []
     if case.dowel_size is None or case.dowels is None:
         why = "Dowels from pedestal to pad are not given."
-        return [
-            not_checked(key, title, why, source=rule, known=Known.MEMORY)
-            for key, title, rule in (
-                ("dowels", "Dowels", DOWEL_RULE),
-                ("pedestal", "Pedestal at its foot", SECTION_RULE),
-            )
-        ]
-    given = case.dowels * bars()[case.dowel_size].area_in2
-    needed = 0.005 * pad.pedestal_ft2 * 144
-    least = compare(
-        "dowels",
-        "Dowels",
-        demand=needed,
-        capacity=given,
-        unit="in2",
-        source=DOWEL_RULE,
-        known=Known.MEMORY,
-        note=f"{case.dowels} {case.dowel_size}: {given:.2f} in², {needed:.2f} in² required.",
-        steps=(Step("As,min", "least", "0.005 Ag", f"0.005 x {144 * pad.pedestal_ft2:,.0f}", needed, "in2"),),
-    )
+        return [rule.open(why) for rule in (DOWELS, PEDESTAL)]
+    given = GIVEN_DOWELS.step(n=case.dowels, Ab=bars()[case.dowel_size].area_in2)
+    needed = LEAST_DOWELS.step(Ag=pad.pedestal_ft2 * 144)
+    said = f"{case.dowels} {case.dowel_size}: {given.value:.2f} in², {needed.value:.2f} in² required."
+    least = DOWELS.compare(demand=needed.value, capacity=given.value, note=said, steps=(needed, given))
     return [least, _foot(case)]
 
 
 def _foot(case: StrengthCase) -> Check:
     stated = base_loads(case.pad)
     assert stated is not None
-    height = case.pad.pedestal_height_ft
+    height = case.pad.stump_ft[1]
     weight = case.pad.pedestal_ft2 * height * case.pad.concrete_pcf / 1000
     # a square one is weaker along its diagonal or its side, by where its bars are
     curves = [
@@ -171,27 +166,26 @@ def _foot(case: StrengthCase) -> Check:
     ]
     rows = []
     for load in strength(stated):
-        vertical = load.vertical_kip + load.dead_factor * weight
-        moment = load.moment_kip_ft + load.shear_kip * (height + case.pad.reactions_above_ft)
-        held = min((curve.at(vertical) for curve in curves), key=_design)
-        rows.append((moment / max(held.design_kip_ft, 1e-9), load.name, vertical, moment, held))
+        vertical = LOAD_AT_FOOT.step(P=load.vertical_kip, g=load.dead_factor, W=weight)
+        moment = MOMENT_AT_FOOT.step(
+            M=load.moment_kip_ft, H=load.shear_kip, h=height + case.pad.reactions_above_ft
+        )
+        held = min((curve.at(vertical.value) for curve in curves), key=_design)
+        rows.append((moment.value / max(held.design_kip_ft, 1e-9), load.name, vertical, moment, held))
     _ratio, name, vertical, moment, held = max(rows, key=lambda row: row[0])
-    return compare(
-        "pedestal",
-        "Pedestal at its foot",
-        demand=moment,
+    how = "strain compatibility"
+    return PEDESTAL.compare(
+        demand=moment.value,
         capacity=held.design_kip_ft,
-        unit="kip-ft",
-        source=SECTION_RULE,
-        known=Known.MEMORY,
         case=name,
-        note=f"{readable(moment)} of {readable(held.design_kip_ft)} kip-ft, {name}.",
+        note=f"{readable(moment.value)} of {readable(held.design_kip_ft)} kip-ft, {name}.",
         steps=(
-            Step("Pu", "load at the foot", "factored", name, vertical, "kip"),
-            Step("c", "neutral axis from the pressed face", "Pu = phi (C - T)", "found", held.axis_in, "in"),
-            Step("et", "strain of the outermost bar", "0.003 (d - c) / c", "", held.strain, ""),
-            Step("phi", "strength reduction", "0.65 to 0.90 by et", "", held.phi, ""),
-            Step("phi Mn", "about the middle", "phi (sum F y)", "", held.design_kip_ft, "kip-ft"),
+            vertical,
+            moment,
+            looked_up("c", "neutral axis from the pressed face", "Pu = phi (C - T)", how, held.axis_in, "in"),
+            looked_up("et", "strain of the outermost bar", "0.003 (d - c) / c", how, held.strain, ""),
+            looked_up("phi", "strength reduction", "0.65 to 0.90 by et", how, held.phi, ""),
+            looked_up("phi Mn", "about the middle", "phi (sum of F y)", how, held.design_kip_ft, "kip-ft"),
         ),
     )
 
@@ -200,7 +194,7 @@ def _design(held: PedestalStrength) -> float:
     return held.design_kip_ft
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class Interaction:
     """Strengths of a section as its neutral axis moves in: phi P and phi M about one axis."""
 
@@ -214,19 +208,31 @@ class Interaction:
         """Where phi P first reaches the load; no strength past the greatest phi P."""
         i = int(np.argmax(self.force_kip >= vertical_kip))
         if self.force_kip[i] < vertical_kip:
-            return PedestalStrength(float(self.axes_in[-1]), 0.0, 0.65, 0.0)
+            return PedestalStrength(axis_in=float(self.axes_in[-1]), strain=0.0, phi=0.65, design_kip_ft=0.0)
         j = max(i - 1, 0)
         rise = self.force_kip[i] - self.force_kip[j]
         t = (vertical_kip - self.force_kip[j]) / rise if i > j else 0.0
-        columns = (self.axes_in, self.strains, self.phi, self.moment_kip_ft)
-        return PedestalStrength(*(float(v[j] + t * (v[i] - v[j])) for v in columns))
+
+        def between(values: Floats) -> float:
+            return float(values[j] + t * (values[i] - values[j]))
+
+        return PedestalStrength(
+            axis_in=between(self.axes_in),
+            strain=between(self.strains),
+            phi=between(self.phi),
+            design_kip_ft=between(self.moment_kip_ft),
+        )
 
 
 def interaction(case: StrengthCase, turn: float) -> Interaction:
-    """By strain compatibility over strips of the section, bent about an axis turned so far."""
+    """phi P in kip and phi M in kip-ft as the neutral axis moves in, bent about an axis turned so far, rad.
+
+    Strain compatibility over strips, 0.003 at the pressed face, bars elastic to their yield, phi 0.65 to 0.90
+    by the strain of the outermost bar. ACI 318-19, 22.2 and table 21.2.2 (from memory).
+    """
     pad, mats = case.pad, case.mats
     assert case.dowel_size is not None and case.dowels is not None
-    size, around = 12 * pad.pedestal_side_ft, pad.pedestal == "round"
+    size, around = 12 * pad.stump_ft[0], pad.pedestal == "round"
     bar = bars()[case.dowel_size]
     out = size / 2 - case.dowel_cover_in - bar.diameter_in / 2
     places = _bar_places(case.dowels, out, around) @ np.array([math.cos(turn), math.sin(turn)])
@@ -245,7 +251,9 @@ def interaction(case: StrengthCase, turn: float) -> Interaction:
     moment = (share @ (strip * y) + bar.area_in2 * (stress @ places)) / 12
     strain = -bar_strain.min(axis=1)
     phi = 0.65 + 0.25 * np.clip((strain - mats.yield_ksi / STEEL_KSI) / 0.003, 0.0, 1.0)
-    return Interaction(axes[:, 0], strain, phi, phi * force, phi * moment)
+    return Interaction(
+        axes_in=axes[:, 0], strains=strain, phi=phi, force_kip=phi * force, moment_kip_ft=phi * moment
+    )
 
 
 def _bar_places(count: int, out: float, around: bool) -> Floats:

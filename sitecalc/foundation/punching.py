@@ -24,7 +24,7 @@ Box = tuple[float, float, float, float]  # west, east, south, north
 WORDS = {40.0: "inside the pad", 30.0: "open to one edge", 20.0: "open to a corner"}
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class Perimeter:
     """A critical section round these legs; the forces are those within ``region``. Feet from the middle."""
 
@@ -37,7 +37,7 @@ class Perimeter:
     segments: tuple[Segment, ...]
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class Sections:
     """Of many perimeters: length, center of its faces, Jc and gamma_v along x and y."""
 
@@ -49,6 +49,10 @@ class Sections:
 
 def sections(tried: tuple[Perimeter, ...]) -> Sections:
     # a face too few is a point, which adds nothing to any sum
+    """Length in in, center in ft, Jc in in4 and gamma_v = 1 - 1 / (1 + 2/3 sqrt(b1 / b2)) of each perimeter.
+
+    ACI 318-19, 8.4.4.2 (from memory).
+    """
     faces = max(len(t.segments) for t in tried)
     lines = np.array(
         [(*t.segments, *(((p := t.segments[0][0]), p),) * (faces - len(t.segments))) for t in tried]
@@ -64,10 +68,10 @@ def sections(tried: tuple[Perimeter, ...]) -> Sections:
     along = (lengths[..., None] * (np.abs(across) > 1e-9)).sum(axis=1) * depth**3 / 12
     spread = lines.max(axis=(1, 2)) - lines.min(axis=(1, 2))
     gamma = 1 - 1 / (1 + 2 / 3 * np.sqrt(spread / spread[:, ::-1]))
-    return Sections(whole, center, arms + along, gamma)
+    return Sections(length_in=whole, center_ft=center, polar_in4=arms + along, gamma_v=gamma)
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class Punching:
     """(m, perimeters): force down through each section, moments about its center, greatest stress."""
 
@@ -84,7 +88,10 @@ class Punching:
 
 
 def perimeters(case: StrengthCase, stand: Stand, corners: Floats) -> tuple[Perimeter, ...]:
-    """All that are tried. Empty where no section fits on the pad."""
+    """All that are tried, half the depth out: closed, open to the nearer edge, open to two; empty: none fits.
+
+    ACI 318-19, 22.6.4 (from memory).
+    """
     depths: dict[Mat, float] = {"lower": mean_depth_in(case, "lower"), "upper": mean_depth_in(case, "upper")}
     shallow: Mat = min(depths, key=lambda mat: depths[mat])
     plan = _Plan(corners)
@@ -126,7 +133,17 @@ def _of_square(
         turned = tuple(((p[0] * sx, p[1] * sy), (q[0] * sx, q[1] * sy)) for p, q in lines)
         alpha = 40.0 - 10.0 * (open_x + open_y)
         counter = region if sx * sy > 0 else region[::-1]
-        found.append(Perimeter(legs, middle, mat, depth_in, alpha, counter, turned))
+        found.append(
+            Perimeter(
+                legs=legs,
+                middle=middle,
+                mat=mat,
+                depth_in=depth_in,
+                alpha_s=alpha,
+                region=counter,
+                segments=turned,
+            )
+        )
     return found
 
 
@@ -180,7 +197,10 @@ class _Plan:
 
 
 def punching(case: StrengthCase, found: Factored, tried: tuple[Perimeter, ...]) -> Punching:
-    """Stress at every end of every face, the greatest kept."""
+    """Force in kip, moments in kip-ft and stress in psi of every section in every wind; the worst end.
+
+    Vu / (bo d) + gamma_v M c / Jc. ACI 318-19, 8.4.4.2 (from memory).
+    """
     polygons = padded([p.region for p in tried])
     pressed, whole = pressed_parts(polygons[..., 0], polygons[..., 1], found.planes)
     a, b, c = (found.planes[:, i, None] for i in range(3))
@@ -201,7 +221,14 @@ def punching(case: StrengthCase, found: Factored, tried: tuple[Perimeter, ...]) 
     moment_x = (found.down * at[:, 0]) @ within + turning[0] - east - force * center[:, 0]
     moment_y = (found.down * at[:, 1]) @ within + turning[1] - north - force * center[:, 1]
     stress = _stress(tried, lines, force, moment_x, moment_y)
-    return Punching(tried, lines, force, moment_x, moment_y, stress)
+    return Punching(
+        perimeters=tried,
+        sections=lines,
+        force_kip=force,
+        moment_x_kip_ft=moment_x,
+        moment_y_kip_ft=moment_y,
+        stress_psi=stress,
+    )
 
 
 def _stress(

@@ -6,16 +6,22 @@ import math
 from dataclasses import dataclass
 from typing import Literal
 
+from sitecalc.cases import same_as
+from sitecalc.checks import Step
+from sitecalc.formula import Formula
 from sitecalc.foundation.bending import BendCase, Dimension, Shape, bend
 from sitecalc.foundation.development import TOP_BAR_ABOVE_IN, class_b_lap_in
-from sitecalc.foundation.outline import Outline, chord
-from sitecalc.foundation.tables import BarSize, BarValues, bars
+from sitecalc.foundation.figures import FoundationFigures
+from sitecalc.foundation.outline import chord
+from sitecalc.foundation.tables import BarValues, bars
+from sitecalc.foundation.words import BarSize, Ends, Outline
 from sitecalc.inputs import InputError, quantity, require_valid
 
 CHAIR_EVERY_FT = 4.0
 TIE_WIRE_LB_PER_TON = 12.0
+SPACED = Formula("s", "spacing", "(b - 2*c - db)/(n - 1)", "in")
+SPACED_ROUND = Formula("s", "spacing", "(b - 2*c - db)/(n + 1)", "in")
 LEAST_BAR_IN = 12.0  # what is left of a bar near the rim of a round pad is not worth placing below this
-Ends = Literal["straight", "90 degree", "180 degree"]
 Mat = Literal["lower", "upper"]
 MATS: tuple[Mat, Mat] = ("lower", "upper")
 SHAPES: dict[Ends, Shape] = {
@@ -25,7 +31,7 @@ SHAPES: dict[Ends, Shape] = {
 }
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class MatCase:
     """Two mats, ``count`` bars each way or ``other_count`` of those that run north to south.
 
@@ -36,35 +42,27 @@ class MatCase:
     width across flats or its diameter.
     """
 
-    side_ft: float = quantity("ft", "side of the pad, east to west", low=4, high=80)
-    thickness_ft: float = quantity("ft", "thickness of the pad", low=1, high=12)
-    other_side_ft: float | None = quantity(
-        "ft", "side north to south, if not the same", low=4, high=80, default=None
-    )
-    size: BarSize = quantity("", "bar size", default="#6")
-    count: int = quantity("", "bars each way", low=2, high=200, default=18)
-    cover_lower_in: float = quantity("in", "clear cover under the lower mat", low=1, high=72, default=12.0)
-    cover_upper_in: float = quantity("in", "clear cover over the upper mat", low=1, high=72, default=12.0)
-    cover_side_in: float = quantity("in", "clear cover at the sides", low=1, high=12, default=3.0)
-    fc_psi: float = quantity(
-        "psi", "specified strength of the concrete", low=2_500, high=10_000, default=4_500.0
-    )
+    side_ft: float = same_as(FoundationFigures, "side_ft", required=True)
+    thickness_ft: float = same_as(FoundationFigures, "thickness_ft", required=True)
+    other_side_ft: float | None = same_as(FoundationFigures, "other_side_ft")
+    size: BarSize = same_as(FoundationFigures, "bar_size")
+    count: int = same_as(FoundationFigures, "bars")
+    cover_lower_in: float = same_as(FoundationFigures, "cover_lower_in")
+    cover_upper_in: float = same_as(FoundationFigures, "cover_upper_in")
+    cover_side_in: float = same_as(FoundationFigures, "cover_side_in")
+    fc_psi: float = same_as(FoundationFigures, "fc_psi")
     yield_ksi: float = quantity("ksi", "yield strength of the bars", low=40, high=80, default=60.0)
-    stock_ft: float = quantity("ft", "longest bar the supplier sends", low=10, high=60, default=40.0)
-    outline: Outline = quantity("", "pad from above", default="rectangle")
-    other_count: int | None = quantity(
-        "", "bars north to south, if not the same", low=2, high=200, default=None
+    stock_ft: float = same_as(FoundationFigures, "stock_ft")
+    outline: Outline = same_as(FoundationFigures, "outline")
+    other_count: int | None = same_as(FoundationFigures, "bars_other")
+    ends: Ends = same_as(FoundationFigures, "bar_ends")
+    staggered: bool = same_as(FoundationFigures, "laps_staggered")
+    step_in: float = quantity(
+        "in", "steps of length toward a rim", low=0.25, high=36, default=6.0, shown_at="outline"
     )
-    ends: Ends = quantity("", "how bars end", default="straight")
-    staggered: bool = quantity("", "laps of neighbors do not lie side by side", default=False)
-    step_in: float = quantity("in", "steps of length toward a rim", low=0.25, high=36, default=6.0)
-    upper_size: BarSize | None = quantity("", "bar size of the upper mat, if not the same", default=None)
-    upper_count: int | None = quantity(
-        "", "bars each way in the upper mat, if not the same", low=2, high=200, default=None
-    )
-    upper_other_count: int | None = quantity(
-        "", "its bars north to south, if not as many", low=2, high=200, default=None
-    )
+    upper_size: BarSize | None = same_as(FoundationFigures, "upper_bar_size")
+    upper_count: int | None = same_as(FoundationFigures, "upper_bars")
+    upper_other_count: int | None = same_as(FoundationFigures, "upper_bars_other")
 
     @property
     def across_ft(self) -> float:
@@ -90,7 +88,7 @@ class MatCase:
         return other if runs == "north to south" and other is not None else both
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class BarMark:
     """One line of the bar list. ``pieces`` a bar, the longest ``piece_ft`` long to cut, lapped ``lap_in``.
 
@@ -115,7 +113,7 @@ class BarMark:
     cut_ft: tuple[float, ...] = ()
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class RebarList:
     """Weight is of all bars with laps; chairs and tie wire are common practice, no source."""
 
@@ -126,6 +124,11 @@ class RebarList:
 
 
 def rebar_list(case: MatCase) -> RebarList:
+    """Bars of both mats by mark: lengths in ft, laps and spacing in in, weight in lb, chairs, tie wire in lb.
+
+    Even spaces between the side covers, class B laps of ACI 318-19, 25.5.2.1 (from memory), weights of ASTM
+    A615; chairs and wire are common practice. InputError where the mats have no room.
+    """
     require_valid(case)
     require_room(case)
     marks = tuple(
@@ -158,9 +161,27 @@ def spacing_in(case: MatCase, bars_run: str, mat: Mat) -> float:
 
     In a circle the outermost bars stand one space inside the rim, where a bar has a length.
     """
+    return _spaced(case).value(**_spread(case, bars_run, mat))
+
+
+def spacing_step(case: MatCase, bars_run: str, mat: Mat) -> Step:
+    """The spacing of :func:`spacing_in` with its arithmetic."""
+    return _spaced(case).step_of(f"spacing, {mat} mat", **_spread(case, bars_run, mat))
+
+
+def _spaced(case: MatCase) -> Formula:
+    return SPACED_ROUND if case.outline == "circle" else SPACED
+
+
+def _spread(case: MatCase, bars_run: str, mat: Mat) -> dict[str, float]:
+    """What a mat's spacing is worked from, in inches."""
     spread = case.across_ft if bars_run == "east to west" else case.side_ft
-    spaces = case.count_of(bars_run, mat) + (1 if case.outline == "circle" else -1)
-    return (spread * 12 - 2 * case.cover_side_in - case.bar_of(mat).diameter_in) / spaces
+    return {
+        "b": spread * 12,
+        "c": case.cover_side_in,
+        "db": case.bar_of(mat).diameter_in,
+        "n": case.count_of(bars_run, mat),
+    }
 
 
 def lap_in(size: BarSize, fc_psi: float, yield_ksi: float, *, top: bool) -> float:
@@ -252,7 +273,7 @@ def _mark(case: MatCase, name: str, mat: Mat, runs: str, count: int, length_ft: 
     size = case.size_of(mat)
     below = case.cover_lower_in if mat == "lower" else case.thickness_ft * 12 - case.cover_upper_in
     lap = lap_in(size, case.fc_psi, case.yield_ksi, top=below > TOP_BAR_ABOVE_IN)
-    bent = bend(BendCase(size, SHAPES[case.ends], length_ft * 12))
+    bent = bend(BendCase(size=size, shape=SHAPES[case.ends], length_in=length_ft * 12))
     whole = length_ft if case.ends == "straight" else bent.order_in / 12
     if case.staggered:
         cut = staggered(whole, case.stock_ft, lap / 12)

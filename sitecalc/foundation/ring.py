@@ -9,7 +9,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from sitecalc.foundation.outline import FLAT, Outline, area_ft2
+from sitecalc.foundation.outline import FLAT, area_ft2
+from sitecalc.foundation.words import Outline
 
 Floats = NDArray[np.float64]
 # a circle is a polygon of the same area with so many sides; both numbers divide by 16 winds and 12 legs
@@ -103,7 +104,7 @@ def padded(polygons: list[Floats]) -> Floats:
     return np.stack([np.concatenate((p, np.repeat(p[-1:], longest - len(p), axis=0))) for p in polygons])
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class Sums:
     """Area, first and second moments of many polygons."""
 
@@ -113,6 +114,12 @@ class Sums:
     xx: Floats
     xy: Floats
     yy: Floats
+
+    @classmethod
+    def of(cls, rows: Floats) -> Sums:
+        """From one array whose first axis runs a, x, y, xx, xy, yy."""
+        a, x, y, xx, xy, yy = rows
+        return cls(a=a, x=x, y=y, xx=xx, xy=xy, yy=yy)
 
     def matrix(self) -> Floats:
         """[[A, Sx, Sy], [Sx, Sxx, Sxy], [Sy, Sxy, Syy]]."""
@@ -160,7 +167,7 @@ def pressed_parts(x: Floats, y: Floats, planes: Floats) -> tuple[Sums, Sums]:
     if len(rows):
         inside = q[rows, at] > hair[rows, at, None]
         found[:, rows, at] = _clipped(x, y, q, inside, running, rows, at)
-    return Sums(*found), Sums(*whole)
+    return Sums.of(found), Sums.of(whole)
 
 
 def _clipped(
@@ -200,7 +207,7 @@ def _clipped(
 
 def sums(x1: Floats, y1: Floats, x2: Floats, y2: Floats) -> Sums:
     """By the sides of the polygons, (x1, y1) to (x2, y2) along the last axis."""
-    return Sums(*_of_sides(x1, y1, x2, y2).sum(axis=-1))
+    return Sums.of(_of_sides(x1, y1, x2, y2).sum(axis=-1))
 
 
 def _of_sides(x1: Floats, y1: Floats, x2: Floats, y2: Floats) -> Floats:

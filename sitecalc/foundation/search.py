@@ -7,10 +7,10 @@ from dataclasses import dataclass, replace
 
 from sitecalc.checks import Check, Verdict
 from sitecalc.foundation.mat_search import Mats, least_mats, with_pad
-from sitecalc.foundation.outline import Outline
 from sitecalc.foundation.pad import Combination, PadCase, combinations
 from sitecalc.foundation.stability import allowable_bearing, check_pad
 from sitecalc.foundation.strength_case import StrengthCase
+from sitecalc.foundation.words import Outline
 from sitecalc.inputs import InputError, quantity, require_valid
 
 STEP_FT = 0.5
@@ -49,7 +49,7 @@ class SearchCase:
     strength: StrengthCase | None = quantity("", "mats and legs; none: the ground only", default=None)
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class SmallestPad:
     """``governs`` is its highest used check; ``smaller_fails`` what stops the pad one step smaller.
 
@@ -78,7 +78,11 @@ class SearchResult:
 
 
 def smallest_pad(case: SearchCase) -> SearchResult:
-    """Least concrete first, in half feet, then least steel. Bars are tried on pads the ground holds."""
+    """The pad with the least concrete, then steel, that passes, in half feet.
+
+    Bars are tried on pads the ground holds. Sides to 60 ft, thickness to 10 ft and up to 4 ft more than it
+    must be; where there is none, it is said what stopped it.
+    """
     require_valid(case)
     pad = case.pad
     if combinations(pad) is None or allowable_bearing(pad)[0] is None:

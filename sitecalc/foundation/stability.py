@@ -8,11 +8,12 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from sitecalc.checks import Check, Known, Step, compare, not_checked, readable, worst_first
+from sitecalc.checks import Check, Known, Rule, Step, readable, worst_first
+from sitecalc.formula import Formula, looked_up
 from sitecalc.foundation.bearing import METHOD
 from sitecalc.foundation.frost_and_water import buoyancy, frost
 from sitecalc.foundation.pad import (
-    COMPASS,
+    PAD_WEIGHT,
     BearingCase,
     Bearings,
     Combination,
@@ -27,11 +28,34 @@ from sitecalc.foundation.pad import (
     wind_factor,
 )
 from sitecalc.foundation.tables import PRESUMPTIVE, soils
+from sitecalc.foundation.words import COMPASS
 
 REPORT = "soil report for this site"
 STRESS = "ASCE 7-16, 2.4.1, allowable stress"
 ENGINEER = "engineer's rule for this job"
 _SAME = 1e-9
+
+BEARING = Rule("bearing", "Bearing", "psf", METHOD, Known.READ)
+CONTACT = Rule("contact", "Contact", "of the pad", ENGINEER, Known.PRACTICE)
+OVERTURNING = Rule("overturning", "Overturning", "kip-ft", STRESS, Known.MEMORY)
+SLIDING = Rule("sliding", "Sliding", "kip", PRESUMPTIVE, Known.MEMORY)
+
+DEAD = Formula(
+    "D",
+    "dead load",
+    "Wp + Wc + Wt + Wb",
+    "kip",
+    {"Wc": "pedestal", "Wt": "tower and turbine", "Wb": "backfill"},
+)
+GREATEST = Formula("P", "vertical load at the underside", "D", "kip")
+LEAST = Formula("P", "vertical load at the underside", "0.6*D - U", "kip")
+MOMENT = Formula("M", "moment at the underside", "w*(Mt + H*h)", "kip-ft", {"Mt": "M top"})
+ECCENTRICITY = Formula("e", "eccentricity", "M/P", "ft")
+MEAN = Formula("P/A", "mean pressure", "1000*P/A", "psf")
+RESISTING = Formula("Mr", "resisting moment about the edge", "max(0, P)*B/2", "kip-ft")
+FRICTION = Formula("R", "friction", "mu*P", "kip")
+ADHESION = Formula("Ra", "cohesion on the part that bears", "c*A/1000", "kip")
+HALF = Formula("R", "at most half the dead load", "min(Ra, P/2)", "kip")
 
 
 @dataclass(frozen=True)
@@ -59,21 +83,18 @@ class PadResult:
 
 
 def check_pad(case: PadCase) -> PadResult:
-    """Every check of the pad on its ground, worst first. What is not known is not checked."""
+    """Bearing, contact, overturning, sliding, buoyancy and frost of a rigid pad, worst first.
+
+    What is not known is not checked. Equilibrium on no-tension soil in 16 winds and those that press a
+    corner; ASCE 7-16, 2.4.1 and IBC table 1806.2 (from memory). InputError for figures that make no pad.
+    """
     require_sound(case)
     found = weights(case)
     allowable, source = allowable_bearing(case)
     pair = combinations(case)
     if pair is None:
-        missing = [
-            not_checked(key, title, _loads_missing(case), source=rule, known=Known.MEMORY)
-            for key, title, rule in (
-                ("bearing", "Bearing", METHOD),
-                ("contact", "Contact", ENGINEER),
-                ("overturning", "Overturning", STRESS),
-                ("sliding", "Sliding", PRESUMPTIVE),
-            )
-        ]
+        why = _loads_missing(case)
+        missing = [rule.open(why) for rule in (BEARING, CONTACT, OVERTURNING, SLIDING)]
         checks = [*missing, buoyancy(case, found), frost(case)]
         return PadResult(found, tuple(worst_first(checks)), allowable_psf=allowable)
     found_bearings = bearings(case, pair)
@@ -139,34 +160,36 @@ def _loads_missing(case: PadCase) -> str:
     return f"Not given: {', '.join(name for name, value in names.items() if value is None)}."
 
 
+def _bearing_rule(source: str) -> Rule:
+    """With where the allowable is from."""
+    return BEARING.stated(source=f"{source}; {METHOD}, 16 directions")
+
+
 def _bearing(
     case: PadCase, found: Bearings, worst: BearingCase, allowable: float | None, source: str
 ) -> Check:
     if worst.contact is None:
-        why = f"No pressure balances it: the pad overturns with the wind from {from_the(worst.wind_from)}."
-        return not_checked("bearing", "Bearing", why, source=METHOD, known=Known.READ, unit="psf")
+        return BEARING.open(
+            f"No pressure balances it: the pad overturns with the wind from {from_the(worst.wind_from)}."
+        )
+    rule = _bearing_rule(source)
     if allowable is None:
         reason = (
             "The soil is not given."
             if case.soil is None
             else "Fill and organic soil have no presumptive value; a soil report must give one."
         )
-        why = f"{readable(worst.pressure_psf)} psf, wind from {from_the(worst.wind_from)}. {reason}"
-        return not_checked("bearing", "Bearing", why, source=source, known=Known.READ, unit="psf")
+        return rule.open(
+            f"{readable(worst.pressure_psf)} psf, wind from {from_the(worst.wind_from)}. {reason}"
+        )
     straight = float(found.q_max_psf()[:, found.winds.index("N")].max())
     blows = f"wind from {from_the(worst.wind_from)}, {worst.combination}"
     pressed = f"{readable(worst.pressure_psf)} of {readable(allowable)} psf"
-    note = f"{pressed}, {blows}; from N {readable(straight)} psf."
-    return compare(
-        "bearing",
-        "Bearing",
+    return rule.compare(
         demand=worst.pressure_psf,
         capacity=allowable,
-        unit="psf",
-        source=f"{source}; {METHOD}, 16 directions",
-        known=Known.READ,
         case=blows,
-        note=note,
+        note=f"{pressed}, {blows}; from N {readable(straight)} psf.",
         steps=(*_load_steps(case, found.pair, worst.combination), *_pressure_steps(case, found.pair, worst)),
     )
 
@@ -177,85 +200,48 @@ def _load_steps(case: PadCase, pair: tuple[Combination, ...], name: str) -> list
     assert case.kind is not None and case.moment_kip_ft is not None and case.shear_kip is not None
     factor = wind_factor(case.kind, case.wind_strength_factor)
     greatest = c is pair[0]
-    soil = found.backfill if greatest or case.backfill_placed else 0.0
-    dead = found.dead(backfilled=greatest or case.backfill_placed)
-    water = 0.0 if greatest else found.uplift
+    dead = DEAD.step(
+        Wp=found.pad,
+        Wc=found.pedestal,
+        Wt=found.tower,
+        Wb=found.backfill if greatest or case.backfill_placed else 0.0,
+    )
     return [
-        Step(
-            "Wp",
-            "weight of the pad",
-            "A t gc",
-            f"{case.area_ft2:,.2f} x {case.thickness_ft:g} x {case.concrete_pcf:g} / 1000",
-            found.pad,
-            "kip",
-        ),
-        Step(
-            "D",
-            "dead load",
-            "Wp + pedestal + tower and turbine + backfill",
-            f"{found.pad:.2f} + {found.pedestal:.2f} + {found.tower:.2f} + {soil:.2f}",
-            dead,
-            "kip",
-        ),
-        Step(
-            "P",
-            "vertical load at the underside",
-            "D" if greatest else "0.6 D - U",
-            f"{dead:.2f}" if greatest else f"0.6 x {dead:.2f} - {water:.2f}",
-            c.vertical_kip,
-            "kip",
-        ),
-        Step(
-            "M",
-            "moment at the underside",
-            "w (M top + H h)",
-            f"{factor:g} ({case.moment_kip_ft:g} + {case.shear_kip:g} x {arm_ft(case):g})",
-            c.moment_kip_ft,
-            "kip-ft",
-        ),
+        PAD_WEIGHT.step(A=case.area_ft2, t=case.thickness_ft, gc=case.concrete_pcf),
+        dead,
+        GREATEST.step(D=dead.value) if greatest else LEAST.step(D=dead.value, U=found.uplift),
+        MOMENT.step(w=factor, Mt=case.moment_kip_ft, H=case.shear_kip, h=arm_ft(case)),
     ]
 
 
 def _pressure_steps(case: PadCase, pair: tuple[Combination, ...], worst: BearingCase) -> list[Step]:
     c = next(c for c in pair if c.name == worst.combination)
     assert worst.contact is not None
-    e = c.moment_kip_ft / c.vertical_kip
-    mean = c.vertical_kip * 1000 / case.area_ft2
+    mean = MEAN.step(P=c.vertical_kip, A=case.area_ft2)
+    most = worst.contact.q_max_psf
     return [
-        Step("e", "eccentricity", "M / P", f"{c.moment_kip_ft:.1f} / {c.vertical_kip:.1f}", e, "ft"),
-        Step(
-            "P/A",
-            "mean pressure",
-            "P / A",
-            f"{c.vertical_kip * 1000:,.0f} / {case.area_ft2:,.1f}",
-            mean,
-            "psf",
-        ),
-        Step(
+        ECCENTRICITY.step(M=c.moment_kip_ft, P=c.vertical_kip),
+        mean,
+        looked_up(
             "q",
             "greatest pressure",
             "k P / A, k from the contact polygon",
-            f"{worst.contact.q_max_psf / mean:.4f} x {mean:,.1f}",
-            worst.contact.q_max_psf,
+            f"k {most / mean.value:.4f}",
+            most,
             "psf",
         ),
     ]
 
 
 def _contact(case: PadCase, least: BearingCase) -> Check:
-    required = 100 * case.contact_required
+    required = case.contact_required_pct
     note = (
         f"{100 * least.fraction:.0f} % of the pad bears, at least {required:.0f} % required; "
         f"{least.wind_from}, {least.combination}."
     )
-    return compare(
-        "contact",
-        "Contact",
-        demand=case.contact_required,
+    return CONTACT.compare(
+        demand=required / 100,
         capacity=least.fraction,
-        unit="of the pad",
-        source=ENGINEER,
-        known=Known.PRACTICE,
         case=f"wind from {from_the(least.wind_from)}, {least.combination}",
         note=note,
     )
@@ -264,79 +250,44 @@ def _contact(case: PadCase, least: BearingCase) -> Check:
 def _overturning(case: PadCase, pair: tuple[Combination, ...]) -> Check:
     """About the nearest edge: square to a side, of a round pad any way; other winds have a longer lever."""
     c = min(pair, key=lambda c: c.vertical_kip)
-    resisting = max(0.0, c.vertical_kip) * case.shorter_ft / 2
-    return compare(
-        "overturning",
-        "Overturning",
+    resisting = RESISTING.step(P=c.vertical_kip, B=case.shorter_ft)
+    return OVERTURNING.compare(
         demand=c.moment_kip_ft,
-        capacity=resisting,
-        unit="kip-ft",
-        source=STRESS,
-        known=Known.MEMORY,
+        capacity=resisting.value,
         case=f"any side, {c.name}",
-        note=f"{readable(c.moment_kip_ft)} of {readable(resisting)} kip-ft, any side, {c.name}.",
-        steps=(
-            *_load_steps(case, pair, c.name),
-            Step(
-                "Mr",
-                "resisting moment about the edge",
-                "P B / 2",
-                f"{c.vertical_kip:.2f} x {case.shorter_ft:g} / 2",
-                resisting,
-                "kip-ft",
-            ),
-        ),
+        note=f"{readable(c.moment_kip_ft)} of {readable(resisting.value)} kip-ft, any side, {c.name}.",
+        steps=(*_load_steps(case, pair, c.name), resisting),
     )
+
+
+def _sliding_rule(source: str) -> Rule:
+    """With where friction or cohesion is from."""
+    return SLIDING.stated(source=source)
 
 
 def _sliding(case: PadCase, found: Bearings) -> Check:
     """Friction on the load, or adhesion on the part that bears up to half the dead load; never both."""
     friction, cohesion, source = _grip(case)
-    if friction is None and cohesion is None:
-        why = (
-            "The soil is not given."
-            if case.soil is None
-            else "No presumptive value for fill and organic soil."
-        )
-        return not_checked("sliding", "Sliding", why, source=source, known=Known.MEMORY, unit="kip")
+    rule = _sliding_rule(source)
     at, c = min(enumerate(found.pair), key=lambda pair: pair[1].vertical_kip)
     vertical = max(0.0, c.vertical_kip)
+    steps: list[Step]
     if friction is not None:
-        holds = friction * vertical
-        how = "friction"
-        steps = [Step("R", "friction", "mu P", f"{friction:g} x {vertical:.2f}", holds, "kip")]
-    else:
-        assert cohesion is not None
+        steps, how = [FRICTION.step(mu=friction, P=vertical)], "friction"
+    elif cohesion is not None:
         bears = float(found.fraction()[at].min()) * case.area_ft2
-        adhesion, half = cohesion * bears / 1000, vertical / 2
-        holds = min(adhesion, half)
-        how = "cohesion on the part that bears" if adhesion <= half else "half the dead load"
-        steps = [
-            Step(
-                "Ra",
-                "cohesion on the part that bears",
-                "c A",
-                f"{cohesion:g} x {bears:.1f} / 1000",
-                adhesion,
-                "kip",
-            ),
-            Step(
-                "R",
-                "at most half the dead load",
-                "min(Ra, P / 2)",
-                f"min({adhesion:.2f}, {half:.2f})",
-                holds,
-                "kip",
-            ),
-        ]
-    return compare(
-        "sliding",
-        "Sliding",
+        adhesion = ADHESION.step(c=cohesion, A=bears)
+        steps = [adhesion, HALF.step(Ra=adhesion.value, P=vertical)]
+        whole = adhesion.value <= vertical / 2
+        how = "cohesion on the part that bears" if whole else "half the dead load"
+    elif case.soil is None:
+        return rule.open("The soil is not given.")
+    else:
+        return rule.open("No presumptive value for fill and organic soil.")
+    holds = steps[-1].value
+    return rule.compare(
         demand=c.shear_kip,
         capacity=holds,
-        unit="kip",
-        source=source,
-        known=Known.MEMORY,
         case=c.name,
         note=f"{readable(c.shear_kip)} of {readable(holds)} kip, {how}, {c.name}.",
         steps=steps,

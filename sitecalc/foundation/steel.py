@@ -4,11 +4,26 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from sitecalc.checks import Check, Known, Step, compare, worst_first
-from sitecalc.foundation.rebar import MATS, Mat, MatCase, require_room, spacing_in
+from sitecalc.checks import Check, Known, Rule, Step, worst_first
+from sitecalc.formula import Formula
+from sitecalc.foundation.rebar import MATS, Mat, MatCase, require_room, spacing_in, spacing_step
 from sitecalc.inputs import require_valid
 
-LEAST_RATIO = 0.0018
+LEAST_STEEL = Rule("minimum steel", "Minimum steel", "in2", "ACI 318-19, 7.6.1.1 and 8.6.1.1", Known.MEMORY)
+SPACING = Rule(
+    "bar spacing",
+    "Bar spacing",
+    "in",
+    "ACI 318-19, 8.7.2.2; 25.2.1 with stones up to 1-1/2 in",
+    Known.MEMORY,
+)
+COVER = Rule("cover", "Cover", "in", "ACI 318-19, table 20.5.1.3.1", Known.MEMORY)
+
+GROSS = Formula("Ag", "gross section", "b*h", "in2")
+LEAST = Formula("As,min", "least steel", "0.0018*Ag", "in2")
+IN_BOTH = Formula(
+    "As", "steel in both mats, lower + upper", "n*Ab + n_up*Ab_up", "in2", {"n_up": "n'", "Ab_up": "Ab'"}
+)
 WIDEST_IN = 18.0
 AGGREGATE_IN = 1.5  # the largest stone such pads are placed with
 
@@ -19,7 +34,11 @@ class SteelResult:
 
 
 def check_steel(case: MatCase) -> SteelResult:
-    """What a mat must be whatever it carries; its strength is ``pad_strength.check_strength``."""
+    """What a mat must be whatever it carries: steel in in2, spacing and cover in in.
+
+    0.0018 Ag, at most 18 in and twice the thickness apart, room for the stones, 3 in of cover against earth.
+    ACI 318-19, 7.6.1.1, 8.7.2.2, 25.2.1 and table 20.5.1.3.1 (from memory).
+    """
     require_valid(case)
     require_room(case)
     return SteelResult(tuple(worst_first([_least_steel(case), _spacing(case), _cover(case)])))
@@ -28,26 +47,24 @@ def check_steel(case: MatCase) -> SteelResult:
 def _least_steel(case: MatCase) -> Check:
     """0.0018 of the gross section each way, both mats counted; the way that has less for its width speaks."""
     spreads = {"east to west": case.across_ft, "north to south": case.side_ft}
-    layers = {way: [(case.count_of(way, mat), case.bar_of(mat).area_in2) for mat in MATS] for way in spreads}
-    steel = {way: sum(n * area for n, area in layers[way]) for way in spreads}
-    way = max(spreads, key=lambda runs: spreads[runs] / steel[runs])
-    width, depth, given = spreads[way] * 12, case.thickness_ft * 12, steel[way]
-    needed = LEAST_RATIO * width * depth
-    counted = " + ".join(f"{n} x {area:g}" for n, area in layers[way])
-    return compare(
-        "minimum steel",
-        "Minimum steel",
-        demand=needed,
-        capacity=given,
-        unit="in2",
-        source="ACI 318-19, 7.6.1.1 and 8.6.1.1",
-        known=Known.MEMORY,
-        note=f"{given:.2f} in² each way in both mats, {needed:.2f} in² required.",
-        steps=(
-            Step("Ag", "gross section", "b h", f"{width:g} x {depth:g}", width * depth, "in2"),
-            Step("As,min", "least steel", "0.0018 Ag", f"0.0018 x {width * depth:,.0f}", needed, "in2"),
-            Step("As", "steel in both mats, lower + upper", "sum n Ab", counted, given, "in2"),
-        ),
+    steel = {way: _in_both(case, way) for way in spreads}
+    way = max(spreads, key=lambda runs: spreads[runs] / steel[runs].value)
+    gross = GROSS.step(b=spreads[way] * 12, h=case.thickness_ft * 12)
+    needed, given = LEAST.step(Ag=gross.value), steel[way]
+    return LEAST_STEEL.compare(
+        demand=needed.value,
+        capacity=given.value,
+        note=f"{given.value:.2f} in² each way in both mats, {needed.value:.2f} in² required.",
+        steps=(gross, needed, given),
+    )
+
+
+def _in_both(case: MatCase, way: str) -> Step:
+    return IN_BOTH.step(
+        n=case.count_of(way, "lower"),
+        Ab=case.bar_of("lower").area_in2,
+        n_up=case.count_of(way, "upper"),
+        Ab_up=case.bar_of("upper").area_in2,
     )
 
 
@@ -82,30 +99,12 @@ def _spacing(case: MatCase) -> Check:
     most, least = min(2 * case.thickness_ft * 12, WIDEST_IN), tight.least_clear_in
     crowded = least * most > widest * clear
     spoken = tight if crowded else wide
-    return compare(
-        "bar spacing",
-        "Bar spacing",
+    return SPACING.compare(
         demand=least if crowded else widest,
         capacity=clear if crowded else most,
-        unit="in",
-        source="ACI 318-19, 8.7.2.2; 25.2.1 with stones up to 1-1/2 in",
-        known=Known.MEMORY,
         case=f"{spoken.mat} mat, {spoken.runs}",
         note=f"{widest:.2f} in, at most {most:g} in; {clear:.2f} in clear, at least {least:g} in.",
-        steps=(_spacing_step(case, spoken),),
-    )
-
-
-def _spacing_step(case: MatCase, layer: _Layer) -> Step:
-    spread = case.across_ft if layer.runs == "east to west" else case.side_ft
-    n, spaces = case.count_of(layer.runs, layer.mat), "n + 1" if case.outline == "circle" else "n - 1"
-    return Step(
-        "s",
-        f"spacing, {layer.mat} mat",
-        f"(b - 2 c - db) / ({spaces})",
-        f"({spread * 12:g} - 2 x {case.cover_side_in:g} - {layer.bar_in:g}) / ({n} {spaces[2:]})",
-        layer.spacing_in,
-        "in",
+        steps=(spacing_step(case, spoken.runs, spoken.mat),),
     )
 
 
@@ -119,14 +118,9 @@ def _cover(case: MatCase) -> Check:
     )
     where, given, needed = max(pairs, key=lambda pair: pair[2] / pair[1])
     said = ", ".join(f"{place} {cover:g} in" for place, cover, _least in pairs)
-    return compare(
-        "cover",
-        "Cover",
+    return COVER.compare(
         demand=needed,
         capacity=given,
-        unit="in",
-        source="ACI 318-19, table 20.5.1.3.1",
-        known=Known.MEMORY,
         case=where,
         note=f"{said}; at least 3, {upper:g} and 3 in.",
     )

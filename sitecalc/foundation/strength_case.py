@@ -5,25 +5,36 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 from functools import cached_property
-from typing import Literal
 
 import numpy as np
 
+from sitecalc.cases import same_as
+from sitecalc.checks import Step
+from sitecalc.formula import Formula
 from sitecalc.foundation.bearing import Point
 from sitecalc.foundation.development import TOP_BAR_ABOVE_IN, BarInConcrete, development
+from sitecalc.foundation.figures import FoundationFigures
 from sitecalc.foundation.outline import chord
 from sitecalc.foundation.pad import PadCase, require_sound
 from sitecalc.foundation.rebar import MATS, Mat, MatCase, require_room, spacing_in
 from sitecalc.foundation.ring import COARSE, Floats, edges, ring
-from sitecalc.foundation.tables import BarSize, bars
+from sitecalc.foundation.tables import bars
+from sitecalc.foundation.words import BarSize, SeismicCategory
 from sitecalc.inputs import InputError, quantity, require_valid
 
 EDITION = "ACI 318-19"
 RUNS = ("east to west", "north to south")  # bars that cross a cut square to x, square to y
+# bars that run east to west, across cuts square to x, are the outer layer
+LAYER_DEPTH = (
+    Formula("d", "depth of that layer", "h - c - db/2", "in"),
+    Formula("d", "depth of that layer", "h - c - 3*db/2", "in"),
+)
+MEAN_DEPTH = Formula("d", "mean depth", "h - c - db", "in")
+PAST = Formula("l", "bar past the critical section", "12*(b - x)", "in", {"b": "half a bar"})
 AS_SQUARE = math.sqrt(math.pi) / 2  # side of the square as large as a circle, 13.2.7.3
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class StrengthCase:
     """The loads are those of ``pad``. None: not known; then nothing of it is checked.
 
@@ -34,32 +45,39 @@ class StrengthCase:
 
     pad: PadCase = quantity("", "pad, ground and loads")
     mats: MatCase = quantity("", "its two mats and its concrete")
-    legs: int | None = quantity("", "0 a tube, 1 a pedestal, 3 or 4 legs", low=0, high=4, default=None)
-    leg_spacing_ft: float | None = quantity(
-        "ft", "legs center to center; bolt circle of a tube", low=0.25, high=60, default=None
+    legs: int | None = quantity(
+        "", "0 a tube, 1 a pedestal, 3 or 4 legs", low=0, high=4, default=None, shown_at="base"
     )
+    leg_spacing_ft: float | None = same_as(FoundationFigures, "leg_spacing_ft")
     plate_side_in: float | None = quantity(
-        "in", "side of a leg's base plate, outside diameter of a tube's", low=2, high=480, default=None
+        "in",
+        "side of a leg's base plate, outside diameter of a tube's",
+        low=2,
+        high=480,
+        default=None,
+        shown_at="anchor_pattern_in",
     )
     leg_side_in: float = quantity(
         "in", "width of a leg on its plate, 0 if not known", low=0, high=60, default=0.0
     )
     light: float = quantity("", "lambda, 1 for normal-weight concrete", low=0.75, high=1, default=1.0)
-    seismic: Literal["A", "B", "C", "D", "E", "F"] | None = quantity(
-        "", "seismic design category", default=None
+    seismic: SeismicCategory | None = same_as(FoundationFigures, "seismic_category")
+    # the verticals of the pedestal; where nothing is said of them they are not known, and nothing is checked
+    dowel_size: BarSize | None = same_as(FoundationFigures, "pedestal_bar_size", default=None)
+    dowels: int | None = same_as(FoundationFigures, "pedestal_bars", default=None)
+    dowel_cover_in: float = quantity(
+        "in", "clear cover of those bars", low=1, high=12, default=3.0, shown_at="pedestal_side_ft"
     )
-    dowel_size: BarSize | None = quantity("", "bars from pedestal into pad", default=None)
-    dowels: int | None = quantity("", "how many of them, evenly round it", low=4, high=100, default=None)
-    dowel_cover_in: float = quantity("in", "clear cover of those bars", low=1, high=12, default=3.0)
-    edition: str = quantity("", "edition of the concrete code", default=EDITION)
+    # any words are taken: of another edition than the form offers it is said that it is not known
+    edition: str = quantity("", "edition of the concrete code", default=EDITION, shown_at="concrete_code")
 
     @cached_property
     def stand(self) -> Stand | None:
         """What hands the load to the pad; None while it is not known."""
         pad = self.pad
-        if pad.pedestal != "none":
+        if pad.pedestal is not None:
             like = 1.0 if pad.pedestal == "square" else AS_SQUARE
-            return Stand(((0.0, 0.0),), like * pad.pedestal_side_ft, True, "pedestal")
+            return Stand(((0.0, 0.0),), like * pad.stump_ft[0], True, "pedestal")
         if self.legs is None or self.leg_spacing_ft is None:
             return None
         half = self.leg_spacing_ft / 2
@@ -91,27 +109,26 @@ class StrengthCase:
     @cached_property
     def development_in(self) -> dict[tuple[Mat, int], tuple[float, float]]:
         """(straight, hooked) of each layer, by mat and axis of the cut."""
-        return {(mat, axis): self._development(mat, axis) for mat in MATS for axis in (0, 1)}
+        found = {(mat, axis): development(self.bar_in_concrete(mat, axis)) for mat in MATS for axis in (0, 1)}
+        return {layer: (each.straight_in, each.hooked_in) for layer, each in found.items()}
 
-    def _development(self, mat: Mat, axis: int) -> tuple[float, float]:
+    def bar_in_concrete(self, mat: Mat, axis: int) -> BarInConcrete:
+        """A bar of a mat across a cut square to x (axis 0) or y (1), with what surrounds it."""
         mats, db = self.mats, self.mats.bar_of(mat).diameter_in
         cover = mats.cover_of(mat)
         apart = spacing_in(mats, RUNS[axis], mat)
         height = self.pad.thickness_ft * 12
         below = cover + axis * db if mat == "lower" else height - cover - db * (1 + axis)
-        found = development(
-            BarInConcrete(
-                mats.size_of(mat),
-                mats.fc_psi,
-                mats.yield_ksi,
-                top=below > TOP_BAR_ABOVE_IN,
-                close=apart - db < 2 * db or min(cover, mats.cover_side_in) < db,
-                light=self.light,
-                hooks_apart=apart >= 6 * db,
-                hooks_covered=mats.cover_side_in >= 6 * db,
-            )
+        return BarInConcrete(
+            size=mats.size_of(mat),
+            fc_psi=mats.fc_psi,
+            yield_ksi=mats.yield_ksi,
+            top=below > TOP_BAR_ABOVE_IN,
+            close=apart - db < 2 * db or min(cover, mats.cover_side_in) < db,
+            light=self.light,
+            hooks_apart=apart >= 6 * db,
+            hooks_covered=mats.cover_side_in >= 6 * db,
         )
-        return found.straight_in, found.hooked_in
 
 
 @dataclass(frozen=True)
@@ -125,6 +142,7 @@ class Stand:
 
 
 def require_sound_strength(case: StrengthCase) -> None:
+    """InputError where pad and mats are not the same, or what stands on the pad stands past its edge."""
     require_valid(case)
     require_sound(case.pad)
     require_room(case.mats)
@@ -140,10 +158,10 @@ def require_sound_strength(case: StrengthCase) -> None:
             raise InputError(field, f"is {theirs} for the mats and {ours} for the pad.")
     if case.legs == 2:
         raise InputError("legs", "are 3 or 4, 0 for a tube, 1 for a pedestal.")
-    if case.legs == 1 and pad.pedestal == "none":
+    if case.legs == 1 and pad.pedestal is None:
         raise InputError("legs", "1 is a pedestal, and the pad has none.")
-    if case.dowel_size is not None and pad.pedestal != "none":
-        room = 6 * pad.pedestal_side_ft - case.dowel_cover_in
+    if case.dowel_size is not None and pad.pedestal is not None:
+        room = 6 * pad.stump_ft[0] - case.dowel_cover_in
         if room <= bars()[case.dowel_size].diameter_in:
             raise InputError("dowel_cover_in", "leaves no room for the dowels in the pedestal.")
     stand = case.stand
@@ -158,17 +176,36 @@ def _on_pad(pad: PadCase, stand: Stand) -> bool:
 
 
 def layer_depth_in(case: StrengthCase, mat: Mat, axis: int) -> float:
-    """Pressed face to the middle of the bars across a cut square to x (axis 0) or to y (1)."""
-    db = case.mats.bar_of(mat).diameter_in
-    return case.pad.thickness_ft * 12 - case.mats.cover_of(mat) - db * (0.5 + axis)
+    """Pressed face to the middle of the bars across a cut square to x (axis 0) or to y (1), in."""
+    return LAYER_DEPTH[axis].value(**_depth(case, mat))
+
+
+def layer_depth_step(case: StrengthCase, mat: Mat, axis: int) -> Step:
+    """The depth of :func:`layer_depth_in` with its arithmetic."""
+    return LAYER_DEPTH[axis].step(**_depth(case, mat))
+
+
+def _depth(case: StrengthCase, mat: Mat) -> dict[str, float]:
+    """What a depth is worked from, in inches."""
+    return {
+        "h": case.pad.thickness_ft * 12,
+        "c": case.mats.cover_of(mat),
+        "db": case.mats.bar_of(mat).diameter_in,
+    }
 
 
 def mean_depth_in(case: StrengthCase, mat: Mat) -> float:
-    return (layer_depth_in(case, mat, 0) + layer_depth_in(case, mat, 1)) / 2
+    """Of both layers, as two-way shear is worked with, in."""
+    return MEAN_DEPTH.value(**_depth(case, mat))
+
+
+def mean_depth_step(case: StrengthCase, mat: Mat) -> Step:
+    """The depth of :func:`mean_depth_in` with its arithmetic."""
+    return MEAN_DEPTH.step_of(f"mean depth, {mat} mat", **_depth(case, mat))
 
 
 def width_ft(case: StrengthCase, axis: int, off: float) -> float:
-    """Width of the pad along a cut square to x or y, ``off`` from the middle."""
+    """Width in ft of the pad along a cut square to x or y, ``off`` ft from the middle."""
     pad = case.pad
     across, along = (pad.side_ft, pad.across_ft) if axis == 0 else (pad.across_ft, pad.side_ft)
     return chord(pad.outline, across, along, off)
@@ -187,18 +224,28 @@ def banded(case: StrengthCase, axis: int) -> float:
 
     They lie evenly, so that the band, 1 / b of the length, has less than 13.3.3.3 asks for.
     """
-    pad = case.pad
-    along, spread = (pad.side_ft, pad.across_ft) if axis == 0 else (pad.across_ft, pad.side_ft)
-    ratio = spread / along
+    ratio = band_ratio(case, axis)
     return 1.0 if ratio <= 1 else (ratio + 1) / (2 * ratio)
 
 
+def band_ratio(case: StrengthCase, axis: int) -> float:
+    """b of 13.3.3.3: how far the bars are spread over how long they are."""
+    pad = case.pad
+    return pad.across_ft / pad.side_ft if axis == 0 else pad.side_ft / pad.across_ft
+
+
 def crossing_bars(case: StrengthCase, mat: Mat, axis: int, off: float) -> int:
+    """Bars of a mat across a cut square to x or y, ``off`` ft from the middle."""
     if case.pad.outline == "rectangle":
         return case.mats.count_of(RUNS[axis], mat)
     return int((case.bar_halves_ft[mat, axis] > abs(off)).sum())
 
 
 def past_in(case: StrengthCase, mat: Mat, axis: int, off: float) -> float:
-    """How far the middle bar of a mat runs past a cut."""
-    return 12 * (float(case.bar_halves_ft[mat, axis].max()) - abs(off))
+    """How far the middle bar of a mat runs past a cut, in."""
+    return past_step(case, mat, axis, off).value
+
+
+def past_step(case: StrengthCase, mat: Mat, axis: int, off: float) -> Step:
+    """The length of :func:`past_in` with its arithmetic."""
+    return PAST.step(b=float(case.bar_halves_ft[mat, axis].max()), x=abs(off))

@@ -6,9 +6,13 @@ import math
 from dataclasses import dataclass
 from typing import Literal
 
-from sitecalc.checks import Check, Known, Step, compare
-from sitecalc.foundation.outline import Outline, area_ft2, girth_ft
-from sitecalc.foundation.tables import BoltSize, anchor_bolts
+from sitecalc.cases import drawn_from, same_as
+from sitecalc.checks import Check, Known, Rule, Step
+from sitecalc.formula import Formula
+from sitecalc.foundation.figures import FoundationFigures
+from sitecalc.foundation.outline import area_ft2, girth_ft
+from sitecalc.foundation.tables import anchor_bolts
+from sitecalc.foundation.words import BoltSize, Grade, Outline
 from sitecalc.inputs import InputError, quantity, require_valid
 
 CUBIC_FEET_PER_YARD = 27.0
@@ -16,7 +20,15 @@ STEP_YD3 = 0.5  # plants sell by the half or quarter yard: common practice, no s
 STEEL_LB_IN3 = 0.2836
 NUTS_PER_BOLT = 4  # leveling and top nut at the base plate, one above and one below the anchor plate
 WASHERS_PER_BOLT = 2
-Grade = Literal["36", "55", "105"]
+
+ROOM = Rule("anchor depth", "Anchor bolts in the pad", "in", "bolts end above the lower mat", Known.PRACTICE)
+NET = Formula("V", "net volume", "V_ft3/27", "yd3", {"V_ft3": "ft3"})
+WITH_WASTE = Formula("Vw", "with allowance", "V*(1 + w/100)", "yd3")
+# a millionth of a step: 35.0 computed as 35.0000000001 is 35
+ORDER = Formula("o", "order, up to the plant's next step", "ceil(Vw/s - 0.000001)*s", "yd3")
+NEEDED = Formula("l", "bolt in the concrete, with plate, nut and thread", "hef + t + d + 0.5", "in")
+ABOVE_MAT = Formula("h", "concrete above the lower mat", "max(0, 12*H - c - 2*db)", "in")
+
 Waste = Literal["slab on ground", "formed foundation", "small or uneven"]
 
 
@@ -33,7 +45,7 @@ WASTE: dict[Waste, WasteRule] = {
 }
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class DeliveryCase:
     """A volume as the plant sells and hauls it."""
 
@@ -47,7 +59,7 @@ class DeliveryCase:
     least_load_yd3: float = quantity("yd3", "least load worth a truck", low=0, high=12, default=4.0)
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class Delivery:
     net_yd3: float
     order_yd3: float
@@ -55,22 +67,25 @@ class Delivery:
     steps: tuple[Step, ...]
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class ConcreteCase:
-    side_ft: float = quantity("ft", "side of the pad", low=4, high=80)
-    thickness_ft: float = quantity("ft", "thickness of the pad", low=1, high=12)
-    other_side_ft: float | None = quantity("ft", "other side, if not the same", low=4, high=80, default=None)
-    top_above_grade_ft: float = quantity("ft", "top of pad above grade", low=-8, high=4, default=0.5)
+    side_ft: float = same_as(FoundationFigures, "side_ft", required=True)
+    thickness_ft: float = same_as(FoundationFigures, "thickness_ft", required=True)
+    other_side_ft: float | None = same_as(FoundationFigures, "other_side_ft")
+    top_above_grade_ft: float = same_as(FoundationFigures, "top_above_grade_ft")
     working_ft: float = quantity("ft", "room to work round the forms", low=0, high=10, default=2.0)
-    outline: Outline = quantity(
-        "", "pad from above; the side is across flats or the diameter", default="rectangle"
-    )
+    outline: Outline = same_as(FoundationFigures, "outline")
     pedestals_ft3: float = quantity(
-        "ft3", "concrete of pedestals above the pad", low=0, high=20_000, default=0.0
+        "ft3",
+        "concrete of pedestals above the pad",
+        low=0,
+        high=20_000,
+        default=0.0,
+        shown_at="pedestal_side_ft",
     )
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class Concrete:
     """What the pad takes; ``delivery`` says what to order for it.
 
@@ -84,15 +99,15 @@ class Concrete:
     excavation_yd3: float
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class AnchorCase:
-    legs: int = quantity("", "legs of the tower; 1 for a tube", low=1, high=4)
-    per_leg: int = quantity("", "anchor bolts per leg", low=1, high=60)
-    size: BoltSize = quantity("", "diameter in inches", default="1")
-    grade: Grade = quantity("", "ASTM F1554 grade", default="55")
-    embedment_in: float = quantity("in", "top of pad to top of anchor plate", low=6, high=120, default=30.0)
-    projection_in: float = quantity("in", "above the top of pad", low=2, high=36, default=7.0)
-    plate_in: float = quantity("in", "side of the square anchor plate", low=2, high=24, default=4.0)
+    legs: int = quantity("", "legs of the tower; 1 for a tube", low=1, high=4, shown_at="base")
+    per_leg: int = same_as(FoundationFigures, "anchor_per_leg", required=True)
+    size: BoltSize = same_as(FoundationFigures, "anchor_size")
+    grade: Grade = same_as(FoundationFigures, "anchor_grade")
+    embedment_in: float = same_as(FoundationFigures, "embedment_in")
+    projection_in: float = same_as(FoundationFigures, "projection_in")
+    plate_in: float = same_as(FoundationFigures, "anchor_plate_in")
     plate_thickness_in: float = quantity("in", "thickness of the anchor plate", low=0.25, high=4, default=0.5)
 
 
@@ -112,14 +127,19 @@ class AnchorList:
 
 
 def up_to_step(wanted_yd3: float, step_yd3: float) -> float:
-    """Always up to the next step the plant sells."""
-    # 1e-6 of a step: 35.0 computed as 35.0000000001 is 35
-    return math.ceil(wanted_yd3 / step_yd3 - 1e-6) * step_yd3
+    """A volume up to the next step that the plant sells, yd3: s ceil(V / s).
+
+    Common practice, no source; a volume that is over a step by less than a millionth of it is not rounded up.
+    """
+    return ORDER.value(Vw=wanted_yd3, s=step_yd3)
 
 
 def order_yd3(volume_ft3: float, waste_pct: float, step_yd3: float = STEP_YD3) -> float:
-    """Net volume with its allowance, up to the next step of the plant."""
-    return up_to_step(volume_ft3 / CUBIC_FEET_PER_YARD * (1 + waste_pct / 100), step_yd3)
+    """What to order in yd3 for a net volume in ft3, an allowance in % and the plant's step in yd3.
+
+    V / 27 (1 + w / 100), up to the next step. Common practice, no source.
+    """
+    return up_to_step(WITH_WASTE.value(V=NET.value(V_ft3=volume_ft3), w=waste_pct), step_yd3)
 
 
 def loads_yd3(
@@ -145,23 +165,27 @@ def loads_yd3(
 
 
 def delivery(case: DeliveryCase) -> Delivery:
-    """What to order and how it rides in trucks."""
+    """What to order in yd3 and how it rides in trucks: V / 27 (1 + w), up to the plant's step.
+
+    Allowances by kind of work as their sources say; trucks are common practice. InputError for a step that no
+    truck carries.
+    """
     require_valid(case)
     rule = WASTE[case.waste]
     waste = rule.pct if case.waste_pct is None else case.waste_pct
-    net = case.volume_ft3 / CUBIC_FEET_PER_YARD
-    wanted = net * (1 + waste / 100)
-    total = order_yd3(case.volume_ft3, waste, case.step_yd3)
-    steps = (
-        Step("V", "net volume", "ft3 / 27", f"{case.volume_ft3:,.1f} / 27", net, "yd3"),
-        Step("Vw", "with allowance", "V (1 + w)", f"{net:.2f} x {1 + waste / 100:.2f}", wanted, "yd3"),
-        Step("o", "order", "up to the next step", f"{wanted:.2f} up to {case.step_yd3:g}", total, "yd3"),
-    )
-    loads = loads_yd3(total, case.truck_yd3, case.step_yd3, case.least_load_yd3)
-    return Delivery(net, total, loads, steps)
+    net = NET.step(V_ft3=case.volume_ft3)
+    wanted = WITH_WASTE.step(V=net.value, w=waste)
+    total = ORDER.step(Vw=wanted.value, s=case.step_yd3)
+    loads = loads_yd3(total.value, case.truck_yd3, case.step_yd3, case.least_load_yd3)
+    return Delivery(net_yd3=net.value, order_yd3=total.value, loads_yd3=loads, steps=(net, wanted, total))
 
 
 def concrete(case: ConcreteCase) -> Concrete:
+    """Concrete in ft3 and yd3, forms in ft2, digging in yd3 of a pad in ft.
+
+    A t and 27 ft3 a yard; the hole with room to work, straight sides: common practice, no source. InputError
+    where the whole pad is above grade.
+    """
     require_valid(case)
     other = case.other_side_ft or case.side_ft
     depth = case.thickness_ft - case.top_above_grade_ft
@@ -178,8 +202,24 @@ def concrete(case: ConcreteCase) -> Concrete:
     )
 
 
+def volume_yd3(figures: FoundationFigures) -> float | None:
+    """Concrete in place, pedestal and all, in yd3; None where the figures make no pad."""
+    pedestal, side = 0.0, figures.pedestal_side_ft
+    if figures.pedestal and side and figures.pedestal_height_ft:
+        form: Outline = "circle" if figures.pedestal == "round" else "rectangle"
+        pedestal = area_ft2(form, side, side) * figures.pedestal_height_ft
+    case = drawn_from(ConcreteCase, figures, other_side_ft=figures.second_side_ft, pedestals_ft3=pedestal)
+    try:
+        return concrete(case).net_yd3
+    except InputError:
+        return None
+
+
 def anchor_list(case: AnchorCase) -> AnchorList:
-    """Bolts, nuts, washers and plates. Length: projection, embedment, plate, and a nut under it."""
+    """Bolts, nuts, washers and plates, weights in lb. Length: projection, embedment, plate, nut under it, in.
+
+    ASTM F1554; nuts and washers a bolt are common practice, no source.
+    """
     require_valid(case)
     bolt = anchor_bolts()[case.size]
     bolts = case.legs * case.per_leg
@@ -216,17 +256,16 @@ def _nut(grade: Grade) -> str:
 
 
 def anchor_room(case: AnchorCase, thickness_ft: float, cover_lower_in: float, bar_in: float) -> Check:
-    """The bolts with plate and nut must end above the lower mat."""
+    """The bolts with plate and nut must end above the lower mat.
+
+    hef + t + d + 1/2 in <= 12 H - c - 2 db: concrete H ft deep, mat with c in of cover, bars db in thick.
+    """
     bolt = anchor_bolts()[case.size]
-    needed = case.embedment_in + case.plate_thickness_in + bolt.diameter_in + 0.5
-    room = thickness_ft * 12 - cover_lower_in - 2 * bar_in
-    return compare(
-        "anchor depth",
-        "Anchor bolts in the pad",
-        demand=needed,
-        capacity=max(0.0, room),
-        unit="in",
-        source="bolts end above the lower mat",
-        known=Known.PRACTICE,
-        note=f"{needed:g} in with plate and nut, {max(0.0, room):.1f} in above the lower mat.",
+    needed = NEEDED.step(hef=case.embedment_in, t=case.plate_thickness_in, d=bolt.diameter_in)
+    room = ABOVE_MAT.step(H=thickness_ft, c=cover_lower_in, db=bar_in)
+    return ROOM.compare(
+        demand=needed.value,
+        capacity=room.value,
+        note=f"{needed.value:g} in with plate and nut, {room.value:.1f} in above the lower mat.",
+        steps=(needed, room),
     )

@@ -6,9 +6,12 @@ import math
 from dataclasses import dataclass
 from itertools import combinations
 
+from sitecalc.cases import same_as
 from sitecalc.foundation.anchor_layout import AnchorLayout, Bolt, bolts, legs
 from sitecalc.foundation.anchor_nuts import tolerance
-from sitecalc.foundation.tables import BoltSize, anchor_bolts
+from sitecalc.foundation.figures import FoundationFigures
+from sitecalc.foundation.tables import anchor_bolts
+from sitecalc.foundation.words import BoltSize
 from sitecalc.inputs import InputError, quantity, require_valid
 
 TEMPLATE_CLEARANCE_IN = 1 / 16  # template holes over the bolt: common practice, no source
@@ -17,7 +20,7 @@ TEMPLATE_CLEARANCE_IN = 1 / 16  # template holes over the bolt: common practice,
 @dataclass(frozen=True)
 class TemplateCase:
     layout: AnchorLayout = quantity("", "where the bolts stand")
-    size: BoltSize = quantity("", "bolt diameter in inches", default="1")
+    size: BoltSize = same_as(FoundationFigures, "anchor_size")
     template_hole_in: float | None = quantity(
         "in", "holes of the template, if not 1/16 over the bolt", low=0.5, high=4, default=None
     )
@@ -26,7 +29,7 @@ class TemplateCase:
     )
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class Hole:
     """From the tower's middle: east, north, radius, bearing from north clockwise; words to 1/32 in."""
 
@@ -64,6 +67,11 @@ class Template:
 
 
 def template(case: TemplateCase) -> Template:
+    """Where every hole goes, in in from the tower's middle, and the distances to tape, in words.
+
+    Holes of the template 1/16 in over the bolt (common practice), of the plate by the maker or by the AISC
+    manual (from memory). InputError for a hole that does not let the bolt through.
+    """
     require_valid(case)
     standing = bolts(case.layout)
     diameter = anchor_bolts()[case.size].diameter_in

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import numpy as np
 
-from sitecalc.checks import Check, Known, Step, compare, readable
+from sitecalc.checks import Check, Known, Rule, Step, readable
+from sitecalc.formula import Formula, looked_up
 from sitecalc.foundation.flexure import bending_strength
 from sitecalc.foundation.pad_forces import Factored
 from sitecalc.foundation.punching import Punching
@@ -17,70 +18,57 @@ from sitecalc.foundation.strength_case import (
     width_ft,
 )
 
-RULE = "ACI 318-19, 8.4.2.2"
+TRANSFER = Rule("moment transfer", "Moment handed to the pad", "kip-ft", "ACI 318-19, 8.4.2.2", Known.MEMORY)
+HANDED = Formula("gf M", "share handed over by bending, gf = 1 / (1 + 2/3 sqrt(b1 / b2))", "gf*M", "kip-ft")
+STRIP = Formula("b", "strip, no wider than the pad", "min(a + 3*h, B)", "ft")
 
 
 def moment_transfer(case: StrengthCase, stand: Stand, found: Factored, worked: Punching) -> Check:
-    """gamma_f M on the strip 1.5 h to each side: pressed side by the lower mat, lifted side by the upper."""
+    """gamma_f M in kip-ft on the strip 1.5 h to each side; lower mat pressed side, upper mat lifted side.
+
+    gamma_f = 1 / (1 + 2/3 sqrt(b1 / b2)). ACI 318-19, 8.4.2.2 (from memory).
+    """
     moments = np.stack((np.abs(worked.moment_x_kip_ft[:, 0]), np.abs(worked.moment_y_kip_ft[:, 0])), axis=1)
     gamma = 1 - worked.sections.gamma_v[0]
     strips = [strip_ft(case, stand, axis) for axis in (0, 1)]
     held = np.array([_held(case, strip, axis) for axis, strip in enumerate(strips)])
     ratio = gamma * moments / np.maximum(held.sum(axis=1), 1e-9)
     row, axis = divmod(int(np.argmax(ratio >= ratio.max() * (1 - 1e-9))), 2)
-    demand, capacity = float(gamma[axis] * moments[row, axis]), float(held[axis].sum())
-    blows, moment, strip = found.names[row], float(moments[row, axis]), strips[axis]
-    return compare(
-        "moment transfer",
-        "Moment handed to the pad",
-        demand=demand,
+    moment, blows = float(moments[row, axis]), found.names[row]
+    handed, capacity = HANDED.step(gf=float(gamma[axis]), M=moment), float(held[axis].sum())
+    strip = strip_step(case, stand, axis)
+    said = f"{readable(handed.value)} of {readable(capacity)} kip-ft on {readable(round(strip.value, 2))} ft"
+    by_bars = "phi As fy (d - a/2)", "bars on that strip"
+    return TRANSFER.compare(
+        demand=handed.value,
         capacity=capacity,
-        unit="kip-ft",
-        source=RULE,
-        known=Known.MEMORY,
         case=blows,
-        note=f"{readable(demand)} of {readable(capacity)} kip-ft on {readable(round(strip, 2))} ft, {blows}.",
+        note=f"{said}, {blows}.",
         steps=(
-            Step("M", "moment about the critical section", "M - soil within it", "", moment, "kip-ft"),
-            Step(
-                "gf M",
-                "share handed over by bending",
-                "M / (1 + 2/3 sqrt(b1 / b2))",
-                f"{gamma[axis]:.3f} x {moment:.1f}",
-                demand,
+            looked_up(
+                "M",
+                "moment about the critical section",
+                "M - soil within it",
+                "contact polygon",
+                moment,
                 "kip-ft",
             ),
-            Step(
-                "b",
-                "strip",
-                "side + 3 h",
-                f"{stand.side_ft:.2f} + 3 x {case.pad.thickness_ft:g}",
-                strip,
-                "ft",
-            ),
-            Step(
-                "phi Mn-",
-                "upper mat on that strip",
-                "phi As fy (d - a/2)",
-                "",
-                float(held[axis, 1]),
-                "kip-ft",
-            ),
-            Step(
-                "phi Mn+",
-                "lower mat on that strip",
-                "phi As fy (d - a/2)",
-                "",
-                float(held[axis, 0]),
-                "kip-ft",
-            ),
+            handed,
+            strip,
+            looked_up("phi Mn-", "upper mat on that strip", *by_bars, float(held[axis, 1]), "kip-ft"),
+            looked_up("phi Mn+", "lower mat on that strip", *by_bars, float(held[axis, 0]), "kip-ft"),
         ),
     )
 
 
 def strip_ft(case: StrengthCase, stand: Stand, axis: int) -> float:
-    """Width of the strip, no wider than the pad at the face."""
-    return min(stand.side_ft + 3 * case.pad.thickness_ft, width_ft(case, axis, stand.side_ft / 2))
+    """Width of the strip in ft: 1.5 h to each side of what stands there, within the pad at the face."""
+    return strip_step(case, stand, axis).value
+
+
+def strip_step(case: StrengthCase, stand: Stand, axis: int) -> Step:
+    """The width of :func:`strip_ft` with its arithmetic."""
+    return STRIP.step(a=stand.side_ft, h=case.pad.thickness_ft, B=width_ft(case, axis, stand.side_ft / 2))
 
 
 def _held(case: StrengthCase, strip: float, axis: int) -> tuple[float, float]:

@@ -9,17 +9,29 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from sitecalc.checks import Check, Step, compare
+from sitecalc.checks import Check, Known, Step
+from sitecalc.formula import Formula
 from sitecalc.inputs import InputError
 
-from .codes import by
+from .codes import CodeRule
 from .run import Run, require_run
 from .tables import INSULATIONS, named, rows, table_ampacity_a
 
-CONTINUOUS = 1.25
+AT_125 = CodeRule(
+    "continuous", "conductor at 125 %", "A", "", Known.READ, ("continuous", "ampacity", "terminals")
+)
+CORRECTED = CodeRule(
+    "corrected", "ampacity after correction", "A", "", Known.READ, ("ampacity", "ambient", "bundling")
+)
+BRAKED = CodeRule("brake", "braked turbine", "A", "", Known.READ, ("overcurrent",))
+
+CONTINUOUS = Formula("I_125", "125 % of the maximum continuous current", "1.25*I", "A")
+TERMINALS = Formula("I_t", "table value at the terminals", "n*I", "A")
+CORRECTION = Formula("I_c", "corrected table value", "n*I*F_ambient*F_bundling", "A")
+USABLE = Formula("I_u", "usable ampacity", "min(I_t,I_c)", "A")
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class Ampacity:
     """All in A for all parallel sets together.
 
@@ -42,11 +54,17 @@ class Ampacity:
 
 
 def celsius(fahrenheit: float) -> float:
+    """Degrees C from degrees F."""
     return (fahrenheit - 32) / 1.8
 
 
 def ambient_factor(ambient_f: float, column_c: int) -> float:
-    """Factor of the band the ambient falls in; a value between bands counts in the hotter one.
+    """Factor (no unit) of the band the ambient falls in; a value between bands counts in the hotter one.
+
+    ambient_f
+        highest ambient, F.
+    column_c
+        column of the insulation, 60, 75 or 90 C.
 
     InputError where the table allows no current. NEC 2023 Table 310.15(B)(1)(1).
     """
@@ -60,7 +78,10 @@ def ambient_factor(ambient_f: float, column_c: int) -> float:
 
 
 def bundling_factor(count: int) -> float:
-    """Factor for current-carrying conductors in one conduit. NEC 2023 Table 310.15(C)(1)."""
+    """Factor (no unit) for a number of current-carrying conductors in one conduit.
+
+    1 for up to three. NEC 2023 Table 310.15(C)(1).
+    """
     factor = 1.0
     for row in rows("conductor_bundling"):
         if count >= int(row["from_count"]):
@@ -69,101 +90,81 @@ def bundling_factor(count: int) -> float:
 
 
 def terminal_column_c(run: Run) -> int:
-    """60 C up to 100 A unless the terminals are marked 75 C, 75 C above; never above the insulation's."""
+    """Column of the terminals, C: 60 up to 100 A unless they are marked 75, 75 above; never above the
+    insulation's. NEC 110.14(C)(1) (from memory)."""
     if run.terminals_c is not None:
         column = run.terminals_c
     else:
-        circuit_a = run.breaker_a or CONTINUOUS * run.current_a
+        circuit_a = run.breaker_a if run.breaker_a is not None else CONTINUOUS.value(I=run.current_a)
         column = 60 if circuit_a <= 100 else 75
     return min(column, INSULATIONS[run.insulation][0])
 
 
 def ampacity(run: Run) -> Ampacity:
-    """InputError for a size or ambient the tables do not hold. NEC Table 310.16, 110.14(C)."""
+    """Ampacity of a run in A, all parallel sets together.
+
+    I_t = n I(terminals); I_c = n I(insulation) F_ambient F_bundling; usable is the smaller. Conductors of the
+    table's sizes to 2 kV, in conduit or buried. InputError for a size or ambient the tables do not hold. NEC
+    Table 310.16, 310.15(B) and (C), 110.14(C).
+    """
     require_run(run)
     own, end = INSULATIONS[run.insulation][0], terminal_column_c(run)
     hot, many = ambient_factor(run.ambient_f, own), bundling_factor(run.carrying_count)
-    table_end = table_ampacity_a(run.size, run.metal, end)
-    table_own = table_ampacity_a(run.size, run.metal, own)
-    terminal, corrected = run.sets * table_end, run.sets * table_own * hot * many
-    steps = (
-        Step(
-            "I_t",
-            f"table value at {end} C terminals, {named(run.size)} {run.metal}",
-            "I_t = n x table value",
-            f"{run.sets} x {table_end:g}",
-            terminal,
-            "A",
-        ),
-        Step(
-            "I_c",
-            f"corrected from the {own} C column: {run.ambient_f:g} F, {run.carrying_count} carrying",
-            "I_c = n x table value x F_ambient x F_bundling",
-            f"{run.sets} x {table_own:g} x {hot:.2f} x {many:.2f}",
-            corrected,
-            "A",
-        ),
-        Step(
-            "I_u",
-            "usable ampacity",
-            "I_u = min(I_t, I_c)",
-            f"min({terminal:g}, {corrected:.4g})",
-            min(terminal, corrected),
-            "A",
-        ),
+    terminal = TERMINALS.step_of(
+        f"table value at {end} C terminals, {named(run.size)} {run.metal}",
+        n=run.sets,
+        I=table_ampacity_a(run.size, run.metal, end),
     )
-    return Ampacity(terminal, corrected, min(terminal, corrected), end, own, hot, many, steps)
+    corrected = CORRECTION.step_of(
+        f"corrected from the {own} C column: {run.ambient_f:g} F, {run.carrying_count} carrying",
+        n=run.sets,
+        I=table_ampacity_a(run.size, run.metal, own),
+        F_ambient=hot,
+        F_bundling=many,
+    )
+    usable = USABLE.step(I_t=terminal.value, I_c=corrected.value)
+    return Ampacity(
+        terminal_a=terminal.value,
+        corrected_a=corrected.value,
+        usable_a=usable.value,
+        terminal_column_c=end,
+        insulation_column_c=own,
+        ambient_factor=hot,
+        bundling_factor=many,
+        steps=(terminal, corrected, usable),
+    )
 
 
 def ampacity_checks(run: Run, edition: str, key: str) -> list[Check]:
-    """The two tests, and the lasting brake current where the turbine brakes by short circuit."""
+    """The two tests in A, and the lasting brake current where the turbine brakes by short circuit.
+
+    ``key`` stands before the keys of the checks. NEC 694.12(B), 310.16, 110.14(C), 694.15(A).
+    """
     found = ampacity(run)
-    asked = CONTINUOUS * run.current_a
+    asked = CONTINUOUS.step(I=run.current_a)
     what = f"{named(run.size)} {run.metal}" + (f", {run.sets} sets" if run.sets > 1 else "")
     checks = [
-        compare(
-            f"{key}-continuous",
-            f"{run.name}: conductor at 125 %",
-            demand=asked,
+        AT_125.of(edition, key, run.name).compare(
+            demand=asked.value,
             capacity=found.terminal_a,
-            unit="A",
-            note=f"1.25 x {run.current_a:.4g} = {asked:.4g} of {found.terminal_a:g} A, {what}, "
+            note=f"1.25 x {run.current_a:.4g} = {asked.value:.4g} of {found.terminal_a:g} A, {what}, "
             f"{found.terminal_column_c} C terminals.",
-            **by(edition, "continuous", "ampacity", "terminals"),
-            steps=(
-                Step(
-                    "I_125",
-                    "125 % of the maximum continuous current",
-                    "I_125 = 1.25 I",
-                    f"1.25 x {run.current_a:.4g}",
-                    asked,
-                    "A",
-                ),
-                found.steps[0],
-            ),
+            steps=(asked, found.steps[0]),
         ),
-        compare(
-            f"{key}-corrected",
-            f"{run.name}: ampacity after correction",
+        CORRECTED.of(edition, key, run.name).compare(
             demand=run.current_a,
             capacity=found.corrected_a,
-            unit="A",
             note=f"{run.current_a:.4g} of {found.corrected_a:.4g} A, {what}, {run.ambient_f:g} F, "
             f"{run.carrying_count} current-carrying.",
-            **by(edition, "ampacity", "ambient", "bundling"),
             steps=found.steps,
         ),
     ]
     if run.short_circuit_a is not None:
         checks.append(
-            compare(
-                f"{key}-brake",
-                f"{run.name}: braked turbine",
+            BRAKED.of(edition, key, run.name).compare(
                 demand=run.short_circuit_a,
                 capacity=found.usable_a,
-                unit="A",
                 note=f"lasting short-circuit current {run.short_circuit_a:.4g} of {found.usable_a:.4g} A.",
-                **by(edition, "overcurrent"),
                 steps=found.steps,
             )
         )

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from sitecalc.checks import Check, Step, compare, not_checked
+from sitecalc.checks import Check, Known
+from sitecalc.formula import Formula, looked_up
 from sitecalc.inputs import InputError
 
 from .ampacity import CONTINUOUS, ampacity
-from .codes import by
+from .codes import CodeRule
 from .run import Run
 from .tables import named, rows
 
@@ -19,14 +20,23 @@ SMALL = {
     ("10", "aluminum"): 25,
 }
 
+SIZE = CodeRule("breaker", "breaker size", "A", "", Known.READ, ("continuous", "standard sizes"))
+PROTECTION = CodeRule("protection", "breaker protects conductor", "A", "", Known.READ, ("protection",))
+STANDARD = CodeRule("standard", "standard size", "A", "", Known.READ, ("standard sizes",))
+NO_BREAKER = CodeRule("no-breaker", "no breaker", "A", "", Known.READ, ("overcurrent",))
+
+WORST = Formula(
+    "I_s", "largest of braked turbine, backfeed, 125 % of the maximum current", "max(I_sc,I_b,I_125)", "A"
+)
+
 
 def standard_sizes() -> list[int]:
-    """Standard ampere ratings. NEC 2023 240.6(A)."""
+    """Standard ampere ratings, A. NEC 2023 240.6(A)."""
     return [int(row["amps"]) for row in rows("standard_breakers")]
 
 
 def next_standard(amps: float) -> int:
-    """The standard size at or above ``amps``; InputError above 6,000 A."""
+    """The standard size in A at or above ``amps`` (A); InputError above 6,000 A. NEC 2023 240.6(A)."""
     for size in standard_sizes():
         if size >= amps - 1e-9:
             return size
@@ -34,12 +44,17 @@ def next_standard(amps: float) -> int:
 
 
 def smallest_breaker(current_a: float) -> int:
-    """Smallest standard device for a continuous current, A: at least 125 % of it."""
-    return next_standard(CONTINUOUS * current_a)
+    """Smallest standard device for a continuous current, both in A: at least 125 % of it. NEC 694.12(B)."""
+    return next_standard(CONTINUOUS.value(I=current_a))
 
 
 def largest_breaker(usable_a: float, size: str, metal: str) -> float:
     """Largest device that protects the conductor, A.
+
+    usable_a
+        usable ampacity of all sets, A.
+    size, metal
+        of one conductor.
 
     To 800 A the next standard size above the ampacity will do, above 800 A none larger than the
     ampacity; small conductors have limits of their own. NEC 240.4(B), (C), (D).
@@ -52,59 +67,42 @@ def largest_breaker(usable_a: float, size: str, metal: str) -> float:
 
 
 def breaker_checks(run: Run, edition: str, key: str) -> list[Check]:
-    """Size of the run's breaker for its current, and whether it protects the run's conductors."""
-    asked = CONTINUOUS * run.current_a
+    """Size of the run's breaker in A for its current, and whether it protects the run's conductors.
+
+    ``key`` stands before the keys of the checks. NEC 694.12(B), 240.6(A), 240.4, 694.15(A).
+    """
+    asked = CONTINUOUS.step(I=run.current_a)
     found = ampacity(run)
     if run.breaker_a is None:
         return [_without_breaker(run, edition, key)]
-    largest = largest_breaker(found.usable_a, run.size, run.metal)
-    ask = Step(
-        "I_125",
-        "125 % of the maximum continuous current",
-        "I_125 = 1.25 I",
-        f"1.25 x {run.current_a:.4g}",
-        asked,
-        "A",
-    )
-    protect = Step(
+    largest = looked_up(
         "B_max",
-        "largest device for the conductor: next standard size to 800 A; small conductors as listed",
-        "B_max = f(I_u)",
-        f"f({found.usable_a:.4g} A, {named(run.size)} {run.metal})",
-        largest,
+        "largest device for the conductor",
+        "next standard size to 800 A; small conductors as listed",
+        f"{found.usable_a:.4g} A, {named(run.size)} {run.metal}",
+        largest_breaker(found.usable_a, run.size, run.metal),
         "A",
     )
     checks = [
-        compare(
-            f"{key}-breaker",
-            f"{run.name}: breaker size",
-            demand=asked,
+        SIZE.of(edition, key, run.name).compare(
+            demand=asked.value,
             capacity=run.breaker_a,
-            unit="A",
-            note=f"1.25 x {run.current_a:.4g} = {asked:.4g} of {run.breaker_a:g} A; "
+            note=f"1.25 x {run.current_a:.4g} = {asked.value:.4g} of {run.breaker_a:g} A; "
             f"smallest standard size {smallest_breaker(run.current_a)} A.",
-            **by(edition, "continuous", "standard sizes"),
-            steps=(ask,),
+            steps=(asked,),
         ),
-        compare(
-            f"{key}-protection",
-            f"{run.name}: breaker protects conductor",
+        PROTECTION.of(edition, key, run.name).compare(
             demand=run.breaker_a,
-            capacity=largest,
-            unit="A",
-            note=f"{run.breaker_a:g} of {largest:g} A for {named(run.size)} {run.metal} "
+            capacity=largest.value,
+            note=f"{run.breaker_a:g} of {largest.value:g} A for {named(run.size)} {run.metal} "
             f"with {found.usable_a:.4g} A usable.",
-            **by(edition, "protection"),
-            steps=(*found.steps, protect),
+            steps=(*found.steps, largest),
         ),
     ]
     if run.breaker_a not in standard_sizes():
         checks.append(
-            not_checked(
-                f"{key}-standard",
-                f"{run.name}: standard size",
-                f"{run.breaker_a:g} A is no standard size; an adjustable device needs its setting written.",
-                **by(edition, "standard sizes"),
+            STANDARD.of(edition, key, run.name).open(
+                f"{run.breaker_a:g} A is no standard size; an adjustable device needs its setting written."
             )
         )
     return checks
@@ -112,32 +110,17 @@ def breaker_checks(run: Run, edition: str, key: str) -> list[Check]:
 
 def _without_breaker(run: Run, edition: str, key: str) -> Check:
     """A turbine output circuit may do without a device where no source can exceed its ampacity."""
-    found = ampacity(run)
-    title = f"{run.name}: no breaker"
+    found, rule = ampacity(run), NO_BREAKER.of(edition, key, run.name)
     if run.short_circuit_a is None or run.backfeed_a is None:
-        why = (
+        return rule.open(
             "no breaker is given; the turbine's lasting short-circuit current and what the inverter "
             "can send back must both be known."
         )
-        return not_checked(f"{key}-no-breaker", title, why, **by(edition, "overcurrent"))
-    worst = max(run.short_circuit_a, run.backfeed_a, CONTINUOUS * run.current_a)
-    return compare(
-        f"{key}-no-breaker",
-        title,
-        demand=worst,
+    asked = CONTINUOUS.step(I=run.current_a)
+    worst = WORST.step(I_sc=run.short_circuit_a, I_b=run.backfeed_a, I_125=asked.value)
+    return rule.compare(
+        demand=worst.value,
         capacity=found.usable_a,
-        unit="A",
-        note=f"largest current from any source {worst:.4g} of {found.usable_a:.4g} A.",
-        **by(edition, "overcurrent"),
-        steps=(
-            Step(
-                "I_s",
-                "largest of braked turbine, backfeed, 125 % of the maximum current",
-                "I_s = max(I_sc, I_b, 1.25 I)",
-                f"max({run.short_circuit_a:g}, {run.backfeed_a:g}, {CONTINUOUS * run.current_a:.4g})",
-                worst,
-                "A",
-            ),
-            *found.steps,
-        ),
+        note=f"largest current from any source {worst.value:.4g} of {found.usable_a:.4g} A.",
+        steps=(asked, worst, *found.steps),
     )

@@ -14,11 +14,11 @@ from .tables import SIZES, Size, named
 from .voltage_drop import voltage_drop
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class Choice:
     """``size`` passes everything; ``for_ampacity`` would do without the voltage limit.
 
-    ``governs`` says which of the two asked for the larger conductor.
+    ``governs`` says which of the two asked for the larger conductor. Usable ampacity in A, drop in %.
     """
 
     size: Size
@@ -32,9 +32,9 @@ def carries(run: Run) -> bool:
     """Both ampacity tests, the lasting brake current, and protection by the run's breaker."""
     found = ampacity(run)
     return (
-        found.terminal_a >= CONTINUOUS * run.current_a - 1e-9
+        found.terminal_a >= CONTINUOUS.value(I=run.current_a) - 1e-9
         and found.corrected_a >= run.current_a - 1e-9
-        and found.usable_a >= (run.short_circuit_a or 0.0)
+        and (run.short_circuit_a is None or found.usable_a >= run.short_circuit_a)
         and (run.breaker_a is None or largest_breaker(found.usable_a, run.size, run.metal) >= run.breaker_a)
     )
 
@@ -52,12 +52,18 @@ def _smallest(run: Run, passes: Callable[[Run], bool]) -> Size:
 
 
 def smallest_for_ampacity(run: Run) -> Size:
-    """Smallest size with enough ampacity, whatever the voltage; InputError if none is."""
+    """Smallest size with enough ampacity, whatever the voltage; InputError if none is.
+
+    NEC 310.16, 110.14(C), 240.4, 694.12(B).
+    """
     return _smallest(run, carries)
 
 
 def choose_conductor(run: Run) -> Choice:
-    """Smallest size that passes ampacity and voltage; the run's own ``size`` is not looked at."""
+    """Smallest size that passes ampacity and the run's own voltage limit; its ``size`` is not looked at.
+
+    Of the sizes of NEC Table 310.16 up to 500 kcmil; InputError if none does.
+    """
     require_valid(run)
     least = smallest_for_ampacity(run)
     size = _smallest(run, lambda r: carries(r) and voltage_drop(r).percent <= r.drop_limit_pct)

@@ -5,9 +5,10 @@ Only numbers of sections; the rules are put in our own words where they are used
 
 from __future__ import annotations
 
-from typing import Literal, TypedDict
+from dataclasses import dataclass
+from typing import Literal
 
-from sitecalc.checks import Known
+from sitecalc.checks import Known, Rule
 
 Edition = Literal["2017", "2020", "2023", "2026"]
 
@@ -84,11 +85,30 @@ def known(edition: str, *rules: str) -> Known:
     return Known.READ if read else Known.MEMORY
 
 
-class Sourced(TypedDict):
-    source: str
-    known: Known
+@dataclass(frozen=True)
+class CodeRule(Rule):
+    """A rule of the code: the numbers of its sections hang on the edition.
 
+    source
+        what it stands on beside the code ("limit set for this job"), or empty.
+    sections
+        names of rules of this module.
+    """
 
-def by(edition: str, *rules: str) -> Sourced:
-    """Source of a check by these rules, and how they are known."""
-    return {"source": cite(edition, *rules), "known": known(edition, *rules)}
+    sections: tuple[str, ...] = ()
+
+    def of(self, edition: str, member: str = "", name: str = "", number: int | None = None) -> Rule:
+        """As this edition has it.
+
+        member
+            stands before the key: "run-1" makes "run-1-fill"; ``number`` stands after it.
+        name
+            of the run or device, before the title: "Trench: conduit fill".
+        """
+        key = "-".join(str(part) for part in (member, self.key, number) if part not in ("", None))
+        return self.stated(
+            source="; ".join(filter(None, (cite(edition, *self.sections), self.source))),
+            known=known(edition, *self.sections),
+            key=key,
+            title=f"{name}: {self.title}" if name else self.title[:1].upper() + self.title[1:],
+        )

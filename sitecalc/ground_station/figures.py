@@ -6,11 +6,8 @@ from dataclasses import dataclass
 from typing import Literal
 
 from sitecalc.ground_station.codes import Edition
-from sitecalc.ground_station.grounding import Electrode
-from sitecalc.ground_station.panel import Position
-from sitecalc.ground_station.run import Location
 from sitecalc.ground_station.tables import Conduit, Insulation, Metal, Size, TradeSize
-from sitecalc.ground_station.turbine import Brake, Kind
+from sitecalc.ground_station.words import Brake, Connection, Electrode, GridSystem, Kind, Location, Position
 from sitecalc.inputs import quantity
 
 SIDES = ("turbine to inverter", "inverter to service")
@@ -141,9 +138,7 @@ class GroundStationFigures:
     )
     inverter: str = quantity("", "inverter", default="", most=60, label="Inverter, make and type", balloon=5)
     inverter_listed: bool | None = quantity("", "listed as interactive, UL 1741", default=None, balloon=5)
-    inverter_system: Literal["1-phase", "3-phase"] = quantity(
-        "", "inverter output", default="1-phase", balloon=5
-    )
+    inverter_system: GridSystem = quantity("", "inverter output", default="1-phase", balloon=5)
     inverter_v: float = quantity("V", "inverter output voltage", low=100, high=1000, default=240.0, balloon=5)
     inverter_a: float | None = quantity(
         "A", "continuous output current", low=0.5, high=2000, default=None, balloon=5
@@ -169,9 +164,7 @@ class GroundStationFigures:
     runs: tuple[RunRow, ...] = quantity("", "runs of conductors", default=(), blank_rows=1, balloon=12)
     disconnects: tuple[DisconnectRow, ...] = quantity("", "disconnects", default=(), blank_rows=1, balloon=13)
     production_meter: bool = quantity("", "production meter", default=True, balloon=7)
-    connection: Literal["load side", "supply side"] = quantity(
-        "", "connection", default="load side", balloon=8
-    )
+    connection: Connection = quantity("", "connection", default="load side", balloon=8)
     panel_bus_a: float | None = quantity("A", "panel busbar", low=30, high=4000, default=None, balloon=8)
     panel_main_a: float | None = quantity(
         "A", "panel main breaker", low=15, high=4000, default=None, balloon=8

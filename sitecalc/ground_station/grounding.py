@@ -2,18 +2,18 @@
 
 from __future__ import annotations
 
-import math
-from dataclasses import dataclass
-from typing import Literal
+from dataclasses import dataclass, replace
 
-from sitecalc.checks import Check, Step, compare, not_checked
+from sitecalc.cases import same_as
+from sitecalc.checks import Check, Known, Rule
+from sitecalc.formula import Formula, looked_up
 from sitecalc.inputs import InputError, quantity, require_valid
 
-from .codes import Sourced, by
+from .codes import CodeRule
+from .figures import GroundStationFigures
 from .run import Run
 from .tables import Metal, Size, area_cmil, named, rows, smallest_size
-
-Electrode = Literal["rods", "ground ring", "concrete-encased"]
+from .words import Electrode
 
 # largest electrode conductor asked for where it goes to this electrode only: NEC 250.66(A) to (C)
 _ENOUGH: dict[str, dict[str, str]] = {
@@ -24,9 +24,31 @@ _ENOUGH: dict[str, dict[str, str]] = {
 ROD_LENGTH_FT, ROD_SPACING_FT, ONE_ROD_OHM = 8.0, 6.0, 25.0
 RING_LENGTH_FT, ENCASED_LENGTH_FT = 20.0, 20.0
 
+GROUND = CodeRule(
+    "ground", "equipment ground", "cmil", "", Known.READ, ("equipment ground", "equipment ground upsized")
+)
+ELECTRODE_CONDUCTOR = CodeRule(
+    "electrode-conductor",
+    "Grounding electrode conductor",
+    "cmil",
+    "",
+    Known.READ,
+    ("electrode conductor",),
+)
+ELECTRODE = CodeRule("electrode", "Grounding electrode", "ft", "", Known.READ, ("electrode",))
+ONE_ROD = replace(ELECTRODE, unit="ohm")  # one rod alone is judged by what is measured
+
+GROWN = Formula(
+    "A_r",
+    "grown in proportion to the phase conductors, then the next size up",
+    "A_g*max(1,A_used/A_least)",
+    "cmil",
+)
+ROD = Formula("R", "resistance of one driven rod", "rho/(2*pi*L)*(ln(4*L/a)-1)", "ohm")
+
 
 def table_equipment_ground(breaker_a: float, metal: str) -> str:
-    """Size by the device ahead, before any increase. NEC Table 250.122."""
+    """Size by the device ahead (A), before any increase; InputError beyond 6,000 A. NEC Table 250.122."""
     for row in rows("equipment_grounding"):
         if breaker_a <= float(row["up_to_a"]):
             return row[metal]
@@ -36,104 +58,91 @@ def table_equipment_ground(breaker_a: float, metal: str) -> str:
 def equipment_ground(breaker_a: float, metal: str, used_cmil: float, least_cmil: float) -> str:
     """Smallest equipment grounding conductor, increased as much as the phase conductors were.
 
-    used_cmil, least_cmil: area of a phase conductor used, and of the smallest with enough ampacity.
-    Never larger than the phase conductor itself. NEC 250.122(A) and (B).
+    breaker_a
+        device ahead, A.
+    used_cmil, least_cmil
+        area of the phase conductors used, and of the smallest with enough ampacity, all sets, cmil.
+
+    A_g A_used / A_least, then the next size up; never larger than the phase conductor itself. InputError
+    beyond the tables. NEC 250.122(A) and (B).
     """
     base = area_cmil(table_equipment_ground(breaker_a, metal))
-    wanted = base * max(1.0, used_cmil / least_cmil)
+    wanted = GROWN.value(A_g=base, A_used=used_cmil, A_least=least_cmil)
     return smallest_size(min(wanted, used_cmil), "ground_size")
 
 
 def ground_check(run: Run, least_size: str, edition: str, key: str) -> Check:
-    """``least_size`` is the smallest phase conductor with enough ampacity for this run."""
-    title = f"{run.name}: equipment ground"
-    sourced = by(edition, "equipment ground", "equipment ground upsized")
+    """The run's equipment grounding conductor, cmil, against the least.
+
+    ``least_size`` is the smallest phase conductor with enough ampacity for this run. NEC 250.122.
+    """
+    rule = GROUND.of(edition, key, run.name)
     if run.ground_size is None:
-        return not_checked(f"{key}-ground", title, "no size is given.", **sourced)
+        return rule.open("no size is given.")
     if run.breaker_a is None:
-        return _ground_without_breaker(run, sourced, key)
+        return _ground_without_breaker(run, rule)
     used, least = run.sets * area_cmil(run.size), run.sets * area_cmil(least_size)
     base = table_equipment_ground(run.breaker_a, run.metal)
     wanted = equipment_ground(run.breaker_a, run.metal, used, least)
     have = area_cmil(run.ground_size)
     grown = f", grown with {named(least_size)} to {named(run.size)}" if used > least else ""
-    return compare(
-        f"{key}-ground",
-        title,
+    listed = looked_up(
+        "A_g",
+        "table size",
+        "area of the table's size",
+        f"{named(base)} behind {run.breaker_a:g} A",
+        area_cmil(base),
+        "cmil",
+    )
+    return rule.compare(
         demand=area_cmil(wanted),
         capacity=have,
-        unit="cmil",
         note=f"{named(run.ground_size)}; {named(wanted)} {run.metal} required "
         f"behind {run.breaker_a:g} A{grown}.",
-        **sourced,
-        steps=(
-            Step(
-                "A_g",
-                "table size",
-                "A_g = area of table size",
-                f"{named(base)} behind {run.breaker_a:g} A",
-                area_cmil(base),
-                "cmil",
-            ),
-            Step(
-                "A_r",
-                "grown in proportion to the phase conductors, then the next size up",
-                "A_r = A_g x A_used / A_least",
-                f"{area_cmil(base):,.0f} x {used:,.0f} / {least:,.0f}",
-                area_cmil(base) * max(1.0, used / least),
-                "cmil",
-            ),
-        ),
+        steps=(listed, GROWN.step(A_g=listed.value, A_used=used, A_least=least)),
     )
 
 
-def _ground_without_breaker(run: Run, sourced: Sourced, key: str) -> Check:
+def _ground_without_breaker(run: Run, rule: Rule) -> Check:
     """Behind no device the table has no row: as large as the phase conductor is always enough."""
-    title = f"{run.name}: equipment ground"
     if run.ground_size is not None and area_cmil(run.ground_size) >= area_cmil(run.size):
-        return compare(
-            f"{key}-ground",
-            title,
+        return rule.compare(
             demand=area_cmil(run.size),
             capacity=area_cmil(run.ground_size),
-            unit="cmil",
             note=f"{named(run.ground_size)}, as large as the phase conductors; no breaker ahead.",
-            **sourced,
         )
-    return not_checked(
-        f"{key}-ground",
-        title,
-        "no breaker ahead to size it by; as large as the phase conductors would do.",
-        **sourced,
-    )
+    return rule.open("no breaker ahead to size it by; as large as the phase conductors would do.")
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class ElectrodeCase:
     """Grounding electrodes and the conductor to them."""
 
-    kind: Electrode = quantity("", "rods, ground ring or concrete-encased")
-    conductor_size: Size = quantity("", "grounding electrode conductor")
+    kind: Electrode = same_as(GroundStationFigures, "electrode", required=True)
+    conductor_size: Size = same_as(GroundStationFigures, "electrode_size", required=True)
     conductor_metal: Metal = quantity("", "its metal", default="copper")
-    largest_size: Size = quantity("", "largest ungrounded service conductor", default="2")
-    largest_metal: Metal = quantity("", "its metal", default="copper")
-    largest_sets: int = quantity("", "its parallel sets", low=1, high=6, default=1)
-    rods: int = quantity("", "number of rods", low=0, high=40, default=2)
-    rod_length_ft: float = quantity("ft", "length of a rod", low=1, high=40, default=8.0)
-    spacing_ft: float = quantity("ft", "between rods", low=0, high=100, default=8.0)
-    length_ft: float = quantity("ft", "length of ring or of bar in concrete", low=0, high=1000, default=0.0)
-    measured_ohm: float | None = quantity("ohm", "measured to remote earth", low=0, high=10000, default=None)
+    largest_size: Size = same_as(GroundStationFigures, "service_size", required=True)
+    largest_metal: Metal = same_as(GroundStationFigures, "service_metal", required=True)
+    largest_sets: int = same_as(GroundStationFigures, "service_sets")
+    rods: int = same_as(GroundStationFigures, "rods")
+    rod_length_ft: float = same_as(GroundStationFigures, "rod_length_ft")
+    spacing_ft: float = same_as(GroundStationFigures, "rod_spacing_ft")
+    length_ft: float = same_as(GroundStationFigures, "electrode_ft")
+    measured_ohm: float | None = same_as(GroundStationFigures, "electrode_ohm")
 
 
 def table_electrode_conductor(line_cmil: float, line_metal: str, metal: str) -> str:
-    """Size by the largest ungrounded conductor, parallel sets added up. NEC Table 250.66."""
+    """Size by the largest ungrounded conductor, parallel sets added up, cmil. NEC Table 250.66."""
     column = f"{line_metal}_up_to_cmil"
     table = rows("grounding_electrode_conductor")
     return next(row[metal] for row in table if not row[column] or line_cmil <= float(row[column]))
 
 
 def electrode_conductor(case: ElectrodeCase) -> str:
-    """Smallest grounding electrode conductor: the table's, or what is enough for this kind of electrode."""
+    """Smallest grounding electrode conductor: the table's, or what is enough for this kind of electrode.
+
+    NEC Table 250.66 and 250.66(A) to (C), where it goes to this electrode only.
+    """
     area = case.largest_sets * area_cmil(case.largest_size)
     wanted = table_electrode_conductor(area, case.largest_metal, case.conductor_metal)
     enough = _ENOUGH[case.kind].get(case.conductor_metal)
@@ -141,77 +150,66 @@ def electrode_conductor(case: ElectrodeCase) -> str:
 
 
 def rod_resistance_ohm(resistivity_ohm_m: float, length_ft: float, diameter_in: float) -> float:
-    """One driven rod: rho / (2 pi L) (ln(4 L / a) - 1), a the radius. H. B. Dwight 1936, IEEE 142.
+    """Resistance to earth of one driven rod in ohm: rho / (2 pi L) (ln(4 L / a) - 1), a the radius.
 
-    From memory; agrees with the nomograph of MIL-HDBK-419A (10 ft by 3/4 in in 10,000 ohm-cm: 32 ohm).
+    resistivity_ohm_m
+        of the ground, ohm-m.
+    length_ft, diameter_in
+        of the rod, ft and in.
+
+    Ground of one resistivity, a rod many times longer than thick. H. B. Dwight 1936, IEEE 142;
+    from memory, agrees with the nomograph of MIL-HDBK-419A (10 ft by 3/4 in in 10,000 ohm-cm: 32 ohm).
     """
-    length, radius = length_ft * 0.3048, diameter_in * 0.0254 / 2
-    return resistivity_ohm_m / (2 * math.pi * length) * (math.log(4 * length / radius) - 1)
+    return ROD.value(rho=resistivity_ohm_m, L=length_ft * 0.3048, a=diameter_in * 0.0254 / 2)
 
 
 def electrode_checks(case: ElectrodeCase, edition: str) -> list[Check]:
+    """The electrode conductor in cmil, and the electrode in ft or, for one rod, ohm.
+
+    NEC 250.66, 250.53(A).
+    """
     require_valid(case)
     wanted = electrode_conductor(case)
-    conductor = compare(
-        "electrode-conductor",
-        "Grounding electrode conductor",
+    conductor = ELECTRODE_CONDUCTOR.of(edition).compare(
         demand=area_cmil(wanted),
         capacity=area_cmil(case.conductor_size),
-        unit="cmil",
         note=f"{named(case.conductor_size)} {case.conductor_metal}; {named(wanted)} required "
         f"to {case.kind}, largest line conductor {named(case.largest_size)} {case.largest_metal}.",
-        **by(edition, "electrode conductor"),
     )
     return [conductor, _electrode_check(case, edition)]
 
 
 def _electrode_check(case: ElectrodeCase, edition: str) -> Check:
-    sourced, key, title = by(edition, "electrode"), "electrode", "Grounding electrode"
+    rule = ELECTRODE.of(edition)
     if case.kind != "rods":
         least = RING_LENGTH_FT if case.kind == "ground ring" else ENCASED_LENGTH_FT
-        return compare(
-            key,
-            title,
+        return rule.compare(
             demand=least,
             capacity=case.length_ft,
-            unit="ft",
             note=f"{case.kind}, {case.length_ft:g} ft; at least {least:g} ft.",
-            **sourced,
         )
     if case.rods == 1:
-        if case.measured_ohm is None:
-            return not_checked(
-                key,
-                title,
-                "one rod and no measured resistance; 25 ohm or a second rod.",
-                **sourced,
-            )
-        return compare(
-            key,
-            title,
-            demand=case.measured_ohm,
-            capacity=ONE_ROD_OHM,
-            unit="ohm",
-            note=f"one rod, measured {case.measured_ohm:g} of {ONE_ROD_OHM:g} ohm.",
-            **sourced,
-        )
-    spacing = compare(
-        key,
-        title,
+        return _one_rod(case, edition)
+    spacing = rule.compare(
         demand=ROD_SPACING_FT,
         capacity=case.spacing_ft if case.rods else 0.0,
-        unit="ft",
         note=f"{case.rods} rods of {case.rod_length_ft:g} ft, {case.spacing_ft:g} ft apart; "
         f"at least {ROD_SPACING_FT:g} ft.",
-        **sourced,
     )
-    length = compare(
-        key,
-        title,
+    length = rule.compare(
         demand=ROD_LENGTH_FT,
         capacity=case.rod_length_ft,
-        unit="ft",
         note=f"rods of {case.rod_length_ft:g} ft; at least {ROD_LENGTH_FT:g} ft.",
-        **sourced,
     )
     return spacing if spacing.ratio is not None and spacing.ratio >= (length.ratio or 0) else length
+
+
+def _one_rod(case: ElectrodeCase, edition: str) -> Check:
+    rule = ONE_ROD.of(edition)
+    if case.measured_ohm is None:
+        return rule.open("one rod and no measured resistance; 25 ohm or a second rod.")
+    return rule.compare(
+        demand=case.measured_ohm,
+        capacity=ONE_ROD_OHM,
+        note=f"one rod, measured {case.measured_ohm:g} of {ONE_ROD_OHM:g} ohm.",
+    )

@@ -2,44 +2,48 @@
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass
-from typing import Literal
 
-from sitecalc.checks import Check, Step, compare, not_checked
+from sitecalc.cases import same_as
+from sitecalc.checks import Check, Known, Step
+from sitecalc.formula import Formula, looked_up
 from sitecalc.inputs import InputError, quantity, require_valid
 
-from .ampacity import CONTINUOUS
-from .codes import Edition, by
+from .codes import CodeRule, Edition
+from .figures import GroundStationFigures
+from .words import Connection, Position
 
-Position = Literal["opposite end from main", "center-fed, one end", "elsewhere", "not known"]
 SUPPLY_TAP_FT = 10.0
 
+BUSBAR = CodeRule("panel-bus", "Panel busbar", "A", "", Known.READ, ("busbar",))
+SUPPLY_SUM = CodeRule("supply-sum", "Supply-side connection", "A", "", Known.READ, ("supply side",))
+SUPPLY_TAP = CodeRule("supply-tap", "Length of the tap", "ft", "", Known.READ, ("supply side",))
 
-@dataclass(frozen=True)
+INVERTERS = Formula("I_125", "125 % of the inverters' continuous output", "1.25*sum(I)", "A")
+WITH_MAIN = Formula("I_bus", "with the main", "I_125+I_main", "A", {"I_main": "main"})
+OVER_BUS = Formula("A_max", "120 % of the bus", "1.2*bus", "A")
+
+
+@dataclass(frozen=True, kw_only=True)
 class PanelCase:
     """A panel with its main and the inverters that feed it."""
 
-    edition: Edition = quantity("", "edition of the NEC")
-    connection: Literal["load side", "supply side"] = quantity("", "of the service disconnect")
-    bus_a: float = quantity("A", "busbar rating", low=30, high=4000)
-    main_a: float = quantity("A", "main breaker", low=15, high=4000)
+    edition: Edition = same_as(GroundStationFigures, "edition", required=True)
+    connection: Connection = same_as(GroundStationFigures, "connection", required=True)
+    bus_a: float = same_as(GroundStationFigures, "panel_bus_a", required=True)
+    main_a: float = same_as(GroundStationFigures, "panel_main_a", required=True)
     inverters_a: tuple[float, ...] = quantity("A", "continuous output of each inverter", low=0, high=2000)
-    position: Position = quantity("", "of the inverter's breaker on the bus", default="not known")
-    breakers_sum_a: float | None = quantity(
-        "A", "all breakers of loads and sources without the main", low=0, high=20000, default=None
-    )
-    dwelling: bool = quantity("", "panel of a dwelling", default=False)
+    position: Position = same_as(GroundStationFigures, "breaker_position")
+    breakers_sum_a: float | None = same_as(GroundStationFigures, "breakers_sum_a")
+    dwelling: bool = same_as(GroundStationFigures, "one_two_family", required=True)
     service_a: float | None = quantity("A", "rating of the service", low=30, high=4000, default=None)
     source_breakers_a: float | None = quantity(
         "A", "sum of the sources' breakers", low=0, high=4000, default=None
     )
-    tap_ft: float | None = quantity(
-        "ft", "from the tap to its overcurrent device", low=0, high=1000, default=None
-    )
+    tap_ft: float | None = same_as(GroundStationFigures, "tap_ft")
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class Way:
     """One way to show that a busbar is large enough; any one of them is enough."""
 
@@ -54,37 +58,53 @@ class Way:
 
 
 def inverters_125_a(case: PanelCase) -> float:
-    return CONTINUOUS * math.fsum(case.inverters_a)
+    """125 % of what the inverters give out continuously, A. NEC 705.12(B)."""
+    return INVERTERS.value(I=case.inverters_a)
+
+
+def _with_main(case: PanelCase) -> Step:
+    return WITH_MAIN.step(I_125=inverters_125_a(case), I_main=case.main_a)
 
 
 def busbar_ways(case: PanelCase) -> list[Way]:
-    """Sum to 100 %, sum to 120 % with the source at the far end, sum of breakers, center-fed in a dwelling.
+    """Ways to show a busbar large enough, each with demand and capacity in A.
 
+    Sum to 100 %, sum to 120 % with the source at the far end, sum of breakers, center-fed in a dwelling.
     125 % of the inverters' current counts, not their breakers. NEC 705.12(B).
     """
-    asked = inverters_125_a(case) + case.main_a
+    asked, over = _with_main(case).value, OVER_BUS.value(bus=case.bus_a)
     ways = [
-        Way("100 % of the bus", asked, case.bus_a, True),
+        Way(name="100 % of the bus", demand_a=asked, capacity_a=case.bus_a, open=True),
         Way(
-            "120 % of the bus, inverter at the opposite end",
-            asked,
-            1.2 * case.bus_a,
-            case.position == "opposite end from main",
+            name="120 % of the bus, inverter at the opposite end",
+            demand_a=asked,
+            capacity_a=over,
+            open=case.position == "opposite end from main",
         ),
         Way(
-            "120 % of a center-fed bus, inverter at one end",
-            asked,
-            1.2 * case.bus_a,
-            case.position == "center-fed, one end" and case.dwelling,
+            name="120 % of a center-fed bus, inverter at one end",
+            demand_a=asked,
+            capacity_a=over,
+            open=case.position == "center-fed, one end" and case.dwelling,
         ),
     ]
     if case.breakers_sum_a is not None:
-        ways.append(Way("sum of breakers without the main", case.breakers_sum_a, case.bus_a, True))
+        ways.append(
+            Way(
+                name="sum of breakers without the main",
+                demand_a=case.breakers_sum_a,
+                capacity_a=case.bus_a,
+                open=True,
+            )
+        )
     return ways
 
 
 def panel_checks(case: PanelCase) -> list[Check]:
-    """InputError for no inverter. A panel on the supply side is checked against the service instead."""
+    """The panel's busbar in A; one on the supply side is checked against the service instead.
+
+    InputError for no inverter. NEC 705.12(B), 705.11.
+    """
     require_valid(case)
     if not case.inverters_a:
         raise InputError("inverters_a", "is empty; at least one inverter.")
@@ -94,85 +114,51 @@ def panel_checks(case: PanelCase) -> list[Check]:
 def _busbar(case: PanelCase) -> Check:
     ways = busbar_ways(case)
     best = min((w for w in ways if w.open), key=lambda w: w.demand_a / w.capacity_a)
-    asked = inverters_125_a(case) + case.main_a
-    sourced, key, title = by(case.edition, "busbar"), "panel-bus", "Panel busbar"
-    if not best.passes and case.position == "not known" and asked <= 1.2 * case.bus_a:
-        why = (
+    asked, rule = _with_main(case), BUSBAR.of(case.edition)
+    if not best.passes and case.position == "not known" and asked.value <= OVER_BUS.value(bus=case.bus_a):
+        return rule.open(
             f"{best.demand_a:.4g} A is over {best.capacity_a:g} A ({best.name}); it would pass "
             "120 % with the inverter's breaker at the opposite end from the main. Say where it is."
         )
-        return not_checked(key, title, why, **sourced, unit="A")
     label = "; a label keeps the breaker there" if "120 %" in best.name else ""
-    return compare(
-        key,
-        title,
+    return rule.compare(
         demand=best.demand_a,
         capacity=best.capacity_a,
-        unit="A",
         case=best.name,
         note=f"{best.demand_a:.4g} of {best.capacity_a:g} A by {best.name}{label}.",
-        **sourced,
         steps=(
-            Step(
-                "I_125",
-                "125 % of the inverters' continuous output",
-                "I_125 = 1.25 (I1 + I2 + ...)",
-                f"1.25 x ({' + '.join(f'{a:.4g}' for a in case.inverters_a)})",
-                inverters_125_a(case),
-                "A",
-            ),
-            Step(
-                "I_bus",
-                "with the main",
-                "I_bus = I_125 + main",
-                f"{inverters_125_a(case):.4g} + {case.main_a:g}",
-                asked,
-                "A",
-            ),
-            *(Step("A_max", w.name, "limit", "", w.capacity_a, "A") for w in ways if w.open),
+            INVERTERS.step(I=case.inverters_a),
+            asked,
+            *(_limit(way, case) for way in ways if way.open),
         ),
     )
 
 
+def _limit(way: Way, case: PanelCase) -> Step:
+    if way.name.startswith("120 %"):
+        return OVER_BUS.step_of(way.name, bus=case.bus_a)
+    return looked_up("A_max", way.name, "rating of the busbar", "as marked", way.capacity_a, "A")
+
+
 def _supply_side(case: PanelCase) -> list[Check]:
-    sourced, title = by(case.edition, "supply side"), "Supply-side connection"
+    total, tap = SUPPLY_SUM.of(case.edition), SUPPLY_TAP.of(case.edition)
     rating = case.service_a if case.service_a is not None else case.main_a
-    if case.source_breakers_a is None:
-        total = not_checked(
-            "supply-sum",
-            title,
-            "sum of the sources' breakers is not given.",
-            **sourced,
-        )
-    else:
-        total = compare(
-            "supply-sum",
-            title,
+    return [
+        total.open("sum of the sources' breakers is not given.")
+        if case.source_breakers_a is None
+        else total.compare(
             demand=case.source_breakers_a,
             capacity=rating,
-            unit="A",
             note=f"sources' breakers {case.source_breakers_a:g} of {rating:g} A service.",
-            **sourced,
-        )
-    if case.tap_ft is None:
-        tap = not_checked(
-            "supply-tap",
-            "Length of the tap",
-            "distance from the tap to its overcurrent device is not given.",
-            **sourced,
-            unit="ft",
-        )
-    else:
-        tap = compare(
-            "supply-tap",
-            "Length of the tap",
+        ),
+        tap.open("distance from the tap to its overcurrent device is not given.")
+        if case.tap_ft is None
+        else tap.compare(
             demand=case.tap_ft,
             capacity=SUPPLY_TAP_FT,
-            unit="ft",
             note=f"{case.tap_ft:g} of {SUPPLY_TAP_FT:g} ft; longer only with limiters at the tap.",
-            **sourced,
-        )
-    return [total, tap]
+        ),
+    ]
 
 
 @dataclass(frozen=True)

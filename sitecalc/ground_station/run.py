@@ -5,70 +5,48 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
+from sitecalc.cases import same_as
 from sitecalc.inputs import InputError, quantity
 
+from .figures import GroundStationFigures, RunRow
 from .tables import INSULATIONS, Conduit, Insulation, Metal, Size, TradeSize, table_ampacity_a
-
-System = Literal["1-phase", "3-phase", "DC"]
-Location = Literal[
-    "not buried",
-    "open ground",
-    "under 2 in of concrete in the trench",
-    "under a building",
-    "under 4 in slab without vehicles",
-    "street road driveway or parking",
-    "driveway of a one- or two-family dwelling",
-]
+from .words import Location, System
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class Run:
     """One run. Each of ``sets`` parallel sets lies in a conduit of its own."""
 
-    name: str = quantity("", "name of the run, as on the one-line")
+    name: str = same_as(RunRow, "name", required=True)
     system: System = quantity("", "1-phase, 3-phase or DC")
     volts: float = quantity("V", "nominal voltage between lines", low=12, high=1000)
     current_a: float = quantity("A", "maximum continuous current", low=0.1, high=2000)
-    length_ft: float = quantity("ft", "length one way", low=0.5, high=5000)
-    size: Size = quantity("", "conductor size, AWG or kcmil")
-    metal: Metal = quantity("", "copper or aluminum")
-    insulation: Insulation = quantity("", "insulation type")
-    conduit: Conduit = quantity("", "conduit, or direct burial")
-    trade_size: TradeSize | None = quantity("", "trade size of the conduit", default=None)
-    sets: int = quantity("", "parallel sets", low=1, high=6, default=1)
+    length_ft: float = same_as(RunRow, "length_ft", required=True)
+    size: Size = same_as(RunRow, "size", required=True)
+    metal: Metal = same_as(RunRow, "metal", required=True)
+    insulation: Insulation = same_as(RunRow, "insulation", required=True)
+    conduit: Conduit = same_as(RunRow, "conduit", required=True)
+    trade_size: TradeSize | None = same_as(RunRow, "trade_size")
+    sets: int = same_as(RunRow, "sets", default=1)
     neutral: bool = quantity("", "has a neutral that carries only the unbalance", default=False)
-    carrying: int | None = quantity(
-        "",
-        "current-carrying conductors in the conduit, if more than this run's",
-        low=2,
-        high=60,
-        default=None,
-    )
-    ambient_f: float = quantity("F", "highest ambient", low=-40, high=185, default=86.0)
+    carrying: int | None = same_as(RunRow, "carrying")  # if more than this run's
+    ambient_f: float = same_as(RunRow, "ambient_f", default=86.0)
     terminals_c: Literal[60, 75] | None = quantity(
         "C", "marked temperature of the terminals; none: the code's assumption", default=None
     )
-    breaker_a: float | None = quantity("A", "breaker or fuse, if any", low=1, high=6000, default=None)
-    interrupting_a: float | None = quantity(
-        "A", "interrupting rating of that breaker", low=1000, high=300000, default=None
-    )
-    ground_size: Size | None = quantity("", "equipment grounding conductor", default=None)
-    power_factor: float = quantity("", "power factor", low=0.1, high=1, default=1.0)
-    frequency_hz: float = quantity("Hz", "frequency; wild AC varies", low=1, high=400, default=60.0)
+    breaker_a: float | None = same_as(RunRow, "breaker_a")
+    interrupting_a: float | None = same_as(RunRow, "interrupting_a")
+    ground_size: Size | None = same_as(RunRow, "ground_size")
+    power_factor: float = same_as(GroundStationFigures, "turbine_pf", default=1.0)
+    frequency_hz: float = same_as(GroundStationFigures, "turbine_hz", default=60.0)
     source: bool = quantity("", "feeds toward the utility: the drop is a rise at its far end", default=True)
-    drop_limit_pct: float = quantity("%", "voltage drop or rise allowed", low=0.1, high=20, default=3.0)
-    location: Location = quantity("", "where it is buried", default="not buried")
-    cover_in: float | None = quantity("in", "cover over the top", low=0, high=240, default=None)
-    short_circuit_a: float | None = quantity(
-        "A", "lasting short-circuit current of the braked turbine", low=0, high=5000, default=None
-    )
-    backfeed_a: float | None = quantity(
-        "A", "largest current its far end can send back into it", low=0, high=5000, default=None
-    )
-    vertical_ft: float = quantity("ft", "vertical part in the tower", low=0, high=500, default=0.0)
-    support_ft: float | None = quantity(
-        "ft", "distance between supports of the vertical part", low=1, high=500, default=None
-    )
+    drop_limit_pct: float = same_as(RunRow, "drop_limit_pct", default=3.0)
+    location: Location = same_as(RunRow, "location", default="not buried")
+    cover_in: float | None = same_as(RunRow, "cover_in")
+    short_circuit_a: float | None = same_as(GroundStationFigures, "turbine_short_a")
+    backfeed_a: float | None = same_as(GroundStationFigures, "backfeed_a")
+    vertical_ft: float = same_as(RunRow, "vertical_ft", default=0.0)
+    support_ft: float | None = same_as(RunRow, "support_ft")
 
     @property
     def lines(self) -> int:

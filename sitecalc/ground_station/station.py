@@ -10,56 +10,72 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 from contextlib import contextmanager
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
-from sitecalc.checks import Check, Known, compare, not_checked, worst_first
+from sitecalc.cases import same_as
+from sitecalc.checks import Check, Known, worst_first
 from sitecalc.inputs import InputError, quantity, require_valid
 
 from .ampacity import CONTINUOUS
-from .codes import Edition, by, cite, known
-from .fault import FaultCase, fault, interrupting_check
-from .grounding import ElectrodeCase, electrode_checks
-from .panel import PanelCase, panel_checks
-from .run import Run, System
+from .codes import CodeRule, Edition
+from .fault import INTERRUPTING, WITHSTAND, FaultCase, fault, interrupting_check
+from .figures import DisconnectRow, GroundStationFigures
+from .grounding import ELECTRODE, ElectrodeCase, electrode_checks
+from .panel import BUSBAR, PanelCase, panel_checks
+from .run import Run
 from .turbine import TurbineCircuit, required, turbine_checks
-from .voltage_drop import inverter_voltage_check, total_voltage_check, voltage_drop
+from .voltage_drop import RISE, inverter_voltage_check, total_voltage_check, voltage_drop
 from .wiring import RunResult, begun, governed, run_checks, run_result
+from .words import GridSystem
 
 TRIP_PCT = 110.0
+
+TURBINE = CodeRule("turbine", "Turbine output", "A", "", Known.READ, ("turbine current",))
+TURBINE_RUNS = CodeRule("turbine-runs", "Turbine runs", "A", "", Known.READ, ("turbine current",))
+INVERTER = CodeRule("inverter", "Inverter output", "A", "", Known.READ, ("continuous",))
+LISTING = CodeRule("inverter-listing", "Inverter listing", "missing", "", Known.READ, ("interactive",))
+# what the braked turbine gives is its maker's word, no impedance
+OF_TURBINE = replace(INTERRUPTING, source="")
+DISCONNECT = CodeRule("disconnect", "rating", "A", "", Known.READ, ("source disconnect",))
+LOCKABLE = CodeRule(
+    "utility-disconnect",
+    "Lockable disconnect",
+    "missing",
+    "utility's rules",
+    Known.READ,
+    ("source disconnect",),
+)
+SURGE = CodeRule("surge", "Surge protective device", "missing", "", Known.READ, ("surge",))
 
 
 @dataclass(frozen=True)
 class Inverter:
     """The inverter, or the grid side of a machine that gives grid AC itself."""
 
-    system: System = quantity("", "1-phase or 3-phase")
-    volts: float = quantity("V", "output between lines", low=100, high=1000)
-    output_a: float = quantity("A", "continuous output current", low=0.5, high=2000)
-    listed_interactive: bool | None = quantity(
-        "", "listed as an interactive inverter (UL 1741)", default=None
-    )
+    system: GridSystem = same_as(GroundStationFigures, "inverter_system", required=True)
+    volts: float = same_as(GroundStationFigures, "inverter_v", required=True)
+    output_a: float = same_as(GroundStationFigures, "inverter_a", required=True)
+    listed_interactive: bool | None = same_as(GroundStationFigures, "inverter_listed")
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class Disconnect:
-    name: str = quantity("", "name, as on the one-line")
-    rating_a: float = quantity("A", "rating", low=15, high=4000)
+    name: str = same_as(DisconnectRow, "name", required=True)
+    rating_a: float = same_as(DisconnectRow, "rating_a", required=True)
     current_a: float = quantity("A", "largest continuous current", low=0, high=2000)
     lockable: bool = quantity("", "can be locked open", default=False)
     utility: bool = quantity("", "the one the utility asks for", default=False)
-    withstand_a: float | None = quantity(
-        "A", "short-circuit rating with its fuses or breaker ahead", low=1000, high=300000, default=None
-    )
+    withstand_a: float | None = same_as(DisconnectRow, "withstand_a")
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class Station:
     """Runs in order: from the turbine to the inverter, then from the inverter to the service.
 
     What is not known yet is None, and what hangs on it is not checked.
     """
 
-    edition: Edition = quantity("", "edition of the NEC")
+    edition: Edition = same_as(GroundStationFigures, "edition", required=True)
     turbine: TurbineCircuit | None = quantity("", "turbine output circuit", default=None)
     inverter: Inverter | None = quantity("", "inverter", default=None)
     panel: PanelCase | None = quantity("", "panel or supply-side connection", default=None)
@@ -67,13 +83,11 @@ class Station:
     inverter_runs: tuple[Run, ...] = quantity("", "inverter to service", default=())
     disconnects: tuple[Disconnect, ...] = quantity("", "disconnects", default=())
     service: FaultCase | None = quantity("", "service transformer and conductors", default=None)
-    main_interrupting_a: float | None = quantity(
-        "A", "interrupting rating of the panel's main", low=1000, high=300000, default=None
-    )
+    main_interrupting_a: float | None = same_as(GroundStationFigures, "main_interrupting_a")
     electrode: ElectrodeCase | None = quantity("", "grounding electrode", default=None)
     surge: bool | None = quantity("", "surge protective device listed and placed", default=None)
-    rise_limit_pct: float = quantity("%", "rise, inverter to service", low=0.1, high=20, default=2.0)
-    service_high_pct: float = quantity("%", "highest service voltage", low=90, high=115, default=105.0)
+    rise_limit_pct: float = same_as(GroundStationFigures, "rise_limit_pct")
+    service_high_pct: float = same_as(GroundStationFigures, "service_high_pct")
 
 
 @dataclass(frozen=True)
@@ -97,15 +111,8 @@ def check_station(station: Station) -> StationResult:
         if run.breaker_a is not None:
             checks.append(_interrupting(station, run, f"run-{number}"))
     checks += _panel(station)
-    checks.append(
-        interrupting_check(
-            station.service,
-            station.main_interrupting_a,
-            station.edition,
-            "main-interrupting",
-            "Panel main: interrupting rating",
-        )
-    )
+    main = INTERRUPTING.of(station.edition, "main", "Panel main")
+    checks.append(interrupting_check(station.service, station.main_interrupting_a, main))
     checks += _voltage_checks(station) + _disconnect_checks(station) + _ground_and_surge(station)
     drops = [voltage_drop(run).percent for run in station.inverter_runs]
     return StationResult(
@@ -149,30 +156,24 @@ def _require_currents(station: Station) -> None:
 
 
 def _turbine(station: Station) -> list[Check]:
-    sourced = by(station.edition, "turbine current")
     if station.turbine is None:
         why = "kind, voltage or current at maximum output power is not given; it is not the rated output."
-        return [not_checked("turbine", "Turbine output", why, **sourced)]
+        return [TURBINE.of(station.edition).open(why)]
     checks = turbine_checks(station.turbine, station.edition)
     if not station.turbine_runs:
-        why = "no run from the turbine is given."
-        checks.append(not_checked("turbine-runs", "Turbine runs", why, **sourced))
+        checks.append(TURBINE_RUNS.of(station.edition).open("no run from the turbine is given."))
     return checks
 
 
 def _inverter(station: Station) -> list[Check]:
     if station.inverter is None:
-        why = "continuous output current is not given."
-        sourced = by(station.edition, "continuous")
-        return [not_checked("inverter", "Inverter output", why, **sourced)]
+        return [INVERTER.of(station.edition).open("continuous output current is not given.")]
     listed = station.inverter.listed_interactive
     return [
         required(
-            "inverter-listing",
-            "Inverter listing",
+            LISTING.of(station.edition),
             listed,
             f"{'listed and marked' if listed else 'not listed'} as interactive (UL 1741).",
-            **by(station.edition, "interactive"),
             unknown="listing as interactive (UL 1741) is not confirmed.",
         )
     ]
@@ -181,77 +182,41 @@ def _inverter(station: Station) -> list[Check]:
 def _panel(station: Station) -> list[Check]:
     if station.panel is None:
         why = "ratings of busbar and main, or the inverter's output, are not given."
-        sourced = by(station.edition, "busbar")
-        return [not_checked("panel-bus", "Panel busbar", why, **sourced)]
+        return [BUSBAR.of(station.edition).open(why)]
     return panel_checks(station.panel)
 
 
 def _interrupting(station: Station, run: Run, key: str) -> Check:
-    title = f"{run.name}: interrupting rating"
     if run in station.inverter_runs:
-        return interrupting_check(
-            station.service, run.interrupting_a, station.edition, f"{key}-interrupting", title
-        )
+        rule = INTERRUPTING.of(station.edition, key, run.name)
+        return interrupting_check(station.service, run.interrupting_a, rule)
+    rule = OF_TURBINE.of(station.edition, key, run.name)
     short = station.turbine.short_circuit_a if station.turbine else None
     rating = run.interrupting_a
-    source = cite(station.edition, "interrupting")
     if short is None or rating is None:
-        why = "the turbine's short-circuit current and the interrupting rating must both be known."
-        return not_checked(f"{key}-interrupting", title, why, source=source, known=Known.MEMORY, unit="A")
-    return compare(
-        f"{key}-interrupting",
-        title,
-        demand=short,
-        capacity=rating,
-        unit="A",
-        note=f"{short:g} of {rating:,.0f} A.",
-        source=source,
-        known=Known.MEMORY,
-    )
+        return rule.open(
+            "the turbine's short-circuit current and the interrupting rating must both be known."
+        )
+    return rule.compare(demand=short, capacity=rating, note=f"{short:g} of {rating:,.0f} A.")
 
 
 def _voltage_checks(station: Station) -> list[Check]:
     if not station.inverter_runs:
-        return [
-            not_checked(
-                "rise",
-                "Voltage rise, inverter to service",
-                "no run from the inverter is given.",
-                **by(station.edition, "impedance"),
-            )
-        ]
+        return [RISE.of(station.edition).open("no run from the inverter is given.")]
     runs = list(station.inverter_runs)
     total = math.fsum(voltage_drop(run).percent for run in runs)
     return [
-        total_voltage_check(runs, station.rise_limit_pct, station.edition, "rise"),
-        inverter_voltage_check(runs[0].volts, station.service_high_pct, total, TRIP_PCT, "inverter-voltage"),
+        total_voltage_check(runs, station.rise_limit_pct, station.edition),
+        inverter_voltage_check(runs[0].volts, station.service_high_pct, total, TRIP_PCT),
     ]
 
 
 def _disconnect_checks(station: Station) -> list[Check]:
-    checks = [
-        compare(
-            f"disconnect-{index}",
-            f"{disconnect.name}: rating",
-            demand=CONTINUOUS * disconnect.current_a,
-            capacity=disconnect.rating_a,
-            unit="A",
-            note=f"1.25 x {disconnect.current_a:.4g} = {CONTINUOUS * disconnect.current_a:.4g} "
-            f"of {disconnect.rating_a:g} A.",
-            **by(station.edition, "source disconnect"),
-        )
-        for index, disconnect in enumerate(station.disconnects, 1)
-    ]
-    checks += [
-        interrupting_check(
-            station.service,
-            disconnect.withstand_a,
-            station.edition,
-            f"disconnect-{index}-withstand",
-            f"{disconnect.name}: short-circuit rating",
-        )
-        for index, disconnect in enumerate(station.disconnects, 1)
-    ]
+    numbered = list(enumerate(station.disconnects, 1))
+    checks = [_disconnect_rating(station, number, each) for number, each in numbered]
+    for number, each in numbered:
+        rule = WITHSTAND.of(station.edition, f"disconnect-{number}", each.name)
+        checks.append(interrupting_check(station.service, each.withstand_a, rule))
     utility = [d for d in station.disconnects if d.utility]
     lockable = any(d.lockable for d in utility)
     note = (
@@ -261,34 +226,26 @@ def _disconnect_checks(station: Station) -> list[Check]:
         if utility
         else "no disconnect for the utility is given."
     )
-    checks.append(
-        required(
-            "utility-disconnect",
-            "Lockable disconnect",
-            lockable,
-            note,
-            source=f"{cite(station.edition, 'source disconnect')}; utility's rules",
-            known=known(station.edition, "source disconnect"),
-        )
+    return [*checks, required(LOCKABLE.of(station.edition), lockable, note)]
+
+
+def _disconnect_rating(station: Station, number: int, disconnect: Disconnect) -> Check:
+    asked = CONTINUOUS.step(I=disconnect.current_a)
+    return DISCONNECT.of(station.edition, name=disconnect.name, number=number).compare(
+        demand=asked.value,
+        capacity=disconnect.rating_a,
+        note=f"1.25 x {disconnect.current_a:.4g} = {asked.value:.4g} of {disconnect.rating_a:g} A.",
+        steps=(asked,),
     )
-    return checks
 
 
 def _ground_and_surge(station: Station) -> list[Check]:
     surge = required(
-        "surge",
-        "Surge protective device",
+        SURGE.of(station.edition),
         station.surge,
         "listed, between the wind system and the loads." if station.surge else "none given.",
-        **by(station.edition, "surge"),
         unknown="not stated.",
     )
     if station.electrode is None:
-        electrode = not_checked(
-            "electrode",
-            "Grounding electrode",
-            "not given.",
-            **by(station.edition, "electrode"),
-        )
-        return [surge, electrode]
+        return [surge, ELECTRODE.of(station.edition).open("not given.")]
     return [surge, *electrode_checks(station.electrode, station.edition)]

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
+from sitecalc.cases import same_as
 from sitecalc.checks import Check, worst_first
 from sitecalc.inputs import InputError, quantity, require_valid
 
@@ -13,13 +14,14 @@ from .breaker import breaker_checks, smallest_breaker
 from .choose import Choice, choose_conductor, smallest_for_ampacity
 from .codes import Edition
 from .conduit import cover_check, fill_check, run_wires, smallest_trade_size, support_check
+from .figures import GroundStationFigures
 from .grounding import equipment_ground, ground_check
 from .run import Run
 from .tables import area_cmil
 from .voltage_drop import voltage_drop, voltage_drop_check
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class RunResult:
     """``choice`` is None where no size in the tables will do; ``trade_size`` None for direct burial."""
 
@@ -37,7 +39,10 @@ class RunResult:
 
 
 def run_checks(run: Run, edition: str, key: str) -> list[Check]:
-    """All checks of one run, ``key`` before each of their keys."""
+    """All checks of one run, ``key`` before each of their keys. InputError for what the tables do not hold.
+
+    NEC Articles 240, 250, 300, 310, 694; Chapter 9 Tables 1, 4, 5, 8, 9.
+    """
     checks = [
         *ampacity_checks(run, edition, key),
         voltage_drop_check(run, edition, key),
@@ -94,7 +99,7 @@ def run_result(run: Run) -> RunResult:
 class RunCase:
     """One run by itself."""
 
-    edition: Edition = quantity("", "edition of the NEC")
+    edition: Edition = same_as(GroundStationFigures, "edition", required=True)
     run: Run = quantity("", "the run")
 
 
@@ -132,7 +137,7 @@ def _governing(kind: str, same: Sequence[Check]) -> Check:
     others = [check.title.partition(": ")[0] for check in same if check is not worst]
     less = f" {' and '.join(others)} less." if others else ""
     steps = tuple(
-        replace(step, meaning=f"{check.title.partition(': ')[0]}: {step.meaning}")
+        step.called(f"{check.title.partition(': ')[0]}: {step.meaning}")
         for check in same
         for step in check.steps
     )

@@ -6,9 +6,11 @@ from dataclasses import dataclass
 from enum import StrEnum
 from itertools import pairwise
 
+from sitecalc.cases import same_as
 from sitecalc.checks import Check, Known, Rule, Step, readable
 from sitecalc.formula import Formula, looked_up
 from sitecalc.inputs import InputError, quantity, require_valid
+from sitecalc.lift.figures import LiftFigures
 
 LOOKUP = (
     "US Navy training manual 14081, Load Rating Chart; US Army TM 5-3810-305-10, p. 25: next longer radius, "
@@ -36,7 +38,7 @@ class Rating:
     capacity_lb: float = quantity("lb", "gross capacity", low=1, high=3_000_000)
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class Found:
     """The row and boom that govern: what the crew finds when it opens the chart."""
 
@@ -76,7 +78,13 @@ def look_up(chart: tuple[Rating, ...], boom_ft: float, radius_ft: float) -> Foun
         )
     found = [_row(chart, boom, radius_ft) for boom in {shorter[-1], longer[0]}]
     least = min(found, key=lambda r: (r.capacity_lb, r.boom_ft))
-    return Found(least.boom_ft, least.radius_ft, least.capacity_lb, boom_ft, radius_ft)
+    return Found(
+        boom_ft=least.boom_ft,
+        radius_ft=least.radius_ft,
+        capacity_lb=least.capacity_lb,
+        asked_boom_ft=boom_ft,
+        asked_radius_ft=radius_ft,
+    )
 
 
 def _row(chart: tuple[Rating, ...], boom_ft: float, radius_ft: float) -> Rating:
@@ -114,14 +122,14 @@ def chart_faults(chart: tuple[Rating, ...]) -> list[str]:
 class Load:
     """All that the chart counts as load, in pounds."""
 
-    item_lb: float = quantity("lb", "weight of what is lifted", low=0, high=1_000_000)
-    block_lb: float = quantity("lb", "hook block", low=0, high=50_000)
-    ball_lb: float = quantity("lb", "headache ball of a second line", low=0, high=20_000, default=0.0)
-    rigging_lb: float = quantity("lb", "slings, shackles, spreader", low=0, high=100_000)
-    jib_lb: float = quantity(
-        "lb", "stowed jib, as the chart's notes deduct it", low=0, high=50_000, default=0.0
-    )
-    aux_head_lb: float = quantity("lb", "auxiliary boom head", low=0, high=20_000, default=0.0)
+    # the tower's sections or the machine may say the weight, in a range of their own
+    item_lb: float = same_as(LiftFigures, "weight_lb", required=True, low=0, high=1_000_000)
+    block_lb: float = same_as(LiftFigures, "block_lb", required=True)
+    ball_lb: float = same_as(LiftFigures, "ball_lb")
+    rigging_lb: float = same_as(LiftFigures, "rigging_lb", required=True)
+    # a crane without a stowed jib has none
+    jib_lb: float = same_as(LiftFigures, "jib_lb", default=0.0)
+    aux_head_lb: float = same_as(LiftFigures, "aux_head_lb")
     rope_lb: float = quantity("lb", "rope beyond the chart's note", low=0, high=20_000, default=0.0)
 
     @property
@@ -161,12 +169,8 @@ class LiftClass(StrEnum):
 class PercentLimits:
     """The firm's limits; a firm may be stricter than 75 %, not looser."""
 
-    standard_below: float = quantity(
-        "%", "a critical lift from this percent of chart", low=10, high=75, default=75.0
-    )
-    permitted_to: float = quantity(
-        "%", "not permitted above this percent of chart", low=10, high=100, default=85.0
-    )
+    standard_below: float = same_as(LiftFigures, "critical_percent")
+    permitted_to: float = same_as(LiftFigures, "most_percent")
 
 
 FIRM_LIMITS = PercentLimits()
@@ -195,11 +199,10 @@ def lift_class(percent: float, limits: PercentLimits, critical_because: tuple[st
 class ChartCase:
     chart: tuple[Rating, ...]
     load: Load
-    boom_ft: float = quantity("ft", "boom length", low=10, high=500)
-    radius_ft: float = quantity("ft", "center of rotation to the hook, taped", low=3, high=400)
-    beyond_ft: float = quantity(
-        "ft", "deflection, wind drift and taping on top of the radius", low=0, high=50
-    )
+    boom_ft: float = same_as(LiftFigures, "boom_ft", required=True)
+    radius_ft: float = same_as(LiftFigures, "radius_ft", required=True)
+    # with the drift of the load in the wind on top of what is typed
+    beyond_ft: float = same_as(LiftFigures, "beyond_ft", required=True, high=50)
     limits: PercentLimits = FIRM_LIMITS
     critical_because: tuple[str, ...] = ()
 

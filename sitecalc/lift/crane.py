@@ -9,9 +9,11 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
+from sitecalc.cases import same_as
 from sitecalc.checks import Check, Known, Rule, readable
 from sitecalc.formula import Formula
 from sitecalc.inputs import InputError, quantity, require_valid
+from sitecalc.lift.figures import Corner, LiftFigures
 
 TRIGONOMETRY = "Plane trigonometry on the crane's own dimensions"
 PRACTICE_CLEAR = "Boom to load, 2 to 3 ft kept clear"
@@ -39,26 +41,17 @@ class Boom:
 
 
 @dataclass(frozen=True, kw_only=True)
-class Corner:
-    """A corner of the load toward the boom: its height above the load's foot, and how far it stands out."""
-
-    up_ft: float = quantity(
-        "ft", "corner above the foot of the load; below it: less than nothing", low=-400, high=400
-    )
-    out_ft: float = quantity("ft", "corner from the hook line toward the boom", low=0, high=100)
-    name: str = quantity("", "what stands there", default="")
-
-
-@dataclass(frozen=True, kw_only=True)
 class Heights:
     """What adds up from grade at the crane to the boom tip."""
 
-    foot_ft: float = quantity("ft", "what the load is set on, above grade at the crane", low=-50, high=300)
-    over_ft: float = quantity("ft", "foot of the load carried over bolts or tower top", low=0, high=50)
-    pick_ft: float = quantity("ft", "pick point above the foot of the load", low=0, high=400)
-    rigging_ft: float = quantity("ft", "pick point up to the hook's saddle", low=0, high=100)
-    block_ft: float = quantity("ft", "hook's saddle up to the top of the block", low=0, high=30)
-    two_block_ft: float = quantity("ft", "kept between block and boom tip", low=0, high=30)
+    foot_ft: float = same_as(LiftFigures, "foot_ft", required=True)
+    over_ft: float = same_as(LiftFigures, "over_ft", required=True)
+    pick_ft: float = same_as(LiftFigures, "pick_ft", required=True)
+    rigging_ft: float = same_as(LiftFigures, "rigging_ft", required=True)
+    block_ft: float = quantity(
+        "ft", "hook's saddle up to the top of the block", low=0, high=30, shown_at="crane"
+    )
+    two_block_ft: float = quantity("ft", "kept between block and boom tip", low=0, high=30, shown_at="crane")
 
     @property
     def load_foot_ft(self) -> float:
@@ -80,9 +73,9 @@ class CraneCase:
     boom: Boom
     heights: Heights
     corners: tuple[Corner, ...]
-    radius_ft: float = quantity("ft", "center of rotation to the hook, load on", low=3, high=400)
-    boom_ft: float = quantity("ft", "boom length, pin to tip", low=10, high=500)
-    clear_ft: float = quantity("ft", "kept between boom and load", low=0.5, high=30, default=3.0)
+    radius_ft: float = same_as(LiftFigures, "radius_ft", required=True)
+    boom_ft: float = same_as(LiftFigures, "boom_ft", required=True)
+    clear_ft: float = same_as(LiftFigures, "clear_ft")
 
 
 @dataclass(frozen=True)
@@ -92,7 +85,7 @@ class Clearance:
     clear_ft: float
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class CraneGeometry:
     angle_deg: float
     tip_ft: float

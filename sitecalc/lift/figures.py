@@ -10,12 +10,24 @@ from sitecalc.inputs import quantity
 
 
 @dataclass(frozen=True, kw_only=True)
-class CornerRow:
-    """A corner of the load's outline toward the boom."""
+class Corner:
+    """A corner of the load toward the boom: its height above the load's foot, and how far it stands out."""
 
-    up_ft: float = quantity("ft", "Above its foot", low=-400, high=400)
-    out_ft: float = quantity("ft", "Out from the hook line", low=0, high=100)
-    name: str = quantity("", "What stands there", default="", size=18)
+    up_ft: float = quantity(
+        "ft",
+        "corner above the foot of the load; below it: less than nothing",
+        low=-400,
+        high=400,
+        label="Above its foot",
+    )
+    out_ft: float = quantity(
+        "ft",
+        "corner from the hook line toward the boom",
+        low=0,
+        high=100,
+        label="Out from the hook line",
+    )
+    name: str = quantity("", "what stands there", default="", label="What stands there", size=18)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -73,7 +85,7 @@ class LiftFigures:
     center_ft: float | None = quantity(
         "ft", "center of gravity above its foot", low=0, high=400, default=None, balloon=20
     )
-    corners: tuple[CornerRow, ...] = quantity(
+    corners: tuple[Corner, ...] = quantity(
         "", "corners toward the boom", default=(), blank_rows=3, balloon=63
     )
     sail_ft2: float | None = quantity(

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from sitecalc.cases import same_as
 from sitecalc.checks import Check, Known, Rule, Step, readable
 from sitecalc.formula import Formula, looked_up
 from sitecalc.inputs import quantity, require_valid
+from sitecalc.lift.figures import LiftFigures
 
 QUICK = (
     "Queensland mobile crane code of practice (Crane Industry Council of Australia): P = 0.65 (crane + load)"
@@ -42,11 +44,11 @@ SHEAR = Formula("fv", "mat in shear", "1.5*V/(12*B*d)", "psi")
 class OutriggerCase:
     """``outrigger_lb`` from the crane maker's tables wins over ``moment_ft_lb``, that over the quick rule."""
 
-    crane_lb: float = quantity("lb", "crane as set up, with counterweight", low=1000, high=3_000_000)
-    gross_lb: float = quantity("lb", "gross load on the hook", low=0, high=1_000_000)
-    outrigger_lb: float | None = quantity(
-        "lb", "greatest outrigger load by the maker", low=0, high=2_000_000, default=None
+    crane_lb: float = quantity(
+        "lb", "crane as set up, with counterweight", low=1000, high=3_000_000, shown_at="crane"
     )
+    gross_lb: float = quantity("lb", "gross load on the hook", low=0, high=1_000_000, shown_at="weight_lb")
+    outrigger_lb: float | None = same_as(LiftFigures, "outrigger_lb")
     moment_ft_lb: float | None = quantity(
         "ft-lb", "net moment about the middle of the outriggers", low=0, high=100_000_000, default=None
     )
@@ -131,30 +133,22 @@ def _load_step(case: OutriggerCase) -> Step:
 @dataclass(frozen=True, kw_only=True)
 class MatCase:
     outriggers: OutriggerCase
-    mat_length_ft: float = quantity("ft", "mat, longer side", low=0.5, high=40)
-    mat_width_ft: float = quantity("ft", "mat, shorter side", low=0.5, high=20)
-    mat_thick_in: float = quantity("in", "mat thickness", low=0.5, high=36)
-    mat_lb: float = quantity("lb", "weight of one mat", low=0, high=50_000)
-    float_ft: float = quantity("ft", "outrigger pad on the mat, along the mat", low=0.2, high=10)
-    soil_psf: float | None = quantity(
-        "psf", "allowable bearing under the mats", low=0, high=20_000, default=None
+    mat_length_ft: float = same_as(LiftFigures, "mat_length_ft", required=True)
+    mat_width_ft: float = same_as(LiftFigures, "mat_width_ft", required=True)
+    mat_thick_in: float = same_as(LiftFigures, "mat_thick_in", required=True)
+    mat_lb: float = same_as(LiftFigures, "mat_lb")
+    float_ft: float = quantity(
+        "ft", "outrigger pad on the mat, along the mat", low=0.2, high=10, shown_at="crane"
     )
+    soil_psf: float | None = same_as(LiftFigures, "soil_psf")
     on_backfill: bool | None = quantity("", "a mat stands on backfill or fill nobody tested", default=None)
-    excavation_off_ft: float | None = quantity(
-        "ft", "nearest mat edge to the toe of an excavation or its backfill", low=0, high=2000, default=None
-    )
-    excavation_deep_ft: float | None = quantity(
-        "ft", "depth of that excavation", low=0, high=100, default=None
-    )
-    mat_bending_psi: float | None = quantity(
-        "psi", "allowable bending stress of the mat", low=1, high=60_000, default=None
-    )
-    mat_shear_psi: float | None = quantity(
-        "psi", "allowable shear stress of the mat", low=1, high=40_000, default=None
-    )
+    excavation_off_ft: float | None = same_as(LiftFigures, "excavation_off_ft")
+    excavation_deep_ft: float | None = same_as(LiftFigures, "excavation_deep_ft")
+    mat_bending_psi: float | None = same_as(LiftFigures, "mat_bending_psi")
+    mat_shear_psi: float | None = same_as(LiftFigures, "mat_shear_psi")
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class MatBeam:
     """The mat as two cantilevers from the outrigger pad, over the whole mat."""
 
@@ -190,12 +184,12 @@ def mat_beam(
     moment = MOMENT.value(P=load_lb, a=overhang, L=length_ft)
     shear = MAT_FORCE.value(P=load_lb, a=overhang, d=thick_in, L=length_ft)
     return MatBeam(
-        BEARING.value(P=load_lb, W=mat_lb, L=length_ft, B=width_ft),
-        overhang,
-        moment,
-        BENDING.value(M=moment, B=width_ft, d=thick_in),
-        shear,
-        SHEAR.value(V=shear, B=width_ft, d=thick_in),
+        bearing_psf=BEARING.value(P=load_lb, W=mat_lb, L=length_ft, B=width_ft),
+        overhang_ft=overhang,
+        moment_ft_lb=moment,
+        bending_psi=BENDING.value(M=moment, B=width_ft, d=thick_in),
+        shear_lb=shear,
+        shear_psi=SHEAR.value(V=shear, B=width_ft, d=thick_in),
     )
 
 

@@ -7,9 +7,11 @@ from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
 
+from sitecalc.cases import same_as
 from sitecalc.checks import Check, Known, Rule, readable
 from sitecalc.formula import Formula
 from sitecalc.inputs import InputError, quantity, require_valid
+from sitecalc.lift.figures import LiftFigures
 
 TABLE_A = (
     "29 CFR 1926.1408 Table A and 1926.1408(a), 1926.1409: 20 ft, over 350 kV 50 ft, unless Table A is kept"
@@ -23,23 +25,13 @@ _TABLE = Path(__file__).parent.parent / "tables" / "power_line_clearance.csv"
 class LineCase:
     """In plan from the center of rotation: the nearest line, or within what there is none."""
 
-    distance_ft: float | None = quantity(
-        "ft", "center of rotation to the nearest line", low=0, high=50_000, default=None
-    )
-    kilovolts: float | None = quantity(
-        "kV", "nominal voltage of that line, AC", low=0, high=2000, default=None
-    )
-    none_within_ft: float | None = quantity(
-        "ft", "walked and looked at: no line nearer than this", low=0, high=50_000, default=None
-    )
+    distance_ft: float | None = same_as(LiftFigures, "line_ft")
+    kilovolts: float | None = same_as(LiftFigures, "line_kv")
+    none_within_ft: float | None = same_as(LiftFigures, "no_line_ft")
     reach_ft: float = quantity(
-        "ft", "what may swing toward the line: boom, load, tag lines", low=3, high=1000
+        "ft", "what may swing toward the line: boom, load, tag lines", low=3, high=1000, shown_at="radius_ft"
     )
-    table_a_kept: bool = quantity(
-        "",
-        "voltage confirmed by the utility, and spotter, warning line and dry tag lines in place",
-        default=False,
-    )
+    table_a_kept: bool = same_as(LiftFigures, "table_a_kept")
 
 
 @dataclass(frozen=True)

@@ -10,9 +10,11 @@ import math
 from dataclasses import dataclass
 from itertools import accumulate, pairwise
 
+from sitecalc.cases import same_as
 from sitecalc.checks import Check, Known, Rule, readable
 from sitecalc.formula import Formula
 from sitecalc.inputs import InputError, quantity, require_valid
+from sitecalc.lift.figures import LiftFigures
 
 STATICS = "Statics of a rigid body on two supports, hook plumb (plane statics)"
 PICK = Rule("pick-above-center", "Pick point", "ft", STATICS, Known.READ)
@@ -41,7 +43,7 @@ class SectionsCase:
     sections: tuple[Section, ...]
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class Gravity:
     weight_lb: float
     center_ft: float
@@ -67,25 +69,32 @@ def center_of_gravity(case: SectionsCase) -> Gravity:
         s.weight_lb * (foot + (s.length_ft / 2 if s.center_ft is None else s.center_ft))
         for s, foot in zip(case.sections, feet, strict=False)
     )
-    return Gravity(weight, moment / weight, feet[-1])
+    return Gravity(weight_lb=weight, center_ft=moment / weight, length_ft=feet[-1])
 
 
 @dataclass(frozen=True, kw_only=True)
 class RaiseCase:
-    weight_lb: float = quantity("lb", "weight of the tower", low=1, high=1_000_000)
-    center_ft: float = quantity("ft", "center of gravity along the tower from its foot", low=0, high=400)
+    # the tower's sections or the machine may say the weight, in a range of their own
+    weight_lb: float = same_as(LiftFigures, "weight_lb", required=True, low=1, high=1_000_000)
+    center_ft: float = same_as(LiftFigures, "center_ft", required=True)
     center_up_ft: float = quantity(
         "ft", "center of gravity above the axis while flat", low=-20, high=20, default=0.0
     )
-    pick_ft: float = quantity("ft", "pick point along the tower from its foot", low=0, high=400)
-    pick_up_ft: float = quantity("ft", "pick point above the axis while flat", low=-20, high=20, default=0.0)
+    pick_ft: float = same_as(LiftFigures, "pick_ft", required=True)
+    pick_up_ft: float = same_as(LiftFigures, "pick_up_ft")
     tail_ft: float = quantity(
-        "ft", "skid, hinge or tail pick along the tower from its foot", low=0, high=400, default=0.0
+        "ft",
+        "skid, hinge or tail pick along the tower from its foot",
+        low=0,
+        high=400,
+        default=0.0,
+        shown_at="center_ft",
     )
-    length_ft: float = quantity("ft", "length of the tower", low=1, high=500)
+    # the tower's design may say it
+    length_ft: float = same_as(LiftFigures, "length_ft", required=True, high=500)
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class RaiseStep:
     angle_deg: float
     hook_lb: float
@@ -128,14 +137,14 @@ def raise_at(case: RaiseCase, angle_deg: float) -> RaiseStep:
     if not 0 <= angle_deg <= 90:
         raise InputError("angle_deg", "runs from 0 (flat) to 90 (upright).")
     if angle_deg >= _free_angle(case):
-        return RaiseStep(angle_deg, case.weight_lb, 0.0, True)
+        return RaiseStep(angle_deg=angle_deg, hook_lb=case.weight_lb, tail_lb=0.0, foot_free=True)
     arm = ARM.value(a=case.center_ft, t=case.tail_ft, c=case.center_up_ft, th=angle_deg)
     lever = LEVER.value(p=case.pick_ft, t=case.tail_ft, q=case.pick_up_ft, th=angle_deg)
     # past the angle where the center of gravity is plumb over the tail, the tower would fall the other way
     if arm <= 0:
-        return RaiseStep(angle_deg, 0.0, case.weight_lb, False)
+        return RaiseStep(angle_deg=angle_deg, hook_lb=0.0, tail_lb=case.weight_lb, foot_free=False)
     hook = HOOK.value(W=case.weight_lb, arm=arm, lever=lever)
-    return RaiseStep(angle_deg, hook, case.weight_lb - hook, False)
+    return RaiseStep(angle_deg=angle_deg, hook_lb=hook, tail_lb=case.weight_lb - hook, foot_free=False)
 
 
 def _free_angle(case: RaiseCase) -> float:
@@ -178,14 +187,14 @@ class BendingCase:
     """The tower flat on its tail and hung from its pick: a beam, each section a uniform load."""
 
     sections: tuple[Section, ...]
-    pick_ft: float = quantity("ft", "pick point along the tower from its foot", low=0, high=400)
+    pick_ft: float = same_as(LiftFigures, "pick_ft", required=True)
     tail_ft: float = quantity(
         "ft", "skid or tail pick along the tower from its foot", low=0, high=400, default=0.0
     )
-    dynamic_factor: float = quantity("", "dynamic factor on the weight", low=1, high=2, default=1.1)
+    dynamic_factor: float = same_as(LiftFigures, "dynamic_factor")
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class Bending:
     sagging_ft_lb: float
     hogging_ft_lb: float
@@ -227,7 +236,12 @@ def bending_flat(case: BendingCase) -> Bending:
         if load > 0 and 0 < shear(a) / load < b - a:
             places.append(a + shear(a) / load)
     moments = [moment(x) for x in places]
-    return Bending(max(0.0, *moments), max(0.0, *(-m for m in moments)), hook, tail)
+    return Bending(
+        sagging_ft_lb=max(0.0, *moments),
+        hogging_ft_lb=max(0.0, *(-m for m in moments)),
+        hook_lb=hook,
+        tail_lb=tail,
+    )
 
 
 def keep_out_ft(tower_ft: float) -> float:

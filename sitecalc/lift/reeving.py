@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from sitecalc.cases import same_as
 from sitecalc.checks import Check, Known, Rule
 from sitecalc.formula import Formula
 from sitecalc.inputs import InputError, quantity, require_valid
+from sitecalc.lift.figures import LiftFigures
 
 REEVING = (
     "Crane maker's operator manual, p. 2-10: parts of line from the single-line pull, block weight by parts"
@@ -29,7 +31,7 @@ class ReevingCase:
     blocks: tuple[Block, ...]
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class Reeving:
     parts: int
     block_lb: float
@@ -46,16 +48,20 @@ def parts_of_line(case: ReevingCase) -> Reeving:
     for block in sorted(case.blocks, key=lambda b: b.parts):
         hook = case.hung_lb + block.weight_lb
         if hook <= CARRIED.value(n=block.parts, P1=case.single_line_lb):
-            return Reeving(block.parts, block.weight_lb, hook)
+            return Reeving(parts=block.parts, block_lb=block.weight_lb, hook_lb=hook)
     pull = f"a line pull of {case.single_line_lb:,.0f} lb"
     raise InputError("blocks", f"carry no {case.hung_lb:,.0f} lb with {pull}.")
 
 
 @dataclass(frozen=True, kw_only=True)
 class LinePullCase:
-    hook_lb: float = quantity("lb", "on the hook: item, rigging and block", low=0, high=1_000_000)
-    single_line_lb: float = quantity("lb", "permissible single-line pull", low=500, high=100_000)
-    parts: int = quantity("", "parts of line as reeved", low=1, high=20)
+    hook_lb: float = quantity(
+        "lb", "on the hook: item, rigging and block", low=0, high=1_000_000, shown_at="weight_lb"
+    )
+    single_line_lb: float = quantity(
+        "lb", "permissible single-line pull", low=500, high=100_000, shown_at="chart"
+    )
+    parts: int = same_as(LiftFigures, "line_parts", required=True)
 
 
 @dataclass(frozen=True)

@@ -9,9 +9,11 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
+from sitecalc.cases import same_as
 from sitecalc.checks import Check, Known, Rule, Step
 from sitecalc.formula import Formula
 from sitecalc.inputs import InputError, quantity, require_valid
+from sitecalc.lift.figures import LiftFigures
 
 STATICS = "Plane statics, hook plumb over the center of gravity"
 TAGS = "29 CFR 1926.251 (76 FR 33590, 2011): by the identification tag only"
@@ -39,26 +41,31 @@ LEFT = Formula("R", "rating that is left", "f*rating", "lb")
 class SlingCase:
     """Two legs from the hook to the load; the two pick points are level with one another."""
 
-    weight_lb: float = quantity("lb", "what hangs in the two legs", low=0, high=1_000_000)
-    near_ft: float = quantity("ft", "hook line to the near pick point", low=0, high=200)
-    far_ft: float = quantity("ft", "hook line to the far pick point", low=0, high=200)
-    height_ft: float = quantity("ft", "pick points up to the hook's saddle", low=0.1, high=200)
-    near_sling_ft: float | None = quantity("ft", "length of the near leg", low=0.1, high=300, default=None)
-    far_sling_ft: float | None = quantity("ft", "length of the far leg", low=0.1, high=300, default=None)
+    # the tower's sections or the machine may say the weight, in a range of their own
+    weight_lb: float = same_as(LiftFigures, "weight_lb", required=True, low=0, high=1_000_000)
+    near_ft: float = same_as(LiftFigures, "near_ft", required=True)
+    far_ft: float = same_as(LiftFigures, "far_ft", required=True)
+    height_ft: float = same_as(LiftFigures, "rigging_ft", required=True)
+    near_sling_ft: float | None = quantity(
+        "ft", "length of the near leg", low=0.1, high=300, default=None, shown_at="near_sling"
+    )
+    far_sling_ft: float | None = quantity(
+        "ft", "length of the far leg", low=0.1, high=300, default=None, shown_at="far_sling"
+    )
     near_rating_lb: float | None = quantity(
-        "lb", "near leg's tag, in the hitch used", low=0, high=1_000_000, default=None
+        "lb", "near leg's tag, in the hitch used", low=0, high=1_000_000, default=None, shown_at="near_sling"
     )
     far_rating_lb: float | None = quantity(
-        "lb", "far leg's tag, in the hitch used", low=0, high=1_000_000, default=None
+        "lb", "far leg's tag, in the hitch used", low=0, high=1_000_000, default=None, shown_at="far_sling"
     )
     shackle_rating_lb: float | None = quantity(
-        "lb", "rating on each shackle", low=0, high=1_000_000, default=None
+        "lb", "rating on each shackle", low=0, high=1_000_000, default=None, shown_at="shackle"
     )
-    shackle_side_deg: float = quantity("deg", "pull on the shackle off its line", low=0, high=90, default=0.0)
-    dynamic_factor: float = quantity("", "dynamic factor on the weight", low=1, high=2, default=1.1)
+    shackle_side_deg: float = same_as(LiftFigures, "shackle_side_deg")
+    dynamic_factor: float = same_as(LiftFigures, "dynamic_factor")
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class Leg:
     name: str
     length_ft: float
@@ -103,7 +110,7 @@ def _leg(case: SlingCase, name: str) -> Leg:
     out = case.near_ft if name == "near" else case.far_ft
     length = math.hypot(out, case.height_ft)
     angle = math.degrees(math.atan2(case.height_ft, out))
-    return Leg(name, length, angle, _tension(case, name, length).value)
+    return Leg(name=name, length_ft=length, angle_deg=angle, tension_lb=_tension(case, name, length).value)
 
 
 def _tension(case: SlingCase, name: str, length_ft: float) -> Step:

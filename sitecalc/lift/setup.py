@@ -5,9 +5,11 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
+from sitecalc.cases import same_as
 from sitecalc.inputs import InputError, quantity, require_valid
 from sitecalc.lift.chart import FIRM_LIMITS, LiftClass, OutOfChart, PercentLimits, Rating, lift_class, look_up
-from sitecalc.lift.crane import Boom, Corner, CraneCase, Heights, crane_geometry
+from sitecalc.lift.crane import Boom, CraneCase, Heights, crane_geometry
+from sitecalc.lift.figures import Corner, LiftFigures
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -17,17 +19,16 @@ class SearchCase:
     corners: tuple[Corner, ...]
     chart: tuple[Rating, ...]
     gross_lb: float = quantity("lb", "gross load: item, block, rigging, stowed jib", low=0, high=1_000_000)
-    beyond_ft: float = quantity(
-        "ft", "deflection, wind drift and taping on top of the radius", low=0, high=50
-    )
-    clear_ft: float = quantity("ft", "kept between boom and load", low=0.5, high=30, default=3.0)
+    # with the drift of the load in the wind on top of what is typed
+    beyond_ft: float = same_as(LiftFigures, "beyond_ft", required=True, high=50)
+    clear_ft: float = same_as(LiftFigures, "clear_ft")
     least_radius_ft: float = quantity("ft", "nearest the crane can stand", low=3, high=400, default=10.0)
     most_radius_ft: float = quantity("ft", "farthest the crane may stand", low=3, high=400, default=150.0)
     step_ft: float = quantity("ft", "step of the radius", low=0.5, high=20, default=1.0)
     limits: PercentLimits = FIRM_LIMITS
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class SetUp:
     boom_ft: float
     radius_ft: float
@@ -107,14 +108,14 @@ def _try(case: SearchCase, boom_ft: float, radius_ft: float) -> SetUp | tuple[fl
     if kind is LiftClass.NOT_PERMITTED:
         return min(percent, 499.0), f"{percent:.0f} % of chart at {radius_ft:g} ft radius"
     return SetUp(
-        boom_ft,
-        radius_ft,
-        geometry.angle_deg,
-        geometry.tip_ft,
-        geometry.closest.clear_ft,
-        found.capacity_lb,
-        percent,
-        kind,
+        boom_ft=boom_ft,
+        radius_ft=radius_ft,
+        angle_deg=geometry.angle_deg,
+        tip_ft=geometry.tip_ft,
+        clear_ft=geometry.closest.clear_ft,
+        capacity_lb=found.capacity_lb,
+        percent=percent,
+        lift_class=kind,
     )
 
 

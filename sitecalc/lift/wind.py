@@ -8,9 +8,11 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass, replace
 
+from sitecalc.cases import same_as
 from sitecalc.checks import Check, Known, Rule, Step, readable
 from sitecalc.formula import Formula, looked_up
 from sitecalc.inputs import InputError, quantity, require_valid
+from sitecalc.lift.figures import LiftFigures
 
 FT2_PER_M2 = 1 / 0.3048**2
 LB_PER_TONNE = 1000 / 0.45359237
@@ -38,18 +40,20 @@ DRIFT = Formula("x", "the load drifts out", "rope*F/W", "ft")
 
 @dataclass(frozen=True, kw_only=True)
 class WindCase:
-    chart_gust_mph: float = quantity("mph", "gust the load chart allows", low=5, high=45)
-    hook_lb: float = quantity("lb", "on the hook: item, rigging and block", low=1, high=1_000_000)
-    sail_ft2: float = quantity("ft2", "area of the load the wind sees", low=0, high=20_000)
-    drag: float = quantity("", "drag factor on that area", low=0.3, high=4, default=2.0)
-    tip_ft: float = quantity("ft", "boom tip above grade", low=5, high=600)
-    rope_ft: float = quantity("ft", "boom tip down to the load's middle", low=0, high=600)
-    stop_gust_mph: float | None = quantity(
-        "mph", "gust at which the crew stops", low=3, high=45, default=None
+    chart_gust_mph: float = quantity("mph", "gust the load chart allows", low=5, high=45, shown_at="chart")
+    hook_lb: float = quantity(
+        "lb", "on the hook: item, rigging and block", low=1, high=1_000_000, shown_at="weight_lb"
     )
+    sail_ft2: float = same_as(LiftFigures, "sail_ft2", required=True)
+    drag: float = same_as(LiftFigures, "drag")
+    tip_ft: float = quantity("ft", "boom tip above grade", low=5, high=600, shown_at="boom_ft")
+    rope_ft: float = quantity(
+        "ft", "boom tip down to the load's middle", low=0, high=600, shown_at="rigging_ft"
+    )
+    stop_gust_mph: float | None = same_as(LiftFigures, "stop_gust_mph")
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class WindResult:
     """``stop_gust_mph``: where the lift stops; ``forecast_mph``: the mean at 33 ft that brings it."""
 
@@ -117,7 +121,14 @@ def wind_on_load(case: WindCase) -> WindResult:
     force = wind_force_lb(stop, area)
     drift = drift_ft(force, case.hook_lb, case.rope_ft)
     forecast = FORECAST.value(v=stop, z=case.tip_ft)
-    result = WindResult(limit, stop, forecast, force, drift, ())
+    result = WindResult(
+        limit_gust_mph=limit,
+        stop_gust_mph=stop,
+        forecast_mph=forecast,
+        force_lb=force,
+        drift_ft=drift,
+        checks=(),
+    )
     return replace(result, checks=(_wind_check(case, area, result),))
 
 

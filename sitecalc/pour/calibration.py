@@ -11,28 +11,37 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from sitecalc.checks import Check, Known, Step, compare, not_checked
+from sitecalc.cases import same_as
+from sitecalc.checks import Check, Known, Rule
+from sitecalc.formula import Formula, looked_up
 from sitecalc.inputs import InputError, quantity, require_valid
+from sitecalc.pour.figures import Pair, PourFigures
 
 SOURCE = "ASTM C1074-19, strength-maturity relationship"
 LEAST_AGES = 4  # 1, 3, 7, 14, 28 days are usual
 SHARE_LOWER = 0.10  # of pads of this mix are weaker than the band's lower edge
 VERIFIED_WITHIN = 0.10
 
+CALIBRATION = Rule(
+    "calibration", "Calibration", "%", "error within 10 % of the mean strength", Known.PRACTICE
+)
+RELATIONSHIP = CALIBRATION.stated(source=SOURCE, known=Known.MEMORY)  # what pairs it must be made of
+VERIFIED = Rule("maturity verified", "Maturity against cylinders", "%", SOURCE, Known.MEMORY)
 
-@dataclass(frozen=True)
-class Pair:
-    age_days: float = quantity("days", "equivalent age of the cylinders at the mix's Ts", low=0.1, high=400)
-    psi: float = quantity("psi", "their mean strength", low=50, high=20000)
+STRENGTH = Formula("S", "strength by maturity", "a+b*ln(te)", "psi")
+ERROR = Formula("s", "error of the fit", "sqrt(SS/(n-2))", "psi")
+OF_MEAN = Formula("e", "error of the mean strength", "100*s/S_mean", "%")
+WIDTH = Formula("w", "half of the band", "t*s*sqrt(1+1/n+(x-x_mean)**2/SS_x)", "psi")
+APART = Formula("d", "broken against the calibration", "100*abs(S_broken-S)/S", "%")
 
 
 @dataclass(frozen=True)
 class CalibrationCase:
-    pairs: tuple[Pair, ...] = quantity("", "cylinder pairs of this mix")
+    pairs: tuple[Pair, ...] = same_as(PourFigures, "pairs", required=True)
     age_days: float | None = quantity("days", "equivalent age asked for", low=0, high=1000, default=None)
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class Predicted:
     """``low_psi`` to ``high_psi`` holds eight of ten pads of the mix; None younger than the youngest pair."""
 
@@ -43,8 +52,10 @@ class Predicted:
     beyond: bool  # older than the oldest pair: held at it
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class Calibration:
+    """S = a + b ln(te), te in days, with what its error and its band are worked out from."""
+
     a_psi: float
     b_psi: float
     error_psi: float  # standard error of the fit
@@ -53,16 +64,34 @@ class Calibration:
     mean_ln: float
     sum_sq_ln: float
     t_value: float
+    sum_sq_error: float
     count: int
 
     def predicted(self, age_days: float) -> Predicted:
+        """Strength in psi at an equivalent age in days, with its band.
+
+        S = a + b ln(te); the band is t s sqrt(1 + 1/n + (x - mean)^2 / SS), Student's t of one pad of this
+        mix. None younger than the youngest pair, held at the oldest. A general text on regression.
+        """
         if age_days < self.youngest_days - 1e-9:
-            return Predicted(age_days, None, None, None, beyond=False)
-        x = float(np.log(min(age_days, self.oldest_days)))
-        psi = self.a_psi + self.b_psi * x
-        width = self.error_psi * (1 + 1 / self.count + (x - self.mean_ln) ** 2 / self.sum_sq_ln) ** 0.5
-        half = self.t_value * width
-        return Predicted(age_days, psi, max(psi - half, 0.0), psi + half, age_days > self.oldest_days + 1e-9)
+            return Predicted(age_days=age_days, psi=None, low_psi=None, high_psi=None, beyond=False)
+        at = min(age_days, self.oldest_days)
+        psi = STRENGTH.value(a=self.a_psi, b=self.b_psi, te=at)
+        half = WIDTH.value(
+            t=self.t_value,
+            s=self.error_psi,
+            n=self.count,
+            x=float(np.log(at)),
+            x_mean=self.mean_ln,
+            SS_x=self.sum_sq_ln,
+        )
+        return Predicted(
+            age_days=age_days,
+            psi=psi,
+            low_psi=max(psi - half, 0.0),
+            high_psi=psi + half,
+            beyond=age_days > self.oldest_days + 1e-9,
+        )
 
     def age_at(self, psi: float) -> float | None:
         """Equivalent age at which the band's lower edge reaches a strength; None beyond the pairs."""
@@ -88,13 +117,16 @@ class Calibrated:
 
 
 def calibrate(case: CalibrationCase) -> Calibrated:
-    """The fit and its error. InputError for pairs that do not rise with age."""
+    """The fit (psi by equivalent age in days) and its error in % of the mean strength.
+
+    Least squares on ln(te), at least four ages. InputError for pairs that do not rise with age. ASTM C1074
+    (from memory).
+    """
     require_valid(case)
     ages = {round(p.age_days, 3) for p in case.pairs}
     if len(ages) < LEAST_AGES:
         why = f"pairs of {len(ages)} ages, at least {LEAST_AGES} are asked (1, 3, 7, 14, 28 days are usual)"
-        unknown = not_checked("calibration", "Calibration", why, source=SOURCE, known=Known.MEMORY)
-        return Calibrated(None, None, (unknown,))
+        return Calibrated(None, None, (RELATIONSHIP.open(why),))
     fit = _fit(case.pairs)
     predicted = fit.predicted(case.age_days) if case.age_days is not None else None
     return Calibrated(fit, predicted, (_error(fit, case.pairs),))
@@ -113,45 +145,54 @@ def _fit(pairs: tuple[Pair, ...]) -> Calibration:
         raise InputError("pairs", "do not rise with age: are the ages and strengths in the right columns?")
     a = float(y.mean()) - b * mean
     free = len(pairs) - 2
-    error = float((((y - a - b * x) ** 2).sum() / free) ** 0.5)
+    squares = float(((y - a - b * x) ** 2).sum())
     return Calibration(
-        a, b, error, min(p.age_days for p in pairs), max(p.age_days for p in pairs), mean, sum_sq,
-        float(stdtrit(free, 1 - SHARE_LOWER)), len(pairs),
-    )  # fmt: skip
+        a_psi=a,
+        b_psi=b,
+        error_psi=ERROR.value(SS=squares, n=len(pairs)),
+        youngest_days=min(p.age_days for p in pairs),
+        oldest_days=max(p.age_days for p in pairs),
+        mean_ln=mean,
+        sum_sq_ln=sum_sq,
+        t_value=float(stdtrit(free, 1 - SHARE_LOWER)),
+        sum_sq_error=squares,
+        count=len(pairs),
+    )
 
 
 def _error(fit: Calibration, pairs: tuple[Pair, ...]) -> Check:
-    mean = sum(p.psi for p in pairs) / len(pairs)
-    steps = (
-        Step(
-            "S", "strength", "a + b ln(te)", f"{fit.a_psi:,.0f} + {fit.b_psi:,.0f} ln(te)", fit.b_psi, "psi"
-        ),
-        Step(
-            "s",
-            "error of the fit",
-            "(sum of squares / (n - 2))^0.5",
-            f"n = {fit.count}",
-            fit.error_psi,
-            "psi",
+    how, where = "least squares on ln(te)", f"{fit.count} pairs"
+    error = ERROR.step(SS=fit.sum_sq_error, n=fit.count)
+    share = OF_MEAN.step(s=error.value, S_mean=sum(p.psi for p in pairs) / len(pairs))
+    return CALIBRATION.compare(
+        demand=share.value,
+        capacity=VERIFIED_WITHIN * 100,
+        note=f"{fit.words}, {share.value:.0f} % of the mean",
+        steps=(
+            looked_up("a", "strength at one day by the fit", how, where, fit.a_psi, "psi"),
+            looked_up("b", "slope of the fit", how, where, fit.b_psi, "psi"),
+            error,
+            share,
         ),
     )
-    return compare(
-        "calibration", "Calibration", demand=fit.error_psi / mean * 100, capacity=VERIFIED_WITHIN * 100,
-        unit="%", source="error within 10 % of the mean strength", known=Known.PRACTICE,
-        note=f"{fit.words}, {fit.error_psi / mean * 100:.0f} % of the mean", steps=steps,
-    )  # fmt: skip
 
 
 def verified(fit: Calibration, age_days: float, psi: float) -> Check:
-    """A cylinder of the pad against what the calibration says of its age: within 10 %, else a new one."""
-    key, title = "maturity verified", "Maturity against cylinders"
+    """A cylinder of the pad against what the calibration says of its age: within 10 %, else a new one.
+
+    age_days, psi
+        equivalent age of the pad, days, and strength of the cylinder, psi.
+
+    Not checked outside the pairs' ages. ASTM C1074 (from memory).
+    """
     by_fit = fit.predicted(age_days)
     if by_fit.psi is None or by_fit.beyond:
-        why = f"{psi:,.0f} psi at an age of {age_days:.1f} days, outside the pairs"
-        return not_checked(key, title, why, source=SOURCE, known=Known.MEMORY, unit="%")
-    off = abs(psi - by_fit.psi) / by_fit.psi * 100
-    return compare(
-        key, title, demand=off, capacity=VERIFIED_WITHIN * 100, unit="%", source=SOURCE, known=Known.MEMORY,
+        return VERIFIED.open(f"{psi:,.0f} psi at an age of {age_days:.1f} days, outside the pairs")
+    off = APART.step(S_broken=psi, S=by_fit.psi)
+    return VERIFIED.compare(
+        demand=off.value,
+        capacity=VERIFIED_WITHIN * 100,
         note=f"{psi:,.0f} psi broken, {by_fit.psi:,.0f} psi by the age of {age_days:.1f} days: "
-        f"{off:.0f} % apart, {VERIFIED_WITHIN * 100:g} % allowed",
-    )  # fmt: skip
+        f"{off.value:.0f} % apart, {VERIFIED_WITHIN * 100:g} % allowed",
+        steps=(STRENGTH.step(a=fit.a_psi, b=fit.b_psi, te=age_days), off),
+    )

@@ -20,7 +20,7 @@ _AMERICAN = re.compile(
 )
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class ClockChange:
     """The site's clock goes from one offset to another (s ahead of UTC) at an instant (s)."""
 
@@ -136,7 +136,7 @@ def clock_changes(first_s: float, last_s: float, zone: ZoneInfo) -> list[ClockCh
             while high - low > 1:
                 middle = (low + high) / 2
                 low, high = (middle, high) if _offset(middle, zone) == before else (low, middle)
-            found.append(ClockChange(float(round(high)), before, after))
+            found.append(ClockChange(at_s=float(round(high)), before_s=before, after_s=after))
         at, before = at + 86400, after
     return found
 

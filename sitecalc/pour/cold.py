@@ -11,21 +11,29 @@ import math
 from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
-from typing import Literal
 
-from sitecalc.checks import Check, Known, compare, not_checked
+from sitecalc.cases import same_as
+from sitecalc.checks import Check, Known, Rule
 from sitecalc.inputs import quantity, require_valid
+from sitecalc.pour.figures import PourFigures
+from sitecalc.pour.words import Accelerator
 
-Accelerator = Literal["none", "no chloride", "chloride"]
 TABLE = Path(__file__).parents[1] / "tables" / "cold_weather.csv"
 SOURCE = "ACI 306R-16 table 5.1"
 PROTECTION_SOURCE = "ACI 306R-16 table 7.1, partial load and exposed"
 COLD_AIR_F, FREEZING_F = 40.0, 32.0
 ABOVE_PLACED_F, ABOVE_MIXED_F = 20.0, 15.0  # no hotter: read in a fragment of an ACI 306R note
 PROTECTION_DAYS, PROTECTION_DAYS_ACCELERATED = 6.0, 4.0
+THAWED = "ACI 306R-16, surfaces in contact with the concrete"
+
+ACCELERATOR = Rule("accelerator", "Accelerator", "", "no chlorides beside embedded steel", Known.PRACTICE)
+GROUND = Rule("ground", "Ground", "F", THAWED, Known.MEMORY)
+FORM = Rule("form", "Forms", "F", THAWED, Known.MEMORY)
+STEEL = Rule("steel", "Steel", "F", THAWED, Known.MEMORY)
+PROTECTION = Rule("protection", "Protection", "days", PROTECTION_SOURCE, Known.MEMORY)
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class Section:
     """One row of the table, F."""
 
@@ -49,20 +57,29 @@ class Section:
 
 @cache
 def sections() -> tuple[Section, ...]:
+    """Rows of the table by least dimension in inches, temperatures in F. ACI 306R-16 table 5.1."""
     lines = TABLE.read_text(encoding="utf-8").splitlines()
     rows = csv.reader(line for line in lines if not line.startswith("#"))
     next(rows)
     return tuple(
         Section(
-            math.inf if up_to == "over" else float(up_to), float(placed), float(above_30), float(above_0),
-            float(below_0), float(cooling), Known(known),
+            up_to_in=math.inf if up_to == "over" else float(up_to),
+            as_placed_f=float(placed),
+            mixed_above_30_f=float(above_30),
+            mixed_0_to_30_f=float(above_0),
+            mixed_below_0_f=float(below_0),
+            cooling_24_h_f=float(cooling),
+            known=Known(known),
         )
         for up_to, placed, above_30, above_0, below_0, cooling, known in rows
-    )  # fmt: skip
+    )
 
 
 def section_of(least_dimension_in: float) -> Section:
-    """The row of a section: "under 12 in", "12 to 36 in", "over 36 to 72 in", "over 72 in"."""
+    """The row of a section by its least dimension in inches.
+
+    "Under 12 in", "12 to 36 in", "over 36 to 72 in", "over 72 in". ACI 306R-16 table 5.1.
+    """
     first, *rest = sections()
     if least_dimension_in < first.up_to_in:
         return first
@@ -70,12 +87,21 @@ def section_of(least_dimension_in: float) -> Section:
 
 
 def least_as_placed(least_dimension_in: float) -> float:
-    """Least concrete temperature as placed and maintained, F."""
+    """Least concrete temperature as placed and maintained, F, by the section's least dimension in inches.
+
+    ACI 306R-16 table 5.1.
+    """
     return section_of(least_dimension_in).as_placed_f
 
 
 def as_mixed(least_dimension_in: float, air_f: float) -> tuple[float, float]:
-    """Concrete temperature at the plant in cold weather, F: at least, and at most 15 F more."""
+    """Concrete temperature at the plant in cold weather, F: at least, and at most 15 F more.
+
+    least_dimension_in, air_f
+        least dimension of the section, in; air, F.
+
+    ACI 306R-16 table 5.1 (part of it from memory).
+    """
     row = section_of(least_dimension_in)
     if air_f > 30:
         least = row.mixed_above_30_f
@@ -84,22 +110,22 @@ def as_mixed(least_dimension_in: float, air_f: float) -> tuple[float, float]:
     return least, least + ABOVE_MIXED_F
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class ColdCase:
     """What is not known is left out; it is not checked and counts as not passing."""
 
-    least_dimension_in: float = quantity("in", "least dimension of the section", low=3, high=240)
+    least_dimension_in: float = same_as(PourFigures, "least_dimension_in", required=True)
     air_f: float | None = quantity(
         "F", "lowest air, recorded or forecast for the next three nights", low=-60, high=130, default=None
     )
     ground_f: float | None = quantity("F", "ground under the pad", low=-40, high=120, default=None)
     form_f: float | None = quantity("F", "forms", low=-40, high=120, default=None)
     steel_f: float | None = quantity("F", "reinforcement and anchors", low=-40, high=120, default=None)
-    protection_days: float = quantity("days", "days kept protected", low=0, high=90, default=6.0)
-    accelerator: Accelerator = quantity("", "none, no chloride, or chloride", default="none")
+    protection_days: float = same_as(PourFigures, "protection_days")
+    accelerator: Accelerator = same_as(PourFigures, "accelerator")
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class Cold:
     """``cold`` is None while the air is not known. Ranges in F."""
 
@@ -111,7 +137,10 @@ class Cold:
 
 
 def cold_weather(case: ColdCase) -> Cold:
-    """Limits of the section in the weather, and checks of ground, form, steel, protection, accelerator."""
+    """Limits of the section in the weather (F), and checks of ground, form, steel, protection, accelerator.
+
+    Cold where the air is under 40 F; while it is not known, what cold asks stays open. ACI 306R-16.
+    """
     require_valid(case)
     cold = None if case.air_f is None else case.air_f < COLD_AIR_F
     row = section_of(case.least_dimension_in)
@@ -119,61 +148,56 @@ def cold_weather(case: ColdCase) -> Cold:
     if cold is not False:
         checks += [*thawed(case.ground_f, case.form_f, case.steel_f), _protection(case, cold)]
     return Cold(
-        cold,
-        (row.as_placed_f, row.as_placed_f + ABOVE_PLACED_F),
-        as_mixed(case.least_dimension_in, case.air_f) if cold and case.air_f is not None else None,
-        row.cooling_24_h_f,
-        tuple(checks),
+        cold=cold,
+        as_placed_f=(row.as_placed_f, row.as_placed_f + ABOVE_PLACED_F),
+        as_mixed_f=as_mixed(case.least_dimension_in, case.air_f) if cold and case.air_f is not None else None,
+        cooling_24_h_f=row.cooling_24_h_f,
+        checks=tuple(checks),
     )
 
 
 def accelerator_check(accelerator: Accelerator) -> Check:
-    chloride = accelerator == "chloride"
-    words = {
-        "none": "none ordered",
-        "no chloride": "without chlorides, ASTM C494 type C or E",
-        "chloride": "with chlorides; they rust the steel and the anchor bolts",
-    }
-    return compare(
-        "accelerator", "Accelerator", demand=1 if chloride else 0, capacity=0 if chloride else 1, unit="",
-        source="no chlorides beside embedded steel", known=Known.PRACTICE, note=words[accelerator],
-    )  # fmt: skip
+    """No chlorides beside embedded steel. Common practice, no source."""
+    if accelerator == "none":
+        return ACCELERATOR.not_asked("none ordered")
+    if accelerator == "chloride":
+        return ACCELERATOR.compare(
+            demand=1, capacity=0, note="with chlorides; they rust the steel and the anchor bolts"
+        )
+    return ACCELERATOR.compare(demand=0, capacity=0, note="without chlorides, ASTM C494 type C or E")
 
 
 def thawed(ground_f: float | None, form_f: float | None, steel_f: float | None) -> tuple[Check, ...]:
-    """No concrete on frozen ground, forms or steel: each is over 32 F when the first truck comes."""
-    source = "ACI 306R-16, surfaces in contact with the concrete"
-    found = []
-    for key, title, temp_f in (
-        ("ground", "Ground", ground_f),
-        ("form", "Forms", form_f),
-        ("steel", "Steel", steel_f),
-    ):
-        if temp_f is None:
-            why = f"temperature not read; over {FREEZING_F:g} F is asked"
-            found.append(not_checked(key, title, why, source=source, known=Known.MEMORY, unit="F"))
-            continue
-        over = temp_f > FREEZING_F
-        found.append(
-            compare(
-                key, title, demand=FREEZING_F if over else FREEZING_F + 1, capacity=max(temp_f, 0.1),
-                unit="F", source=source, known=Known.MEMORY,
-                note=f"{temp_f:g} F, over {FREEZING_F:g} F is asked" + ("" if over else ": thaw it first"),
-            )
-        )  # fmt: skip
-    return tuple(found)
+    """No concrete on frozen ground, forms or steel, F: each is over 32 F when the first truck comes.
+
+    What is not read is not checked. ACI 306R-16 (from memory).
+    """
+    read = ((GROUND, ground_f), (FORM, form_f), (STEEL, steel_f))
+    return tuple(_thawed(rule, temp_f) for rule, temp_f in read)
+
+
+def _thawed(rule: Rule, temp_f: float | None) -> Check:
+    if temp_f is None:
+        return rule.open(f"temperature not read; over {FREEZING_F:g} F is asked")
+    over = temp_f > FREEZING_F
+    return rule.compare(
+        # at 32 F it may still be ice: more than that is asked
+        demand=FREEZING_F if over else FREEZING_F + 1,
+        capacity=max(temp_f, 0.1),
+        note=f"{temp_f:g} F, over {FREEZING_F:g} F is asked" + ("" if over else ": thaw it first"),
+    )
 
 
 def _protection(case: ColdCase, cold: bool | None) -> Check:
-    title, key = "Protection", "protection"
     fast = case.accelerator == "no chloride"
     least = PROTECTION_DAYS_ACCELERATED if fast else PROTECTION_DAYS
     if cold is None:
-        why = f"{case.protection_days:g} days; the air of the pour and of three nights is not known"
-        return not_checked(key, title, why, source=PROTECTION_SOURCE, known=Known.MEMORY, unit="days")
-    return compare(
-        key, title, demand=least, capacity=case.protection_days, unit="days", source=PROTECTION_SOURCE,
-        known=Known.MEMORY,
+        return PROTECTION.open(
+            f"{case.protection_days:g} days; the air of the pour and of three nights is not known"
+        )
+    return PROTECTION.compare(
+        demand=least,
+        capacity=case.protection_days,
         note=f"{case.protection_days:g} days kept, at least {least:g}"
         f"{' with the accelerator' if fast else ''}; under the tower's load until tests show the strength",
-    )  # fmt: skip
+    )

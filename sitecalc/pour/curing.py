@@ -24,8 +24,11 @@ from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from zoneinfo import ZoneInfo
 
-from sitecalc.checks import Check, Known, Step, compare
+from sitecalc.cases import same_as
+from sitecalc.checks import Check, Known, Rule
+from sitecalc.formula import Formula, looked_up
 from sitecalc.inputs import InputError, quantity, require_valid
+from sitecalc.pour.figures import PourFigures
 from sitecalc.pour.readings import (
     AirReading,
     ConcreteReading,
@@ -45,8 +48,19 @@ from sitecalc.wording import day_words
 SOURCE = "curing day as this project defines it; 50 F: ACI 318-19 26.5.3"
 FULL_DAY_F, NOTHING_F = 50.0, 32.0
 AIR_SILENT_H = 6.0
-LONGEST_GAP_H = 12.0
 MOST_DAYS = 1500
+
+CURING = Rule("curing days", "Curing days", "days", SOURCE, Known.MEMORY)
+
+WORTH = Formula(
+    "w",
+    "worth of a day",
+    f"min(max((T-{NOTHING_F:g})/({FULL_DAY_F:g}-{NOTHING_F:g}),0),1)",
+    "days",
+)
+OTHERS = Formula("p", "worth of the other days, (T - 32)/18 and the covered share", "sum(w)", "days")
+TOTAL = Formula("a", "curing days", "n+p", "days")
+
 WHOLE_H = 0.5  # a day with no more than this silent is a whole one
 
 
@@ -66,13 +80,12 @@ class CuringCase:
     concrete: tuple[ConcreteReading, ...] = quantity("", "concrete temperatures")
     air: tuple[AirReading, ...] = quantity("", "air temperatures", default=())
     taken_out: tuple[SensorOut, ...] = quantity("", "sensors taken out", default=())
-    required_days: float = quantity("days", "curing days specified", low=1, high=365, default=28.0)
-    longest_gap_h: float = quantity(
-        "h", "readings further apart leave a silence", low=0.5, high=26, default=LONGEST_GAP_H
-    )
+    # days are counted toward any number; that no tower waits for fewer than 28 is the form's
+    required_days: float = same_as(PourFigures, "curing_days", low=1, high=365)
+    longest_gap_h: float = same_as(PourFigures, "longest_gap_h")
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class CuringDay:
     """``basis`` is "concrete", "air" or "nothing"; ``words`` say why the day is worth what it is."""
 
@@ -87,7 +100,7 @@ class CuringDay:
     words: str
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class CuringLog:
     days: tuple[CuringDay, ...]
     total: float
@@ -113,12 +126,18 @@ class _Sensor:
 
 
 def worth_of(mean_f: float) -> float:
-    """Worth of a day by its mean concrete temperature (F): 1 from 50 F, nothing at 32 F and under."""
-    return min(max((mean_f - NOTHING_F) / (FULL_DAY_F - NOTHING_F), 0.0), 1.0)
+    """Worth of a day by its mean concrete temperature (F): 1 from 50 F, nothing at 32 F and under.
+
+    (T - 32) / 18 between. This project's own rule; 50 F as of ACI 318-19 26.5.3 (from memory).
+    """
+    return WORTH.value(T=mean_f)
 
 
 def curing_days(case: CuringCase) -> CuringLog:
-    """The cure log day by day. InputError for a bad zone, instants without offset, dates in disorder."""
+    """The cure log day by day, worth in curing days, temperatures in F.
+
+    Rules as at the head of this module. InputError for a bad zone, instants without offset, too many days.
+    """
     require_valid(case)
     zone = zone_of(case.zone)
     for index, reading in enumerate(case.concrete):
@@ -198,26 +217,60 @@ def _by_concrete(sensor: str, mean: DayMean, mean_f: float, silent_h: float) -> 
     if not whole:
         words += f", silent {silent_h:.0f} of {mean.day_h:.0f} h"
     silent = 0.0 if whole else silent_h
-    return CuringDay(mean.day, worth, mean_f, sensor, mean.low_f, mean.high_f, silent, "concrete", words)
+    return CuringDay(
+        day=mean.day,
+        worth=worth,
+        mean_f=mean_f,
+        sensor=sensor,
+        low_f=mean.low_f,
+        high_f=mean.high_f,
+        silent_h=silent,
+        basis="concrete",
+        words=words,
+    )
 
 
 def _alone(sensor: str, mean: DayMean) -> CuringDay:
     words = f"{sensor}: a reading with none near enough before or after it covers no hour"
-    return CuringDay(mean.day, 0.0, None, sensor, mean.low_f, mean.high_f, mean.day_h, "nothing", words)
+    return CuringDay(
+        day=mean.day,
+        worth=0.0,
+        mean_f=None,
+        sensor=sensor,
+        low_f=mean.low_f,
+        high_f=mean.high_f,
+        silent_h=mean.day_h,
+        basis="nothing",
+        words=words,
+    )
 
 
 def _by_air(day: date, sensor: str, air: Mapping[date, float], zone: ZoneInfo) -> CuringDay:
     today, before = air.get(day), air.get(day - timedelta(days=1))
-    silent = day_hours(day, zone)
     whose = f"{sensor} silent" if sensor else "no concrete reading"
     if today is not None and before is not None and min(today, before) >= FULL_DAY_F:
         words = f"{whose}; air {today:.0f} F, {before:.0f} F the day before"
-        return CuringDay(day, 1.0, None, sensor, None, None, silent, "air", words)
+        return _unread(day, sensor, zone, words, worth=1.0, basis="air")
     if today is None or before is None:
         words = f"{whose}, air of {'the day' if today is None else 'the day before'} not recorded"
     else:
         words = f"{whose}; air {today:.0f} F, {before:.0f} F the day before, both must be 50 F"
-    return CuringDay(day, 0.0, None, sensor, None, None, silent, "nothing", words)
+    return _unread(day, sensor, zone, words, worth=0.0, basis="nothing")
+
+
+def _unread(day: date, sensor: str, zone: ZoneInfo, words: str, *, worth: float, basis: str) -> CuringDay:
+    """A day without a concrete reading: silent all its hours."""
+    return CuringDay(
+        day=day,
+        worth=worth,
+        mean_f=None,
+        sensor=sensor,
+        low_f=None,
+        high_f=None,
+        silent_h=day_hours(day, zone),
+        basis=basis,
+        words=words,
+    )
 
 
 def _silent_now(sensors: Sequence[_Sensor], case: CuringCase, zone: ZoneInfo) -> list[str]:
@@ -233,33 +286,33 @@ def _silent_now(sensors: Sequence[_Sensor], case: CuringCase, zone: ZoneInfo) ->
 
 
 def _log(case: CuringCase, days: tuple[CuringDay, ...], faults: tuple[str, ...]) -> CuringLog:
-    total, reached = 0.0, None
+    counted, reached = 0.0, None
     for day in days:
-        total += day.worth
-        if reached is None and total >= case.required_days - 1e-9:
+        counted += day.worth
+        if reached is None and counted >= case.required_days - 1e-9:
             reached = day.day
-    full = sum(1 for d in days if d.worth >= 1)
-    parts = sum(d.worth for d in days if 0 < d.worth < 1)
-    steps = (
-        Step(
-            "n", "days worth one", "days with mean concrete temperature 50 F or more", f"{full}", full, "days"
-        ),
-        Step(
-            "p", "worth of the other days", "sum of (T - 32)/18, covered share", f"{parts:.2f}", parts, "days"
-        ),
-        Step("a", "curing days", "n + p", f"{full} + {parts:.2f}", total, "days"),
+    whole = looked_up(
+        "n",
+        "days worth one",
+        "mean concrete temperature 50 F or more, or the air's",
+        "counted in the log",
+        sum(1 for d in days if d.worth >= 1),
+        "days",
     )
-    check = compare(
-        "curing days",
-        "Curing days",
+    others = OTHERS.step(w=tuple(d.worth for d in days if 0 < d.worth < 1))
+    total = TOTAL.step(n=whole.value, p=others.value)
+    check = CURING.compare(
         demand=case.required_days,
-        capacity=total,
-        unit="days",
-        source=SOURCE,
-        known=Known.MEMORY,
-        note=f"{total:.1f} of {case.required_days:g} curing days by {day_words(case.through)}",
-        steps=steps,
+        capacity=total.value,
+        note=f"{total.value:.1f} of {case.required_days:g} curing days by {day_words(case.through)}",
+        steps=(whole, others, total),
     )
-    cold = sum(1 - worth_of(d.mean_f) for d in days if d.mean_f is not None)
-    silent = sum(d.silent_h for d in days)
-    return CuringLog(days, total, reached, cold, silent, faults, (check,))
+    return CuringLog(
+        days=days,
+        total=total.value,
+        reached_on=reached,
+        lost_to_cold=sum(1 - worth_of(d.mean_f) for d in days if d.mean_f is not None),
+        silent_hours=sum(d.silent_h for d in days),
+        faults=faults,
+        checks=(check,),
+    )

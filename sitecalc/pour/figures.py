@@ -5,8 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from sitecalc.inputs import quantity
-from sitecalc.pour.cold import Accelerator
-from sitecalc.pour.mix import Exposure
+from sitecalc.pour.words import Accelerator, Exposure
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -32,11 +31,17 @@ class MonthsRow:
 
 
 @dataclass(frozen=True, kw_only=True)
-class PairRow:
+class Pair:
     """Strength of cylinders at an equivalent age."""
 
-    age_days: float = quantity("days", "Equivalent age", low=0.1, high=400)
-    psi: float = quantity("psi", "Mean strength", low=50, high=20_000)
+    age_days: float = quantity(
+        "days",
+        "equivalent age of the cylinders at the mix's Ts",
+        low=0.1,
+        high=400,
+        label="Equivalent age",
+    )
+    psi: float = quantity("psi", "their mean strength", low=50, high=20_000, label="Mean strength")
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -156,7 +161,7 @@ class PourFigures:
         help="before the turbine and full bolt tension; blank if nothing is grouted",
         balloon=36,
     )
-    pairs: tuple[PairRow, ...] = quantity("", "cylinder pairs of the maturity calibration", default=())
+    pairs: tuple[Pair, ...] = quantity("", "cylinder pairs of the maturity calibration", default=())
     datum_f: float = quantity("F", "datum temperature T0", low=10, high=50, default=32.0, balloon=23)
     q_k: float = quantity("K", "Q of the equivalent age", low=2000, high=8000, default=5000.0, balloon=24)
     reference_f: float = quantity("F", "reference temperature Ts", low=50, high=86, default=68.0, balloon=25)

@@ -11,8 +11,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 
+from sitecalc.cases import same_as
 from sitecalc.inputs import InputError, quantity, require_valid
 from sitecalc.pour.curing import worth_of
+from sitecalc.pour.figures import PourFigures
 from sitecalc.pour.maturity import MixMaturity, age_rate
 
 LABEL = "forecast from monthly normals; not evidence"
@@ -24,7 +26,7 @@ class Expected:
     """Expected temperatures of the place, and how the pad is kept."""
 
     normals_f: tuple[float, ...] = quantity("F", "mean air of January to December", low=-40, high=110)
-    held_f: float | None = quantity("F", "temperature the pad is kept at", low=32, high=120, default=None)
+    held_f: float = same_as(PourFigures, "held_f")
     held_through: date | None = quantity("", "last date on which it is kept so", default=None)
 
 
@@ -33,7 +35,8 @@ class ForecastCase:
     expected: Expected = quantity("", "expected temperatures")
     counted_through: date = quantity("", "last date counted in the log")
     counted_days: float = quantity("days", "curing days counted by then", low=0, high=1000)
-    required_days: float = quantity("days", "curing days specified", low=1, high=365, default=28.0)
+    # days are counted toward any number; that no tower waits for fewer than 28 is the form's
+    required_days: float = same_as(PourFigures, "curing_days", low=1, high=365)
 
 
 @dataclass(frozen=True)
@@ -71,6 +74,7 @@ def forecast_curing(case: ForecastCase) -> Forecast:
 
 
 def require_twelve(normals_f: Sequence[float]) -> None:
+    """InputError unless there is a mean of every month, F."""
     if len(normals_f) != 12:
         raise InputError("normals_f", f"has {len(normals_f)} values; one for each of the twelve months.")
 
@@ -78,8 +82,8 @@ def require_twelve(normals_f: Sequence[float]) -> None:
 def expected_mean(expected: Expected, day: date) -> float:
     """Expected mean temperature of the pad on a date, F: air, or the temperature held if that is warmer."""
     air = normal_on(expected.normals_f, day)
-    held = expected.held_f is not None and expected.held_through is not None and day <= expected.held_through
-    return max(air, expected.held_f) if held and expected.held_f is not None else air
+    held = expected.held_through is not None and day <= expected.held_through
+    return max(air, expected.held_f) if held else air
 
 
 def normal_on(normals_f: Sequence[float], day: date) -> float:

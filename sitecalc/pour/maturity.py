@@ -10,30 +10,33 @@ equivalent age gains nothing at 0 C (32 F) and under, where the formula alone wo
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from zoneinfo import ZoneInfo
 
 import numpy as np
 
+from sitecalc.cases import same_as
 from sitecalc.checks import Step
+from sitecalc.formula import Formula, looked_up
 from sitecalc.inputs import quantity, require_valid
+from sitecalc.pour.figures import PourFigures
 from sitecalc.pour.readings import Numbers, Pieces, Trace, Traces, cut, dates_of
 
 SOURCE = "ASTM C1074-19, Nurse-Saul and Arrhenius functions (from memory)"
 PIECE_H = 0.5  # a longer interval is cut up, so that a mean over it hides no freezing
 KELVIN = 273.15
+RATE = Formula("r", "hours of equivalent age in an hour", "exp(-Q*(1/T-1/Ts))", "h/h")
 NEARLY = 0.8  # of the hours of the best covered sensor of a day
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class MixMaturity:
     """The mix's own constants."""
 
-    datum_f: float = quantity("F", "datum temperature T0: no gain below", low=10, high=50)
-    q_k: float = quantity("K", "activation energy over gas constant, Q", low=2000, high=8000)
-    reference_f: float = quantity("F", "reference temperature Ts of the equivalent age", low=50, high=86)
+    datum_f: float = same_as(PourFigures, "datum_f", required=True)
+    q_k: float = same_as(PourFigures, "q_k", required=True)
+    reference_f: float = same_as(PourFigures, "reference_f", required=True)
 
 
 @dataclass(frozen=True)
@@ -50,7 +53,7 @@ class MaturityCase:
     stretches: tuple[Stretch, ...] = quantity("", "stretches of measured concrete temperature")
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class Maturity:
     """Temperature-time factor in F-h and C-h, equivalent age in h at the reference temperature."""
 
@@ -66,20 +69,23 @@ class Maturity:
 
 
 def maturity(case: MaturityCase) -> Maturity:
-    """Maturity of stretches of concrete temperature; no stretch is maturity zero."""
+    """Maturity of stretches of concrete temperature: factor in F-h, equivalent age in h at Ts.
+
+    Sum of (T - T0) dt, and of exp(-Q (1/T - 1/Ts)) dt with T in K; nothing below T0 or from 32 F down.
+    No stretch is maturity zero. ASTM C1074-19, Nurse-Saul and Arrhenius functions (from memory).
+    """
     require_valid(case)
     mix = case.mix
     factor = sum(s.hours * max(s.concrete_f - mix.datum_f, 0.0) for s in case.stretches)
     age = sum(s.hours * age_rate(s.concrete_f, mix) for s in case.stretches)
     covered = sum(s.hours for s in case.stretches)
-    return Maturity(
-        factor, factor * 5 / 9, age, covered, _steps(len(case.stretches), covered, mix, factor, age)
-    )
+    return _matured(len(case.stretches), covered, mix, factor, age)
 
 
-def _steps(count: int, covered_h: float, mix: MixMaturity, factor: float, age: float) -> tuple[Step, ...]:
-    return (
-        Step(
+def _matured(count: int, covered_h: float, mix: MixMaturity, factor: float, age: float) -> Maturity:
+    """The sums of thousands of intervals are the record's; nobody adds them up on paper."""
+    steps = (
+        looked_up(
             "M",
             "temperature-time factor",
             "sum of (T - T0) dt, nothing below T0",
@@ -87,7 +93,7 @@ def _steps(count: int, covered_h: float, mix: MixMaturity, factor: float, age: f
             factor,
             "F-h",
         ),
-        Step(
+        looked_up(
             "te",
             "equivalent age",
             "sum of exp(-Q (1/T - 1/Ts)) dt, nothing at 32 F and under",
@@ -96,30 +102,43 @@ def _steps(count: int, covered_h: float, mix: MixMaturity, factor: float, age: f
             "h",
         ),
     )
+    return Maturity(
+        factor_f_h=factor,
+        factor_c_h=factor * 5 / 9,
+        equivalent_age_h=age,
+        covered_h=covered_h,
+        steps=steps,
+    )
 
 
 def age_rate(concrete_f: float, mix: MixMaturity) -> float:
-    """Hours of equivalent age gained in an hour at ``concrete_f``."""
+    """Hours of equivalent age gained in an hour at a concrete temperature in F; nothing at 32 F and under.
+
+    exp(-Q (1/T - 1/Ts)), T in K. ASTM C1074-19 (from memory).
+    """
     if concrete_f <= 32:
         return 0.0
-    return math.exp(-mix.q_k * (1 / kelvin(concrete_f) - 1 / kelvin(mix.reference_f)))
+    return RATE.value(Q=mix.q_k, T=kelvin(concrete_f), Ts=kelvin(mix.reference_f))
 
 
 def kelvin(temp_f: float) -> float:
+    """K from F."""
     return (temp_f - 32) * 5 / 9 + KELVIN
 
 
 def maturity_of(
     trace: Trace, mix: MixMaturity, longest_gap_h: float, until: datetime | None = None
 ) -> Maturity:
-    """Maturity of one sensor's trace; what is silent gains nothing. TypeError for a trace of air."""
+    """Maturity of one sensor's trace, as of :func:`maturity`; TypeError for a trace of air.
+
+    longest_gap_h
+        h between two readings; what is silent longer gains nothing.
+    """
     pieces = _pieces(trace if until is None else _up_to(trace, until, longest_gap_h), longest_gap_h)
     factor = float((pieces.hours * np.maximum(pieces.mean_f - mix.datum_f, 0)).sum())
     age = float((pieces.hours * age_rates(pieces.mean_f, mix)).sum())
     covered = float(pieces.hours.sum())
-    return Maturity(
-        factor, factor * 5 / 9, age, covered, _steps(len(pieces.hours), covered, mix, factor, age)
-    )
+    return _matured(len(pieces.hours), covered, mix, factor, age)
 
 
 def _up_to(trace: Trace, until: datetime, longest_gap_h: float) -> Trace:
@@ -150,7 +169,7 @@ def age_rates(concrete_f: Numbers, mix: MixMaturity) -> Numbers:
     return np.where(concrete_f > 32, rates, 0.0)
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class DayGain:
     """What one sensor gained on a date: equivalent age (days), temperature-time factor (F-h), hours."""
 
@@ -171,7 +190,9 @@ def gains_by_day(trace: Trace, mix: MixMaturity, longest_gap_h: float, zone: Zon
     factor = np.bincount(day, pieces.hours * above, count)
     hours = np.bincount(day, pieces.hours, count)
     return {
-        first + timedelta(days=n): DayGain(float(age[n]), float(factor[n]), float(hours[n]))
+        first + timedelta(days=n): DayGain(
+            age_days=float(age[n]), factor_f_h=float(factor[n]), covered_h=float(hours[n])
+        )
         for n in range(count)
         if hours[n] > 1e-9
     }

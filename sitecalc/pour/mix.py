@@ -6,34 +6,40 @@ import csv
 from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
-from typing import Literal
 
-from sitecalc.checks import Check, Known, compare, not_checked
+from sitecalc.cases import same_as
+from sitecalc.checks import Check, Known, Rule
 from sitecalc.inputs import InputError, quantity, require_valid
+from sitecalc.pour.figures import PourFigures
 from sitecalc.pour.strength import LAW, required_psi
+from sitecalc.pour.words import Exposure
 
-Exposure = Literal["F0", "F1", "F2", "F3"]
 EXPOSURES = ("F0", "F1", "F2", "F3")
 TABLES = Path(__file__).parents[1] / "tables"
 AIR_SOURCE = "ACI 318-19 table 19.3.3.1, read in a secondary copy"
 STRENGTH_SOURCE = "ACI 318-19 table 19.3.2.1, read in a secondary copy"
+
+LIFT_WITHIN = Rule("lift within specified", "Lift strength", "psi", LAW, Known.READ)
+MIX_STRENGTH = Rule("mix strength", "Mix strength", "psi", "foundation release of this job", Known.READ)
+EXPOSED = Rule("exposure strength", "Strength for the exposure", "psi", STRENGTH_SOURCE, Known.READ)
+W_CM = Rule("w/cm", "Water-cementitious ratio", "", STRENGTH_SOURCE, Known.READ)
+AIR = Rule("air ordered", "Air content", "%", AIR_SOURCE, Known.READ)
+
 RICH_PSI = 5000.0  # above this specified strength one percent less air is allowed
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class MixCase:
-    fc_psi: float = quantity("psi", "specified strength of the mix ordered", low=1000, high=12000)
+    fc_psi: float = same_as(PourFigures, "fc_psi", required=True)
     foundation_fc_psi: float | None = quantity("psi", "f'c of the foundation's release", low=1000, high=12000)
-    exposure: Exposure = quantity("", "freeze-thaw exposure class, F0 to F3")
-    aggregate_in: float = quantity("in", "nominal maximum aggregate size", low=0.375, high=3)
-    air_pct: float = quantity("%", "air content ordered", low=0, high=10)
-    w_cm: float | None = quantity("", "water-cementitious ratio", low=0.2, high=0.8, default=None)
-    erection_psi: float | None = quantity(
-        "psi", "strength the engineer requires for erection loads", low=500, high=12000, default=None
-    )
+    exposure: Exposure = same_as(PourFigures, "exposure", required=True)
+    aggregate_in: float = same_as(PourFigures, "aggregate_in", required=True)
+    air_pct: float = same_as(PourFigures, "air_pct", required=True)
+    w_cm: float | None = same_as(PourFigures, "w_cm")
+    erection_psi: float | None = same_as(PourFigures, "erection_psi")
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class Mix:
     required_psi: float
     target_air_pct: float | None
@@ -47,11 +53,18 @@ def _rows(name: str) -> tuple[dict[str, str], ...]:
 
 
 def aggregate_sizes() -> tuple[float, ...]:
+    """Nominal maximum sizes of the table, in. ACI 318-19 table 19.3.3.1."""
     return tuple(float(row["aggregate_in"]) for row in _rows("air_content.csv"))
 
 
 def target_air(exposure: str, aggregate_in: float, fc_psi: float) -> float | None:
-    """Air content, %, that the exposure asks of this aggregate; None where it asks for none."""
+    """Air content, %, that the exposure asks of this aggregate; None where it asks for none.
+
+    aggregate_in, fc_psi
+        nominal maximum size, in; specified strength, psi: over 5,000 psi one percent less.
+
+    InputError for a size that is not in the table. ACI 318-19 table 19.3.3.1.
+    """
     if exposure == "F0":
         return None
     for row in _rows("air_content.csv"):
@@ -63,7 +76,11 @@ def target_air(exposure: str, aggregate_in: float, fc_psi: float) -> float | Non
 
 
 def mix(case: MixCase) -> Mix:
-    """Checks of the mix as ordered. InputError for an aggregate size that is not in the table."""
+    """Strength (psi), water and air (%) of the mix as ordered against exposure, foundation and tower lift.
+
+    InputError for an aggregate size that is not in the table. ACI 318-19 tables 19.3.2.1 and 19.3.3.1, 29 CFR
+    1926.752.
+    """
     require_valid(case)
     target = target_air(case.exposure, case.aggregate_in, case.fc_psi)
     needed = required_psi(case.fc_psi, case.erection_psi)
@@ -71,66 +88,63 @@ def mix(case: MixCase) -> Mix:
         _against_foundation(case),
         *_exposure(case),
         _air(case, target),
-        compare(
-            "lift within specified", "Lift strength", demand=needed, capacity=case.fc_psi, unit="psi",
-            source=LAW, known=Known.READ,
+        LIFT_WITHIN.compare(
+            demand=needed,
+            capacity=case.fc_psi,
             note=f"{needed:,.0f} psi before the tower is set, {case.fc_psi:,.0f} psi specified",
         ),
-    )  # fmt: skip
-    return Mix(needed, target, checks)
+    )
+    return Mix(required_psi=needed, target_air_pct=target, checks=checks)
 
 
 def _against_foundation(case: MixCase) -> Check:
-    key, title, source = "mix strength", "Mix strength", "foundation release of this job"
     if case.foundation_fc_psi is None:
-        why = f"{case.fc_psi:,.0f} psi ordered; the foundation is not released, its f'c is not known"
-        return not_checked(key, title, why, source=source, known=Known.READ, unit="psi")
-    note = f"{case.fc_psi:,.0f} psi ordered, the foundation asks {case.foundation_fc_psi:,.0f} psi"
-    return compare(
-        key, title, demand=case.foundation_fc_psi, capacity=case.fc_psi, unit="psi", source=source,
-        known=Known.READ, note=note,
-    )  # fmt: skip
+        return MIX_STRENGTH.open(
+            f"{case.fc_psi:,.0f} psi ordered; the foundation is not released, its f'c is not known"
+        )
+    return MIX_STRENGTH.compare(
+        demand=case.foundation_fc_psi,
+        capacity=case.fc_psi,
+        note=f"{case.fc_psi:,.0f} psi ordered, the foundation asks {case.foundation_fc_psi:,.0f} psi",
+    )
+
+
+def _of_exposure(rule: Rule, exposure: str) -> Rule:
+    """The row of F0 was not read."""
+    return rule.stated(known=Known.MEMORY) if exposure == "F0" else rule
 
 
 def _exposure(case: MixCase) -> tuple[Check, ...]:
     row = next(r for r in _rows("exposure_strength.csv") if r["exposure"] == case.exposure)
     least = float(row["fc_psi"])
-    known = Known.MEMORY if case.exposure == "F0" else Known.READ
-    checks = [
-        compare(
-            "exposure strength", "Strength for the exposure", demand=least, capacity=case.fc_psi, unit="psi",
-            source=STRENGTH_SOURCE, known=known, case=case.exposure,
-            note=f"{case.fc_psi:,.0f} psi, exposure {case.exposure} asks {least:,.0f} psi",
-        )
-    ]  # fmt: skip
-    if row["w_cm"]:
-        most = float(row["w_cm"])
-        if case.w_cm is None:
-            why = f"water-cementitious ratio not given; exposure {case.exposure} allows {most:.2f}"
-            unknown = not_checked(
-                "w/cm", "Water-cementitious ratio", why, source=STRENGTH_SOURCE, known=known
-            )
-            checks.append(unknown)
-        else:
-            checks.append(
-                compare(
-                    "w/cm", "Water-cementitious ratio", demand=case.w_cm, capacity=most, unit="",
-                    source=STRENGTH_SOURCE, known=known, case=case.exposure,
-                    note=f"{case.w_cm:.2f} of at most {most:.2f}, exposure {case.exposure}",
-                )
-            )  # fmt: skip
-    return tuple(checks)
+    strong = _of_exposure(EXPOSED, case.exposure).compare(
+        demand=least,
+        capacity=case.fc_psi,
+        case=case.exposure,
+        note=f"{case.fc_psi:,.0f} psi, exposure {case.exposure} asks {least:,.0f} psi",
+    )
+    return (strong, _water(case, float(row["w_cm"]))) if row["w_cm"] else (strong,)
+
+
+def _water(case: MixCase, most: float) -> Check:
+    rule = _of_exposure(W_CM, case.exposure)
+    if case.w_cm is None:
+        return rule.open(f"water-cementitious ratio not given; exposure {case.exposure} allows {most:.2f}")
+    return rule.compare(
+        demand=case.w_cm,
+        capacity=most,
+        case=case.exposure,
+        note=f"{case.w_cm:.2f} of at most {most:.2f}, exposure {case.exposure}",
+    )
 
 
 def _air(case: MixCase, target: float | None) -> Check:
     if target is None:
-        return compare(
-            "air ordered", "Air content", demand=0, capacity=case.air_pct or 1.0, unit="%", source=AIR_SOURCE,
-            known=Known.READ, case=case.exposure, note=f"exposure {case.exposure} asks for none",
-        )  # fmt: skip
-    return compare(
-        "air ordered", "Air content", demand=target, capacity=case.air_pct, unit="%", source=AIR_SOURCE,
-        known=Known.READ, case=case.exposure,
+        return AIR.not_asked(f"exposure {case.exposure} asks for none")
+    return AIR.compare(
+        demand=target,
+        capacity=case.air_pct,
+        case=case.exposure,
         note=f"{case.air_pct:g} % ordered, exposure {case.exposure} with {case.aggregate_in:g} in stone asks "
         f"{target:g} %",
-    )  # fmt: skip
+    )

@@ -8,35 +8,53 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from sitecalc.checks import Check, Known, Step, compare, not_checked
+from sitecalc.cases import same_as
+from sitecalc.checks import Check, Known, Rule
+from sitecalc.formula import Formula
 from sitecalc.inputs import quantity, require_valid
 from sitecalc.pour.cold import ABOVE_PLACED_F, COLD_AIR_F, least_as_placed
+from sitecalc.pour.figures import PourFigures
 
 EVAPORATION_LIMIT = 0.2  # lb/ft2/h
-HOT_F = 95.0
+HOT_F = 95.0  # ACI 305.1 allows it; a job may hold the concrete cooler
 C94, C306, C305 = "ASTM C94", "ACI 306R, table 5.1", "ACI 305.1"
+
+MINUTES = Rule("minutes", "Batching to discharge", "min", C94, Known.MEMORY)
+SLUMP = Rule("slump", "Slump", "in", C94, Known.MEMORY)
+AIR = Rule("air", "Air content", "%", C94, Known.MEMORY)
+CONCRETE = Rule("concrete temperature", "Concrete temperature", "F", f"{C306}; {C305}", Known.MEMORY)
+WATER = Rule("water", "Water added", "gal", C94, Known.MEMORY)
+EVAPORATING = Rule(
+    "evaporation",
+    "Evaporation",
+    "lb/ft2/h",
+    "Uno 1998, ACI Materials Journal 95 (4); limit UFGS 03 30 00",
+    Known.MEMORY,
+)
+
+RATE = Formula("E", "evaporation", "max((Tc**2.5-H/100*Ta**2.5)*(1+0.4*V)/10**6,0)", "lb/ft2/h")
 
 
 # --- a truck ------------------------------------------------------------------------------------
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class TruckLimits:
     """What the mix as ordered accepts from a truck."""
 
-    slump_in: float = quantity("in", "slump ordered", low=0.5, high=11)
-    air_pct: float = quantity("%", "air content ordered", low=0, high=10)
-    least_dimension_in: float = quantity("in", "least dimension of the section", low=3, high=240)
-    most_minutes: float = quantity("min", "batching to discharge", low=15, high=240, default=90.0)
-    slump_tolerance_in: float | None = quantity("in", "else as ASTM C94", low=0.25, high=3, default=None)
-    air_tolerance_pct: float = quantity("%", "either way", low=0.5, high=3, default=1.5)
-    highest_f: float = quantity("F", "highest concrete temperature", low=60, high=100, default=HOT_F)
+    slump_in: float = same_as(PourFigures, "slump_in", required=True)
+    air_pct: float = same_as(PourFigures, "air_pct", required=True)
+    least_dimension_in: float = same_as(PourFigures, "least_dimension_in", required=True)
+    most_minutes: float = same_as(PourFigures, "most_minutes")
+    slump_tolerance_in: float | None = same_as(PourFigures, "slump_tolerance_in")
+    air_tolerance_pct: float = same_as(PourFigures, "air_tolerance_pct")
+    highest_f: float = same_as(PourFigures, "highest_f")
     water_gal: float | None = quantity(
         "gal", "water the ticket allows to be added", low=0, high=200, default=None
     )
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class TruckCase:
     """Readings of one truck; what is not measured is left out and is not checked."""
 
@@ -58,23 +76,32 @@ class Truck:
 
 
 def slump_tolerance(ordered_in: float) -> float:
-    """Either way, in: ordered up to 2 in 1/2, up to 4 in 1, above 1 1/2 (ASTM C94, from memory)."""
+    """Either way, in, of the slump ordered in inches: up to 2 in 1/2, up to 4 in 1, above 1 1/2.
+
+    ASTM C94 (from memory).
+    """
     if ordered_in <= 2:
         return 0.5
     return 1.0 if ordered_in <= 4 else 1.5
 
 
 def slump_range(limits: TruckLimits) -> tuple[float, float]:
-    tolerance = limits.slump_tolerance_in or slump_tolerance(limits.slump_in)
+    """Slump accepted, in: as ordered, with the design's tolerance or that of ASTM C94 (from memory)."""
+    own = limits.slump_tolerance_in
+    tolerance = slump_tolerance(limits.slump_in) if own is None else own
     return max(limits.slump_in - tolerance, 0.0), limits.slump_in + tolerance
 
 
 def air_range(limits: TruckLimits) -> tuple[float, float]:
+    """Air content accepted, %: as ordered, with the design's tolerance. ASTM C94 (from memory)."""
     return max(limits.air_pct - limits.air_tolerance_pct, 0.0), limits.air_pct + limits.air_tolerance_pct
 
 
 def temperature_range(limits: TruckLimits, air_f: float | None) -> tuple[float, float]:
-    """Accepted concrete temperature at discharge, F. Cold air (under 40 F) also bounds it above."""
+    """Accepted concrete temperature at discharge, F, at an air temperature in F.
+
+    Cold air (under 40 F) also bounds it above. ACI 306R table 5.1, ACI 305.1 (from memory).
+    """
     least = least_as_placed(limits.least_dimension_in)
     if air_f is not None and air_f < COLD_AIR_F:
         return least, min(limits.highest_f, least + ABOVE_PLACED_F)
@@ -82,65 +109,38 @@ def temperature_range(limits: TruckLimits, air_f: float | None) -> tuple[float, 
 
 
 def truck(case: TruckCase) -> Truck:
-    """Every limit of a truck as a check; accepted only if each is measured and passes."""
+    """Minutes, slump (in), air (%), temperature (F) and added water (gal) of a truck against its limits.
+
+    Accepted only if each is measured and passes. ASTM C94, ACI 306R table 5.1, ACI 305.1 (from memory).
+    """
     require_valid(case)
     limits = case.limits
     coldest, hottest = temperature_range(limits, case.air_f)
     checks = [
-        _between(
-            "minutes",
-            "Batching to discharge",
-            case.minutes,
-            0.0,
-            limits.most_minutes,
-            "min",
-            C94,
-            Known.MEMORY,
-        ),
-        _between("slump", "Slump", case.slump_in, *slump_range(limits), "in", C94, Known.MEMORY),
-        _between("air", "Air content", case.air_pct, *air_range(limits), "%", C94, Known.MEMORY),
-        _between(
-            "concrete temperature",
-            "Concrete temperature",
-            case.concrete_f,
-            coldest,
-            hottest,
-            "F",
-            f"{C306}; {C305}",
-            Known.MEMORY,
-        ),
+        _between(MINUTES, case.minutes, 0.0, limits.most_minutes),
+        _between(SLUMP, case.slump_in, *slump_range(limits)),
+        _between(AIR, case.air_pct, *air_range(limits)),
+        _between(CONCRETE, case.concrete_f, coldest, hottest),
     ]
     if case.water_gal:
         checks.append(_water(case.water_gal, limits.water_gal))
-    return Truck(all(c.passes for c in checks), tuple(checks))
+    return Truck(not any(c.needs_answer for c in checks), tuple(checks))
 
 
-def _between(
-    key: str, title: str, value: float | None, low: float, high: float, unit: str, source: str, known: Known
-) -> Check:
-    accepted = f"{low:g} to {high:g} {unit} accepted" if low > 0 else f"at most {high:g} {unit}"
+def _between(rule: Rule, value: float | None, low: float, high: float) -> Check:
+    accepted = f"{low:g} to {high:g} {rule.unit} accepted" if low > 0 else f"at most {high:g} {rule.unit}"
     if value is None:
-        return not_checked(key, title, f"not measured; {accepted}", source=source, known=known, unit=unit)
-    note = f"{value:g} {unit}, {accepted}"
-    under = value < low
-    demand, capacity = (low, value) if under else (value, high)
-    return compare(
-        key, title, demand=demand, capacity=capacity, unit=unit, source=source, known=known, note=note
-    )
+        return rule.open(f"not measured; {accepted}")
+    demand, capacity = (low, value) if value < low else (value, high)
+    return rule.compare(demand=demand, capacity=capacity, note=f"{value:g} {rule.unit}, {accepted}")
 
 
 def _water(added: float, allowed: float | None) -> Check:
     if allowed is None:
-        why = f"{added:g} gal added; the ticket's allowance is not recorded"
-        return not_checked("water", "Water added", why, source=C94, known=Known.MEMORY, unit="gal")
-    return compare(
-        "water",
-        "Water added",
+        return WATER.open(f"{added:g} gal added; the ticket's allowance is not recorded")
+    return WATER.compare(
         demand=added,
         capacity=allowed,
-        unit="gal",
-        source=C94,
-        known=Known.MEMORY,
         note=f"{added:g} gal added, {allowed:g} gal allowed by the ticket",
     )
 
@@ -148,7 +148,7 @@ def _water(added: float, allowed: float | None) -> Check:
 # --- evaporation ----------------------------------------------------------------------------------
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class EvaporationCase:
     concrete_f: float = quantity("F", "temperature of the concrete's surface", low=32, high=120)
     air_f: float = quantity("F", "air temperature", low=0, high=130)
@@ -163,27 +163,20 @@ class Evaporation:
 
 
 def evaporation(case: EvaporationCase) -> Evaporation:
-    """Rate of evaporation by Uno's equation, lb/ft2/h; published as good to about 40 %."""
+    """Rate of evaporation from the fresh surface, lb/ft2/h.
+
+    case
+        temperatures of the concrete's surface and of the air, F, relative humidity, %, wind, mph.
+
+    Uno's equation, (Tc^2.5 - r Ta^2.5)(1 + 0.4 V) 10^-6, never under 0; published as good to about 40 %. Uno
+    1998, ACI Materials Journal 95 (4) (from memory).
+    """
     require_valid(case)
-    r = case.humidity_pct / 100
-    rate = max((case.concrete_f**2.5 - r * case.air_f**2.5) * (1 + 0.4 * case.wind_mph) * 1e-6, 0.0)
-    step = Step(
-        "E",
-        "evaporation",
-        "(Tc^2.5 - r Ta^2.5)(1 + 0.4 V) 10^-6",
-        f"({case.concrete_f:g}^2.5 - {r:g} x {case.air_f:g}^2.5)(1 + 0.4 x {case.wind_mph:g}) 10^-6",
-        rate,
-        "lb/ft2/h",
-    )
-    check = compare(
-        "evaporation",
-        "Evaporation",
-        demand=rate,
+    rate = RATE.step(Tc=case.concrete_f, H=case.humidity_pct, Ta=case.air_f, V=case.wind_mph)
+    check = EVAPORATING.compare(
+        demand=rate.value,
         capacity=EVAPORATION_LIMIT,
-        unit="lb/ft2/h",
-        source="Uno 1998, ACI Materials Journal 95 (4); limit UFGS 03 30 00",
-        known=Known.MEMORY,
-        note=f"{rate:.2f} of {EVAPORATION_LIMIT:g} lb/ft2/h; above it shade, fog or cover the surface",
-        steps=(step,),
+        note=f"{rate.value:.2f} of {EVAPORATION_LIMIT:g} lb/ft2/h; above it shade, fog or cover the surface",
+        steps=(rate,),
     )
-    return Evaporation(rate, (check,))
+    return Evaporation(rate.value, (check,))

@@ -64,15 +64,18 @@ class Trace:
         return instant(self.at_s[-1])
 
     def since(self, begin: datetime) -> Trace:
+        """What was read at an instant and after it."""
         return self._cut(self.at_s >= begin.timestamp())
 
     def until(self, end: datetime) -> Trace:
+        """What was read up to an instant, with it."""
         return self._cut(self.at_s <= end.timestamp())
 
     def _cut(self, keep: NDArray[np.bool_]) -> Trace:
         return Trace(self.sensor, self.at_s[keep], self.temp_f[keep], self.air)
 
     def readings(self) -> tuple[Reading, ...]:
+        """The trace as single readings, F."""
         kind = AirReading if self.air else ConcreteReading
         return tuple(
             kind(self.sensor, instant(s), float(t)) for s, t in zip(self.at_s, self.temp_f, strict=True)
@@ -82,7 +85,7 @@ class Trace:
 Traces = Mapping[str, Trace]
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class DayMean:
     """Mean of one sensor over the covered hours of one day; None if no hour is covered."""
 
@@ -99,7 +102,7 @@ class DayMean:
         return max(self.day_h - self.covered_h, 0.0)
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class Pieces:
     """Covered stretches of a trace, over each of which the temperature runs straight."""
 
@@ -127,6 +130,7 @@ def midnight(day: date, zone: ZoneInfo) -> datetime:
 
 
 def instant(seconds: float) -> datetime:
+    """The UTC instant of seconds since 1970."""
     return datetime.fromtimestamp(float(seconds), UTC)
 
 
@@ -138,6 +142,7 @@ def midnights(first: date, count: int, zone: ZoneInfo) -> Numbers:
 
 
 def day_hours(day: date, zone: ZoneInfo) -> float:
+    """Hours of a date at the site: 23 or 25 on the day of a clock change."""
     begin, end = midnights(day, 1, zone)
     return float(end - begin) / 3600
 
@@ -224,7 +229,8 @@ def cut(
     """What a trace covers, cut at ``bounds_s`` and into parts of at most ``longest_h``."""
     at, temp = trace.at_s, trace.temp_f
     if len(at) < 2:
-        return Pieces(*(np.empty(0) for _ in range(4)))
+        nothing = np.empty(0)
+        return Pieces(begin_s=nothing, hours=nothing, from_f=nothing, to_f=nothing)
     within = np.empty(0) if bounds_s is None else bounds_s[(bounds_s > at[0]) & (bounds_s < at[-1])]
     places = np.union1d(at, within)
     temps = np.interp(places, at, temp)
@@ -234,15 +240,15 @@ def cut(
     from_f, to_f = temps[:-1][kept], temps[1:][kept]
     parts = np.maximum(np.ceil(hours / longest_h - 1e-9), 1).astype(int)
     if (parts == 1).all():
-        return Pieces(begin, hours, from_f, to_f)
+        return Pieces(begin_s=begin, hours=hours, from_f=from_f, to_f=to_f)
     nth = np.arange(parts.sum()) - np.repeat(np.cumsum(parts) - parts, parts)
     count = np.repeat(parts, parts)
     hours, from_f, to_f = (np.repeat(values, parts) for values in (hours, from_f, to_f))
     return Pieces(
-        np.repeat(begin, parts) + nth / count * hours * 3600,
-        hours / count,
-        from_f + (to_f - from_f) * nth / count,
-        from_f + (to_f - from_f) * (nth + 1) / count,
+        begin_s=np.repeat(begin, parts) + nth / count * hours * 3600,
+        hours=hours / count,
+        from_f=from_f + (to_f - from_f) * nth / count,
+        to_f=from_f + (to_f - from_f) * (nth + 1) / count,
     )
 
 

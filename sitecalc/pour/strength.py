@@ -11,17 +11,37 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal
 
-from sitecalc.checks import Check, Known, Step, compare, not_checked
+from sitecalc.cases import same_as
+from sitecalc.checks import Check, Known, Rule, Step
+from sitecalc.formula import Formula
 from sitecalc.inputs import InputError, quantity, require_valid
+from sitecalc.pour.figures import PourFigures
 
 Cure = Literal["field", "lab"]
 LAW = "29 CFR 1926.752(a)(1), (b)"
 ACCEPTANCE = "ACI 318-19 26.12.3.1(b), read in secondary copies"
 SHARE = 0.75
+
+LIFT = Rule("lift strength", "Strength for the lift", "psi", LAW, Known.READ)
+CURED = Rule("curing quality", "Protection and curing", "psi", "ACI 318-19 26.5.3.2(e)", Known.MEMORY)
+THREE = Rule("acceptance three", "Average of three tests", "psi", ACCEPTANCE, Known.READ)
+EACH = Rule("acceptance each", "Each strength test", "psi", ACCEPTANCE, Known.READ)
+
+_FC = {"fc": "f'c"}
+BY_SHARE = Formula("r", "required before steel is set", f"{SHARE}*fc", "psi", _FC)
+GREATER = Formula("r", "required before steel is set", f"max({SHARE}*fc,s_e)", "psi", _FC)
+AVERAGE = Formula("s", "average", "sum(S)/n", "psi")
+OF_LAB = Formula("r", "required of the field-cured", "min(0.85*lab,fc+500)", "psi", _FC)
+EACH_LEAST = Formula("r", "no test under", "fc-500", "psi", _FC)
+EACH_LEAST_RICH = Formula("r", "no test under", "0.9*fc", "psi", _FC)
+SHARE_AT = Formula("f", "share of the 28-day strength", "t/(A+B*t)", "")
+STRENGTH_AT = Formula("S", "strength by the curve", "f28*f", "psi")
+AGE_FOR = Formula("t", "equivalent age for a share of the 28-day strength", "A*f/(1-B*f)", "days")
+
 LEAST_CYLINDERS = {4: 3, 6: 2}  # one strength test: ACI 318-19 26.12.1.1(a), read in secondary copies
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class Cylinder:
     mark: str = quantity("", "mark on the cylinder")
     cure: Cure = quantity("", "field: cured beside the pad; lab: standard cured")
@@ -32,14 +52,12 @@ class Cylinder:
 
 @dataclass(frozen=True)
 class StrengthCase:
-    fc_psi: float = quantity("psi", "specified compressive strength f'c", low=1000, high=12000)
-    erection_psi: float | None = quantity(
-        "psi", "strength the engineer requires for erection loads", low=500, high=12000, default=None
-    )
+    fc_psi: float = same_as(PourFigures, "fc_psi", required=True)
+    erection_psi: float | None = same_as(PourFigures, "erection_psi")
     cylinders: tuple[Cylinder, ...] = quantity("", "cylinders tested", default=())
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class Strength:
     required_psi: float
     field_psi: float | None
@@ -48,12 +66,25 @@ class Strength:
 
 
 def required_psi(fc_psi: float, erection_psi: float | None = None) -> float:
-    """Field-cured strength (psi) before steel is set: the greater of 0.75 f'c and the engineer's value."""
-    return max(SHARE * fc_psi, erection_psi or 0.0)
+    """Field-cured strength in psi before steel is set: the greater of 0.75 f'c and the engineer's value.
+
+    fc_psi, erection_psi
+        specified strength, and what the engineer requires for erection, psi; None where nothing is required.
+
+    29 CFR 1926.752(a)(1), (b).
+    """
+    return _required(fc_psi, erection_psi).value
+
+
+def _required(fc_psi: float, erection_psi: float | None) -> Step:
+    return BY_SHARE.step(fc=fc_psi) if erection_psi is None else GREATER.step(fc=fc_psi, s_e=erection_psi)
 
 
 def strength(case: StrengthCase) -> Strength:
-    """Field-cured average against what the tower lift requires; lab-cured cylinders never count here."""
+    """Field-cured average in psi against what the tower lift requires; lab-cured cylinders never count here.
+
+    29 CFR 1926.752(a)(1), (b); ACI 318-19 26.12.1.1(a), 26.5.3.2(e).
+    """
     require_valid(case)
     for index, cylinder in enumerate(case.cylinders):
         if cylinder.diameter_in not in LEAST_CYLINDERS:
@@ -64,12 +95,23 @@ def strength(case: StrengthCase) -> Strength:
     checks = [_for_lift(field_cured, needed, case)]
     if field_cured and lab_cured:
         checks.append(_field_against_lab(field_cured, lab_cured, case.fc_psi))
-    return Strength(needed, average(field_cured), average(lab_cured), tuple(checks))
+    return Strength(
+        required_psi=needed,
+        field_psi=average(field_cured),
+        lab_psi=average(lab_cured),
+        checks=tuple(checks),
+    )
 
 
 def average(cylinders: Sequence[Cylinder]) -> float | None:
     """Mean strength, psi; None without cylinders."""
-    return sum(c.psi for c in cylinders) / len(cylinders) if cylinders else None
+    return _average(cylinders).value if cylinders else None
+
+
+def _average(cylinders: Sequence[Cylinder]) -> Step:
+    return AVERAGE.step_of(
+        f"{cylinders[0].cure}-cured average", S=tuple(c.psi for c in cylinders), n=len(cylinders)
+    )
 
 
 def cylinders_missing(cylinders: Sequence[Cylinder]) -> str:
@@ -90,37 +132,16 @@ def cylinders_missing(cylinders: Sequence[Cylinder]) -> str:
 
 def _for_lift(field_cured: Sequence[Cylinder], needed: float, case: StrengthCase) -> Check:
     missing = cylinders_missing(field_cured)
-    found = average(field_cured)
-    if missing or found is None:
-        note = f"{needed:,.0f} psi required; {missing}. Counts as not passing."
-        return not_checked(
-            "lift strength", "Strength for the lift", note, source=LAW, known=Known.READ, unit="psi"
-        )
-    erection = f"{case.erection_psi:,.0f}" if case.erection_psi else "none given"
-    shown = " + ".join(f"{c.psi:,.0f}" for c in field_cured)
-    steps = (
-        Step(
-            "r",
-            "required",
-            "max(0.75 f'c, engineer's value)",
-            f"max(0.75 x {case.fc_psi:,.0f}, {erection})",
-            needed,
-            "psi",
-        ),
-        Step("s", "field-cured average", "sum / n", f"({shown}) / {len(field_cured)}", found, "psi"),
-    )
-    return compare(
-        "lift strength",
-        "Strength for the lift",
+    if missing:
+        return LIFT.open(f"{needed:,.0f} psi required; {missing}. Counts as not passing.")
+    found = _average(field_cured)
+    return LIFT.compare(
         demand=needed,
-        capacity=found,
-        unit="psi",
-        source=LAW,
-        known=Known.READ,
+        capacity=found.value,
         case="field-cured",
-        note=f"{found:,.0f} of {needed:,.0f} psi required, {len(field_cured)} field-cured cylinders "
+        note=f"{found.value:,.0f} of {needed:,.0f} psi required, {len(field_cured)} field-cured cylinders "
         f"at {field_cured[0].age_days:g} days",
-        steps=steps,
+        steps=(_required(case.fc_psi, case.erection_psi), found),
     )
 
 
@@ -128,40 +149,17 @@ def _field_against_lab(
     field_cured: Sequence[Cylinder], lab_cured: Sequence[Cylinder], fc_psi: float
 ) -> Check:
     """Field-cured at least 85 % of lab-cured of the same age, or f'c + 500 psi: curing is adequate."""
-    source, known = "ACI 318-19 26.5.3.2(e)", Known.MEMORY
-    title = "Protection and curing"
-    if {c.age_days for c in field_cured} != {c.age_days for c in lab_cured} or len(
-        {c.age_days for c in lab_cured}
-    ) > 1:
-        return not_checked(
-            "curing quality",
-            title,
-            "field-cured and lab-cured cylinders are not of one age",
-            source=source,
-            known=known,
-        )
-    lab, field_mean = average(lab_cured) or 0.0, average(field_cured) or 0.0
-    needed = min(0.85 * lab, fc_psi + 500)
-    steps = (
-        Step(
-            "r",
-            "required",
-            "min(0.85 lab, f'c + 500)",
-            f"min(0.85 x {lab:,.0f}, {fc_psi:,.0f} + 500)",
-            needed,
-            "psi",
-        ),
-    )
-    return compare(
-        "curing quality",
-        title,
-        demand=needed,
-        capacity=field_mean,
-        unit="psi",
-        source=source,
-        known=known,
-        note=f"field-cured {field_mean:,.0f} psi against lab-cured {lab:,.0f} psi of the same age",
-        steps=steps,
+    ages = {c.age_days for c in lab_cured}
+    if {c.age_days for c in field_cured} != ages or len(ages) > 1:
+        return CURED.open("field-cured and lab-cured cylinders are not of one age")
+    lab, field_mean = _average(lab_cured), _average(field_cured)
+    needed = OF_LAB.step(lab=lab.value, fc=fc_psi)
+    return CURED.compare(
+        demand=needed.value,
+        capacity=field_mean.value,
+        note=f"field-cured {field_mean.value:,.0f} psi against lab-cured {lab.value:,.0f} psi "
+        "of the same age",
+        steps=(lab, field_mean, needed),
     )
 
 
@@ -169,7 +167,7 @@ def _field_against_lab(
 class AcceptanceCase:
     """Strength tests of lab-cured cylinders at 28 days (or the designated age), in order of sampling."""
 
-    fc_psi: float = quantity("psi", "specified compressive strength f'c", low=1000, high=12000)
+    fc_psi: float = same_as(PourFigures, "fc_psi", required=True)
     tests_psi: tuple[float, ...] = quantity("psi", "strength tests in order", low=0, high=20000)
 
 
@@ -179,65 +177,61 @@ class Acceptance:
 
 
 def each_at_least(fc_psi: float) -> float:
-    """No strength test under this: f'c - 500 psi, or 0.90 f'c over 5,000 psi."""
-    return fc_psi - 500 if fc_psi <= 5000 else 0.9 * fc_psi
+    """No strength test under this, psi: f'c - 500 psi, or 0.90 f'c over 5,000 psi.
+
+    ACI 318-19 26.12.3.1(b), read in secondary copies.
+    """
+    return _each_at_least(fc_psi).value
+
+
+def _each_at_least(fc_psi: float) -> Step:
+    return (EACH_LEAST if fc_psi <= 5000 else EACH_LEAST_RICH).step(fc=fc_psi)
 
 
 def acceptance(case: AcceptanceCase) -> Acceptance:
-    """Every average of three consecutive tests at least f'c, no test more than 500 psi (10 %) under it."""
+    """Every average of three consecutive tests at least f'c, no test more than 500 psi (10 %) under it, psi.
+
+    ACI 318-19 26.12.3.1(b), read in secondary copies.
+    """
     require_valid(case)
-    tests = case.tests_psi
-    floor = each_at_least(case.fc_psi)
-    lowest, three = "acceptance each", "acceptance three"
-    if not tests:
-        why = "no strength test recorded"
-        return Acceptance(
-            tuple(
-                not_checked(k, "Acceptance", why, source=ACCEPTANCE, known=Known.READ)
-                for k in (three, lowest)
-            )
-        )
-    each = compare(
-        lowest,
-        "Each strength test",
-        demand=floor,
-        capacity=min(tests),
-        unit="psi",
-        source=ACCEPTANCE,
-        known=Known.READ,
-        note=f"lowest {min(tests):,.0f} psi, none under {floor:,.0f} psi",
+    if not case.tests_psi:
+        return Acceptance(tuple(rule.open("no strength test recorded") for rule in (THREE, EACH)))
+    lowest, floor = min(case.tests_psi), _each_at_least(case.fc_psi)
+    each = EACH.compare(
+        demand=floor.value,
+        capacity=lowest,
+        note=f"lowest {lowest:,.0f} psi, none under {floor.value:,.0f} psi",
+        steps=(floor,),
     )
+    return Acceptance((_three(case), each))
+
+
+def _three(case: AcceptanceCase) -> Check:
+    tests = case.tests_psi
     if len(tests) < 3:
-        of = f"{len(tests)} test{'s' if len(tests) > 1 else ''}, an average takes three"
-        averaged = not_checked(three, "Average of three tests", of, source=ACCEPTANCE, known=Known.READ)
-    else:
-        worst = min(sum(tests[i : i + 3]) / 3 for i in range(len(tests) - 2))
-        averaged = compare(
-            three,
-            "Average of three tests",
-            demand=case.fc_psi,
-            capacity=worst,
-            unit="psi",
-            source=ACCEPTANCE,
-            known=Known.READ,
-            note=f"lowest average {worst:,.0f} psi of three in a row, f'c {case.fc_psi:,.0f} psi",
-        )
-    return Acceptance((averaged, each))
+        return THREE.open(f"{len(tests)} test{'s' if len(tests) > 1 else ''}, an average takes three")
+    averages = [
+        AVERAGE.step_of("lowest average of three tests", S=tests[i : i + 3], n=3)
+        for i in range(len(tests) - 2)
+    ]
+    worst = min(averages, key=lambda step: step.value)
+    return THREE.compare(
+        demand=case.fc_psi,
+        capacity=worst.value,
+        note=f"lowest average {worst.value:,.0f} psi of three in a row, f'c {case.fc_psi:,.0f} psi",
+        steps=(worst,),
+    )
 
 
 # --- forecasts: for planning, never evidence ------------------------------------------------------
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class CurveCase:
-    fc28_psi: float = quantity("psi", "strength expected at 28 days at 68 F", low=500, high=20000)
+    fc28_psi: float = same_as(PourFigures, "expected_28_psi", required=True)
     age_days: float = quantity("days", "age at 68 F (equivalent age)", low=0, high=1000)
-    a_days: float = quantity(
-        "days", "A of t/(A + B t); type I moist 4.0, type III 2.3", low=0.1, high=30, default=4.0
-    )
-    b: float = quantity(
-        "", "B of t/(A + B t); type I moist 0.85, type III 0.92", low=0.5, high=1.1, default=0.85
-    )
+    a_days: float = same_as(PourFigures, "curve_a_days")
+    b: float = same_as(PourFigures, "curve_b")
 
 
 @dataclass(frozen=True)
@@ -250,15 +244,25 @@ class Curve:
 
 
 def forecast_strength(case: CurveCase) -> Curve:
-    """Strength by the hyperbolic curve of ACI 209R, f(t) = f28 t/(A + B t). A forecast, never evidence."""
+    """Strength in psi by the hyperbolic curve f(t) = f28 t/(A + B t). A forecast, never evidence.
+
+    Moist-cured concrete of the cements the constants are for, age in days at 68 F. ACI 209R-92, eq. 2-1.
+    """
     require_valid(case)
-    ratio = case.age_days / (case.a_days + case.b * case.age_days)
-    return Curve(ratio, ratio * case.fc28_psi, "forecast, ACI 209R curve; not evidence of strength")
+    ratio = SHARE_AT.value(t=case.age_days, A=case.a_days, B=case.b)
+    psi = STRENGTH_AT.value(f28=case.fc28_psi, f=ratio)
+    return Curve(ratio, psi, "forecast, ACI 209R curve; not evidence of strength")
 
 
-def age_for(psi: float, fc28_psi: float, a_days: float = 4.0, b: float = 0.85) -> float | None:
-    """Equivalent days after which the curve reaches ``psi``; None if it never does. A forecast."""
+def age_for(psi: float, fc28_psi: float, a_days: float, b: float) -> float | None:
+    """Equivalent days after which the curve reaches ``psi``; None if it never does. A forecast.
+
+    psi, fc28_psi
+        strength asked for, and expected at 28 days, psi.
+    a_days, b
+        constants of the curve of :func:`forecast_strength`, days and no unit.
+    """
     ratio = psi / fc28_psi
     if ratio * b >= 1:
         return None
-    return a_days * ratio / (1 - b * ratio)
+    return AGE_FOR.value(A=a_days, f=ratio, B=b)

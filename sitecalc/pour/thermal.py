@@ -12,25 +12,30 @@ from datetime import datetime
 
 import numpy as np
 
-from sitecalc.checks import Check, Known, compare, not_checked
+from sitecalc.cases import same_as
+from sitecalc.checks import Check, Known, Rule
 from sitecalc.inputs import quantity, require_valid
-from sitecalc.pour.cold import section_of
+from sitecalc.pour.cold import least_as_placed, section_of
+from sitecalc.pour.figures import PourFigures
 from sitecalc.pour.readings import ConcreteReading, Numbers, Trace, Traces, instant, said, traces_of, zone_of
 
 SOURCE = "ACI 301-16, section 8"
 MASS_IN, PEAK_F, SPREAD_F = 48.0, 160.0, 35.0
 MOST_INSTANTS = 20_000
 
+PEAK = Rule("peak", "Peak temperature", "F", SOURCE, Known.MEMORY)
+SPREAD = Rule("spread", "Spread between sensors", "F", SOURCE, Known.MEMORY)
+COOLING = Rule("cooling", "Cooling after protection", "F", "ACI 306R-16 table 5.1", Known.READ)
+KEPT_WARM = Rule("kept warm", "Kept warm", "F", "ACI 306R table 5.1", Known.MEMORY)
+
 
 @dataclass(frozen=True)
 class ThermalCase:
     concrete: tuple[ConcreteReading, ...] = quantity("", "concrete temperatures from the placing on")
-    least_dimension_in: float = quantity("in", "least dimension of the section", low=3, high=240)
+    least_dimension_in: float = same_as(PourFigures, "least_dimension_in", required=True)
     zone: str = quantity("", "IANA time zone of the site")
     protected_until: datetime | None = quantity("", "when the protection ended", default=None)
-    longest_gap_h: float = quantity(
-        "h", "readings further apart leave a silence", low=0.5, high=26, default=12.0
-    )
+    longest_gap_h: float = same_as(PourFigures, "longest_gap_h")
 
 
 @dataclass(frozen=True)
@@ -53,6 +58,11 @@ class Thermal:
 
 
 def thermal(case: ThermalCase) -> Thermal:
+    """Peak and spread of the pad's sensors and its cooling after the protection, F.
+
+    Peak and spread have limits from a least dimension of 48 in on. ACI 301-16 section 8 (from memory), ACI
+    306R-16 table 5.1.
+    """
     require_valid(case)
     traces, _ = traces_of(case.concrete, zone_of(case.zone))
     return watch(traces, case.least_dimension_in, case.zone, case.longest_gap_h, case.protected_until)
@@ -65,7 +75,11 @@ def watch(
     longest_gap_h: float,
     protected_until: datetime | None = None,
 ) -> Thermal:
-    """Peak, spread and cooling of the sensors' traces, with their limits where the section has them."""
+    """The same of traces, which take the place of the case's readings.
+
+    least_dimension_in, longest_gap_h
+        least dimension of the section, in; readings further apart than this many h leave a silence.
+    """
     every = [t for t in traces.values() if len(t)]
     peak, spread = peak_of(every), spread_of(every, longest_gap_h)
     cooling = cooling_of(every, protected_until, longest_gap_h) if protected_until else None
@@ -78,6 +92,7 @@ def watch(
 
 
 def peak_of(traces: Sequence[Trace]) -> Moment | None:
+    """The hottest reading of all sensors, F; None without a trace."""
     if not traces:
         return None
     hottest = max(traces, key=lambda t: float(t.temp_f.max()))
@@ -131,30 +146,20 @@ def cooling_of(traces: Sequence[Trace], since: datetime, longest_gap_h: float) -
 
 
 def _peak(peak: Moment | None, zone: str) -> Check:
-    title = "Peak temperature"
     if peak is None:
-        why = f"no concrete temperature; at most {PEAK_F:g} F"
-        return not_checked("peak", title, why, source=SOURCE, known=Known.MEMORY, unit="F")
+        return PEAK.open(f"no concrete temperature; at most {PEAK_F:g} F")
     note = f"{peak.value_f:.0f} F, {peak.sensor}, {said(peak.at, zone_of(zone))}; at most {PEAK_F:g} F"
-    return compare(
-        "peak", title, demand=peak.value_f, capacity=PEAK_F, unit="F", source=SOURCE, known=Known.MEMORY,
-        note=note,
-    )  # fmt: skip
+    return PEAK.compare(demand=peak.value_f, capacity=PEAK_F, note=note)
 
 
 def _spread(spread: Moment | None, traces: Sequence[Trace], zone: str) -> Check:
-    title = "Spread between sensors"
     names = {t.sensor for t in traces}
     if spread is None or "core" not in names or not names & {"edge", "top"}:
-        why = f"core and edge or top are needed at one time; at most {SPREAD_F:g} F"
-        return not_checked("spread", title, why, source=SOURCE, known=Known.MEMORY, unit="F")
+        return SPREAD.open(f"core and edge or top are needed at one time; at most {SPREAD_F:g} F")
     note = (
         f"{spread.value_f:.0f} F, {spread.sensor}, {said(spread.at, zone_of(zone))}; at most {SPREAD_F:g} F"
     )
-    return compare(
-        "spread", title, demand=spread.value_f, capacity=SPREAD_F, unit="F", source=SOURCE,
-        known=Known.MEMORY, note=note,
-    )  # fmt: skip
+    return SPREAD.compare(demand=spread.value_f, capacity=SPREAD_F, note=note)
 
 
 def _cooling(cooling: Moment, least_dimension_in: float, zone: str) -> Check:
@@ -163,7 +168,25 @@ def _cooling(cooling: Moment, least_dimension_in: float, zone: str) -> Check:
         f"{cooling.sensor} fell {cooling.value_f:.0f} F by {said(cooling.at, zone_of(zone))}; "
         f"at most {row.cooling_24_h_f:g} F in the first 24 h after the protection"
     )
-    return compare(
-        "cooling", "Cooling after protection", demand=cooling.value_f, capacity=row.cooling_24_h_f, unit="F",
-        source="ACI 306R-16 table 5.1", known=row.known, note=note,
-    )  # fmt: skip
+    rule = COOLING.stated(known=row.known)  # some rows of the table were read
+    return rule.compare(demand=cooling.value_f, capacity=row.cooling_24_h_f, note=note)
+
+
+def kept_warm(traces: Sequence[Trace], least_dimension_in: float, days: float, zone: str) -> Check:
+    """The coldest reading in F of the days of protection against what the section must be kept at.
+
+    traces
+        of the concrete, from the placing to the end of the protection.
+    least_dimension_in, days
+        least dimension of the section, in; days of protection.
+
+    ACI 306R table 5.1 (from memory).
+    """
+    rule = KEPT_WARM.stated(source=f"{KEPT_WARM.source}, {days:g} days of protection by this job")
+    least, read = least_as_placed(least_dimension_in), [t for t in traces if len(t)]
+    if not read:
+        return rule.open(f"no reading of the first {days:g} days; {least:g} F is to be kept")
+    coldest = min(read, key=lambda t: float(t.temp_f.min()))
+    lowest_f, at = float(coldest.temp_f.min()), instant(coldest.at_s[coldest.temp_f.argmin()])
+    note = f"coldest {lowest_f:.0f} F, {coldest.sensor}, {said(at, zone_of(zone))}; {least:g} F to be kept"
+    return rule.compare(demand=least, capacity=lowest_f, note=note)

@@ -11,8 +11,10 @@ from dataclasses import dataclass
 from datetime import datetime
 from enum import StrEnum
 
+from sitecalc.cases import same_as
 from sitecalc.inputs import quantity, require_valid
 from sitecalc.pour.cold import FREEZING_F, section_of
+from sitecalc.pour.figures import PourFigures
 from sitecalc.pour.readings import said, zone_of
 from sitecalc.pour.thermal import MASS_IN, PEAK_F, SPREAD_F
 
@@ -38,12 +40,12 @@ class SensorNow:
     fall_f_h: float = quantity("F/h", "fall", low=-60, high=60, default=0.0)
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class TonightCase:
     now: datetime = quantity("", "instant with offset")
     zone: str = quantity("", "IANA time zone of the site")
     poured_at: datetime = quantity("", "when the last truck was placed")
-    least_dimension_in: float = quantity("in", "least dimension of the section", low=3, high=240)
+    least_dimension_in: float = same_as(PourFigures, "least_dimension_in", required=True)
     protected_until: datetime = quantity("", "end of the protection")
     sensors: tuple[SensorNow, ...] = quantity("", "last readings", default=())
     forecast_low_f: float | None = quantity(

@@ -8,13 +8,13 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from typing import Literal
 
+from sitecalc.cases import same_as
 from sitecalc.checks import Check, Known, Rule, Step, readable
 from sitecalc.formula import Formula
 from sitecalc.inputs import quantity, require_valid
-
-Use = Literal["runway", "heliport"]
+from sitecalc.site.figures import Runway, SiteFigures
+from sitecalc.site.words import Use
 
 RULE = "14 CFR 77.9(a), (b) and 77.7(b): FAA Form 7460-1, 45 days before construction or permit filing"
 NOTICE = Rule("airspace", "Airspace notice", "ft", RULE, Known.READ)
@@ -25,39 +25,16 @@ FARTHEST_FT = 20_000.0
 
 
 @dataclass(frozen=True, kw_only=True)
-class Runway:
-    """A runway or landing area of a public-use, military or planned airport. None is unknown, never clear."""
-
-    name: str = quantity("", "airport and runway")
-    use: Use = quantity("", "runway or heliport", default="runway")
-    distance_ft: float | None = quantity(
-        "ft", "tower to the nearest point of the runway", low=0, high=500_000, default=None
-    )
-    elevation_ft: float | None = quantity(
-        "ft", "runway's elevation at that point above sea level", low=-300, high=14_000, default=None
-    )
-    longest_ft: float | None = quantity(
-        "ft", "actual length of the airport's longest runway", low=100, high=20_000, default=None
-    )
-
-
-@dataclass(frozen=True, kw_only=True)
 class AirspaceCase:
     """What rises how high, and the runways near it."""
 
     what: str = quantity("", "what rises: the turbine, a crane", default="turbine")
     height_ft: float = quantity("ft", "highest point above ground, blade tip", low=1, high=700)
-    ground_ft: float | None = quantity(
-        "ft", "ground at the tower above sea level", low=-300, high=14_000, default=None
-    )
-    runways: tuple[Runway, ...] = quantity("", "runways and heliports", default=())
-    all_listed: bool = quantity(
-        "", "every airport within 20,000 ft and heliport within 5,000 ft is in the list", default=False
-    )
-    determined_ft: float | None = quantity(
-        "ft", "height above ground in the FAA's determination of no hazard", low=1, high=700, default=None
-    )
-    determination: str = quantity("", "its aeronautical study number", default="")
+    ground_ft: float | None = same_as(SiteFigures, "elevation_ft")
+    runways: tuple[Runway, ...] = same_as(SiteFigures, "runways")
+    all_listed: bool = same_as(SiteFigures, "airports_listed")
+    determined_ft: float | None = same_as(SiteFigures, "determined_ft")
+    determination: str = same_as(SiteFigures, "determination")
 
 
 @dataclass(frozen=True)

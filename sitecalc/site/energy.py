@@ -11,10 +11,12 @@ import math
 from dataclasses import dataclass
 from typing import Literal
 
+from sitecalc.cases import same_as
 from sitecalc.checks import Check, Known, Rule, Step
 from sitecalc.formula import Formula, looked_up
 from sitecalc.inputs import InputError, quantity, require_valid
 from sitecalc.site.curve import AREA, BETZ, Curve, CurvePoint, power_kw, require_curve
+from sitecalc.site.figures import SiteFigures
 from sitecalc.site.wind import (
     MPS_PER_MPH,
     STANDARD_DENSITY,
@@ -57,11 +59,11 @@ BIN_MPH = 0.5 / MPS_PER_MPH  # the standard's bins of 0.5 m/s
 class Losses:
     """Each in percent of what is left by those before it. Ranges and starting values are common practice."""
 
-    downtime_pct: float = quantity("%", "machine or grid down", low=0, high=50, default=4.0)
-    electrical_pct: float = quantity("%", "wiring, transformer, meters", low=0, high=30, default=4.0)
-    turbulence_pct: float = quantity("%", "turbulence and obstacles", low=0, high=50, default=10.0)
-    icing_pct: float = quantity("%", "ice and dirt on the blades", low=0, high=40, default=2.0)
-    other_pct: float = quantity("%", "other", low=0, high=50, default=0.0)
+    downtime_pct: float = same_as(SiteFigures, "downtime_pct")
+    electrical_pct: float = same_as(SiteFigures, "electrical_pct")
+    turbulence_pct: float = same_as(SiteFigures, "turbulence_pct")
+    icing_pct: float = same_as(SiteFigures, "icing_pct")
+    other_pct: float = same_as(SiteFigures, "other_pct")
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -81,11 +83,16 @@ class EnergyCase:
     density_rule: DensityRule = quantity("", "the one density correction", default="power")
     losses: Losses = quantity("", "losses", default=Losses())
     monthly_mph: tuple[float, ...] = quantity(
-        "mph", "twelve monthly means at the same height, January first", low=1, high=45, default=()
+        "mph",
+        "twelve monthly means at the same height, January first",
+        low=1,
+        high=45,
+        default=(),
+        shown_at="monthly",
     )
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class Bin:
     """One bin of 0.5 m/s by its upper speed, before losses."""
 
@@ -95,7 +102,7 @@ class Bin:
     energy_kwh: float
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class Energy:
     """``low_kwh`` to ``high_kwh`` is the net figure less 11.5 and 2.5 points of capacity factor."""
 
@@ -168,7 +175,9 @@ def energy_bins(
         share = weibull_below(speed, scale_mph, k)
         power = site_power_kw(curve, speed, density, rule)
         spent = hours * (share - below)
-        bins.append(Bin(speed, spent, power, spent * (power_before + power) / 2))
+        bins.append(
+            Bin(speed_mph=speed, hours=spent, power_kw=power, energy_kwh=spent * (power_before + power) / 2)
+        )
         below, power_before = share, power
     return tuple(bins)
 

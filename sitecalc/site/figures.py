@@ -6,10 +6,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from sitecalc.inputs import quantity
-from sitecalc.site.airspace import Use
-from sitecalc.site.obstacles import ClearanceDatum, Kind
-from sitecalc.site.siting import Datum
-from sitecalc.site.wind import Law
+from sitecalc.site.words import ClearanceDatum, Datum, Kind, Law, SoundAt, Use
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -27,14 +24,35 @@ class ThingRow:
 
 
 @dataclass(frozen=True, kw_only=True)
-class RunwayRow:
-    """A runway or heliport near the site."""
+class Runway:
+    """A runway or landing area of a public-use, military or planned airport. None is unknown, never clear."""
 
-    name: str = quantity("", "Airport and runway", size=20)
-    use: Use = quantity("", "Kind")
-    distance_ft: float | None = quantity("ft", "Nearest point", low=0, high=500_000, default=None)
-    elevation_ft: float | None = quantity("ft", "Its elevation", low=-300, high=14_000, default=None)
-    longest_ft: float | None = quantity("ft", "Airport’s longest", low=100, high=20_000, default=None)
+    name: str = quantity("", "airport and runway", label="Airport and runway", size=20)
+    use: Use = quantity("", "runway or heliport", label="Kind")
+    distance_ft: float | None = quantity(
+        "ft",
+        "tower to the nearest point of the runway",
+        low=0,
+        high=500_000,
+        default=None,
+        label="Nearest point",
+    )
+    elevation_ft: float | None = quantity(
+        "ft",
+        "runway's elevation at that point above sea level",
+        low=-300,
+        high=14_000,
+        default=None,
+        label="Its elevation",
+    )
+    longest_ft: float | None = quantity(
+        "ft",
+        "actual length of the airport's longest runway",
+        low=100,
+        high=20_000,
+        default=None,
+        label="Airport’s longest",
+    )
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -208,9 +226,7 @@ class SiteFigures:
     longitude_deg: float | None = quantity(
         "deg", "longitude, west is negative", low=-180, high=-64, default=None, balloon=6
     )
-    runways: tuple[RunwayRow, ...] = quantity(
-        "", "runways and heliports", default=(), blank_rows=1, balloon=6
-    )
+    runways: tuple[Runway, ...] = quantity("", "runways and heliports", default=(), blank_rows=1, balloon=6)
     airports_listed: bool = quantity("", "every airport within 20,000 ft is listed", default=False, balloon=6)
     determined_ft: float | None = quantity(
         "ft",
@@ -222,9 +238,7 @@ class SiteFigures:
         balloon=6,
     )
     determination: str = quantity("", "its study number", default="", most=40, balloon=6)
-    sound_at: Literal["property line", "nearest neighboring dwelling"] = quantity(
-        "", "sound is measured at the", default="property line", balloon=7
-    )
+    sound_at: SoundAt = quantity("", "sound is measured at the", default="property line", balloon=7)
     sound_limit_dba: float | None = quantity("dBA", "limit there", low=20, high=90, default=None, balloon=7)
     sound_ordinance: str = quantity("", "ordinance for sound", default="", most=120, balloon=7)
     trench: tuple[TrenchRow, ...] = quantity(

@@ -6,9 +6,12 @@ import math
 from collections.abc import Iterable
 from dataclasses import dataclass
 
+from sitecalc.cases import same_as
 from sitecalc.checks import Check, Known, Rule
 from sitecalc.formula import Formula
 from sitecalc.inputs import quantity, require_valid
+from sitecalc.site.figures import SiteFigures
+from sitecalc.site.words import SoundAt
 
 RULE = "AWEA 9.1-2009 rated sound level at 60 m, spreading with 20 log of the slant distance"
 
@@ -27,9 +30,9 @@ class NoiseCase:
         "ft", "tower to the place the ordinance measures at", low=0, high=30_000, default=None
     )
     ear_ft: float = quantity("ft", "ear above grade there", low=0, high=50, default=5.0)
-    place: str = quantity("", "that place", default="property line")
-    limit_dba: float | None = quantity("dBA", "the ordinance's limit there", low=20, high=90, default=None)
-    limit_source: str = quantity("", "ordinance and section", default="")
+    place: SoundAt = same_as(SiteFigures, "sound_at")
+    limit_dba: float | None = same_as(SiteFigures, "sound_limit_dba")
+    limit_source: str = same_as(SiteFigures, "sound_ordinance")
 
 
 @dataclass(frozen=True)

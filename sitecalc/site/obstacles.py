@@ -7,14 +7,13 @@ both are stated, and the safe one is the starting value.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Literal
 
+from sitecalc.cases import same_as
 from sitecalc.checks import Check, Known, Rule, Step, readable
 from sitecalc.formula import Formula
 from sitecalc.inputs import quantity
-
-Kind = Literal["dwelling", "building", "road", "overhead line", "trees", "other"]
-ClearanceDatum = Literal["blade bottom", "hub"]
+from sitecalc.site.figures import SiteFigures, ThingRow
+from sitecalc.site.words import ClearanceDatum, Kind
 
 OBSTACLE_RULE = (
     "Open Energy Information, Small Wind and Community Wind guidebooks: 30 ft above anything within 500 ft; "
@@ -31,11 +30,12 @@ BOTTOM = Formula("zb", "bottom of the blades", "h_hub-D/2", "ft")
 class Thing:
     """What stands near the tower. Height unknown: not checked, never clear."""
 
-    name: str = quantity("", "what it is")
-    kind: Kind = quantity("", "dwelling, building, road, overhead line, trees, other")
-    distance_ft: float = quantity("ft", "nearest point to the center of the tower's base", low=0, high=30_000)
-    height_ft: float | None = quantity("ft", "height above its own ground", low=0, high=600, default=None)
-    ground_ft: float = quantity("ft", "its ground above the tower's", low=-300, high=300, default=0.0)
+    name: str = same_as(ThingRow, "name", required=True)
+    kind: Kind = same_as(ThingRow, "kind", required=True)
+    distance_ft: float = same_as(ThingRow, "distance_ft", required=True)
+    height_ft: float | None = same_as(ThingRow, "height_ft")
+    # left empty: its ground is level with ours
+    ground_ft: float = same_as(ThingRow, "ground_ft", default=0.0)
     ours: bool = quantity("", "belongs to the owner of the job, not to a neighbor", default=False)
 
 
@@ -43,10 +43,10 @@ class Thing:
 class ObstacleRule:
     """Clearance, what keeps it, and within what distance."""
 
-    clearance_ft: float = quantity("ft", "clearance over obstacles", low=0, high=100, default=30.0)
-    datum: ClearanceDatum = quantity("", "what keeps it: bottom of the blades or hub", default="blade bottom")
-    radius_ft: float = quantity("ft", "obstacles counted within", low=100, high=3000, default=500.0)
-    growth_ft: float = quantity("ft", "growth of trees over the machine's life", low=0, high=60, default=10.0)
+    clearance_ft: float = same_as(SiteFigures, "clearance_ft")
+    datum: ClearanceDatum = same_as(SiteFigures, "clearance_datum")
+    radius_ft: float = same_as(SiteFigures, "obstacle_radius_ft")
+    growth_ft: float = same_as(SiteFigures, "growth_ft")
 
 
 def obstacle_check(

@@ -11,14 +11,16 @@ from collections import defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from sitecalc.site.airspace import FARTHEST_FT, Runway, Use
+from sitecalc.site.airspace import FARTHEST_FT
+from sitecalc.site.figures import Runway
+from sitecalc.site.words import Use
 
 SEMI_MAJOR_FT = 6_378_137 / 0.3048
 ECCENTRICITY_2 = 0.00669437999014
 WITHIN_FT = FARTHEST_FT + 5_000.0  # published coordinates are not surveys
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class End:
     """One end of a runway; None is not published."""
 

@@ -7,14 +7,15 @@ here and nothing is assumed for a rule that was not given. Distances are from th
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Literal
 
+from sitecalc.cases import same_as
 from sitecalc.checks import Check, Known, Rule, Step
 from sitecalc.formula import Formula
 from sitecalc.inputs import quantity, require_valid
-from sitecalc.site.obstacles import BOTTOM, Kind, ObstacleRule, Thing, feet_text, obstacle_check
+from sitecalc.site.figures import SiteFigures
+from sitecalc.site.obstacles import BOTTOM, ObstacleRule, Thing, feet_text, obstacle_check
+from sitecalc.site.words import Datum, Kind
 
-Datum = Literal["blade tip", "hub"]
 SIDES = ("north", "east", "south", "west")
 
 NO_RULE = "local zoning ordinance"
@@ -35,21 +36,13 @@ FREE = Formula("free", "distance that counts", "d-half", "ft", {"half": "half ba
 class SetbackRule:
     """What the ordinance multiplies and by how much; a multiple that is not given is not checked."""
 
-    datum: Datum = quantity("", "height that is multiplied: blade tip or hub", default="blade tip")
-    property_multiple: float | None = quantity("", "to property lines", low=0, high=10, default=None)
-    dwelling_multiple: float | None = quantity("", "to neighboring dwellings", low=0, high=20, default=None)
-    road_multiple: float | None = quantity("", "to roads", low=0, high=10, default=None)
-    line_multiple: float | None = quantity(
-        "", "to overhead lines; 1.1 of blade tip if not given", low=0, high=10, default=None
-    )
-    base_half_ft: float = quantity(
-        "ft",
-        "taken off where the rule measures from the base's edge; 0 from its center",
-        low=0,
-        high=30,
-        default=0.0,
-    )
-    source: str = quantity("", "ordinance and section", default="")
+    datum: Datum = same_as(SiteFigures, "datum")
+    property_multiple: float | None = same_as(SiteFigures, "property_multiple")
+    dwelling_multiple: float | None = same_as(SiteFigures, "dwelling_multiple")
+    road_multiple: float | None = same_as(SiteFigures, "road_multiple")
+    line_multiple: float | None = same_as(SiteFigures, "line_multiple")
+    base_half_ft: float = same_as(SiteFigures, "base_half_ft")
+    source: str = same_as(SiteFigures, "ordinance")
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -59,21 +52,17 @@ class SitingCase:
     hub_ft: float = quantity("ft", "hub above grade", low=15, high=300)
     diameter_ft: float = quantity("ft", "rotor diameter", low=3, high=100)
     rule: SetbackRule = quantity("", "setback rule", default=SetbackRule())
-    north_ft: float | None = quantity("ft", "to the property line north", low=0, high=30_000, default=None)
-    east_ft: float | None = quantity("ft", "to the property line east", low=0, high=30_000, default=None)
-    south_ft: float | None = quantity("ft", "to the property line south", low=0, high=30_000, default=None)
-    west_ft: float | None = quantity("ft", "to the property line west", low=0, high=30_000, default=None)
+    north_ft: float | None = same_as(SiteFigures, "north_ft")
+    east_ft: float | None = same_as(SiteFigures, "east_ft")
+    south_ft: float | None = same_as(SiteFigures, "south_ft")
+    west_ft: float | None = same_as(SiteFigures, "west_ft")
     things: tuple[Thing, ...] = quantity("", "what stands near", default=())
-    surveyed_ft: float | None = quantity(
-        "ft", "all that stands within this distance is in the list", low=0, high=30_000, default=None
-    )
-    no_line_within_ft: float | None = quantity(
-        "ft", "walked and looked at: no overhead line nearer", low=0, high=30_000, default=None
-    )
+    surveyed_ft: float | None = same_as(SiteFigures, "surveyed_ft")
+    no_line_within_ft: float | None = same_as(SiteFigures, "no_line_within_ft")
     obstacles: ObstacleRule = quantity("", "clearance over obstacles in the wind", default=ObstacleRule())
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class Siting:
     """``required_ft`` is the setback to property lines, None where the rule gives none."""
 

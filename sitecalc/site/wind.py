@@ -8,13 +8,13 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from typing import Literal
 
+from sitecalc.cases import same_as
 from sitecalc.checks import Check, Known, Rule, Step
 from sitecalc.formula import Formula
 from sitecalc.inputs import InputError, quantity, require_valid
-
-Law = Literal["power law", "log law", "two heights"]
+from sitecalc.site.figures import SiteFigures
+from sitecalc.site.words import Law
 
 MPS_PER_MPH = 0.44704
 STANDARD_DENSITY = 1.225  # kg/m3, at which power curves are stated
@@ -48,29 +48,22 @@ CLASS_LIMIT = Formula("v_max", "mean speed of the class", "v/0.44704", "mph")
 class WindCase:
     """One mean speed at one height, and how it is carried to the hub."""
 
-    mean_mph: float = quantity("mph", "mean wind speed of the year", low=2, high=35)
-    at_ft: float = quantity("ft", "height above grade of that speed", low=6, high=700)
+    mean_mph: float = same_as(SiteFigures, "mean_mph", required=True)
+    at_ft: float = same_as(SiteFigures, "wind_at_ft", required=True)
     hub_ft: float = quantity("ft", "hub above grade", low=15, high=300)
-    law: Law = quantity("", "power law, log law, or the exponent from two heights", default="power law")
-    exponent: float | None = quantity("", "exponent of the power law", low=0, high=0.6, default=None)
-    roughness_ft: float | None = quantity(
-        "ft", "roughness length, log law", low=0.0001, high=10, default=None
-    )
-    displacement_ft: float = quantity(
-        "ft", "displacement height, about 0.7 of dense obstacles' height", low=0, high=100, default=0.0
-    )
-    second_mph: float | None = quantity(
-        "mph", "mean speed at a second height, same period", low=2, high=35, default=None
-    )
-    second_at_ft: float | None = quantity("ft", "that second height", low=6, high=700, default=None)
-    weibull_k: float = quantity("", "Weibull shape; 2 is Rayleigh", low=1.2, high=4, default=2.0)
-    elevation_ft: float = quantity("ft", "site above sea level", low=-300, high=12_000)
-    temperature_f: float | None = quantity(
-        "F", "mean air temperature of the year at the site", low=-10, high=90, default=None
-    )
+    law: Law = same_as(SiteFigures, "law")
+    # the terrain says it: none is assumed here
+    exponent: float | None = same_as(SiteFigures, "exponent", default=None)
+    roughness_ft: float | None = same_as(SiteFigures, "roughness_ft")
+    displacement_ft: float = same_as(SiteFigures, "displacement_ft")
+    second_mph: float | None = same_as(SiteFigures, "second_mph")
+    second_at_ft: float | None = same_as(SiteFigures, "second_at_ft")
+    weibull_k: float = same_as(SiteFigures, "weibull_k")
+    elevation_ft: float = same_as(SiteFigures, "elevation_ft", required=True)
+    temperature_f: float | None = same_as(SiteFigures, "temperature_f")
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class HubWind:
     """``exponent`` is the one that was used, or between the two heights for the log law."""
 
@@ -165,14 +158,14 @@ def hub_wind(case: WindCase) -> HubWind:
     metric = METRIC.step(c_mph=scale.value)
     power = DENSE.step(rho=density.value, c=metric.value, k=case.weibull_k)
     return HubWind(
-        mean,
-        exponent,
-        case.weibull_k,
-        scale.value,
-        density.value,
-        power.value,
-        source,
-        (profile, scale, elevation, kelvin, density, metric, power),
+        mean_mph=mean,
+        exponent=exponent,
+        weibull_k=case.weibull_k,
+        weibull_scale_mph=scale.value,
+        density_kg_m3=density.value,
+        power_density_w_m2=power.value,
+        source=source,
+        steps=(profile, scale, elevation, kelvin, density, metric, power),
     )
 
 

@@ -14,7 +14,7 @@ from typing import Any
 GRAVITY_FT_S2 = 32.174
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class Piece:
     """A length of beam between two heights.
 
@@ -27,7 +27,7 @@ class Piece:
     weight_plf: Callable[[float], float]
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class Head:
     """A rigid body on top; ``inertia_lb_ft2`` (weight x length squared) is about its own center."""
 
@@ -36,7 +36,7 @@ class Head:
     inertia_lb_ft2: float = 0.0
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class Mode:
     """A frequency and the sideways shape at ``heights_ft``, largest movement 1."""
 
@@ -95,14 +95,20 @@ def modes(
         # M v = K v / (2 pi f)^2: the stiffness is the better conditioned of the two
         flexible, vectors = eigh(mass[grid], stiff[grid], subset_by_index=(last - count + 1, last))
     except np.linalg.LinAlgError:
-        return (Mode(0.0, tuple(heights), (0.0,) * len(heights)),) * count
+        return (Mode(hz=0.0, heights_ft=tuple(heights), shape=(0.0,) * len(heights)),) * count
     found = []
     for value, vector in zip(flexible[::-1], vectors.T[::-1], strict=True):
         whole = np.zeros(size)
         whole[free] = vector
         sideways = whole[0::2]
         sideways = sideways / sideways[np.argmax(np.abs(sideways))]
-        found.append(Mode(1 / (2 * math.pi * math.sqrt(value)), tuple(heights), tuple(map(float, sideways))))
+        found.append(
+            Mode(
+                hz=1 / (2 * math.pi * math.sqrt(value)),
+                heights_ft=tuple(heights),
+                shape=tuple(map(float, sideways)),
+            )
+        )
     return tuple(found)
 
 

@@ -30,7 +30,7 @@ TWO_PLANES = Formula("phiRnv", "design strength of a bolt in shear, two planes",
 ELLIPSE = Formula("u", "both together", "sqrt((ft/Rt)**2+(fv/Rv)**2)", "", {"Rt": "phiRnt", "Rv": "phiRnv"})
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class BoltLoad:
     """What one bolt carries, strength level (LRFD). None is not known."""
 

@@ -8,8 +8,8 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from typing import Literal
 
+from sitecalc.cases import same_as
 from sitecalc.checks import Check, Known, Rule, Step, readable, worst_first
 from sitecalc.formula import Formula
 from sitecalc.inputs import InputError, quantity, require_valid
@@ -31,9 +31,8 @@ from sitecalc.tower.bolt_tables import (
     thread,
     turn_of_nut,
 )
-
-Tightening = Literal["torque", "turn of nut", "calibrated wrench"]
-FirstPass = Literal["snug", "30 %"]
+from sitecalc.tower.figures import JointRow, TowerFigures
+from sitecalc.tower.words import FirstPass, Tightening
 
 TORQUE_RULE = "T = K D F; clamp 75 % of proof load, IFI Fastener Standards, 5th ed., torque tables"
 RCSC = "RCSC Specification for Structural Joints, 8.2"
@@ -49,32 +48,22 @@ AT_TORQUE = Formula("F at T", "tension at the target torque", "12*T/(K*D)/1000",
 DIAMETERS = Formula("L/D", "bolt's length in diameters", "L/D", "diameters")
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class Joint:
     """One bolt pattern, all its bolts alike."""
 
-    size: str = quantity("", 'size as the trade writes it: "3/4", "1-1/8", "M20"')
-    grade: Grade = quantity("", "grade of the bolts")
+    size: str = same_as(JointRow, "size", required=True)
+    grade: Grade = same_as(JointRow, "grade", required=True)
     series: Thread = quantity("", "coarse or fine thread", default="coarse")
-    tightening: Tightening = quantity("", "how the bolts are tightened", default="torque")
-    condition: Condition = quantity("", "state of the threads when tightened", default="plain and dry")
-    k: float | None = quantity(
-        "", "nut factor, where measured or stated by the maker", low=0.05, high=0.5, default=None
-    )
-    k_source: str = quantity("", "where that nut factor is from", default="")
-    target_ft_lb: float | None = quantity(
-        "ft-lb",
-        "target torque of the tower's maker; without it from 75 % of proof load",
-        low=1,
-        high=20_000,
-        default=None,
-    )
-    grip_in: float | None = quantity(
-        "in", "length of the bolt under its head", low=0.25, high=60, default=None
-    )
+    tightening: Tightening = same_as(JointRow, "tightening", default="torque")
+    condition: Condition = same_as(TowerFigures, "condition")
+    k: float | None = same_as(TowerFigures, "nut_factor")
+    k_source: str = quantity("", "source of K", default="")
+    target_ft_lb: float | None = same_as(JointRow, "torque_ft_lb")
+    grip_in: float | None = same_as(JointRow, "grip_in")
     faces: Faces = quantity("", "slope of the faces under head and nut", default="both faces normal")
-    edition: Edition = quantity("", "edition of the pretension table", default="AISC 360-16")
-    first_pass: FirstPass = quantity("", "what the first pass is", default="snug")
+    edition: Edition = same_as(TowerFigures, "edition")
+    first_pass: FirstPass = same_as(TowerFigures, "first_pass")
     load: BoltLoad = quantity("", "what one bolt carries", default=BoltLoad())
 
 
@@ -87,7 +76,7 @@ class Pass:
     torque_ft_lb: float | None
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class JointResult:
     stress_area_in2: float
     proof_load_kip: float
@@ -173,12 +162,12 @@ def _by_torque(case: Joint, bolt: Threaded, steel: Strength) -> JointResult:
         checks.append(METHOD.open(why))
     checks += load_checks(case.load, bolt, steel, tension.value)
     return JointResult(
-        bolt.stress_area_in2,
-        proof.value,
-        tension.value,
-        target,
-        passes(target, case.first_pass),
-        tuple(worst_first(checks)),
+        stress_area_in2=bolt.stress_area_in2,
+        proof_load_kip=proof.value,
+        clamp_kip=tension.value,
+        torque_ft_lb=target,
+        passes=passes(target, case.first_pass),
+        checks=tuple(worst_first(checks)),
     )
 
 
@@ -218,12 +207,12 @@ def _by_rcsc(case: Joint, bolt: Threaded, steel: Strength) -> JointResult:
     checks += load_checks(case.load, bolt, steel, required)
     last = Pass(2, f"{turn_words(turns)} from snug" if by_turn else "the day's torque", None)
     return JointResult(
-        bolt.stress_area_in2,
-        PROOF.value(Sp=steel.proof_ksi, As=bolt.stress_area_in2),
-        required,
-        None,
-        (Pass(1, "snug", None), last),
-        tuple(worst_first(checks)),
+        stress_area_in2=bolt.stress_area_in2,
+        proof_load_kip=PROOF.value(Sp=steel.proof_ksi, As=bolt.stress_area_in2),
+        clamp_kip=required,
+        torque_ft_lb=None,
+        passes=(Pass(1, "snug", None), last),
+        checks=tuple(worst_first(checks)),
     )
 
 

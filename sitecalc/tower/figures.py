@@ -7,10 +7,7 @@ from typing import Literal
 
 from sitecalc.inputs import quantity
 from sitecalc.tower.bolt_tables import Condition, Edition, Grade, sizes
-from sitecalc.tower.bolting import FirstPass, Tightening
-from sitecalc.tower.reactions import ReactionKind
-from sitecalc.tower.structure import Kind
-from sitecalc.tower.wind import Exposure
+from sitecalc.tower.words import Exposure, FirstPass, Kind, ReactionKind, Tightening
 
 _SIZES = {size: size for size in sizes()}
 
@@ -19,12 +16,36 @@ _SIZES = {size: size for size in sizes()}
 class SectionRow:
     """One section of the tower."""
 
-    length_ft: float = quantity("ft", "Length", low=1, high=120)
-    bottom_in: float = quantity("in", "Width at bottom", low=3, high=360)
-    top_in: float = quantity("in", "Width at top", low=3, high=360)
-    weight_lb: float | None = quantity("lb", "Weight", low=5, high=500_000, default=None)
-    leg_area_in2: float | None = quantity("in2", "One leg's steel", low=0.05, high=100, default=None)
-    wall_in: float | None = quantity("in", "Tube wall", low=0.03, high=4, default=None)
+    length_ft: float = quantity("ft", "length of the section between joints", low=1, high=120, label="Length")
+    bottom_in: float = quantity(
+        "in",
+        "leg spacing (lattice) or outside diameter (tube) at the bottom",
+        low=3,
+        high=360,
+        label="Width at bottom",
+    )
+    top_in: float = quantity(
+        "in", "leg spacing or outside diameter at the top", low=3, high=360, label="Width at top"
+    )
+    weight_lb: float | None = quantity(
+        "lb",
+        "weight with braces, flanges, ladder; for a tube, without it, from its steel",
+        low=5,
+        high=500_000,
+        default=None,
+        label="Weight",
+    )
+    leg_area_in2: float | None = quantity(
+        "in2",
+        "lattice: steel area of one leg",
+        low=0.05,
+        high=100,
+        default=None,
+        label="One leg's steel",
+    )
+    wall_in: float | None = quantity(
+        "in", "tube: wall thickness", low=0.03, high=4, default=None, label="Tube wall"
+    )
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -36,8 +57,22 @@ class JointRow:
     grade: Grade = quantity("", "Grade")
     carries: Literal["tension", "shear"] = quantity("", "Bolts carry")
     tightening: Tightening = quantity("", "Tightened by")
-    torque_ft_lb: float | None = quantity("ft-lb", "Maker's torque", low=1, high=20_000, default=None)
-    grip_in: float | None = quantity("in", "Bolt length", low=0.25, high=60, default=None)
+    torque_ft_lb: float | None = quantity(
+        "ft-lb",
+        "target torque of the tower's maker; without it from 75 % of proof load",
+        low=1,
+        high=20_000,
+        default=None,
+        label="Maker's torque",
+    )
+    grip_in: float | None = quantity(
+        "in",
+        "length of the bolt under its head",
+        low=0.25,
+        high=60,
+        default=None,
+        label="Bolt length",
+    )
     circle_in: float | None = quantity("in", "Bolt circle, tube", low=3, high=360, default=None)
 
 

@@ -5,10 +5,12 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass, replace
 
+from sitecalc.cases import same_as
 from sitecalc.checks import Check, Known, Rule, Step, readable, worst_first
 from sitecalc.formula import looked_up
 from sitecalc.inputs import InputError, quantity, require_valid
 from sitecalc.tower.beam import Head, Mode, modes
+from sitecalc.tower.figures import TowerFigures
 from sitecalc.tower.resonance import MEETS, Band, Rotor, band, clear_of, require_rotor, stiffness
 from sitecalc.tower.structure import Tower, beam_pieces, require_tower
 
@@ -18,7 +20,7 @@ ELEMENTS = 4
 GIVE = Rule("foundation_give", "Foundation's give", "kip-ft/rad", METHOD, Known.READ)
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class FrequencyCase:
     """Tower, head and rotor."""
 
@@ -31,16 +33,10 @@ class FrequencyCase:
     head_inertia_lb_ft2: float = quantity(
         "lb-ft2", "weight moment of inertia of the head about its own center", low=0, high=1e10, default=0.0
     )
-    spring_kip_ft: float | None = quantity(
-        "kip-ft/rad",
-        "rotation spring of the foundation; none: foot held fixed",
-        low=1,
-        high=1e12,
-        default=None,
-    )
+    spring_kip_ft: float | None = same_as(TowerFigures, "spring_kip_ft_rad")
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class FrequencyResult:
     """first_hz governs; ``variants`` are the same tower with one thing changed, as (what, Hz)."""
 
@@ -91,7 +87,11 @@ def _require(case: FrequencyCase) -> None:
 
 
 def _mode(case: FrequencyCase) -> Mode:
-    head = Head(case.head_weight_lb, case.head_above_top_ft, case.head_inertia_lb_ft2)
+    head = Head(
+        weight_lb=case.head_weight_lb,
+        above_top_ft=case.head_above_top_ft,
+        inertia_lb_ft2=case.head_inertia_lb_ft2,
+    )
     spring = None if case.spring_kip_ft is None else case.spring_kip_ft * 1000
     return modes(beam_pieces(case.tower), head, spring_lb_ft=spring, elements=ELEMENTS)[0]
 

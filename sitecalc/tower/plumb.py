@@ -5,9 +5,11 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
+from sitecalc.cases import same_as
 from sitecalc.checks import Check, Known, Rule
 from sitecalc.formula import Formula
 from sitecalc.inputs import quantity, require_valid
+from sitecalc.tower.figures import TowerFigures
 
 PLUMB_RULE = "TIA-222-H, tolerance of plumb 0.25 % of the height"
 STRAIGHT_RULE = "joints of the lying tower within 1/500 of the length between its supports"
@@ -20,14 +22,14 @@ BOW = Formula("bow", "allowed bow", "12*L/500", "in")
 HOURS = Formula("t", "time to put it together", "0.32*h/people", "h")
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class Plumb:
     """The tower's lean, read in two directions square to each other; None is not read."""
 
     height_ft: float = quantity("ft", "height over which the lean was read", low=5, high=500)
     north_in: float | None = quantity("in", "lean toward north (south is negative)", low=-120, high=120)
     east_in: float | None = quantity("in", "lean toward east (west is negative)", low=-120, high=120)
-    percent: float = quantity("%", "allowed lean in percent of height", low=0.01, high=2, default=0.25)
+    percent: float = same_as(TowerFigures, "plumb_percent")
 
 
 def plumb_limit_in(height_ft: float, percent: float = 0.25) -> float:

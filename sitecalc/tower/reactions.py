@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Literal
 
 from sitecalc.formula import Formula
 from sitecalc.inputs import InputError, quantity, require_valid
@@ -15,8 +14,6 @@ SHARE = Formula("W1", "a leg's share of the dead load", "W/n", "kip")
 MOMENT_BOUND = Formula("M", "most the moment can be at a height", "M0*max(0,1-z/h)", "kip-ft")
 CIRCLE = Formula("T", "greatest pull of a bolt on a circle", "max(0,4*M/(N*D)-W/N)", "kip")
 
-ReactionKind = Literal["ASCE strength level", "IEC extreme gust", "maker's service"]
-
 
 @dataclass(frozen=True)
 class LegForces:
@@ -27,7 +24,7 @@ class LegForces:
     direction: str
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class Base:
     """Reactions at the foot of the tower, from its maker or engineer."""
 

@@ -9,9 +9,11 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
+from sitecalc.cases import same_as
 from sitecalc.checks import Check, Known, Rule, Step, readable
 from sitecalc.formula import Formula
 from sitecalc.inputs import InputError, quantity
+from sitecalc.tower.figures import TowerFigures
 
 MARGIN_RULE = "10 % between tower frequency and excitation, a design habit; IEC 61400-2 gives no number"
 
@@ -26,7 +28,7 @@ ABOVE = Formula("f1 low", "tower's frequency less the margin", "f1*(1-m)", "Hz")
 BELOW = Formula("f1 high", "tower's frequency and the margin", "f1*(1+m)", "Hz")
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class Rotor:
     """Speeds of the rotor as its maker states them; unknown ones leave the checks unchecked."""
 
@@ -40,13 +42,11 @@ class Rotor:
     overspeed_rpm: float | None = quantity(
         "rpm", "speed at which the rotor is shut down", low=0.1, high=3_000, default=None
     )
-    skipped_low_rpm: float | None = quantity(
-        "rpm", "lower end of a window in which the controller does not stay", low=0, high=2_000, default=None
+    skipped_low_rpm: float | None = same_as(TowerFigures, "skip_low_rpm")
+    skipped_high_rpm: float | None = same_as(TowerFigures, "skip_high_rpm")
+    margin: float = quantity(
+        "", "share kept free on both sides", low=0, high=0.5, default=0.10, shown_at="margin_percent"
     )
-    skipped_high_rpm: float | None = quantity(
-        "rpm", "upper end of that window", low=0, high=2_000, default=None
-    )
-    margin: float = quantity("", "share kept free on both sides", low=0, high=0.5, default=0.10)
 
     @property
     def multiples(self) -> tuple[int, ...]:
@@ -54,7 +54,7 @@ class Rotor:
         return tuple(sorted({1, self.blades}))
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class Band:
     """Rotor speeds at which excitation ``per_turn`` times a turn meets the tower, with the margin."""
 
@@ -87,7 +87,9 @@ def band(rotor: Rotor, hz: float, k: int) -> Band:
     """
     meets = MEETS.value(f1=hz, k=k)
     low, high = meets * (1 - rotor.margin), meets * (1 + rotor.margin)
-    return Band(k, low, meets, high, _sentence(rotor, k, low, high))
+    return Band(
+        per_turn=k, low_rpm=low, meets_rpm=meets, high_rpm=high, sentence=_sentence(rotor, k, low, high)
+    )
 
 
 def _sentence(rotor: Rotor, k: int, low: float, high: float) -> str:

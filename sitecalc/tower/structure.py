@@ -4,36 +4,26 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from typing import Literal
 
+from sitecalc.cases import same_as
 from sitecalc.inputs import InputError, quantity, require_valid
 from sitecalc.tower.beam import Piece, weight_between
-
-Kind = Literal["lattice, 3 legs", "lattice, 4 legs", "tube"]
+from sitecalc.tower.figures import SectionRow, TowerFigures
+from sitecalc.tower.words import Kind
 
 STEEL_PCF = 490.0
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class Section:
     """One section. Widths are leg spacing center to center for lattice, outside diameter for a tube."""
 
-    length_ft: float = quantity("ft", "length of the section between joints", low=1, high=120)
-    bottom_in: float = quantity(
-        "in", "leg spacing (lattice) or outside diameter (tube) at the bottom", low=3, high=360
-    )
-    top_in: float = quantity("in", "leg spacing or outside diameter at the top", low=3, high=360)
-    weight_lb: float | None = quantity(
-        "lb",
-        "weight with braces, flanges, ladder; for a tube, without it, from its steel",
-        low=5,
-        high=500_000,
-        default=None,
-    )
-    leg_area_in2: float | None = quantity(
-        "in2", "lattice: steel area of one leg", low=0.05, high=100, default=None
-    )
-    wall_in: float | None = quantity("in", "tube: wall thickness", low=0.03, high=4, default=None)
+    length_ft: float = same_as(SectionRow, "length_ft", required=True)
+    bottom_in: float = same_as(SectionRow, "bottom_in", required=True)
+    top_in: float = same_as(SectionRow, "top_in", required=True)
+    weight_lb: float | None = same_as(SectionRow, "weight_lb")
+    leg_area_in2: float | None = same_as(SectionRow, "leg_area_in2")
+    wall_in: float | None = same_as(SectionRow, "wall_in")
     top_wall_in: float | None = quantity(
         "in", "tube: wall at the top, where it differs; taken linear between", low=0.03, high=4, default=None
     )
@@ -43,7 +33,7 @@ class Section:
 class Tower:
     """A freestanding tower: kind and sections from the foot up."""
 
-    kind: Kind = quantity("", "lattice with 3 or 4 legs, or tube")
+    kind: Kind = same_as(TowerFigures, "kind", required=True)
     sections: tuple[Section, ...] = quantity("", "sections from the foot up")
     modulus_ksi: float = quantity(
         "ksi", "Young's modulus of the steel", low=5_000, high=40_000, default=29_000.0
@@ -59,7 +49,7 @@ class Tower:
         return {"lattice, 3 legs": 3, "lattice, 4 legs": 4, "tube": 0}[self.kind]
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class Weights:
     """What the lift must know. Heights are from the foot."""
 
@@ -150,11 +140,16 @@ def _piece(tower: Tower, section: Section, foot: float) -> Piece:
     def steel_plf(z: float) -> float:
         return STEEL_PCF / 144 * steel_area_in2(tower.kind, section, share(z))
 
-    plain = Piece(foot, foot + section.length_ft, stiffness, steel_plf)
+    plain = Piece(bottom_ft=foot, top_ft=foot + section.length_ft, stiffness=stiffness, weight_plf=steel_plf)
     if section.weight_lb is None:
         return plain
     factor = section.weight_lb / weight_between(plain, plain.bottom_ft, plain.top_ft)
-    return Piece(plain.bottom_ft, plain.top_ft, stiffness, lambda z: factor * steel_plf(z))
+    return Piece(
+        bottom_ft=plain.bottom_ft,
+        top_ft=plain.top_ft,
+        stiffness=stiffness,
+        weight_plf=lambda z: factor * steel_plf(z),
+    )
 
 
 def weights(tower: Tower) -> Weights:
@@ -165,7 +160,9 @@ def weights(tower: Tower) -> Weights:
         weight = weight_between(piece, piece.bottom_ft, piece.top_ft)
         sections.append((weight, _center(piece)))
     total = sum(weight for weight, _ in sections)
-    return Weights(total, sum(w * z for w, z in sections) / total, tuple(sections))
+    return Weights(
+        total_lb=total, center_ft=sum(w * z for w, z in sections) / total, sections=tuple(sections)
+    )
 
 
 def _center(piece: Piece) -> float:

@@ -9,14 +9,14 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 from itertools import pairwise
-from typing import Literal
 
+from sitecalc.cases import same_as
 from sitecalc.checks import Known, Step
 from sitecalc.formula import Formula, looked_up
 from sitecalc.inputs import InputError, quantity, require_valid
-from sitecalc.tower.structure import Kind, Section, Tower, require_tower
-
-Exposure = Literal["B", "C", "D"]
+from sitecalc.tower.figures import TowerFigures
+from sitecalc.tower.structure import Section, Tower, require_tower
+from sitecalc.tower.words import Exposure, Kind
 
 SOURCE = "ASCE 7-16 chapters 26 and 29.4"
 KNOWN = Known.MEMORY
@@ -31,25 +31,31 @@ WITH_HEAD = Formula("M", "with the head's push", "Mt+T*hub", "kip-ft")
 BASE_SHEAR = Formula("V", "shear with the head's push", "Vt+T", "kip")
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class WindCase:
     """Speed, ground and the head's push; solidity is solid over gross area of one face."""
 
     tower: Tower = quantity("", "kind and sections")
-    speed_mph: float = quantity("mph", "basic wind speed of the site's risk category", low=50, high=250)
-    exposure: Exposure = quantity("", "exposure category")
+    speed_mph: float = same_as(TowerFigures, "wind_mph", required=True)
+    exposure: Exposure = same_as(TowerFigures, "exposure", required=True)
     head_thrust_kip: float = quantity("kip", "push of the turbine on the tower's top", low=0, high=500)
     hub_above_top_ft: float = quantity("ft", "hub above the tower's top", low=0, high=30, default=2.0)
     solidity: float = quantity(
-        "", "lattice: solid over gross area of one face", low=0.01, high=1, default=0.2
+        "",
+        "lattice: solid over gross area of one face",
+        low=0.01,
+        high=1,
+        default=0.2,
+        shown_at="solidity_percent",
     )
-    round_members: bool = quantity("", "lattice of round members", default=False)
-    gust_factor: float = quantity("", "G; 0.85 holds for 1 Hz and stiffer", low=0.8, high=2.5, default=0.85)
+    round_members: bool = same_as(TowerFigures, "round_members")
+    # of a tower that is not slower than 1 Hz
+    gust_factor: float = same_as(TowerFigures, "gust_factor", default=0.85)
     elevation_ft: float = quantity("ft", "site above sea level", low=-300, high=14_000, default=0.0)
     topography: float = quantity("", "Kzt", low=1, high=3, default=1.0)
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class WindResult:
     """Strength-level reactions at the foot, with the steps of the governing direction."""
 

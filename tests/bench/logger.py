@@ -25,7 +25,7 @@ from sitecalc.pour.readings import merged
 LINES, ROUNDS = 100_000, 5
 ZONE = ZoneInfo("America/Chicago")
 POURED = date(2031, 10, 10)  # the clock is set back on November 2
-MIX = MixMaturity(32.0, 5000.0, 68.0)
+MIX = MixMaturity(datum_f=32.0, q_k=5000.0, reference_f=68.0)
 
 
 def text() -> str:

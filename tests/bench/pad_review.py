@@ -65,16 +65,25 @@ def main() -> None:
         pad, mats = replace(PAD, outline=outline), replace(MATS, outline=outline)
         for legs, plate, words in ((0, 42.0, "tube"), (3, 14.0, "3 legs"), (4, 14.0, "4 legs")):
             spacing = 3.0 if legs == 0 else 8.0
-            runs[f"review, {outline}, {words}"] = review(StrengthCase(pad, mats, legs, spacing, plate))
+            runs[f"review, {outline}, {words}"] = review(
+                StrengthCase(pad=pad, mats=mats, legs=legs, leg_spacing_ft=spacing, plate_side_in=plate)
+            )
     for layout, words in (
-        (AnchorLayout(4, 8.0, 4), "4 legs of 4"),
-        (AnchorLayout(1, 3.0, 12), "ring of 12"),
-        (AnchorLayout(1, 9.0, 60), "ring of 60"),
+        (AnchorLayout(legs=4, spacing_ft=8.0, bolts=4), "4 legs of 4"),
+        (AnchorLayout(legs=1, spacing_ft=3.0, bolts=12), "ring of 12"),
+        (AnchorLayout(legs=1, spacing_ft=9.0, bolts=60), "ring of 60"),
     ):
         for torsion, said in ((0.0, ""), (15.0, ", torsion")):
-            anchored = AnchorageCase(layout, strength(BaseLoads(12, 520, 7, torsion)), 17.0, 4.0)
+            anchored = AnchorageCase(
+                layout=layout,
+                loads=strength(
+                    BaseLoads(dead_kip=12, moment_kip_ft=520, shear_kip=7, torsion_kip_ft=torsion)
+                ),
+                side_ft=17.0,
+                thickness_ft=4.0,
+            )
             runs[f"anchor bolts, {words}{said}"] = partial(check_anchorage, anchored)
-    four = StrengthCase(PAD, MATS, 4, 8.0, 14.0)
+    four = StrengthCase(pad=PAD, mats=MATS, legs=4, leg_spacing_ft=8.0, plate_side_in=14.0)
     runs["smallest pad, ground only"] = lambda: smallest_pad(SearchCase(PAD))
     runs["smallest pad with its bars"] = lambda: smallest_pad(SearchCase(PAD, strength=four))
     runs["margins"] = lambda: margins(MarginCase(PAD, four))

@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from installs.drafting import charts, marks
 from installs.drafting.gauge import HEIGHT, LIMIT_AT, WIDTH, gauge_svg, shapes
 from installs.drafting.shapes import Segments, Stroke, bounds
-from sitecalc.checks import Known, Verdict, compare
+from sitecalc.checks import Known, Rule, Verdict
 
 SVG = "{http://www.w3.org/2000/svg}"
 
@@ -89,7 +89,7 @@ def test_not_checked_shows_the_rule_only(blank):
 
 @given(demand=st.floats(0, 1e6), capacity=st.floats(1e-3, 1e6))
 def test_the_bar_is_thick_exactly_when_the_check_fails(demand, capacity):
-    check = compare("k", "t", demand=demand, capacity=capacity, unit="", source="", known=Known.READ)
+    check = Rule("k", "t", "", "", Known.READ).compare(demand=demand, capacity=capacity)
     assert (bar_of(check.ratio)[0].pen.weight == "over") == (check.verdict is Verdict.FAILS)
 
 

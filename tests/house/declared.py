@@ -14,9 +14,6 @@ import sitecalc
 from sitecalc import formula
 from sitecalc.checks import Check, Rule, Step
 
-# parts whose checks are still made without a declared rule, and whose steps are three texts and values
-NOT_YET_CONVERTED = ("foundation", "pour", "ground_station")
-
 
 @dataclass
 class Watched:

@@ -14,7 +14,7 @@ from installs.jobs.models import Event
 from installs.jobs.sealing import chain_faults
 from installs.papers import pages
 from sitecalc.__main__ import plain
-from sitecalc.checks import Known, Rule, compare, not_checked
+from sitecalc.checks import Known, Rule
 from tests.make import AT, make_job, make_person
 
 pytestmark = pytest.mark.django_db
@@ -26,15 +26,15 @@ class Results:
 
 
 def passing(key="bearing"):
-    return compare(key, "Bearing", demand=1.0, capacity=2.0, unit="psf", source="test", known=Known.PRACTICE)
+    return Rule(key, "Bearing", "psf", "test", Known.PRACTICE).compare(demand=1.0, capacity=2.0)
 
 
 def failing(key="frost"):
-    return compare(key, "Frost", demand=4.5, capacity=3.0, unit="ft", source="test", known=Known.PRACTICE)
+    return Rule(key, "Frost", "ft", "test", Known.PRACTICE).compare(demand=4.5, capacity=3.0)
 
 
 def unknown(key="water"):
-    return not_checked(key, "Water", "Highest water is not given.", source="test", known=Known.PRACTICE)
+    return Rule(key, "Water", "", "test", Known.PRACTICE).open("Highest water is not given.")
 
 
 def aside(key="pullout"):

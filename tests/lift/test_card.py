@@ -105,7 +105,7 @@ def test_the_sheet_is_drawn_from_the_release_and_not_from_the_draft(kit: Kit) ->
     kit.lift.save()
     card = card_sheet(kit.job, revision)
     assert "radius 35 ft" in card["drawings"]["elevation"]
-    assert review_figures(revision.inputs).figures.get("radius_ft") == 35
+    assert review_figures(revision.inputs).figures.known.radius_ft == 35
     assert plan_sheet(kit.job, revision)["missing"] != []
 
 

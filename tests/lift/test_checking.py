@@ -95,9 +95,9 @@ def test_weight_and_outline_come_from_the_tower_where_the_lift_gives_none(kit: K
     lift.change(corners=[], weight_known="", pick_ft=78.0)
     found = review(lift)
     assert found.load is not None and found.load.item_lb == 4_500
-    assert found.figures.get("length_ft") == 80
+    assert found.figures.known.length_ft == 80
     # moments about the foot: 3,000 lb at 20 ft and 1,500 lb at 60 ft
-    assert found.figures.get("center_ft") == pytest.approx((3_000 * 20 + 1_500 * 60) / 4_500)
+    assert found.figures.known.center_ft == pytest.approx((3_000 * 20 + 1_500 * 60) / 4_500)
     # a square tower turned worst: half its diagonal
     assert found.figures.corners[0].out_ft == pytest.approx(80 / 12 / 2**0.5)
     assert "weight-known" not in by_key(lift)
@@ -215,8 +215,8 @@ def test_the_head_comes_from_the_turbines_design(kit: Kit) -> None:
     lift.change(corners=[], weight_known="")
     found = review(lift)
     assert found.load is not None and found.load.item_lb == 2_640
-    assert found.figures.get("foot_ft") == 80.5
-    assert found.figures.get("sail_ft2") == 70
+    assert found.figures.known.foot_ft == 80.5
+    assert found.figures.known.sail_ft2 == 70
     # a blade turned up, 12 ft over the hub, 3 ft off the yaw axis whichever way it looks
     assert (14, 3) in [(c.up_ft, c.out_ft) for c in found.figures.own_corners]
     assert (3.5, 5) in [(c.up_ft, c.out_ft) for c in found.figures.own_corners]

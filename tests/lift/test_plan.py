@@ -11,7 +11,7 @@ from installs.lift.models import TOWER_LIFT, LiftSignature
 from installs.lift.review import load_lifts
 from installs.lift.services import sign_plan
 from installs.people.models import Certificate
-from sitecalc.checks import Known, compare
+from sitecalc.checks import Known, Rule
 from tests.lift.kit import DAY, Kit, make_kit
 from tests.make import AT, make_person
 
@@ -76,7 +76,7 @@ def test_a_tower_released_after_the_plan_voids_it(kit: Kit) -> None:
 
     kit.release()
     signed(kit)
-    check = compare("x", "X", demand=1, capacity=2, unit="", source="invented", known=Known.PRACTICE)
+    check = Rule("x", "X", "", "invented", Known.PRACTICE).compare(demand=1, capacity=2)
     release_design(kit.job, "tower", {}, {}, [check], by=kit.office, at=AT + timedelta(days=1))
     assert state(kit).missing[0] == (
         "lift plan A is void: tower lift A has 110 ft high and 6,480 lb; "

@@ -14,7 +14,7 @@ from installs.papers.catalog import OWN, OWN_ROOM, From
 from installs.papers.models import Paper
 from installs.papers.services import keep_printed
 from installs.people.models import Certificate, Firm, User
-from sitecalc.checks import Known, Step, compare, not_checked
+from sitecalc.checks import Known, Rule, Step
 from tests.make import AT, alma, make_job, make_person
 
 PARTS = ("site", "foundation", "tower", "turbine", "ground_station")
@@ -73,16 +73,12 @@ def checks_of(part: str) -> list[Any]:
         ),
         Step("A", "area", "A = B L", "A = 16.5 x 16.5", 272.25, "sq ft"),
     ]
+    bearing = Rule("bearing", f"{part.capitalize()} bearing", "psf", "Invented Code 2030, 3.1", Known.READ)
+    sliding = Rule("sliding", "Sliding", "kip", "Invented Handbook, table 2", Known.MEMORY)
     return [
-        compare(
-            "bearing", f"{part.capitalize()} bearing", demand=474.6, capacity=1500, unit="psf",
-            source="Invented Code 2030, 3.1", known=Known.READ, case="wind from the NW", steps=steps,
-        ),
-        compare(
-            "sliding", "Sliding", demand=1.0, capacity=4.0, unit="kip",
-            source="Invented Handbook, table 2", known=Known.MEMORY,
-        ),
-    ]  # fmt: skip
+        bearing.compare(demand=474.6, capacity=1500, case="wind from the NW", steps=steps),
+        sliding.compare(demand=1.0, capacity=4.0),
+    ]
 
 
 def release(
@@ -95,8 +91,8 @@ def release(
 @pytest.fixture
 def released(job: Job, office: User, engineer: User) -> dict[str, DesignRevision]:
     """All five parts released as A; the foundation with one accepted check."""
-    open_check = not_checked(
-        "buoyancy", "Buoyancy", "highest water not given", source="Invented Code 2030, 4", known=Known.READ
+    open_check = Rule("buoyancy", "Buoyancy", "", "Invented Code 2030, 4", Known.READ).open(
+        "highest water not given"
     )
     found = {}
     for part in PARTS:

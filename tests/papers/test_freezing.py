@@ -14,7 +14,7 @@ from hypothesis import strategies as st
 
 from installs.jobs.figures import figures_of, named
 from installs.papers.freezing import frozen, thawed
-from sitecalc.checks import Known, compare
+from sitecalc.checks import Known, Rule
 
 
 @dataclass(frozen=True)
@@ -61,7 +61,7 @@ def test_typed_text_cannot_become_markup():
 
 def test_dataclasses_and_checks_become_their_fields():
     assert round_trip(Pad(16.5, "x")) == {"side_ft": 16.5, "note": "x"}
-    check = compare("k", "Bearing", demand=2, capacity=1, unit="psf", source="a handbook", known=Known.MEMORY)
+    check = Rule("k", "Bearing", "psf", "a handbook", Known.MEMORY).compare(demand=2, capacity=1)
     back = round_trip(check)
     assert (
         back["verdict"] == "fails"

@@ -15,7 +15,7 @@ from installs.pour.models import PourDesign
 from installs.pour.review import review
 from installs.pour.services import record_truck
 from sitecalc.__main__ import plain
-from sitecalc.checks import Known, compare
+from sitecalc.checks import Known, Rule
 from sitecalc.figures import declared
 from sitecalc.pour.figures import MonthsRow
 from tests.make import alma, make_job, make_person
@@ -44,7 +44,7 @@ def engineer(db: None) -> User:
 def job(office: User, foreman: User, engineer: User) -> Job:
     job = make_job(by=office, members=(foreman, engineer), at=POUR - timedelta(days=90))
     copy_lists(job, by=office, at=POUR - timedelta(days=80))
-    checks = [compare("a", "Anything", demand=1, capacity=2, unit="", source="none", known=Known.PRACTICE)]
+    checks = [Rule("a", "Anything", "", "none", Known.PRACTICE).compare(demand=1, capacity=2)]
     DesignRevision.objects.create(
         job=job, part="foundation", letter="B", sha256="f" * 64, released_by=office,
         released_at=POUR - timedelta(days=60), results={}, checks=plain(checks),

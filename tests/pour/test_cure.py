@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
+from types import SimpleNamespace
 from typing import Any
 from zoneinfo import ZoneInfo
 
@@ -11,9 +12,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from installs.pour.accepting import grout_missing
 from installs.pour.cure import cure_of, cure_state
 from installs.pour.facts import CureFacts, EarlyFact, NoticeFact
-from installs.pour.log import PourLog
+from installs.pour.log import GROUT, PourLog, Told
 from installs.pour.models import PourDesign
 from installs.pour.temperatures import Temperatures
 from installs.pour.terms import PourTerms, terms_of
@@ -53,7 +55,16 @@ def log(readings: tuple[ConcreteReading, ...] = (), **changed: Any) -> PourLog:
 def notice(*psi: float, cure: str = "field", age: float = 21, on: date = date(2031, 5, 15)) -> NoticeFact:
     values = psi or (3400.0, 3400.0, 3400.0)
     marked = tuple((f"F{i}", p) for i, p in enumerate(values))
-    return NoticeFact(cure, age, 4, marked, sum(values) / len(values), "T. Orme", "Sorrel Testing", on)
+    return NoticeFact(
+        cure=cure,
+        age_days=age,
+        diameter_in=4,
+        cylinders=marked,
+        average_psi=sum(values) / len(values),
+        signer="T. Orme",
+        firm="Sorrel Testing",
+        written_on=on,
+    )
 
 
 WHOLE = CureFacts("America/Chicago", log(steady(60, 40)), terms(), (notice(),))
@@ -188,3 +199,25 @@ def test_there_is_no_way_past_the_rule(days, temp, psi, cure, hours, backfilled,
         assert sum(psi) / len(psi) >= 3375 - 1e-3
         assert whole_days * min(max((temp - 32) / 18, 0), 1) >= 27
     assert state.ready == (not state.missing)
+
+
+def grout(**psi: float | None) -> CureFacts:
+    """Readings of the grout by what they were taken of."""
+    rows: list[Any] = [SimpleNamespace(subject=of, number=value, data={}) for of, value in psi.items()]
+    told = {GROUT: tuple(Told(row, None) for row in rows)}
+    return CureFacts("America/Chicago", log(told=told), terms(grout_psi=6000.0))
+
+
+@pytest.mark.parametrize(
+    ("read", "missing"),
+    [
+        ({"cubes": 6100.0}, ""),
+        ({"cubes": 5900.0}, "grout 5,900 of 6,000 psi required"),
+        ({"cubes": 0.0}, "grout 0 of 6,000 psi required"),
+        ({"cubes": None}, "grout strength of cubes not read, 6,000 psi required"),
+        ({"cubes": 6100.0, "others": None}, "grout strength of others not read, 6,000 psi required"),
+    ],
+)
+def test_grout_that_was_not_read_is_no_grout_of_no_strength(read, missing):
+    """Neither holds the base; what is said of it is what is on record."""
+    assert grout_missing(grout(**read)) == missing

@@ -13,9 +13,11 @@ from installs.pour.drawing import Layer, Section, narrow_section_svg, section_sv
 def section(*yards: float, net: float = 35.3) -> Section:
     layers, level = [], 0.0
     for number, load in enumerate(yards, start=1):
-        layers.append(Layer(number, level, level + load, f"{load:.1f} yd³", True))
+        layers.append(
+            Layer(number=number, low_yd3=level, high_yd3=level + load, note=f"{load:.1f} yd³", placed=True)
+        )
         level += load
-    return Section(16.5, 3.5, net, tuple(layers), 0.5)
+    return Section(width_ft=16.5, thickness_ft=3.5, net_yd3=net, layers=tuple(layers), maturity=0.5)
 
 
 def test_each_truck_fills_the_section_to_its_yardage():
@@ -36,7 +38,12 @@ def test_notes_never_stand_on_one_another(count):
 
 
 def test_the_stipple_closes_up_with_maturity():
-    fresh, cured = (section_svg(Section(16.5, 3.5, 35.3, section(35.0).layers, m)) for m in (0.0, 1.0))
+    fresh, cured = (
+        section_svg(
+            Section(width_ft=16.5, thickness_ft=3.5, net_yd3=35.3, layers=section(35.0).layers, maturity=m)
+        )
+        for m in (0.0, 1.0)
+    )
     assert len(cured) > 2 * len(fresh)
 
 

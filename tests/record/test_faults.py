@@ -25,7 +25,7 @@ from installs.record.services import check_record
 from installs.work.models import WorkRequest
 from installs.work.runner import work_one
 from installs.work.services import request_nightly
-from sitecalc.checks import Known, compare
+from sitecalc.checks import Known, Rule
 from tests.make import AT, alma, make_job, make_person
 
 pytestmark = pytest.mark.django_db
@@ -36,9 +36,7 @@ INPUTS = {"side_ft": 15.0}
 def written(**fields) -> Job:
     """A job with a log, a field record with corrections, and a release that an acceptance let through."""
     job, engineer, ben = make_job(**fields), make_person("P. Lindqvist", "engineer"), make_person()
-    frost = compare(
-        "frost", "Frost", demand=4.5, capacity=3.0, unit="ft", source="test", known=Known.PRACTICE
-    )
+    frost = Rule("frost", "Frost", "ft", "test", Known.PRACTICE).compare(demand=4.5, capacity=3.0)
     services.accept_draft_check(job, "foundation", INPUTS, frost, "insulated", by=engineer, at=AT)
     services.release_design(job, "foundation", INPUTS, {"yards": 33.3}, [frost], by=alma(), at=AT)
     phone = Device.objects.create(uuid=uuid.uuid4(), person=ben, heard_at=AT, skew_s=90)

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.house.declared import NOT_YET_CONVERTED, contradicting, undeclared, watching
+from tests.house.declared import contradicting, undeclared, watching
 from tests.house.rework import comes_out
 
 # of one formula in one test, beginning with the first: a search tries thousands of designs by the same lines
@@ -18,7 +18,7 @@ OF_A_KIND = 12
 def every_step_comes_out_and_every_rule_is_declared(request: pytest.FixtureRequest) -> Iterator[None]:
     """The printed numbers of each step give its printed value to 0.5 %; each check is by a declared rule."""
     part = Path(str(request.path)).parent.name
-    if part in NOT_YET_CONVERTED or part == "sitecalc":  # the tests of the mechanism itself
+    if part == "sitecalc":  # the tests of the mechanism itself
         yield
         return
     with watching() as seen:

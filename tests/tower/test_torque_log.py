@@ -30,7 +30,16 @@ class GoodUntil:
 
 
 WRENCHES = {"W-07": GoodUntil(date(2031, 5, 31)), "W-02": GoodUntil(date(2031, 5, 1))}
-JOINT = JointFacts(2, 40.0, ("A", "B"), 3, "3/4", "SAE 5", "torque", passes(265.0, "snug"))
+JOINT = JointFacts(
+    number=2,
+    at_ft=40.0,
+    legs=("A", "B"),
+    bolts_per_leg=3,
+    size="3/4",
+    grade="SAE 5",
+    tightening="torque",
+    passes=passes(265.0, "snug"),
+)
 
 
 class Log:
@@ -227,7 +236,16 @@ def test_what_names_no_bolt_of_the_plan_changes_nothing():
 
 
 def test_turn_of_nut_needs_no_wrench():
-    joint = JointFacts(2, 40.0, ("A", "B"), 3, "3/4", "A325", "turn of nut", passes(1.0, "snug")[:1] * 2)
+    joint = JointFacts(
+        number=2,
+        at_ft=40.0,
+        legs=("A", "B"),
+        bolts_per_leg=3,
+        size="3/4",
+        grade="A325",
+        tightening="turn of nut",
+        passes=passes(1.0, "snug")[:1] * 2,
+    )
     log = Log()
     log.add("F07", "joint 2 pass 1")
     for bolt in joint.bolts:

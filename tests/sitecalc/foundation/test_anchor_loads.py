@@ -14,13 +14,13 @@ from sitecalc.foundation.anchor_loads import blows, both_turns, directions, extr
 from sitecalc.foundation.loads import BaseLoads, StrengthLoad, service, strength
 from sitecalc.inputs import InputError
 
-FOUR = AnchorLayout(4, 10.0, 4)
-THREE = AnchorLayout(3, 10.0, 4)
+FOUR = AnchorLayout(legs=4, spacing_ft=10.0, bolts=4)
+THREE = AnchorLayout(legs=3, spacing_ft=10.0, bolts=4)
 
 
 def test_four_legs_are_pulled_most_on_the_diagonal() -> None:
     """Closed form M/(sqrt2 a) - W/4: a = 10 ft, M = 300 kip-ft, W = 6 kip give 19.71 kip a leg."""
-    found = extremes(FOUR, [StrengthLoad("wind", 6.0, 300.0, 0.0)])
+    found = extremes(FOUR, [StrengthLoad(name="wind", vertical_kip=6.0, moment_kip_ft=300.0, shear_kip=0.0)])
     assert all(leg.uplift_kip == pytest.approx(19.71, abs=0.005) for leg in found)
     assert [toward(leg.uplift_from_deg) for leg in found] == ["NE", "SE", "SW", "NW"]
     assert [toward(leg.compression_from_deg) for leg in found] == ["SW", "NW", "NE", "SE"]
@@ -29,29 +29,29 @@ def test_four_legs_are_pulled_most_on_the_diagonal() -> None:
 
 def test_two_legs_pull_alike_with_the_wind_square_to_a_side() -> None:
     """Closed form M/(2a) - W/4 = 13.5 kip."""
-    found = blows(FOUR, [StrengthLoad("wind", 6.0, 300.0, 0.0)])
+    found = blows(FOUR, [StrengthLoad(name="wind", vertical_kip=6.0, moment_kip_ft=300.0, shear_kip=0.0)])
     north = found.tension[found.from_deg.index(0.0)]
     assert north.reshape(4, 4).sum(axis=1) == pytest.approx([13.5, -16.5, -16.5, 13.5])
 
 
 def test_three_legs_one_pulls_alone() -> None:
     """Closed form M/(0.866 a) - W/3 = 32.64 kip."""
-    found = extremes(THREE, [StrengthLoad("wind", 6.0, 300.0, 0.0)])
+    found = extremes(THREE, [StrengthLoad(name="wind", vertical_kip=6.0, moment_kip_ft=300.0, shear_kip=0.0)])
     assert all(leg.uplift_kip == pytest.approx(32.64, abs=0.005) for leg in found)
 
 
 def test_a_ring_of_bolts() -> None:
     """API 650, 5.12 (from memory): 4M/(nD) - P/n; 8 on 30 in, M = 1,200 kip-in, P = 10 kip: 18.75 kip."""
-    ring = AnchorLayout(1, 2.5, 8)
-    found = extremes(ring, [StrengthLoad("wind", 10.0, 100.0, 0.0)])
+    ring = AnchorLayout(legs=1, spacing_ft=2.5, bolts=8)
+    found = extremes(ring, [StrengthLoad(name="wind", vertical_kip=10.0, moment_kip_ft=100.0, shear_kip=0.0)])
     assert all(bolt.uplift_kip == pytest.approx(18.75) for bolt in found)
 
 
 def test_twelve_bolts_clocked_between_the_wind() -> None:
     """Closed form: N 12, D 36 in, M 150 kip-ft, W 8 kip: 16.667 - 0.667 on the axis, 16.099 - 0.667 at 15
     degrees off it."""
-    ring = AnchorLayout(1, 3.0, 12)
-    found = blows(ring, [StrengthLoad("w", 8, 150, 0)])
+    ring = AnchorLayout(legs=1, spacing_ft=3.0, bolts=12)
+    found = blows(ring, [StrengthLoad(name="w", vertical_kip=8, moment_kip_ft=150, shear_kip=0)])
     by_wind = dict(zip(found.from_deg, found.tension.max(axis=1), strict=True))
     assert by_wind[0.0] == pytest.approx(16.0)
     assert by_wind[15.0] == pytest.approx(16.099 - 0.667, abs=0.001)
@@ -68,8 +68,12 @@ def test_twelve_bolts_clocked_between_the_wind() -> None:
 @settings(deadline=None)
 def test_bolts_hold_what_is_put_on_them(legs_, first, p, m, v, t) -> None:
     """Statics: forces of all bolts balance load, moment, shear and torsion in every wind."""
-    layout = AnchorLayout(legs_, 6.0, 4 if legs_ > 1 else 8, first_deg=first, pattern_in=9)
-    found = blows(layout, [StrengthLoad("w", p, m, v, t)])
+    layout = AnchorLayout(
+        legs=legs_, spacing_ft=6.0, bolts=4 if legs_ > 1 else 8, first_deg=first, pattern_in=9
+    )
+    found = blows(
+        layout, [StrengthLoad(name="w", vertical_kip=p, moment_kip_ft=m, shear_kip=v, torsion_kip_ft=t)]
+    )
     bearing = np.radians(found.from_deg)
     east, north = -np.sin(bearing), -np.cos(bearing)
     x, y = np.array([(b.x_in, b.y_in) for b in found.standing]).T
@@ -85,8 +89,8 @@ def test_bolts_hold_what_is_put_on_them(legs_, first, p, m, v, t) -> None:
 @settings(deadline=None)
 def test_no_wind_between_those_tried_pulls_more(first, sides) -> None:
     """The wind along a leg is exactly the worst: a sweep by degrees finds no more."""
-    layout = AnchorLayout(sides, 8.0, 4, first_deg=first)
-    load = StrengthLoad("w", 5.0, 200.0, 10.0)
+    layout = AnchorLayout(legs=sides, spacing_ft=8.0, bolts=4, first_deg=first)
+    load = StrengthLoad(name="w", vertical_kip=5.0, moment_kip_ft=200.0, shear_kip=10.0)
     most = max(leg.uplift_kip for leg in extremes(layout, [load]))
     radius = math.hypot(legs(layout)[0].x_in, legs(layout)[0].y_in) / 12
     for deg in range(360):
@@ -95,7 +99,9 @@ def test_no_wind_between_those_tried_pulls_more(first, sides) -> None:
 
 
 def test_torsion_turns_either_way() -> None:
-    loads = both_turns([StrengthLoad("w", 5.0, 200.0, 10.0, 8.0)])
+    loads = both_turns(
+        [StrengthLoad(name="w", vertical_kip=5.0, moment_kip_ft=200.0, shear_kip=10.0, torsion_kip_ft=8.0)]
+    )
     assert [load.torsion_kip_ft for load in loads] == [8.0, -8.0]
     # V/n + T/(n r) with r = 10 / sqrt2 ft, on the leg beside which the wind blows
     assert max(leg.shear_kip for leg in extremes(FOUR, loads[:1])) == pytest.approx(
@@ -104,14 +110,14 @@ def test_torsion_turns_either_way() -> None:
 
 
 def test_service_loads_are_refused() -> None:
-    loads = service(BaseLoads(5, 100, 5))
+    loads = service(BaseLoads(dead_kip=5, moment_kip_ft=100, shear_kip=5))
     with pytest.raises(TypeError, match="Factored"):
         extremes(FOUR, loads)  # type: ignore[arg-type]
-    assert extremes(FOUR, strength(BaseLoads(5, 100, 5)))
+    assert extremes(FOUR, strength(BaseLoads(dead_kip=5, moment_kip_ft=100, shear_kip=5)))
 
 
 def test_directions_hold_every_leg() -> None:
-    layout = AnchorLayout(3, 8.0, 4, first_deg=17.0)
+    layout = AnchorLayout(legs=3, spacing_ft=8.0, bolts=4, first_deg=17.0)
     assert {17.0, 137.0, 257.0, 197.0, 107.0} <= set(directions(layout))
 
 
@@ -124,16 +130,16 @@ def test_bolts_are_marked_by_legs() -> None:
 
 def test_a_group_turned_toward_the_middle() -> None:
     """Symmetry: every leg's bolts stand alike from the middle."""
-    layout = AnchorLayout(3, 8.0, 4, turned="toward the middle")
+    layout = AnchorLayout(legs=3, spacing_ft=8.0, bolts=4, turned="toward the middle")
     radii = {name: sorted(round(b.radius_in, 6) for b in bolts(layout) if b.leg == name) for name in "ABC"}
     assert radii["A"] == radii["B"] == radii["C"]
 
 
 def test_patterns_that_do_not_exist_are_refused() -> None:
     for layout, field in (
-        (AnchorLayout(4, 8.0, 5), "bolts"),
-        (AnchorLayout(2, 8.0, 4), "legs"),
-        (AnchorLayout(1, 8.0, 2), "bolts"),
+        (AnchorLayout(legs=4, spacing_ft=8.0, bolts=5), "bolts"),
+        (AnchorLayout(legs=2, spacing_ft=8.0, bolts=4), "legs"),
+        (AnchorLayout(legs=1, spacing_ft=8.0, bolts=2), "bolts"),
     ):
         with pytest.raises(InputError) as caught:
             bolts(layout)

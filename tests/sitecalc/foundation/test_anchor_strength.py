@@ -79,7 +79,9 @@ def test_a_printed_group_of_sixteen() -> None:
     Ncbg 92,221 lb with the factors rounded as printed."""
     south = ((-2000.0, -8.0), (2000.0, -8.0), (2000.0, 2000.0), (-2000.0, 2000.0))
     spots = [(9.0 * i, 6.0 * j) for i in range(4) for j in range(4)]
-    found = tension_group(Embedded(south, 10, 4000, 5.75, 0.75, kc=21), spots)
+    found = tension_group(
+        Embedded(polygon=south, deep_in=10, fc_psi=4000, hef_in=5.75, diameter_in=0.75, kc=21), spots
+    )
     assert found.basic_lb == pytest.approx(18_313, abs=1)
     assert (found.area_in2, found.single_in2) == (
         pytest.approx(1532.16, abs=0.01),
@@ -94,7 +96,7 @@ def test_a_pedestal_cuts_the_embedment_down() -> None:
     MPa: hef' 250 mm, ANc/ANco 1.467 for two pulled bolts, 2.151 for all four, Nb 197.6 kN. Metric constants
     are rounded, so kN agree to half a percent."""
     block = concrete_outline("rectangle", 1100 * MM, 1100 * MM)
-    body = Embedded(block, 40, 25 * MPA, 450 * MM, 1.0)
+    body = Embedded(polygon=block, deep_in=40, fc_psi=25 * MPA, hef_in=450 * MM, diameter_in=1.0)
     half = 175 * MM
     two = tension_group(body, [(-half, half), (half, half)])
     four = tension_group(body, [(x, y) for x in (-half, half) for y in (-half, half)])
@@ -113,7 +115,7 @@ def test_metric_pullout_and_blowout() -> None:
     single = blowout_lb(125 * MM, 969 * MM**2, 25 * MPA) / N
     assert single == pytest.approx(13 * 125 * math.sqrt(969) * 5, rel=0.025)
     block = concrete_outline("rectangle", 600 * MM, 600 * MM)
-    body = Embedded(block, 40, 25 * MPA, 450 * MM, 1.0)
+    body = Embedded(polygon=block, deep_in=40, fc_psi=25 * MPA, hef_in=450 * MM, diameter_in=1.0)
     spots = [(x * MM, y * MM) for x in (-175, 175) for y in (-175, 175)]
     groups = [b for b in blowouts(body, spots, 969 * MM**2) if len(b.spots) == 2]
     assert len(groups) == 4
@@ -123,7 +125,7 @@ def test_metric_pullout_and_blowout() -> None:
 def test_blowout_does_not_apply_in_the_wide_pedestal() -> None:
     """The same note: at 1,100 mm ca1 is 375 mm and hef 450 < 2.5 ca1."""
     block = concrete_outline("rectangle", 1100 * MM, 1100 * MM)
-    body = Embedded(block, 40, 25 * MPA, 450 * MM, 1.0)
+    body = Embedded(polygon=block, deep_in=40, fc_psi=25 * MPA, hef_in=450 * MM, diameter_in=1.0)
     spots = [(x * MM, y * MM) for x in (-175, 175) for y in (-175, 175)]
     assert list(blowouts(body, spots, 1.5)) == []
 
@@ -158,7 +160,13 @@ def test_printed_shear_breakout_of_one_row() -> None:
     lb with Vb from 3/4 in anchors."""
     south = ((-2000.0, -8.0), (2000.0, -8.0), (2000.0, 2000.0), (-2000.0, 2000.0))
     spots = [(9.0 * i, 6.0 * j) for i in range(4) for j in range(4)]
-    rows = [r for r in shear_rows(Embedded(south, 10, 4000, 5.75, 0.75), spots) if r.edge.name == "S"]
+    rows = [
+        r
+        for r in shear_rows(
+            Embedded(polygon=south, deep_in=10, fc_psi=4000, hef_in=5.75, diameter_in=0.75), spots
+        )
+        if r.edge.name == "S"
+    ]
     (front,) = rows
     assert (len(front.spots), len(front.carried)) == (4, 16)
     assert (front.area_in2, front.single_in2) == (pytest.approx(510), pytest.approx(288))
@@ -179,7 +187,13 @@ def test_printed_rows_in_shallow_concrete() -> None:
     thirds of the shear; the third for all of it."""
     south = ((-2000.0, -6.0), (2000.0, -6.0), (2000.0, 2000.0), (-2000.0, 2000.0))
     spots = [(9.0 * i, 8.0 * j) for i in range(4) for j in range(3)]
-    rows = [r for r in shear_rows(Embedded(south, 15, 4000, 12, 0.75), spots) if r.edge.name == "S"]
+    rows = [
+        r
+        for r in shear_rows(
+            Embedded(polygon=south, deep_in=15, fc_psi=4000, hef_in=12, diameter_in=0.75), spots
+        )
+        if r.edge.name == "S"
+    ]
     assert [len(r.carried) for r in rows] == [4, 8, 12]
     assert (rows[1].area_in2, rows[1].single_in2) == (pytest.approx(1035), pytest.approx(882))
     assert rows[1].psi_h == pytest.approx(1.18, abs=0.005)
@@ -191,7 +205,7 @@ def test_a_close_row_loads_the_one_before_it() -> None:
     deep. First row: AVc 405, AVco 162, Vcbg 28,059 lb with psi_c 1.2, f'c 5,000."""
     south = ((-2000.0, -6.0), (2000.0, -6.0), (2000.0, 2000.0), (-2000.0, 2000.0))
     spots = [(9.0 * i, y) for i in range(4) for y in (0.0, 4.0, 12.0)]
-    body = Embedded(south, 12, 5000, 10, 0.75, edge_factor=1.2)
+    body = Embedded(polygon=south, deep_in=12, fc_psi=5000, hef_in=10, diameter_in=0.75, edge_factor=1.2)
     first, third = [r for r in shear_rows(body, spots) if r.edge.name == "S"]
     assert (len(first.spots), len(first.carried)) == (4, 8)
     assert (first.area_in2, first.single_in2) == (pytest.approx(405), pytest.approx(162))
@@ -205,7 +219,7 @@ def test_printed_eccentric_row_with_a_side_edge() -> None:
     Vcbg 4,700 lb; along the edge, twice and psi_ed 1, 9,592 lb (its psi_ec kept). These mean: ca1 5 in, a
     side edge at 7 in, two anchors 4.2 in apart, 6 in deep, e' 0.184 in."""
     corner = ((-7.0, -5.0), (2000.0, -5.0), (2000.0, 2000.0), (-7.0, 2000.0))
-    body = Embedded(corner, 6, 3000, 3.25, 0.5)
+    body = Embedded(polygon=corner, deep_in=6, fc_psi=3000, hef_in=3.25, diameter_in=0.5)
     (row,) = [r for r in shear_rows(body, [(0.0, 0.0), (4.2, 0.0)]) if r.edge.name == "S"]
     assert [row.area_in2, row.single_in2] == pytest.approx([112.2, 112.5])
     assert [row.psi_ed, row.psi_h] == pytest.approx([0.98, 1.118], abs=0.0005)
@@ -262,9 +276,21 @@ def test_groups_hang_together_by_their_spacing() -> None:
 @settings(deadline=None)
 def test_more_concrete_never_weakens_a_group(extra) -> None:
     spots = [(-4.0, -4.0), (4.0, 4.0)]
-    small = tension_group(Embedded(concrete_outline("rectangle", 40, 40), 30, 4000, 10, 1), spots)
+    small = tension_group(
+        Embedded(
+            polygon=concrete_outline("rectangle", 40, 40), deep_in=30, fc_psi=4000, hef_in=10, diameter_in=1
+        ),
+        spots,
+    )
     large = tension_group(
-        Embedded(concrete_outline("rectangle", 40 + extra, 40 + extra), 30, 4000, 10, 1), spots
+        Embedded(
+            polygon=concrete_outline("rectangle", 40 + extra, 40 + extra),
+            deep_in=30,
+            fc_psi=4000,
+            hef_in=10,
+            diameter_in=1,
+        ),
+        spots,
     )
     assert large.strength_lb([1, 1]) >= small.strength_lb([1, 1]) - 1e-6
     assert small.area_in2 <= 2 * small.single_in2

@@ -23,6 +23,7 @@ from sitecalc.foundation.tables import bars
 from sitecalc.inputs import InputError
 
 START = MatCase(side_ft=15.0, thickness_ft=4.0)
+STUBS = PedestalBars(count=4, side_ft=2.0, height_ft=1.5, verticals=8)
 
 
 def test_hooked_mats_reach_from_side_cover_to_side_cover() -> None:
@@ -37,14 +38,22 @@ def test_hooked_mats_reach_from_side_cover_to_side_cover() -> None:
 def test_bars_are_one_more_than_the_spaces() -> None:
     """Arithmetic: 12 ft, 3 in cover, #5 at 12 in or less: ceil(137.375 / 12) = 12 spaces, 13 bars."""
     assert bars_for(12.0, "#5", 12.0) == 13
-    assert spacing_in(MatCase(12.0, 3.0, size="#5", count=13), "east to west", "lower") == pytest.approx(
-        11.45, abs=0.005
-    )
+    assert spacing_in(
+        MatCase(side_ft=12.0, thickness_ft=3.0, size="#5", count=13), "east to west", "lower"
+    ) == pytest.approx(11.45, abs=0.005)
 
 
 def test_a_rectangular_pad_is_spaced_both_ways() -> None:
     """Arithmetic: 20 by 12 ft, 3 in cover, #6: those east to west spread over 12 ft, others 20."""
-    case = MatCase(20.0, 3.0, 12.0, count=13, other_count=21, cover_lower_in=3, cover_upper_in=2)
+    case = MatCase(
+        side_ft=20.0,
+        thickness_ft=3.0,
+        other_side_ft=12.0,
+        count=13,
+        other_count=21,
+        cover_lower_in=3,
+        cover_upper_in=2,
+    )
     assert spacing_in(case, "east to west", "lower") == pytest.approx((144 - 6 - 0.75) / 12)
     assert spacing_in(case, "north to south", "lower") == pytest.approx((240 - 6 - 0.75) / 20)
     found = {m.mark: (m.count, m.length_ft) for m in rebar_list(case).marks}
@@ -62,7 +71,14 @@ def test_a_rectangular_pad_is_spaced_both_ways() -> None:
 def test_every_bar_keeps_its_cover_from_the_rim(outline, side, count, step, size) -> None:
     """Plane geometry: the corners of a bar's end stay inside the outline less the side cover."""
     case = MatCase(
-        side, 5.0, outline=outline, count=count, step_in=step, size=size, stock_ft=60.0, ends="straight"
+        side_ft=side,
+        thickness_ft=5.0,
+        outline=outline,
+        count=count,
+        step_in=step,
+        size=size,
+        stock_ft=60.0,
+        ends="straight",
     )
     marks = [m for m in rebar_list(case).marks if m.mark.startswith("B1")]
     lengths = sorted((m.length_ft * 12 for m in marks for _ in range(m.count)), reverse=True)
@@ -80,7 +96,9 @@ def test_every_bar_keeps_its_cover_from_the_rim(outline, side, count, step, size
 
 def test_bars_of_an_octagon_are_grouped_by_length() -> None:
     """Geometry: 20 ft across flats, the flat side is 8.28 ft; bars off it run the full 19 ft 6 in."""
-    marks = rebar_list(MatCase(20, 4, outline="octagon", count=21, cover_lower_in=3, cover_upper_in=3)).marks
+    marks = rebar_list(
+        MatCase(side_ft=20, thickness_ft=4, outline="octagon", count=21, cover_lower_in=3, cover_upper_in=3)
+    ).marks
     lower = [m for m in marks if m.mark.startswith("B1")]
     assert lower[0].length_ft == 19.5 and lower[0].count == 9
     assert [m.length_ft for m in lower] == sorted((m.length_ft for m in lower), reverse=True)
@@ -115,7 +133,7 @@ def test_a_pedestals_bars() -> None:
     """Hand-worked: 24 in square, 18 in high on a 4 ft pad, lower mat of #6 at 3 in: verticals are 18 - 2
     above, 48 - 3 - 1.5 in the pad, 59.5 in on a 12 in foot. Ties 20 by 20 in."""
     mats = replace(START, cover_lower_in=3.0, cover_upper_in=3.0)
-    found = bar_schedule(ScheduleCase(mats, PedestalBars(4, 24, 18)))
+    found = bar_schedule(ScheduleCase(mats, STUBS))
     upright, ties = (next(m for m in found.marks if m.mark == name) for name in ("P1", "P2"))
     assert upright.count == 32 and upright.length_ft * 12 == pytest.approx(59.5)
     assert upright.cut_ft[0] * 12 == pytest.approx(59.5 + 12 - 2.5 * 0.75, abs=0.25)
@@ -134,8 +152,22 @@ def test_edge_bars_close_the_rim() -> None:
 
 
 def test_weights_add_up_by_size() -> None:
-    dowels = ExtraBars("D1", "dowels to the pedestals", "#7", 16, "one 90 degree end", 60.0)
-    found = bar_schedule(ScheduleCase(START, PedestalBars(4, 24, 18), EdgeBars(), (dowels,)))
+    dowels = ExtraBars(
+        mark="D1",
+        words="dowels to the pedestals",
+        size="#7",
+        count=16,
+        shape="one 90 degree end",
+        length_in=60.0,
+    )
+    found = bar_schedule(
+        ScheduleCase(
+            START,
+            STUBS,
+            EdgeBars(size="#5"),
+            (dowels,),
+        )
+    )
     assert sum(w.weight_lb for w in found.by_size) == pytest.approx(found.weight_lb)
     for w in found.by_size:
         assert w.weight_lb == pytest.approx(w.length_ft * bars()[w.size].weight_lb_ft)
@@ -150,8 +182,8 @@ def test_chairs_hold_the_mats_apart() -> None:
 
 
 def test_the_schedule_goes_straight_to_the_cutting_plan() -> None:
-    found = bar_schedule(ScheduleCase(START, PedestalBars(4, 24, 18), EdgeBars()))
-    plan = cutting_plan(CuttingCase(found.pieces))
+    found = bar_schedule(ScheduleCase(START, STUBS, EdgeBars(size="#5")))
+    plan = cutting_plan(CuttingCase(pieces=found.pieces))
     for mark in found.marks:
         cut = sum(c.count * b.times for b in plan.bars for c in b.cuts if c.mark == mark.mark)
         assert cut == mark.count * mark.pieces
@@ -160,7 +192,7 @@ def test_the_schedule_goes_straight_to_the_cutting_plan() -> None:
 
 def test_a_mark_used_twice_is_refused() -> None:
     with pytest.raises(InputError) as caught:
-        bar_schedule(ScheduleCase(START, extra=(ExtraBars("B1", "dowels", "#5", 4),)))
+        bar_schedule(ScheduleCase(START, extra=(ExtraBars(mark="B1", words="dowels", size="#5", count=4),)))
     assert caught.value.field == "extra"
 
 

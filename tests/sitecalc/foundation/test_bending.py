@@ -48,7 +48,7 @@ def test_a_square_bend_takes_two_and_a_half_diameters() -> None:
 
 def test_a_bar_with_two_square_ends() -> None:
     """Hand-worked: #6, 14 ft 6 in out to out with standard hooks of 12 in: 174 + 2 x 12 - 2 x 2.50 x 0.75."""
-    found = bend(BendCase("#6", "two 90 degree ends", 174.0))
+    found = bend(BendCase(size="#6", shape="two 90 degree ends", length_in=174.0))
     assert [d.letter for d in found.dimensions] == ["A", "B", "C"]
     assert found.bend_in == 4.5
     assert found.cut_in == pytest.approx(174 + 24 - 2 * 2.50 * 0.75, abs=0.01)
@@ -58,13 +58,13 @@ def test_a_bar_with_two_square_ends() -> None:
 def test_a_closed_tie() -> None:
     """Hand-worked: #4, 18 by 18 in. Three square bends at D = 4 db lose 2 (2.0/2 + 0.5) - pi/2 x 1.25 =
     1.037 in each; each 135 degree end adds 3/4 pi x 1.25 + 3 - 1.5 = 4.445 in."""
-    found = bend(BendCase("#4", "closed tie", 18.0))
+    found = bend(BendCase(size="#4", shape="closed tie", length_in=18.0))
     assert found.cut_in == pytest.approx(72 - 3 * 1.0365 + 2 * 4.4452, abs=0.002)
 
 
 def test_a_round_tie() -> None:
     """Hand-worked: #4, 21 in across: pi x 20.5, 6 in of overlap, twice (3/4 pi x 1.25 + 3)."""
-    found = bend(BendCase("#4", "round tie", 21.0))
+    found = bend(BendCase(size="#4", shape="round tie", length_in=21.0))
     assert found.cut_in == pytest.approx(math.pi * 20.5 + 6 + 2 * (0.75 * math.pi * 1.25 + 3))
 
 
@@ -74,7 +74,7 @@ def test_a_round_tie() -> None:
     shape=st.sampled_from(["one 90 degree end", "two 90 degree ends", "one 180 degree end"]),
 )
 def test_a_bent_bar_is_cut_longer_than_its_back_and_shorter_than_its_outline(size, length, shape) -> None:
-    found = bend(BendCase(size, shape, length))
+    found = bend(BendCase(size=size, shape=shape, length_in=length))
     assert length < found.cut_in
     if "90" in shape:
         assert found.cut_in < sum(d.length_in for d in found.dimensions)
@@ -83,10 +83,10 @@ def test_a_bent_bar_is_cut_longer_than_its_back_and_shorter_than_its_outline(siz
 
 def test_what_cannot_be_bent_is_refused_at_its_field() -> None:
     for case, field in (
-        (BendCase("#8", "one 90 degree end", 100.0, leg_in=3.0), "leg_in"),
-        (BendCase("#8", "two 90 degree ends", 6.0), "length_in"),
-        (BendCase("#4", "closed tie", 12.0, depth_in=2.0), "depth_in"),
-        (BendCase("#9", "closed tie", 24.0), "size"),
+        (BendCase(size="#8", shape="one 90 degree end", length_in=100.0, leg_in=3.0), "leg_in"),
+        (BendCase(size="#8", shape="two 90 degree ends", length_in=6.0), "length_in"),
+        (BendCase(size="#4", shape="closed tie", length_in=12.0, depth_in=2.0), "depth_in"),
+        (BendCase(size="#9", shape="closed tie", length_in=24.0), "size"),
     ):
         with pytest.raises(InputError) as caught:
             bend(case)

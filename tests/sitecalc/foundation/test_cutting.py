@@ -16,7 +16,14 @@ from sitecalc.inputs import InputError
 
 def problem(stock, lengths, demand, kerf=0, limits=None, seconds=30.0) -> Problem:
     stock = stock if isinstance(stock, tuple) else (stock,)
-    return Problem(tuple(lengths), tuple(demand), stock, limits or (None,) * len(stock), kerf, seconds)
+    return Problem(
+        lengths=tuple(lengths),
+        demand=tuple(demand),
+        stock=stock,
+        limits=limits or (None,) * len(stock),
+        kerf=kerf,
+        seconds=seconds,
+    )
 
 
 # widths and demand of Chvatal, Linear Programming (1983), p. 195, as reprinted in the NEOS Guide
@@ -125,7 +132,7 @@ def test_no_plan_is_better_than_the_one_given(pieces, stock, kerf, few) -> None:
 @settings(max_examples=40, deadline=None)
 def test_every_piece_is_cut_and_no_bar_is_overfilled(pieces, kerf) -> None:
     asked = tuple(Piece(f"M{i}", size, length, n) for i, (size, length, n) in enumerate(pieces))
-    found = cutting_plan(CuttingCase(asked, kerf_in=kerf, seconds=2.0))
+    found = cutting_plan(CuttingCase(pieces=asked, kerf_in=kerf, seconds=2.0))
     for piece in asked:
         cut = sum(
             c.count * bar.times for bar in found.bars if bar.size == piece.size
@@ -145,48 +152,50 @@ def test_every_piece_is_cut_and_no_bar_is_overfilled(pieces, kerf) -> None:
 def test_marks_of_one_size_share_the_stock() -> None:
     """Arithmetic: 14.5 ft of one mark and 5.5 ft of another are one 20 ft bar; alone each wastes the rest."""
     long, short = Piece("B1", "#6", 174, 10), Piece("D1", "#6", 66, 10)
-    both = cutting_plan(CuttingCase((long, short)))
+    both = cutting_plan(CuttingCase(pieces=(long, short)))
     assert (both.stock_ft, both.waste_pct) == (200.0, 0.0)
     assert both.checks[0].passes
-    alone = sum(cutting_plan(CuttingCase((p,))).stock_ft for p in (long, short))
+    alone = sum(cutting_plan(CuttingCase(pieces=(p,))).stock_ft for p in (long, short))
     assert alone > both.stock_ft
 
 
 def test_the_longest_stock_is_not_always_the_best() -> None:
     """Arithmetic: 14.5 ft bars: one from 20 ft, two from 40, four from 60; four in 60 ft waste 2 ft."""
-    found = cutting_plan(CuttingCase((Piece("B1", "#6", 174, 18),)))
+    found = cutting_plan(CuttingCase(pieces=(Piece("B1", "#6", 174, 18),)))
     assert found.stock_ft == 4 * 60 + 40
-    only20 = cutting_plan(CuttingCase((Piece("B1", "#6", 174, 18),), stock=(Stock(20.0),)))
+    only20 = cutting_plan(CuttingCase(pieces=(Piece("B1", "#6", 174, 18),), stock=(Stock(20.0),)))
     assert only20.stock_ft == 18 * 20
 
 
 def test_what_a_saw_takes_counts() -> None:
     """Arithmetic: two 10 ft pieces come from 20 ft by shear; with a saw they do not."""
     pieces = (Piece("B1", "#5", 120, 2),)
-    assert cutting_plan(CuttingCase(pieces)).stock_ft == 20
-    assert cutting_plan(CuttingCase(pieces, kerf_in=0.125)).stock_ft == 40
+    assert cutting_plan(CuttingCase(pieces=pieces)).stock_ft == 20
+    assert cutting_plan(CuttingCase(pieces=pieces, kerf_in=0.125)).stock_ft == 40
 
 
 def test_leftovers_on_hand_are_counted() -> None:
     pieces = (Piece("B1", "#5", 120, 3),)
     yard = (Stock(10.5, count=1), Stock(20.0))
-    assert {(line.stock_ft, line.count) for line in cutting_plan(CuttingCase(pieces, yard)).order} == {
+    assert {
+        (line.stock_ft, line.count) for line in cutting_plan(CuttingCase(pieces=pieces, stock=yard)).order
+    } == {
         (10.5, 1),
         (20.0, 1),
     }
     with pytest.raises(InputError, match="not enough"):
-        cutting_plan(CuttingCase(pieces, (Stock(10.5, count=2),)))
+        cutting_plan(CuttingCase(pieces=pieces, stock=(Stock(10.5, count=2),)))
 
 
 def test_a_piece_longer_than_the_stock_is_refused() -> None:
     with pytest.raises(InputError) as caught:
-        cutting_plan(CuttingCase((Piece("B1", "#5", 300, 1),), (Stock(20.0),)))
+        cutting_plan(CuttingCase(pieces=(Piece("B1", "#5", 300, 1),), stock=(Stock(20.0),)))
     assert caught.value.field == "stock"
 
 
 def test_short_of_time_the_gap_is_said() -> None:
     """40 lengths in a tenth of a second: a plan is given, with what could still be saved."""
     pieces = tuple(Piece(f"M{i}", "#5", 37.125 + 11.375 * i, 3 + i % 7) for i in range(40))
-    found = cutting_plan(CuttingCase(pieces, seconds=0.1))
+    found = cutting_plan(CuttingCase(pieces=pieces, seconds=0.1))
     assert found.sizes[0].bound_ft <= found.sizes[0].stock_ft
     assert found.sizes[0].proven or "could still be saved" in found.checks[0].note

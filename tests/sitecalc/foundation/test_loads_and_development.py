@@ -21,7 +21,14 @@ from sitecalc.inputs import InputError
 
 
 def base(kind, factor=None):
-    return BaseLoads(10.0, 500.0, 8.0, 20.0, kind, factor)
+    return BaseLoads(
+        dead_kip=10.0,
+        moment_kip_ft=500.0,
+        shear_kip=8.0,
+        torsion_kip_ft=20.0,
+        kind=kind,
+        wind_strength_factor=factor,
+    )
 
 
 @pytest.mark.parametrize(
@@ -75,7 +82,7 @@ def test_service_and_factored_loads_are_never_mixed() -> None:
 
 MIXED = """
 from sitecalc.foundation.loads import BaseLoads, require_service, require_strength, service, strength
-b = BaseLoads(1.0, 2.0, 3.0)
+b = BaseLoads(dead_kip=1.0, moment_kip_ft=2.0, shear_kip=3.0)
 require_service(service(b))
 require_strength(strength(b))
 require_service(strength(b))
@@ -114,18 +121,18 @@ def test_ld_and_lap_worked_out_by_hand(size, fc, ld, lap) -> None:
 @pytest.mark.parametrize(("size", "ldh"), [("#5", 7.39), ("#6", 9.71), ("#7", 12.24), ("#8", 14.95)])
 def test_hooks_worked_out_by_hand(size, ldh) -> None:
     """From the formula of ACI 318-19, 25.4.3.1, by hand; f'c 4,000 psi, psi_r and psi_o 1 (from memory)."""
-    best = development(BarInConcrete(size, 4000, hooks_apart=True, hooks_covered=True))
-    crowded = development(BarInConcrete(size, 4000, hooks_covered=True))
+    best = development(BarInConcrete(size=size, fc_psi=4000, hooks_apart=True, hooks_covered=True))
+    crowded = development(BarInConcrete(size=size, fc_psi=4000, hooks_covered=True))
     assert best.hooked_in == pytest.approx(ldh, abs=0.006)
     assert crowded.hooked_in == pytest.approx(1.6 * ldh, abs=0.01)
 
 
 def test_what_makes_a_bar_longer() -> None:
     """ACI 318-19, 25.4.2.3 to 25.4.2.5 (from memory)."""
-    plain = development(BarInConcrete("#6", 4000)).straight_in
+    plain = development(BarInConcrete(size="#6", fc_psi=4000)).straight_in
 
     def ratio(**more) -> float:
-        return development(BarInConcrete("#6", 4000, **more)).straight_in / plain
+        return development(BarInConcrete(size="#6", fc_psi=4000, **more)).straight_in / plain
 
     assert ratio(top=True) == pytest.approx(1.3)
     assert ratio(close=True) == pytest.approx(1.5)

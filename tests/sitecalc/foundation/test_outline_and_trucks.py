@@ -41,7 +41,9 @@ def test_chords_add_up_to_the_area(outline) -> None:
 
 
 def test_a_round_pad_takes_pi_over_four_of_the_square_one() -> None:
-    square, circle = (concrete(ConcreteCase(16, 3, outline=o)) for o in ("rectangle", "circle"))
+    square, circle = (
+        concrete(ConcreteCase(side_ft=16, thickness_ft=3, outline=o)) for o in ("rectangle", "circle")
+    )
     assert circle.volume_ft3 == pytest.approx(math.pi / 4 * square.volume_ft3)
     assert circle.form_ft2 == pytest.approx(math.pi * 16 * 3)
 
@@ -50,7 +52,7 @@ def test_the_published_example_is_ordered_up_not_down() -> None:
     """US Navy Engineering Aid Basic (NAVEDTRA 14070), estimating example: 527.40 ft3 with 10 % waste is
     580.14 ft3, 21.49 yd3. The manual writes "21 cu yd", which leaves the form half a yard short."""
     assert order_yd3(527.40, 10, 1.0) == 22.0
-    found = delivery(DeliveryCase(527.40, waste="small or uneven", step_yd3=1.0))
+    found = delivery(DeliveryCase(volume_ft3=527.40, waste="small or uneven", step_yd3=1.0))
     assert found.order_yd3 == 22.0
     assert found.steps[1].value == pytest.approx(580.14 / 27, abs=0.005)
 
@@ -69,7 +71,7 @@ def test_pads_ordered_by_different_steps() -> None:
 )
 @settings(deadline=None)
 def test_what_is_ordered_covers_the_pad_and_rides_in_the_trucks(volume, waste, step, truck) -> None:
-    found = delivery(DeliveryCase(volume, waste_pct=waste, step_yd3=step, truck_yd3=truck))
+    found = delivery(DeliveryCase(volume_ft3=volume, waste_pct=waste, step_yd3=step, truck_yd3=truck))
     wanted = volume / 27 * (1 + waste / 100)
     assert wanted - 1e-5 <= found.order_yd3 < wanted + step + 1e-5
     assert sum(found.loads_yd3) == pytest.approx(found.order_yd3)

@@ -9,9 +9,10 @@ import numpy as np
 import pytest
 
 from sitecalc.foundation.bearing import pressures
-from sitecalc.foundation.pad import COMPASS, PadCase, combinations, leeward, weights
+from sitecalc.foundation.pad import PadCase, combinations, leeward, weights
 from sitecalc.foundation.ring import COARSE, ring
 from sitecalc.foundation.stability import check_pad
+from sitecalc.foundation.words import COMPASS
 from sitecalc.inputs import InputError
 
 PAD = PadCase(

@@ -24,7 +24,7 @@ from sitecalc.inputs import InputError
 # 11 ft 2 in square, 32 in thick, 11 #8 each way. 1.4 of this dead load is its 912 kip.
 SIDE = 134 / 12
 FOOTING = StrengthCase(
-    PadCase(
+    pad=PadCase(
         side_ft=SIDE,
         thickness_ft=32 / 12,
         top_above_grade_ft=0.0,
@@ -36,7 +36,7 @@ FOOTING = StrengthCase(
         pedestal_side_ft=1.5,
         pedestal_height_ft=1e-6,
     ),
-    MatCase(
+    mats=MatCase(
         side_ft=SIDE,
         thickness_ft=32 / 12,
         size="#8",
@@ -58,7 +58,7 @@ PAD = PadCase(
     water_ft=20.0,
 )
 MATS = MatCase(side_ft=16.0, thickness_ft=3.5, count=20, cover_lower_in=3.0, cover_upper_in=2.0)
-FOUR = StrengthCase(PAD, MATS, 4, 8.0, 14.0)
+FOUR = StrengthCase(pad=PAD, mats=MATS, legs=4, leg_spacing_ft=8.0, plate_side_in=14.0)
 
 
 def check(case: StrengthCase, key: str):
@@ -102,7 +102,9 @@ def test_published_footing_passes_the_old_one_way_rule_and_fails_today() -> None
     assert old == pytest.approx(308.3, abs=0.1)
     _, shear = last_row(FOOTING, [Station(0, 0.75 + 28 / 12, ("shear",))])
     assert shear[0] < old
-    assert shear[0] > one_way(OneWayCase(134, 28, 11 * 0.79, 3000)).design_kip
+    assert (
+        shear[0] > one_way(OneWayCase(width_in=134, depth_in=28, steel_in2=11 * 0.79, fc_psi=3000)).design_kip
+    )
     assert check(FOOTING, "one-way shear").verdict is Verdict.FAILS
 
 
@@ -142,7 +144,13 @@ def test_nothing_is_left_over_at_the_end_of_the_pad(outline, legs, moment, shear
         water_ft=water,
         top_above_grade_ft=-0.5,
     )
-    case = StrengthCase(pad, replace(MATS, outline=outline), legs, 6.0, 84.0 if legs == 0 else 14.0)
+    case = StrengthCase(
+        pad=pad,
+        mats=replace(MATS, outline=outline),
+        legs=legs,
+        leg_spacing_ft=6.0,
+        plate_side_in=84.0 if legs == 0 else 14.0,
+    )
     found = factored(case, case.stand)
     ends = [Station(axis, at, ("moment",)) for at in (-8.2, 8.2)]
     forces = cut_forces(found, case.stand, ends)
@@ -195,7 +203,9 @@ def test_legs_share_a_moment_as_a_rigid_base() -> None:
 def test_a_part_that_lifts_hangs_from_the_upper_mat() -> None:
     """Where no soil presses, what is beyond the face is a cantilever: w b l^2 / 2 of its own weight."""
     gone = replace(PAD, moment_kip_ft=2300.0, shear_kip=0.0, side_ft=24.0)
-    case = StrengthCase(gone, replace(MATS, side_ft=24.0), 0, 3.0, 42.0)
+    case = StrengthCase(
+        pad=gone, mats=replace(MATS, side_ft=24.0), legs=0, leg_spacing_ft=3.0, plate_side_in=42.0
+    )
     found = factored(case, case.stand)
     row = found.names.index("wind from the N, 0.9D + 1.0W")
     north = 8.0  # the north part lifts under a wind from the north
@@ -291,7 +301,9 @@ def test_cuts_lie_at_every_line_of_legs_and_between() -> None:
 def test_short_bars_of_a_rectangle_count_by_their_middle_band() -> None:
     """ACI 318-19, 13.3.3.3 (from memory): 2 / (1.5 + 1) of them in 1 / 1.5 of the length; 5/6 count."""
     pad, mats = replace(PAD, other_side_ft=24.0), replace(MATS, other_side_ft=24.0)
-    case = StrengthCase(replace(pad, moment_kip_ft=100.0), mats, 0, 3.0, 42.0)
+    case = StrengthCase(
+        pad=replace(pad, moment_kip_ft=100.0), mats=mats, legs=0, leg_spacing_ft=3.0, plate_side_in=42.0
+    )
     assert banded(case, 0) == pytest.approx(5 / 6)
     assert banded(case, 1) == 1.0
 
@@ -326,7 +338,9 @@ def test_any_figures_are_judged_or_refused_at_a_field(
         **size,
     )
     mats = replace(MATS, outline=outline, side_ft=side, thickness_ft=thick, count=count, cover_lower_in=cover)
-    case = StrengthCase(pad, mats, legs, spacing, plate, dowel_size="#6", dowels=8)
+    case = StrengthCase(
+        pad=pad, mats=mats, legs=legs, leg_spacing_ft=spacing, plate_side_in=plate, dowel_size="#6", dowels=8
+    )
     try:
         checks = check_strength(case).checks
     except InputError as error:
@@ -338,6 +352,12 @@ def test_any_figures_are_judged_or_refused_at_a_field(
 
 
 def test_octagon_counts_only_bars_that_reach_past_the_cut() -> None:
-    case = StrengthCase(replace(PAD, outline="octagon"), replace(MATS, outline="octagon"), 4, 8.0, 14.0)
+    case = StrengthCase(
+        pad=replace(PAD, outline="octagon"),
+        mats=replace(MATS, outline="octagon"),
+        legs=4,
+        leg_spacing_ft=8.0,
+        plate_side_in=14.0,
+    )
     square = check(FOUR, "bending-lower")
     assert check(case, "bending-lower").capacity < square.capacity

@@ -25,8 +25,8 @@ PAD = PadCase(
     water_ft=20.0,
 )
 MATS = MatCase(side_ft=16.0, thickness_ft=3.5, count=20, cover_lower_in=3.0, cover_upper_in=2.0)
-FOUR = StrengthCase(PAD, MATS, 4, 8.0, 14.0)
-TUBE = StrengthCase(PAD, MATS, 0, 3.0, 42.0)
+FOUR = StrengthCase(pad=PAD, mats=MATS, legs=4, leg_spacing_ft=8.0, plate_side_in=14.0)
+TUBE = StrengthCase(pad=PAD, mats=MATS, legs=0, leg_spacing_ft=3.0, plate_side_in=42.0)
 
 
 def check(case: StrengthCase, key: str):

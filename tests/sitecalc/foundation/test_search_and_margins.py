@@ -30,7 +30,7 @@ PAD = PadCase(
     water_ft=20.0,
 )
 MATS = MatCase(side_ft=20.0, thickness_ft=4.0, size="#8", count=30, cover_lower_in=3.0, cover_upper_in=2.0)
-LEGS = StrengthCase(PAD, MATS, 4, 6.0, 14.0)
+LEGS = StrengthCase(pad=PAD, mats=MATS, legs=4, leg_spacing_ft=6.0, plate_side_in=14.0)
 
 
 def found_for(strength: StrengthCase, pad: PadCase = PAD):
@@ -139,7 +139,7 @@ def test_wind_may_grow_to_where_concrete_fails_before_the_ground(dead, moment, t
     pad = replace(
         PAD,
         soil="crystalline bedrock",
-        contact_required=0.0,
+        contact_required_pct=0.0,
         moment_kip_ft=float(moment),
         dead_kip=float(dead),
     )

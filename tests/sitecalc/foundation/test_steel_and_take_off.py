@@ -34,9 +34,9 @@ def check(case: MatCase, key: str):
 
 def test_a_fifteen_foot_pad_four_feet_deep() -> None:
     """Common practice, no source: it holds 33.3 yd3 and about 35 yd3 is ordered."""
-    found = concrete(ConcreteCase(15.0, 4.0))
+    found = concrete(ConcreteCase(side_ft=15.0, thickness_ft=4.0))
     assert found.net_yd3 == pytest.approx(33.3, abs=0.05)
-    ordered = delivery(DeliveryCase(found.volume_ft3))
+    ordered = delivery(DeliveryCase(volume_ft3=found.volume_ft3))
     assert ordered.order_yd3 == 35.0
     assert len(ordered.loads_yd3) == 4
 

@@ -21,7 +21,7 @@ from sitecalc.foundation.tables import anchor_bolts, rows
 from sitecalc.foundation.template import TemplateCase, taped, template
 from sitecalc.inputs import InputError
 
-FOUR = AnchorLayout(4, 10.0, 4)
+FOUR = AnchorLayout(legs=4, spacing_ft=10.0, bolts=4)
 
 
 def test_four_legs_on_a_square() -> None:
@@ -39,7 +39,7 @@ def test_four_legs_on_a_square() -> None:
 
 def test_three_legs_stand_on_a_triangle() -> None:
     """Closed form: 8 ft sides, legs 8/sqrt3 ft from the middle; the first points north."""
-    found = template(TemplateCase(AnchorLayout(3, 8.0, 4)))
+    found = template(TemplateCase(AnchorLayout(legs=3, spacing_ft=8.0, bolts=4)))
     sides = [t.length_in for t in found.tapes if t.what == "leg to leg, middles"]
     assert sides == pytest.approx([96.0] * 3)
     middle = [sum(h.y_in for h in found.holes if h.leg == "A") / 4, 96 / math.sqrt(3)]
@@ -48,7 +48,7 @@ def test_three_legs_stand_on_a_triangle() -> None:
 
 def test_a_ring_is_taped_across() -> None:
     """Closed form: 12 bolts on 36 in: 3 ft across, neighbors 36 sin 15 = 9 5/16 in."""
-    found = template(TemplateCase(AnchorLayout(1, 3.0, 12)))
+    found = template(TemplateCase(AnchorLayout(legs=1, spacing_ft=3.0, bolts=12)))
     assert [t.words for t in found.tapes if t.what == "across the ring"] == ["3 ft 0 in"] * 6
     assert found.tapes[0].words == "9 5/16 in"
     assert [h.mark for h in found.holes] == [str(n) for n in range(1, 13)]
@@ -60,7 +60,9 @@ def test_a_ring_is_taped_across() -> None:
 )  # fmt: skip
 @settings(max_examples=40, deadline=None)
 def test_words_are_within_a_sixty_fourth_of_the_hole(legs, spacing, n, first) -> None:
-    layout = AnchorLayout(legs, spacing, n, pattern="circle", pattern_in=9.0, first_deg=first)
+    layout = AnchorLayout(
+        legs=legs, spacing_ft=spacing, bolts=n, pattern="circle", pattern_in=9.0, first_deg=first
+    )
     for hole in template(TemplateCase(layout)).holes:
         assert read(hole.x_words) == pytest.approx(hole.x_in, abs=1 / 64 + 1e-9)
         assert hole.radius_in * math.sin(math.radians(hole.bearing_deg)) == pytest.approx(hole.x_in, abs=1e-9)
@@ -118,7 +120,7 @@ def test_turn_of_nut_by_grade() -> None:
 def test_the_stack_over_the_concrete() -> None:
     """Hand-worked: gap 3/4, nut 1, washer 0.177, plate 1-1/4, washer 0.177, nut 1, two threads of 1/8 in:
     4.604 in, 4-5/8 to set."""
-    found = stack(StackCase(plate_in=1.25, projection_in=4.5))
+    found = stack(StackCase(plate_in=1.25, gap_in=0.75, projection_in=4.5))
     assert sum(layer.height_in for layer in found.layers) == pytest.approx(4.604)
     assert found.projection_in == 4.625
     short = next(c for c in found.checks if c.key == "anchor-projection")
@@ -164,12 +166,14 @@ def measured(layout: AnchorLayout, turn_deg_=0.0, east=0.0, north=0.0, off=None)
     for b in bolts(layout):
         dx, dy = (off or {}).get(b.mark, (0.0, 0.0))
         x, y = b.x_in + dx, b.y_in + dy
-        found.append(Measured(b.mark, x * c + y * s + east, y * c - x * s + north, 7.0))
+        found.append(
+            Measured(mark=b.mark, x_in=x * c + y * s + east, y_in=y * c - x * s + north, projection_in=7.0)
+        )
     return tuple(found)
 
 
 def test_a_group_moved_and_turned_as_a_whole_matches_its_template() -> None:
-    found = survey(SurveyCase(FOUR, measured(FOUR, 12.0, 300.0, -40.0), projection_in=7.0))
+    found = survey(SurveyCase(layout=FOUR, measured=measured(FOUR, 12.0, 300.0, -40.0), projection_in=7.0))
     assert max(b.off_in for b in found.bolts) == pytest.approx(0.0, abs=1e-9)
     assert found.turned_deg == pytest.approx(12.0)
     assert (found.moved_east_in, found.moved_north_in) == (pytest.approx(300.0), pytest.approx(-40.0))
@@ -178,7 +182,7 @@ def test_a_group_moved_and_turned_as_a_whole_matches_its_template() -> None:
 
 def test_a_bent_bolt_is_found() -> None:
     """Arithmetic: one of 16 bolts a quarter inch east; least squares leaves some 15/16 of it on it."""
-    found = survey(SurveyCase(FOUR, measured(FOUR, 5.0, off={"C2": (0.25, 0.0)})))
+    found = survey(SurveyCase(layout=FOUR, measured=measured(FOUR, 5.0, off={"C2": (0.25, 0.0)})))
     worst = max(found.bolts, key=lambda b: b.off_in)
     assert worst.mark == "C2" and 0.2 < worst.east_in < 0.25
     failed = [c for c in found.checks if c.verdict is Verdict.FAILS]
@@ -192,7 +196,7 @@ def test_no_other_motion_fits_better(seed, turn, east) -> None:
     """Least squares: any small further shift or turn leaves more."""
     at = random.Random(seed)
     off = {b.mark: (at.gauss(0, 0.1), at.gauss(0, 0.1)) for b in bolts(FOUR)}
-    found = survey(SurveyCase(FOUR, measured(FOUR, turn, east, 3.0, off)))
+    found = survey(SurveyCase(layout=FOUR, measured=measured(FOUR, turn, east, 3.0, off)))
     least = sum(b.off_in**2 for b in found.bolts)
     fits = [(b.east_in, b.north_in) for b in found.bolts]
     drawn = {b.mark: b for b in bolts(FOUR)}
@@ -206,7 +210,9 @@ def test_no_other_motion_fits_better(seed, turn, east) -> None:
 
 
 def test_the_place_of_the_group_on_the_pad() -> None:
-    case = SurveyCase(FOUR, measured(FOUR, 0.0, 0.5, 0.0), on_axes=True, position_tolerance_in=0.75)
+    case = SurveyCase(
+        layout=FOUR, measured=measured(FOUR, 0.0, 0.5, 0.0), on_axes=True, position_tolerance_in=0.75
+    )
     place = {c.key: c for c in survey(case).checks}["survey-place"]
     assert place.passes and place.demand == pytest.approx(0.5)
     turned = replace(case, measured=measured(FOUR, 1.0))
@@ -215,7 +221,7 @@ def test_the_place_of_the_group_on_the_pad() -> None:
 
 def test_a_bolt_not_measured_is_not_checked() -> None:
     some = measured(FOUR)[:-1]
-    found = {c.key: c for c in survey(SurveyCase(FOUR, some, projection_in=7.0)).checks}
+    found = {c.key: c for c in survey(SurveyCase(layout=FOUR, measured=some, projection_in=7.0)).checks}
     assert found["survey D4"].verdict is Verdict.NOT_CHECKED
     assert found["survey-pairs"].verdict is Verdict.NOT_CHECKED
     assert (
@@ -227,18 +233,20 @@ def test_a_bolt_not_measured_is_not_checked() -> None:
 def test_projection_is_held_either_way() -> None:
     """ACI 117-10, AISC 303-16 (from memory): half an inch either way."""
     low = (*measured(FOUR)[1:], replace(measured(FOUR)[0], projection_in=6.4))
-    found = {c.key: c for c in survey(SurveyCase(FOUR, low, projection_in=7.0)).checks}["survey-projection"]
+    found = {c.key: c for c in survey(SurveyCase(layout=FOUR, measured=low, projection_in=7.0)).checks}[
+        "survey-projection"
+    ]
     assert found.verdict is Verdict.FAILS and "A1 is 0.60 in short" in found.note
 
 
 def test_marks_that_are_not_there_are_refused() -> None:
     for some, field in (
-        ((*measured(FOUR), Measured("E1", 0, 0)), "measured[16].mark"),
-        ((*measured(FOUR), Measured("A1", 0, 0)), "measured[16].mark"),
+        ((*measured(FOUR), Measured(mark="E1", x_in=0, y_in=0)), "measured[16].mark"),
+        ((*measured(FOUR), Measured(mark="A1", x_in=0, y_in=0)), "measured[16].mark"),
         (measured(FOUR)[:1], "measured"),
     ):
         with pytest.raises(InputError) as caught:
-            survey(SurveyCase(FOUR, some))
+            survey(SurveyCase(layout=FOUR, measured=some))
         assert caught.value.field == field
 
 

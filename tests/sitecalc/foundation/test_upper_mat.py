@@ -17,7 +17,14 @@ from sitecalc.foundation.strength_case import StrengthCase, layer_depth_in
 from sitecalc.inputs import InputError
 
 MATS = MatCase(
-    20.0, 4.0, size="#8", count=27, cover_lower_in=3.0, cover_upper_in=2.0, upper_size="#6", upper_count=14
+    side_ft=20.0,
+    thickness_ft=4.0,
+    size="#8",
+    count=27,
+    cover_lower_in=3.0,
+    cover_upper_in=2.0,
+    upper_size="#6",
+    upper_count=14,
 )
 PAD = PadCase(
     side_ft=20.0,
@@ -28,8 +35,8 @@ PAD = PadCase(
     kind="ASCE strength level",
     water_ft=20.0,
 )
-FOUR = StrengthCase(PAD, MATS, 4, 8.0, 14.0, seismic="A")
-TUBE = StrengthCase(PAD, MATS, 0, 3.0, 42.0, seismic="A")
+FOUR = StrengthCase(pad=PAD, mats=MATS, legs=4, leg_spacing_ft=8.0, plate_side_in=14.0, seismic="A")
+TUBE = StrengthCase(pad=PAD, mats=MATS, legs=0, leg_spacing_ft=3.0, plate_side_in=42.0, seismic="A")
 KEYS = ("bending", "minimum", "development")
 
 

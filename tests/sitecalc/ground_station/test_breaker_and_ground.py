@@ -159,7 +159,7 @@ def test_grounding_electrode_conductor(size, metal, sets, answer):
 
 def test_a_conductor_to_rods_only_need_not_be_larger_than_6():
     """NEC 250.66(A) to (C): 6 AWG copper to rods, 4 to concrete-encased, the ring's own 2 to a ring."""
-    case = ElectrodeCase(kind="rods", conductor_size="6", largest_size="500")
+    case = ElectrodeCase(kind="rods", conductor_size="6", largest_size="500", largest_metal="copper")
     assert electrode_conductor(case) == "6"
     assert electrode_conductor(replace(case, kind="concrete-encased")) == "4"
     assert electrode_conductor(replace(case, kind="ground ring")) == "2"
@@ -168,7 +168,7 @@ def test_a_conductor_to_rods_only_need_not_be_larger_than_6():
 
 def test_one_rod_needs_25_ohm_and_two_need_6_ft():
     """NEC 2017 250.53(A)(2) with its exception, 250.53(A)(3), 250.53(G)."""
-    one = ElectrodeCase(kind="rods", conductor_size="6", rods=1)
+    one = ElectrodeCase(kind="rods", conductor_size="6", rods=1, largest_size="2", largest_metal="copper")
     verdicts = [
         electrode_checks(case, "2023")[1].verdict
         for case in (

@@ -4,10 +4,14 @@ from dataclasses import replace
 import pytest
 
 from sitecalc.checks import Verdict
-from sitecalc.ground_station.fault import FaultCase, current_through, fault, interrupting_check
+from sitecalc.ground_station.fault import INTERRUPTING, FaultCase, current_through, fault, interrupting_check
 
-THREE = FaultCase("3-phase", 300, 208, 2.0)
-ONE = FaultCase("1-phase", 25, 240, 1.6)
+THREE = FaultCase(system="3-phase", kva=300, volts=208, impedance_pct=2.0, inverter_a=0.0)
+ONE = FaultCase(system="1-phase", kva=25, volts=240, impedance_pct=1.6, inverter_a=0.0)
+
+
+def main():
+    return INTERRUPTING.of("2023", "main", "Panel main")
 
 
 def test_published_300_kva_transformer():
@@ -24,16 +28,18 @@ def test_published_conductors_behind_it():
     """
     phase = 208 / math.sqrt(3)
     terminals = fault(THREE).at_transformer_a
-    found = current_through(phase, phase / terminals, 20 / (22_185 * 2))
+    found = current_through(phase, phase / terminals, 20 / (22_185 * 2)).value
     assert found == pytest.approx(39_417, rel=0.001)
     assert found / terminals == pytest.approx(0.852, abs=0.0006)
 
 
 def test_published_single_phase_sheet():
     """300 kVA, 240 V, 3 %: 1,250 A, 46,296 A; 150 ft with C 13,923: f 4.156, M 0.194, 8,978 A."""
-    terminals = fault(FaultCase("1-phase", 300, 240, 3.0)).at_transformer_a
+    terminals = fault(
+        FaultCase(system="1-phase", kva=300, volts=240, impedance_pct=3.0, inverter_a=0.0)
+    ).at_transformer_a
     assert terminals == pytest.approx(46_296, rel=0.0002)
-    behind = current_through(240, 240 / terminals, 2 * 150 / 13_923)
+    behind = current_through(240, 240 / terminals, 2 * 150 / 13_923).value
     assert behind == pytest.approx(8_978, rel=0.001)
 
 
@@ -42,8 +48,8 @@ def test_a_center_tap_gives_half_as_much_again_to_neutral_at_its_terminals():
     found = fault(ONE)
     assert found.at_transformer_a == pytest.approx(7_234, abs=1)
     assert found.available_a == pytest.approx(10_851, abs=2)
-    assert interrupting_check(ONE, 10_000, "2023", "k", "Main").verdict is Verdict.FAILS
-    assert interrupting_check(ONE, 22_000, "2023", "k", "Main").passes
+    assert interrupting_check(ONE, 10_000, main()).verdict is Verdict.FAILS
+    assert interrupting_check(ONE, 22_000, main()).passes
 
 
 def test_conductors_lower_it_and_an_unknown_angle_counts_at_its_worst():
@@ -56,7 +62,18 @@ def test_conductors_lower_it_and_an_unknown_angle_counts_at_its_worst():
 
 def test_known_angle_against_the_circuit_by_hand():
     """3-phase, X/R 1: Z_t = 0.04 at 45 degrees; 4 AWG copper in PVC, cold, 0.2599 + j 0.048 per kft."""
-    case = FaultCase("3-phase", 100, 400, 2.5, 0.0, 1.0, 100, "4", "copper")
+    case = FaultCase(
+        system="3-phase",
+        kva=100,
+        volts=400,
+        impedance_pct=2.5,
+        tolerance_pct=0.0,
+        x_over_r=1.0,
+        length_ft=100,
+        size="4",
+        metal="copper",
+        inverter_a=0.0,
+    )
     z_transformer = 400**2 / 100_000 * 0.025 * complex(1, 1) / math.sqrt(2)
     z_wire = complex(0.31 * (1 - 0.00323 * 50), 0.048) / 10
     assert fault(case).available_a == pytest.approx(
@@ -69,5 +86,5 @@ def test_the_inverter_adds_to_it():
 
 
 def test_without_the_transformer_or_the_rating_nothing_is_checked():
-    assert interrupting_check(None, 22_000, "2023", "k", "Main").verdict is Verdict.NOT_CHECKED
-    assert interrupting_check(ONE, None, "2023", "k", "Main").verdict is Verdict.NOT_CHECKED
+    assert interrupting_check(None, 22_000, main()).verdict is Verdict.NOT_CHECKED
+    assert interrupting_check(ONE, None, main()).verdict is Verdict.NOT_CHECKED

@@ -14,6 +14,7 @@ FAR = PanelCase(
     main_a=200,
     inverters_a=(32.0,),
     position="opposite end from main",
+    dwelling=False,
 )
 
 
@@ -91,7 +92,15 @@ def test_published_45_kva_transformer():
 
     Published worked examples of NEC Table 450.3(B); primary alone 70 A (125 %, next size up).
     """
-    case = TransformerCase("2023", "3-phase", 45, 480, 208, primary_a=125, secondary_a=175)
+    case = TransformerCase(
+        edition="2023",
+        system="3-phase",
+        kva=45,
+        primary_v=480,
+        secondary_v=208,
+        primary_a=125,
+        secondary_a=175,
+    )
     found = check_transformer(case)
     assert found.primary_full_a == pytest.approx(54.1, abs=0.05)
     assert found.secondary_full_a == pytest.approx(124.9, abs=0.05)
@@ -104,14 +113,32 @@ def test_published_45_kva_transformer():
 
 def test_25_kva_single_phase():
     """480 V: 52.08 A ("52 A" in a published example); 240 V: 104.17 A, 125 % to 150 A."""
-    found = check_transformer(TransformerCase("2023", "1-phase", 25, 480, 240, 70, 150))
+    found = check_transformer(
+        TransformerCase(
+            edition="2023",
+            system="1-phase",
+            kva=25,
+            primary_v=480,
+            secondary_v=240,
+            primary_a=70,
+            secondary_a=150,
+        )
+    )
     assert found.primary_full_a == pytest.approx(52.08, abs=0.01)
     assert found.secondary_limit_a == 150
 
 
 def test_small_transformers_have_limits_of_their_own():
     """NEC Table 450.3(B): 167 % under 9 A, 300 % under 2 A, without rounding up."""
-    small = check_transformer(TransformerCase("2023", "1-phase", 1.5, 480, 120, 5))
+    small = check_transformer(
+        TransformerCase(
+            edition="2023", system="1-phase", kva=1.5, primary_v=480, secondary_v=120, primary_a=5
+        )
+    )
     assert small.primary_limit_a == pytest.approx(1.67 * 3.125)
-    tiny = check_transformer(TransformerCase("2023", "1-phase", 0.5, 480, 120, 3))
+    tiny = check_transformer(
+        TransformerCase(
+            edition="2023", system="1-phase", kva=0.5, primary_v=480, secondary_v=120, primary_a=3
+        )
+    )
     assert tiny.primary_limit_a == pytest.approx(3 * 500 / 480)

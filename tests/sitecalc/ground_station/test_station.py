@@ -64,15 +64,40 @@ STATION = Station(
         tower_grounded=True,
     ),
     inverter=Inverter("1-phase", 240, 10000 / 240, True),
-    panel=PanelCase("2023", "load side", 200, 175, (10000 / 240,), "opposite end from main"),
+    panel=PanelCase(
+        edition="2023",
+        connection="load side",
+        bus_a=200,
+        main_a=175,
+        inverters_a=(10000 / 240,),
+        position="opposite end from main",
+        dwelling=False,
+    ),
     turbine_runs=(TOWER,),
     inverter_runs=(HOUSE,),
     disconnects=(
-        Disconnect("Utility disconnect", 60, 10000 / 240, lockable=True, utility=True, withstand_a=22_000),
+        Disconnect(
+            name="Utility disconnect",
+            rating_a=60,
+            current_a=10000 / 240,
+            lockable=True,
+            utility=True,
+            withstand_a=22_000,
+        ),
     ),
-    service=FaultCase("1-phase", 25, 240, 1.8, 10.0, None, 50, "4/0"),
+    service=FaultCase(
+        system="1-phase",
+        kva=25,
+        volts=240,
+        impedance_pct=1.8,
+        tolerance_pct=10.0,
+        x_over_r=None,
+        length_ft=50,
+        size="4/0",
+        inverter_a=0.0,
+    ),
     main_interrupting_a=22_000,
-    electrode=ElectrodeCase("rods", "6"),
+    electrode=ElectrodeCase(kind="rods", conductor_size="6", largest_size="2", largest_metal="copper"),
     surge=True,
 )
 
@@ -98,16 +123,34 @@ def test_a_station_with_everything_given_passes():
         ({"main_interrupting_a": 5000.0}, "main-interrupting", Verdict.FAILS),
         ({"disconnects": ()}, "utility-disconnect", Verdict.FAILS),
         (
-            {"disconnects": (Disconnect("Wind", 60, 41, True, True),)},
+            {
+                "disconnects": (
+                    Disconnect(name="Wind", rating_a=60, current_a=41, lockable=True, utility=True),
+                )
+            },
             "disconnect-1-withstand",
             Verdict.NOT_CHECKED,
         ),
         (
-            {"disconnects": (Disconnect("Wind", 60, 41, True, True, 1000),)},
+            {
+                "disconnects": (
+                    Disconnect(
+                        name="Wind", rating_a=60, current_a=41, lockable=True, utility=True, withstand_a=1000
+                    ),
+                )
+            },
             "disconnect-1-withstand",
             Verdict.FAILS,
         ),
-        ({"disconnects": (Disconnect("Wind", 50, 41, True, True),)}, "disconnect-1", Verdict.FAILS),
+        (
+            {
+                "disconnects": (
+                    Disconnect(name="Wind", rating_a=50, current_a=41, lockable=True, utility=True),
+                )
+            },
+            "disconnect-1",
+            Verdict.FAILS,
+        ),
         ({"inverter_runs": ()}, "rise", Verdict.NOT_CHECKED),
         ({"turbine_runs": ()}, "turbine-runs", Verdict.NOT_CHECKED),
         ({"turbine": None}, "turbine", Verdict.NOT_CHECKED),
@@ -203,7 +246,7 @@ def test_the_command_takes_the_same_station_as_json():
         ),
         (
             "fault",
-            {"system": "3-phase", "kva": 300, "volts": 208, "impedance_pct": 2},
+            {"system": "3-phase", "kva": 300, "volts": 208, "impedance_pct": 2, "inverter_a": 0},
             {"full_load_a": 832.7},
         ),
         (

@@ -175,11 +175,11 @@ def test_the_check_holds_the_limit_of_the_job():
 def test_the_rise_of_all_runs_counts_together():
     run = replace(RUN, volts=240, size="4", trade_size="1", source=True)
     single = voltage_drop(run).percent
-    check = total_voltage_check([run, run, run], 2.0, "2023", "rise")
+    check = total_voltage_check([run, run, run], 2.0, "2023")
     assert check.demand == pytest.approx(3 * single)
 
 
 def test_an_inverter_on_a_high_service_trips_when_the_rise_is_too_large():
     """IEEE 1547-2018: first over-voltage trip at 1.10 per unit by default; 105 % service leaves 5 %."""
-    assert inverter_voltage_check(240, 105, 4.9, 110, "v").passes
-    assert inverter_voltage_check(240, 105, 5.1, 110, "v").verdict is Verdict.FAILS
+    assert inverter_voltage_check(240, 105, 4.9, 110).passes
+    assert inverter_voltage_check(240, 105, 5.1, 110).verdict is Verdict.FAILS

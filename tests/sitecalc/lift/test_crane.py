@@ -12,7 +12,6 @@ from sitecalc.checks import Verdict
 from sitecalc.inputs import InputError
 from sitecalc.lift.crane import (
     Boom,
-    Corner,
     CraneCase,
     Heights,
     boom_angle_deg,
@@ -21,6 +20,7 @@ from sitecalc.lift.crane import (
     least_boom_ft,
     tip_height_ft,
 )
+from sitecalc.lift.figures import Corner
 
 BOOM = Boom(pin_height_ft=9, pin_behind_ft=5, depth_ft=2.5)
 HEIGHTS = Heights(foot_ft=0, over_ft=3, pick_ft=100, rigging_ft=2, block_ft=2, two_block_ft=2)

@@ -6,7 +6,8 @@ import pytest
 
 from sitecalc.inputs import InputError
 from sitecalc.lift.chart import LiftClass, Rating
-from sitecalc.lift.crane import Boom, Corner, CraneCase, Heights, crane_geometry
+from sitecalc.lift.crane import Boom, CraneCase, Heights, crane_geometry
+from sitecalc.lift.figures import Corner
 from sitecalc.lift.setup import SearchCase, search_set_ups
 
 # a chart of our own, for a truck crane of no maker

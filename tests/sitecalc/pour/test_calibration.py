@@ -7,12 +7,15 @@ from scipy.stats import linregress
 
 from sitecalc.checks import Verdict
 from sitecalc.inputs import InputError
-from sitecalc.pour.calibration import CalibrationCase, Pair, calibrate, verified
+from sitecalc.pour.calibration import CalibrationCase, calibrate, verified
+from sitecalc.pour.figures import Pair
 
 # EN 1992-1-1:2004 beta_cc for s = 0.25 as computed by structuralcodes 0.7.2, times 5,000 psi
 EC2 = ((1, 0.3420), (3, 0.5982), (7, 0.7788), (14, 0.9016), (28, 1.0))
-PAIRS = tuple(Pair(float(t), 5000 * b) for t, b in EC2)
-SCATTERED = tuple(Pair(t, s) for t, s in ((1.1, 1450), (2.9, 2500), (7.4, 3690), (14, 4300), (27, 5210)))
+PAIRS = tuple(Pair(age_days=float(t), psi=5000 * b) for t, b in EC2)
+SCATTERED = tuple(
+    Pair(age_days=t, psi=s) for t, s in ((1.1, 1450), (2.9, 2500), (7.4, 3690), (14, 4300), (27, 5210))
+)
 
 
 def fit(pairs=PAIRS):
@@ -72,7 +75,7 @@ def test_too_few_ages_are_no_calibration():
 
 def test_strength_that_falls_with_age_is_refused():
     with pytest.raises(InputError, match="do not rise"):
-        fit(tuple(Pair(float(t), 5000 - 100 * t) for t in (1, 3, 7, 14)))
+        fit(tuple(Pair(age_days=float(t), psi=5000 - 100 * t) for t in (1, 3, 7, 14)))
 
 
 def test_a_cylinder_of_the_pad_within_ten_percent_verifies_it():

@@ -43,7 +43,7 @@ def test_thicker_sections_are_mixed_colder_and_cool_slower():
 
 
 def verdicts(**given) -> dict[str, Verdict]:
-    return {c.key: c.verdict for c in cold_weather(ColdCase(42.0, **given)).checks}
+    return {c.key: c.verdict for c in cold_weather(ColdCase(least_dimension_in=42.0, **given)).checks}
 
 
 def test_frozen_ground_form_or_steel_fails_and_what_is_not_read_is_not_checked():
@@ -63,7 +63,7 @@ def test_warm_weather_asks_for_no_thawing():
 
 def test_unknown_air_is_not_warm_air():
     assert verdicts()["protection"] is Verdict.NOT_CHECKED
-    assert cold_weather(ColdCase(42.0)).cold is None
+    assert cold_weather(ColdCase(least_dimension_in=42.0)).cold is None
 
 
 @pytest.mark.parametrize(

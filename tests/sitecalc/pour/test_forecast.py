@@ -20,7 +20,7 @@ from sitecalc.pour.maturity import MixMaturity
 
 # a place on the northern plains, invented
 NORMALS = (12.0, 17.0, 29.0, 43.0, 56.0, 66.0, 71.0, 69.0, 59.0, 45.0, 29.0, 16.0)
-MIX = MixMaturity(32, 5000, 68)
+MIX = MixMaturity(datum_f=32, q_k=5000, reference_f=68)
 
 
 def forecast(through: date, counted: float = 0, required: float = 28, **kept):

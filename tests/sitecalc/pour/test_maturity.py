@@ -28,7 +28,7 @@ def f(celsius: float) -> float:
 
 
 def mix(datum_c: float = 0, q_k: float = 5000, reference_c: float = 20) -> MixMaturity:
-    return MixMaturity(f(datum_c), q_k, f(reference_c))
+    return MixMaturity(datum_f=f(datum_c), q_k=q_k, reference_f=f(reference_c))
 
 
 def of(*stretches: tuple[float, float], **constants: float):

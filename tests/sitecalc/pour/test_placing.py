@@ -17,7 +17,7 @@ from sitecalc.pour.placing import (
 )
 
 LIMITS = TruckLimits(slump_in=4, air_pct=6, least_dimension_in=42)
-GOOD = TruckCase(LIMITS, minutes=74, slump_in=4.5, air_pct=6.1, concrete_f=62, air_f=55)
+GOOD = TruckCase(limits=LIMITS, minutes=74, slump_in=4.5, air_pct=6.1, concrete_f=62, air_f=55)
 
 
 @pytest.mark.parametrize(
@@ -110,7 +110,7 @@ LERCH = [
 @pytest.mark.parametrize(("concrete", "air", "humidity", "wind", "rate"), LERCH)
 def test_evaporation_against_lerchs_table(concrete, air, humidity, wind, rate):
     """Within 20 %: the equation fits the table no closer (its author states about 40 % uncertainty)."""
-    found = evaporation(EvaporationCase(concrete, air, humidity, wind))
+    found = evaporation(EvaporationCase(concrete_f=concrete, air_f=air, humidity_pct=humidity, wind_mph=wind))
     assert found.rate_lb_ft2_h == pytest.approx(rate, rel=0.20)
 
 
@@ -119,16 +119,19 @@ def test_evaporation_in_metric_by_the_published_unrounded_equation():
     (V + 4.02336) 10^-6, C and km/h; 1 lb/ft2 = 4.8824 kg/m2."""
     tc, ta, r, v = (87 - 32) / 1.8, (80 - 32) / 1.8, 0.5, 12 * 1.609344
     metric = 5.275 * ((tc + 17.778) ** 2.5 - r * (ta + 17.778) ** 2.5) * (v + 4.02336) * 1e-6
-    found = evaporation(EvaporationCase(87, 80, 50, 12)).rate_lb_ft2_h
+    found = evaporation(EvaporationCase(concrete_f=87, air_f=80, humidity_pct=50, wind_mph=12)).rate_lb_ft2_h
     assert found * 4.8824 == pytest.approx(metric, rel=0.002)
 
 
 def test_the_nomographs_own_example():
     """ACI 305R nomograph: air 80 F, 50 %, concrete 87 F, 12 mph: 0.25 lb/ft2/h (from memory)."""
-    found = evaporation(EvaporationCase(87, 80, 50, 12))
+    found = evaporation(EvaporationCase(concrete_f=87, air_f=80, humidity_pct=50, wind_mph=12))
     assert found.rate_lb_ft2_h == pytest.approx(0.25, abs=0.01)
     assert found.checks[0].verdict is Verdict.FAILS
 
 
 def test_no_evaporation_is_not_negative():
-    assert evaporation(EvaporationCase(40, 90, 100, 10)).rate_lb_ft2_h == 0
+    assert (
+        evaporation(EvaporationCase(concrete_f=40, air_f=90, humidity_pct=100, wind_mph=10)).rate_lb_ft2_h
+        == 0
+    )

@@ -18,7 +18,10 @@ from sitecalc.pour.strength import (
 
 
 def cylinders(cure: str, *psi: float, age: float = 21, diameter: int = 4) -> tuple[Cylinder, ...]:
-    return tuple(Cylinder(f"{cure}{i}", cure, p, age, diameter) for i, p in enumerate(psi))  # type: ignore[arg-type]
+    return tuple(
+        Cylinder(mark=f"{cure}{i}", cure=cure, psi=p, age_days=age, diameter_in=diameter)
+        for i, p in enumerate(psi)
+    )  # type: ignore[arg-type]
 
 
 def for_lift(*made: Cylinder, fc: float = 4500, erection: float | None = None):
@@ -128,22 +131,24 @@ def test_two_tests_make_no_average_of_three():
 )
 def test_type_i_moist_cured_ratios(days, ratio):
     """ACI 209R-92 table 2.2.1, cement type I, moist cured (from memory), printed to two places."""
-    assert forecast_strength(CurveCase(4000, days)).ratio == pytest.approx(ratio, abs=0.006)
+    assert forecast_strength(CurveCase(fc28_psi=4000, age_days=days)).ratio == pytest.approx(ratio, abs=0.006)
 
 
 @pytest.mark.parametrize(("days", "ratio"), [(3, 0.59), (7, 0.80), (14, 0.92), (21, 0.97), (56, 1.04)])
 def test_type_iii_moist_cured_ratios(days, ratio):
     """ACI 209R-92 table 2.2.1, cement type III, moist cured (from memory)."""
-    assert forecast_strength(CurveCase(4000, days, 2.3, 0.92)).ratio == pytest.approx(ratio, abs=0.006)
+    assert forecast_strength(
+        CurveCase(fc28_psi=4000, age_days=days, a_days=2.3, b=0.92)
+    ).ratio == pytest.approx(ratio, abs=0.006)
 
 
 def test_the_curve_is_labelled_a_forecast():
-    assert forecast_strength(CurveCase(4000, 7)).label.startswith("forecast")
-    assert forecast_strength(CurveCase(4000, 0)).psi == 0
+    assert forecast_strength(CurveCase(fc28_psi=4000, age_days=7)).label.startswith("forecast")
+    assert forecast_strength(CurveCase(fc28_psi=4000, age_days=0)).psi == 0
 
 
 def test_the_age_for_a_strength_is_the_curve_read_backward():
-    age = age_for(3375, 4500)
+    age = age_for(3375, 4500, 4.0, 0.85)
     assert age is not None
-    assert forecast_strength(CurveCase(4500, age)).psi == pytest.approx(3375)
-    assert age_for(5400, 4500) is None
+    assert forecast_strength(CurveCase(fc28_psi=4500, age_days=age)).psi == pytest.approx(3375)
+    assert age_for(5400, 4500, 4.0, 0.85) is None

@@ -16,7 +16,7 @@ def at(*sensors: tuple, **more):
     """(name, F, hours ago, fall in F an hour)"""
     rows = tuple(SensorNow(n, t, NOW - timedelta(hours=ago), fall) for n, t, ago, fall in sensors)
     given = {"least_dimension_in": 42.0, "protected_until": POURED + timedelta(days=6), **more}
-    return tonight(TonightCase(NOW, "America/Chicago", POURED, sensors=rows, **given))
+    return tonight(TonightCase(now=NOW, zone="America/Chicago", poured_at=POURED, sensors=rows, **given))
 
 
 @pytest.mark.parametrize(

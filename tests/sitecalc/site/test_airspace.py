@@ -7,13 +7,14 @@ from dataclasses import replace
 import pytest
 
 from sitecalc.checks import Verdict
-from sitecalc.site.airspace import AirspaceCase, Runway, airspace, surface
+from sitecalc.site.airspace import AirspaceCase, airspace, surface
+from sitecalc.site.figures import Runway
 
 LEVEL = AirspaceCase(height_ft=140, ground_ft=1000, all_listed=True)
 
 
 def near(distance_ft: float, longest_ft: float | None = 5000, **fields: float | str | None) -> Runway:
-    values = {"name": "Test 13/31", "elevation_ft": 1000.0, **fields}
+    values = {"name": "Test 13/31", "use": "runway", "elevation_ft": 1000.0, **fields}
     return Runway(distance_ft=distance_ft, longest_ft=longest_ft, **values)  # type: ignore[arg-type]
 
 
@@ -87,7 +88,7 @@ def test_notice_fails_until_the_determination_covers_the_height() -> None:
     "case",
     [
         replace(LEVEL, all_listed=False),
-        replace(LEVEL, runways=(Runway(name="Plum", longest_ft=5000, elevation_ft=1000),)),
+        replace(LEVEL, runways=(Runway(name="Plum", use="runway", longest_ft=5000, elevation_ft=1000),)),
         replace(LEVEL, runways=(near(12_000, 3200), near(15_000, elevation_ft=None))),
         replace(LEVEL, ground_ft=None, runways=(near(19_000),)),
     ],

@@ -12,7 +12,11 @@ from sitecalc.site.runways import End, Strip, nearest_point, plane_ft, runways_n
 
 
 def strip(airport: str, name: str, length: float | None, *ends: tuple[float | None, ...]) -> Strip:
-    return Strip(airport, name, "runway", length, (End(*ends[0]), End(*ends[1])))  # type: ignore[arg-type]
+    first, second = (
+        End(latitude_deg=lat, longitude_deg=lon, elevation_ft=elevation)  # type: ignore[arg-type]
+        for lat, lon, elevation in ends
+    )
+    return Strip(airport, name, "runway", length, (first, second))  # type: ignore[arg-type]
 
 
 # repository davidmegginson/ourairports-data at 1fb3eea (public domain), runways.csv
@@ -34,7 +38,9 @@ def test_ends_of_published_runways_are_their_length_apart(runway: Strip) -> None
 def test_a_minute_of_latitude_is_a_nautical_mile() -> None:
     """WGS 84: a minute of latitude is 1,852 m within 0.6 % at every latitude of the US."""
     for latitude in (25.0, 45.0, 65.0):
-        reach = plane_ft(latitude, -97, End(latitude + 1 / 60, -97, 0))
+        reach = plane_ft(
+            latitude, -97, End(latitude_deg=latitude + 1 / 60, longitude_deg=-97, elevation_ft=0)
+        )
         assert reach is not None
         assert math.hypot(*reach) * 0.3048 == pytest.approx(1852, rel=0.006)
 
@@ -44,7 +50,7 @@ def test_agrees_with_the_great_circle_of_the_mean_sphere() -> None:
     lat1, lon1, lat2, lon2 = map(math.radians, (44.0, -97.0, 44.04, -96.95))
     h = math.sin((lat2 - lat1) / 2) ** 2 + math.cos(lat1) * math.cos(lat2) * math.sin((lon2 - lon1) / 2) ** 2
     great_circle_ft = 2 * 6_371_009 / 0.3048 * math.asin(math.sqrt(h))
-    reach = plane_ft(44.0, -97.0, End(44.04, -96.95, 0))
+    reach = plane_ft(44.0, -97.0, End(latitude_deg=44.04, longitude_deg=-96.95, elevation_ft=0))
     assert reach is not None
     assert math.hypot(*reach) == pytest.approx(great_circle_ft, rel=0.005)
 
@@ -69,7 +75,13 @@ def test_all_runways_of_a_near_airport_carry_its_longest() -> None:
 
 
 def test_what_has_no_coordinates_is_unknown_and_not_clear() -> None:
-    lost = replace(KFSD_09, ends=(End(None, None, None), End(None, None, None)))
+    lost = replace(
+        KFSD_09,
+        ends=(
+            End(latitude_deg=None, longitude_deg=None, elevation_ft=None),
+            End(latitude_deg=None, longitude_deg=None, elevation_ft=None),
+        ),
+    )
     found = runways_near((KFSD_03, lost), 43.578, -96.835)
     assert found[-1].distance_ft is None
     case = AirspaceCase(height_ft=100, ground_ft=1430, runways=found, all_listed=True)
@@ -77,7 +89,7 @@ def test_what_has_no_coordinates_is_unknown_and_not_clear() -> None:
 
 
 def test_an_end_without_its_other_may_reach_a_runway_nearer() -> None:
-    half = replace(KOWA, ends=(KOWA.ends[0], End(None, None, None)))
+    half = replace(KOWA, ends=(KOWA.ends[0], End(latitude_deg=None, longitude_deg=None, elevation_ft=None)))
     assert runways_near((half,), 44.127602, -93.16) != ()
     assert nearest_point(44.127602, -93.16, half) is None
 

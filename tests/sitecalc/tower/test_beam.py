@@ -12,7 +12,11 @@ FT, LB, PSI = 0.3048, 0.45359237, 6894.757293168
 
 
 def uniform(length_ft=80.0, stiffness_lb_ft2=1.0e9, plf=125.0):
-    return (Piece(0.0, length_ft, lambda z: stiffness_lb_ft2, lambda z: plf),)
+    return (
+        Piece(
+            bottom_ft=0.0, top_ft=length_ft, stiffness=lambda z: stiffness_lb_ft2, weight_plf=lambda z: plf
+        ),
+    )
 
 
 def beta_squared(hz, length_ft=80.0, stiffness_lb_ft2=1.0e9, plf=125.0):
@@ -22,14 +26,14 @@ def beta_squared(hz, length_ft=80.0, stiffness_lb_ft2=1.0e9, plf=125.0):
 
 def test_bare_cantilever_has_the_printed_roots():
     """Vishay Measurements Group, model 2310 manual, p. 97: 1.8751, 4.6941, 7.8548."""
-    found = modes(uniform(), Head(0.0), count=3, elements=16, with_weight=False)
+    found = modes(uniform(), Head(weight_lb=0.0), count=3, elements=16, with_weight=False)
     roots = [math.sqrt(beta_squared(mode.hz)) for mode in found]
     assert roots == pytest.approx([1.8751, 4.6941, 7.8548], rel=2e-4)
 
 
 def test_cantilever_with_a_tip_mass_of_its_own_weight_has_the_published_roots():
     """Mathematical Problems in Engineering 2017, article 1568019, Table 1 (mass ratio 1, no inertia)."""
-    found = modes(uniform(), Head(125.0 * 80.0), count=3, elements=16, with_weight=False)
+    found = modes(uniform(), Head(weight_lb=125.0 * 80.0), count=3, elements=16, with_weight=False)
     published = [1.557298, 16.25009, 50.89584]
     assert [beta_squared(mode.hz) for mode in found] == pytest.approx(published, rel=1e-4)
 
@@ -59,8 +63,8 @@ def test_a_tube_with_a_head_agrees_with_a_general_frame_program(tip_kg):
 
     stiffness = modulus / PSI * (second / 0.0254**4) / 144
     plf = area * 7850 / LB * FT
-    piece = (Piece(0.0, 80.0, lambda z: stiffness, lambda z: plf),)
-    ours = modes(piece, Head(tip_kg / LB), with_weight=False)[0].hz
+    piece = (Piece(bottom_ft=0.0, top_ft=80.0, stiffness=lambda z: stiffness, weight_plf=lambda z: plf),)
+    ours = modes(piece, Head(weight_lb=tip_kg / LB), with_weight=False)[0].hz
     assert ours == pytest.approx(theirs, rel=2e-3)
 
 
@@ -71,11 +75,11 @@ def test_a_column_at_its_own_euler_load_has_no_frequency_left():
     """
     length, stiffness = 40.0, 5.0e7
     euler = math.pi**2 * stiffness / (4 * length**2)
-    piece = (Piece(0.0, length, lambda z: stiffness, lambda z: 1e-6),)
-    plain = modes(piece, Head(euler / 4), with_weight=False)[0].hz
-    quarter = modes(piece, Head(euler / 4))[0].hz
-    near = modes(piece, Head(euler * 0.9999))[0].hz
-    past = modes(piece, Head(euler * 1.01))[0].hz
+    piece = (Piece(bottom_ft=0.0, top_ft=length, stiffness=lambda z: stiffness, weight_plf=lambda z: 1e-6),)
+    plain = modes(piece, Head(weight_lb=euler / 4), with_weight=False)[0].hz
+    quarter = modes(piece, Head(weight_lb=euler / 4))[0].hz
+    near = modes(piece, Head(weight_lb=euler * 0.9999))[0].hz
+    past = modes(piece, Head(weight_lb=euler * 1.01))[0].hz
     u = math.pi / 4
     softer = euler / 4 * u / (math.tan(u) - u) / length
     assert (quarter / plain) ** 2 == pytest.approx(softer / (3 * stiffness / length**3), rel=1e-4)
@@ -86,8 +90,8 @@ def test_a_column_at_its_own_euler_load_has_no_frequency_left():
 def test_a_soft_foundation_turns_the_tower_into_a_pendulum_on_its_spring():
     """A rigid post of mass M at height L on spring k: f = sqrt((k - M g L) / (M L^2)) / 2 pi (textbook)."""
     spring, weight, length = 2.0e6, 3000.0, 60.0
-    piece = (Piece(0.0, length, lambda z: 1e14, lambda z: 1e-6),)
-    hz = modes(piece, Head(weight), spring_lb_ft=spring)[0].hz
+    piece = (Piece(bottom_ft=0.0, top_ft=length, stiffness=lambda z: 1e14, weight_plf=lambda z: 1e-6),)
+    hz = modes(piece, Head(weight_lb=weight), spring_lb_ft=spring)[0].hz
     mass = weight / 32.174
     assert hz == pytest.approx(
         math.sqrt((spring - weight * length) / (mass * length**2)) / (2 * math.pi), rel=1e-3
@@ -96,7 +100,7 @@ def test_a_soft_foundation_turns_the_tower_into_a_pendulum_on_its_spring():
 
 def test_few_elements_are_enough():
     """Convergence: the first frequency at two elements is within 0.1 % of that at forty (exact 3.51602)."""
-    two = modes(uniform(), Head(0.0), elements=2, with_weight=False)[0].hz
+    two = modes(uniform(), Head(weight_lb=0.0), elements=2, with_weight=False)[0].hz
     assert beta_squared(two) == pytest.approx(3.51602, rel=1e-3)
-    forty = modes(uniform(), Head(0.0), elements=40, with_weight=False)[0].hz
+    forty = modes(uniform(), Head(weight_lb=0.0), elements=40, with_weight=False)[0].hz
     assert beta_squared(forty) == pytest.approx(3.51602, rel=2e-5)

@@ -29,13 +29,18 @@ def test_leg_forces_are_the_worst_of_all_directions(legs):
     for wind in np.linspace(0, 2 * math.pi, 721):
         y = radius * np.cos(angles - wind)
         worst.append((moment * y / np.sum(y**2)).max() - dead / legs)
-    found = leg_forces(Base(moment, 4.0, dead, legs, spacing))
+    found = leg_forces(
+        Base(moment_kip_ft=moment, shear_kip=4.0, dead_kip=dead, legs=legs, spacing_ft=spacing)
+    )
     assert found.pull_kip == pytest.approx(max(worst), rel=1e-6)
     assert found.push_kip == pytest.approx(max(worst) + 2 * dead / legs, rel=1e-6)
 
 
 def test_a_heavy_tower_in_light_wind_pulls_no_leg():
-    assert leg_forces(Base(5.0, 1.0, 40.0, 4, 8.0)).pull_kip == 0.0
+    assert (
+        leg_forces(Base(moment_kip_ft=5.0, shear_kip=1.0, dead_kip=40.0, legs=4, spacing_ft=8.0)).pull_kip
+        == 0.0
+    )
 
 
 @pytest.mark.parametrize("bolts", [3, 5, 8, 12])
@@ -94,8 +99,13 @@ def test_lattice_coefficients_are_least_where_the_figure_turns():
 
 
 def wind_case(**other):
-    tower = Tower("lattice, 4 legs", tuple(Section(20, 60, 60, 1000, 2.0) for _ in range(5)))
-    return WindCase(tower, 115.0, "C", **{"head_thrust_kip": 2.0, **other})
+    tower = Tower(
+        "lattice, 4 legs",
+        tuple(
+            Section(length_ft=20, bottom_in=60, top_in=60, weight_lb=1000, leg_area_in2=2.0) for _ in range(5)
+        ),
+    )
+    return WindCase(tower=tower, speed_mph=115.0, exposure="C", **{"head_thrust_kip": 2.0, **other})
 
 
 def test_pressure_in_both_unit_systems():
@@ -122,17 +132,17 @@ def test_wind_on_a_straight_tower_sums_as_an_integral():
 
 def test_light_wind_on_a_tube_is_held_to_the_least_pressure():
     """ASCE 7-16 29.7: at least 16 psf on the projected area."""
-    tube = Tower("tube", (Section(50, 24, 24, wall_in=0.25),))
-    found = wind_reactions(WindCase(tube, 50.0, "B", 0.0))
+    tube = Tower("tube", (Section(length_ft=50, bottom_in=24, top_in=24, wall_in=0.25),))
+    found = wind_reactions(WindCase(tower=tube, speed_mph=50.0, exposure="B", head_thrust_kip=0.0))
     assert found.shear_kip == pytest.approx(16 * 2 * 50 / 1000)
 
 
 def test_plumb_in_both_directions():
     """0.25 % of 100 ft is 3 in (TIA-222, from memory); 2 and 2.5 in together are 3.2."""
     assert plumb_limit_in(100.0) == pytest.approx(3.0)
-    assert plumb_check(Plumb(100.0, 1.8, -2.4)).passes, "3-4-5: exactly 3 in"
-    assert plumb_check(Plumb(100.0, 2.0, 2.5)).verdict is Verdict.FAILS
-    assert plumb_check(Plumb(100.0, 0.0, None)).verdict is Verdict.NOT_CHECKED
+    assert plumb_check(Plumb(height_ft=100.0, north_in=1.8, east_in=-2.4)).passes, "3-4-5: exactly 3 in"
+    assert plumb_check(Plumb(height_ft=100.0, north_in=2.0, east_in=2.5)).verdict is Verdict.FAILS
+    assert plumb_check(Plumb(height_ft=100.0, north_in=0.0, east_in=None)).verdict is Verdict.NOT_CHECKED
 
 
 def test_four_people_assemble_a_hundred_feet_of_lattice_in_about_eight_hours():
