@@ -213,7 +213,7 @@ def _gate(record: PourRecord) -> dict[str, Any]:
 
 def accepted(record: PourRecord, code: str) -> str:
     """ "Accepted 3 to 5 in." from the release's limits; blank where there are none."""
-    limits = record.figures.limits() if record.figures else None
+    limits = record.terms.limits() if record.terms else None
     if limits is None:
         return ""
     if code == "D02":
@@ -236,7 +236,7 @@ def accepted(record: PourRecord, code: str) -> str:
 
 def rule(record: PourRecord, code: str) -> str:
     """Where the accepted range comes from."""
-    limits = record.figures.limits() if record.figures else None
+    limits = record.terms.limits() if record.terms else None
     if limits is None or code == "D07":
         return ""
     if code == "D05":
@@ -256,7 +256,7 @@ def to_come(record: PourRecord) -> str:
 def deadline(record: PourRecord, ticket: TruckTicket | None) -> str:
     """ "Discharge truck 3 by 09:42, 36 min left." """
     batched = ticket.more("batched_at") if ticket and not ticket.discharged and not ticket.refused else None
-    limits = record.figures.limits() if record.figures else None
+    limits = record.terms.limits() if record.terms else None
     at = parse_datetime(batched) if isinstance(batched, str) else None
     if ticket is None or at is None or limits is None:
         return ""

@@ -7,14 +7,11 @@ it is kept under the hash of both.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import datetime
 
 from installs.foundation.facts import FoundationFacts
 from installs.jobs.kept import Kept
-from installs.jobs.services import digest
-from installs.people.models import User
+from installs.jobs.sealing import digest
 from installs.work.models import State, WorkRequest
-from installs.work.services import request_work
 from sitecalc.__main__ import plain
 from sitecalc.foundation.cutting import STOCK_FT, CuttingCase, CuttingPlan, Stock, cutting_plan
 from sitecalc.inputs import InputError, build
@@ -50,16 +47,6 @@ def case_of(facts: FoundationFacts, lengths: tuple[float, ...] = STOCK_FT) -> Cu
         if facts.pieces
         else None
     )
-
-
-def cutting_of(case: CuttingCase, *, by: User, at: datetime, again: bool = False) -> Cutting:
-    """The plan as it is kept; asked of a worker where it is not. ``again`` tries one that failed."""
-    key = digest(plain(case))
-    kept = cutting_kept(key)
-    if kept is None or (again and kept.failed):
-        request_work(CUT, {"case": plain(case)}, by=by, at=at, key=key)
-        return cutting_kept(key) or Cutting(key)
-    return kept
 
 
 def cutting_kept(key: str) -> Cutting | None:

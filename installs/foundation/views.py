@@ -9,7 +9,7 @@ from django.shortcuts import redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
-from installs.foundation.bars import case_of, cutting_kept, cutting_of, stock_lengths
+from installs.foundation.bars import case_of, cutting_kept, stock_lengths
 from installs.foundation.bent import scale_of, shapes_svg
 from installs.foundation.bolt_template import cut_file, template_context
 from installs.foundation.drawing import draw
@@ -17,6 +17,7 @@ from installs.foundation.facts import bar_lines
 from installs.foundation.forms import FoundationForm
 from installs.foundation.models import FoundationDesign
 from installs.foundation.review import Review, smallest
+from installs.foundation.services import cutting_of
 from installs.foundation.standing import standing_of
 from installs.foundation.survey import SurveyForm, in_words, judged, record_survey
 from installs.foundation.words import rose_words, would_pass

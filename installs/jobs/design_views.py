@@ -195,16 +195,13 @@ def _shown(
         except InputError as error:
             incomplete = error
     checks = worst_first(review.checks) if review else []
-    accepted = (
-        {
-            a.check_key: a
-            for a in draft.job.draft_acceptances.filter(
-                part=part.key, inputs_sha256=digest(draft.inputs())
-            ).select_related("engineer")
-        }
-        if draft is not None
-        else {}
-    )
+    drawn_from = digest(draft.inputs()) if draft is not None else ""
+    accepted = {
+        a.check_key: a
+        for a in form.instance.job.draft_acceptances.filter(
+            part=part.key, inputs_sha256=drawn_from
+        ).select_related("engineer")
+    }
     revisions = list(
         form.instance.job.revisions.filter(part=part.key)
         .select_related("released_by")
@@ -228,7 +225,7 @@ def _shown(
         "void": standing.void(released) if released else "",
         "stands_on": standing.in_words(released) if released else "",
         "confirmed": standing.confirmation(released) if released else None,
-        "as_released": bool(draft and released) and digest(draft.inputs()) == digest(released.inputs),
+        "as_released": released is not None and drawn_from == digest(released.inputs),
         "next_letter": next_letter(r.letter for r in revisions),
         "revisions": revisions,
         "editable": may(request.user, part.edit_ability),

@@ -63,7 +63,9 @@ class Draft(models.Model):
         """The job's draft with the catalogue rows it names, or a new unsaved one with the defaults."""
         drafts = cls._default_manager.filter(job=job, **which)
         rows = [f.name for f in cls._meta.concrete_fields if f.is_relation and f.name in cls._rows()]
-        return (drafts.select_related(*rows) if rows else drafts).first() or cls(job=job, **which)
+        found = (drafts.select_related(*rows) if rows else drafts).first() or cls(job=job, **which)
+        found.job = job  # the one that was asked for, not another copy of its row
+        return found
 
     @classmethod
     def _rows(cls) -> set[str]:

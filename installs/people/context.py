@@ -1,5 +1,6 @@
 from __future__ import annotations
 
+from functools import cache
 from typing import Any
 
 from django.http import HttpRequest
@@ -9,10 +10,13 @@ from installs.people.models import Firm
 
 
 def firm(request: HttpRequest) -> dict[str, Any]:
-    """The firm for the title block, and what this person may do as ``can`` with underscores."""
+    """The firm for the title block, and what this person may do as ``can`` with underscores.
+
+    The firm is asked for once in a page, and not at all where its name does not stand.
+    """
     can = (
         {ability.replace(" ", "_"): may(request.user, ability) for ability in ABILITIES}
         if hasattr(request, "user")
         else {}
     )
-    return {"firm": Firm.objects.first, "can": can}
+    return {"firm": cache(Firm.objects.first), "can": can}

@@ -93,7 +93,11 @@ def _forms(request: HttpRequest, record: PourRecord) -> dict[str, Any]:
     found["deviations"] = [
         d for d in job.deviations.filter(entry__code__in=CODES).prefetch_related("answers") if d.is_open
     ]
-    found["notices"] = job.strength_notices.select_related("recorded_by").order_by("-written_on", "-pk")
+    found["notices"] = (
+        job.strength_notices.select_related("recorded_by")
+        .prefetch_related("corrections")
+        .order_by("-written_on", "-pk")
+    )
     found["early_releases"] = job.early_releases.select_related("engineer", "withdraws").order_by("-pk")
     return found
 

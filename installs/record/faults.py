@@ -16,6 +16,7 @@ from installs.checklists.services import entry_faults, numbers_of
 from installs.jobs.models import Acceptance, DesignRevision, DraftAcceptance, Event, Job
 from installs.jobs.sealing import digest, is_hash_of, log_faults, release_hash
 from installs.record.models import RecordCheck
+from sitecalc.wording import day_words
 
 
 @dataclass(frozen=True)
@@ -53,7 +54,7 @@ class Record:
         if last is None or last.whole_at is None:
             return []
         day = self.job.local(last.whole_at)
-        then = f"that ended it on {day:%b} {day.day}, {day.year}, is gone or is another"
+        then = f"that ended it on {day_words(day, year=True)}, is gone or is another"
         found = []
         if last.log_end and (last.log_end, last.log_end_hash) not in (
             (e.sequence, e.hash) for e in self.events

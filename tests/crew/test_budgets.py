@@ -30,6 +30,7 @@ MOST_BYTES = 250_000
 PENDING = {
     "job-book": 75,
     "job-book-live": 71,
+    "pour": 50,  # before the pour, where the gate's own facts are read again for the day's list
 }
 
 

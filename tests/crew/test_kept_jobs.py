@@ -19,7 +19,8 @@ from crew.plan.models import Absence, Crew
 from crew.plan.services import add_day, issue_plan, move_day, strike_day
 from installs.checklists.models import Device
 from installs.checklists.services import copy_lists
-from installs.gates.services import finish_phase, start_phase, take_entry
+from installs.checklists.taking import take_entry
+from installs.gates.services import finish_phase, start_phase
 from installs.inspection.models import Inspection
 from installs.inspection.services import record_inspection
 from installs.jobs.kept import Kept, job_versions, version
@@ -254,7 +255,7 @@ def test_a_lift_plan_follows_its_draft_its_crane_and_its_cards(client):
     without_cards = missing()
     assert without_cards != before
     type(kit.crane).objects.filter(pk=kit.crane.pk).update(name="Another crane")
-    kit.crane.records.update(expires_on=kit.lift.lift_on - timedelta(days=30))
+    kit.crane.records.update(expires_on=kit.lift.figures.lift_on - timedelta(days=30))
     assert missing() != without_cards
 
 
