@@ -19,12 +19,12 @@ HOOK_RULE = "ACI 318-19, 25.4.3.1"
 LAP_RULE = "ACI 318-19, 25.5.2.1, class B"
 TOP_BAR_ABOVE_IN = 12.0  # concrete placed below a bar that makes it a top bar
 
-_PRINTED = {"fc": "f'c", "la": "lambda", "psi_t": "psi_t", "psi_other": "other cases", "part": "25 or 20"}
+_PRINTED = {"fc": "f'c", "la": "lambda"}
 # 25.4.1.4: the root of f'c counts up to 100 psi
 STRAIGHT = Formula(
     "ld",
-    "straight",
-    "max(12, 1000*fy*psi_t*psi_e*psi_g*psi_other*db/(part*la*min(sqrt(fc), 100)))",
+    "straight; k 25 to #6, 20 above; psi_close 1.5 in the other cases of table 25.4.2.3",
+    "max(12, 1000*fy*psi_t*psi_e*psi_g*psi_close*db/(k*la*min(sqrt(fc), 100)))",
     "in",
     _PRINTED,
 )
@@ -116,9 +116,9 @@ def _straight(case: BarInConcrete) -> dict[str, float]:
         "psi_t": place,
         "psi_e": coat,
         "psi_g": _grade(case.yield_ksi),
-        "psi_other": 1.5 if case.close else 1.0,
+        "psi_close": 1.5 if case.close else 1.0,
         "db": bars()[case.size].diameter_in,
-        "part": 25.0 if int(case.size[1:]) <= 6 else 20.0,
+        "k": 25.0 if int(case.size[1:]) <= 6 else 20.0,
         "la": case.light,
         "fc": case.fc_psi,
     }

@@ -42,7 +42,7 @@ GREATEST = Formula(
     "greatest stress, at an end of a face",
     "abs(1000*Vu/(bo*d) + 12000*gx*Mx*x + 12000*gy*My*y)",
     "psi",
-    {"gx": "gv/Jx", "gy": "gv/Jy"},
+    {"gx": "(gv/Jx)", "gy": "(gv/Jy)"},
 )
 
 

@@ -33,7 +33,7 @@ ELASTIC = Formula("q", "elastic", "1000*P/A + 12000*M/S", "psi")
 BEARS = Formula("phi qn", "design strength", "0.65*0.85*fc*k", "psi", {"fc": "f'c"})
 LEAST_DOWELS = Formula("As,min", "least", "0.005*Ag", "in2")
 GIVEN_DOWELS = Formula("As", "dowels", "n*Ab", "in2")
-LOAD_AT_FOOT = Formula("Pu", "load at the foot", "P + g*W", "kip", {"g": "factor", "W": "pedestal"})
+LOAD_AT_FOOT = Formula("Pu", "load at the foot, W the pedestal", "P + g*W", "kip", {"g": "gamma"})
 MOMENT_AT_FOOT = Formula("Mu", "moment at the foot", "M + H*h", "kip-ft")
 _STRIPS, _AXES = 200, 160
 

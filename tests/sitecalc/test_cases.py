@@ -49,6 +49,7 @@ class LoadedCase:
 
     load_psf: float = same_as(Slab, "load_psf", required=True)
     thick_in: float = same_as(Slab, "thick_in", low=1)
+    finish: Literal["broom", "float"] = same_as(Slab, "finish", default="broom")
 
 
 def test_a_case_takes_range_unit_and_meaning_of_the_figure() -> None:
@@ -62,6 +63,14 @@ def test_a_case_takes_range_unit_and_meaning_of_the_figure() -> None:
 def test_a_starting_layout_is_no_default_of_a_calculation_that_requires_the_figure() -> None:
     with pytest.raises(TypeError, match="thick_in"):
         SlabCase(area_ft2=10.0)
+
+
+def test_a_calculation_may_hold_in_another_range_or_take_something_else_for_granted() -> None:
+    case = LoadedCase(load_psf=0.0, thick_in=1.5)
+    require_valid(case)
+    assert case.finish == "broom"
+    with pytest.raises(InputError, match="at most 24 in"):
+        require_valid(LoadedCase(load_psf=0.0, thick_in=24.5))
 
 
 def test_a_case_is_drawn_from_figures_and_the_rest_is_given() -> None:
@@ -81,7 +90,7 @@ def test_an_empty_choice_is_none_and_an_empty_text_stays() -> None:
 
 def test_a_figure_that_a_case_cannot_do_without_is_asked_for_by_its_name() -> None:
     with pytest.raises(InputError) as refused:
-        drawn_from(LoadedCase, Slab())
+        drawn_from(LoadedCase, Slab(finish="float"))
     assert (refused.value.field, refused.value.message) == ("load_psf", "is not given.")
 
 
