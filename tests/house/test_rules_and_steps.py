@@ -57,7 +57,9 @@ def sources() -> list[Path]:
         if path.parent.name not in NOT_YET_CONVERTED and path.name not in ("checks.py", "formula.py")
     ]
     rooms = [
-        p for room in ("tower", "lift", "site", "turbine") for p in (ROOT / "installs" / room).rglob("*.py")
+        p
+        for room in ("tower", "lift", "site", "turbine", "foundation")
+        for p in (ROOT / "installs" / room).rglob("*.py")
     ]
     return files + [p for p in rooms if str(p.relative_to(ROOT / "installs")) not in ROOMS_NOT_YET_CONVERTED]
 
@@ -138,7 +140,9 @@ def test_every_step_of_the_demos_releases_comes_out(releases: list[Any]) -> None
             if not comes_out(step["numbers"], step["value"]):
                 wrong.add(f"{part}: {step['symbol']} = {step['numbers']} = {step['value']} {step['unit']}")
     assert not wrong
-    assert {"tower", "lift", "site", "turbine"} <= {part.split()[-1] for part in worked} | set(worked)
+    assert {"tower", "lift", "site", "turbine", "foundation"} <= {part.split()[-1] for part in worked} | set(
+        worked
+    )
 
 
 def test_a_key_of_the_demos_releases_has_one_title(releases: list[Any]) -> None:
