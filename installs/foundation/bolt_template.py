@@ -68,9 +68,9 @@ def tapes_of(found: Template | None) -> list[Tape]:
 
 def _bolt_words(figures: FoundationFigures) -> str:
     size, grade = figures.anchor_size, figures.anchor_grade
-    tension = pretension_kip(size, grade)  # type: ignore[arg-type]
+    tension = pretension_kip(size, grade)
     parts = {30.0: "1/12", 60.0: "1/6", 120.0: "1/3"}
-    turn = parts.get(turn_deg(size, grade), "")  # type: ignore[arg-type]
+    turn = parts.get(turn_deg(size, grade), "")
     if tension is None:
         return "Nuts as the tower's maker says."
     return (

@@ -103,7 +103,7 @@ def _reviewed(figures: FoundationFigures, given: Given | None) -> Review:
         chairs=sum(chairs.count for chairs in schedule.chairs),
         tie_wire_lb=listed.tie_wire_lb,
         anchors=anchors,
-        outline=figures.outline,  # type: ignore[arg-type]
+        outline=figures.outline,
         pedestal=standing,
         pieces=schedule.pieces,
         bar_notes=schedule.notes,

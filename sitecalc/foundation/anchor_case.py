@@ -11,7 +11,7 @@ from sitecalc.cases import same_as
 from sitecalc.checks import Step
 from sitecalc.foundation.anchor_areas import Polygon, concrete_outline, edges
 from sitecalc.foundation.anchor_layout import AnchorLayout, Bolt, bolts, legs
-from sitecalc.foundation.anchor_strength import FUTA, NUT_BEARING, PLATE_BEARING
+from sitecalc.foundation.anchor_strength import futa, nut_bearing, plate_bearing
 from sitecalc.foundation.figures import FoundationFigures
 from sitecalc.foundation.loads import StrengthLoad
 from sitecalc.foundation.tables import FOLDER, BoltValues, anchor_bolts
@@ -100,8 +100,8 @@ class AnchorageCase:
     def bearing(self) -> Step:
         """Net bearing area of what is at the lower end, in2."""
         if self.foot == "plate under each":
-            return PLATE_BEARING.step(b=self.plate_in, d=self.bolt.diameter_in, t=self.plate_thickness_in)
-        return NUT_BEARING.step(d=self.bolt.diameter_in)
+            return plate_bearing(self.bolt.diameter_in, self.plate_in, self.plate_thickness_in)
+        return nut_bearing(self.bolt.diameter_in)
 
     @property
     def bearing_in2(self) -> float:
@@ -117,7 +117,7 @@ class Steel:
     @property
     def futa(self) -> Step:
         """The strength that counts, 17.6.1.2, ksi."""
-        return FUTA.step(fu=self.tensile_ksi, fy=self.yield_ksi)
+        return futa(self.yield_ksi, self.tensile_ksi)
 
 
 @dataclass(frozen=True)

@@ -17,7 +17,7 @@ from sitecalc.foundation.anchor_loads import Blows
 from sitecalc.foundation.anchor_reinforcement import PHI as REINFORCEMENT_PHI
 from sitecalc.foundation.anchor_reinforcement import reinforcement_kip, reinforcement_steps
 from sitecalc.foundation.anchor_shear import ShearRow, shear_rows
-from sitecalc.foundation.anchor_strength import pullout_step
+from sitecalc.foundation.anchor_strength import pullout
 from sitecalc.foundation.anchor_tension import (
     Blowout,
     Embedded,
@@ -100,7 +100,7 @@ class Modes:
     @property
     def nominal_pullout(self) -> Step:
         """Npn of one bolt, lb."""
-        return pullout_step(self.case.bearing_in2, self.case.fc_psi, cracked=self.case.cracked)
+        return pullout(self.case.bearing_in2, self.case.fc_psi, cracked=self.case.cracked)
 
     @property
     def pullout(self) -> Step:

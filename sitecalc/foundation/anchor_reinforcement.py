@@ -10,7 +10,6 @@ from sitecalc.foundation.tables import bars
 
 RULE = "ACI 318-19, 17.5.2.1"
 PHI = 0.75
-SLOPE = 1.5  # the breakout body spreads 1.5 in for every inch up
 
 DEVELOPED = f"{RULE}; 25.4.2.3 and 25.4.3.1"
 ABOVE = Rule(
@@ -37,6 +36,7 @@ NEAR = Rule(
 
 STEEL = Formula("As", "bars of the group", "g*n*Ab", "in2", {"g": "legs"})
 DESIGN = Formula("phi Nn", "design strength", "0.75*As*fy", "kip")
+# the breakout body spreads 1.5 in for every inch up
 SURFACE = Formula("z", "breakout surface at the bar, below the top", "hef - x/1.5", "in")
 ROOM_ABOVE = Formula("l", "bar above the surface", "max(0, z - top)", "in")
 ROOM_BELOW = Formula("l", "bar below the surface", "max(0, foot - z)", "in")

@@ -1,7 +1,8 @@
 """Strengths of cast-in headed anchors, ACI 318-19 chapter 17, inch-pound: lb, in, psi.
 
 The constants are those of inch-pound units (24, 16, 8, 160, 7, 9). The metric edition prints others for the
-same rules (10, 3.9, 8, 13, 0.6, 3.7); mixing them is wrong by a factor of up to four.
+same rules (10, 3.9, 8, 13, 0.6, 3.7); mixing them is wrong by a factor of up to four. Clauses are cited from
+memory; the numbers are held against printed examples.
 """
 
 from __future__ import annotations
@@ -65,29 +66,28 @@ BASIC_SHEAR = Formula(
 NEAR_EDGE = Formula("psi_ed", "edge", "min(1, 0.7 + 0.3*c/reach)", "", _PRINTED)
 
 
-def futa_ksi(yield_ksi: float, tensile_ksi: float) -> float:
+def futa(yield_ksi: float, tensile_ksi: float) -> Step:
     """Strength of the steel in ksi by its yield and tensile strengths in ksi: min(fu, 1.9 fy, 125).
 
     ACI 318-19, 17.6.1.2.
     """
-    return FUTA.value(fu=tensile_ksi, fy=yield_ksi)
+    return FUTA.step(fu=tensile_ksi, fy=yield_ksi)
 
 
-def nut_bearing_in2(diameter_in: float) -> float:
+def nut_bearing(diameter_in: float) -> Step:
     """Net bearing area in in2 of a heavy hex nut on a bolt of a diameter in in.
 
     Hexagon less the bolt: 0.866 F^2 - pi d^2 / 4 with F of ASME B18.2.2.
     """
-    return NUT_BEARING.value(d=diameter_in)
+    return NUT_BEARING.step(d=diameter_in)
 
 
-def plate_bearing_in2(diameter_in: float, plate_in: float, thickness_in: float) -> float:
+def plate_bearing(diameter_in: float, plate_in: float, thickness_in: float) -> Step:
     """Net bearing area in in2 of a square plate under a nut; bolt, side and thickness in in.
 
     A plate over a nut bears no farther than its thickness past the nut: min(b, F + 2 t)^2 - pi d^2 / 4.
-    ACI 318-19, R17.6.3.2.
     """
-    return PLATE_BEARING.value(b=plate_in, d=diameter_in, t=thickness_in)
+    return PLATE_BEARING.step(b=plate_in, d=diameter_in, t=thickness_in)
 
 
 def basic_breakout_lb(hef_in: float, fc_psi: float, light: float = 1.0, kc: float = 24.0) -> float:
@@ -106,27 +106,31 @@ def basic_breakout_step(hef_in: float, fc_psi: float, light: float, kc: float) -
     return BREAKOUT.step(kc=kc, la=light, fc=fc_psi, hef=hef_in)
 
 
-def pullout_lb(bearing_in2: float, fc_psi: float, *, cracked: bool = True) -> float:
+def pullout(bearing_in2: float, fc_psi: float, *, cracked: bool = True) -> Step:
     """Npn in lb of one headed anchor, by its bearing area in in2 and f'c in psi.
 
-    psi_c,P 8 Abrg f'c, psi_c,P 1 in cracked concrete, else 1.4; f'c up to 10,000 psi.
-    ACI 318-19, 17.6.3.2.2 and 17.6.3.3.
+    psi_c,P 8 Abrg f'c, psi_c,P 1 in cracked concrete, else 1.4; f'c up to 10,000 psi. ACI 318-19, 17.6.3.
     """
-    return pullout_step(bearing_in2, fc_psi, cracked=cracked).value
-
-
-def pullout_step(bearing_in2: float, fc_psi: float, *, cracked: bool) -> Step:
-    """The same with its arithmetic."""
     return PULLOUT.step(psi_cp=1.0 if cracked else 1.4, bearing=bearing_in2, fc=fc_psi)
 
 
-def blowout_lb(ca1_in: float, bearing_in2: float, fc_psi: float, light: float = 1.0) -> float:
-    """Nsb in lb, far from a corner; edge distance in in, bearing area in in2, f'c in psi, lambda.
+def blowout(
+    ca1_in: float, bearing_in2: float, fc_psi: float, light: float = 1.0, corner: float = 1.0
+) -> Step:
+    """Nsb in lb of one anchor; edge distance in in, bearing area in in2, f'c in psi, lambda, corner factor.
 
-    160 ca1 sqrt(Abrg) lambda sqrt(f'c), for anchors deeper than 2.5 ca1; f'c up to 10,000 psi.
-    ACI 318-19, 17.6.4.1.
+    160 ca1 sqrt(Abrg) lambda sqrt(f'c), less near a corner, for anchors deeper than 2.5 ca1; f'c up to
+    10,000 psi. ACI 318-19, 17.6.4.1.
     """
-    return BLOWOUT.value(corner=1.0, ca1=ca1_in, bearing=bearing_in2, la=light, fc=fc_psi)
+    return BLOWOUT.step(corner=corner, ca1=ca1_in, bearing=bearing_in2, la=light, fc=fc_psi)
+
+
+def row_blowout(spread_in: float, ca1_in: float, bearing_in2: float, fc_psi: float, light: float) -> Step:
+    """Nsbg in lb of a row ``spread_in`` long of anchors less than 6 ca1 apart; else as :func:`blowout`.
+
+    (1 + s / (6 ca1)) Nsb. ACI 318-19, 17.6.4.2.
+    """
+    return ROW_BLOWOUT.step(s=spread_in, ca1=ca1_in, bearing=bearing_in2, la=light, fc=fc_psi)
 
 
 def corner_factor(ca1_in: float, ca2_in: float) -> float:

@@ -12,14 +12,14 @@ from sitecalc.checks import Step
 from sitecalc.formula import Formula, looked_up
 from sitecalc.foundation.anchor_areas import Edge, Point, Polygon, along_edge, edges, union_of_squares_in2
 from sitecalc.foundation.anchor_strength import (
-    BLOWOUT,
     NEAR_EDGE,
-    ROW_BLOWOUT,
     basic_breakout_lb,
     basic_breakout_step,
+    blowout,
     corner_factor,
     eccentric,
     near_edge,
+    row_blowout,
 )
 from sitecalc.foundation.ring import Floats
 
@@ -209,7 +209,7 @@ def blowouts(body: Embedded, spots: Sequence[Point], bearing_in2: float) -> Iter
         for i in deep:
             ca1 = edge.distance(spots[i])
             corner = corner_factor(ca1, min(along_edge(body.polygon, edge, spots[i])))
-            single = BLOWOUT.step(corner=corner, ca1=ca1, bearing=bearing_in2, la=body.light, fc=body.fc_psi)
+            single = blowout(ca1, bearing_in2, body.fc_psi, body.light, corner)
             yield Blowout(spots=(i,), edge=edge.name, ca1_in=ca1, spread_in=0.0, nominal=single)
         yield from _rows(body, edge, spots, deep, bearing_in2)
 
@@ -228,7 +228,7 @@ def _rows(
             continue
         spread = _along(edge, spots[row[-1]]) - _along(edge, spots[row[0]])
         if len(row) > 1 and spread > 0:
-            group = ROW_BLOWOUT.step(s=spread, ca1=ca1, bearing=bearing_in2, la=body.light, fc=body.fc_psi)
+            group = row_blowout(spread, ca1, bearing_in2, body.fc_psi, body.light)
             yield Blowout(spots=tuple(row), edge=edge.name, ca1_in=ca1, spread_in=spread, nominal=group)
         start = i
 

@@ -11,7 +11,7 @@ from sitecalc.cases import same_as
 from sitecalc.formula import Formula
 from sitecalc.foundation.bearing import Contact, Pressures, pressures
 from sitecalc.foundation.figures import FoundationFigures
-from sitecalc.foundation.loads import BaseLoads, ServiceLoad, require_service, service, service_factor
+from sitecalc.foundation.loads import BaseLoads, ServiceLoad, require_service, service
 from sitecalc.foundation.outline import area_ft2
 from sitecalc.foundation.ring import Floats, ring
 from sitecalc.foundation.words import COMPASS, Compass, LoadKind, Outline, PedestalForm, Soil
@@ -184,11 +184,6 @@ def weights(case: PadCase) -> Weights:
         uplift=UPLIFT.value(A=case.area_ft2, h=head),
         pedestal=case.pedestal_ft2 * case.stump_ft[1] * case.concrete_pcf / KIP,
     )
-
-
-def wind_factor(kind: LoadKind, wind_strength_factor: float | None = None) -> float:
-    """What turns the stated wind into a service one, as :func:`sitecalc.foundation.loads.service_factor`."""
-    return service_factor(kind, wind_strength_factor)
 
 
 def arm_ft(case: PadCase) -> float:

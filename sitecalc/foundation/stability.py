@@ -12,6 +12,7 @@ from sitecalc.checks import Check, Known, Rule, Step, readable, worst_first
 from sitecalc.formula import Formula, looked_up
 from sitecalc.foundation.bearing import METHOD
 from sitecalc.foundation.frost_and_water import buoyancy, frost
+from sitecalc.foundation.loads import service_factor
 from sitecalc.foundation.pad import (
     PAD_WEIGHT,
     BearingCase,
@@ -25,7 +26,6 @@ from sitecalc.foundation.pad import (
     from_the,
     require_sound,
     weights,
-    wind_factor,
 )
 from sitecalc.foundation.tables import PRESUMPTIVE, soils
 from sitecalc.foundation.words import COMPASS
@@ -198,7 +198,7 @@ def _load_steps(case: PadCase, pair: tuple[Combination, ...], name: str) -> list
     c = next(c for c in pair if c.name == name)
     found = weights(case)
     assert case.kind is not None and case.moment_kip_ft is not None and case.shear_kip is not None
-    factor = wind_factor(case.kind, case.wind_strength_factor)
+    factor = service_factor(case.kind, case.wind_strength_factor)
     greatest = c is pair[0]
     dead = DEAD.step(
         Wp=found.pad,
