@@ -111,7 +111,7 @@ def test_the_same_bars_and_stock_are_cut_once_for_whoever_asks(at_the_desk, job)
 
 def test_the_page_that_waits_for_the_plan_is_given_it(at_the_desk, job):
     facts = review(make_foundation(job)).results
-    asks = re.search(r'id="cutting" hx-get="([^"]+)"', bars_page(at_the_desk, job))[1]
+    asks = re.search(r'id="cutting"\s+hx-get="([^"]+)"', bars_page(at_the_desk, job))[1]
     assert "being worked out" in at_the_desk.get(asks).content.decode()
     work_one("papers")
     answer = at_the_desk.get(asks).content.decode()
