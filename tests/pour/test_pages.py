@@ -70,6 +70,14 @@ def test_a_new_job_has_a_page_too(client, job, office):
     assert "Not poured yet" in said(response)
 
 
+def test_what_does_not_apply_closes_no_release(client, job, office):
+    PourDesign(job=job).change(fc_psi=4500.0, accelerator="none").save()
+    client.force_login(office)
+    page = said(client.get(url(job)))
+    closing = page[page.index("closed:") : page.index("opens when each passes")]
+    assert "Does not apply" in page and "does not apply" not in closing and "not checked" in closing
+
+
 @pytest.mark.parametrize("role", ["foreman", "crew", "electrician", "engineer", "office"])
 def test_who_may_write_down_what(client, poured, role):
     from installs.jobs.services import add_member
