@@ -17,6 +17,7 @@ from sitecalc.foundation.anchor_strength import (
     basic_shear_lb,
     eccentric,
     near_edge,
+    printed_off,
 )
 from sitecalc.foundation.anchor_tension import Embedded
 
@@ -76,7 +77,7 @@ class ShearRow:
         if along:
             nominal = ALONG.step(**parts)
         else:
-            off = (edge, OFF_CENTER.step(e=off_in, ca1=ca1))
+            off = (edge, OFF_CENTER.step(e=printed_off(off_in), ca1=ca1))
             nominal = TOWARD.step(**parts, psi_ed=edge.value, psi_ec=off[1].value)
         spread = "1.5 ca1 to each side, to 1.5 ca1 or the concrete's depth"
         return (

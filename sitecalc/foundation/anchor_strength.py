@@ -149,6 +149,11 @@ def basic_shear_lb(
     return BASIC_SHEAR.value(hef=hef_in, da=diameter_in, la=light, fc=fc_psi, ca1=ca1_in)
 
 
+def printed_off(off_in: float) -> float:
+    """An eccentricity in in as a step prints it: under a billionth of an inch is the machine's rounding."""
+    return 0.0 if abs(off_in) < 1e-9 else float(off_in)
+
+
 def eccentric(off_in: Off, reach_in: float) -> Off:
     """psi_ec = 1 / (1 + e' / reach), both in in; reach is 1.5 hef in tension, 1.5 ca1 in shear.
 

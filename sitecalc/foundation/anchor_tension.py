@@ -19,6 +19,7 @@ from sitecalc.foundation.anchor_strength import (
     corner_factor,
     eccentric,
     near_edge,
+    printed_off,
     row_blowout,
 )
 from sitecalc.foundation.ring import Floats
@@ -98,7 +99,7 @@ class TensionGroup:
         east, north = self.off_in(tensions)
         single = SINGLE.step(hef=hef)
         edge = NEAR_EDGE.step_of("edge, reach 1.5 hef", c=self.nearest_in, reach=1.5 * hef)
-        ec = OFF_CENTER.step(ex=float(east), ey=float(north), hef=hef)
+        ec = OFF_CENTER.step(ex=printed_off(east), ey=printed_off(north), hef=hef)
         basic = basic_breakout_step(hef, body.fc_psi, body.light, body.kc)
         squares, bolts = "squares of 3 hef, cut off at the edges", f"{len(self.spots)} bolts"
         return (
