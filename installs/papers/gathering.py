@@ -23,6 +23,7 @@ from installs.papers.catalog import (
 )
 from installs.papers.freezing import frozen
 from installs.papers.models import Paper, SealedSheets
+from installs.papers.standing import void_words
 from installs.people.models import Certificate, CertificateKind, Firm, User
 from installs.pour.review import load_cures
 
@@ -35,9 +36,14 @@ class Gathered:
     cites: list[DesignRevision]
 
 
-def missing_for(packet: Packet, released: Mapping[str, DesignRevision]) -> list[str]:
-    """Why the paper cannot be ordered yet, in words."""
-    return [f"{part_title(part)} is not released." for part in packet.parts if part not in released]
+def missing_for(packet: Packet, released: Mapping[str, DesignRevision], standing: Footing) -> list[str]:
+    """Why the paper cannot be ordered yet, in words: what is not released, and what no longer stands."""
+    missing = [f"{part_title(part)} is not released." for part in packet.parts if part not in released]
+    return missing + [
+        f"{sentence[:1].upper()}{sentence[1:]}. Release it again, or a named engineer confirms in "
+        "writing that it stands."
+        for sentence in void_words(cited(packet, released), standing)
+    ]
 
 
 def released_parts(job: Job) -> dict[str, DesignRevision]:
@@ -54,12 +60,10 @@ def gather(
 ) -> Gathered:
     """What the paper of this letter prints. ValidationError says what is missing."""
     released = released_parts(job)
-    missing = missing_for(packet, released)
+    cites, standing = cited(packet, released), footing(job)
+    missing = missing_for(packet, released, standing)
     if missing:
         raise ValidationError(missing)
-    cites = cited(packet, released)
-    standing = footing(job)
-    refuse_void(standing, cites)
     sheets = _sheets(job, packet, released)
     if not sheets and not packet.title_sheet:
         raise ValidationError("There is nothing to print yet.")
@@ -164,19 +168,6 @@ def plain_sheet(source: From, revision: DesignRevision) -> dict[str, Any]:
             "figures": figures_of(revision.part, revision.inputs),
         },
     }
-
-
-def refuse_void(standing: Footing, cites: Iterable[DesignRevision]) -> None:
-    """ValidationError with the sentence of each cited release that no longer stands."""
-    void = [sentence for revision in cites if (sentence := standing.void(revision))]
-    if void:
-        raise ValidationError(
-            [
-                f"{sentence[:1].upper()}{sentence[1:]}. Release it again, or a named engineer confirms in "
-                "writing that it stands."
-                for sentence in dict.fromkeys(void)
-            ]
-        )
 
 
 def confirmed_words(standing: Footing, revision: DesignRevision) -> dict[str, Any] | None:

@@ -1,4 +1,4 @@
-"""What a paper is worth today: whether a release it cites has been superseded."""
+"""What a paper is worth today: whether a release it cites has been superseded or no longer stands."""
 
 from __future__ import annotations
 
@@ -6,6 +6,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from installs.jobs.models import DesignRevision, Job
+from installs.jobs.standing import Footing, footings
 from installs.papers.catalog import cited_words, in_order, part_title
 from installs.papers.models import Paper
 from installs.work.models import State
@@ -18,6 +19,7 @@ class PaperState:
     paper: Paper
     cites: str
     superseded: tuple[str, ...]
+    void: tuple[str, ...]
     replaced_by: str
 
     @property
@@ -43,12 +45,8 @@ class PaperState:
 
 def papers_of(jobs: Iterable[Job]) -> dict[int, list[PaperState]]:
     """The papers of many jobs by job pk, newest first, in a constant number of queries."""
-    keys = [job.pk for job in jobs]
-    in_force: dict[int, dict[str, DesignRevision]] = {key: {} for key in keys}
-    for revision in DesignRevision.objects.filter(job__in=keys).only(
-        "job_id", "part", "letter", "released_at"
-    ):
-        in_force[revision.job_id][revision.part] = revision
+    standing = footings(jobs)
+    keys = list(standing)
     papers = (
         Paper.objects.filter(job__in=keys)
         .defer("inputs")
@@ -60,14 +58,15 @@ def papers_of(jobs: Iterable[Job]) -> dict[int, list[PaperState]]:
     for paper in papers:
         newer = newest.setdefault((paper.job_id, paper.kind), paper.letter)
         found[paper.job_id].append(
-            state_of(paper, in_force[paper.job_id], newer if newer != paper.letter else "")
+            state_of(paper, standing[paper.job_id], newer if newer != paper.letter else "")
         )
     return found
 
 
-def state_of(paper: Paper, in_force: Mapping[str, DesignRevision], replaced_by: str) -> PaperState:
+def state_of(paper: Paper, standing: Footing, replaced_by: str) -> PaperState:
     cites = in_order(paper.cites.all())
-    return PaperState(paper, cited_words(cites), tuple(superseded(cites, in_force)), replaced_by)
+    old = tuple(superseded(cites, standing.in_force))
+    return PaperState(paper, cited_words(cites), old, tuple(void_words(cites, standing)), replaced_by)
 
 
 def superseded(cites: Iterable[DesignRevision], in_force: Mapping[str, DesignRevision]) -> Iterable[str]:
@@ -76,3 +75,10 @@ def superseded(cites: Iterable[DesignRevision], in_force: Mapping[str, DesignRev
         newest = in_force.get(revision.part)
         if newest is not None and newest.pk != revision.pk:
             yield f"{part_title(revision.part).lower()} release {newest.letter} is in force"
+
+
+def void_words(cites: Iterable[DesignRevision], standing: Footing) -> Iterable[str]:
+    """Why cited releases that are in force no longer stand, a sentence each."""
+    in_force = {revision.pk for revision in standing.in_force.values()}
+    found = (standing.void(revision) for revision in cites if revision.pk in in_force)
+    return dict.fromkeys(sentence for sentence in found if sentence)

@@ -14,6 +14,7 @@ from django.views.decorators.http import require_GET, require_POST
 from installs.files.models import StoredFile
 from installs.jobs.models import Job
 from installs.jobs.services import canonical
+from installs.jobs.standing import footing
 from installs.papers.catalog import PACKETS, is_offered
 from installs.papers.forms import SealForm
 from installs.papers.gathering import missing_for, released_parts
@@ -39,9 +40,9 @@ def _page(
     seal_of: int = 0,
 ) -> HttpResponse:
     job: Job = request.job
-    released = released_parts(job)
+    released, standing = released_parts(job), footing(job)
     kinds = [
-        {"kind": packet.kind, "title": packet.title, "missing": missing_for(packet, released)}
+        {"kind": packet.kind, "title": packet.title, "missing": missing_for(packet, released, standing)}
         for packet in PACKETS.values()
         if is_offered(packet)
     ]

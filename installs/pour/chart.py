@@ -17,6 +17,7 @@ from installs.pour.chart_data import ChartData
 from sitecalc.pour.curing import FULL_DAY_F, NOTHING_F
 from sitecalc.wording import day_words
 
+ROOMY_IN = 7.0  # below it words stand shorter, or they run into each other
 _PATH, _LONG = re.compile(r' d="[^"]*"'), re.compile(r"(\.\d\d)\d+")  # a hundredth of a point is enough
 
 
@@ -39,9 +40,9 @@ def _drawn(data: ChartData, width_in: float, height_in: float) -> str:
     )
     temperatures, worth, age, strength = rows
     _temperatures(temperatures, data, width_in)
-    _worths(worth, data)
+    _worths(worth, data, width_in)
     _age(age, data)
-    _strength(strength, data)
+    _strength(strength, data, width_in)
     for axes in rows:
         axes.set_xlim(0, data.through)
         if 0 < data.today < data.through:
@@ -75,7 +76,8 @@ def _temperatures(axes: Any, data: ChartData, width_in: float) -> None:
             loc="lower left",
             bbox_to_anchor=(0, 1),
             ncols=4,
-            handlelength=2.2,
+            handlelength=2.2 if width_in > ROOMY_IN else 1.2,
+            columnspacing=2.0 if width_in > ROOMY_IN else 0.8,
             borderaxespad=0,
             fontsize=9,
             frameon=False,
@@ -87,7 +89,7 @@ def _temperatures(axes: Any, data: ChartData, width_in: float) -> None:
             words, (last, 0), xycoords=("data", "axes fraction"), xytext=(3, 4),
             textcoords="offset points", color=PENCIL,
         )  # fmt: skip
-    roomy = data.through - data.today > data.through / 4 and width_in > 7
+    roomy = data.through - data.today > data.through / 4 and width_in > ROOMY_IN
     for level, words in (
         (FULL_DAY_F, "50 F: a full curing day" if roomy else "50 F"),
         (NOTHING_F, "32 F: counts nothing" if roomy else "32 F"),
@@ -102,7 +104,7 @@ def _temperatures(axes: Any, data: ChartData, width_in: float) -> None:
     axes.set_ylabel("F", rotation=0, ha="right", va="center")
 
 
-def _worths(axes: Any, data: ChartData) -> None:
+def _worths(axes: Any, data: ChartData, width_in: float) -> None:
     counted = [i + 1.5 for i in range(len(data.worths))]
     axes.bar(counted, data.worths, width=0.36, color=INK)
     first = data.today if not data.worths else len(data.worths) + 1
@@ -112,7 +114,8 @@ def _worths(axes: Any, data: ChartData) -> None:
     )  # fmt: skip
     axes.set_ylim(0, 1.9)
     axes.set_yticks([0, 1])
-    axes.annotate("curing days, each day's worth", (0, 1.35), xytext=(2, 0), textcoords="offset points")
+    named = "curing days, each day's worth" if width_in > ROOMY_IN else "curing days"
+    axes.annotate(named, (0, 1.35), xytext=(2, 0), textcoords="offset points")
     if data.reached_on is not None:
         foreseen = bool(data.forecast_worths)
         words = f"{data.required_days:g} on {day_words(data.reached_on)}"
@@ -138,7 +141,7 @@ def _age(axes: Any, data: ChartData) -> None:
     axes.set_ylabel("days", rotation=0, ha="right", va="center")
 
 
-def _strength(axes: Any, data: ChartData) -> None:
+def _strength(axes: Any, data: ChartData, width_in: float) -> None:
     top = max(
         [psi for _, psi in (*data.curve, *data.forecast_curve)]
         + [high for _, _, high in data.band] + [psi for _, psi, _ in data.notices]
@@ -156,8 +159,9 @@ def _strength(axes: Any, data: ChartData) -> None:
         axes.plot(*zip(*data.forecast_curve, strict=True), color=INK, linewidth=0.8, dashes=(5, 3))
     if data.required_psi:
         axes.axhline(data.required_psi, color=INK, linewidth=1.5)
+        asks = "the gate requires" if width_in > ROOMY_IN else "gate"
         axes.annotate(
-            f"the gate requires {data.required_psi:,.0f} psi, field-cured", (1, data.required_psi),
+            f"{asks} {data.required_psi:,.0f} psi, field-cured", (1, data.required_psi),
             xycoords=("axes fraction", "data"), xytext=(-2, -13), textcoords="offset points", ha="right",
         )  # fmt: skip
     for day, psi, field_cured in data.notices:
@@ -172,7 +176,7 @@ def _strength(axes: Any, data: ChartData) -> None:
         )
     axes.set_ylabel("psi", rotation=0, ha="right", va="center")
     axes.yaxis.set_major_formatter(lambda value, _place: f"{value:,.0f}")
-    band = ", dashed: 8 of 10 pads by its calibration" if data.band else ""
+    band = ", dashed: 8 of 10 pads by its calibration" if data.band and width_in > ROOMY_IN else ""
     if data.curve:
         axes.annotate(
             f"curve of the mix{band}: a forecast, not evidence", (1, 1), xycoords="axes fraction", ha="right",

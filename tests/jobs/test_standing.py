@@ -8,6 +8,8 @@ from typing import Any
 
 import pytest
 from django.core.exceptions import ValidationError
+from django.test import Client
+from django.urls import reverse
 from hypothesis import HealthCheck, settings
 from hypothesis import strategies as st
 from hypothesis.stateful import RuleBasedStateMachine, initialize, invariant, rule, run_state_machine_as_test
@@ -215,6 +217,25 @@ def test_a_packet_is_refused_with_the_sentence_until_the_engineer_confirms(relea
     released.change("tower", moment_kip_ft=600.0)
     released.release("tower")
     assert "600 kip-ft is in force" in released.void("foundation")
+
+
+def test_the_papers_page_says_what_is_void_of_what_is_printed_and_of_what_could_be(
+    released: Season, client: Client
+) -> None:
+    alma = released.cast["alma"]
+    order_paper(released.job, "foundation sheets", by=alma, at=released.now)
+    client.force_login(alma)
+    pages = [reverse("papers", args=[released.job.number]), reverse("all-papers")]
+    assert not any("kip-ft is in force" in said(client, page) for page in pages)
+    released.change("tower", moment_kip_ft=480.0)
+    released.release("tower")
+    sentence = "oundation A stands on tower A with 470 kip-ft; tower B with 480 kip-ft is in force."
+    assert all(f"Void: f{sentence}" in said(client, page) for page in pages)
+    assert f"F{sentence} Release it again" in said(client, pages[0])
+
+
+def said(client: Client, page: str) -> str:
+    return " ".join(client.get(page).content.decode().split())
 
 
 def test_a_release_without_links_finds_them_from_its_figures(released: Season) -> None:
