@@ -34,7 +34,7 @@ def make_job(
 ) -> Job:
     by = by or alma()
     values = {
-        "number": f"2031-{next(_count) % 1000:03}",
+        "number": f"2031-{next(_count):03}",
         "owner": "Orrin Test",
         "place": "Plum Twp",
         "county": "Juniper County",

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 import uuid as uuids
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
@@ -21,6 +20,8 @@ from installs.jobs.models import Job
 from installs.jobs.sealing import START_OF_CHAIN, digest, is_hash_of
 from installs.jobs.services import write_event
 from installs.people.models import User
+
+LARGEST_READING = 1e12  # an insulation tester's ohms end below it; what is larger is a slip of the keys
 
 
 class Conflict(ValidationError):
@@ -79,12 +80,12 @@ def record(
 ) -> Taken:
     """Add one entry to the job's chain; the same UUID with the same content gives the kept one.
 
-    Call inside a transaction that holds the job's lock. ValidationError for a number that is not
-    finite, an unknown entry to correct, or a UUID that was sent with other content (Conflict).
+    Call inside a transaction that holds the job's lock. ValidationError for a number beyond
+    LARGEST_READING, an unknown entry to correct, or a UUID that was sent with other content (Conflict).
     A known code is tied to the item of the job's list; any other code is kept as it is.
     """
-    if number is not None and not math.isfinite(number):
-        raise ValidationError({"number": "Enter a number."})
+    if number is not None and not abs(number) <= LARGEST_READING:
+        raise ValidationError({"number": "Enter a number that can be read off something."})
     number = None if number is None else float(number)  # as the database gives it back
     uuid = uuid or uuids.uuid4()
     item = Item.objects.filter(list__job=job, code=code).first()
