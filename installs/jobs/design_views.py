@@ -147,7 +147,8 @@ def _answered(
         if action == "confirm":
             if released is None or released.letter != request.POST.get("letter"):
                 raise ValidationError("Another release is in force. Read and confirm that one.")
-            confirm_release(released, request.POST.get("reason", ""), by=request.user, at=now)
+            reason, read = request.POST.get("reason", ""), request.POST.get("read", "")
+            confirm_release(released, reason, by=request.user, at=now, read=read)
             messages.success(request, f"{part.title} {released.letter}: confirmed.")
             return redirect(request.path)
         review = part.row.review(draft)

@@ -225,10 +225,12 @@ def confirm_release(
     at: datetime,
     engineer: User | None = None,
     letter: StoredFile | None = None,
+    read: str | None = None,
 ) -> Confirmation:
     """A named engineer's written word that a void release stands for what is in force now.
 
-    By the engineer, or by the office with the engineer's letter. ValidationError where it is not void.
+    By the engineer, or by the office with the engineer's letter. ``read`` is the sentence that was read when
+    the word was given. ValidationError where it is not void, or void for another reason than was read.
     """
     job = locked(revision.job)
     engineer = by if by.role == Role.ENGINEER else engineer
@@ -240,6 +242,8 @@ def confirm_release(
     sentence = standing.void(revision)
     if not sentence:
         raise ValidationError("This release stands; there is nothing to confirm.")
+    if read is not None and read != sentence:
+        raise ValidationError(f"Not confirmed: since this page was read, {sentence}. Read it again.")
     kept = Confirmation.objects.create(
         revision=revision, engineer=engineer, letter=letter, reason=reason, recorded_by=by, confirmed_at=at,
         in_force=standing.fingerprint(revision), was_void=sentence[:500],

@@ -234,6 +234,22 @@ def test_the_papers_page_says_what_is_void_of_what_is_printed_and_of_what_could_
     assert f"F{sentence} Release it again" in said(client, pages[0])
 
 
+def test_a_word_given_on_an_old_page_confirms_nothing(released: Season, client: Client) -> None:
+    released.change("tower", moment_kip_ft=480.0)
+    released.release("tower")
+    client.force_login(released.cast["lindqvist"])
+    page, read = reverse("foundation", args=[released.job.number]), released.void("foundation")
+    assert f'name="read" value="{read}"' in said(client, page)
+    released.change("tower", moment_kip_ft=600.0)
+    released.release("tower")
+    word = {"do": "confirm", "letter": "A", "reason": "2 % more, inside the margin.", "read": read}
+    answer = client.post(page, word)
+    assert answer.status_code == 422 and "since this page was read" in answer.content.decode()
+    assert "600 kip-ft" in released.void("foundation")
+    answer = client.post(page, {**word, "read": released.void("foundation")})
+    assert answer.status_code == 302 and released.void("foundation") == ""
+
+
 def said(client: Client, page: str) -> str:
     return " ".join(client.get(page).content.decode().split())
 
