@@ -36,7 +36,7 @@ from installs.jobs.models import Deviation, Job, Member, PhaseState
 from installs.jobs.phases import GATES, PHASES
 from installs.people.models import User
 from installs.permits.models import Permit
-from installs.pour.watching import tonight_at
+from installs.pour.tonight import tonight_at
 from installs.record.models import RecordCheck
 
 # what the pages stand on beside installs.jobs.kept: crew days are counted, small tables count cell by cell

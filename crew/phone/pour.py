@@ -26,8 +26,8 @@ from installs.jobs.models import Job
 from installs.measures import QuantityInput, WithinRange, short_words
 from installs.people.access import allow
 from installs.pour.drawing import narrow_section_svg
-from installs.pour.log import TruckTicket
-from installs.pour.record import PourRecord, load_record
+from installs.pour.field_log import TruckTicket
+from installs.pour.record_words import PourRecord, load_record
 from installs.pour.review import coldest_air
 from sitecalc.pour.cold import section_of
 from sitecalc.pour.placing import air_range, slump_range, temperature_range

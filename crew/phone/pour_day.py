@@ -19,9 +19,9 @@ from installs.checklists.models import Entry
 from installs.checklists.taking import take_entry
 from installs.jobs.models import Job
 from installs.people.access import allow
-from installs.pour.day import pour_day
-from installs.pour.log import PourLog
-from installs.pour.record import load_record
+from installs.pour.field_log import PourLog
+from installs.pour.pour_day import pour_day
+from installs.pour.record_words import load_record
 
 
 @allow("record entries")

@@ -13,7 +13,7 @@ from typing import Any
 from installs.checklists.forms import EntryForm, tolerance_words
 from installs.checklists.models import Item
 from installs.jobs.models import Job
-from installs.pour.log import TruckTicket
+from installs.pour.field_log import TruckTicket
 
 
 @dataclass(frozen=True)

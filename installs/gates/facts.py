@@ -17,7 +17,7 @@ from installs.jobs.standing import footings
 from installs.lift.review import load_lifts
 from installs.permits.models import Permit
 from installs.pour.review import load_cures
-from installs.pour.watching import tonight_at
+from installs.pour.tonight import tonight_at
 from installs.tower.review import load_torque
 from sitecalc.checks import Verdict, nothing_checked
 

@@ -9,7 +9,7 @@ from installs.jobs.models import Job
 from installs.pour.chart import cure_chart
 from installs.pour.drawing import section_svg
 from installs.pour.models import PourDesign
-from installs.pour.record import PourRecord, load_record
+from installs.pour.record_words import PourRecord, load_record
 from installs.pour.terms import terms_of
 
 # both phases draw from one record

@@ -8,9 +8,9 @@ from zoneinfo import ZoneInfo
 
 import numpy as np
 
-from installs.pour.ages import after_pour
 from installs.pour.cure import curve_share
 from installs.pour.facts import Cure, CureFacts, NoticeFact
+from installs.pour.pad_age import after_pour
 from installs.pour.terms import UNSAID
 from sitecalc.pour.forecast import expected_mean
 from sitecalc.pour.maturity import age_rate

@@ -6,11 +6,11 @@ from collections.abc import Mapping, Sequence
 from datetime import date, datetime, timedelta
 from zoneinfo import ZoneInfo
 
-from installs.pour.accepting import acceptance_of, grout_missing
-from installs.pour.ages import after_pour, governing_sensor, pad_ages, protected_until
+from installs.pour.acceptance import acceptance_of, grout_missing
 from installs.pour.facts import Cure, CureFacts, CureState, EarlyFact, NoticeFact, in_tenths
+from installs.pour.pad_age import after_pour, governing_sensor, pad_ages, protected_until
 from installs.pour.terms import UNSAID, PourTerms
-from installs.pour.watching import watched
+from installs.pour.tonight import watched
 from sitecalc.checks import Check
 from sitecalc.inputs import InputError
 from sitecalc.pour.calibration import Calibrated, Predicted, verified

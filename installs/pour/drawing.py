@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from installs.drafting import Drawing, feet_and_inches, to_svg
-from installs.pour.log import TruckTicket
+from installs.pour.field_log import TruckTicket
 
 SCALES = (12.0, 16.0, 19.2, 24.0, 32.0, 48.0)  # px a foot: 1 in = 8, 6, 5, 4, 3, 2 ft
 GROUND_FT = 1.4

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date, datetime
 
-from installs.pour.log import PourLog
+from installs.pour.field_log import PourLog
 from installs.pour.terms import PourTerms
 from sitecalc.checks import Check
 from sitecalc.pour.calibration import Calibrated, Predicted

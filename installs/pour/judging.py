@@ -11,7 +11,7 @@ from installs.jobs.models import Deviation, Job
 from installs.jobs.services import open_deviation
 from installs.people.models import User
 from installs.pour.facts import CureFacts, NoticeFact
-from installs.pour.log import CODES, STOPPED, TRUCK, read_log, truck_number
+from installs.pour.field_log import CODES, STOPPED, TRUCK, read_log, truck_number
 from installs.pour.review import coldest_air, judged_truck, pour_facts
 from installs.pour.temperatures import CONCRETE, sensor_of
 from installs.pour.terms import PourTerms

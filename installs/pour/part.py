@@ -9,7 +9,7 @@ from installs.jobs.parts import Part, Sheet, Taken, Taking
 from installs.pour.book import strip
 from installs.pour.materials import lines
 from installs.pour.models import PourDesign
-from installs.pour.pad import pad_in, pad_of
+from installs.pour.released_pad import pad_in, pad_of
 from installs.pour.review import review
 from installs.pour.sheets import (
     cure_log_sheet,

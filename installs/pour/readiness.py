@@ -11,7 +11,7 @@ from zoneinfo import ZoneInfo
 from django.utils.dateparse import parse_datetime
 
 from installs.jobs.models import Job
-from installs.pour.log import CALLED, PourLog
+from installs.pour.field_log import CALLED, PourLog
 from installs.pour.terms import UNSAID, PourTerms
 from sitecalc.checks import Verdict
 from sitecalc.pour.readings import said

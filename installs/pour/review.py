@@ -16,7 +16,7 @@ from installs.checklists.models import Entry
 from installs.jobs.models import DesignRevision, Deviation, DeviationAnswer, Job
 from installs.pour.cure import cure_state
 from installs.pour.facts import Cure, CureFacts, CureState, EarlyFact, NoticeFact
-from installs.pour.log import CODES, SHOWN, STOPPED, PourLog, TruckTicket, read_log
+from installs.pour.field_log import CODES, SHOWN, STOPPED, PourLog, TruckTicket, read_log
 from installs.pour.models import EarlyRelease, PourDesign, StrengthNotice
 from installs.pour.terms import PourTerms, terms_of
 from sitecalc.cases import drawn_from

@@ -18,8 +18,8 @@ from installs.jobs.models import Job
 from installs.jobs.services import LONGEST_REASON, write_event
 from installs.measures import short_words
 from installs.people.models import Role, User
+from installs.pour.field_log import TRUCK, truck_number
 from installs.pour.judging import judge_notice
-from installs.pour.log import TRUCK, truck_number
 from installs.pour.models import CureKind, EarlyRelease, StrengthNotice
 from installs.pour.review import notice_fact
 from installs.pour.temperatures import CONCRETE

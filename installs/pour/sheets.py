@@ -11,10 +11,10 @@ from django.utils.safestring import mark_safe
 
 from installs.jobs.models import DesignRevision, Job
 from installs.pour.chart import cure_chart
-from installs.pour.day import PourDay, pour_day
 from installs.pour.drawing import section_svg
-from installs.pour.inspected import inspected
-from installs.pour.record import PourRecord, load_record
+from installs.pour.pour_day import PourDay, pour_day
+from installs.pour.record_words import PourRecord, load_record
+from installs.pour.special_inspection import inspected
 from sitecalc.wording import clock_words
 
 BLANK_TRUCKS = 6

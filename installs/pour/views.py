@@ -19,12 +19,12 @@ from installs.jobs.design_views import DesignPage, design_page
 from installs.people.access import allow, may
 from installs.pour import services
 from installs.pour.chart import cure_chart
-from installs.pour.day import pour_day
 from installs.pour.drawing import narrow_section_svg, section_svg
+from installs.pour.field_log import CODES
 from installs.pour.forms import EarlyReleaseForm, LoggerForm, NoticeForm, PourForm, TemperatureForm, TruckForm
-from installs.pour.log import CODES
 from installs.pour.models import PourDesign, StrengthNotice
-from installs.pour.record import PourRecord, load_record
+from installs.pour.pour_day import pour_day
+from installs.pour.record_words import PourRecord, load_record
 from installs.pour.terms import terms_of
 
 PAGE = DesignPage(

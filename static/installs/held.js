@@ -3,15 +3,15 @@ const Held = (() => {
   const day = (time) => new Date(time).toLocaleDateString([], { weekday: "short", month: "short", day: "numeric" });
   const clock = (time) => new Date(time).toLocaleTimeString("en-GB", { hour: "2-digit", minute: "2-digit" });
 
-  // ``typing`` says whether somebody is at a field: then no new version takes over
-  async function hold(person, typing) {
+  // ``inHand`` says whether somebody is at a field: then no new version takes over
+  async function hold(person, inHand) {
     if (!navigator.serviceWorker) return;
     const registration = await navigator.serviceWorker.register("/sw.js", { scope: "/" });
     if (!registration) return;
     registration.addEventListener("updatefound", () =>
       registration.installing?.addEventListener("statechange", async (event) => {
         // a new version waits until nothing does: it takes over at once only where no entry is open
-        if (event.target.state === "installed" && !typing()) registration.waiting?.postMessage("go on");
+        if (event.target.state === "installed" && !inHand()) registration.waiting?.postMessage("go on");
       }),
     );
     await navigator.serviceWorker.ready;

@@ -14,7 +14,7 @@ from typing import Any
 import pytest
 from django.conf import settings as configured
 from django.core.signals import request_finished, request_started
-from django.db import OperationalError, connection
+from django.db import connection
 from django.test import Client
 from playwright.sync_api import Browser, BrowserContext, Page, expect, sync_playwright
 
@@ -56,14 +56,7 @@ class Site:
     def page(self, person: str, *, width: int = 390, **options: Any) -> Page:
         """A page signed in as a person of the demo; options as of Browser.new_context."""
         client = Client()
-        for tries in range(50):  # another phone's request may hold the table for a moment
-            try:
-                client.force_login(User.objects.get(username=person))
-                break
-            except OperationalError:
-                if tries == 49:
-                    raise
-                time.sleep(0.1)
+        client.force_login(User.objects.get(username=person))
         page = self.stranger(width=width, **options)
         name = configured.SESSION_COOKIE_NAME
         page.context.add_cookies([{"name": name, "value": client.cookies[name].value, "url": self.url}])

@@ -17,7 +17,7 @@ from installs.foundation.models import FoundationDesign
 from installs.foundation.review import review
 from installs.jobs.drafts import released_figures
 from installs.papers.freezing import frozen, thawed
-from installs.pour.pad import pad_of
+from installs.pour.released_pad import pad_of
 from sitecalc.figures import read, written
 from sitecalc.foundation.figures import FoundationFigures
 from tests.foundation.make_foundation import FIGURES, make_foundation, release

@@ -26,8 +26,8 @@ from installs.jobs.services import confirm_release
 from installs.jobs.standing import footing, void
 from installs.materials.gathering import as_csv, part_lists
 from installs.papers.services import order_paper
-from installs.pour.day import pour_day
-from installs.pour.record import load_record
+from installs.pour.pour_day import pour_day
+from installs.pour.record_words import load_record
 from installs.turbine.models import TurbineModel
 from tests.make import AT, make_job
 

@@ -12,10 +12,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from installs.pour.accepting import grout_missing
+from installs.pour.acceptance import grout_missing
 from installs.pour.cure import cure_of, cure_state
 from installs.pour.facts import CureFacts, EarlyFact, NoticeFact
-from installs.pour.log import GROUT, PourLog, Told
+from installs.pour.field_log import GROUT, PourLog, Told
 from installs.pour.models import PourDesign
 from installs.pour.temperatures import Temperatures
 from installs.pour.terms import PourTerms, terms_of

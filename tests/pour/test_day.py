@@ -10,8 +10,8 @@ from django.core.exceptions import ValidationError
 from installs.checklists.taking import take_entry
 from installs.gates.services import gate_now
 from installs.jobs.services import answer_deviation
-from installs.pour.day import pour_day
-from installs.pour.record import load_record
+from installs.pour.pour_day import pour_day
+from installs.pour.record_words import load_record
 from installs.pour.review import load_cures
 from installs.pour.services import record_temperature, record_truck
 from tests.pour.conftest import POUR, ticket

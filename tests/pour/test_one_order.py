@@ -7,10 +7,10 @@ from datetime import timedelta
 import pytest
 
 from installs.materials.gathering import as_csv, part_lists
-from installs.pour.day import pour_day
 from installs.pour.materials import lines
 from installs.pour.models import PourDesign
-from installs.pour.record import load_record
+from installs.pour.pour_day import pour_day
+from installs.pour.record_words import load_record
 from installs.pour.terms import terms_of
 from tests.foundation.make_foundation import make_foundation
 from tests.make import make_job

@@ -13,7 +13,7 @@ from installs.checklists.services import chain_faults
 from installs.checklists.taking import take_entry
 from installs.gates.services import gate_now
 from installs.pour.models import StrengthNotice
-from installs.pour.record import load_record
+from installs.pour.record_words import load_record
 from installs.pour.review import load_cures, pour_facts
 from installs.pour.services import (
     import_log,

@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import date
 
 from installs.pour.facts import CureFacts, NoticeFact
-from installs.pour.log import GROUT
+from installs.pour.field_log import GROUT
 from sitecalc.checks import Check
 from sitecalc.inputs import InputError
 from sitecalc.pour.strength import LEAST_CYLINDERS, AcceptanceCase, acceptance

@@ -8,15 +8,15 @@ from datetime import datetime
 from itertools import accumulate
 
 from installs.jobs.models import Job
-from installs.pour.beside import CylinderSet, TemplateLine, cylinder_sets, placing, template
 from installs.pour.chart_data import ChartData, chart_data
 from installs.pour.cure import cure_of
+from installs.pour.day_checks import CylinderSet, TemplateLine, cylinder_sets, placing, template
 from installs.pour.drawing import Section, layers_of
 from installs.pour.facts import Cure, CureFacts
-from installs.pour.log import Told, TruckTicket
+from installs.pour.field_log import Told, TruckTicket
 from installs.pour.review import coldest_air, judged_truck, pour_facts
 from installs.pour.terms import PourTerms
-from installs.pour.words import limits_words, order_words, rules_words
+from installs.pour.truck_words import limits_words, order_words, rules_words
 from sitecalc.checks import Check, Verdict
 from sitecalc.foundation.take_off import Delivery
 from sitecalc.pour.curing import CuringDay

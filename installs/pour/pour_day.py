@@ -6,10 +6,10 @@ from dataclasses import dataclass
 
 from installs.jobs.models import Job
 from installs.jobs.standing import footing
-from installs.pour.order_text import RULES, order_lines
+from installs.pour.plant_order import RULES, order_lines
 from installs.pour.readiness import Line, called_for, coldest_expected, facts_before, readiness
-from installs.pour.record import PourRecord
-from installs.pour.watching import tonight_at
+from installs.pour.record_words import PourRecord
+from installs.pour.tonight import tonight_at
 from sitecalc.pour.tonight import Tonight
 
 

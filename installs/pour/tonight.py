@@ -7,8 +7,8 @@ from datetime import datetime, timedelta
 
 import numpy as np
 
-from installs.pour.ages import after_pour, protected_until
 from installs.pour.facts import CureFacts
+from installs.pour.pad_age import after_pour, protected_until
 from sitecalc.inputs import InputError
 from sitecalc.pour.readings import Trace
 from sitecalc.pour.thermal import spread_of

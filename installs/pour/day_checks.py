@@ -9,7 +9,7 @@ from zoneinfo import ZoneInfo
 from installs.checklists.models import Entry
 from installs.checklists.standing import satisfies
 from installs.pour.facts import CureFacts
-from installs.pour.log import EVAPORATION, TEMPLATE
+from installs.pour.field_log import EVAPORATION, TEMPLATE
 from installs.pour.review import coldest_air
 from installs.pour.terms import PourTerms
 from sitecalc.checks import Check

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from installs.checklists.standing import satisfies
 from installs.jobs.models import Job
-from installs.pour.record import PourRecord
+from installs.pour.record_words import PourRecord
 
 # IBC 2021 table 1705.3 (from memory): what, how often, the items of the lists that record it
 ITEMS = (
