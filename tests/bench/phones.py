@@ -45,6 +45,7 @@ class Phone:
         self.luck, self.device = random.Random(seed), str(uuid.UUID(int=seed + 1))
         self.acknowledged: set[str] = set()
         self.lost = 0
+        self.posted = threading.Event()  # a batch is on its way
 
     def run(self, give_up: float) -> None:
         while self.waiting and time.monotonic() < give_up:
@@ -88,6 +89,8 @@ class Phone:
         link = http.client.HTTPConnection("127.0.0.1", self.office.port, timeout=30)
         try:
             link.request(method, path, body, {**headers, "Cookie": cookie})
+            if method == "POST":
+                self.posted.set()
             if not wait:
                 return None
             answer = link.getresponse()
@@ -141,6 +144,19 @@ def _rate(work: Any, seconds: float) -> float:
     return count / (time.perf_counter() - begun)
 
 
+def kill_on_the_way(
+    office: Office, phones: list[Phone], threads: list[threading.Thread], *, total: int, kills: int
+) -> None:
+    """Kill the server and start it again at even shares of ``total`` entries, as long as any is sending."""
+    for kill in range(1, kills + 1):
+        while sum(len(phone.acknowledged) for phone in phones) < total * kill / (kills + 1):
+            if not any(thread.is_alive() for thread in threads):
+                break
+            time.sleep(0.02)
+        office.kill()
+        office.start()
+
+
 def bench(office: Office, name: str, phones: int, entries: int) -> bool:
     people, jobs = office.people_and_jobs(phones, JOBS)
     bare = bare_commits(office)
@@ -151,13 +167,7 @@ def bench(office: Office, name: str, phones: int, entries: int) -> bool:
     threads = [threading.Thread(target=p.run, args=[begun + LIMIT_S], daemon=True) for p in carried]
     for thread in threads:
         thread.start()
-    for kill in range(1, KILLS + 1):
-        while sum(len(p.acknowledged) for p in carried) < len(added) * kill / (KILLS + 1):
-            if not any(thread.is_alive() for thread in threads):
-                break
-            time.sleep(0.02)
-        office.kill()
-        office.start()
+    kill_on_the_way(office, carried, threads, total=len(added), kills=KILLS)
     for thread in threads:
         thread.join()
     took = time.monotonic() - begun

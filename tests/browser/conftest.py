@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import os
-import shutil
 import threading
 import time
 from collections.abc import Callable, Iterator
@@ -20,19 +19,9 @@ from playwright.sync_api import Browser, BrowserContext, Page, expect, sync_play
 
 from installs.jobs.models import Job
 from installs.people.models import User
+from tests.browser.chromium import ARGUMENTS, PROGRAM
 from tests.browser.phone import CLOCK_OFF, PATIENCE_S, list_path, patiently, quiet, wait_for_ready
 
-MAC = "/Applications/Google Chrome.app/Contents/MacOS/Google Chrome"
-NAMES = (os.environ.get("CHROMIUM", ""), "chromium", "chromium-browser", "google-chrome", MAC)
-PROGRAM = next((found for found in map(shutil.which, filter(None, NAMES)) if found), None)
-ARGUMENTS = [
-    "--no-sandbox",
-    "--disable-gpu",
-    "--no-first-run",
-    "--disable-background-networking",
-    "--disable-component-update",
-    "--disable-sync",
-]
 PATIENCE_MS = 1000 * PATIENCE_S
 expect.set_options(timeout=PATIENCE_MS)
 # what the browser writes for every page that answers 422, which is how a form says it was not taken, and for

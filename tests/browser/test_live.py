@@ -80,7 +80,7 @@ def test_the_row_that_changed_is_swapped_in_its_place_and_no_other(site) -> None
 def test_it_asks_by_itself(site) -> None:
     page = site.page("alma", width=1440)
     page.goto(reverse("look-ahead"))
-    with page.expect_response(lambda r: "/live/" in r.url, timeout=25_000) as answered:
+    with page.expect_response(lambda r: "/live/" in r.url) as answered:
         pass
     assert answered.value.status == 204
 

@@ -2,9 +2,6 @@
 
 from __future__ import annotations
 
-import os
-import shutil
-
 import pytest
 from django.conf import settings
 from django.urls import reverse
@@ -12,12 +9,11 @@ from playwright.sync_api import Page, expect, sync_playwright
 
 from installs.checklists.services import copy_lists
 from installs.work.runner import work_one
+from tests.browser.chromium import ARGUMENTS, PROGRAM
+from tests.browser.phone import PATIENCE_S
 from tests.make import AT
 
 pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
-CHROME_ON_A_MAC = "/Applications/Google Chrome.app/Contents/MacOS/Google Chrome"
-NAMES = (os.environ.get("CHROMIUM", ""), "chromium", "chromium-browser", "google-chrome", CHROME_ON_A_MAC)
-BROWSER = next((name for name in map(shutil.which, filter(None, NAMES)) if name), None)
 
 
 @pytest.fixture
@@ -25,8 +21,9 @@ def page(client, office, live_server, monkeypatch):
     monkeypatch.setenv("DJANGO_ALLOW_ASYNC_UNSAFE", "1")  # Playwright's loop runs in this thread
     client.force_login(office)
     with sync_playwright() as playwright:
-        browser = playwright.chromium.launch(executable_path=BROWSER, args=["--no-sandbox"])
+        browser = playwright.chromium.launch(executable_path=PROGRAM, args=ARGUMENTS)
         context = browser.new_context()
+        context.set_default_timeout(1000 * PATIENCE_S)
         cookie = client.cookies[settings.SESSION_COOKIE_NAME].value
         context.add_cookies([{"name": settings.SESSION_COOKIE_NAME, "value": cookie, "url": live_server.url}])
         yield context.new_page()
@@ -44,7 +41,7 @@ def test_a_line_turns_into_a_download_by_itself(page: Page, live_server, job, of
     assert work_one("papers")
     with page.expect_download() as download:
         link = page.get_by_role("link", name="Download, ")
-        expect(link).to_be_visible(timeout=15_000)
+        expect(link).to_be_visible(timeout=1000 * PATIENCE_S)
         link.evaluate("link => link.setAttribute('download', '')")
         link.click()
     assert download.value.suggested_filename == f"{job.number} checklists A.pdf"
