@@ -206,7 +206,6 @@ def test_a_photo_sent_twice_is_one_file_and_an_entry_can_cite_it(client, ben, jo
     shown = client.get(f"/jobs/{job.number}/photos/{kept.uuid}/")
     assert shown["Content-Type"] == "image/jpeg"
     assert b"".join(shown.streaming_content)[:2] == b"\xff\xd8"
-    shown.close()
 
 
 def test_what_is_no_picture_is_refused_in_words(client, ben):

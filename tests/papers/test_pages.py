@@ -59,7 +59,6 @@ def test_a_paper_is_followed_every_two_seconds_and_then_downloaded(at_the_desk, 
     answer = at_the_desk.get(url("paper-file", job, paper.pk))
     assert answer["Content-Type"] == "application/pdf"
     assert b"".join(answer.streaming_content).startswith(b"%PDF-")
-    answer.close()
 
 
 def test_without_htmx_the_state_is_the_page(at_the_desk, job, released, office):
@@ -152,7 +151,7 @@ def test_a_foreman_reads_papers_but_orders_none(client, job, released, office):
     assert "Download" in page and "Order permit packet" not in page
     answer = client.get(url("paper-file", job, paper.pk))
     assert answer.status_code == 200
-    answer.close()
+    assert b"".join(answer.streaming_content).startswith(b"%PDF-")
     assert client.post(url("order-paper", job), {"kind": "permit packet"}).status_code == 403
 
 
