@@ -1,8 +1,8 @@
 """Strengths of cast-in headed anchors, ACI 318-19 chapter 17, inch-pound: lb, in, psi.
 
 The constants are those of inch-pound units (24, 16, 8, 160, 7, 9). The metric edition prints others for the
-same rules (10, 3.9, 8, 13, 0.6, 3.7); mixing them is wrong by a factor of up to four. Clauses are cited from
-memory; the numbers are held against printed examples.
+same rules (10, 3.9, 8, 13, 0.6, 3.7); mixing them is wrong by a factor of up to four. Clauses and constants
+were read where :mod:`sitecalc.foundation.anchor_rules` says; the numbers are held against printed examples.
 """
 
 from __future__ import annotations

@@ -126,8 +126,8 @@ class RebarList:
 def rebar_list(case: MatCase) -> RebarList:
     """Bars of both mats by mark: lengths in ft, laps and spacing in in, weight in lb, chairs, tie wire in lb.
 
-    Even spaces between the side covers, class B laps of ACI 318-19, 25.5.2.1 (from memory), weights of ASTM
-    A615; chairs and wire are common practice. InputError where the mats have no room.
+    Even spaces between the side covers, class B laps of ACI 318-19, 25.5.2.1 (read in secondary copies), weights
+    of ASTM A615; chairs and wire are common practice. InputError where the mats have no room.
     """
     require_valid(case)
     require_room(case)
