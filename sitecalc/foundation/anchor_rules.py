@@ -1,9 +1,10 @@
 """Beside the strengths: spacing and edges, earthquake, and what chapter 17 leaves to the engineer.
 
-Clauses and numbers of chapter 17 were read in a fastener maker's design guides that quote them: to ACI 318-19,
-July 2022 (pages 59 to 77 breakout, spacing and edges, 87 to 99 pullout and 17.10.5.4, 114 and 119 blowout, 136
-and 300 steel, 216 to 237 pryout); on breakout in shear, October 2025 (pages 81, 86, 99, 139, 142). And in public
-clause-by-clause notes on ACI 318M-19, 17.1 to 17.10 (17.7.1.2.1 and 17.10.5.3 in these alone).
+Clauses and numbers of chapter 17 were read in a fastener maker's design guides that quote them: to ACI
+318-19, July 2022 (pages 59 to 77 breakout, spacing and edges, 87 to 99 pullout and 17.10.5.4, 114 and 119
+blowout, 136 and 300 steel, 216 to 237 pryout); on breakout in shear, October 2025 (pages 81, 86, 99, 139,
+142). And in public clause-by-clause notes on ACI 318M-19, 17.1 to 17.10 (17.10.1 and 17.10.5.3 in these
+alone).
 """
 
 from __future__ import annotations

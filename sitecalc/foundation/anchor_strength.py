@@ -85,7 +85,8 @@ def nut_bearing(diameter_in: float) -> Step:
 def plate_bearing(diameter_in: float, plate_in: float, thickness_in: float) -> Step:
     """Net bearing area in in2 of a square plate under a nut; bolt, side and thickness in in.
 
-    A plate over a nut bears no farther than its thickness past the nut: min(b, F + 2 t)^2 - pi d^2 / 4.
+    A plate over a nut bears no farther than its thickness past the nut: min(b, F + 2 t)^2 - pi d^2 / 4 with F
+    of ASME B18.2.2. The spread of one thickness: ACI 318-19, 17.6.2.1.3 (from memory).
     """
     return PLATE_BEARING.step(b=plate_in, d=diameter_in, t=thickness_in)
 

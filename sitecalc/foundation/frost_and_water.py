@@ -17,7 +17,8 @@ BELOW_GRADE = Formula("h", "underside below grade", "t - top", "ft", {"top": "to
 def buoyancy(case: PadCase, found: Weights) -> Check:
     """The push of the highest water against the least dead load; unknown water is not checked.
 
-    62.4 A h / 1000 <= 0.6 D, kip, with D of what lies on the pad. ASCE 7-16, 2.4.1 (read in secondary copies).
+    62.4 A h / 1000 <= 0.6 D, kip, with D of what lies on the pad. ASCE 7-16, 2.4.1 (read in secondary
+    copies).
     """
     if case.water_ft is None:
         return BUOYANCY.open("Highest water is not given. Counts as not passing.")

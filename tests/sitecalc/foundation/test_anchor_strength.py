@@ -228,7 +228,7 @@ def test_printed_eccentric_row_with_a_side_edge() -> None:
 
 
 def test_a_corner_weakens_blowout() -> None:
-    """17.6.4.1.1 (from memory): (1 + ca2/ca1)/4, ca2/ca1 not under 1: from 0.5 to 1."""
+    """17.6.4.1.1 (read in secondary copies): (1 + ca2/ca1)/4, ca2/ca1 not under 1: from 0.5 to 1."""
     assert [corner_factor(4, ca2) for ca2 in (2, 4, 8, 12, 40)] == [0.5, 0.5, 0.75, 1.0, 1.0]
 
 
