@@ -151,7 +151,7 @@ def basic_shear_lb(
 
 
 def printed_off(off_in: float) -> float:
-    """An eccentricity in in as a step prints it: under a billionth of an inch is the machine's rounding."""
+    """An eccentricity in in as a step prints it: under a billionth of an inch is rounding. Arithmetic."""
     return 0.0 if abs(off_in) < 1e-9 else float(off_in)
 
 

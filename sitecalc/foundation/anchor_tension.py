@@ -127,7 +127,7 @@ class TensionGroup:
 
 
 def clusters(spots: Sequence[Point], reach_in: float) -> list[tuple[int, ...]]:
-    """Indexes of spots that hang together by spacings under the reach."""
+    """Indexes of spots that hang together by spacings under the reach, in in. Plane geometry."""
     apart = np.array(spots)[:, None] - np.array(spots)
     near = np.hypot(apart[..., 0], apart[..., 1]) < reach_in
     left = np.ones(len(spots), dtype=bool)

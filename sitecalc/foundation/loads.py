@@ -102,8 +102,8 @@ def service_factor(kind: LoadKind, wind_strength_factor: float | None = None) ->
 def strength_factor(kind: LoadKind, wind_strength_factor: float | None = None) -> float:
     """What turns the stated wind into a strength-level one.
 
-    1.35 of an IEC gust and 1.6 of a service load, before which a stated factor goes, else 1. IEC 61400-2 for an
-    aeroelastic model, and ASCE 7-05 (read in secondary copies).
+    1.35 of an IEC gust and 1.6 of a service load, before which a stated factor goes, else 1. IEC 61400-2 for
+    an aeroelastic model, and ASCE 7-05 (read in secondary copies).
     """
     if kind in ("ASCE strength level", "maker's strength level") or wind_strength_factor is None:
         return STRENGTH_FACTORS[kind]

@@ -186,7 +186,9 @@ def _spread(case: MatCase, bars_run: str, mat: Mat) -> dict[str, float]:
 
 
 def lap_in(size: BarSize, fc_psi: float, yield_ksi: float, *, top: bool) -> float:
-    """Class B lap in in, rounded up to the inch; f'c in psi, fy in ksi. As of :func:`class_b_lap_in`."""
+    """Class B lap in in, rounded up to the inch; f'c in psi, fy in ksi. As of
+    :func:`sitecalc.foundation.development.class_b_lap_in`.
+    """
     return float(math.ceil(class_b_lap_in(size, fc_psi, yield_ksi, top=top) - 1e-9))
 
 

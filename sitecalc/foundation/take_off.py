@@ -167,8 +167,8 @@ def loads_yd3(
 def delivery(case: DeliveryCase) -> Delivery:
     """What to order in yd3 and how it rides in trucks: V / 27 (1 + w), up to the plant's step.
 
-    Allowances by kind of work as their sources say; trucks are common practice. InputError for a step that no
-    truck carries.
+    Allowances by kind of work as their sources say; trucks are common practice, no source. InputError for a
+    step that no truck carries.
     """
     require_valid(case)
     rule = WASTE[case.waste]
