@@ -294,3 +294,13 @@ def test_more_concrete_never_weakens_a_group(extra) -> None:
     )
     assert large.strength_lb([1, 1]) >= small.strength_lb([1, 1]) - 1e-6
     assert small.area_in2 <= 2 * small.single_in2
+
+
+@pytest.mark.parametrize(
+    ("ca1", "hef", "diameter", "fc", "printed", "page"),
+    [(8.0, 8.0, 0.625, 4000, 12_004, 139), (22.0, 12.0, 0.875, 4500, 62_299, 81)],
+)
+def test_basic_shear_of_two_printed_examples(ca1, hef, diameter, fc, printed, page) -> None:
+    """A fastener maker's design guide to breakout in shear by ACI 318-19, October 2025, p. 139 and p. 81:
+    the first of the two equations of 17.7.2.2.1 rules the one, the second the other."""
+    assert basic_shear_lb(ca1, hef, diameter, fc) == pytest.approx(printed, abs=2), f"p. {page}"
