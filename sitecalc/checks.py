@@ -24,9 +24,14 @@ class Verdict(StrEnum):
 
 
 class Known(StrEnum):
-    """How a rule is known; whatever is not read is said on screen and on paper."""
+    """How a rule is known; whatever is not read is said on screen and on paper.
+
+    SECONDARY is a clause of a standard that was read in texts that restate it, never in the standard
+    itself; the module that declares the rule says which texts.
+    """
 
     READ = "read"
+    SECONDARY = "read in secondary copies"
     MEMORY = "from memory"
     PRACTICE = "common practice, no source"
 
@@ -95,7 +100,7 @@ class Check:
 
     @property
     def source_note(self) -> str:
-        """The source as printed; says so where the rule is remembered or plain practice."""
+        """The source as printed; says so where the rule is second-hand, remembered or plain practice."""
         return self.source if self.known is Known.READ else f"{self.source} ({self.known})"
 
 

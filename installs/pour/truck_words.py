@@ -22,7 +22,7 @@ def rules_words(terms: PourTerms | None, air_f: float | None) -> str:
     return (
         f"Section {least:g} in, {weather}. At least {row.as_placed_f:g} F: {row.words}. At most "
         f"{terms.figures.highest_f:g} F by this job; ACI 305.1 allows {HOT_F:g} F (read in a fragment). "
-        "Slump, air and time: ASTM C94 (from memory)."
+        "Slump and air: ASTM C94 (from memory); time: ASTM C94 before 2021 (read in secondary copies)."
     )
 
 

@@ -21,7 +21,7 @@ from sitecalc.turbine.figures import TurbineFigures
 __all__ = ["Given", "TurbineReview", "review", "review_figures", "turbine_given"]
 
 MEANS_MPH = (9.0, 10.0, 11.0, 12.0, 13.0, 14.0, 15.0, 16.0)
-RATED_MEAN_MPH = 5.0 / MPS_PER_MPH  # AWEA 9.1: rated annual energy at 5 m/s (from memory)
+RATED_MEAN_MPH = 5.0 / MPS_PER_MPH  # AWEA 9.1: rated annual energy at 5 m/s (Small Wind Guidebook)
 PAPERS = "AWEA 9.1-2009 or IEC 61400-2 certificate; utilities and programs ask for it"
 MANUAL = "the maker's installation manual"
 

@@ -1,5 +1,6 @@
 """The foundation: a pad on its ground, its mats, and what is ordered for it."""
 
+from sitecalc.checks import Known
 from sitecalc.foundation import (
     anchor_case,
     anchor_nuts,
@@ -33,7 +34,7 @@ CALCULATIONS: tuple[Calculation, ...] = (
         "Bearing, contact, overturning, sliding, buoyancy and frost of a rigid pad",
         pad.PadCase,
         stability.check_pad,
-        f"{bearing.METHOD}; {stability.STRESS} (from memory); {tables.PRESUMPTIVE}",
+        f"{bearing.METHOD}; {stability.STRESS} ({Known.SECONDARY}); {tables.PRESUMPTIVE}",
     ),
     Calculation(
         "foundation.smallest_pad",
@@ -54,56 +55,56 @@ CALCULATIONS: tuple[Calculation, ...] = (
         "Service and factored combinations of what the tower hands down",
         loads.BaseLoads,
         loads.combined,
-        f"{loads.SERVICE_RULE}; {loads.STRENGTH_RULE} (from memory)",
+        f"{loads.SERVICE_RULE}; {loads.STRENGTH_RULE} ({Known.SECONDARY})",
     ),
     Calculation(
         "foundation.strength",
         "Concrete and steel of a pad in every wind: bending, shear, punching, anchorage of bars, pedestal",
         strength_case.StrengthCase,
         pad_strength.check_strength,
-        f"{strength_case.EDITION} (from memory, held against a published footing)",
+        f"{strength_case.EDITION} ({Known.SECONDARY}, held against a published footing)",
     ),
     Calculation(
         "foundation.flexure",
         "Bending strength of a section",
         flexure.FlexureCase,
         flexure.flexure,
-        f"{flexure.RULE} (from memory)",
+        f"{flexure.RULE} ({Known.SECONDARY})",
     ),
     Calculation(
         "foundation.one_way_shear",
         "One-way shear strength of a section without stirrups",
         pad_shear.OneWayCase,
         pad_shear.one_way,
-        f"{pad_shear.ONE_WAY_RULE} (from memory)",
+        f"{pad_shear.ONE_WAY_RULE} ({Known.SECONDARY})",
     ),
     Calculation(
         "foundation.two_way_shear",
         "Two-way shear strength of a critical section",
         pad_shear.TwoWayCase,
         pad_shear.two_way,
-        f"{pad_shear.TWO_WAY_RULE} (from memory)",
+        f"{pad_shear.TWO_WAY_RULE} ({Known.SECONDARY})",
     ),
     Calculation(
         "foundation.development",
         "Development, hook and lap of a bar",
         development.BarInConcrete,
         development.development,
-        f"{development.STRAIGHT_RULE}; {development.HOOK_RULE}; {development.LAP_RULE} (from memory)",
+        f"{development.STRAIGHT_RULE}; {development.HOOK_RULE}; {development.LAP_RULE} ({Known.SECONDARY})",
     ),
     Calculation(
         "foundation.steel",
         "Least steel, spacing and cover of two mats",
         rebar.MatCase,
         steel.check_steel,
-        "ACI 318-19 (from memory)",
+        f"ACI 318-19 ({Known.SECONDARY})",
     ),
     Calculation(
         "foundation.rebar",
         "Bar list of two mats",
         rebar.MatCase,
         rebar.rebar_list,
-        f"ASTM A615; {development.LAP_RULE} (from memory)",
+        f"ASTM A615; {development.LAP_RULE} ({Known.SECONDARY})",
     ),
     Calculation(
         "foundation.concrete",
@@ -131,14 +132,14 @@ CALCULATIONS: tuple[Calculation, ...] = (
         "A bent bar: dimensions and cut length",
         bending.BendCase,
         bending.bend,
-        f"{bending.HOOK_RULE} (from memory)",
+        f"{bending.HOOK_RULE} ({Known.SECONDARY})",
     ),
     Calculation(
         "foundation.bar_schedule",
         "Every bar of a foundation by mark, with what is cut",
         bar_schedule.ScheduleCase,
         bar_schedule.bar_schedule,
-        f"ASTM A615; {development.LAP_RULE}; {bending.HOOK_RULE} (from memory)",
+        f"ASTM A615; {development.LAP_RULE}; {bending.HOOK_RULE} ({Known.SECONDARY})",
     ),
     Calculation(
         "foundation.cutting",
@@ -152,7 +153,7 @@ CALCULATIONS: tuple[Calculation, ...] = (
         "Anchor bolts in every wind: steel, breakout, pullout, blowout, pryout, interaction",
         anchor_case.AnchorageCase,
         anchorage.check_anchorage,
-        "ACI 318-19, chapter 17 (from memory, held against printed examples)",
+        f"ACI 318-19, chapter 17 ({Known.SECONDARY}, held against printed examples)",
     ),
     Calculation(
         "foundation.template",

@@ -66,7 +66,8 @@ def union_of_squares_in2(polygon: Polygon, spots: Sequence[Point], half: float) 
     """Area within the concrete of squares of twice ``half`` about the spots; what overlaps counts once.
 
     Between neighboring breaks (sides of squares, corners of the concrete, where the two cross) every bound of
-    a cut is straight, so its length at the middle times the width is exact.
+    a cut is straight, so its length at the middle times the width is exact. in2, lengths in in. Plane
+    geometry.
     """
     at = np.array(sorted(spots, key=lambda spot: spot[1]))
     x, y = at[:, 0], at[:, 1]

@@ -1,4 +1,8 @@
-"""Anchor reinforcement in tension, ACI 318-19, 17.5.2.1: bars take over from breakout, from nothing else."""
+"""Anchor reinforcement in tension, ACI 318-19, 17.5.2.1: bars take over from breakout, from nothing else.
+
+17.5.2.1 and its phi were read in public clause-by-clause notes on ACI 318M-19, half of hef (R17.5.2.1) in a
+public engineer's notes on anchors by ACI 318-19.
+"""
 
 from __future__ import annotations
 
@@ -17,21 +21,21 @@ ABOVE = Rule(
     "Anchor reinforcement developed above the breakout surface",
     "in",
     DEVELOPED,
-    Known.MEMORY,
+    Known.SECONDARY,
 )
 BELOW = Rule(
     "anchor-reinforcement-below",
     "Anchor reinforcement developed below the breakout surface",
     "in",
     DEVELOPED,
-    Known.MEMORY,
+    Known.SECONDARY,
 )
 NEAR = Rule(
     "anchor-reinforcement-near",
     "Anchor reinforcement near its bolts",
     "in",
     "ACI 318-19, R17.5.2.1",
-    Known.MEMORY,
+    Known.SECONDARY,
 )
 
 STEEL = Formula("As", "bars of the group", "g*n*Ab", "in2", {"g": "legs"})

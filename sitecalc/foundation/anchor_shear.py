@@ -96,7 +96,7 @@ def shear_rows(body: Embedded, spots: Sequence[Point]) -> list[ShearRow]:
     """Every row before every edge, with the anchors it answers for; strengths in lb, plan in in.
 
     Vcbg = AVc / AVco psi_ec psi_ed psi_c psi_h Vb toward the edge, twice that with psi_ed 1 along it.
-    ACI 318-19, 17.7.2 (from memory).
+    ACI 318-19, 17.7.2 (read in secondary copies).
     """
     return [row for edge in edges(body.polygon) for row in _before(body, edge, spots)]
 

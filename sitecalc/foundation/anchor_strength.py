@@ -1,8 +1,8 @@
 """Strengths of cast-in headed anchors, ACI 318-19 chapter 17, inch-pound: lb, in, psi.
 
 The constants are those of inch-pound units (24, 16, 8, 160, 7, 9). The metric edition prints others for the
-same rules (10, 3.9, 8, 13, 0.6, 3.7); mixing them is wrong by a factor of up to four. Clauses are cited from
-memory; the numbers are held against printed examples.
+same rules (10, 3.9, 8, 13, 0.6, 3.7); mixing them is wrong by a factor of up to four. Clauses and constants
+were read where :mod:`sitecalc.foundation.anchor_rules` says; the numbers are held against printed examples.
 """
 
 from __future__ import annotations
@@ -85,7 +85,8 @@ def nut_bearing(diameter_in: float) -> Step:
 def plate_bearing(diameter_in: float, plate_in: float, thickness_in: float) -> Step:
     """Net bearing area in in2 of a square plate under a nut; bolt, side and thickness in in.
 
-    A plate over a nut bears no farther than its thickness past the nut: min(b, F + 2 t)^2 - pi d^2 / 4.
+    A plate over a nut bears no farther than its thickness past the nut: min(b, F + 2 t)^2 - pi d^2 / 4 with F
+    of ASME B18.2.2. The spread of one thickness: ACI 318-19, 17.6.2.1.3 (from memory).
     """
     return PLATE_BEARING.step(b=plate_in, d=diameter_in, t=thickness_in)
 
@@ -150,7 +151,7 @@ def basic_shear_lb(
 
 
 def printed_off(off_in: float) -> float:
-    """An eccentricity in in as a step prints it: under a billionth of an inch is the machine's rounding."""
+    """An eccentricity in in as a step prints it: under a billionth of an inch is rounding. Arithmetic."""
     return 0.0 if abs(off_in) < 1e-9 else float(off_in)
 
 

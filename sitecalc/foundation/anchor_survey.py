@@ -77,8 +77,9 @@ class Survey:
 def survey(case: SurveyCase) -> Survey:
     """Every bolt and the group against the template, errors in in.
 
-    What is measured is carried onto the template by a rigid motion of least squares, at least two bolts. A
-    bolt that is not measured is not checked. InputError for bad marks.
+    What is measured is carried onto the template by a rigid motion of least squares (Kabsch 1976, from
+    memory), at least two bolts. A bolt that is not measured is not checked. Tolerances by the tower's
+    drawing, else by the table of :func:`sitecalc.foundation.anchor_nuts.tolerance`. InputError for bad marks.
     """
     require_valid(case)
     standing = {b.mark: b for b in bolts(case.layout)}

@@ -127,7 +127,7 @@ class TensionGroup:
 
 
 def clusters(spots: Sequence[Point], reach_in: float) -> list[tuple[int, ...]]:
-    """Indexes of spots that hang together by spacings under the reach."""
+    """Indexes of spots that hang together by spacings under the reach, in in. Plane geometry."""
     apart = np.array(spots)[:, None] - np.array(spots)
     near = np.hypot(apart[..., 0], apart[..., 1]) < reach_in
     left = np.ones(len(spots), dtype=bool)
@@ -145,7 +145,7 @@ def tension_group(body: Embedded, spots: Sequence[Point]) -> TensionGroup:
     """Strength in lb of anchors that break out together: ANc / ANco psi_ed psi_c Nb, in and psi.
 
     hef is cut down to max(ca,max / 1.5, s / 3) where three or more edges lie within 1.5 hef.
-    ACI 318-19, 17.6.2 and 17.6.2.1.2 (from memory).
+    ACI 318-19, 17.6.2 and 17.6.2.1.2 (read in secondary copies).
     """
     spots = tuple(spots)
     at = np.array(spots)
@@ -203,7 +203,7 @@ def blowouts(body: Embedded, spots: Sequence[Point], bearing_in2: float) -> Iter
     """Singles and rows that are deep for their edge, hef over 2.5 ca1; strengths in lb, area in in2.
 
     (1 + s / (6 ca1)) Nsb of a row less than 6 ca1 apart, Nsb less near a corner of a single.
-    ACI 318-19, 17.6.4 (from memory).
+    ACI 318-19, 17.6.4 (read in secondary copies).
     """
     for edge in edges(body.polygon):
         deep = [i for i, s in enumerate(spots) if body.hef_in > 2.5 * edge.distance(s)]

@@ -92,7 +92,12 @@ class _Both:
 
 
 def check_anchorage(case: AnchorageCase) -> AnchorageResult:
-    """Every mode at its worst wind and combination, worst first. InputError for bad figures."""
+    """Every mode at its worst wind and combination, kip, worst first.
+
+    phi Nn >= Nua and phi Vn >= Vua of steel, breakout, pullout, blowout and pryout, interaction at most 1.2,
+    anchor reinforcement, spacing, edges and earthquake. Headed cast-in bolts; what is outside chapter 17 is
+    not checked. ACI 318-19, chapter 17 (read in secondary copies). InputError for bad figures.
+    """
     require_strength(case.loads)
     modes = Modes(case)
     blown = blows(case.layout, both_turns(case.loads))

@@ -119,8 +119,9 @@ class BarSchedule:
 def bar_schedule(case: ScheduleCase) -> BarSchedule:
     """Every bar by mark, with lengths in ft, weights in lb, chairs and what is cut.
 
-    Mats as :func:`sitecalc.foundation.rebar.rebar_list`, hooks and laps of ACI 318-19 (from memory); ties and
-    chairs as the constants of this module say. InputError where a foot of a pedestal's bars has no depth.
+    Mats as :func:`sitecalc.foundation.rebar.rebar_list`, hooks and laps of ACI 318-19 (read in secondary
+    copies); ties and chairs as the constants of this module say. InputError where a foot of a pedestal's bars
+    has no depth.
     """
     require_valid(case)
     listed = rebar_list(case.mats)

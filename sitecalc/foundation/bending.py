@@ -110,7 +110,8 @@ def bend(case: BendCase) -> Bent:
     """Dimensions out to out and cut length of a bar of that shape, in.
 
     A bar keeps its length along its middle line: straight parts and arcs pi/180 a (D + db) / 2. Standard
-    bends of ACI 318-19, tables 25.3.1 and 25.3.2 (from memory). InputError where legs are shorter than bends.
+    bends of ACI 318-19, tables 25.3.1 and 25.3.2 (read in secondary copies). InputError where legs are
+    shorter than bends.
     """
     require_valid(case)
     if case.shape == "closed tie":

@@ -319,7 +319,7 @@ class FoundationFigures:
         low=1,
         high=3,
         default=None,
-        help="Empty: 1.35 of an IEC gust, 1.6 of a maker's service load (from memory).",
+        help="Empty: 1.35 of an IEC gust, 1.6 of a maker's service load.",
         group="Loads",
     )
     seismic_category: SeismicCategory | Literal[""] = quantity(

@@ -6,7 +6,7 @@ from sitecalc.checks import Check, Known, Rule, readable
 from sitecalc.formula import Formula
 from sitecalc.foundation.pad import UPLIFT, PadCase, Weights
 
-BUOYANCY = Rule("buoyancy", "Buoyancy", "kip", "water 62.4 pcf; 0.6D of ASCE 7-16, 2.4.1", Known.MEMORY)
+BUOYANCY = Rule("buoyancy", "Buoyancy", "kip", "water 62.4 pcf; 0.6D of ASCE 7-16, 2.4.1", Known.SECONDARY)
 FROST = Rule(
     "frost", "Frost depth", "ft", "IBC 1809.5; frost depth as the building official gives it", Known.MEMORY
 )
@@ -17,7 +17,8 @@ BELOW_GRADE = Formula("h", "underside below grade", "t - top", "ft", {"top": "to
 def buoyancy(case: PadCase, found: Weights) -> Check:
     """The push of the highest water against the least dead load; unknown water is not checked.
 
-    62.4 A h / 1000 <= 0.6 D, kip, with D of what lies on the pad. ASCE 7-16, 2.4.1, from memory.
+    62.4 A h / 1000 <= 0.6 D, kip, with D of what lies on the pad. ASCE 7-16, 2.4.1 (read in secondary
+    copies).
     """
     if case.water_ft is None:
         return BUOYANCY.open("Highest water is not given. Counts as not passing.")

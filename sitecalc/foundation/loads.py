@@ -2,6 +2,9 @@
 
 Service loads size the pad on its ground; strength loads size concrete, steel and anchor bolts. A function
 that takes the one refuses the other.
+
+The combinations of ASCE 7-16, 2.3.1 were read in a public transcription, those of 2.4.1 as the 2022 edition
+prints them (D + 0.6W, 0.6D + 0.6W; the same in the New York City building code, 1605.3.1).
 """
 
 from __future__ import annotations
@@ -16,10 +19,11 @@ from sitecalc.inputs import InputError, require_valid
 
 SERVICE_RULE = "ASCE 7-16, 2.4.1, allowable stress"
 STRENGTH_RULE = "ASCE 7-16, 2.3.1, strength"
-ASCE_SERVICE = 0.6  # ASCE 7-16, 2.4.1 (from memory)
+ASCE_SERVICE = 0.6  # ASCE 7-16, 2.4.1 (read in secondary copies)
 # Strength-level wind as a multiple of the stated wind, where no other is given:
-# 1.35, partial load factor of IEC 61400-2 for an aeroelastic model with design data
-# 1.6, load factor on a service wind up to ASCE 7-05 (from memory)
+# 1.35, partial load factor of IEC 61400-2 for an aeroelastic model with design data, as lecture slides of
+#       D. Wood list it
+# 1.6, load factor on a service wind up to ASCE 7-05
 STRENGTH_FACTORS: dict[LoadKind, float] = {
     "ASCE strength level": 1.0,
     "IEC extreme gust": 1.35,
@@ -85,8 +89,8 @@ def combined(loads: BaseLoads) -> Combined:
 def service_factor(kind: LoadKind, wind_strength_factor: float | None = None) -> float:
     """What turns the stated wind into a service wind: 0.6 of ASCE strength level, 1 of IEC and service loads.
 
-    Of a maker's strength level 1 over its own factor, 1.35 where it is not said. ASCE 7-16, 2.4.1 (from
-    memory).
+    Of a maker's strength level 1 over its own factor, 1.35 where it is not said. ASCE 7-16, 2.4.1 (read in
+    secondary copies).
     """
     if kind == "ASCE strength level":
         return ASCE_SERVICE
@@ -98,8 +102,8 @@ def service_factor(kind: LoadKind, wind_strength_factor: float | None = None) ->
 def strength_factor(kind: LoadKind, wind_strength_factor: float | None = None) -> float:
     """What turns the stated wind into a strength-level one.
 
-    1.35 of an IEC gust and 1.6 of a service load, before which a stated factor goes, else 1. IEC 61400-2 and
-    ASCE 7-05 (from memory).
+    1.35 of an IEC gust and 1.6 of a service load, before which a stated factor goes, else 1. IEC 61400-2 for
+    an aeroelastic model, and ASCE 7-05 (read in secondary copies).
     """
     if kind in ("ASCE strength level", "maker's strength level") or wind_strength_factor is None:
         return STRENGTH_FACTORS[kind]
@@ -107,7 +111,7 @@ def strength_factor(kind: LoadKind, wind_strength_factor: float | None = None) -
 
 
 def service(loads: BaseLoads) -> tuple[ServiceLoad, ...]:
-    """D, D + wW, 0.6D + wW in kip and kip-ft, w of :func:`service_factor`. ASCE 7-16, 2.4.1 (from memory).
+    """D, D + wW, 0.6D + wW in kip and kip-ft, w of :func:`service_factor`. ASCE 7-16, 2.4.1.
 
     Snow, rain and earthquake are not in it. InputError for a factor on a wind at ASCE strength level.
     """
@@ -132,7 +136,8 @@ def service(loads: BaseLoads) -> tuple[ServiceLoad, ...]:
 def strength(loads: BaseLoads) -> tuple[StrengthLoad, ...]:
     """1.4D, 1.2D + wW, 0.9D + wW in kip and kip-ft, w of :func:`strength_factor`.
 
-    ASCE 7-16, 2.3.1 (from memory); snow, rain and earthquake are not in it. InputError as :func:`service`.
+    ASCE 7-16, 2.3.1 (read in secondary copies); snow, rain and earthquake are not in it. InputError as
+    :func:`service`.
     """
     _require_sound(loads)
     wind = strength_factor(loads.kind, loads.wind_strength_factor)

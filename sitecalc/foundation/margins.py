@@ -52,6 +52,7 @@ def margins(case: MarginCase) -> Margins:
     """How soft the ground (psf), how high the water (ft below grade), how strong the wind (times) may be.
 
     The first check that fails is closed in on to 1/4096 of where it was looked; the wind up to 4 times.
+    The checks are those of :func:`sitecalc.foundation.stability.check_pad`.
     """
     require_valid(case)
     require_sound(case.pad)

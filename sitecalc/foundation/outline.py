@@ -12,7 +12,7 @@ FLAT = math.tan(math.pi / 8)  # half a side of a regular octagon to half its wid
 def area_ft2(outline: Outline, side_ft: float, across_ft: float) -> float:
     """Area in ft2 of an outline with sides in ft.
 
-    A rectangle a b, an octagon 2 tan(22.5) s^2 with s across flats, a circle pi/4 d^2.
+    A rectangle a b, an octagon 2 tan(22.5) s^2 with s across flats, a circle pi/4 d^2. Plane geometry.
     """
     if outline == "octagon":
         return 2 * FLAT * side_ft**2
@@ -22,7 +22,7 @@ def area_ft2(outline: Outline, side_ft: float, across_ft: float) -> float:
 
 
 def girth_ft(outline: Outline, side_ft: float, across_ft: float) -> float:
-    """Length in ft of form round the pad: 2 (a + b), 8 tan(22.5) s, pi d."""
+    """Length in ft of form round a pad with sides in ft: 2 (a + b), 8 tan(22.5) s, pi d. Plane geometry."""
     if outline == "octagon":
         return 8 * FLAT * side_ft
     if outline == "circle":
@@ -31,9 +31,13 @@ def girth_ft(outline: Outline, side_ft: float, across_ft: float) -> float:
 
 
 def chord(outline: Outline, width: float, along: float, off: float) -> float:
-    """Length across the outline at ``off`` from its middle line; 0 outside.
+    """Length across the outline at ``off`` from its middle line, in the unit of the arguments; 0 outside.
 
-    ``width`` is measured square to the chord, ``along`` with it; both are the same but for a rectangle.
+    width, along
+        of the outline, square to the chord and with it; the same but for a rectangle.
+
+    Rectangle ``along``, octagon at most along (1 + tan 22.5) - 2 off, circle 2 sqrt((width / 2)^2 - off^2).
+    Plane geometry.
     """
     off = abs(off)
     if off > width / 2 + 1e-9:

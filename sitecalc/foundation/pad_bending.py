@@ -41,19 +41,23 @@ SECTION_RULE = "table 13.2.7.1, full width"
 _SAME = 1e-9
 PULLED_FACE = "ACI 318-19, 7.6.1.1 and 8.6.1.1, near the pulled face"
 BENDING: dict[Mat, Rule] = {
-    "lower": Rule("bending-lower", "Bending, lower mat", "kip-ft", f"{RULE}; {SECTION_RULE}", Known.MEMORY),
-    "upper": Rule("bending-upper", "Bending, upper mat", "kip-ft", f"{RULE}; {SECTION_RULE}", Known.MEMORY),
+    "lower": Rule(
+        "bending-lower", "Bending, lower mat", "kip-ft", f"{RULE}; {SECTION_RULE}", Known.SECONDARY
+    ),
+    "upper": Rule(
+        "bending-upper", "Bending, upper mat", "kip-ft", f"{RULE}; {SECTION_RULE}", Known.SECONDARY
+    ),
 }
 MINIMUM: dict[Mat, Rule] = {
-    "lower": Rule("minimum-lower", "Minimum steel, lower mat", "in2", PULLED_FACE, Known.MEMORY),
-    "upper": Rule("minimum-upper", "Minimum steel, upper mat", "in2", PULLED_FACE, Known.MEMORY),
+    "lower": Rule("minimum-lower", "Minimum steel, lower mat", "in2", PULLED_FACE, Known.SECONDARY),
+    "upper": Rule("minimum-upper", "Minimum steel, upper mat", "in2", PULLED_FACE, Known.SECONDARY),
 }
 MINIMUM_BY_NEED = MINIMUM["upper"].stated(
     source="a third more steel than is needed, as for beams by ACI 318-19, 9.6.1.3", known=Known.PRACTICE
 )
 DEVELOPMENT: dict[Mat, Rule] = {
-    "lower": Rule("development-lower", "Development, lower mat", "in", STRAIGHT_RULE, Known.MEMORY),
-    "upper": Rule("development-upper", "Development, upper mat", "in", STRAIGHT_RULE, Known.MEMORY),
+    "lower": Rule("development-lower", "Development, lower mat", "in", STRAIGHT_RULE, Known.SECONDARY),
+    "upper": Rule("development-upper", "Development, upper mat", "in", STRAIGHT_RULE, Known.SECONDARY),
 }
 
 STEEL = Formula("As", "steel", "n*Ab", "in2")
@@ -133,7 +137,7 @@ def bending(case: StrengthCase, stand: Stand, found: Factored, bent: Bent) -> Ch
     """Moment at the hardest worked cut against phi As fy (d - a/2), kip-ft.
 
     Full width of the pad, table 13.2.7.1; more steel than 7.3.3.1 lets a slab have is not checked.
-    ACI 318-19, 22.2.2.4 (from memory).
+    ACI 318-19, 22.2.2.4 (read in secondary copies).
     """
     rule = BENDING[bent.mat]
     if not bent.strength.tension_controlled and bent.steel_in2 > 0:
@@ -204,7 +208,7 @@ def cut_words(cut: Station) -> str:
 def least_steel(case: StrengthCase, bent: Bent) -> Check | None:
     """0.0018 b h of steel near the pulled face, in2; of an upper mat a third more than Mu needs will do.
 
-    None where nothing pulls the upper mat. ACI 318-19, 7.6.1.1 and 8.6.1.1 (from memory).
+    None where nothing pulls the upper mat. ACI 318-19, 7.6.1.1 and 8.6.1.1 (read in secondary copies).
     """
     rule, mats = MINIMUM[bent.mat], case.mats
     crossing = [crossing_bars(case, bent.mat, a, 0.0) for a in (0, 1)]
@@ -241,7 +245,7 @@ def _development_rule(mat: Mat, hooked: bool) -> Rule:
 def anchored(case: StrengthCase, stand: Stand, bent: Bent) -> Check | None:
     """Bars run ld, with hooks ldh, past the outermost cut, in, so that they can be pulled to yield there.
 
-    ACI 318-19, 25.4 (from memory); None where nothing pulls the upper mat.
+    ACI 318-19, 25.4 (read in secondary copies); None where nothing pulls the upper mat.
     """
     if bent.mat == "upper" and bent.moment_kip_ft <= 1e-9:
         return None

@@ -25,7 +25,7 @@ from sitecalc.foundation.strength_case import (
     width_ft,
 )
 
-ONE_WAY = Rule("one-way shear", "One-way shear", "kip", ONE_WAY_RULE, Known.MEMORY)
+ONE_WAY = Rule("one-way shear", "One-way shear", "kip", ONE_WAY_RULE, Known.SECONDARY)
 
 
 def one_way_shear(
@@ -33,7 +33,7 @@ def one_way_shear(
 ) -> Check:
     """Shear of pressed parts at d from the face, of lifted parts, which hang, at the face itself; kip.
 
-    phi 8 lambda rho^(1/3) sqrt f'c b d, full width. ACI 318-19, 22.5.5.1(c) (from memory).
+    phi 8 lambda rho^(1/3) sqrt f'c b d, full width. ACI 318-19, 22.5.5.1(c) (read in secondary copies).
     """
     demand, strengths, where = _shears(case, cuts, forces)
     if not where:

@@ -1,4 +1,10 @@
-"""Every check of a pad's concrete and steel against factored loads, ACI 318-19, worst first."""
+"""Every check of a pad's concrete and steel against factored loads, ACI 318-19, worst first.
+
+Where this and the modules it calls say "read in secondary copies": the clauses were read in public
+clause-by-clause notes on ACI 318M-19 (chapters 7, 8, 13, 16, 20 to 22), the inch-pound constants of 22.5.5.1,
+22.6.5.2, 22.2.2.4.3 and 25.4 in a teacher's summary and in public texts that restate them, 25.2.1, 25.3 and
+25.5.2.1 in the latter alone. Nobody read the standard itself for them.
+"""
 
 from __future__ import annotations
 
@@ -31,9 +37,11 @@ LEAST_DEPTH_IN = 6.0
 STRENGTH_OF_CONCRETE = Rule(
     "least strength", "Strength of concrete", "psi", "ACI 318-19, table 19.2.1.1", Known.READ
 )
-DEPTH = Rule("depth", "Depth of lower mat", "in", "ACI 318-19, 13.3.1.2", Known.MEMORY)
-TWO_WAY = Rule("two-way shear", "Two-way shear", "psi", TWO_WAY_RULE, Known.MEMORY)
-TWO_WAY_PULLED = Rule("two-way shear-pulled", "Two-way shear, pulled leg", "psi", TWO_WAY_RULE, Known.MEMORY)
+DEPTH = Rule("depth", "Depth of lower mat", "in", "ACI 318-19, 13.3.1.2", Known.SECONDARY)
+TWO_WAY = Rule("two-way shear", "Two-way shear", "psi", TWO_WAY_RULE, Known.SECONDARY)
+TWO_WAY_PULLED = Rule(
+    "two-way shear-pulled", "Two-way shear, pulled leg", "psi", TWO_WAY_RULE, Known.SECONDARY
+)
 
 PERIMETER = Formula("bo", "critical section, d/2 out", "sum(l)", "in", {"l": "its faces"})
 SHARE = Formula("gv/J", "share of the moment that shears, over Jc", "gv/J", "1/in4")

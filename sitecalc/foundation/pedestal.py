@@ -24,9 +24,9 @@ BEARING_RULE = "ACI 318-19, table 22.8.3.2"
 DOWEL_RULE = "ACI 318-19, 16.3.4.1"
 SECTION_RULE = "ACI 318-19, 22.2 and table 21.2.2, strain compatibility"
 
-CONCRETE_BEARING = Rule("concrete bearing", "Bearing on the concrete", "psi", BEARING_RULE, Known.MEMORY)
-DOWELS = Rule("dowels", "Dowels", "in2", DOWEL_RULE, Known.MEMORY)
-PEDESTAL = Rule("pedestal", "Pedestal at its foot", "kip-ft", SECTION_RULE, Known.MEMORY)
+CONCRETE_BEARING = Rule("concrete bearing", "Bearing on the concrete", "psi", BEARING_RULE, Known.SECONDARY)
+DOWELS = Rule("dowels", "Dowels", "in2", DOWEL_RULE, Known.SECONDARY)
+PEDESTAL = Rule("pedestal", "Pedestal at its foot", "kip-ft", SECTION_RULE, Known.SECONDARY)
 
 UNDER_PLATE = Formula("q", "base plate of a leg", "max(0, 1000*P/a**2)", "psi")
 ELASTIC = Formula("q", "elastic", "1000*P/A + 12000*M/S", "psi")
@@ -42,7 +42,7 @@ def on_concrete(case: StrengthCase, stand: Stand, found: Factored) -> Check:
     """Greatest elastic stress under a base plate or pedestal in psi; bolts and dowels carry what pulls.
 
     P/A, with M/S under a tube or pedestal, to 0.65 x 0.85 f'c sqrt(A2/A1), the root at most 2.
-    ACI 318-19, table 22.8.3.2 (from memory).
+    ACI 318-19, table 22.8.3.2 (read in secondary copies).
     """
     worst = _pressed(case, stand, found)
     if worst is None:
@@ -140,7 +140,7 @@ class PedestalStrength:
 def pedestal_checks(case: StrengthCase) -> list[Check]:
     """Least dowels 0.005 Ag in in2, and the section at the top of the pad under every combination, kip-ft.
 
-    Nothing without a pedestal. ACI 318-19, 16.3.4.1 and 22.2 (from memory).
+    Nothing without a pedestal. ACI 318-19, 16.3.4.1 and 22.2 (read in secondary copies).
     """
     pad = case.pad
     if pad.pedestal is None:
@@ -228,7 +228,7 @@ def interaction(case: StrengthCase, turn: float) -> Interaction:
     """phi P in kip and phi M in kip-ft as the neutral axis moves in, bent about an axis turned so far, rad.
 
     Strain compatibility over strips, 0.003 at the pressed face, bars elastic to their yield, phi 0.65 to 0.90
-    by the strain of the outermost bar. ACI 318-19, 22.2 and table 21.2.2 (from memory).
+    by the strain of the outermost bar. ACI 318-19, 22.2 and table 21.2.2 (read in secondary copies).
     """
     pad, mats = case.pad, case.mats
     assert case.dowel_size is not None and case.dowels is not None

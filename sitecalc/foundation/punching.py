@@ -51,7 +51,7 @@ def sections(tried: tuple[Perimeter, ...]) -> Sections:
     # a face too few is a point, which adds nothing to any sum
     """Length in in, center in ft, Jc in in4 and gamma_v = 1 - 1 / (1 + 2/3 sqrt(b1 / b2)) of each perimeter.
 
-    ACI 318-19, 8.4.4.2 (from memory).
+    ACI 318-19, 8.4.4.2 (read in secondary copies).
     """
     faces = max(len(t.segments) for t in tried)
     lines = np.array(
@@ -90,7 +90,7 @@ class Punching:
 def perimeters(case: StrengthCase, stand: Stand, corners: Floats) -> tuple[Perimeter, ...]:
     """All that are tried, half the depth out: closed, open to the nearer edge, open to two; empty: none fits.
 
-    ACI 318-19, 22.6.4 (from memory).
+    ACI 318-19, 22.6.4 (read in secondary copies).
     """
     depths: dict[Mat, float] = {"lower": mean_depth_in(case, "lower"), "upper": mean_depth_in(case, "upper")}
     shallow: Mat = min(depths, key=lambda mat: depths[mat])
@@ -199,7 +199,7 @@ class _Plan:
 def punching(case: StrengthCase, found: Factored, tried: tuple[Perimeter, ...]) -> Punching:
     """Force in kip, moments in kip-ft and stress in psi of every section in every wind; the worst end.
 
-    Vu / (bo d) + gamma_v M c / Jc. ACI 318-19, 8.4.4.2 (from memory).
+    Vu / (bo d) + gamma_v M c / Jc. ACI 318-19, 8.4.4.2 (read in secondary copies).
     """
     polygons = padded([p.region for p in tried])
     pressed, whole = pressed_parts(polygons[..., 0], polygons[..., 1], found.planes)

@@ -126,8 +126,8 @@ class RebarList:
 def rebar_list(case: MatCase) -> RebarList:
     """Bars of both mats by mark: lengths in ft, laps and spacing in in, weight in lb, chairs, tie wire in lb.
 
-    Even spaces between the side covers, class B laps of ACI 318-19, 25.5.2.1 (from memory), weights of ASTM
-    A615; chairs and wire are common practice. InputError where the mats have no room.
+    Even spaces between the side covers, class B laps of ACI 318-19, 25.5.2.1 (read in secondary copies),
+    weights of ASTM A615; chairs and wire are common practice. InputError where the mats have no room.
     """
     require_valid(case)
     require_room(case)
@@ -157,9 +157,10 @@ def require_room(case: MatCase) -> None:
 
 
 def spacing_in(case: MatCase, bars_run: str, mat: Mat) -> float:
-    """Center to center of a mat's bars that run that way, laid out evenly between the side covers.
+    """Center to center in in of a mat's bars that run that way, laid out evenly between the side covers.
 
-    In a circle the outermost bars stand one space inside the rim, where a bar has a length.
+    (b - 2 c - db) / (n - 1). In a circle the outermost bars stand one space inside the rim, where a bar has a
+    length. Plane geometry.
     """
     return _spaced(case).value(**_spread(case, bars_run, mat))
 
@@ -185,7 +186,9 @@ def _spread(case: MatCase, bars_run: str, mat: Mat) -> dict[str, float]:
 
 
 def lap_in(size: BarSize, fc_psi: float, yield_ksi: float, *, top: bool) -> float:
-    """Class B lap, rounded up to the inch."""
+    """Class B lap in in, rounded up to the inch; f'c in psi, fy in ksi. As of
+    :func:`sitecalc.foundation.development.class_b_lap_in`.
+    """
     return float(math.ceil(class_b_lap_in(size, fc_psi, yield_ksi, top=top) - 1e-9))
 
 
@@ -196,7 +199,10 @@ def bars_for(spread_ft: float, size: BarSize, most_in: float, cover_side_in: flo
 
 
 def pieces(length_ft: float, stock_ft: float, lap_ft: float) -> tuple[int, float]:
-    """(pieces, length of each in ft) of a bar lapped from stock: n = ceil((L - lap) / (stock - lap))."""
+    """(pieces, length of each in ft) of a bar lapped from stock: n = ceil((L - lap) / (stock - lap)).
+
+    All lengths in ft. Arithmetic; InputError for stock no longer than a lap.
+    """
     if length_ft <= stock_ft + 1e-9:
         return 1, length_ft
     if lap_ft >= stock_ft:

@@ -81,7 +81,9 @@ def smallest_pad(case: SearchCase) -> SearchResult:
     """The pad with the least concrete, then steel, that passes, in half feet.
 
     Bars are tried on pads the ground holds. Sides to 60 ft, thickness to 10 ft and up to 4 ft more than it
-    must be; where there is none, it is said what stopped it.
+    must be; where there is none, it is said what stopped it. By the checks of
+    :func:`sitecalc.foundation.stability.check_pad` and
+    :func:`sitecalc.foundation.pad_strength.check_strength`.
     """
     require_valid(case)
     pad = case.pad

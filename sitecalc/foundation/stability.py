@@ -37,8 +37,8 @@ _SAME = 1e-9
 
 BEARING = Rule("bearing", "Bearing", "psf", METHOD, Known.READ)
 CONTACT = Rule("contact", "Contact", "of the pad", ENGINEER, Known.PRACTICE)
-OVERTURNING = Rule("overturning", "Overturning", "kip-ft", STRESS, Known.MEMORY)
-SLIDING = Rule("sliding", "Sliding", "kip", PRESUMPTIVE, Known.MEMORY)
+OVERTURNING = Rule("overturning", "Overturning", "kip-ft", STRESS, Known.SECONDARY)
+SLIDING = Rule("sliding", "Sliding", "kip", PRESUMPTIVE, Known.SECONDARY)
 
 DEAD = Formula(
     "D",
@@ -86,7 +86,8 @@ def check_pad(case: PadCase) -> PadResult:
     """Bearing, contact, overturning, sliding, buoyancy and frost of a rigid pad, worst first.
 
     What is not known is not checked. Equilibrium on no-tension soil in 16 winds and those that press a
-    corner; ASCE 7-16, 2.4.1 and IBC table 1806.2 (from memory). InputError for figures that make no pad.
+    corner; ASCE 7-16, 2.4.1, IBC table 1806.2 (read in secondary copies). InputError for figures that make no
+    pad.
     """
     require_sound(case)
     found = weights(case)

@@ -9,15 +9,17 @@ from sitecalc.formula import Formula
 from sitecalc.foundation.rebar import MATS, Mat, MatCase, require_room, spacing_in, spacing_step
 from sitecalc.inputs import require_valid
 
-LEAST_STEEL = Rule("minimum steel", "Minimum steel", "in2", "ACI 318-19, 7.6.1.1 and 8.6.1.1", Known.MEMORY)
+LEAST_STEEL = Rule(
+    "minimum steel", "Minimum steel", "in2", "ACI 318-19, 7.6.1.1 and 8.6.1.1", Known.SECONDARY
+)
 SPACING = Rule(
     "bar spacing",
     "Bar spacing",
     "in",
     "ACI 318-19, 8.7.2.2; 25.2.1 with stones up to 1-1/2 in",
-    Known.MEMORY,
+    Known.SECONDARY,
 )
-COVER = Rule("cover", "Cover", "in", "ACI 318-19, table 20.5.1.3.1", Known.MEMORY)
+COVER = Rule("cover", "Cover", "in", "ACI 318-19, table 20.5.1.3.1", Known.SECONDARY)
 
 GROSS = Formula("Ag", "gross section", "b*h", "in2")
 LEAST = Formula("As,min", "least steel", "0.0018*Ag", "in2")
@@ -37,7 +39,7 @@ def check_steel(case: MatCase) -> SteelResult:
     """What a mat must be whatever it carries: steel in in2, spacing and cover in in.
 
     0.0018 Ag, at most 18 in and twice the thickness apart, room for the stones, 3 in of cover against earth.
-    ACI 318-19, 7.6.1.1, 8.7.2.2, 25.2.1 and table 20.5.1.3.1 (from memory).
+    ACI 318-19, 7.6.1.1, 8.7.2.2, 25.2.1 and table 20.5.1.3.1 (read in secondary copies).
     """
     require_valid(case)
     require_room(case)

@@ -176,7 +176,10 @@ def _on_pad(pad: PadCase, stand: Stand) -> bool:
 
 
 def layer_depth_in(case: StrengthCase, mat: Mat, axis: int) -> float:
-    """Pressed face to the middle of the bars across a cut square to x (axis 0) or to y (1), in."""
+    """Pressed face to the middle of the bars across a cut square to x (axis 0) or to y (1), in.
+
+    h - c - db / 2, and one bar less for the inner layer: bars from east to west lie outside. Plane geometry.
+    """
     return LAYER_DEPTH[axis].value(**_depth(case, mat))
 
 
@@ -195,7 +198,10 @@ def _depth(case: StrengthCase, mat: Mat) -> dict[str, float]:
 
 
 def mean_depth_in(case: StrengthCase, mat: Mat) -> float:
-    """Of both layers, as two-way shear is worked with, in."""
+    """Mean depth of both layers in in, as two-way shear is worked with.
+
+    ACI 318-19, 22.6.2.1 (read in secondary copies).
+    """
     return MEAN_DEPTH.value(**_depth(case, mat))
 
 
@@ -205,14 +211,21 @@ def mean_depth_step(case: StrengthCase, mat: Mat) -> Step:
 
 
 def width_ft(case: StrengthCase, axis: int, off: float) -> float:
-    """Width in ft of the pad along a cut square to x or y, ``off`` ft from the middle."""
+    """Width in ft of the pad along a cut square to x (axis 0) or y (1), ``off`` ft from the middle.
+
+    As of :func:`sitecalc.foundation.outline.chord`.
+    """
     pad = case.pad
     across, along = (pad.side_ft, pad.across_ft) if axis == 0 else (pad.across_ft, pad.side_ft)
     return chord(pad.outline, across, along, off)
 
 
 def developed_bars(case: StrengthCase, mat: Mat, axis: int, off: float) -> int:
-    """Bars across a cut that count: in an octagon or a circle only those that run far enough past it."""
+    """Number of bars across a cut ``off`` ft from the middle that count as pulled to yield there.
+
+    In an octagon or a circle those that run ld, with hooks ldh, past it; in a rectangle all, for the check of
+    development looks at them. ACI 318-19, 13.2.8 and 25.4 (read in secondary copies).
+    """
     if case.pad.outline == "rectangle":
         return case.mats.count_of(RUNS[axis], mat)
     needed = case.development_in[mat, axis][case.mats.ends != "straight"] / 12
@@ -222,27 +235,31 @@ def developed_bars(case: StrengthCase, mat: Mat, axis: int, off: float) -> int:
 def banded(case: StrengthCase, axis: int) -> float:
     """Share of the bars that counts: a rectangle's short bars belong by 2 / (b + 1) in its middle band.
 
-    They lie evenly, so that the band, 1 / b of the length, has less than 13.3.3.3 asks for.
+    They lie evenly, so that the band, 1 / b of the length, has less than 13.3.3.3 asks for: (b + 1) / (2 b)
+    of them count. ACI 318-19, 13.3.3.3 (read in secondary copies).
     """
     ratio = band_ratio(case, axis)
     return 1.0 if ratio <= 1 else (ratio + 1) / (2 * ratio)
 
 
 def band_ratio(case: StrengthCase, axis: int) -> float:
-    """b of 13.3.3.3: how far the bars are spread over how long they are."""
+    """b of ACI 318-19, 13.3.3.3 (no unit): how far the bars are spread over how long they are."""
     pad = case.pad
     return pad.across_ft / pad.side_ft if axis == 0 else pad.side_ft / pad.across_ft
 
 
 def crossing_bars(case: StrengthCase, mat: Mat, axis: int, off: float) -> int:
-    """Bars of a mat across a cut square to x or y, ``off`` ft from the middle."""
+    """Number of a mat's bars across a cut square to x (axis 0) or y (1), ``off`` ft from the middle.
+
+    In an octagon or a circle those whose half length reaches it. Plane geometry.
+    """
     if case.pad.outline == "rectangle":
         return case.mats.count_of(RUNS[axis], mat)
     return int((case.bar_halves_ft[mat, axis] > abs(off)).sum())
 
 
 def past_in(case: StrengthCase, mat: Mat, axis: int, off: float) -> float:
-    """How far the middle bar of a mat runs past a cut, in."""
+    """How far in in the middle bar of a mat runs past a cut ``off`` ft from the middle. Plane geometry."""
     return past_step(case, mat, axis, off).value
 
 

@@ -167,8 +167,8 @@ def loads_yd3(
 def delivery(case: DeliveryCase) -> Delivery:
     """What to order in yd3 and how it rides in trucks: V / 27 (1 + w), up to the plant's step.
 
-    Allowances by kind of work as their sources say; trucks are common practice. InputError for a step that no
-    truck carries.
+    Allowances by kind of work as their sources say; trucks are common practice, no source. InputError for a
+    step that no truck carries.
     """
     require_valid(case)
     rule = WASTE[case.waste]
@@ -256,9 +256,13 @@ def _nut(grade: Grade) -> str:
 
 
 def anchor_room(case: AnchorCase, thickness_ft: float, cover_lower_in: float, bar_in: float) -> Check:
-    """The bolts with plate and nut must end above the lower mat.
+    """The bolts with plate and nut must end above the lower mat, in.
 
-    hef + t + d + 1/2 in <= 12 H - c - 2 db: concrete H ft deep, mat with c in of cover, bars db in thick.
+    thickness_ft, cover_lower_in, bar_in
+        depth H of the concrete, ft, cover c of the mat and thickness db of its bars, in.
+
+    hef + t + d + 1/2 in <= 12 H - c - 2 db, with a nut as high as the bolt is thick. Common practice, no
+    source.
     """
     bolt = anchor_bolts()[case.size]
     needed = NEEDED.step(hef=case.embedment_in, t=case.plate_thickness_in, d=bolt.diameter_in)

@@ -18,7 +18,9 @@ from sitecalc.foundation.strength_case import (
     width_ft,
 )
 
-TRANSFER = Rule("moment transfer", "Moment handed to the pad", "kip-ft", "ACI 318-19, 8.4.2.2", Known.MEMORY)
+TRANSFER = Rule(
+    "moment transfer", "Moment handed to the pad", "kip-ft", "ACI 318-19, 8.4.2.2", Known.SECONDARY
+)
 HANDED = Formula("gf M", "share handed over by bending, gf = 1 / (1 + 2/3 sqrt(b1 / b2))", "gf*M", "kip-ft")
 STRIP = Formula("b", "strip, no wider than the pad", "min(a + 3*h, B)", "ft")
 
@@ -26,7 +28,7 @@ STRIP = Formula("b", "strip, no wider than the pad", "min(a + 3*h, B)", "ft")
 def moment_transfer(case: StrengthCase, stand: Stand, found: Factored, worked: Punching) -> Check:
     """gamma_f M in kip-ft on the strip 1.5 h to each side; lower mat pressed side, upper mat lifted side.
 
-    gamma_f = 1 / (1 + 2/3 sqrt(b1 / b2)). ACI 318-19, 8.4.2.2 (from memory).
+    gamma_f = 1 / (1 + 2/3 sqrt(b1 / b2)). ACI 318-19, 8.4.2.2 (read in secondary copies).
     """
     moments = np.stack((np.abs(worked.moment_x_kip_ft[:, 0]), np.abs(worked.moment_y_kip_ft[:, 0])), axis=1)
     gamma = 1 - worked.sections.gamma_v[0]

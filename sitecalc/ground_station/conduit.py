@@ -116,7 +116,7 @@ class FillResult:
 
 
 def check_fill(case: FillCase) -> FillResult:
-    """The calculation ``ground_station.conduit_fill``."""
+    """Fill of one conduit in %: as of :func:`conduit_fill` and :func:`smallest_trade_size`."""
     require_valid(case)
     if not case.wires:
         raise InputError("wires", "is empty; at least one conductor.")

@@ -168,6 +168,6 @@ class PanelResult:
 
 
 def check_panel(case: PanelCase) -> PanelResult:
-    """The calculation ``ground_station.panel``."""
+    """Every way the busbar rule leaves open, in A, and the check of the best: as of :func:`panel_checks`."""
     checks = tuple(panel_checks(case))
     return PanelResult(tuple(busbar_ways(case)), checks)

@@ -99,7 +99,13 @@ class StationResult:
 
 
 def check_station(station: Station) -> StationResult:
-    """The calculation ``ground_station.station``; checks worst first."""
+    """Every circuit between turbine and service: currents in A, voltages in V, checks worst first.
+
+    Runs as of :func:`sitecalc.ground_station.wiring.run_checks`, the panel as of
+    :func:`sitecalc.ground_station.panel.panel_checks`, the transformer and its fault current, the turbine
+    circuit, grounding. NEC, of the case's edition, Articles 240, 250, 310, 450, 694 and 705. InputError for
+    figures out of range and for what no table holds.
+    """
     require_valid(station)
     _require_currents(station)
     checks = [*_turbine(station), *_inverter(station)]

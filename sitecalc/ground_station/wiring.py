@@ -110,7 +110,7 @@ class RunCaseResult:
 
 
 def check_run(case: RunCase) -> RunCaseResult:
-    """The calculation ``ground_station.run``."""
+    """One run by itself, by the edition of the case: as of :func:`run_result` and :func:`run_checks`."""
     require_valid(case)
     checks = run_checks(case.run, case.edition, "run")
     return RunCaseResult(run_result(case.run), tuple(worst_first(map(begun, checks))))

@@ -61,7 +61,11 @@ class SearchResult:
 
 
 def search_set_ups(case: SearchCase) -> SearchResult:
-    """Every boom length listed on the chart, at every radius in steps; lengths in between carry no more."""
+    """Every boom length listed on the chart, at every radius in steps, ft; in between nothing carries more.
+
+    Clearance as of :func:`sitecalc.lift.crane.crane_geometry`, capacity as of
+    :func:`sitecalc.lift.chart.look_up`. InputError for radii the wrong way round and an empty chart.
+    """
     require_valid(case)
     if case.most_radius_ft < case.least_radius_ft:
         raise InputError("most_radius_ft", "is less than the least radius.")

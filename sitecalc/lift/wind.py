@@ -92,7 +92,7 @@ def gust_at_height_mph(mean_mph: float, height_ft: float) -> float:
 def wind_force_lb(gust_mph: float, drag_area_ft2: float) -> float:
     """Wind on a load in lb, from the gust in mph and the drag area in ft2.
 
-    F = 0.00256 v^2 A, air at sea level. ASCE 7 (from memory).
+    F = 0.00256 v^2 A, air at sea level. ASCE 7, velocity pressure (read in secondary copies).
     """
     return FORCE.value(v=gust_mph, A=drag_area_ft2)
 

@@ -50,7 +50,7 @@ CALCULATIONS: tuple[Calculation, ...] = (
         "Evaporation from the fresh surface",
         EvaporationCase,
         evaporation,
-        "Uno 1998, ACI Materials Journal 95 (4) (from memory)",
+        "Uno 1998, ACI Materials Journal 95 (4) (read in secondary copies)",
     ),
     Calculation(
         "pour.layers", "Layers placed fresh on fresh", LayersCase, layers, f"{LAYER_SOURCE} (from memory)"

@@ -136,7 +136,8 @@ def worth_of(mean_f: float) -> float:
 def curing_days(case: CuringCase) -> CuringLog:
     """The cure log day by day, worth in curing days, temperatures in F.
 
-    Rules as at the head of this module. InputError for a bad zone, instants without offset, too many days.
+    Rules as at the head of this module; the worth of a day as of :func:`worth_of`. InputError for a bad zone,
+    instants without offset, too many days.
     """
     require_valid(case)
     zone = zone_of(case.zone)

@@ -57,7 +57,11 @@ class Forecast:
 
 
 def forecast_curing(case: ForecastCase) -> Forecast:
-    """The days to come until the curing days are reached. InputError unless there are twelve normals."""
+    """The days to come until the curing days are reached, with their expected means in F. Never evidence.
+
+    Each day counts by :func:`sitecalc.pour.curing.worth_of` at the mean of :func:`expected_mean`; none is
+    foreseen beyond the furthest day of this module. InputError unless there are twelve normals.
+    """
     require_valid(case)
     require_twelve(case.expected.normals_f)
     total = case.counted_days
@@ -80,7 +84,10 @@ def require_twelve(normals_f: Sequence[float]) -> None:
 
 
 def expected_mean(expected: Expected, day: date) -> float:
-    """Expected mean temperature of the pad on a date, F: air, or the temperature held if that is warmer."""
+    """Expected mean temperature of the pad on a date, F: air, or the temperature held if that is warmer.
+
+    Air as of :func:`normal_on`. This project's own rule; a forecast.
+    """
     air = normal_on(expected.normals_f, day)
     held = expected.held_through is not None and day <= expected.held_through
     return max(air, expected.held_f) if held else air
@@ -106,7 +113,11 @@ def age_reached_on(
 ) -> date | None:
     """Date on which the equivalent age (days at the reference temperature) is expected to be reached.
 
-    For planning when to break cylinders; None if it is not foreseen.
+    age_days, wanted_days
+        reached at the end of ``counted_through``, and asked for.
+
+    Each day adds :func:`sitecalc.pour.maturity.age_rate` at :func:`expected_mean`. For planning when to break
+    cylinders, never evidence; None if it is not foreseen.
     """
     day = counted_through
     while age_days < wanted_days - 1e-9:

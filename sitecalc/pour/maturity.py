@@ -23,7 +23,7 @@ from sitecalc.inputs import quantity, require_valid
 from sitecalc.pour.figures import PourFigures
 from sitecalc.pour.readings import Numbers, Pieces, Trace, Traces, cut, dates_of
 
-SOURCE = "ASTM C1074-19, Nurse-Saul and Arrhenius functions (from memory)"
+SOURCE = "ASTM C1074-19, Nurse-Saul and Arrhenius functions (read in secondary copies)"
 PIECE_H = 0.5  # a longer interval is cut up, so that a mean over it hides no freezing
 KELVIN = 273.15
 RATE = Formula("r", "hours of equivalent age in an hour", "exp(-Q*(1/T-1/Ts))", "h/h")
@@ -72,7 +72,7 @@ def maturity(case: MaturityCase) -> Maturity:
     """Maturity of stretches of concrete temperature: factor in F-h, equivalent age in h at Ts.
 
     Sum of (T - T0) dt, and of exp(-Q (1/T - 1/Ts)) dt with T in K; nothing below T0 or from 32 F down.
-    No stretch is maturity zero. ASTM C1074-19, Nurse-Saul and Arrhenius functions (from memory).
+    No stretch is maturity zero. ASTM C1074-19, Nurse-Saul and Arrhenius functions (read in secondary copies).
     """
     require_valid(case)
     mix = case.mix
@@ -114,7 +114,7 @@ def _matured(count: int, covered_h: float, mix: MixMaturity, factor: float, age:
 def age_rate(concrete_f: float, mix: MixMaturity) -> float:
     """Hours of equivalent age gained in an hour at a concrete temperature in F; nothing at 32 F and under.
 
-    exp(-Q (1/T - 1/Ts)), T in K. ASTM C1074-19 (from memory).
+    exp(-Q (1/T - 1/Ts)), T in K. ASTM C1074-19 (read in secondary copies).
     """
     if concrete_f <= 32:
         return 0.0

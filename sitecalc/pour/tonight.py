@@ -62,7 +62,11 @@ class Tonight:
 
 
 def tonight(case: TonightCase) -> Tonight:
-    """The most pressing of what is known; nothing pressing says so, with the next reading."""
+    """The most pressing of what is known; nothing pressing says so, with the next reading.
+
+    Temperatures in F: those of ACI 306R-16 table 5.1 as of :func:`sitecalc.pour.cold.section_of`; what to do
+    about them is common practice, no source. InputError for figures out of range.
+    """
     require_valid(case)
     for rule in RULES:
         found = rule(case)

@@ -33,7 +33,11 @@ def curve_faults(
 ) -> list[tuple[int, str, str]]:
     """Everything wrong with a curve as (row from 0, column, words); empty when it can be used.
 
-    No machine takes more than Betz's 16/27 of the wind through its rotor: a row that does is in another unit.
+    diameter_ft, cut_in_mph
+        of the rotor and of the machine; what they would show is not looked for where they are not known.
+
+    No machine takes more than :func:`betz_kw` of the wind through its rotor: a row that does is in another
+    unit.
     """
     faults: list[tuple[int, str, str]] = []
     before = -math.inf

@@ -62,7 +62,8 @@ def obstacle_check(
     Top of the obstacle + clearance at most the bottom of the blades or the hub.
 
     One too high fails, whatever else is not known; else the list must be complete and every height given.
-    Guides say 30 ft over anything within 500 ft (Open Energy Information guidebooks).
+    Guides say 30 ft over anything within 500 ft (Open Energy Information guidebooks); which guide a job goes
+    by is its own choice, common practice, no source.
 
     hub_ft, diameter_ft
         of the machine, ft.

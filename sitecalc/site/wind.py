@@ -170,7 +170,10 @@ def hub_wind(case: WindCase) -> HubWind:
 
 
 def at_hub(case: WindCase, speed_mph: float) -> float:
-    """Any mean speed of the same height (a month's) carried to the hub by the same law."""
+    """Any mean speed in mph of the same height (a month's) carried to the hub by the same law, in mph.
+
+    As of :func:`power_law` or :func:`log_law`, textbook; InputError for what the law lacks.
+    """
     return _carried(case, speed_mph)[0]
 
 

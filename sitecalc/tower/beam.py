@@ -182,7 +182,10 @@ def _weight_above(pieces: tuple[Piece, ...], head: Head, height: float) -> float
 
 
 def weight_between(piece: Piece, bottom: float, top: float) -> float:
-    """Weight in lb of the part of ``piece`` between two heights; nothing where they are crossed."""
+    """Weight in lb of the part of ``piece`` between two heights in ft; nothing where they are crossed.
+
+    The integral of the weight in lb/ft by four Gauss points, exact for tapers of low order. Statics.
+    """
     length = top - bottom
     if length <= 0:
         return 0.0

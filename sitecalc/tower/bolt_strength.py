@@ -11,9 +11,9 @@ from sitecalc.tower.bolt_tables import Strength, Threaded
 
 AISC = "AISC 360-16 J3.6 and J3.7, Table J3.2"
 
-BOLT_LOAD = Rule("bolt_load", "Bolt load", "kip", AISC, Known.MEMORY)
-TENSION = Rule("bolt_tension", "Bolt tension", "kip", AISC, Known.MEMORY)
-SHEAR = Rule("bolt_shear", "Bolt shear, threads in the plane", "kip", AISC, Known.MEMORY)
+BOLT_LOAD = Rule("bolt_load", "Bolt load", "kip", AISC, Known.SECONDARY)
+TENSION = Rule("bolt_tension", "Bolt tension", "kip", AISC, Known.SECONDARY)
+SHEAR = Rule("bolt_shear", "Bolt shear, threads in the plane", "kip", AISC, Known.SECONDARY)
 GAPPING = Rule(
     "gapping",
     "Joint stays closed",
@@ -56,7 +56,8 @@ def load_checks(load: BoltLoad, bolt: Threaded, steel: Strength, clamp: float) -
 
     phiRnt = 0.75 x 0.75 Fu Ab, phiRnv = 0.75 x 0.45 Fu Ab a plane (threads in the plane),
     (ft / phiRnt)^2 + (fv / phiRnv)^2 at most 1, ft at most the clamp. Bearing-type joints of bolts with the
-    strengths of the grade table; no prying, no slip resistance. AISC 360-16 J3.6, J3.7 (from memory).
+    strengths of the grade table; no prying, no slip resistance. AISC 360-16 J3.6 and Table J3.2
+    (read in secondary copies), J3.7 (from memory).
     """
     if load.tension_kip is None and load.shear_kip is None:
         return [BOLT_LOAD.open("The load of a bolt is not given.")]

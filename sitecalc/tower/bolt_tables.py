@@ -144,7 +144,15 @@ def pretension_kip(grade: str, size: str, edition: str) -> float:
 
 
 def turn_of_nut(length_in: float, diameter_in: float, faces: str) -> float | None:
-    """Rotation from snug in turns; None beyond 12 diameters, where the table ends and a test decides."""
+    """Rotation from snug in turns; None beyond 12 diameters, where the table ends and a test decides.
+
+    length_in, diameter_in
+        of the bolt, in.
+    faces
+        a column of the table: both normal, one or both sloped.
+
+    RCSC Specification for Structural Joints, turn-of-nut table (from memory).
+    """
     for row in rows("bolt_turn_of_nut"):
         if length_in <= float(row["upto_diameters"]) * diameter_in + 1e-9:
             return float(row[faces])

@@ -128,7 +128,8 @@ def clear_of(rotor: Rotor, hz: float, k: int, steps: tuple[Step, ...] = ()) -> C
     """The tower at ``hz`` (Hz) is clear of excitation ``k`` times a turn at every speed of operation.
 
     k n / 60 at most f1 (1 - margin), or at least f1 (1 + margin), for n from the lowest to the highest rpm of
-    each range in which the rotor stays; run-up through the frequency is no fail. A design habit, no source.
+    each range in which the rotor stays; run-up through the frequency is no fail. Common practice,
+    no source: IEC 61400-2 gives no number.
     """
     ranges = _ranges(rotor)
     if not ranges:

@@ -110,7 +110,8 @@ def lattice_coefficient(kind: Kind, solidity: float, round_members: bool) -> flo
     """Cf (no unit) on the solid area of one face; ``solidity`` is solid over gross area.
 
     Square 4.0 e^2 - 5.9 e + 4.0, times 1 + 0.75 e at most 1.2 for wind on the diagonal; triangle
-    3.4 e^2 - 4.7 e + 3.4; round members 0.51 e^2 + 0.57 at most 1. ASCE 7-16 Figure 29.4-3 (from memory).
+    3.4 e^2 - 4.7 e + 3.4; round members 0.51 e^2 + 0.57 at most 1. ASCE 7-16 Figure 29.4-3 (from memory; a
+    public transcription of the 2022 edition has the same).
     """
     e = solidity
     if kind == "lattice, 4 legs":

@@ -176,7 +176,10 @@ def test_printed_shear_breakout_of_one_row() -> None:
 
 def test_printed_basic_shear() -> None:
     """The maker's guide, p. 98: le 6, da 3/4, f'c 5,000, ca1 6 in: 9,549 and 9,353 lb, the lesser; p. 157:
-    le 3.25, da 1/2, f'c 3,000, ca1 5 in: 4,407 lb."""
+    le 3.25, da 1/2, f'c 3,000, ca1 5 in: 4,407 lb; p. 139: hef 8, da 5/8, f'c 4,000, ca1 8 in: 12,004; p. 81:
+    hef 12, da 7/8, f'c 4,500, ca1 22 in: 62,299 lb."""
+    assert basic_shear_lb(8.0, 8.0, 0.625, 4000) == pytest.approx(12_004, abs=2)
+    assert basic_shear_lb(22.0, 12.0, 0.875, 4500) == pytest.approx(62_299, abs=2)
     assert basic_shear_lb(6.0, 10.0, 0.75, 5000) == pytest.approx(9353, abs=1)
     assert basic_shear_lb(5.0, 3.25, 0.5, 3000) == pytest.approx(4407, abs=2)
 
@@ -228,7 +231,7 @@ def test_printed_eccentric_row_with_a_side_edge() -> None:
 
 
 def test_a_corner_weakens_blowout() -> None:
-    """17.6.4.1.1 (from memory): (1 + ca2/ca1)/4, ca2/ca1 not under 1: from 0.5 to 1."""
+    """17.6.4.1.1 (read in secondary copies): (1 + ca2/ca1)/4, ca2/ca1 not under 1: from 0.5 to 1."""
     assert [corner_factor(4, ca2) for ca2 in (2, 4, 8, 12, 40)] == [0.5, 0.5, 0.75, 1.0, 1.0]
 
 

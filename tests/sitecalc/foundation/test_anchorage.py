@@ -42,7 +42,7 @@ def test_steel_of_a_leg_in_the_words_of_the_house() -> None:
 
 
 def test_steel_in_shear_is_a_fifth_weaker_over_grout() -> None:
-    """17.7.1.2.1 (from memory): 0.8; phi 0.65 x 0.6 x 0.606 x 75 = 17.7 kip."""
+    """17.7.1.2.1 (read in secondary copies): 0.8; phi 0.65 x 0.6 x 0.606 x 75 = 17.7 kip."""
     on = {
         s: check(check_anchorage(replace(PAD, seat=s)), "anchor-steel-shear")
         for s in ("on concrete", "on grout")
@@ -61,7 +61,8 @@ def test_breakout_of_a_leg_far_from_the_edges() -> None:
 
 
 def test_pryout_is_twice_breakout_of_all_bolts() -> None:
-    """17.7.3 (from memory): kcp 2 from 2.5 in on; the printed example doubles 92,221 lb to 184,442."""
+    """17.7.3 (read in secondary copies): kcp 2 from 2.5 in on; the printed example doubles 92,221 lb to
+    184,442."""
     found = check_anchorage(replace(PAD, embedment_in=12.0))
     twice = 2 * check(found, "anchor-breakout-tension").capacity
     assert check(found, "anchor-pryout").capacity == pytest.approx(twice)
@@ -135,7 +136,7 @@ def test_long_bolts_under_a_bare_plate_bend() -> None:
 
 
 def test_an_earthquake_asks_for_more() -> None:
-    """17.10.5.4 (from memory): 0.75 on concrete in tension, not on steel, not in shear."""
+    """17.10.5.4 (read in secondary copies): 0.75 on concrete in tension, not on steel, not in shear."""
     calm, shaken = check_anchorage(PAD), check_anchorage(replace(PAD, seismic_category="D"))
     for key in ("anchor-breakout-tension", "anchor-pullout"):
         assert check(shaken, key).capacity == pytest.approx(0.75 * check(calm, key).capacity)
@@ -167,7 +168,7 @@ def test_tension_with_shear_of_the_same_leg() -> None:
 
 
 def test_torqued_bolts_keep_six_diameters() -> None:
-    """17.9.2 (from memory): 6 da where torqued, 4 da where not."""
+    """17.9.2 (read in secondary copies): 6 da where torqued, 4 da where not."""
     close = replace(PAD, layout=replace(FOUR, pattern_in=5.0))
     assert check(check_anchorage(close), "anchor-spacing").verdict is Verdict.FAILS
     assert check(check_anchorage(replace(close, torqued=False)), "anchor-spacing").passes

@@ -197,6 +197,7 @@ def test_a_mark_used_twice_is_refused() -> None:
 
 
 def test_a_hook_of_a_tie_is_no_hook_of_a_bar() -> None:
-    """ACI 318-19, tables 25.3.1 and 25.3.2 (from memory): #5 bends about 6 db as a bar, 4 db as a tie."""
+    """ACI 318-19, tables 25.3.1 and 25.3.2 (read in secondary copies): #5 bends about 6 db as a bar, 4 db as
+    a tie."""
     assert hook("#5", 90).bend_in == 6 * 0.625
     assert hook("#5", 135, "tie").bend_in == 4 * 0.625

@@ -42,7 +42,7 @@ def test_a_published_beam() -> None:
 
 
 def test_too_much_steel_is_not_tension_controlled_and_never_stronger() -> None:
-    """ACI 318-19, 7.3.3.1 and table 21.2.2 (from memory)."""
+    """ACI 318-19, 7.3.3.1 and table 21.2.2 (read in secondary copies)."""
     crowded = flexure(FlexureCase(width_in=10, depth_in=13.5, steel_in2=3.5, fc_psi=4000))
     assert not crowded.tension_controlled and 0.65 <= crowded.phi < 0.9
     assert flexure(FlexureCase(width_in=10, depth_in=13.5, steel_in2=9.0, fc_psi=4000)).design_kip_ft == 0
@@ -56,7 +56,8 @@ def test_size_factor() -> None:
 
 
 def test_one_way_shear_keeps_the_steel_ratio_and_drops_the_size_effect_for_footings_only() -> None:
-    """8 lambda_s lambda rho^(1/3) sqrt f'c b d, ACI 318-19 table 22.5.5.1 (from memory), by hand."""
+    """8 lambda_s lambda rho^(1/3) sqrt f'c b d, ACI 318-19 table 22.5.5.1 (read in secondary copies), by
+    hand."""
     case = OneWayCase(width_in=134, depth_in=28, steel_in2=8.69, fc_psi=3000)
     by_hand = 0.75 * 8 * (8.69 / 134 / 28) ** (1 / 3) * math.sqrt(3000) * 134 * 28 / 1000
     assert one_way(case).design_kip == pytest.approx(by_hand) == pytest.approx(163.1, abs=0.1)
@@ -67,7 +68,7 @@ def test_one_way_shear_keeps_the_steel_ratio_and_drops_the_size_effect_for_footi
 
 
 def test_two_way_shear_takes_the_least_of_three() -> None:
-    """ACI 318-19, table 22.6.5.2 (from memory)."""
+    """ACI 318-19, table 22.6.5.2 (read in secondary copies)."""
     near = TwoWayCase(perimeter_in=4 * 46, depth_in=28, fc_psi=3000, alpha_s=40)
     assert two_way(near).nominal_psi == pytest.approx(4 * math.sqrt(3000))
     assert two_way(

@@ -41,8 +41,8 @@ def base(kind, factor=None):
     ],
 )
 def test_each_kind_has_its_own_factor_on_the_wind(kind, at_service, at_strength) -> None:
-    """0.6W of ASCE 7-16 2.4.1 and 1.6 of ASCE 7-05 (from memory); 1.35: partial load factor of
-    IEC 61400-2 as listed in lecture slides of D. Wood (scribd.com document 388531137)."""
+    """0.6W of ASCE 7-16 2.4.1 and 1.6 of ASCE 7-05 (read in secondary copies); 1.35: partial
+    load factor of IEC 61400-2 as listed in lecture slides of D. Wood (scribd.com document 388531137)."""
     for load in service(base(kind))[1:]:
         assert load.moment_kip_ft == pytest.approx(at_service * 500)
         assert load.torsion_kip_ft == pytest.approx(at_service * 20)
@@ -51,7 +51,7 @@ def test_each_kind_has_its_own_factor_on_the_wind(kind, at_service, at_strength)
 
 
 def test_least_and_greatest_dead_load_and_dead_load_alone() -> None:
-    """ASCE 7-16, 2.3.1 and 2.4.1 (from memory)."""
+    """ASCE 7-16, 2.3.1 and 2.4.1 (read in secondary copies)."""
     held = service(base("ASCE strength level"))
     factored = strength(base("ASCE strength level"))
     assert [x.vertical_kip for x in held] == [10, 10, 6]
@@ -113,14 +113,16 @@ def test_ld_of_a_published_footing() -> None:
     ],
 )  # fmt: skip
 def test_ld_and_lap_worked_out_by_hand(size, fc, ld, lap) -> None:
-    """From the formula of ACI 318-19, table 25.4.2.3, by hand; Grade 60, bottom bars (from memory)."""
+    """From the formula of ACI 318-19, table 25.4.2.3, by hand; Grade 60, bottom bars (read in secondary
+    copies)."""
     assert ld_in(size, fc) == pytest.approx(ld, abs=0.06)
     assert class_b_lap_in(size, fc) == pytest.approx(lap, abs=0.08)
 
 
 @pytest.mark.parametrize(("size", "ldh"), [("#5", 7.39), ("#6", 9.71), ("#7", 12.24), ("#8", 14.95)])
 def test_hooks_worked_out_by_hand(size, ldh) -> None:
-    """From the formula of ACI 318-19, 25.4.3.1, by hand; f'c 4,000 psi, psi_r and psi_o 1 (from memory)."""
+    """From the formula of ACI 318-19, 25.4.3.1, by hand; f'c 4,000 psi, psi_r and psi_o 1 (read in secondary
+    copies)."""
     best = development(BarInConcrete(size=size, fc_psi=4000, hooks_apart=True, hooks_covered=True))
     crowded = development(BarInConcrete(size=size, fc_psi=4000, hooks_covered=True))
     assert best.hooked_in == pytest.approx(ldh, abs=0.006)
@@ -128,7 +130,7 @@ def test_hooks_worked_out_by_hand(size, ldh) -> None:
 
 
 def test_what_makes_a_bar_longer() -> None:
-    """ACI 318-19, 25.4.2.3 to 25.4.2.5 (from memory)."""
+    """ACI 318-19, 25.4.2.3 to 25.4.2.5 (read in secondary copies)."""
     plain = development(BarInConcrete(size="#6", fc_psi=4000)).straight_in
 
     def ratio(**more) -> float:
@@ -143,6 +145,6 @@ def test_what_makes_a_bar_longer() -> None:
 
 
 def test_no_bar_is_developed_in_less_than_a_foot() -> None:
-    """25.4.2.1 and 25.5.2.1 (from memory)."""
+    """25.4.2.1 and 25.5.2.1 (read in secondary copies)."""
     assert ld_in("#3", 10_000, 40.0) == 12
     assert math.isclose(class_b_lap_in("#3", 10_000, 40.0), 15.6)

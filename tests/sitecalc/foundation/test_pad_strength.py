@@ -299,7 +299,8 @@ def test_cuts_lie_at_every_line_of_legs_and_between() -> None:
 
 
 def test_short_bars_of_a_rectangle_count_by_their_middle_band() -> None:
-    """ACI 318-19, 13.3.3.3 (from memory): 2 / (1.5 + 1) of them in 1 / 1.5 of the length; 5/6 count."""
+    """ACI 318-19, 13.3.3.3 (read in secondary copies): 2 / (1.5 + 1) of them in 1 / 1.5 of the length; 5/6
+    count."""
     pad, mats = replace(PAD, other_side_ft=24.0), replace(MATS, other_side_ft=24.0)
     case = StrengthCase(
         pad=replace(pad, moment_kip_ft=100.0), mats=mats, legs=0, leg_spacing_ft=3.0, plate_side_in=42.0

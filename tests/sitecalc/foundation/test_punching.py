@@ -35,7 +35,7 @@ def check(case: StrengthCase, key: str):
 
 def test_critical_section_of_an_inner_column() -> None:
     """Jc = d b1^3/6 + b1 d^3/6 + d b2 b1^2/2 and gamma_v = 0.4 of a square one, ACI 318-19 R8.4.4.2.3
-    (from memory)."""
+    (read in secondary copies)."""
     case = TUBE
     found = factored(case, case.stand)
     (section,) = perimeters(case, case.stand, found.corners)
@@ -48,8 +48,8 @@ def test_critical_section_of_an_inner_column() -> None:
 
 
 def test_the_share_of_a_moment_that_bends_is_held_near_the_pedestal() -> None:
-    """ACI 318-19, 8.4.2.2 (from memory): gamma_f 0.6 of a square one, on side + 3 h. With the load that
-    balances it, the moment about the section is nearly all of M + H h."""
+    """ACI 318-19, 8.4.2.2 (read in secondary copies): gamma_f 0.6 of a square one, on side + 3 h. With the
+    load that balances it, the moment about the section is nearly all of M + H h."""
     case = TUBE
     held = check(case, "moment transfer")
     whole = 420 + 8 * 3.5

@@ -146,7 +146,7 @@ def test_clay_holds_by_cohesion_on_the_part_that_bears() -> None:
 
 
 def test_cohesion_is_held_to_half_the_dead_load() -> None:
-    """IBC 1806.3.2 (from memory)."""
+    """IBC 1806.3.2 (read in secondary copies)."""
     clay = replace(PAD, soil=None, report_bearing_psf=2000.0, report_cohesion_psf=5000.0)
     assert check(clay, "sliding").capacity == pytest.approx(0.6 * 126.6 / 2)
 

@@ -59,7 +59,7 @@ def test_starting_layout_has_mats_a_foot_from_bottom_and_top() -> None:
 
 
 def test_least_steel_counts_the_gross_section() -> None:
-    """ACI 318-19, 7.6.1.1 (from memory): 0.0018 of b h. 180 in by 48 in ask 15.55 in2."""
+    """ACI 318-19, 7.6.1.1 (read in secondary copies): 0.0018 of b h. 180 in by 48 in ask 15.55 in2."""
     found = check(START, "minimum steel")
     assert found.demand == pytest.approx(15.552)
     assert found.capacity == pytest.approx(2 * 18 * 0.44)
@@ -75,7 +75,8 @@ def test_spacing_is_held_from_both_ends() -> None:
 
 
 def test_cover_rules() -> None:
-    """ACI 318-19, table 20.5.1.3.1 (from memory): 3 in against earth; 2 in #6 and up, 1.5 in below."""
+    """ACI 318-19, table 20.5.1.3.1 (read in secondary copies): 3 in against earth; 2 in #6 and up, 1.5 in
+    below."""
     assert not check(replace(START, cover_lower_in=2.5), "cover").passes
     assert not check(replace(START, cover_upper_in=1.75), "cover").passes
     assert check(replace(START, cover_upper_in=1.75, size="#5", count=26), "cover").passes
@@ -93,7 +94,8 @@ def test_development_length_of_a_published_footing() -> None:
 
 
 def test_top_bars_are_developed_further() -> None:
-    """ACI 318-19, table 25.4.2.5 (from memory): 1.3 with more than 12 in of fresh concrete below."""
+    """ACI 318-19, table 25.4.2.5 (read in secondary copies): 1.3 with more than 12 in of fresh concrete
+    below."""
     assert ld_in("#8", 3000, 60, top=True) == pytest.approx(1.3 * 54.77, abs=0.02)
     assert lap_in("#3", 10_000, 40, top=False) == 16.0  # 1.3 times the 12 in that it is at least, rounded up
 

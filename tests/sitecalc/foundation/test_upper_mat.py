@@ -68,8 +68,8 @@ def test_its_bars_north_to_south_follow_its_own_number() -> None:
 
 
 def test_laps_are_those_of_its_size_over_fresh_concrete() -> None:
-    """Class B at f'c 4,000 by ACI 318-19, 25.4.2.3 and 25.5.2.1 (from memory): #8 below 61.7 in, #6 28.5 in
-    straight, on top 1.3 x 1.3 x 28.46 = 48.1 in."""
+    """Class B at f'c 4,000 by ACI 318-19, 25.4.2.3 and 25.5.2.1 (read in secondary copies): #8 below 61.7 in,
+    #6 28.5 in straight, on top 1.3 x 1.3 x 28.46 = 48.1 in."""
     long = replace(MATS, side_ft=45.0, fc_psi=4000.0, count=60, upper_count=31)
     laps = {m.mark: m.lap_in for m in rebar_list(long).marks}
     assert laps == {"B1": 62.0, "B2": 62.0, "T1": 49.0, "T2": 49.0}
@@ -102,7 +102,7 @@ def test_bars_of_either_mat_may_be_too_far_apart_or_too_close() -> None:
 
 
 def test_cover_over_it_is_that_of_its_size() -> None:
-    """ACI 318-19, table 20.5.1.3.1 (from memory): 2 in, to #5 1-1/2 in."""
+    """ACI 318-19, table 20.5.1.3.1 (read in secondary copies): 2 in, to #5 1-1/2 in."""
     assert check(replace(MATS, cover_upper_in=1.5), "cover").ratio > 1
     assert check(replace(MATS, cover_upper_in=1.5, upper_size="#5"), "cover").passes
 

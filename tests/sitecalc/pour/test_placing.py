@@ -53,8 +53,9 @@ def test_a_truck_within_every_limit_is_accepted():
     ],
 )
 def test_a_truck_over_one_limit_is_not(change, key):
-    """Air 6 +-1.5 % and 90 min: ASTM C94 (from memory; the 90 min default left the 2021 edition). In cold
-    weather at most 20 F above the least: ACI 306R, read in part. 95 F: ACI 305.1, read in part."""
+    """Air 6 +-1.5 % and 90 min: ASTM C94 (air from memory; 90 min as read, the default left the 2021
+    edition). In cold weather at most 20 F above the least: ACI 306R, read in part. 95 F: ACI 305.1, read in
+    part."""
     found = truck(replace(GOOD, **change))
     assert not found.accepted
     assert [c.key for c in found.checks if c.verdict is Verdict.FAILS] == [key]
