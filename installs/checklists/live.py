@@ -8,12 +8,13 @@ from typing import Any
 from urllib.parse import urlencode
 
 from django.db.models import QuerySet
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import render
 
 from installs.checklists.models import Entry
 from installs.jobs.kept import Stands, newest, seen
 from installs.jobs.models import Event, Job
+from installs.people.requests import PersonRequest
 from sitecalc.wording import quantity_words
 
 MOST_LINES = 12
@@ -42,7 +43,7 @@ def opened(path: str, stands: Stands, sheet: int = 1) -> Live:
     return Live(path, seen(stands), *(newest(stands, label) for label in NEWEST.values()), sheet)
 
 
-def renewed(request: HttpRequest, stands: Stands, sheet: int = 1) -> Live | None:
+def renewed(request: PersonRequest, stands: Stands, sheet: int = 1) -> Live | None:
     """For a page that asks again; None while it shows the record as it stands."""
     if request.GET.get("seen") == seen(stands):
         return None
@@ -59,7 +60,7 @@ def unchanged() -> HttpResponse:
     return HttpResponse(status=204)
 
 
-def answer(request: HttpRequest, template: str, context: dict[str, Any]) -> HttpResponse:
+def answer(request: PersonRequest, template: str, context: dict[str, Any]) -> HttpResponse:
     """The page's live part. The header tells it from a sign-in page that came in its place."""
     response = render(request, template, context)
     response["X-Live"] = "yes"

@@ -3,7 +3,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from django import forms
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_http_methods, require_POST
@@ -13,6 +13,7 @@ from installs.equipment.charts import grid_text
 from installs.equipment.forms import ChartForm, CraneForm, RecordForm, SlingForm, WrenchForm
 from installs.equipment.models import Crane, Equipment, EquipmentRecord, LoadChart, Sling, Wrench
 from installs.people.access import allow
+from installs.people.requests import PersonRequest
 
 
 @dataclass(frozen=True)
@@ -35,7 +36,7 @@ KINDS = {
 
 @allow("manage equipment")
 @require_http_methods(["GET"])
-def equipment(request: HttpRequest) -> HttpResponse:
+def equipment(request: PersonRequest) -> HttpResponse:
     """Everything we lift and torque with, and what expires, in words."""
     today = timezone.localdate()
     groups = []
@@ -51,7 +52,7 @@ def equipment(request: HttpRequest) -> HttpResponse:
 
 @allow("manage equipment")
 @require_http_methods(["GET", "POST"])
-def thing(request: HttpRequest, kind: str, pk: int | None = None) -> HttpResponse:
+def thing(request: PersonRequest, kind: str, pk: int | None = None) -> HttpResponse:
     """Add or change one, add a record to it, and to a crane a load chart."""
     of = KINDS[kind]
     kept = get_object_or_404(of.model, pk=pk) if pk else None
@@ -92,14 +93,14 @@ def _charts(thing: Equipment | None) -> list[dict[str, object]]:
 
 @allow("manage equipment")
 @require_POST
-def archive(request: HttpRequest, kind: str, pk: int) -> HttpResponse:
+def archive(request: PersonRequest, kind: str, pk: int) -> HttpResponse:
     services.archive(get_object_or_404(KINDS[kind].model, pk=pk), timezone.localdate())
     return redirect("equipment")
 
 
 @allow("manage equipment")
 @require_POST
-def archive_record(request: HttpRequest, pk: int) -> HttpResponse:
+def archive_record(request: PersonRequest, pk: int) -> HttpResponse:
     record = get_object_or_404(EquipmentRecord, pk=pk)
     services.archive(record, timezone.localdate())
     kind = next(k for k in KINDS if getattr(record, f"{k}_id"))
@@ -108,7 +109,7 @@ def archive_record(request: HttpRequest, pk: int) -> HttpResponse:
 
 @allow("manage equipment")
 @require_POST
-def archive_chart(request: HttpRequest, pk: int) -> HttpResponse:
+def archive_chart(request: PersonRequest, pk: int) -> HttpResponse:
     chart = get_object_or_404(LoadChart, pk=pk)
     services.archive(chart, timezone.localdate())
     return redirect("crane", chart.crane_id)
@@ -116,7 +117,7 @@ def archive_chart(request: HttpRequest, pk: int) -> HttpResponse:
 
 @allow("manage equipment")
 @require_http_methods(["GET"])
-def chart_csv(request: HttpRequest, pk: int) -> HttpResponse:
+def chart_csv(request: PersonRequest, pk: int) -> HttpResponse:
     """The chart in the form in which it can be read back."""
     chart = get_object_or_404(LoadChart, pk=pk)
     answer = HttpResponse(grid_text(chart.grid()), content_type="text/csv; charset=utf-8")

@@ -1,17 +1,12 @@
-"""Private files: only through a view that checks who asks."""
+"""Private files: only through a view of the room they belong to, which checks who asks."""
 
 from __future__ import annotations
 
-from typing import Any
-
 from django.core.files.storage import default_storage
-from django.http import FileResponse, Http404, HttpRequest
-from django.shortcuts import get_object_or_404
+from django.http import FileResponse, Http404
 from django.utils.text import get_valid_filename
-from django.views.decorators.http import require_GET
 
 from installs.files.models import StoredFile
-from installs.people.access import allow
 
 
 def answer_with(file: StoredFile, name: str) -> FileResponse:
@@ -25,10 +20,3 @@ def answer_with(file: StoredFile, name: str) -> FileResponse:
         filename=get_valid_filename(name),
         content_type=file.content_type,
     )
-
-
-@allow("see")
-@require_GET
-def entry_photo(request: HttpRequest, number: str, uuid: Any) -> FileResponse:
-    entry = get_object_or_404(request.job.entries.select_related("photo").exclude(photo=None), uuid=uuid)
-    return answer_with(entry.photo, f"{number}-{entry.code}.jpg")

@@ -14,7 +14,7 @@ from typing import Any
 from django.contrib import messages
 from django.core.exceptions import PermissionDenied, ValidationError
 from django.db import transaction
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import redirect, render
 from django.utils import timezone
 
@@ -23,6 +23,7 @@ from installs.jobs.drafts import Draft
 from installs.jobs.getters import locked
 from installs.jobs.models import DesignRevision, Job
 from installs.jobs.parts import TABLE, Part
+from installs.jobs.requests import JobRequest
 from installs.jobs.services import (
     accept_draft_check,
     confirm_release,
@@ -34,6 +35,7 @@ from installs.jobs.services import (
 from installs.jobs.standing import footing
 from installs.people.access import may
 from installs.people.models import User
+from installs.people.requests import PersonRequest
 from sitecalc.checks import Check, Verdict, nothing_checked, worst_first
 from sitecalc.inputs import InputError
 
@@ -91,7 +93,7 @@ def keep_draft(draft: Draft, part: DesignPage, *, by: User, at: Any) -> None:
     write_event(job, "draft kept", f"{part.title} draft changed: {names}.", by=by, at=at, data=changed)
 
 
-def design_page(request: HttpRequest, part: DesignPage) -> HttpResponse:
+def design_page(request: JobRequest, part: DesignPage) -> HttpResponse:
     """The whole page of a part; see the module's docstring for what the buttons do."""
     job: Job = request.job
     draft = part.row.draft_of(job)
@@ -115,7 +117,7 @@ def _form(
 
 
 def _posted_form(
-    request: HttpRequest, part: DesignPage, draft: Draft, released: DesignRevision | None, *, keep: bool
+    request: PersonRequest, part: DesignPage, draft: Draft, released: DesignRevision | None, *, keep: bool
 ) -> HttpResponse:
     form = _form(part, draft, released, request.POST, request.FILES)
     review = None
@@ -137,7 +139,7 @@ def _posted_form(
 
 
 def _answered(
-    request: HttpRequest, part: DesignPage, draft: Draft, released: DesignRevision | None, action: str
+    request: PersonRequest, part: DesignPage, draft: Draft, released: DesignRevision | None, action: str
 ) -> HttpResponse:
     """Release the saved draft, accept one of its checks, or confirm the release in force; or say why not."""
     if not may(request.user, "release design" if action == "release" else "accept check"):
@@ -178,7 +180,7 @@ def _answered(
 
 
 def _shown(
-    request: HttpRequest,
+    request: PersonRequest,
     part: DesignPage,
     draft: Draft | None,
     form: DesignForm,

@@ -13,6 +13,7 @@ KINDS: dict[str, int] = {
     "figures": BASE,
     "phases": BASE,
     "models": MODELS,
+    "requests": MODELS,
     "facts": FACTS,
     "review": FACTS,
     "standing": FACTS,
