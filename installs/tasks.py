@@ -18,7 +18,7 @@ log = logging.getLogger(__name__)
 stopping = threading.Event()
 
 
-@app.task(name="installs.tasks.look", ignore_result=True)
+@app.task(name="installs.tasks.look", ignore_result=True)  # type: ignore[untyped-decorator]  # celery has no types
 def look(queue: str) -> None:
     """See one request of the queue through, and look again if there was one.
 
@@ -29,7 +29,7 @@ def look(queue: str) -> None:
         wake(queue)
 
 
-@worker_ready.connect
+@worker_ready.connect  # type: ignore[untyped-decorator]  # celery has no types
 def start_clock(sender: object, **kwargs: object) -> None:
     queues = [queue.name for queue in sender.task_consumer.queues]  # type: ignore[attr-defined]
     threading.Thread(target=look_now_and_then, args=(queues,), name="clock", daemon=True).start()
@@ -53,6 +53,6 @@ def look_now_and_then(queues: list[str]) -> None:
         stopping.wait(settings.WORK_LOOK_SECONDS)
 
 
-@worker_shutting_down.connect
+@worker_shutting_down.connect  # type: ignore[untyped-decorator]  # celery has no types
 def begin_nothing_more(**kwargs: object) -> None:
     stopping.set()

@@ -206,10 +206,11 @@ def photos(request: PersonRequest) -> JsonResponse:
         return JsonResponse({"error": str(error)}, status=400)
     if access_ended(device):
         return JsonResponse({"error": "The office has ended this phone's access."}, status=403)
-    if "photo" not in request.FILES:
+    sent = request.FILES.get("photo")
+    if sent is None:
         return JsonResponse({"error": "There is no photo in the request."}, status=400)
     try:
-        kept = store_photo(request.FILES["photo"], by=request.user, at=timezone.now())
+        kept = store_photo(sent, by=request.user, at=timezone.now())
     except ValidationError as error:
         return JsonResponse({"error": " ".join(error.messages)}, status=422)
     return JsonResponse({"sha256": kept.sha256})

@@ -48,10 +48,11 @@ def phones(request: PersonRequest) -> HttpResponse:
     devices = list(
         Device.objects.select_related("person", "ended_by").order_by("person__full_name", "-heard_at")
     )
+    ended = [(d.ended_at, d) for d in devices if d.ended_at]
     told = [_phone(device, now) for device in devices]
     context = {
         "phones": [p for p in told if not p.device.ended_at],
-        "ended": sorted((d for d in devices if d.ended_at), key=lambda d: d.ended_at, reverse=True),
+        "ended": [d for _, d in sorted(ended, key=lambda each: each[0], reverse=True)],
         "unheard": _unheard(devices),
         "waiting": sum(p.device.waiting for p in told if not p.device.ended_at),
         "site": Job.objects.active().first(),

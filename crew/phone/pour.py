@@ -117,6 +117,7 @@ def _take(request: PersonRequest, record: PourRecord, truck: int, step: Step | N
     """One entry. A reading that corrects names what it corrects; nothing is written over."""
     now = timezone.now()
     ticket = next((t for t in record.facts.log.trucks if t.number == truck), None)
+    fields: dict[str, Any]
     if request.POST.get("do") == "refuse":
         why = _why(request)
         if not why:

@@ -69,16 +69,15 @@ def checklist(request: JobRequest, number: str, key: str) -> HttpResponse:
             return redirect("phone-list", number, key)
         return _list_page(request, job, kept, item, form, status=422)
     state = list_states(job, [kept])[0]
-    item = _chosen(state, request.GET.get("item"))
-    form = EntryForm(item=item) if item else None
-    correcting = (
-        job.entries.filter(item=item, uuid=request.GET["correct"]).first()
-        if item and _uuid(request)
-        else None
-    )
-    if correcting and form:
-        form.initial |= {"corrects": correcting.uuid, "subject": correcting.subject}
-    return _list_page(request, job, kept, item, form, correcting=correcting, state=state)
+    chosen = _chosen(state, request.GET.get("item"))
+    if chosen is None:
+        return _list_page(request, job, kept, None, None, state=state)
+    empty = EntryForm(item=chosen)
+    asked = request.GET["correct"] if _uuid(request) else None
+    correcting = job.entries.filter(item=chosen, uuid=asked).first() if asked else None
+    if correcting:
+        empty.initial.update(corrects=correcting.uuid, subject=correcting.subject)
+    return _list_page(request, job, kept, chosen, empty, correcting=correcting, state=state)
 
 
 def _uuid(request: PersonRequest) -> bool:

@@ -40,7 +40,8 @@ class Live:
 
 def opened(path: str, stands: Stands, sheet: int = 1) -> Live:
     """For a page that is opened now, at this version of the record."""
-    return Live(path, seen(stands), *(newest(stands, label) for label in NEWEST.values()), sheet)
+    since = {name: newest(stands, label) for name, label in NEWEST.items()}
+    return Live(path, seen(stands), **since, sheet=sheet)
 
 
 def renewed(request: PersonRequest, stands: Stands, sheet: int = 1) -> Live | None:

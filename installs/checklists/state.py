@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from installs.checklists.models import Entry, Item, JobList, Weight
@@ -41,7 +41,7 @@ class ListState:
         return next((s for s in waiting if s.item.weight != Weight.RECORD), waiting[0] if waiting else None)
 
     @property
-    def holds_open(self) -> list[ItemState]:
+    def holds_open(self) -> Sequence[ItemState]:
         return [s for s in self.items if s.item.weight == Weight.HOLD and not s.done]
 
 

@@ -1,8 +1,10 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Any
 
 from django import forms
+from django.db import models
 from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
@@ -21,7 +23,12 @@ class Kind:
     key: str
     title: str
     model: type[Equipment]
-    form: type[forms.ModelForm[Equipment]]
+    form: type[forms.ModelForm[Any]]
+
+    def rows(self) -> models.QuerySet[Any]:
+        """With their records: each kind has its own."""
+        rows: models.QuerySet[Any] = self.model._default_manager.all()
+        return rows.prefetch_related("records")
 
 
 KINDS = {
@@ -39,10 +46,12 @@ KINDS = {
 def equipment(request: PersonRequest) -> HttpResponse:
     """Everything we lift and torque with, and what expires, in words."""
     today = timezone.localdate()
-    groups = []
+    groups: list[dict[str, Any]] = []
     for kind in KINDS.values():
-        rows = kind.model._default_manager.filter(archived_on=None).prefetch_related("records")
-        things = [{"thing": thing, "standing": thing.standing(today)} for thing in rows]
+        things = [
+            {"thing": thing, "standing": thing.standing(today)}
+            for thing in kind.rows().filter(archived_on=None)
+        ]
         groups.append({"kind": kind, "things": things})
     open_ones = [t for g in groups for t in g["things"] if not t["standing"].valid]
     soon = [t for g in groups for t in g["things"] if t["standing"].soon]
@@ -60,7 +69,7 @@ def thing(request: PersonRequest, kind: str, pk: int | None = None) -> HttpRespo
     form = of.form(request.POST if "save" in request.POST else None, instance=kept)
     record = RecordForm(request.POST if "add-record" in request.POST else None, prefix="record")
     adding = "add-chart" in request.POST
-    chart = ChartForm(*((request.POST, request.FILES) if adding else ()), prefix="chart")
+    chart = ChartForm(request.POST if adding else None, request.FILES if adding else None, prefix="chart")
     if "save" in request.POST and form.is_valid():
         return redirect(kind, form.save().pk)
     if kept and "add-record" in request.POST and record.is_valid():
@@ -70,7 +79,7 @@ def thing(request: PersonRequest, kind: str, pk: int | None = None) -> HttpRespo
         services.add_chart(kept, chart, by=request.user, at=now)
         return redirect(kind, kept.pk)
     # a form with errors has written its values into the instance: name it as it is kept
-    shown = of.model._default_manager.prefetch_related("records").get(pk=kept.pk) if kept else None
+    shown = of.rows().get(pk=kept.pk) if kept else None
     context = {
         "kind": of,
         "thing": shown,

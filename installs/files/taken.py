@@ -40,12 +40,13 @@ def whole_blocks_only() -> Iterator[None]:
     be felt by every other thread. Where the library reads blocks only it and we look; call this inside
     ``whole_pictures_only``, which lets one thread in.
     """
-    before = TiffImagePlugin.warnings
-    TiffImagePlugin.warnings = _Refusing
+    module: Any = TiffImagePlugin  # a name that it imports for itself
+    before = module.warnings
+    module.warnings = _Refusing
     try:
         yield
     finally:
-        TiffImagePlugin.warnings = before
+        module.warnings = before
 
 
 def taken(upload: Any) -> dict[str, Any]:

@@ -9,8 +9,10 @@ from django.utils.text import get_valid_filename
 from installs.files.models import StoredFile
 
 
-def answer_with(file: StoredFile, name: str) -> FileResponse:
-    """The file as a download under a safe name; 404 in words if its bytes are gone."""
+def answer_with(file: StoredFile | None, name: str) -> FileResponse:
+    """The file as a download under a safe name; 404 in words if there is none or its bytes are gone."""
+    if file is None:
+        raise Http404("There is no file.")
     if not default_storage.exists(file.storage_name):
         raise Http404("The file's bytes are not in the storage.")
     inline = file.content_type == "image/jpeg"

@@ -97,7 +97,7 @@ def _hooks(
     """The ends of the bars turn into the pad: those of the lower mat up, those of the upper down."""
     if figures.bar_ends == "straight":
         return
-    turned = hook(size, 90 if figures.bar_ends == "90 degree" else 180)  # type: ignore[arg-type]
+    turned = hook(size, 90 if figures.bar_ends == "90 degree" else 180)
     leg = turned.leg_in / 12 * (1 if up else -1)
     back = turned.end_in / 12 if turned.angle_deg == 180 else 0.0
     for x, inward in ((edge, 1), (side - edge, -1)):
@@ -199,13 +199,13 @@ def _frost(d: Drawing, figures: FoundationFigures, facts: FoundationFacts) -> fl
         d.balloon((0, grade, -104, 34), 4, (0, grade, -104, 2))
         return 0.0
     line = grade - figures.frost_ft
-    pieces: Iterable[tuple[tuple[float, ...], tuple[float, ...]]] = [
+    pieces: Iterable[tuple[Offset, Offset]] = [
         ((0, line, -130, 0), (side, line, 96, 0))
     ]
     if line > -1e-9:
         pieces = [((0, line, -130, 0), (0, line, -2, 0)), ((side, line, 2, 0), (side, line, 118, 0))]
     for a, b in pieces:
-        d.line(a, b, "medium", "limit", layer="frost")  # type: ignore[arg-type]
+        d.line(a, b, "medium", "limit", layer="frost")
     if line > -1e-9:  # beyond the dimensions of the pad
         d.text((side, line, 124, -4), "frost line", routed=True, size=13, layer="note")
     else:

@@ -9,7 +9,7 @@ finished, for nothing else; and for no lift.
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from datetime import datetime
+from datetime import date, datetime
 
 from installs.checklists.models import Entry
 from installs.checklists.standing import satisfies, standing
@@ -54,7 +54,7 @@ def by_card(job: Job, at: datetime, facts: JobFacts | None = None) -> ByCard:
     return ByCard(_blocked(facts, job.local(at).date()), tuple(needs), card)
 
 
-def _blocked(facts: JobFacts, day: object) -> tuple[str, ...]:
+def _blocked(facts: JobFacts, day: date) -> tuple[str, ...]:
     """The pour's gate as if inspection and excavation were recorded; a visit that did not pass stays so."""
     footing = facts.inspections.get(InspectionKind.FOOTING, True)
     supposed = replace(

@@ -119,8 +119,8 @@ def _devices(design: GroundStationFigures) -> list[Line]:
         if row.breaker_a
     ]
     found += [
-        Line(PHASE, "Disconnect", f"{row.name}, {row.rating_a:g} A{_traits(row)}", 1, "each", 0)
-        for row in design.disconnects
+        Line(PHASE, "Disconnect", f"{switch.name}, {switch.rating_a:g} A{_traits(switch)}", 1, "each", 0)
+        for switch in design.disconnects
     ]
     single = [
         (

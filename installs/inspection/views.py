@@ -1,7 +1,7 @@
 from __future__ import annotations
 
 from django.core.exceptions import ValidationError
-from django.http import HttpResponse
+from django.http import FileResponse, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_GET, require_http_methods
@@ -71,6 +71,6 @@ def read_meters(request: JobRequest, number: str) -> HttpResponse:
 
 @allow("see")
 @require_GET
-def card(request: JobRequest, number: str, pk: int) -> HttpResponse:
+def card(request: JobRequest, number: str, pk: int) -> FileResponse:
     visit = get_object_or_404(request.job.inspections.select_related("file").exclude(file=None), pk=pk)
     return answer_with(visit.file, f"{number}-{visit.kind}-inspection")

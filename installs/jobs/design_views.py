@@ -24,10 +24,10 @@ from installs.jobs.getters import locked
 from installs.jobs.models import DesignRevision, Job
 from installs.jobs.parts import TABLE, Part
 from installs.jobs.requests import JobRequest
+from installs.jobs.sealing import digest
 from installs.jobs.services import (
     accept_draft_check,
     confirm_release,
-    digest,
     next_letter,
     release_design,
     write_event,
@@ -49,7 +49,7 @@ class DesignPage:
     """
 
     key: str
-    form: type[DesignForm]
+    form: type[DesignForm[Any]]
     draw: Callable[[Any, Any], dict[str, str]]
     number: int = 1  # of its sheet: "F-1"
     edit_ability: str = "edit design"
@@ -110,7 +110,7 @@ def design_page(request: JobRequest, part: DesignPage) -> HttpResponse:
 
 def _form(
     part: DesignPage, draft: Draft, released: DesignRevision | None, data: Any = None, files: Any = None
-) -> DesignForm:
+) -> DesignForm[Any]:
     form = part.form(data, files, instance=draft)
     form.released_inputs = released.inputs if released else {}
     return form
@@ -183,7 +183,7 @@ def _shown(
     request: PersonRequest,
     part: DesignPage,
     draft: Draft | None,
-    form: DesignForm,
+    form: DesignForm[Any],
     released: DesignRevision | None,
     *,
     review: Any = None,
@@ -263,7 +263,7 @@ def _notes(checks: list[Check], accepted: dict[str, Any]) -> dict[str, list[dict
     }
 
 
-def _in_words(error: InputError, form: DesignForm) -> str:
+def _in_words(error: InputError, form: DesignForm[Any]) -> str:
     """An engineering InputError with the field's label as the schedule has it."""
     name = error.field.split("[")[0].split(".")[0]
     label = str(form.fields[name].label) if name in form.fields else error.field.replace("_", " ")

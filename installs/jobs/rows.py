@@ -48,7 +48,7 @@ class Column:
                 raise ValidationError("is too long; 120 characters at most.")
             plain_words(text)
             return text
-        number = QuantityInput(unit=self.unit).to_python(text)
+        number = QuantityInput(unit=self.unit).read(text)
         WithinRange(self.low, self.high, self.unit)(number)
         if self.whole and number != round(number):
             raise ValidationError(f"{number:g} is not a whole number.")

@@ -233,10 +233,9 @@ def confirm_release(
     the word was given. ValidationError where it is not void, or void for another reason than was read.
     """
     job = locked(revision.job)
-    engineer = by if by.role == Role.ENGINEER else engineer
-    _engineer_answers(engineer, letter, by)
-    reason = short_words(reason, LONGEST_REASON, "reason")
-    if not reason:
+    named = _engineer_answers(by if by.role == Role.ENGINEER else engineer, letter, by)
+    why = short_words(reason, LONGEST_REASON, "reason")
+    if not why:
         raise ValidationError({"reason": "Say why it stands."})
     standing = footing(job)
     sentence = standing.void(revision)
@@ -245,14 +244,13 @@ def confirm_release(
     if read is not None and read != sentence:
         raise ValidationError(f"Not confirmed: since this page was read, {sentence}. Read it again.")
     kept = Confirmation.objects.create(
-        revision=revision, engineer=engineer, letter=letter, reason=reason, recorded_by=by, confirmed_at=at,
+        revision=revision, engineer=named, letter=letter, reason=why, recorded_by=by, confirmed_at=at,
         in_force=standing.fingerprint(revision), was_void=sentence[:500],
     )  # fmt: skip
-    assert engineer is not None
     write_event(
         job,
         "release confirmed",
-        f"{in_words(revision.part)} {revision.letter} stands, confirmed by {engineer.named}: {reason}",
+        f"{in_words(revision.part)} {revision.letter} stands, confirmed by {named.named}: {why}",
         by=by,
         at=at,
         data={"part": revision.part, "letter": revision.letter, "in_force": kept.in_force},
@@ -325,10 +323,12 @@ def answer_deviation(
     return answer
 
 
-def _engineer_answers(engineer: User | None, letter: StoredFile | None, by: User) -> None:
+def _engineer_answers(engineer: User | None, letter: StoredFile | None, by: User) -> User:
+    """The engineer whose word it is. ValidationError where none is named, or the letter is missing."""
     if engineer is None:
         raise ValidationError({"engineer": "The engineer decides this one: name the engineer."})
     if engineer.role != Role.ENGINEER:
         raise ValidationError({"engineer": f"{engineer.full_name} is no engineer."})
     if engineer != by and letter is None:
         raise ValidationError({"letter": f"{engineer.full_name}'s letter is needed."})
+    return engineer

@@ -14,7 +14,8 @@ from installs.files.models import StoredFile
 from installs.files.services import bounded, store_bytes
 from installs.jobs.getters import locked
 from installs.jobs.models import DesignRevision, Job
-from installs.jobs.services import digest, next_letter, write_event
+from installs.jobs.sealing import digest
+from installs.jobs.services import next_letter, write_event
 from installs.papers.catalog import Packet, packet_of, part_title
 from installs.papers.freezing import frozen
 from installs.papers.gathering import (

@@ -14,7 +14,7 @@ from django.views.decorators.http import require_GET, require_POST
 from installs.files.models import StoredFile
 from installs.jobs.models import Job
 from installs.jobs.requests import JobRequest
-from installs.jobs.services import canonical
+from installs.jobs.sealing import canonical
 from installs.jobs.standing import footing
 from installs.papers.catalog import PACKETS, is_offered
 from installs.papers.forms import SealForm
@@ -115,7 +115,7 @@ def state(request: JobRequest, number: str, pk: int) -> HttpResponse:
 
 @allow("see")
 @require_GET
-def file(request: JobRequest, number: str, pk: int) -> HttpResponse:
+def file(request: JobRequest, number: str, pk: int) -> FileResponse:
     paper = _paper(request, pk)
     if paper.file is None:
         raise Http404("This paper is not printed yet.")
@@ -137,7 +137,7 @@ def inputs(request: JobRequest, number: str, pk: int) -> HttpResponse:
 
 @allow("see")
 @require_GET
-def sealed_file(request: JobRequest, number: str, pk: int) -> HttpResponse:
+def sealed_file(request: JobRequest, number: str, pk: int) -> FileResponse:
     """The sealed PDF as it was received, its own signature untouched."""
     seal = get_object_or_404(SealedSheets.objects.select_related("file", "paper"), pk=pk, job=request.job)
     return pdf_response(seal.file, f"{number} {seal.paper.kind} {seal.paper.letter} sealed.pdf")

@@ -1,7 +1,7 @@
 from __future__ import annotations
 
 from django.core.exceptions import ValidationError
-from django.http import HttpResponse
+from django.http import FileResponse, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_GET, require_http_methods
@@ -53,6 +53,6 @@ def permit(request: JobRequest, number: str, pk: int | None = None) -> HttpRespo
 
 @allow("see")
 @require_GET
-def paper(request: JobRequest, number: str, pk: int) -> HttpResponse:
+def paper(request: JobRequest, number: str, pk: int) -> FileResponse:
     kept = get_object_or_404(request.job.permits.select_related("file").exclude(file=None), pk=pk)
     return answer_with(kept.file, f"{number}-{kept.kind}")

@@ -221,9 +221,10 @@ def _trucks(rows: Mapping[str, list[Told]], by_pk: Mapping[int, Entry]) -> tuple
 
 def _original(entry: Entry, by_pk: Mapping[int, Entry]) -> Entry:
     """What was written down first: a correction made days later does not move the pour."""
-    while entry.corrects_id in by_pk:
-        entry = by_pk[entry.corrects_id]
-    return entry
+    first = entry
+    while first.corrects_id is not None and first.corrects_id in by_pk:
+        first = by_pk[first.corrects_id]
+    return first
 
 
 def _poured_on(trucks: Iterable[TruckTicket], zone: ZoneInfo) -> date | None:

@@ -8,7 +8,7 @@ from typing import Any
 from django import forms
 from django.contrib import messages
 from django.core.exceptions import ValidationError
-from django.http import HttpResponse
+from django.http import FileResponse, HttpResponse
 from django.shortcuts import get_object_or_404, redirect
 from django.urls import reverse
 from django.utils import timezone
@@ -60,8 +60,9 @@ def _page(request: JobRequest, **bound: Any) -> HttpResponse:
     if bound:
         # the page's own forms post to the page, wherever the form with the errors was sent
         request.path = reverse("pour", args=[request.job.number])
-        request.POST = request.POST.copy()
-        request.POST["do"] = "record"
+        typed = request.POST.copy()
+        typed["do"] = "record"
+        request.POST = typed  # type: ignore[assignment]  # a copy may be changed
     response = design_page(request, part)
     if bound:
         response.status_code = 422
@@ -235,7 +236,7 @@ def withdraw(request: JobRequest, number: str, pk: int) -> HttpResponse:
 
 @allow("see")
 @require_GET
-def notice_paper(request: JobRequest, number: str, pk: int) -> HttpResponse:
+def notice_paper(request: JobRequest, number: str, pk: int) -> FileResponse:
     kept = get_object_or_404(
         StrengthNotice.objects.select_related("file").exclude(file=None), job=request.job, pk=pk
     )
@@ -244,6 +245,6 @@ def notice_paper(request: JobRequest, number: str, pk: int) -> HttpResponse:
 
 @allow("see")
 @require_GET
-def early_paper(request: JobRequest, number: str, pk: int) -> HttpResponse:
+def early_paper(request: JobRequest, number: str, pk: int) -> FileResponse:
     kept = get_object_or_404(request.job.early_releases.select_related("file").exclude(file=None), pk=pk)
     return answer_with(kept.file, f"{number}-early-release")

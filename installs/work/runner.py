@@ -46,7 +46,8 @@ class Work:
 
     @property
     def arguments(self) -> Mapping[str, Any]:
-        return self.request.arguments
+        arguments: Mapping[str, Any] = self.request.arguments
+        return arguments
 
     def progress(self, text: str, share: float) -> None:
         """Say how far it is: ``share`` from 0 to 1. Raises Cancelled or LeaseLost to stop the work."""

@@ -56,6 +56,7 @@ OWN: dict[str, tuple[int, str]] = {
         "the table of every part: what is ready at start reads it, and nobody imports it",
     ),
     "installs.tight_templates": (BASE, "reads a template's file, and knows no model"),
+    "installs.typed": (BASE, "what only the type checker knows of Django's classes"),
     "installs.models": (URLS, "hands on every room's models, and nobody imports it"),
     "crew.models": (URLS, "hands on every room's models, and nobody imports it"),
     "installs.templatetags.look": (VIEWS, "what templates call"),
