@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from installs.drafting import Drawing
+from installs.drafting.frame import Point
 from installs.foundation.facts import FoundationFacts
 from installs.foundation.legs import leg_places, plate_side_ft
 from sitecalc.checks import readable
@@ -199,9 +200,7 @@ def _frost(d: Drawing, figures: FoundationFigures, facts: FoundationFacts) -> fl
         d.balloon((0, grade, -104, 34), 4, (0, grade, -104, 2))
         return 0.0
     line = grade - figures.frost_ft
-    pieces: Iterable[tuple[Offset, Offset]] = [
-        ((0, line, -130, 0), (side, line, 96, 0))
-    ]
+    pieces: Iterable[tuple[Point, Point]] = [((0, line, -130, 0), (side, line, 96, 0))]
     if line > -1e-9:
         pieces = [((0, line, -130, 0), (0, line, -2, 0)), ((side, line, 2, 0), (side, line, 118, 0))]
     for a, b in pieces:

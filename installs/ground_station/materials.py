@@ -16,7 +16,7 @@ from installs.ground_station.models import released_design
 from installs.ground_station.review import turbine_system
 from installs.jobs.material_lines import Line
 from sitecalc.ground_station.conduit import longest_hang_ft
-from sitecalc.ground_station.figures import SIDES, GroundStationFigures, RunRow
+from sitecalc.ground_station.figures import SIDES, DisconnectRow, GroundStationFigures, RunRow
 from sitecalc.ground_station.tables import named
 
 PHASE = "ground station"
@@ -159,7 +159,7 @@ def _grounding(design: GroundStationFigures) -> list[Line]:
     ]
 
 
-def _traits(row: RunRow) -> str:
+def _traits(row: DisconnectRow) -> str:
     traits = [
         word
         for word, key in (("fused", "fused"), ("lockable open", "lockable"))

@@ -106,6 +106,10 @@ class Draft(models.Model):
         return {name: self._row(name) for name in sorted(self._rows())}
 
     def _row(self, name: str) -> Any:
+        return self._in_column(name)
+
+    def _in_column(self, name: str) -> Any:
+        """What a column of its own holds, of a foreign key the key."""
         column = next(field for field in self._meta.concrete_fields if field.name == name)
         return column.value_from_object(self)
 
