@@ -103,15 +103,14 @@ class QuantityInput(forms.FloatField):
         )
         super().__init__(**kwargs)
 
-    # the types' FloatField is an IntegerField that gives an int; Django's gives a float
-    def to_python(self, value: Any) -> float | None:  # type: ignore[override]
+    def to_python(self, value: Any) -> float | None:  # type: ignore[override]  # by the types a FloatField gives an int
         if value in self.empty_values:
             return None
         return self.read(str(value))
 
-    def read(self, text: str) -> float:
+    def read(self, typed: str) -> float:
         """The number that was typed. ValidationError for what is none."""
-        text = text.strip().replace("−", "-")
+        text = typed.strip().replace("−", "-")
         if len(text) > LONGEST_NUMBER:
             raise ValidationError("Enter a number; this is too long for one.", code="invalid")
         if "," in text:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import logging
 import threading
+from typing import Any
 
 from celery.signals import worker_ready, worker_shutting_down
 from django.conf import settings
@@ -30,8 +31,8 @@ def look(queue: str) -> None:
 
 
 @worker_ready.connect  # type: ignore[untyped-decorator]  # celery has no types
-def start_clock(sender: object, **kwargs: object) -> None:
-    queues = [queue.name for queue in sender.task_consumer.queues]  # type: ignore[attr-defined]
+def start_clock(sender: Any, **kwargs: object) -> None:
+    queues = [queue.name for queue in sender.task_consumer.queues]
     threading.Thread(target=look_now_and_then, args=(queues,), name="clock", daemon=True).start()
 
 

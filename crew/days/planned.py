@@ -66,7 +66,7 @@ def _planned(request: PersonRequest, now: datetime, stands: Stands) -> Planned:
     rows = strip_rows(sorted(shown.jobs, key=lambda m: m.job.number), morning)
     context = {
         "morning": morning,
-        "sheets": Sheets(number, len(pages)),
+        "sheets": Sheets(number=number, count=len(pages)),
         "strip": strip_svg(rows, morning),
         "days": ahead,
         "clashes": clashes,
@@ -74,7 +74,7 @@ def _planned(request: PersonRequest, now: datetime, stands: Stands) -> Planned:
         "tentative": sum(d.plan_id is None for d in ahead),
     }
     return Planned(
-        sheets=Sheets(number, len(pages)),
+        sheets=Sheets(number=number, count=len(pages)),
         tentative=sum(d.plan_id is None for d in ahead),
         head=part("crew/days/_head.html", context, request),
         links=part("crew/_sheet_links.html", context, request),

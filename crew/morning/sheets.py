@@ -25,7 +25,7 @@ ROWS, STRIPS = Kept(most=5000), Kept(most=5000)
 Each = TypeVar("Each")
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class Sheets:
     """Which sheet is shown, of how many. From ``finished_from`` on they hold finished jobs."""
 

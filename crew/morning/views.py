@@ -105,7 +105,12 @@ def _look_ahead(request: PersonRequest, now: datetime, stands: Stands) -> Page:
     finished = [line for line in lines if line.finished]
     pages = [*running, *in_sheets(finished)] or [[]]
     number = min(asked(request), len(pages))
-    sheets = Sheets(number, len(pages), len(running) + 1 if finished else None, len(finished))
+    sheets = Sheets(
+        number=number,
+        count=len(pages),
+        finished_from=len(running) + 1 if finished else None,
+        finished=len(finished),
+    )
     shown = pages[number - 1]
     table = job_rows(shown)
     in_order = sorted((line.morning for line in shown), key=lambda m: m.job.number)
@@ -154,7 +159,7 @@ def next_day(request: PersonRequest) -> HttpResponse:
 
 def _next_day(request: PersonRequest, now: datetime, on: date | None) -> SafeString:
     morning = load_morning(now, request.user)
-    on = on or nextday.next_date(morning)
-    sheets = nextday.sheets(morning, on) if on else []
-    context = {"on": on, "sheets": sheets, "morning": morning}
+    day = on or nextday.next_date(morning)
+    sheets = nextday.sheets(morning, day) if day else []
+    context = {"on": day, "sheets": sheets, "morning": morning}
     return mark_safe(render_to_string("crew/morning/_next_day.html", context, request))

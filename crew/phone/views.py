@@ -101,12 +101,12 @@ def _list_page(
     state: ListState | None = None,
     status: int = 200,
 ) -> HttpResponse:
-    state = state or list_states(job, [kept])[0]
+    shown = state or list_states(job, [kept])[0]
     context = {
         "job": job,
         "current": item_step(job, item) if item else None,
-        "steps": [item_step(job, s.item, done=s.done) for s in state.items],
-        "state": state,
+        "steps": [item_step(job, s.item, done=s.done) for s in shown.items],
+        "state": shown,
         "item": item,
         "form": form,
         "correcting": correcting,

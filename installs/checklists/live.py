@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import KW_ONLY, dataclass
 from datetime import datetime, timedelta
 from typing import Any
 from urllib.parse import urlencode
@@ -28,6 +28,7 @@ class Live:
 
     path: str
     seen: str
+    _: KW_ONLY
     entry: int
     event: int
     sheet: int = 1

@@ -47,11 +47,11 @@ class ByCard:
 
 def by_card(job: Job, at: datetime, facts: JobFacts | None = None) -> ByCard:
     """How far the pour may go on by the card as known at ``at``."""
-    facts = facts or facts_of(job, at)
+    known = facts or facts_of(job, at)
     needs, card = open_items(job, BEFORE), _card(job)
     if card is None and not any(words.startswith(f"{CARD} ") for words in needs):
         needs.append(f"{CARD} with its photo and name")  # the item can be done by a name alone
-    return ByCard(_blocked(facts, job.local(at).date()), tuple(needs), card)
+    return ByCard(_blocked(known, job.local(at).date()), tuple(needs), card)
 
 
 def _blocked(facts: JobFacts, day: date) -> tuple[str, ...]:

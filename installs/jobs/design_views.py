@@ -191,13 +191,13 @@ def _shown(
     faults: list[str] | None = None,
     status: int = 200,
 ) -> HttpResponse:
-    incomplete = None
+    incomplete, judged = None, review
     if review is None and draft is not None:
         try:
-            review = part.row.review(draft)
+            judged = part.row.review(draft)
         except InputError as error:
             incomplete = error
-    checks = worst_first(review.checks) if review else []
+    checks = worst_first(judged.checks) if judged else []
     drawn_from = digest(draft.inputs()) if draft is not None else ""
     accepted = {
         a.check_key: a
@@ -217,13 +217,13 @@ def _shown(
         "job": form.instance.job,
         "draft": draft,
         "form": form,
-        "review": review,
+        "review": judged,
         "incomplete": _in_words(incomplete, form) if incomplete else "",
         **_notes(checks, accepted),
         "counts": counted(checks),
         "may_release": not nothing_checked(c.verdict for c in checks)
         and not any(c.needs_answer and c.key not in accepted for c in checks),
-        "drawings": part.draw(draft, review) if draft is not None else {},
+        "drawings": part.draw(draft, judged) if draft is not None else {},
         "released": released,
         "void": standing.void(released) if released else "",
         "stands_on": standing.in_words(released) if released else "",
@@ -234,7 +234,7 @@ def _shown(
         "editable": may(request.user, part.edit_ability),
         "unsaved": unsaved,
         "faults": faults or [],
-        **(part.more(draft, review) if draft is not None else {}),
+        **(part.more(draft, judged) if draft is not None else {}),
     }
     template = "installs/design/answer.html" if request.htmx else part.template
     response = render(request, template, context, status=status)

@@ -36,5 +36,5 @@ def deny_by_default(get_response: Callable[[HttpRequest], HttpResponse]) -> Any:
             raise PermissionDenied
         return None
 
-    middleware.process_view = process_view  # type: ignore[attr-defined]
+    middleware.process_view = process_view  # type: ignore[attr-defined]  # Django asks a function for it
     return middleware

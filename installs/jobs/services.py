@@ -122,21 +122,21 @@ def accept_draft_check(
         raise ValidationError("Only a named engineer can accept a check.")
     if not check.needs_answer:
         raise ValidationError(f"This check {check.verdict}; there is nothing to accept.")
-    reason = short_words(reason, LONGEST_REASON)
-    if not reason:
+    why = short_words(reason, LONGEST_REASON)
+    if not why:
         raise ValidationError("Say why it is accepted.")
     kept, made = DraftAcceptance.objects.get_or_create(
         job=job,
         part=part,
         inputs_sha256=digest(inputs),
         check_key=check.key,
-        defaults={"engineer": by, "reason": reason, "accepted_at": at},
+        defaults={"engineer": by, "reason": why, "accepted_at": at},
     )
     if made:
         write_event(
             job,
             "check accepted",
-            f"{in_words(part)}: {check.title} ({check.verdict}) accepted: {reason}",
+            f"{in_words(part)}: {check.title} ({check.verdict}) accepted: {why}",
             by=by,
             at=at,
             data={"check": check.key, "inputs": digest(inputs)},
@@ -163,9 +163,9 @@ def release_design(
     from sitecalc.__main__ import plain
 
     job = locked(job)
-    checks = list(checks)
+    judged = list(checks)
     accepted = {a.check_key: a for a in job.draft_acceptances.filter(part=part, inputs_sha256=digest(inputs))}
-    unanswered = [c for c in checks if c.needs_answer and c.key not in accepted]
+    unanswered = [c for c in judged if c.needs_answer and c.key not in accepted]
     if unanswered:
         raise ValidationError(
             [
@@ -173,7 +173,7 @@ def release_design(
                 for c in unanswered
             ]
         )
-    if nothing_checked(c.verdict for c in checks):
+    if nothing_checked(c.verdict for c in judged):
         raise ValidationError("Nothing was checked, so nothing can be released.")
     letters = job.revisions.filter(part=part).values_list("letter", flat=True)
     revision = DesignRevision(
@@ -182,7 +182,7 @@ def release_design(
         letter=next_letter(letters),
         inputs=json.loads(canonical(inputs)),
         results=plain(results),
-        checks=plain(checks),
+        checks=plain(judged),
         released_by=by,
         released_at=at,
     )
@@ -190,7 +190,7 @@ def release_design(
     revision.stands_on = {link.taking.part: link.on.letter if link.on else "" for link in links}
     revision.sha256 = release_hash(revision)
     revision.save(force_insert=True)
-    for check in checks:
+    for check in judged:
         if check.needs_answer:
             given = accepted[check.key]
             Acceptance.objects.create(
@@ -299,23 +299,23 @@ def answer_deviation(
 ) -> DeviationAnswer:
     """Where the engineer decides: answered by the engineer, or by the office with the engineer's letter."""
     job = locked(deviation.job)
-    engineer = by if by.role == Role.ENGINEER else engineer
+    named = by if by.role == Role.ENGINEER else engineer
     if deviation.engineer_decides:
-        _engineer_answers(engineer, letter, by)
+        _engineer_answers(named, letter, by)
     if decision not in DeviationAnswer.Decision.values:
         raise ValidationError({"decision": "Accept, repair or remove."})
-    reason = short_words(reason, LONGEST_REASON, "reason")
-    if not reason:
+    why = short_words(reason, LONGEST_REASON, "reason")
+    if not why:
         raise ValidationError({"reason": "Say why."})
     answer = DeviationAnswer.objects.create(
-        deviation=deviation, decision=decision, reason=reason, answered_by=by, answered_at=at,
-        engineer=engineer, letter=letter,
+        deviation=deviation, decision=decision, reason=why, answered_by=by, answered_at=at,
+        engineer=named, letter=letter,
     )  # fmt: skip
-    of = f" by {engineer.named}" if engineer else ""
+    of = f" by {named.named}" if named else ""
     write_event(
         job,
         "deviation answered",
-        f"Deviation {deviation.number} answered{of}: {decision}. {reason}",
+        f"Deviation {deviation.number} answered{of}: {decision}. {why}",
         by=by,
         at=at,
         data={"number": deviation.number, "decision": decision},

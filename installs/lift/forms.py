@@ -6,7 +6,7 @@ from installs.equipment.models import Crane, LoadChart, Sling, SlingKind
 from installs.jobs.design_forms import DesignForm
 from installs.lift.models import PEOPLE, ROWS, LiftDesign
 from installs.people.models import User
-from installs.typed import ChoiceOfRow
+from installs.typed import ChoiceOfRow, offer_rows
 
 RAISE_ONLY = ("foot", "pick_up_ft", "flat_radius_ft")
 
@@ -52,8 +52,7 @@ class LiftForm(DesignForm[LiftDesign]):
             field.choices = choices
 
     def _offer(self, name: str, rows: Any, kept: int | None) -> None:
-        field = self.fields[name]
-        field.queryset = rows | rows.model._default_manager.filter(pk=kept) if kept else rows  # type: ignore[attr-defined]
+        offer_rows(self, name, rows | rows.model._default_manager.filter(pk=kept) if kept else rows)
 
     def clean(self) -> dict[str, Any]:
         cleaned = super().clean()

@@ -46,7 +46,12 @@ def plan_view(
             blank=True,
         )
     if title:
-        foot = (-crane["tail_swing_ft"] - 10, -(review.keep_out_ft or 40), 0, -34)
+        foot = (
+            -crane["tail_swing_ft"] - 10,
+            -(40 if review.keep_out_ft is None else review.keep_out_ft),
+            0,
+            -34,
+        )
         d.drawing_title(foot, title, line_note(review))
     return d
 

@@ -80,7 +80,7 @@ def _kept(
     at: datetime,
 ) -> Paper:
     """The paper's row, its work request and one line in the log; the job is locked by the caller."""
-    cites = list(cites)
+    cited = list(cites)
     paper = Paper.objects.create(
         job=job,
         kind=kind,
@@ -91,10 +91,10 @@ def _kept(
         ordered_by=by,
         ordered_at=at,
     )
-    paper.cites.set(cites)
+    paper.cites.set(cited)
     paper.work = request_work(RENDER, {"paper": paper.pk}, by=by, at=at, key=f"paper {paper.pk}")
     paper.save(update_fields=["work"])
-    said = ", ".join(f"{part_title(r.part).lower()} release {r.letter}" for r in cites)
+    said = ", ".join(f"{part_title(r.part).lower()} release {r.letter}" for r in cited)
     write_event(
         job,
         "paper ordered",

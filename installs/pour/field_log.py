@@ -173,10 +173,10 @@ class PourLog:
 
 def read_log(entries: Iterable[Entry], zone: str) -> PourLog:
     """One query for all logger files beside the entries, which are those of one job with ``CODES``."""
-    entries = list(entries)
-    by_pk = {e.pk: e for e in entries}
+    rows_taken = list(entries)
+    by_pk = {e.pk: e for e in rows_taken}
     rows: dict[str, list[Told]] = defaultdict(list)
-    for entry in standing(entries):
+    for entry in standing(rows_taken):
         rows[entry.code].append(Told(entry, by_pk.get(entry.corrects_id or 0)))
     trucks = _trucks(rows, by_pk)
     temperatures = temperatures_of([t.entry for t in (*rows[CONCRETE], *rows[AIR])], by_pk, zone)

@@ -45,12 +45,12 @@ def sensor_of(entry: Entry) -> str:
 
 def temperatures_of(entries: Iterable[Entry], by_pk: Mapping[int, Entry], zone: str) -> Temperatures:
     """From standing entries; one query for all files of theirs. ``by_pk`` also holds the corrected ones."""
-    entries = list(entries)
-    reader = _Reader([*entries, *by_pk.values()], zone)
+    taken = list(entries)
+    reader = _Reader([*taken, *by_pk.values()], zone)
     traces: list[Trace] = []
     back: list[Trace] = []
     out: list[SensorOut] = []
-    for entry in entries:
+    for entry in taken:
         if entry.data.get("removed"):
             out.append(SensorOut(sensor_of(entry), entry.happened_at))
         stands = reader.traces(entry, told=True)

@@ -62,7 +62,7 @@ def _page(request: JobRequest, **bound: Any) -> HttpResponse:
         request.path = reverse("pour", args=[request.job.number])
         typed = request.POST.copy()
         typed["do"] = "record"
-        request.POST = typed  # type: ignore[assignment]  # a copy may be changed
+        request.POST = typed  # type: ignore[assignment]  # a copy, which may be changed
     response = design_page(request, part)
     if bound:
         response.status_code = 422
