@@ -31,7 +31,8 @@ check:
 	.venv/bin/djangofmt check --quiet templates
 	.venv/bin/oxfmt --config .ci/oxfmt.json --check "static/installs/*.js"
 	.venv/bin/oxlint --config .ci/oxlint.json --deny-warnings static/installs
-	$(PY) -m mypy
+	@echo $(PY) -m mypy
+	@folder=$$(mktemp -d) && VAR_DIR=$$folder $(PY) -m mypy; found=$$?; rm -rf "$$folder"; exit $$found
 	$(PY) manage.py makemigrations --check --dry-run
 	PRODUCTION=True ALLOWED_HOSTS=jobs.example.com \
 	  SECRET_KEY=$$($(PY) -c 'import secrets; print(secrets.token_urlsafe(60))') \

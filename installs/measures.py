@@ -11,14 +11,19 @@ import math
 import re
 import unicodedata
 from datetime import date
-from typing import Any
+from typing import Any, TypeVar
 
 from django import forms
 from django.core.exceptions import ValidationError
 from django.db import models
 from django.utils.deconstruct import deconstructible
 
+from installs.typed import FloatColumn
 from sitecalc.wording import quantity_words
+
+# what a column of a Quantity may be given, and what it holds: None too where it is null=True
+Given = TypeVar("Given", contravariant=True)
+Kept = TypeVar("Kept", covariant=True)
 
 FEET_PER = {
     "ft": 1.0,
@@ -98,10 +103,14 @@ class QuantityInput(forms.FloatField):
         )
         super().__init__(**kwargs)
 
-    def to_python(self, value: Any) -> float | None:
+    def to_python(self, value: Any) -> float | None:  # type: ignore[override]  # by the types a FloatField gives an int
         if value in self.empty_values:
             return None
-        text = str(value).strip().replace("−", "-")
+        return self.read(str(value))
+
+    def read(self, typed: str) -> float:
+        """The number that was typed. ValidationError for what is none."""
+        text = typed.strip().replace("−", "-")
         if len(text) > LONGEST_NUMBER:
             raise ValidationError("Enter a number; this is too long for one.", code="invalid")
         if "," in text:
@@ -165,7 +174,7 @@ def short_words(value: str, most: int, field: str | None = None) -> str:
     return words
 
 
-class Quantity(models.FloatField):
+class Quantity(FloatColumn[Given, Kept]):
     """A float column in the unit its name ends in, with a range held by validator and database."""
 
     def __init__(

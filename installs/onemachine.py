@@ -21,8 +21,13 @@ NETWORK_FILE_SYSTEMS = frozenset(
     | {"fuse.glusterfs", "fuse.ceph", "fuse.vmhgfs-fuse"}
 )
 # Folders that a program copies elsewhere while we write: it copies half a transaction.
-SYNCED_NAMES = ("dropbox", "onedrive", "google drive", "googledrive", "my drive", "mobile documents")
-SYNCED_NAMES += (
+SYNCED_NAMES = (
+    "dropbox",
+    "onedrive",
+    "google drive",
+    "googledrive",
+    "my drive",
+    "mobile documents",
     "cloudstorage",
     "icloud drive",
     "iclouddrive",

@@ -100,7 +100,7 @@ else:
     DATABASES = {
         "default": {
             "ENGINE": "django.db.backends.sqlite3",
-            "NAME": onemachine.own_folder(VAR_DIR) / "mastwright.sqlite3",
+            "NAME": str(onemachine.own_folder(VAR_DIR) / "mastwright.sqlite3"),
             "CONN_MAX_AGE": 600,
             "OPTIONS": onemachine.sqlite_options(sqlite3.sqlite_version_info, mac=sys.platform == "darwin"),
         }

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import logging
 import threading
+from typing import Any
 
 from celery.signals import worker_ready, worker_shutting_down
 from django.conf import settings
@@ -18,7 +19,7 @@ log = logging.getLogger(__name__)
 stopping = threading.Event()
 
 
-@app.task(name="installs.tasks.look", ignore_result=True)
+@app.task(name="installs.tasks.look", ignore_result=True)  # type: ignore[untyped-decorator]  # celery has no types
 def look(queue: str) -> None:
     """See one request of the queue through, and look again if there was one.
 
@@ -29,9 +30,9 @@ def look(queue: str) -> None:
         wake(queue)
 
 
-@worker_ready.connect
-def start_clock(sender: object, **kwargs: object) -> None:
-    queues = [queue.name for queue in sender.task_consumer.queues]  # type: ignore[attr-defined]
+@worker_ready.connect  # type: ignore[untyped-decorator]  # celery has no types
+def start_clock(sender: Any, **kwargs: object) -> None:
+    queues = [queue.name for queue in sender.task_consumer.queues]
     threading.Thread(target=look_now_and_then, args=(queues,), name="clock", daemon=True).start()
 
 
@@ -53,6 +54,6 @@ def look_now_and_then(queues: list[str]) -> None:
         stopping.wait(settings.WORK_LOOK_SECONDS)
 
 
-@worker_shutting_down.connect
+@worker_shutting_down.connect  # type: ignore[untyped-decorator]  # celery has no types
 def begin_nothing_more(**kwargs: object) -> None:
     stopping.set()

@@ -32,8 +32,8 @@ def tight(source: str) -> str:
 
 
 def _tight(source: str) -> str:
-    source = BEFORE_A_BLOCK.sub("", BEFORE_THE_END_OF_A_TAG.sub("", source))
-    return BREAK.sub(" ", AFTER_A_BLOCK.sub(r"\1", source))
+    tight = BEFORE_A_BLOCK.sub("", BEFORE_THE_END_OF_A_TAG.sub("", source))
+    return BREAK.sub(" ", AFTER_A_BLOCK.sub(r"\1", tight))
 
 
 class Loader(filesystem.Loader):

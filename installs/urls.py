@@ -17,7 +17,6 @@ urlpatterns = [
     path("", include("crew.urls")),
     path("jobs/<str:number>/", include("installs.book.urls")),
     path("jobs/<str:number>/", include("installs.checklists.urls")),
-    path("jobs/<str:number>/", include("installs.files.urls")),
     path("jobs/<str:number>/", include("installs.permits.urls")),
     path("jobs/<str:number>/", include("installs.inspection.urls")),
     path("jobs/<str:number>/", include("installs.materials.urls")),

@@ -48,14 +48,15 @@ def same_as(
         may be entered; the reason stands beside it.
     """
     figure = _figure(figures, name)
+    taken = default
     if default is dataclasses.MISSING and not required:
-        default = None if figure.choices and figure.default == "" else figure.default
+        taken = None if figure.choices and figure.default == "" else figure.default
     return quantity(
         figure.unit,
         figure.meaning,
         low=figure.low if low is None else low,
         high=figure.high if high is None else high,
-        default=default,
+        default=taken,
         figure=(figures, name),
     )
 
@@ -159,7 +160,7 @@ def _hints(case: Any) -> dict[str, Any]:
 def _dataclass_in(kind: Any) -> type | None:
     """The dataclass of a field, of what stands beside None, or of one in a row."""
     if get_origin(kind) in (typing.Union, types.UnionType):
-        kind = without_none(kind)
+        return _dataclass_in(without_none(kind))
     if get_origin(kind) is tuple:
-        kind = get_args(kind)[0]
+        return _dataclass_in(get_args(kind)[0])
     return typing.cast(type, kind) if dataclasses.is_dataclass(kind) else None

@@ -59,7 +59,7 @@ class Step:
         return replace(self, meaning=meaning)
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class Check:
     """Demand against capacity. ``ratio`` is demand / capacity; at most 1 passes.
 
@@ -126,16 +126,16 @@ class Rule:
         A number that is not finite gives "not checked": it can never pass. A capacity of zero or less
         under a positive demand fails with an infinite ratio.
         """
-        note = note or _plain_note(demand, capacity, self.unit, case)
+        said = note or _plain_note(demand, capacity, self.unit, case)
         if not (math.isfinite(demand) and math.isfinite(capacity)):
-            return self._check(Verdict.NOT_CHECKED, note, None, None, None, case, steps)
+            return self._check(Verdict.NOT_CHECKED, said, None, None, None, case, steps)
         if capacity > 0:
             ratio = demand / capacity
         else:
             ratio = math.inf if demand > 0 or capacity < 0 else 0.0
         # 1e-9: demand and capacity computed from the same number must not fail on its last bit
         verdict = Verdict.PASSES if ratio <= 1 + 1e-9 else Verdict.FAILS
-        return self._check(verdict, note, demand, capacity, ratio, case, steps)
+        return self._check(verdict, said, demand, capacity, ratio, case, steps)
 
     def open(self, why: str) -> Check:
         """Could not or must not be checked here, with the reason; it never passes."""
@@ -176,18 +176,18 @@ class Rule:
         steps: Iterable[Step] = (),
     ) -> Check:
         return Check(
-            self.key,
-            self.title,
-            verdict,
-            demand,
-            capacity,
-            self.unit,
-            ratio,
-            note,
-            case,
-            self.source,
-            self.known,
-            tuple(steps),
+            key=self.key,
+            title=self.title,
+            verdict=verdict,
+            demand=demand,
+            capacity=capacity,
+            unit=self.unit,
+            ratio=ratio,
+            note=note,
+            case=case,
+            source=self.source,
+            known=self.known,
+            steps=tuple(steps),
         )
 
 

@@ -121,11 +121,11 @@ def _declared(figures: Hashable) -> tuple[Figure, ...]:
     return tuple(_figure(f, hints[f.name]) for f in dataclasses.fields(figures))
 
 
-def _figure(f: dataclasses.Field[Any], kind: Any) -> Figure:
-    optional = False
-    if get_origin(kind) in (typing.Union, types.UnionType):
-        optional = type(None) in get_args(kind)
-        kind = without_none(kind)
+def _figure(f: dataclasses.Field[Any], hint: Any) -> Figure:
+    kind, optional = hint, False
+    if get_origin(hint) in (typing.Union, types.UnionType):
+        optional = type(None) in get_args(hint)
+        kind = without_none(hint)
     if get_origin(kind) is Literal and "" in get_args(kind):
         optional = True
     default = f.default if f.default_factory is dataclasses.MISSING else f.default_factory()

@@ -171,8 +171,8 @@ class _Printer:
                 if self.in_symbols:
                     return text, BINDS[ast.Mult] if set(text) & set(" /") else WHOLE
                 return text, MINUS if text.startswith("-") else WHOLE
-            case ast.Constant(value=value):
-                return _printed(float(value), MOST_FIGURES), WHOLE  # type: ignore[arg-type]
+            case ast.Constant(value=int() | float() as value):
+                return _printed(float(value), MOST_FIGURES), WHOLE
             case ast.UnaryOp(operand=operand):
                 return f"-{_held(self._text(operand), MINUS)}", MINUS
             case ast.Call(func=ast.Name(id="sum"), args=[ast.Name(id=name)]):
@@ -227,9 +227,8 @@ def _printed(number: Any, figures: int) -> Any:
         return "unknown"
     if number == 0:
         return "0"
-    if float(f"{number:.{SHORT_FIGURES}g}") == number:
-        figures = SHORT_FIGURES
-    decimals = max(0, figures - 1 - math.floor(math.log10(abs(number))))
+    short = float(f"{number:.{SHORT_FIGURES}g}") == number
+    decimals = max(0, (SHORT_FIGURES if short else figures) - 1 - math.floor(math.log10(abs(number))))
     text = f"{number:,.{decimals}f}"
     return text.rstrip("0").rstrip(".") if decimals else text
 

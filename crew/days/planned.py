@@ -6,7 +6,6 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
-from django.http import HttpRequest
 from django.template.loader import render_to_string
 from django.utils.safestring import SafeString
 
@@ -18,6 +17,7 @@ from crew.plan.forms import CrewDayForm
 from crew.plan.models import CrewDay
 from installs.checklists.live_rows import Row
 from installs.jobs.kept import Kept, Stands
+from installs.people.requests import PersonRequest
 
 
 @dataclass(frozen=True)
@@ -48,12 +48,12 @@ DAYS = Kept(most=5000)
 FORMS = Kept(most=4)
 
 
-def kept_plan(request: HttpRequest, now: datetime, stands: Stands) -> Planned:
+def kept_plan(request: PersonRequest, now: datetime, stands: Stands) -> Planned:
     planned: Planned = PLANS.get((asked(request), stands), lambda: _planned(request, now, stands))
     return planned
 
 
-def _planned(request: HttpRequest, now: datetime, stands: Stands) -> Planned:
+def _planned(request: PersonRequest, now: datetime, stands: Stands) -> Planned:
     morning = load_morning(now, request.user, stands)
     ahead = sorted(
         (d for m in morning.jobs for d in m.standing if d.on >= m.today), key=lambda d: (d.on, d.job.number)
@@ -66,7 +66,7 @@ def _planned(request: HttpRequest, now: datetime, stands: Stands) -> Planned:
     rows = strip_rows(sorted(shown.jobs, key=lambda m: m.job.number), morning)
     context = {
         "morning": morning,
-        "sheets": Sheets(number, len(pages)),
+        "sheets": Sheets(number=number, count=len(pages)),
         "strip": strip_svg(rows, morning),
         "days": ahead,
         "clashes": clashes,
@@ -74,7 +74,7 @@ def _planned(request: HttpRequest, now: datetime, stands: Stands) -> Planned:
         "tentative": sum(d.plan_id is None for d in ahead),
     }
     return Planned(
-        sheets=Sheets(number, len(pages)),
+        sheets=Sheets(number=number, count=len(pages)),
         tentative=sum(d.plan_id is None for d in ahead),
         head=part("crew/days/_head.html", context, request),
         links=part("crew/_sheet_links.html", context, request),
@@ -120,7 +120,7 @@ def _day_rows(morning: Morning, days: Sequence[CrewDay]) -> list[Row]:
     return [Row(f"day-{pk}", drawn[pk]) for pk in by_key]
 
 
-def _fields(request: HttpRequest, morning: Morning, stands: Stands) -> SafeString:
+def _fields(request: PersonRequest, morning: Morning, stands: Stands) -> SafeString:
     """An empty form to add a day lists every job, crew and person: drawn once for the same ones."""
     jobs = tuple((m.job.pk, str(m.job)) for m in morning.jobs)
     key = (stands.database, jobs, stands.of("installs.User", "crew.Crew"))

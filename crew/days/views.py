@@ -6,7 +6,7 @@ from typing import Any
 
 from django.contrib import messages
 from django.core.exceptions import ValidationError
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.utils import timezone
@@ -21,11 +21,12 @@ from crew.plan.models import Absence, Crew, CrewDay, Plan
 from installs.checklists.live import answer, opened, renewed, unchanged
 from installs.jobs.kept import version
 from installs.people.access import allow
+from installs.people.requests import PersonRequest
 
 
 @allow("plan crew days")
 @require_http_methods(["GET", "POST"])
-def crew_days(request: HttpRequest) -> HttpResponse:
+def crew_days(request: PersonRequest) -> HttpResponse:
     """The page; POST adds a crew day. A closed gate answers with its sentence and date."""
     form = CrewDayForm(request.POST or None, initial=request.GET.dict())
     if request.method == "POST" and form.is_valid():
@@ -48,7 +49,7 @@ def crew_days(request: HttpRequest) -> HttpResponse:
     return _page(request, form, status=422 if request.method == "POST" else 200)
 
 
-def _page(request: HttpRequest, form: CrewDayForm, status: int, **issue: Any) -> HttpResponse:
+def _page(request: PersonRequest, form: CrewDayForm, status: int, **issue: Any) -> HttpResponse:
     """``what`` and ``why`` of a plan that was not issued come back at its line."""
     now = timezone.now()
     stands = version(now, *PLANNED)
@@ -68,7 +69,7 @@ def _page(request: HttpRequest, form: CrewDayForm, status: int, **issue: Any) ->
 
 @allow("plan crew days")
 @require_GET
-def crew_days_live(request: HttpRequest) -> HttpResponse:
+def crew_days_live(request: PersonRequest) -> HttpResponse:
     """What changed of strip and days, and the clashes, never the forms; 204 while the record stands as the
     page shows it."""
     now = timezone.now()
@@ -88,7 +89,7 @@ def crew_days_live(request: HttpRequest) -> HttpResponse:
 
 @allow("plan crew days")
 @require_http_methods(["GET", "POST"])
-def crew_day(request: HttpRequest, pk: int) -> HttpResponse:
+def crew_day(request: PersonRequest, pk: int) -> HttpResponse:
     """Move a crew day to another date, or strike it; either says why."""
     day = get_object_or_404(
         CrewDay.objects.select_related("job", "crew", "plan").prefetch_related("people"), pk=pk
@@ -112,7 +113,7 @@ def crew_day(request: HttpRequest, pk: int) -> HttpResponse:
 
 @allow("plan crew days")
 @require_POST
-def issue(request: HttpRequest) -> HttpResponse:
+def issue(request: PersonRequest) -> HttpResponse:
     """Put the tentative days in force; a refusal comes back with the line as it was typed."""
     what = request.POST.get("what", "")
     try:
@@ -125,7 +126,7 @@ def issue(request: HttpRequest) -> HttpResponse:
 
 @allow("plan crew days")
 @require_http_methods(["GET", "POST"])
-def crew(request: HttpRequest, pk: int | None = None) -> HttpResponse:
+def crew(request: PersonRequest, pk: int | None = None) -> HttpResponse:
     kept = get_object_or_404(Crew, pk=pk) if pk else None
     form = CrewForm(request.POST or None, instance=kept)
     if request.method == "POST" and form.is_valid():
@@ -137,7 +138,7 @@ def crew(request: HttpRequest, pk: int | None = None) -> HttpResponse:
 
 @allow("plan crew days")
 @require_http_methods(["GET", "POST"])
-def absence(request: HttpRequest) -> HttpResponse:
+def absence(request: PersonRequest) -> HttpResponse:
     form = AbsenceForm(request.POST or None)
     if request.method == "POST" and form.is_valid():
         form.save()
@@ -148,7 +149,7 @@ def absence(request: HttpRequest) -> HttpResponse:
 
 @allow("plan crew days")
 @require_GET
-def plans(request: HttpRequest) -> HttpResponse:
+def plans(request: PersonRequest) -> HttpResponse:
     """Every issued plan with its crew days, struck ones struck."""
     shown = (
         Plan.objects.select_related("issued_by")

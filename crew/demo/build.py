@@ -47,10 +47,11 @@ def wipe() -> None:
         m._meta.db_table for label in ("crew", "installs") for m in apps.get_app_config(label).get_models()
     ]
     through = [
-        f.remote_field.through._meta.db_table
+        through._meta.db_table
         for label in ("crew", "installs")
         for m in apps.get_app_config(label).get_models()
         for f in m._meta.many_to_many
+        if (through := f.remote_field.through) is not None
     ]
     with connection.cursor() as cursor:
         if connection.vendor == "postgresql":

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from datetime import datetime, timedelta
+from typing import Any
 
 from crew.demo.people import Cast
 from installs.checklists.models import Item, ItemKind
@@ -97,8 +98,8 @@ def logger_file(job: Job, first: datetime, hours: int, *, cold: bool) -> bytes:
 def log_temperatures(job: Job, by: User, poured: datetime, until: datetime, *, cold: bool) -> None:
     hours = int((until - poured).total_seconds() // 3600)
     content = logger_file(job, poured + timedelta(hours=1), hours - 1, cold=cold)
-    how = {"unit": "F", "clock": "site", "sure": False}
-    log = parse_log(content.decode(), zone=job.zone, unit=how["unit"], clock=how["clock"], sure=how["sure"])
+    how: dict[str, Any] = {"unit": "F", "clock": "site", "sure": False}
+    log = parse_log(content.decode(), zone=job.zone, **how)
     import_log(job, content, log, how, f"logger-{job.number}.csv", by=by, at=until)
 
 

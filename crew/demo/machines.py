@@ -7,7 +7,7 @@ from datetime import date, datetime, timedelta
 from typing import Any
 
 from installs.equipment.models import Crane, EquipmentRecord, LoadChart, Sling, Wrench
-from installs.jobs.services import digest
+from installs.jobs.sealing import digest
 from installs.people.models import User
 from installs.turbine.models import TurbineModel
 
@@ -143,7 +143,7 @@ def make_yard(today: date, by: User, at: datetime) -> Yard:
         for years_back in (2, 1, 0):
             ends = today + timedelta(days=days - 365 * years_back)
             EquipmentRecord.objects.create(
-                **{type(thing)._meta.model_name: thing},
+                **{str(type(thing)._meta.model_name): thing},
                 done_on=ends - timedelta(days=365),
                 expires_on=ends,
                 done_by="Harrow Tool and Test",

@@ -143,7 +143,7 @@ class Teller:
         at = self.at(first - 3) if first < 0 else self.now
         made = []
         for phase, days in plan:
-            fields = {"by": self.cast["alma"], "at": at, "kind": kind, "note": note}
+            fields: dict[str, Any] = {"by": self.cast["alma"], "at": at, "kind": kind, "note": note}
             people = [crew.foreman, *crew.people.all()]
             if phase in ("ground station", "commissioning"):
                 people = [self.cast["nadia"], self.cast["ruth"]]
@@ -208,7 +208,10 @@ def tower_and_after(t: Teller, lift: int, operate: int) -> None:
 
 
 def sign_both(t: Teller, which: str, days: int) -> None:
-    letter = t.job.revisions.newest(which).letter
+    newest = t.job.revisions.newest(which)
+    if newest is None:
+        raise LookupError(f"{which} of {t.job} is not released")
+    letter = newest.letter
     sign_plan(t.job, which, letter, "lift director", by=t.cast["ben"], at=t.at(days, 10))
     sign_plan(t.job, which, letter, "operator", by=t.cast["ben"], at=t.at(days, 11))
 

@@ -108,16 +108,16 @@ def next_step(m: JobMorning) -> tuple[str, str, str]:
 
 def waiting(m: JobMorning) -> tuple[str, int | None]:
     """The oldest thing asked of an outside party, else the first thing the gate misses."""
-    owed = [p for p in m.permits if p.asked_on and not p.granted_on and not p.refused_on]
-    if owed:
-        oldest = owed[0]
+    owed = ((p.asked_on, p) for p in m.permits if p.asked_on and not p.granted_on and not p.refused_on)
+    asked_on, oldest = next(owed, (None, None))
+    if asked_on is not None and oldest is not None:
         what = oldest.get_kind_display().capitalize()
-        words = f"{what} from {oldest.asked_of}, requested {short(oldest.asked_on)}"
+        words = f"{what} from {oldest.asked_of}, requested {short(asked_on)}"
         if oldest.asked_again_on:
             words += f", again {short(oldest.asked_again_on)}"
         if oldest.promised_on:
             words += f", promised {short(oldest.promised_on)}"
-        return f"{words}.", (m.today - oldest.asked_on).days
+        return f"{words}.", (m.today - asked_on).days
     state = m.gate
     if state and not state.open and state.missing:
         first = state.missing[0]
@@ -172,8 +172,9 @@ def expiring(m: JobMorning, morning: Morning) -> list[str]:
     said = []
     for day in (d for d in m.standing if d.on >= m.today):
         skills = BY_KEY[day.phase].skills
-        for person in (morning.people.get(p.pk) for p in day.people.all()):
-            for kind, expires in person.certificates if person else ():
+        people = [morning.people.get(p.pk) for p in day.people.all()]
+        for person in (known for known in people if known is not None):
+            for kind, expires in person.certificates:
                 if kind in skills and expires is not None and expires < day.on:
                     said.append(f"{person.name}, {kind}, ends {short(expires)}; needed {short(day.on)}")
         if day.phase == "excavation" and "excavation" not in m.facts.started:

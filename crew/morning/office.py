@@ -118,16 +118,17 @@ class Morning:
 
 def load_morning(at: datetime, user: User, stands: Stands | None = None) -> Morning:
     """Every active job the person may see. A constant number of queries whatever the number of jobs."""
-    stands = stands or version(at, *PLANNED)
+    known_at = stands or version(at, *PLANNED)
     versions = job_versions(Job.objects.active().visible_to(user), [*_of_crew_days(), _record_checked()])
-    shared = (stands.database, *stands.of(*SHARED))
+    shared = (known_at.database, *known_at.of(*SHARED))
     wanted = {pk: (found.ends, found.day(at), shared) for pk, found in versions.items()}
     kept = _states(wanted, versions, at)
     people = PEOPLE.get(
-        (stands.database, *stands.of("installs.User", "installs.Certificate", "crew.Absence")), people_facts
+        (known_at.database, *known_at.of("installs.User", "installs.Certificate", "crew.Absence")),
+        people_facts,
     )
     phones = PHONES.get(
-        (stands.database, stands.age, *stands.of("installs.Device", "installs.User")), _phones
+        (known_at.database, known_at.age, *known_at.of("installs.Device", "installs.User")), _phones
     )
     jobs = [_now(kept[pk], wanted[pk], phones, at) for pk in versions]
     _add_clashes(jobs, people)

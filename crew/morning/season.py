@@ -58,18 +58,23 @@ def _papers(m: JobMorning) -> list[Span]:
     return found
 
 
+def _goes_on(run: list[CrewDay], day: CrewDay) -> bool:
+    """The day belongs to the run before it: the same work, no day between, both planned or neither."""
+    same = day.phase == run[0].phase and day.kind == run[0].kind
+    return same and day.on - run[-1].on <= timedelta(days=1) and bool(day.plan_id) == bool(run[0].plan_id)
+
+
 def _work(m: JobMorning) -> list[Span]:
     """Crew days in runs of the same phase; struck ones where they were; phases done without a crew day."""
     found = []
     run: list[CrewDay] = []
-    for day in [*m.standing, None]:
-        same = run and day and day.phase == run[0].phase and day.kind == run[0].kind
-        near = same and day.on - run[-1].on <= timedelta(days=1) and bool(day.plan_id) == bool(run[0].plan_id)
-        if run and not near:
+    for day in m.standing:
+        if run and not _goes_on(run, day):
             found += _run(run)
             run = []
-        if day:
-            run.append(day)
+        run.append(day)
+    if run:
+        found += _run(run)
     found += [Span("struck", d.on, d.on) for d in m.days if d.struck_at]
     planned = {d.phase for d in m.standing}
     for key, state in m.phases.items():
@@ -146,14 +151,15 @@ def _gates(m: JobMorning) -> list[GateMark]:
 
 def _moved(m: JobMorning) -> list[tuple[str, str]]:
     """The newest move: plan's letter, what moved where, why, who."""
-    moved = [d for d in m.days if d.struck_at and hasattr(d, "moved_to")]
+    moved = [(d.struck_at, d) for d in m.days if d.struck_at and hasattr(d, "moved_to")]
     if not moved:
         return []
-    old = max(moved, key=lambda d: d.struck_at)
+    at, old = max(moved, key=lambda each: each[0])
     new = old.moved_to
-    letter = new.plan.letter if new.plan_id else ""
+    letter = new.plan.letter if new.plan else ""
+    who = f"{old.struck_by.initials} " if old.struck_by else ""
     words = (
         f"{BY_KEY[old.phase].title} {day_words(old.on)} to {day_words(new.on)}, {old.struck_why}. "
-        f"{old.struck_by.initials} {day_words(m.job.local(old.struck_at))}"
+        f"{who}{day_words(m.job.local(at))}"
     )
     return [(letter, words)]

@@ -6,7 +6,6 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any, TypeVar
 
-from django.http import HttpRequest
 from django.template.loader import render_to_string
 from django.utils.safestring import SafeString, mark_safe
 
@@ -18,6 +17,7 @@ from installs.checklists.live_rows import Row, carried, changes, table_anew
 from installs.jobs.kept import Kept
 from installs.people.access import may
 from installs.people.models import User
+from installs.people.requests import PersonRequest
 
 # rows of a sheet: what fits in a page of 250 KB with the strip of as many jobs
 SHEET = 30
@@ -25,7 +25,7 @@ ROWS, STRIPS = Kept(most=5000), Kept(most=5000)
 Each = TypeVar("Each")
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class Sheets:
     """Which sheet is shown, of how many. From ``finished_from`` on they hold finished jobs."""
 
@@ -39,7 +39,7 @@ class Sheets:
         return range(1, self.count + 1)
 
 
-def asked(request: HttpRequest, name: str = "sheet") -> int:
+def asked(request: PersonRequest, name: str = "sheet") -> int:
     """The sheet that was asked for; the first where it cannot be read."""
     text = request.GET.get(name, "")
     return int(text) if text.isascii() and text.isdigit() and 0 < len(text) < 6 else 1
@@ -88,13 +88,13 @@ def strip_svg(rows: Sequence[Row], morning: Morning) -> SafeString:
     return mark_safe(strip_of("".join(row.html for row in rows), len(rows) - 1, first, days))
 
 
-def renewed_rows(request: HttpRequest, rows: Sequence[Row], place: str) -> SafeString:
+def renewed_rows(request: PersonRequest, rows: Sequence[Row], place: str) -> SafeString:
     """What changed of the rows of a table since the page was made or last renewed."""
     part = place.partition("-")[0]
     return changes(rows, carried(request.GET.get("rows", ""), part), place, table_anew(rows, place))
 
 
-def renewed_strip(request: HttpRequest, rows: Sequence[Row], whole: SafeString) -> SafeString:
+def renewed_strip(request: PersonRequest, rows: Sequence[Row], whole: SafeString) -> SafeString:
     """What changed of the strip; all of it where other jobs, or another day, make a new frame."""
     shown = carried(request.GET.get("rows", ""), "strip")
     anew = f'<div hx-swap-oob="innerHTML:#strip">{whole}</div>'
@@ -103,5 +103,5 @@ def renewed_strip(request: HttpRequest, rows: Sequence[Row], whole: SafeString) 
     return mark_safe(anew)
 
 
-def part(name: str, context: dict[str, Any], request: HttpRequest) -> SafeString:
+def part(name: str, context: dict[str, Any], request: PersonRequest) -> SafeString:
     return mark_safe(render_to_string(name, context, request))

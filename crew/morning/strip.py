@@ -317,9 +317,10 @@ def _labels(spans: list[Span], gates: Iterable[GateMark], scale: Scale, grade: f
 
 def shortened(text: str, most_px: float, size: float) -> str:
     """The text, or as many of its words as fit."""
-    while text_width(text, size) > most_px and " " in text:
-        text = text.rsplit(" ", 1)[0]
-    return text
+    fits = text
+    while text_width(fits, size) > most_px and " " in fits:
+        fits = fits.rsplit(" ", 1)[0]
+    return fits
 
 
 def wrapped(text: str, most_px: float, size: float) -> list[str]:

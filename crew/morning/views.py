@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import render
 from django.template.loader import render_to_string
 from django.urls import reverse
@@ -35,11 +35,12 @@ from installs.checklists.live_rows import Row
 from installs.jobs.kept import Kept, Stands, version
 from installs.jobs.models import Job
 from installs.people.access import allow
+from installs.people.requests import PersonRequest
 
 
 @allow("see")
 @require_GET
-def look_ahead(request: HttpRequest) -> HttpResponse:
+def look_ahead(request: PersonRequest) -> HttpResponse:
     """Every active job's next step and what it waits for, with the season strip under it.
 
     ``?sheet=2`` shows the jobs after the first thirty; finished jobs come last, on sheets of their own.
@@ -53,7 +54,7 @@ def look_ahead(request: HttpRequest) -> HttpResponse:
 
 @allow("see")
 @require_GET
-def look_ahead_live(request: HttpRequest) -> HttpResponse:
+def look_ahead_live(request: PersonRequest) -> HttpResponse:
     """The rows that changed since the page asked last, and what arrived since it was opened; 204 while
     nothing did."""
     now = timezone.now()
@@ -91,20 +92,25 @@ class Page:
 PAGES = Kept(most=16)
 
 
-def _kept_page(request: HttpRequest, now: datetime, stands: Stands) -> Page:
+def _kept_page(request: PersonRequest, now: datetime, stands: Stands) -> Page:
     key = (audience(request.user), asked(request), stands)
     page: Page = PAGES.get(key, lambda: _look_ahead(request, now, stands))
     return page
 
 
-def _look_ahead(request: HttpRequest, now: datetime, stands: Stands) -> Page:
+def _look_ahead(request: PersonRequest, now: datetime, stands: Stands) -> Page:
     morning = load_morning(now, request.user, stands)
     lines = look.lines(morning)
     running = in_sheets([line for line in lines if not line.finished])
     finished = [line for line in lines if line.finished]
     pages = [*running, *in_sheets(finished)] or [[]]
     number = min(asked(request), len(pages))
-    sheets = Sheets(number, len(pages), len(running) + 1 if finished else None, len(finished))
+    sheets = Sheets(
+        number=number,
+        count=len(pages),
+        finished_from=len(running) + 1 if finished else None,
+        finished=len(finished),
+    )
     shown = pages[number - 1]
     table = job_rows(shown)
     in_order = sorted((line.morning for line in shown), key=lambda m: m.job.number)
@@ -139,7 +145,7 @@ def _head(morning: Morning, lines: list[Line], now: datetime) -> dict[str, objec
 
 @allow("plan crew days")
 @require_GET
-def next_day(request: HttpRequest) -> HttpResponse:
+def next_day(request: PersonRequest) -> HttpResponse:
     """``?on=2031-05-20`` shows another date."""
     now = timezone.now()
     try:
@@ -151,9 +157,9 @@ def next_day(request: HttpRequest) -> HttpResponse:
     return render(request, "crew/morning/next_day.html", {"page": page})
 
 
-def _next_day(request: HttpRequest, now: datetime, on: date | None) -> SafeString:
+def _next_day(request: PersonRequest, now: datetime, on: date | None) -> SafeString:
     morning = load_morning(now, request.user)
-    on = on or nextday.next_date(morning)
-    sheets = nextday.sheets(morning, on) if on else []
-    context = {"on": on, "sheets": sheets, "morning": morning}
+    day = on or nextday.next_date(morning)
+    sheets = nextday.sheets(morning, day) if day else []
+    context = {"on": day, "sheets": sheets, "morning": morning}
     return mark_safe(render_to_string("crew/morning/_next_day.html", context, request))

@@ -14,7 +14,7 @@ from datetime import datetime
 from typing import Any
 
 from django.core.exceptions import ValidationError
-from django.http import Http404, HttpRequest, JsonResponse
+from django.http import Http404, JsonResponse
 from django.utils import timezone
 from django.utils.dateparse import parse_datetime
 from django.views.decorators.http import require_GET, require_POST
@@ -28,9 +28,11 @@ from installs.gates.facts import facts_of
 from installs.gates.rules import gate
 from installs.jobs.getters import job_for
 from installs.jobs.phases import GATES
+from installs.jobs.requests import JobRequest
 from installs.measures import plain_words
 from installs.people.access import allow
 from installs.people.models import User
+from installs.people.requests import PersonRequest
 
 MOST_ENTRIES = 200
 NEEDED = {"uuid", "job", "code", "taken_at"}
@@ -44,7 +46,7 @@ class Malformed(ValueError):
 
 @allow("record entries")
 @require_POST
-def entries(request: HttpRequest) -> JsonResponse:
+def entries(request: PersonRequest) -> JsonResponse:
     """Take a batch of entries; a bad one never keeps the others back."""
     try:
         batch = json.loads(request.body)
@@ -196,7 +198,7 @@ def _photo(sha256: Any) -> StoredFile | None:
 
 @allow("record entries")
 @require_POST
-def photos(request: HttpRequest) -> JsonResponse:
+def photos(request: PersonRequest) -> JsonResponse:
     """Take one photo; the same picture sent again is the same file. ``?device=`` names the phone."""
     try:
         device = _uuid(request.GET.get("device"), "device")
@@ -204,10 +206,11 @@ def photos(request: HttpRequest) -> JsonResponse:
         return JsonResponse({"error": str(error)}, status=400)
     if access_ended(device):
         return JsonResponse({"error": "The office has ended this phone's access."}, status=403)
-    if "photo" not in request.FILES:
+    sent = request.FILES.get("photo")
+    if sent is None:
         return JsonResponse({"error": "There is no photo in the request."}, status=400)
     try:
-        kept = store_photo(request.FILES["photo"], by=request.user, at=timezone.now())
+        kept = store_photo(sent, by=request.user, at=timezone.now())
     except ValidationError as error:
         return JsonResponse({"error": " ".join(error.messages)}, status=422)
     return JsonResponse({"sha256": kept.sha256})
@@ -215,7 +218,7 @@ def photos(request: HttpRequest) -> JsonResponse:
 
 @allow("see")
 @require_GET
-def gates(request: HttpRequest, number: str) -> JsonResponse:
+def gates(request: JobRequest, number: str) -> JsonResponse:
     """The job's gates as judged now, for the phone to show with their age."""
     now = timezone.now()
     day = request.job.local(now).date()

@@ -42,7 +42,7 @@ def day_works(person: User, on: date, at: datetime) -> list[DayWork]:
     jobs.update({j.pk: j for j in Job.objects.active().visible_to(person).filter(members__person=person)})
     facts = load_facts(jobs.values(), at)
     states = {(s.job_id, s.key): s for s in PhaseState.objects.filter(job__in=jobs)}
-    wanted = [(d.job, d.phase, d) for d in days]
+    wanted: list[tuple[Job, str, CrewDay | None]] = [(d.job, d.phase, d) for d in days]
     planned = {(d.job_id, d.phase) for d in days}
     for job in jobs.values():
         ours = [key for key in _asking(facts[job.pk]) if (job.pk, key) not in planned]
@@ -77,7 +77,7 @@ def _endangered(facts: JobFacts) -> bool:
 
 
 def _work(
-    job: Job, key: str, day: CrewDay | None, state: PhaseState | None, facts: object, on: date
+    job: Job, key: str, day: CrewDay | None, state: PhaseState | None, facts: JobFacts, on: date
 ) -> DayWork:
     phase = BY_KEY[key]
     judged = gate(phase.gate, facts, on) if phase.gate else None

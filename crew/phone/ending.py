@@ -20,17 +20,17 @@ log = logging.getLogger(__name__)
 @transaction.atomic
 def end_access(device: Device, why: str, *, by: User, at: datetime, sign_out: bool = False) -> Device:
     """End a phone's access once and for all; ``sign_out`` ends every session of its person as well."""
-    device = Device.objects.select_for_update(of=("self",)).select_related("person").get(pk=device.pk)
-    if device.ended_at:
+    held = Device.objects.select_for_update(of=("self",)).select_related("person").get(pk=device.pk)
+    if held.ended_at:
         raise ValidationError("The access of this phone has ended already.")
-    device.ended_at, device.ended_by, device.ended_why = at, by, why
-    device.save(update_fields=["ended_at", "ended_by", "ended_why"])
-    signed_out = sign_out_everywhere(device.person) if sign_out else 0
+    held.ended_at, held.ended_by, held.ended_why = at, by, why
+    held.save(update_fields=["ended_at", "ended_by", "ended_why"])
+    signed_out = sign_out_everywhere(held.person) if sign_out else 0
     log.warning(
         "access of phone %s of %s ended by %s (%s), %d sessions ended",
-        device.uuid, device.person.username, by.username, why, signed_out,
+        held.uuid, held.person.username, by.username, why, signed_out,
     )  # fmt: skip
-    return device
+    return held
 
 
 def sign_out_everywhere(person: User) -> int:

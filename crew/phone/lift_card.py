@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from django.http import Http404, HttpRequest, HttpResponse
+from django.http import Http404, HttpResponse
 from django.shortcuts import render
 from django.utils import timezone
 from django.views.decorators.http import require_GET
@@ -12,6 +12,7 @@ from django.views.decorators.http import require_GET
 from crew.phone.offline import held_on_phone
 from installs.gates.facts import facts_of
 from installs.gates.rules import gate
+from installs.jobs.requests import JobRequest
 from installs.lift.models import TOWER_LIFT, TURBINE_LIFT
 from installs.lift.sheets import card_sheet
 from installs.people.access import allow
@@ -22,7 +23,7 @@ LIFTS = {"tower": TOWER_LIFT, "turbine": TURBINE_LIFT}
 @allow("see")
 @require_GET
 @held_on_phone
-def lift_card(request: HttpRequest, number: str, which: str) -> HttpResponse:
+def lift_card(request: JobRequest, number: str, which: str) -> HttpResponse:
     """Of the newest release of the lift; while nothing is released, the gate's sentence alone."""
     if which not in LIFTS:
         raise Http404("There is no such lift.")

@@ -6,7 +6,7 @@ import hashlib
 import json
 from collections.abc import Callable
 from functools import lru_cache, wraps
-from typing import Any
+from typing import Concatenate, ParamSpec, TypeVar
 
 from django.contrib.staticfiles import finders
 from django.http import HttpRequest, HttpResponse, JsonResponse
@@ -18,6 +18,7 @@ from django.views.decorators.http import require_GET
 
 from installs.checklists.models import Device
 from installs.people.access import allow
+from installs.people.requests import PersonRequest
 
 # what every phone page is made of
 SHELL = (
@@ -38,14 +39,17 @@ SHELL = (
 )
 WORKER = "installs/sw.js"
 
-View = Callable[..., HttpResponse]
+P = ParamSpec("P")
+Asked = TypeVar("Asked", bound=PersonRequest)
 
 
-def held_on_phone(view: View) -> View:
+def held_on_phone(
+    view: Callable[Concatenate[Asked, P], HttpResponse],
+) -> Callable[Concatenate[Asked, P], HttpResponse]:
     """Marks a page as whose it is: the phone holds it for that person and shows it to nobody else."""
 
     @wraps(view)
-    def marked(request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponse:
+    def marked(request: Asked, /, *args: P.args, **kwargs: P.kwargs) -> HttpResponse:
         response = view(request, *args, **kwargs)
         if request.method == "GET" and response.status_code == 200:
             response["X-Person"] = str(request.user.pk)
@@ -109,7 +113,7 @@ def web_manifest(request: HttpRequest) -> JsonResponse:
 @allow("record entries")
 @require_GET
 @never_cache
-def hello(request: HttpRequest) -> JsonResponse:
+def hello(request: PersonRequest) -> JsonResponse:
     """Who is signed in, our clock and a token to send by. ``?device=`` says whether its access has ended."""
     device = request.GET.get("device", "")
     ended = len(device) == 36 and Device.objects.filter(uuid=device).exclude(ended_at=None).exists()

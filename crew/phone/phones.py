@@ -8,7 +8,7 @@ from datetime import datetime, timedelta
 from django import forms
 from django.contrib import messages
 from django.core.exceptions import ValidationError
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_GET, require_http_methods
@@ -19,6 +19,7 @@ from installs.jobs.models import Job
 from installs.measures import plain_words
 from installs.people.access import ABILITIES, OFFICE, allow
 from installs.people.models import User
+from installs.people.requests import PersonRequest
 
 # an open page of the phone reports every half minute
 SILENT = timedelta(minutes=5)
@@ -42,15 +43,16 @@ class Phone:
 
 @allow("manage people")
 @require_GET
-def phones(request: HttpRequest) -> HttpResponse:
+def phones(request: PersonRequest) -> HttpResponse:
     now = timezone.now()
     devices = list(
         Device.objects.select_related("person", "ended_by").order_by("person__full_name", "-heard_at")
     )
+    ended = [(d.ended_at, d) for d in devices if d.ended_at]
     told = [_phone(device, now) for device in devices]
     context = {
         "phones": [p for p in told if not p.device.ended_at],
-        "ended": sorted((d for d in devices if d.ended_at), key=lambda d: d.ended_at, reverse=True),
+        "ended": [d for _, d in sorted(ended, key=lambda each: each[0], reverse=True)],
         "unheard": _unheard(devices),
         "waiting": sum(p.device.waiting for p in told if not p.device.ended_at),
         "site": Job.objects.active().first(),
@@ -60,7 +62,7 @@ def phones(request: HttpRequest) -> HttpResponse:
 
 @allow("manage people")
 @require_http_methods(["GET", "POST"])
-def phone(request: HttpRequest, pk: int) -> HttpResponse:
+def phone(request: PersonRequest, pk: int) -> HttpResponse:
     """End one phone's access: asks why, and says what it means before it is done."""
     device = get_object_or_404(Device.objects.select_related("person"), pk=pk)
     form = EndForm(request.POST or None)

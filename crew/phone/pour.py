@@ -10,7 +10,7 @@ from typing import Any
 from django import forms
 from django.contrib import messages
 from django.core.exceptions import ValidationError
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import redirect, render
 from django.utils import timezone
 from django.utils.dateparse import parse_datetime
@@ -23,8 +23,10 @@ from installs.gates.by_card import CARD, by_card
 from installs.gates.facts import facts_of
 from installs.gates.rules import gate
 from installs.jobs.models import Job
+from installs.jobs.requests import JobRequest
 from installs.measures import QuantityInput, WithinRange, short_words
 from installs.people.access import allow
+from installs.people.requests import PersonRequest
 from installs.pour.drawing import narrow_section_svg
 from installs.pour.field_log import TruckTicket
 from installs.pour.record_words import PourRecord, load_record
@@ -79,7 +81,7 @@ class FigureForm(forms.Form):
 @allow("record entries")
 @require_http_methods(["GET", "POST"])
 @held_on_phone
-def pour_card(request: HttpRequest, number: str) -> HttpResponse:
+def pour_card(request: JobRequest, number: str) -> HttpResponse:
     """``?truck=3&code=D03`` chooses a figure to enter or correct. POST records one, or rejects a truck."""
     job: Job = request.job
     record = load_record(job, timezone.now())
@@ -106,15 +108,16 @@ def _chosen(record: PourRecord, asked: Any) -> tuple[int, Step | None]:
     return max(trucks, default=0) + 1, None
 
 
-def _form(request: HttpRequest, step: Step | None) -> Any:
+def _form(request: PersonRequest, step: Step | None) -> Any:
     data = request.POST if request.method == "POST" and request.POST.get("do") != "refuse" else None
     return FigureForm(data, step=step) if step else TicketForm(data)
 
 
-def _take(request: HttpRequest, record: PourRecord, truck: int, step: Step | None, form: Any) -> None:
+def _take(request: PersonRequest, record: PourRecord, truck: int, step: Step | None, form: Any) -> None:
     """One entry. A reading that corrects names what it corrects; nothing is written over."""
     now = timezone.now()
     ticket = next((t for t in record.facts.log.trucks if t.number == truck), None)
+    fields: dict[str, Any]
     if request.POST.get("do") == "refuse":
         why = _why(request)
         if not why:
@@ -144,7 +147,7 @@ def _take(request: HttpRequest, record: PourRecord, truck: int, step: Step | Non
         messages.warning(request, f"Recorded. Deviation {deviation.number} stands: {deviation.title}.")
 
 
-def _why(request: HttpRequest) -> str:
+def _why(request: PersonRequest) -> str:
     return short_words(request.POST.get("why", ""), 300)
 
 
@@ -168,7 +171,9 @@ def _uuid(text: str | None) -> uuids.UUID:
         raise ValidationError("The form is incomplete; load the page again.") from None
 
 
-def _page(request: HttpRequest, record: PourRecord, truck: int, step: Step | None, form: Any) -> HttpResponse:
+def _page(
+    request: PersonRequest, record: PourRecord, truck: int, step: Step | None, form: Any
+) -> HttpResponse:
     ticket = next((t for t in record.facts.log.trucks if t.number == truck), None)
     old = ticket.told.get(step.code if step else "D01") if ticket else None
     current = (

@@ -7,7 +7,7 @@ from datetime import datetime
 from typing import Any
 
 from django.core.exceptions import ValidationError
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_http_methods
@@ -18,6 +18,7 @@ from crew.phone.steps import Step
 from installs.checklists.models import Entry
 from installs.checklists.taking import take_entry
 from installs.jobs.models import Job
+from installs.jobs.requests import JobRequest
 from installs.people.access import allow
 from installs.pour.field_log import PourLog
 from installs.pour.pour_day import pour_day
@@ -27,7 +28,7 @@ from installs.pour.record_words import load_record
 @allow("record entries")
 @require_http_methods(["GET", "POST"])
 @held_on_phone
-def pour_day_card(request: HttpRequest, number: str) -> HttpResponse:
+def pour_day_card(request: JobRequest, number: str) -> HttpResponse:
     """``?code=D16`` chooses what to record. POST records it; what stands and is changed is corrected."""
     now = timezone.now()
     asked = request.POST or request.GET
@@ -76,7 +77,7 @@ def _step(job: Job, log: PourLog, code: str, here: datetime) -> Step:
     return Step(code, told, form=form)
 
 
-def _take(request: HttpRequest, log: PourLog, code: str, form: Any, now: datetime) -> None:
+def _take(request: JobRequest, log: PourLog, code: str, form: Any, now: datetime) -> None:
     try:
         uuid = uuids.UUID(request.POST.get("uuid", ""))
     except ValueError:

@@ -7,7 +7,7 @@ from typing import Any
 
 from django.contrib import messages
 from django.core.exceptions import ValidationError
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_http_methods
@@ -24,8 +24,10 @@ from crew.phone.torque_steps import (
 from installs.checklists.taking import take_entry
 from installs.equipment.models import Wrench
 from installs.jobs.models import Job
+from installs.jobs.requests import JobRequest
 from installs.measures import short_words
 from installs.people.access import allow
+from installs.people.requests import PersonRequest
 from installs.tower.joint_drawing import joint_svg, legend_svg
 from installs.tower.torque import JointState
 from installs.tower.torque_log import CHECK_CODE, load_torque, pass_code
@@ -34,7 +36,7 @@ from installs.tower.torque_log import CHECK_CODE, load_torque, pass_code
 @allow("record entries")
 @require_http_methods(["GET", "POST"])
 @held_on_phone
-def torque_log(request: HttpRequest, number: str) -> HttpResponse:
+def torque_log(request: JobRequest, number: str) -> HttpResponse:
     """One joint at a time: ``?joint=2&bolt=D4``. POST records one entry of what was done."""
     job = request.job
     state = load_torque([job])[job.pk]
@@ -117,7 +119,7 @@ def _shown(state: JointState, bolt: str, path: str) -> dict[str, Any]:
     }
 
 
-def _record(request: HttpRequest, state: JointState) -> None:
+def _record(request: JobRequest, state: JointState) -> None:
     """Take one entry; ValidationError in words where the form does not say what was done."""
     joint = state.joint
     do = request.POST.get("do", "")
@@ -159,7 +161,7 @@ def _record(request: HttpRequest, state: JointState) -> None:
     )
 
 
-def _bolts(request: HttpRequest, name: str, joint: Any) -> list[str]:
+def _bolts(request: PersonRequest, name: str, joint: Any) -> list[str]:
     """The bolts ticked, each once and each of this joint."""
     ticked = list(dict.fromkeys(request.POST.getlist(name)))
     if any(bolt not in joint.bolts for bolt in ticked):
@@ -167,7 +169,7 @@ def _bolts(request: HttpRequest, name: str, joint: Any) -> list[str]:
     return ticked
 
 
-def _check(request: HttpRequest, joint: Any) -> dict[str, Any]:
+def _check(request: PersonRequest, joint: Any) -> dict[str, Any]:
     """The second person's check of some bolts, and which of them moved."""
     bolts, moved = _bolts(request, "checked", joint), _bolts(request, "moved", joint)
     if request.POST.get("all_bolts"):

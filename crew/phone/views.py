@@ -6,7 +6,7 @@ from typing import Any
 
 from django.contrib import messages
 from django.core.exceptions import ValidationError
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_http_methods, require_POST
@@ -24,14 +24,16 @@ from installs.files.taken import taken
 from installs.gates.services import finish_phase, start_phase
 from installs.jobs.models import Job
 from installs.jobs.phases import STARTABLE
+from installs.jobs.requests import JobRequest
 from installs.people.access import allow
 from installs.people.models import Role
+from installs.people.requests import PersonRequest
 from installs.tower.torque_log import CHECK_CODE, PASS_CODES
 
 
 @allow("see")
 @require_http_methods(["GET"])
-def home(request: HttpRequest) -> HttpResponse:
+def home(request: PersonRequest) -> HttpResponse:
     """Who works outdoors begins with the day sheet, everybody else with the look-ahead."""
     outdoors = request.user.role in (Role.FOREMAN, Role.CREW, Role.ELECTRICIAN)
     return redirect("day-sheet" if outdoors else "look-ahead")
@@ -40,7 +42,7 @@ def home(request: HttpRequest) -> HttpResponse:
 @allow("record entries")
 @require_http_methods(["GET"])
 @held_on_phone
-def day_sheet(request: HttpRequest) -> HttpResponse:
+def day_sheet(request: PersonRequest) -> HttpResponse:
     """Today for this person, at the clock of the first site (all sites of a firm share a day)."""
     now = timezone.now()
     job = Job.objects.active().visible_to(request.user).first()
@@ -53,7 +55,7 @@ def day_sheet(request: HttpRequest) -> HttpResponse:
 @allow("record entries")
 @require_http_methods(["GET", "POST"])
 @held_on_phone
-def checklist(request: HttpRequest, number: str, key: str) -> HttpResponse:
+def checklist(request: JobRequest, number: str, key: str) -> HttpResponse:
     """One list: the next item large, then all items. POST records one entry.
 
     ``?item=B07`` chooses an item, ``?correct=<uuid>`` corrects an entry of it.
@@ -67,19 +69,18 @@ def checklist(request: HttpRequest, number: str, key: str) -> HttpResponse:
             return redirect("phone-list", number, key)
         return _list_page(request, job, kept, item, form, status=422)
     state = list_states(job, [kept])[0]
-    item = _chosen(state, request.GET.get("item"))
-    form = EntryForm(item=item) if item else None
-    correcting = (
-        job.entries.filter(item=item, uuid=request.GET["correct"]).first()
-        if item and _uuid(request)
-        else None
-    )
-    if correcting and form:
-        form.initial |= {"corrects": correcting.uuid, "subject": correcting.subject}
-    return _list_page(request, job, kept, item, form, correcting=correcting, state=state)
+    chosen = _chosen(state, request.GET.get("item"))
+    if chosen is None:
+        return _list_page(request, job, kept, None, None, state=state)
+    empty = EntryForm(item=chosen)
+    asked = request.GET["correct"] if _uuid(request) else None
+    correcting = job.entries.filter(item=chosen, uuid=asked).first() if asked else None
+    if correcting:
+        empty.initial.update(corrects=correcting.uuid, subject=correcting.subject)
+    return _list_page(request, job, kept, chosen, empty, correcting=correcting, state=state)
 
 
-def _uuid(request: HttpRequest) -> bool:
+def _uuid(request: PersonRequest) -> bool:
     value = request.GET.get("correct", "")
     return len(value) == 36 and all(c in "0123456789abcdef-" for c in value)
 
@@ -90,7 +91,7 @@ def _chosen(state: ListState, code: str | None) -> Item | None:
 
 
 def _list_page(
-    request: HttpRequest,
+    request: PersonRequest,
     job: Job,
     kept: JobList,
     item: Item | None,
@@ -100,12 +101,12 @@ def _list_page(
     state: ListState | None = None,
     status: int = 200,
 ) -> HttpResponse:
-    state = state or list_states(job, [kept])[0]
+    shown = state or list_states(job, [kept])[0]
     context = {
         "job": job,
         "current": item_step(job, item) if item else None,
-        "steps": [item_step(job, s.item, done=s.done) for s in state.items],
-        "state": state,
+        "steps": [item_step(job, s.item, done=s.done) for s in shown.items],
+        "state": shown,
         "item": item,
         "form": form,
         "correcting": correcting,
@@ -115,7 +116,7 @@ def _list_page(
     return render(request, "crew/phone/list.html", context, status=status)
 
 
-def _recorded(request: HttpRequest, job: Job, item: Item, form: EntryForm) -> bool:
+def _recorded(request: PersonRequest, job: Job, item: Item, form: EntryForm) -> bool:
     """Take the entry of a valid form; a photo that cannot be read is said at its field."""
     fields = form.cleaned_data
     now = timezone.now()
@@ -159,7 +160,7 @@ def _data(fields: dict[str, Any], form: EntryForm) -> dict[str, Any]:
 
 @allow("start phase")
 @require_POST
-def phase(request: HttpRequest, number: str, key: str) -> HttpResponse:
+def phase(request: JobRequest, number: str, key: str) -> HttpResponse:
     """Start or finish a phase; a closed gate answers with its sentence and date."""
     if key not in STARTABLE:
         messages.error(request, "There is no such phase.")

@@ -49,9 +49,9 @@ class Clash:
 
 def clashes(days: Iterable[DayFact], people: dict[int, PersonFact]) -> list[Clash]:
     """Every clash, by date: person twice, person away, skill or certificate missing, gate not yet open."""
-    days = sorted(days, key=lambda d: (d.on, d.job))
-    found = [*_twice(days, people)]
-    for day in days:
+    in_order = sorted(days, key=lambda d: (d.on, d.job))
+    found = [*_twice(in_order, people)]
+    for day in in_order:
         found += _of_one(day, people)
     return sorted(found, key=lambda c: (c.on, c.jobs, c.sentence))
 

@@ -10,6 +10,7 @@ from crew.plan.models import Absence, Crew, CrewDay
 from installs.jobs.models import Job
 from installs.jobs.phases import PHASES
 from installs.people.models import User
+from installs.typed import ChoiceOfRows, RowForm
 
 DATE = forms.DateInput(attrs={"type": "date"})
 FURTHEST = date(2100, 1, 1)
@@ -22,7 +23,7 @@ def sane_date(value: date) -> date:
     return value
 
 
-class PeopleField(forms.ModelMultipleChoiceField):
+class PeopleField(ChoiceOfRows[User]):
     """People by their keys; one too long for a key names nobody, where SQLite would refuse the question."""
 
     def clean(self, value: Any) -> Any:
@@ -52,14 +53,14 @@ class MoveForm(forms.Form):
         return sane_date(self.cleaned_data["on"]) if self.cleaned_data["on"] else None
 
 
-class CrewForm(forms.ModelForm):
+class CrewForm(RowForm[Crew]):
     class Meta:
         model = Crew
         fields = ["name", "foreman", "people"]
         field_classes = {"people": PeopleField}
 
 
-class AbsenceForm(forms.ModelForm):
+class AbsenceForm(RowForm[Absence]):
     class Meta:
         model = Absence
         fields = ["person", "first_on", "last_on", "why"]

@@ -102,16 +102,18 @@ def move_day(day: CrewDay, on: date, why: str, *, by: User, at: datetime) -> Cre
 @transaction.atomic
 def strike_day(day: CrewDay, why: str, *, by: User, at: datetime) -> None:
     job = locked(day.job)
-    why = short_words(why, 120, "why")
-    if not why:
+    reason = short_words(why, 120, "why")
+    if not reason:
         raise ValidationError({"why": "Say why."})
-    struck = CrewDay.objects.standing().filter(pk=day.pk).update(struck_at=at, struck_by=by, struck_why=why)
+    struck = (
+        CrewDay.objects.standing().filter(pk=day.pk).update(struck_at=at, struck_by=by, struck_why=reason)
+    )
     if struck != 1:
         raise ValidationError("This day was struck already.")
     write_event(
         job,
         "crew day struck",
-        f"{day.crew.name} on {day_words(day.on, weekday=True)} struck: {why.strip()}",
+        f"{day.crew.name} on {day_words(day.on, weekday=True)} struck: {reason.strip()}",
         by=by,
         at=at,
         data={"day": day.pk},
@@ -121,15 +123,15 @@ def strike_day(day: CrewDay, why: str, *, by: User, at: datetime) -> None:
 @transaction.atomic
 def issue_plan(what: str, *, by: User, at: datetime) -> Plan:
     """Put every standing tentative day in force under the next letter."""
-    what = short_words(what, 200, "what")
-    if not what:
+    words = short_words(what, 200, "what")
+    if not words:
         raise ValidationError({"what": "Say in a line what changed."})
     tentative = list(CrewDay.objects.standing().filter(plan=None).select_related("job"))
     plan = Plan.objects.create(
         letter=next_letter(Plan.objects.values_list("letter", flat=True)),
         issued_at=at,
         issued_by=by,
-        what=what,
+        what=words,
     )
     for job in sorted({day.job for day in tentative}, key=lambda j: j.pk):
         days = [d for d in tentative if d.job_id == job.pk]

@@ -134,7 +134,7 @@ def _lines(job: Job) -> dict[str, list[LogLine]]:
     corrected = {e.corrects_id for e in entries if e.corrects_id}
     for entry in entries:
         if entry.item and entry.pk not in corrected:
-            found[entry.item.list.phase].append(_entry_line(entry))
+            found[entry.item.list.phase].append(_entry_line(entry, entry.item.wording))
     return found
 
 
@@ -143,16 +143,16 @@ def _phase_of(event: Event) -> str:
         return VERB_PHASE[event.verb]
     if event.verb == "inspection recorded":
         return INSPECTION_PHASE.get(event.data.get("kind", ""), "")
-    if event.data.get("phase") in BY_KEY:
-        return event.data["phase"]
-    if event.data.get("phase") in ENERGIZING:
+    phase: str = event.data.get("phase", "")
+    if phase in BY_KEY:
+        return phase
+    if phase in ENERGIZING:
         return "commissioning"
     part = TABLE.get(event.data.get("part", ""))
     return part.phase if part else ""
 
 
-def _entry_line(entry: Entry) -> LogLine:
-    what = entry.item.wording
+def _entry_line(entry: Entry, what: str) -> LogLine:
     subject = f", {entry.subject}" if entry.subject else ""
     value = f": {quantity_words(entry.number, entry.unit)}" if entry.number is not None else ""
     note = f" {entry.text}" if entry.text else ""

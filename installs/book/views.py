@@ -3,7 +3,7 @@ from __future__ import annotations
 from datetime import datetime
 from typing import Any
 
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import render
 from django.urls import reverse
 from django.utils import timezone
@@ -14,6 +14,7 @@ from installs.checklists.live import answer, arrivals, opened, renewed, unchange
 from installs.gates.states import Standing
 from installs.jobs.kept import Kept, Stands, version
 from installs.jobs.models import Job
+from installs.jobs.requests import JobRequest
 from installs.people.access import allow
 from installs.record.models import RecordCheck
 
@@ -22,7 +23,7 @@ BOOKS = Kept(most=60)
 
 @allow("see")
 @require_GET
-def book(request: HttpRequest, number: str) -> HttpResponse:
+def book(request: JobRequest, number: str) -> HttpResponse:
     """The job from survey to maintenance as a boring log."""
     now = timezone.now()
     stands = version(now, job=request.job)
@@ -36,7 +37,7 @@ def book(request: HttpRequest, number: str) -> HttpResponse:
 
 @allow("see")
 @require_GET
-def book_live(request: HttpRequest, number: str) -> HttpResponse:
+def book_live(request: JobRequest, number: str) -> HttpResponse:
     """The book's column anew, and what arrived since it was opened; 204 while nothing did."""
     now = timezone.now()
     stands = version(now, job=request.job)

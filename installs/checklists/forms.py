@@ -10,6 +10,7 @@ from django.core.exceptions import ValidationError
 
 from installs.checklists.models import Item, ItemKind
 from installs.measures import QuantityInput
+from installs.typed import field_as
 
 
 class EntryForm(forms.Form):
@@ -29,7 +30,7 @@ class EntryForm(forms.Form):
         kwargs.setdefault("initial", {"uuid": uuid.uuid4()})
         super().__init__(*args, **kwargs)
         self.item = item
-        self.fields["number"].unit = item.unit if item.unit in ("ft", "in") else ""
+        field_as(self, "number", QuantityInput).unit = item.unit if item.unit in ("ft", "in") else ""
         if item.per:
             self.fields["subject"].label = item.per.capitalize()
         self.out_of_tolerance = False

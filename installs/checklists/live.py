@@ -2,18 +2,19 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import KW_ONLY, dataclass
 from datetime import datetime, timedelta
 from typing import Any
 from urllib.parse import urlencode
 
 from django.db.models import QuerySet
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import render
 
 from installs.checklists.models import Entry
 from installs.jobs.kept import Stands, newest, seen
 from installs.jobs.models import Event, Job
+from installs.people.requests import PersonRequest
 from sitecalc.wording import quantity_words
 
 MOST_LINES = 12
@@ -27,6 +28,7 @@ class Live:
 
     path: str
     seen: str
+    _: KW_ONLY
     entry: int
     event: int
     sheet: int = 1
@@ -39,10 +41,11 @@ class Live:
 
 def opened(path: str, stands: Stands, sheet: int = 1) -> Live:
     """For a page that is opened now, at this version of the record."""
-    return Live(path, seen(stands), *(newest(stands, label) for label in NEWEST.values()), sheet)
+    since = {name: newest(stands, label) for name, label in NEWEST.items()}
+    return Live(path, seen(stands), **since, sheet=sheet)
 
 
-def renewed(request: HttpRequest, stands: Stands, sheet: int = 1) -> Live | None:
+def renewed(request: PersonRequest, stands: Stands, sheet: int = 1) -> Live | None:
     """For a page that asks again; None while it shows the record as it stands."""
     if request.GET.get("seen") == seen(stands):
         return None
@@ -59,7 +62,7 @@ def unchanged() -> HttpResponse:
     return HttpResponse(status=204)
 
 
-def answer(request: HttpRequest, template: str, context: dict[str, Any]) -> HttpResponse:
+def answer(request: PersonRequest, template: str, context: dict[str, Any]) -> HttpResponse:
     """The page's live part. The header tells it from a sign-in page that came in its place."""
     response = render(request, template, context)
     response["X-Live"] = "yes"

@@ -13,6 +13,7 @@ from django.utils import timezone
 from installs.jobs.models import Job
 from installs.measures import plain_words, sane_day
 from installs.people.models import User
+from installs.typed import offer
 
 CLOCKS = ["%H:%M", "%H%M", "%H.%M", "%I:%M %p", "%I:%M%p"]
 
@@ -45,7 +46,7 @@ class HeadForm(forms.Form):
         super().__init__(*args, **kwargs)
         self.today = job.local(timezone.now()).date()
         self.fields["on"].initial = self.today
-        self.fields["by"].choices = [(key, person.full_name) for key, person in people.items()]
+        offer(self, "by", [(key, person.full_name) for key, person in people.items()])
 
     def clean_on(self) -> date:
         on: date = self.cleaned_data["on"]
@@ -57,8 +58,8 @@ class HeadForm(forms.Form):
 class PaperLine(forms.Form):
     """One line. Nothing typed: nothing recorded. ``who`` left empty is who wrote the line above."""
 
-    CARRIED = ("who",)  # what alone is nothing
-    needs_clock = True
+    CARRIED: tuple[str, ...] = ("who",)  # what alone is nothing
+    AS_ABOVE = "as above"  # what an empty ``who`` means
 
     clock = clock_field()
     who = forms.ChoiceField(required=False)
@@ -66,7 +67,18 @@ class PaperLine(forms.Form):
 
     def __init__(self, *args: Any, people: Mapping[str, User], **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        self.fields["who"].choices = [("", "as above"), *((k, p.initials) for k, p in people.items())]
+        offer(
+            self,
+            "who",
+            [
+                ("", self.AS_ABOVE),
+                *((k, p.initials) for k, p in people.items()),
+            ],
+        )
+
+    @property
+    def needs_clock(self) -> bool:
+        return True
 
     @property
     def filled(self) -> bool:

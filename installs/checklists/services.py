@@ -86,30 +86,40 @@ def record(
     """
     if number is not None and not abs(number) <= LARGEST_READING:
         raise ValidationError({"number": "Enter a number that can be read off something."})
-    number = None if number is None else float(number)  # as the database gives it back
-    uuid = uuid or uuids.uuid4()
+    kept_number = None if number is None else float(number)  # as the database gives it back
+    key = uuid or uuids.uuid4()
     item = Item.objects.filter(list__job=job, code=code).first()
-    unit = unit or (item.unit if item and number is not None else "")
+    kept_unit = unit or (item.unit if item and kept_number is not None else "")
     content_hash = digest(
         _content(
-            job.number, code, subject[:60], number, unit, text[:1000], data, photo, corrects, taken_at, by.pk
+            job.number,
+            code,
+            subject[:60],
+            kept_number,
+            kept_unit,
+            text[:1000],
+            data,
+            photo,
+            corrects,
+            taken_at,
+            by.pk,
         )
     )
-    kept = Entry.objects.filter(uuid=uuid).select_related("item").first()
+    kept = Entry.objects.filter(uuid=key).select_related("item").first()
     if kept:
         if kept.content_hash != content_hash:
             raise Conflict("This entry was sent before with other content. Both are kept where they are.")
         return Taken(kept, new=False)
     last = job.entries.order_by("-sequence").first()
     entry = Entry(
-        uuid=uuid,
+        uuid=key,
         job=job,
         sequence=last.sequence + 1 if last else 1,
         item=item,
         code=code,
         subject=subject[:60],
-        number=number,
-        unit=unit,
+        number=kept_number,
+        unit=kept_unit,
         text=text[:1000],
         data=dict(data or {}),
         photo=photo,

@@ -19,6 +19,7 @@ from installs.checklists.paper_line import HeadForm, PaperLine, writers
 from installs.jobs.models import Job
 from installs.measures import QuantityInput, plain_words
 from installs.people.models import User
+from installs.typed import offer
 
 LINES_PER = 4  # an item that is repeated (for each truck, sensor, leg) has as many lines
 TORQUE_LOG = "assembly"  # the list whose torque items are a sheet of their own: joint, pass and bolt
@@ -45,7 +46,7 @@ class LineForm(PaperLine):
         self.picture: HeldPhoto | None = None
         self.picture_faults: list[str] = []
         states = [NOT_DONE] if item.kind in (ItemKind.READING, ItemKind.PHOTO) else [DONE, NOT_DONE]
-        self.fields["done"].choices = [("", ""), *((state, state) for state in states)]
+        offer(self, "done", [("", ""), *((state, state) for state in states)])
         if item.kind == ItemKind.READING:
             self.fields["value"] = QuantityInput(required=False, unit=item.unit)
         if item.kind in (ItemKind.TICK, ItemKind.TORQUE, ItemKind.PHOTO):
@@ -58,7 +59,7 @@ class LineForm(PaperLine):
     @property
     def called(self) -> str:
         """ "E03, line 2" """
-        return self.prefix.replace("-", ", line ") if self.item.per else self.item.code
+        return str(self.prefix).replace("-", ", line ") if self.item.per else self.item.code
 
     @property
     def _held(self) -> str:
@@ -112,7 +113,12 @@ class LineForm(PaperLine):
         shown = self.picture or self.picture_faults
         if kind == ItemKind.READING and value is None:
             self.add_error("value", "The reading, or not done.")
-        elif kind == ItemKind.READING and outside(self.item, value) and not cleaned.get("note"):
+        elif (
+            value is not None
+            and kind == ItemKind.READING
+            and outside(self.item, value)
+            and not cleaned.get("note")
+        ):
             self.add_error("note", f"{tolerance_words(self.item)} If the paper says so, say what was seen.")
         elif kind == ItemKind.SIGNATURE and not value and not shown:
             self.add_error("value", "The name of who signed, or a photo of the signed card.")
@@ -134,7 +140,7 @@ class LineForm(PaperLine):
             data |= self.picture.shot
         if cleaned["done"] == NOT_DONE:
             return {**found, "data": {**data, "cannot": True}}
-        if kind == ItemKind.READING:
+        if kind == ItemKind.READING and value is not None:
             found["number"] = value
             if outside(self.item, value):
                 data["out_of_tolerance"] = True

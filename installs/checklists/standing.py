@@ -14,9 +14,9 @@ def standing(entries: Iterable[Entry]) -> list[Entry]:
     Two devices on one item are two standing entries: both are shown, a person settles it by a
     correction.
     """
-    entries = sorted(entries, key=lambda e: e.sequence)
-    corrected = {e.corrects_id for e in entries if e.corrects_id}
-    return [e for e in entries if e.pk not in corrected]
+    in_order = sorted(entries, key=lambda e: e.sequence)
+    corrected = {e.corrects_id for e in in_order if e.corrects_id}
+    return [e for e in in_order if e.pk not in corrected]
 
 
 def by_code(entries: Iterable[Entry]) -> dict[str, list[Entry]]:

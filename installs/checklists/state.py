@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from installs.checklists.models import Entry, Item, JobList, Weight
@@ -41,18 +41,18 @@ class ListState:
         return next((s for s in waiting if s.item.weight != Weight.RECORD), waiting[0] if waiting else None)
 
     @property
-    def holds_open(self) -> list[ItemState]:
+    def holds_open(self) -> Sequence[ItemState]:
         return [s for s in self.items if s.item.weight == Weight.HOLD and not s.done]
 
 
 def list_states(job: Job, lists: Iterable[JobList] | None = None) -> list[ListState]:
     """State of the job's lists, in two queries beside the lists themselves."""
-    lists = list(job.lists.all() if lists is None else lists)
+    asked = list(job.lists.all() if lists is None else lists)
     items = defaultdict(list)
-    for item in Item.objects.filter(list__in=lists):
+    for item in Item.objects.filter(list__in=asked):
         items[item.list_id].append(item)
     entries = list(
-        job.entries.filter(item__list__in=lists)
+        job.entries.filter(item__list__in=asked)
         .select_related("item", "person", "photo")
         .order_by("sequence")
     )
@@ -62,7 +62,7 @@ def list_states(job: Job, lists: Iterable[JobList] | None = None) -> list[ListSt
         stands[entry.item_id].append(entry)
     return [
         ListState(kept, tuple(_item_state(item, stands[item.pk], by_pk) for item in items[kept.pk]))
-        for kept in lists
+        for kept in asked
     ]
 
 

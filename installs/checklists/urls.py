@@ -3,6 +3,7 @@ from django.urls import path
 from installs.checklists import views
 
 urlpatterns = [
+    path("photos/<uuid:uuid>/", views.entry_photo, name="entry-photo"),
     path("checklists/", views.lists, name="job-lists"),
     path("checklists/copy/", views.copy, name="lists-copy"),
     path("checklists/<str:key>/", views.one, name="job-list"),

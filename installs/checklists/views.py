@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from uuid import UUID
+
 from django.contrib import messages
-from django.http import HttpRequest, HttpResponse
+from django.http import FileResponse, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
@@ -12,12 +14,15 @@ from installs.checklists import services
 from installs.checklists.key_in import key_in
 from installs.checklists.sheet import Sheet
 from installs.checklists.state import list_states
+from installs.files.views import answer_with
+from installs.jobs.requests import JobRequest
 from installs.people.access import allow
+from installs.people.requests import PersonRequest
 
 
 @allow("see")
 @require_GET
-def lists(request: HttpRequest, number: str) -> HttpResponse:
+def lists(request: JobRequest, number: str) -> HttpResponse:
     return render(
         request, "installs/checklists/lists.html", {"job": request.job, "states": list_states(request.job)}
     )
@@ -25,7 +30,7 @@ def lists(request: HttpRequest, number: str) -> HttpResponse:
 
 @allow("see")
 @require_GET
-def one(request: HttpRequest, number: str, key: str) -> HttpResponse:
+def one(request: JobRequest, number: str, key: str) -> HttpResponse:
     """One list with all that was recorded; ``?paper`` is its paper twin to print."""
     kept = get_object_or_404(request.job.lists, key=key)
     state = list_states(request.job, [kept])[0]
@@ -35,9 +40,16 @@ def one(request: HttpRequest, number: str, key: str) -> HttpResponse:
     return render(request, template, {"job": request.job, "state": state})
 
 
+@allow("see")
+@require_GET
+def entry_photo(request: JobRequest, number: str, uuid: UUID) -> FileResponse:
+    entry = get_object_or_404(request.job.entries.select_related("photo").exclude(photo=None), uuid=uuid)
+    return answer_with(entry.photo, f"{number}-{entry.code}.jpg")
+
+
 @allow("record entries")
 @require_http_methods(["GET", "POST"])
-def key_in_sheet(request: HttpRequest, number: str, key: str) -> HttpResponse:
+def key_in_sheet(request: JobRequest, number: str, key: str) -> HttpResponse:
     """The paper twin as one form. POST records every filled line or, with a fault anywhere, none."""
     job = request.job
     kept = get_object_or_404(job.lists.prefetch_related("items"), key=key)
@@ -53,7 +65,7 @@ def key_in_sheet(request: HttpRequest, number: str, key: str) -> HttpResponse:
     return render(request, "installs/checklists/key_in.html", context, status=status)
 
 
-def say_taken(request: HttpRequest, taken: list[services.Taken]) -> None:
+def say_taken(request: PersonRequest, taken: list[services.Taken]) -> None:
     """What came of a paper: how much is new, and the deviations that stand from it."""
     new = sum(each.new for each in taken)
     had = len(taken) - new
@@ -68,6 +80,6 @@ def say_taken(request: HttpRequest, taken: list[services.Taken]) -> None:
 
 @allow("edit job")
 @require_POST
-def copy(request: HttpRequest, number: str) -> HttpResponse:
+def copy(request: JobRequest, number: str) -> HttpResponse:
     services.copy_lists(request.job, by=request.user, at=timezone.now())
     return redirect("job-lists", number)

@@ -30,7 +30,7 @@ _KEPT = (
     "stroke-linecap", "stroke-linejoin", "stroke-miterlimit", "stroke-opacity", "stroke-width",
     "text-anchor",
 )  # fmt: skip
-_STYLE: dict[str, Any] = {
+_STYLE: dict[Any, Any] = {
     "svg.fonttype": "none",
     "svg.hashsalt": "mastwright",
     "axes.edgecolor": INK,

@@ -134,19 +134,19 @@ def balloon(frame: Frame, at: Point, number: str, tip: Point | None, radius: flo
     center = frame.px(at)
     # three figures need a wider circle rather than smaller letters
     size = TEXT - 1 if len(number) < 2 else NOTE
-    radius = max(radius, text_width(number, size) / 2 + 3)
+    wide = max(radius, text_width(number, size) / 2 + 3)
     shapes: list[Shape] = []
     if tip is not None:
         end = frame.px(tip)
         reach = math.dist(center, end)
-        if not reach <= radius:  # so that an unknown reach is drawn, and refused
+        if not reach <= wide:  # so that an unknown reach is drawn, and refused
             edge = (
-                center[0] + (end[0] - center[0]) * radius / reach,
-                center[1] + (end[1] - center[1]) * radius / reach,
+                center[0] + (end[0] - center[0]) * wide / reach,
+                center[1] + (end[1] - center[1]) * wide / reach,
             )
             shapes += [Stroke((edge, end), THIN), Round(end, 1.8, SOLID)]
     return [
         *shapes,
-        Round(center, radius, Pen("medium", fill="blank")),
+        Round(center, wide, Pen("medium", fill="blank")),
         Lettering((center[0], center[1] + size * 0.34), number, size, "middle", family=OVERPASS),
     ]

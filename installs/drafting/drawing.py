@@ -55,8 +55,8 @@ class Drawing:
         layer: str = "object",
         ink: str = "ink",
     ) -> Self:
-        pen, points = Pen(weight, dash, ink), tuple(points)
-        return self.add(layer, lambda frame: [Stroke(tuple(map(frame.px, points)), pen)])
+        pen, places = Pen(weight, dash, ink), tuple(points)
+        return self.add(layer, lambda frame: [Stroke(tuple(map(frame.px, places)), pen)])
 
     def polygon(
         self,
@@ -68,8 +68,8 @@ class Drawing:
         fill: str = "",
     ) -> Self:
         """A closed outline; ``fill`` is "", "ink", "blank", "fold"; ``weight`` "" draws no outline."""
-        pen, points = Pen(weight, dash, ink, fill), tuple(points)
-        return self.add(layer, lambda frame: [Stroke(tuple(map(frame.px, points)), pen, closed=True)])
+        pen, places = Pen(weight, dash, ink, fill), tuple(points)
+        return self.add(layer, lambda frame: [Stroke(tuple(map(frame.px, places)), pen, closed=True)])
 
     def rectangle(self, x: float, y: float, width: float, height: float, **how: str) -> Self:
         """Lower left corner, width and height in feet."""
@@ -106,7 +106,7 @@ class Drawing:
 
         def made(frame: Frame) -> list[Shape]:
             first = frame.direction(end if frame.mirrored else start)
-            return [Round(frame.px(center), frame.length(radius_ft), pen, first, first + sweep)]
+            return [Round(frame.px(center), frame.length(radius_ft), pen, start=first, end=first + sweep)]
 
         return self.add(layer, made)
 

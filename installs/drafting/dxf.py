@@ -23,8 +23,8 @@ def layer_name(layer: str) -> str:
 
 def to_dxf(drawing: Drawing, *, unit: str = "ft", cut_only: bool = False) -> bytes:
     """DXF text as bytes. ``unit`` "ft" or "in"; ``cut_only`` leaves out notes, dimensions and hatches."""
-    import ezdxf
-    from ezdxf import options
+    from ezdxf._options import options
+    from ezdxf.filemanagement import new
 
     try:
         per_foot, code = UNITS[unit]
@@ -32,7 +32,7 @@ def to_dxf(drawing: Drawing, *, unit: str = "ft", cut_only: bool = False) -> byt
         raise ValueError("a shop cut file is in ft or in") from None
     drawing.box()  # refuses NaN and an empty drawing
     options.write_fixed_meta_data_for_testing = True  # no clock in the file: same drawing, same bytes
-    document = ezdxf.new("R2010", setup=True)
+    document = new("R2010", setup=True)
     document.header["$INSUNITS"] = code
     document.header["$MEASUREMENT"] = 0
     space, factor = document.modelspace(), per_foot / drawing.px_per_ft

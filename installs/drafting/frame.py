@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
+from dataclasses import KW_ONLY, dataclass, replace
 
 from .shapes import Pair
 
@@ -17,6 +17,7 @@ class Frame:
     """Scale and placement: feet, y up, to px, y down. Shifts in px turn with a block but do not grow."""
 
     px_per_ft: float
+    _: KW_ONLY
     origin_ft: Pair = (0.0, 0.0)
     turn: float = 0.0
     grow: float = 1.0
@@ -50,7 +51,6 @@ class Frame:
         )
 
     def _turned(self, x: float, y: float) -> Pair:
-        if self.mirrored:
-            x = -x
+        east = -x if self.mirrored else x
         turn = math.radians(self.turn)
-        return x * math.cos(turn) - y * math.sin(turn), x * math.sin(turn) + y * math.cos(turn)
+        return east * math.cos(turn) - y * math.sin(turn), east * math.sin(turn) + y * math.cos(turn)

@@ -81,7 +81,7 @@ def hook(x: float, y: float, height: float = 14.0) -> list[Shape]:
     shapes: list[Shape] = [
         Stroke(corners, SOLID, closed=True),
         Stroke(((x, block + 4), (x, block + 5)), BAR),
-        Round((x, block + 8), 3.0, BAR, -165, 90),
+        Round((x, block + 8), 3.0, BAR, start=-165, end=90),
     ]
     if block > y:
         shapes.insert(0, Stroke(((x, y), (x, block)), MEDIUM))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import KW_ONLY, dataclass
 
 from .letters import OVERPASS, TEXT, text_width
 
@@ -67,6 +67,7 @@ class Round:
     center: Pair
     radius: float
     pen: Pen = Pen()
+    _: KW_ONLY
     start: float = 0.0
     end: float = 360.0
 

@@ -51,8 +51,8 @@ def svg_document(
 
     ``inside`` is SVG that was drawn before (by ``svg_fragment``) and stands after the shapes.
     """
-    layered = list(layered)
-    left, top, right, bottom = box or _grown(bounds(shape for _layer, shape in layered), margin)
+    shapes = list(layered)
+    left, top, right, bottom = box or _grown(bounds(shape for _layer, shape in shapes), margin)
     width, height = num(right - left), num(bottom - top)
     head = (
         f'<svg xmlns="http://www.w3.org/2000/svg" class="drawing" role="img" aria-label={_quoted(title)} '
@@ -62,7 +62,7 @@ def svg_document(
     told = f"<title>{escape(clean(title))}</title>"
     if description:
         told += f"<desc>{escape(clean(description))}</desc>"
-    return head + told + svg_fragment(layered, for_print=for_print) + inside + "</svg>"
+    return head + told + svg_fragment(shapes, for_print=for_print) + inside + "</svg>"
 
 
 def _grown(box: tuple[float, float, float, float], by: float) -> tuple[float, float, float, float]:

@@ -8,11 +8,12 @@ from django.core.exceptions import ValidationError
 from installs.equipment.charts import read_chart
 from installs.equipment.models import Crane, EquipmentRecord, LoadChart, Sling, Wrench
 from installs.files.services import bounded
+from installs.typed import RowForm
 
 DAY = forms.DateInput(attrs={"type": "date"})
 
 
-class CraneForm(forms.ModelForm):
+class CraneForm(RowForm[Crane]):
     class Meta:
         model = Crane
         fields = [
@@ -32,7 +33,7 @@ class CraneForm(forms.ModelForm):
         ]
 
 
-class WrenchForm(forms.ModelForm):
+class WrenchForm(RowForm[Wrench]):
     class Meta:
         model = Wrench
         fields = ["serial", "name", "low_ft_lb", "high_ft_lb"]
@@ -45,13 +46,13 @@ class WrenchForm(forms.ModelForm):
         return cleaned
 
 
-class SlingForm(forms.ModelForm):
+class SlingForm(RowForm[Sling]):
     class Meta:
         model = Sling
         fields = ["tag", "kind", "rating_lb", "length_ft", "weight_lb"]
 
 
-class RecordForm(forms.ModelForm):
+class RecordForm(RowForm[EquipmentRecord]):
     """An inspection or a calibration."""
 
     class Meta:
@@ -67,7 +68,7 @@ class RecordForm(forms.ModelForm):
         return cleaned
 
 
-class ChartForm(forms.ModelForm):
+class ChartForm(RowForm[LoadChart]):
     """The figures come as a file or pasted; whichever is given, not both."""
 
     file = forms.FileField(label="Chart as CSV file", required=False)

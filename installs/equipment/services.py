@@ -8,13 +8,13 @@ from typing import Any
 from django.db import transaction
 from django.forms import ModelForm
 
-from installs.equipment.models import Equipment, EquipmentRecord, LoadChart
-from installs.jobs.services import digest
+from installs.equipment.models import Crane, Equipment, EquipmentRecord, LoadChart
+from installs.jobs.sealing import digest
 from installs.people.models import User
 
 
 @transaction.atomic
-def add_chart(crane: Equipment, form: ModelForm[LoadChart], *, by: User, at: datetime) -> LoadChart:
+def add_chart(crane: Crane, form: ModelForm[LoadChart], *, by: User, at: datetime) -> LoadChart:
     """A new chart of a crane; one that it replaces is archived by hand, so that no plan loses its figures."""
     chart = form.instance
     chart.crane, chart.ratings = crane, form.cleaned_data["ratings"]
@@ -26,7 +26,7 @@ def add_chart(crane: Equipment, form: ModelForm[LoadChart], *, by: User, at: dat
 
 def add_record(thing: Equipment, fields: dict[str, Any], *, by: User, at: datetime) -> EquipmentRecord:
     """An inspection of a crane or sling, or a calibration of a wrench."""
-    of = {type(thing)._meta.model_name: thing}
+    of = {str(type(thing)._meta.model_name): thing}
     return EquipmentRecord.objects.create(**of, **fields, recorded_by=by, recorded_at=at)
 
 

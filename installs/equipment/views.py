@@ -1,9 +1,11 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Any
 
 from django import forms
-from django.http import HttpRequest, HttpResponse
+from django.db import models
+from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_http_methods, require_POST
@@ -13,6 +15,7 @@ from installs.equipment.charts import grid_text
 from installs.equipment.forms import ChartForm, CraneForm, RecordForm, SlingForm, WrenchForm
 from installs.equipment.models import Crane, Equipment, EquipmentRecord, LoadChart, Sling, Wrench
 from installs.people.access import allow
+from installs.people.requests import PersonRequest
 
 
 @dataclass(frozen=True)
@@ -20,7 +23,12 @@ class Kind:
     key: str
     title: str
     model: type[Equipment]
-    form: type[forms.ModelForm[Equipment]]
+    form: type[forms.ModelForm[Any]]
+
+    def rows(self) -> models.QuerySet[Any]:
+        """With their records: each kind has its own."""
+        rows: models.QuerySet[Any] = self.model._default_manager.all()
+        return rows.prefetch_related("records")
 
 
 KINDS = {
@@ -35,13 +43,15 @@ KINDS = {
 
 @allow("manage equipment")
 @require_http_methods(["GET"])
-def equipment(request: HttpRequest) -> HttpResponse:
+def equipment(request: PersonRequest) -> HttpResponse:
     """Everything we lift and torque with, and what expires, in words."""
     today = timezone.localdate()
-    groups = []
+    groups: list[dict[str, Any]] = []
     for kind in KINDS.values():
-        rows = kind.model._default_manager.filter(archived_on=None).prefetch_related("records")
-        things = [{"thing": thing, "standing": thing.standing(today)} for thing in rows]
+        things = [
+            {"thing": thing, "standing": thing.standing(today)}
+            for thing in kind.rows().filter(archived_on=None)
+        ]
         groups.append({"kind": kind, "things": things})
     open_ones = [t for g in groups for t in g["things"] if not t["standing"].valid]
     soon = [t for g in groups for t in g["things"] if t["standing"].soon]
@@ -51,7 +61,7 @@ def equipment(request: HttpRequest) -> HttpResponse:
 
 @allow("manage equipment")
 @require_http_methods(["GET", "POST"])
-def thing(request: HttpRequest, kind: str, pk: int | None = None) -> HttpResponse:
+def thing(request: PersonRequest, kind: str, pk: int | None = None) -> HttpResponse:
     """Add or change one, add a record to it, and to a crane a load chart."""
     of = KINDS[kind]
     kept = get_object_or_404(of.model, pk=pk) if pk else None
@@ -59,7 +69,7 @@ def thing(request: HttpRequest, kind: str, pk: int | None = None) -> HttpRespons
     form = of.form(request.POST if "save" in request.POST else None, instance=kept)
     record = RecordForm(request.POST if "add-record" in request.POST else None, prefix="record")
     adding = "add-chart" in request.POST
-    chart = ChartForm(*((request.POST, request.FILES) if adding else ()), prefix="chart")
+    chart = ChartForm(request.POST if adding else None, request.FILES if adding else None, prefix="chart")
     if "save" in request.POST and form.is_valid():
         return redirect(kind, form.save().pk)
     if kept and "add-record" in request.POST and record.is_valid():
@@ -69,7 +79,7 @@ def thing(request: HttpRequest, kind: str, pk: int | None = None) -> HttpRespons
         services.add_chart(kept, chart, by=request.user, at=now)
         return redirect(kind, kept.pk)
     # a form with errors has written its values into the instance: name it as it is kept
-    shown = of.model._default_manager.prefetch_related("records").get(pk=kept.pk) if kept else None
+    shown = of.rows().get(pk=kept.pk) if kept else None
     context = {
         "kind": of,
         "thing": shown,
@@ -92,14 +102,14 @@ def _charts(thing: Equipment | None) -> list[dict[str, object]]:
 
 @allow("manage equipment")
 @require_POST
-def archive(request: HttpRequest, kind: str, pk: int) -> HttpResponse:
+def archive(request: PersonRequest, kind: str, pk: int) -> HttpResponse:
     services.archive(get_object_or_404(KINDS[kind].model, pk=pk), timezone.localdate())
     return redirect("equipment")
 
 
 @allow("manage equipment")
 @require_POST
-def archive_record(request: HttpRequest, pk: int) -> HttpResponse:
+def archive_record(request: PersonRequest, pk: int) -> HttpResponse:
     record = get_object_or_404(EquipmentRecord, pk=pk)
     services.archive(record, timezone.localdate())
     kind = next(k for k in KINDS if getattr(record, f"{k}_id"))
@@ -108,7 +118,7 @@ def archive_record(request: HttpRequest, pk: int) -> HttpResponse:
 
 @allow("manage equipment")
 @require_POST
-def archive_chart(request: HttpRequest, pk: int) -> HttpResponse:
+def archive_chart(request: PersonRequest, pk: int) -> HttpResponse:
     chart = get_object_or_404(LoadChart, pk=pk)
     services.archive(chart, timezone.localdate())
     return redirect("crane", chart.crane_id)
@@ -116,7 +126,7 @@ def archive_chart(request: HttpRequest, pk: int) -> HttpResponse:
 
 @allow("manage equipment")
 @require_http_methods(["GET"])
-def chart_csv(request: HttpRequest, pk: int) -> HttpResponse:
+def chart_csv(request: PersonRequest, pk: int) -> HttpResponse:
     """The chart in the form in which it can be read back."""
     chart = get_object_or_404(LoadChart, pk=pk)
     answer = HttpResponse(grid_text(chart.grid()), content_type="text/csv; charset=utf-8")

@@ -53,7 +53,8 @@ def store_bytes(
 
 def read_bytes(file: StoredFile) -> bytes:
     with default_storage.open(file.storage_name, "rb") as stream:
-        return stream.read()
+        content: bytes = stream.read()
+    return content
 
 
 def bounded(upload: Any) -> bytes:
@@ -92,7 +93,7 @@ def store_photo(upload: IO[bytes], *, by: User, at: datetime) -> StoredFile:
     content = bounded(upload)
     try:
         with whole_pictures_only():
-            picture = Image.open(io.BytesIO(content), formats=["JPEG", "PNG", "WEBP"])
+            picture: Image.Image = Image.open(io.BytesIO(content), formats=["JPEG", "PNG", "WEBP"])
             if picture.width * picture.height > MOST_PIXELS:
                 raise ValidationError("The picture is larger than 40 megapixels.")
             # phones turn a picture by a note beside it, which is dropped below

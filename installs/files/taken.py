@@ -40,12 +40,13 @@ def whole_blocks_only() -> Iterator[None]:
     be felt by every other thread. Where the library reads blocks only it and we look; call this inside
     ``whole_pictures_only``, which lets one thread in.
     """
-    before = TiffImagePlugin.warnings
-    TiffImagePlugin.warnings = _Refusing
+    module: Any = TiffImagePlugin  # a name that it imports for itself
+    before = module.warnings
+    module.warnings = _Refusing
     try:
         yield
     finally:
-        TiffImagePlugin.warnings = before
+        module.warnings = before
 
 
 def taken(upload: Any) -> dict[str, Any]:
@@ -91,8 +92,8 @@ def _place(place: Mapping[int, Any]) -> dict[str, float]:
 
 def _degrees(parts: Any, letter: Any, letters: str, most: float) -> float | None:
     """Degrees, minutes and seconds with their letter as degrees, south and west negative."""
-    letter = _words(letter).upper()
-    if letter not in tuple(letters) or not isinstance(parts, tuple) or len(parts) != 3:
+    side = _words(letter).upper()
+    if side not in tuple(letters) or not isinstance(parts, tuple) or len(parts) != 3:
         return None
     try:
         degrees, minutes, seconds = map(float, parts)
@@ -101,4 +102,4 @@ def _degrees(parts: Any, letter: Any, letters: str, most: float) -> float | None
     value = degrees + minutes / 60 + seconds / 3600
     if not math.isfinite(value) or min(degrees, minutes, seconds) < 0 or value > most:
         return None
-    return round(-value if letter == letters[1] else value, 6)
+    return round(-value if side == letters[1] else value, 6)

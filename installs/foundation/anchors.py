@@ -23,13 +23,17 @@ def layout_of(legs: LegFacts) -> AnchorLayout | None:
         return None
     if legs.legs == 0:
         return AnchorLayout(legs=1, spacing_ft=legs.spacing_ft, bolts=legs.bolts)
+    # an inch stands for the pattern of a bolt that stands alone; of several it must be known
+    pattern_in = 1.0 if legs.bolts == 1 else legs.pattern_in
+    if pattern_in is None:
+        return None
     square = legs.bolts in (1, 4)
     return AnchorLayout(
         legs=legs.legs,
         spacing_ft=legs.spacing_ft,
         bolts=legs.bolts,
         pattern="rectangle" if square else "circle",
-        pattern_in=legs.pattern_in or 1.0,
+        pattern_in=pattern_in,
     )
 
 
@@ -39,7 +43,9 @@ def anchorage(
     """One check says why, while legs or loads are not known. InputError names the field of the form."""
     layout = layout_of(legs)
     if layout is None or loads.dead_kip is None or loads.moment_kip_ft is None or loads.shear_kip is None:
-        return _unknown("Legs and bolts, dead load, wind moment and shear must be given first.")
+        return _unknown(
+            "Legs, bolts and their pattern, dead load, wind moment and shear must be given first."
+        )
     if not loads.kind:
         return _unknown("What kind of load moment and shear are is not given.")
     if figures.embedment_in >= _deep_in(figures, standing):

@@ -54,7 +54,7 @@ def cutting_kept(key: str) -> Cutting | None:
     request = WorkRequest.objects.filter(kind=CUT, key=key).first()
     if request is None:
         return None
-    if request.state == State.DONE:
+    if request.state == State.DONE and request.result is not None:
         fault = request.result.get("fault", "")
         return Cutting(key, None if fault else build(CuttingPlan, request.result), fault)
     if request.is_over:

@@ -7,6 +7,7 @@ from django import forms
 from installs.foundation.models import FoundationDesign
 from installs.foundation.tower import Given, tower_of
 from installs.jobs.design_forms import DesignForm
+from installs.typed import offer, offered
 from sitecalc.checks import readable
 
 # fields that an empty value takes from the tower's design
@@ -18,7 +19,7 @@ WIND = frozenset({"moment_kip_ft", "shear_kip", "load_kind"})
 LONG = 14  # letters of a choice beside which there is no room for more
 
 
-class FoundationForm(DesignForm):
+class FoundationForm(DesignForm[FoundationDesign]):
     class Meta:
         model = FoundationDesign
         fields: tuple[str, ...] = ()
@@ -30,8 +31,7 @@ class FoundationForm(DesignForm):
             self._say_given(name, given)
 
     def _offer_empty(self, name: str, words: str) -> None:
-        field = self.fields[name]
-        field.choices = [("", words), *(c for c in field.choices if c[0] != "")]
+        offer(self, name, [("", words), *(choice for choice in offered(self, name) if choice[0] != "")])
 
     def _say_given(self, name: str, given: Given | None) -> None:
         """An empty field shows what the tower's design gives in its place."""

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from installs.foundation.anchors import layout_of
 from installs.foundation.facts import LegFacts
 from installs.foundation.review import PLATE_PAST_BOLTS_IN
@@ -12,7 +14,8 @@ Place = tuple[float, float]
 
 def leg_places(legs: LegFacts) -> list[Place]:
     """Of a tube the middle; three legs with one to the north; nothing while the tower is not known."""
-    layout = layout_of(legs)
+    # where a leg stands does not hang on how its bolts stand
+    layout = layout_of(replace(legs, bolts=1)) if legs.bolts else None
     return [] if layout is None else [(leg.x_in / 12, leg.y_in / 12) for leg in anchor_layout.legs(layout)]
 
 

@@ -28,7 +28,7 @@ def rose(facts: FoundationFacts) -> Drawing | None:
             if point.pressure_psf is None
             else min(FURTHEST_PX, RING_PX * point.pressure_psf / limit)
         )
-        turn = math.radians(COMPASS.index(point.wind_from) * 22.5)  # type: ignore[arg-type]
+        turn = math.radians(COMPASS.index(point.wind_from) * 22.5)
         ends[point.wind_from] = size * math.sin(turn), size * math.cos(turn)
     around = [ends[w] for w in COMPASS if w in ends]
     d.polygon(around, "medium", layer="bearing")

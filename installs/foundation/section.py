@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from installs.drafting import Drawing
+from installs.drafting.frame import Point
 from installs.foundation.facts import FoundationFacts
 from installs.foundation.legs import leg_places, plate_side_ft
 from sitecalc.checks import readable
@@ -97,7 +98,7 @@ def _hooks(
     """The ends of the bars turn into the pad: those of the lower mat up, those of the upper down."""
     if figures.bar_ends == "straight":
         return
-    turned = hook(size, 90 if figures.bar_ends == "90 degree" else 180)  # type: ignore[arg-type]
+    turned = hook(size, 90 if figures.bar_ends == "90 degree" else 180)
     leg = turned.leg_in / 12 * (1 if up else -1)
     back = turned.end_in / 12 if turned.angle_deg == 180 else 0.0
     for x, inward in ((edge, 1), (side - edge, -1)):
@@ -199,13 +200,11 @@ def _frost(d: Drawing, figures: FoundationFigures, facts: FoundationFacts) -> fl
         d.balloon((0, grade, -104, 34), 4, (0, grade, -104, 2))
         return 0.0
     line = grade - figures.frost_ft
-    pieces: Iterable[tuple[tuple[float, ...], tuple[float, ...]]] = [
-        ((0, line, -130, 0), (side, line, 96, 0))
-    ]
+    pieces: Iterable[tuple[Point, Point]] = [((0, line, -130, 0), (side, line, 96, 0))]
     if line > -1e-9:
         pieces = [((0, line, -130, 0), (0, line, -2, 0)), ((side, line, 2, 0), (side, line, 118, 0))]
     for a, b in pieces:
-        d.line(a, b, "medium", "limit", layer="frost")  # type: ignore[arg-type]
+        d.line(a, b, "medium", "limit", layer="frost")
     if line > -1e-9:  # beyond the dimensions of the pad
         d.text((side, line, 124, -4), "frost line", routed=True, size=13, layer="note")
     else:

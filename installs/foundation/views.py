@@ -4,7 +4,7 @@ from typing import Any
 
 from django.contrib import messages
 from django.core.exceptions import ValidationError
-from django.http import Http404, HttpRequest, HttpResponse
+from django.http import Http404, HttpResponse
 from django.shortcuts import redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
@@ -22,6 +22,7 @@ from installs.foundation.standing import standing_of
 from installs.foundation.survey import SurveyForm, in_words, judged, record_survey
 from installs.foundation.words import rose_words, would_pass
 from installs.jobs.design_views import DesignPage, design_page
+from installs.jobs.requests import JobRequest
 from installs.people.access import allow, may
 from sitecalc.foundation.anchor_survey import Survey
 from sitecalc.foundation.cutting import STOCK_FT
@@ -50,7 +51,7 @@ PAGE = DesignPage(
 
 @allow("see")
 @require_http_methods(["GET", "POST"])
-def bars(request: HttpRequest, number: str) -> HttpResponse:
+def bars(request: JobRequest, number: str) -> HttpResponse:
     """Bar list, shapes and cutting plan of the release, or of the draft while nothing is released.
 
     ``?stock=20&stock=40`` cuts from those lengths only. POST tries a plan again that a worker could not do.
@@ -72,7 +73,7 @@ def bars(request: HttpRequest, number: str) -> HttpResponse:
 
 @allow("see")
 @require_GET
-def cutting(request: HttpRequest, number: str, key: str) -> HttpResponse:
+def cutting(request: JobRequest, number: str, key: str) -> HttpResponse:
     """The cutting plan alone, for the bars page that waits for it; 404 for one that nobody asked for."""
     found = cutting_kept(key)
     if found is None:
@@ -82,14 +83,14 @@ def cutting(request: HttpRequest, number: str, key: str) -> HttpResponse:
 
 @allow("see")
 @require_GET
-def template(request: HttpRequest, number: str) -> HttpResponse:
+def template(request: JobRequest, number: str) -> HttpResponse:
     """The setting template of the release, or of the draft while nothing is released."""
     return _template(request, SurveyForm())
 
 
 @allow("see")
 @require_GET
-def template_cut(request: HttpRequest, number: str) -> HttpResponse:
+def template_cut(request: JobRequest, number: str) -> HttpResponse:
     """The shop cut file (DXF, inches) of the released template; 404 while nothing is released."""
     standing = standing_of(request.job)
     content = None
@@ -105,7 +106,7 @@ def template_cut(request: HttpRequest, number: str) -> HttpResponse:
 
 @allow("record entries")
 @require_POST
-def survey(request: HttpRequest, number: str) -> HttpResponse:
+def survey(request: JobRequest, number: str) -> HttpResponse:
     """``do=look`` judges the measured bolts, ``do=record`` keeps them as one entry besides."""
     form, standing = SurveyForm(request.POST), standing_of(request.job)
     if not form.is_valid():
@@ -124,7 +125,7 @@ def survey(request: HttpRequest, number: str) -> HttpResponse:
 
 
 def _template(
-    request: HttpRequest, form: SurveyForm, found: Survey | None = None, status: int = 200
+    request: JobRequest, form: SurveyForm, found: Survey | None = None, status: int = 200
 ) -> HttpResponse:
     standing = standing_of(request.job)
     context: dict[str, Any] = {"job": request.job, "standing": standing, "form": form}
@@ -139,6 +140,6 @@ def _template(
 
 @allow("see")
 @require_http_methods(["GET", "POST"])
-def page(request: HttpRequest, number: str) -> HttpResponse:
+def page(request: JobRequest, number: str) -> HttpResponse:
     """The design page of the foundation; buttons as in installs.jobs.design_views."""
     return design_page(request, PAGE)

@@ -9,7 +9,7 @@ finished, for nothing else; and for no lift.
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from datetime import datetime
+from datetime import date, datetime
 
 from installs.checklists.models import Entry
 from installs.checklists.standing import satisfies, standing
@@ -47,14 +47,14 @@ class ByCard:
 
 def by_card(job: Job, at: datetime, facts: JobFacts | None = None) -> ByCard:
     """How far the pour may go on by the card as known at ``at``."""
-    facts = facts or facts_of(job, at)
+    known = facts or facts_of(job, at)
     needs, card = open_items(job, BEFORE), _card(job)
     if card is None and not any(words.startswith(f"{CARD} ") for words in needs):
         needs.append(f"{CARD} with its photo and name")  # the item can be done by a name alone
-    return ByCard(_blocked(facts, job.local(at).date()), tuple(needs), card)
+    return ByCard(_blocked(known, job.local(at).date()), tuple(needs), card)
 
 
-def _blocked(facts: JobFacts, day: object) -> tuple[str, ...]:
+def _blocked(facts: JobFacts, day: date) -> tuple[str, ...]:
     """The pour's gate as if inspection and excavation were recorded; a visit that did not pass stays so."""
     footing = facts.inspections.get(InspectionKind.FOOTING, True)
     supposed = replace(

@@ -34,8 +34,8 @@ def load_facts(
     jobs: Iterable[Job], at: datetime, planned: Mapping[int, dict[str, date]] | None = None
 ) -> dict[int, JobFacts]:
     """Facts by job pk as they are known at ``at``; ``planned`` gives last planned days by job and phase."""
-    jobs = list(jobs)
-    keys = [job.pk for job in jobs]
+    asked = list(jobs)
+    keys = [job.pk for job in asked]
     permits = _grouped(Permit.objects.filter(job__in=keys, withdrawn_on=None).order_by("pk"))
     inspections = _grouped(_visits(keys))
     phases = _grouped(PhaseState.objects.filter(job__in=keys))
@@ -47,11 +47,11 @@ def load_facts(
         .select_related("item")
         .order_by("sequence")
     )
-    standing = footings(jobs)
+    standing = footings(asked)
     foundations = _newest_foundations(keys)
-    cures, torque, lifts = load_cures(jobs, at), load_torque(jobs), load_lifts(jobs, at)
+    cures, torque, lifts = load_cures(asked, at), load_torque(asked), load_lifts(asked, at)
     found = {}
-    for job in jobs:
+    for job in asked:
         day = job.local(at).date()
         revision = foundations.get(job.pk)
         entries = by_code(hold_entries[job.pk])

@@ -20,8 +20,9 @@ from sitecalc.wording import clock_words, day_words
 
 def judge(job: Job, entry: Entry, by: User, at: datetime) -> None:
     """The entry may show that the work behind a gate has begun: then the phase is on record as started."""
-    key = entry.item.gate if entry.item else ""
-    if not key or _not_done(entry) or job.phases.filter(key=key).exists():
+    item = entry.item
+    key = item.gate if item else ""
+    if item is None or not key or _not_done(entry) or job.phases.filter(key=key).exists():
         return
     facts, gate_key = facts_of(job, at), gate_of(key)
     state = gate(gate_key, facts, job.local(at).date()) if gate_key else None
@@ -33,13 +34,13 @@ def judge(job: Job, entry: Entry, by: User, at: datetime) -> None:
     )
     if closed is None:
         return
-    if card is not None and _covers(card, entry):
-        _on_the_card(job, entry, card, closed, by, at)
+    if card is not None and card.card is not None and _covers(card, card.card, entry):
+        _on_the_card(job, entry, card.signed, card.card, closed, by, at)
     else:
         open_deviation(
             job,
             f"{title_of(key).lower()} with its gate closed",
-            f"{entry.item.wording} was recorded by {by.full_name}. The gate: {closed.sentence}",
+            f"{item.wording} was recorded by {by.full_name}. The gate: {closed.sentence}",
             by=by,
             at=at,
             gate=closed.key,
@@ -52,18 +53,20 @@ def _not_done(entry: Entry) -> bool:
     return bool(entry.data.get("failed") or entry.data.get("cannot"))
 
 
-def _covers(found: ByCard, entry: Entry) -> bool:
+def _covers(found: ByCard, card: Entry, entry: Entry) -> bool:
     """The card was signed before the work that it stands in for."""
-    return found.provisional and found.card.happened_at <= entry.happened_at
+    return found.provisional and card.happened_at <= entry.happened_at
 
 
-def _on_the_card(job: Job, entry: Entry, card: ByCard, closed: GateState, by: User, at: datetime) -> None:
-    signed_at = job.local(card.card.happened_at)
+def _on_the_card(
+    job: Job, entry: Entry, signed: str, card: Entry, closed: GateState, by: User, at: datetime
+) -> None:
+    signed_at = job.local(card.happened_at)
     when = f"{day_words(signed_at)}, {clock_words(signed_at, hours=24)}"
     open_deviation(
         job,
         ON_THE_CARD,
-        f"{card.signed} signed the card, photographed {when} (entry {card.card.sequence}). Provisional until "
+        f"{signed} signed the card, photographed {when} (entry {card.sequence}). Provisional until "
         f"the office records that inspection. The gate: {closed.sentence}",
         by=by,
         at=at,

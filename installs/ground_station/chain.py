@@ -106,7 +106,7 @@ def _run_items(
     wires = (3 if system == "3-phase" else 2) + (1 if row.neutral == "yes" else 0)
     sets = int(row.sets or 1)
     ground = f", {named(row.ground_size)} ground" if row.ground_size else ", no ground given"
-    conduit = row.conduit
+    conduit: str = row.conduit
     if conduit != "direct burial":
         conduit = f"{row.trade_size or '?'} in {conduit}"
     cover = f", {row.cover_in:g} in cover" if row.cover_in is not None else ""

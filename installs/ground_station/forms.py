@@ -26,7 +26,7 @@ class RunsField(RowsField):
         return rows
 
 
-class GroundStationForm(DesignForm):
+class GroundStationForm(DesignForm[GroundStationDesign]):
     runs = RunsField(required=False, label="Runs of conductors")
 
     class Meta:

@@ -16,7 +16,7 @@ from installs.ground_station.models import released_design
 from installs.ground_station.review import turbine_system
 from installs.jobs.material_lines import Line
 from sitecalc.ground_station.conduit import longest_hang_ft
-from sitecalc.ground_station.figures import SIDES, GroundStationFigures, RunRow
+from sitecalc.ground_station.figures import SIDES, DisconnectRow, GroundStationFigures, RunRow
 from sitecalc.ground_station.tables import named
 
 PHASE = "ground station"
@@ -119,8 +119,8 @@ def _devices(design: GroundStationFigures) -> list[Line]:
         if row.breaker_a
     ]
     found += [
-        Line(PHASE, "Disconnect", f"{row.name}, {row.rating_a:g} A{_traits(row)}", 1, "each", 0)
-        for row in design.disconnects
+        Line(PHASE, "Disconnect", f"{switch.name}, {switch.rating_a:g} A{_traits(switch)}", 1, "each", 0)
+        for switch in design.disconnects
     ]
     single = [
         (
@@ -159,7 +159,7 @@ def _grounding(design: GroundStationFigures) -> list[Line]:
     ]
 
 
-def _traits(row: RunRow) -> str:
+def _traits(row: DisconnectRow) -> str:
     traits = [
         word
         for word, key in (("fused", "fused"), ("lockable open", "lockable"))

@@ -71,9 +71,9 @@ def equipment(revision: DesignRevision) -> list[dict[str, Any]]:
         if row.breaker_a:
             aic = f"{row.interrupting_a:,.0f} AIC" if row.interrupting_a else "AIC not given"
             add("Breaker", f"{row.breaker_a:g} A", aic, row.name)
-    for row in design.disconnects:
-        lockable = "lockable open" if row.lockable == "yes" else ""
-        add(row.name, f"{row.rating_a:g} A", "fused" if row.fused == "yes" else "", lockable)
+    for switch in design.disconnects:
+        lockable = "lockable open" if switch.lockable == "yes" else ""
+        add(switch.name, f"{switch.rating_a:g} A", "fused" if switch.fused == "yes" else "", lockable)
     if design.surge not in ("none", "not known"):
         add("Surge protective device", design.surge)
     if design.production_meter:
@@ -126,7 +126,7 @@ def _run(row: RunRow, result: dict[str, Any] | None) -> dict[str, str]:
     def given(name: str, unit: str) -> str:
         return quantity_words(value, unit) if (value := getattr(row, name)) is not None else ""
 
-    sets = f"{int(row.sets)} x " if (row.sets or 1) > 1 else ""
+    sets = f"{int(row.sets)} x " if row.sets is not None and row.sets > 1 else ""
     terminals = row.terminals or UNMARKED
     return {
         "name": row.name,

@@ -2,7 +2,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.views.decorators.http import require_http_methods
 
 from installs.ground_station.drawing import draw
@@ -11,6 +11,7 @@ from installs.ground_station.labels import labels
 from installs.ground_station.models import GroundStationDesign
 from installs.ground_station.review import Review
 from installs.jobs.design_views import DesignPage, design_page
+from installs.jobs.requests import JobRequest
 from installs.people.access import allow
 
 
@@ -34,6 +35,6 @@ PAGE = DesignPage(
 
 @allow("see")
 @require_http_methods(["GET", "POST"])
-def page(request: HttpRequest, number: str) -> HttpResponse:
+def page(request: JobRequest, number: str) -> HttpResponse:
     """The design page of the ground station; buttons as in installs.jobs.design_views."""
     return design_page(request, PAGE)

@@ -8,11 +8,12 @@ from django.core.exceptions import ValidationError
 
 from installs.inspection.models import Inspection, InspectionKind, MeterReading
 from installs.people.models import Role, User
+from installs.typed import RowForm, offer, offer_rows
 
 DATE = forms.DateInput(attrs={"type": "date"})
 
 
-class InspectionForm(forms.ModelForm):
+class InspectionForm(RowForm[Inspection]):
     passed = forms.TypedChoiceField(
         choices=[("", ""), ("yes", "passed"), ("no", "did not pass")],
         coerce=lambda v: v == "yes",
@@ -30,18 +31,16 @@ class InspectionForm(forms.ModelForm):
         super().__init__(*args, **kwargs)
         self.today = today
         engineers = User.objects.filter(role=Role.ENGINEER, archived_on=None).order_by("full_name")
-        self.fields["engineer"].queryset = engineers
+        offer_rows(self, "engineer", engineers)
         if by.role == Role.ENGINEER:
             self._of_the_engineer(by)
 
     def _of_the_engineer(self, by: User) -> None:
         """An engineer writes the acceptance and nothing else; what others found, the office records."""
         accepting = InspectionKind.CONCRETE
-        self.fields["kind"].choices = [(accepting.value, accepting.label)]
-        self.fields["engineer"].queryset = User.objects.filter(pk=by.pk)
-        self.initial |= {
-            "kind": accepting, "engineer": by, "inspector": by.full_name, "firm": by.firm_name,
-        }  # fmt: skip
+        offer(self, "kind", [(accepting.value, accepting.label)])
+        offer_rows(self, "engineer", User.objects.filter(pk=by.pk))
+        self.initial.update(kind=accepting, engineer=by, inspector=by.full_name, firm=by.firm_name)
 
     def clean_inspected_on(self) -> date:
         day: date = self.cleaned_data["inspected_on"]
@@ -56,7 +55,7 @@ class InspectionForm(forms.ModelForm):
         return cleaned
 
 
-class ReadingForm(forms.ModelForm):
+class ReadingForm(RowForm[MeterReading]):
     class Meta:
         model = MeterReading
         fields = ["read_on", "production_kwh", "import_kwh", "export_kwh", "note"]
@@ -64,7 +63,7 @@ class ReadingForm(forms.ModelForm):
 
     def __init__(self, *args: Any, last: MeterReading | None, today: date, **kwargs: Any) -> None:
         # it stands on one page with the inspection's form, which has a note too
-        super().__init__(*args, auto_id="id_reading_%s", **kwargs)
+        super().__init__(*args, **{**kwargs, "auto_id": "id_reading_%s"})
         self.last, self.today = last, today
 
     def clean(self) -> dict[str, Any]:

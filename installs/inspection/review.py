@@ -38,7 +38,7 @@ def written_acceptance(visits: Iterable[Inspection]) -> WrittenAcceptance:
     return found
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class Span:
     """Between two readings. ``self_used_kwh`` = production - export; None where a register is missing."""
 
@@ -59,19 +59,19 @@ class Span:
 
 def spans(readings: Iterable[MeterReading]) -> list[Span]:
     """Register differences between neighboring standing readings; a register that fell back gives no span."""
-    readings = list(readings)
-    corrected = {r.corrects_id for r in readings}
-    rows = sorted((r for r in readings if r.pk not in corrected), key=lambda r: (r.read_on, r.pk))
+    taken = list(readings)
+    corrected = {r.corrects_id for r in taken}
+    rows = sorted((r for r in taken if r.pk not in corrected), key=lambda r: (r.read_on, r.pk))
     found = []
     for a, b in pairwise(rows):
         if b.production_kwh >= a.production_kwh and b.read_on > a.read_on:
             found.append(
                 Span(
-                    a.read_on,
-                    b.read_on,
-                    b.production_kwh - a.production_kwh,
-                    _difference(a.import_kwh, b.import_kwh),
-                    _difference(a.export_kwh, b.export_kwh),
+                    first_on=a.read_on,
+                    last_on=b.read_on,
+                    production_kwh=b.production_kwh - a.production_kwh,
+                    import_kwh=_difference(a.import_kwh, b.import_kwh),
+                    export_kwh=_difference(a.export_kwh, b.export_kwh),
                 )
             )
     return found

@@ -47,7 +47,7 @@ def _answer_the_card(visit: Inspection, *, by: User, at: datetime) -> None:
     """What was poured on the inspector's signed card was in order, or it was not and the engineer decides."""
     job = visit.job
     standing = job.deviations.filter(title=ON_THE_CARD, answers=None).select_related("entry").first()
-    if standing is None:
+    if standing is None or standing.entry is None:
         return
     poured_on = job.local(standing.entry.happened_at).date()
     on = day_words(visit.inspected_on)

@@ -1,7 +1,7 @@
 from __future__ import annotations
 
 from django.core.exceptions import ValidationError
-from django.http import HttpRequest, HttpResponse
+from django.http import FileResponse, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_GET, require_http_methods
@@ -10,18 +10,19 @@ from installs.files.views import answer_with
 from installs.inspection import services
 from installs.inspection.forms import InspectionForm, ReadingForm
 from installs.inspection.review import spans
+from installs.jobs.requests import JobRequest
 from installs.people.access import allow
 
 
 @allow("see")
 @require_GET
-def inspections(request: HttpRequest, number: str) -> HttpResponse:
+def inspections(request: JobRequest, number: str) -> HttpResponse:
     """Inspections and meter readings of the job, with the forms to add."""
     return _page(request)
 
 
 def _page(
-    request: HttpRequest, visit: InspectionForm | None = None, reading: ReadingForm | None = None
+    request: JobRequest, visit: InspectionForm | None = None, reading: ReadingForm | None = None
 ) -> HttpResponse:
     job = request.job
     today = job.local(timezone.now()).date()
@@ -40,7 +41,7 @@ def _page(
 
 @allow("record inspections")
 @require_http_methods(["POST"])
-def add(request: HttpRequest, number: str) -> HttpResponse:
+def add(request: JobRequest, number: str) -> HttpResponse:
     now = timezone.now()
     today = request.job.local(now).date()
     form = InspectionForm(request.POST, request.FILES, by=request.user, today=today)
@@ -58,7 +59,7 @@ def add(request: HttpRequest, number: str) -> HttpResponse:
 
 @allow("record permits")
 @require_http_methods(["POST"])
-def read_meters(request: HttpRequest, number: str) -> HttpResponse:
+def read_meters(request: JobRequest, number: str) -> HttpResponse:
     now = timezone.now()
     last = request.job.readings.order_by("-read_on", "-pk").first()
     form = ReadingForm(request.POST, last=last, today=request.job.local(now).date())
@@ -70,6 +71,6 @@ def read_meters(request: HttpRequest, number: str) -> HttpResponse:
 
 @allow("see")
 @require_GET
-def card(request: HttpRequest, number: str, pk: int) -> HttpResponse:
+def card(request: JobRequest, number: str, pk: int) -> FileResponse:
     visit = get_object_or_404(request.job.inspections.select_related("file").exclude(file=None), pk=pk)
     return answer_with(visit.file, f"{number}-{visit.kind}-inspection")

@@ -4,14 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
-from typing import Any, ClassVar
+from typing import Any, ClassVar, TypeVar
 
 from django import forms
 from django.core.exceptions import ValidationError
 from django.forms.boundfield import BoundField
 
+from installs.jobs.drafts import Draft
 from installs.jobs.figure_fields import field_of
 from installs.measures import short_words
+from installs.typed import RowForm
 from sitecalc.figures import declared
 from sitecalc.inputs import InputError
 
@@ -35,7 +37,10 @@ class ScheduleLine:
         return isinstance(self.field.field.widget, forms.Textarea)
 
 
-class DesignForm(forms.ModelForm):
+OfPart = TypeVar("OfPart", bound=Draft)
+
+
+class DesignForm(RowForm[OfPart]):
     """Base of the parts' forms: its fields are the figures that the draft's dataclass declares.
 
     A part's form adds what a figure alone cannot say: ``Meta.fields`` are the draft's own foreign keys, a
@@ -102,8 +107,8 @@ class DesignForm(forms.ModelForm):
 
     def _note(self, name: str) -> str:
         if self.is_bound and f"note-{name}" in self.data:
-            return self.data[f"note-{name}"]
-        return (self.instance.notes or {}).get(name, "")
+            return str(self.data[f"note-{name}"])
+        return str((self.instance.notes or {}).get(name, ""))
 
     def _released(self, name: str, field: BoundField, now: Mapping[str, Any]) -> str:
         """The released number where the draft differs from it."""
@@ -122,7 +127,7 @@ class DesignForm(forms.ModelForm):
 
     def _post_clean(self) -> None:
         """The draft takes the figures together, once each is good."""
-        super()._post_clean()
+        super()._post_clean()  # type: ignore[misc]  # Django's own hook for this; its types leave it out
         if self.errors:
             return
         try:

@@ -14,7 +14,7 @@ from typing import Any
 from django.contrib import messages
 from django.core.exceptions import PermissionDenied, ValidationError
 from django.db import transaction
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import redirect, render
 from django.utils import timezone
 
@@ -23,10 +23,11 @@ from installs.jobs.drafts import Draft
 from installs.jobs.getters import locked
 from installs.jobs.models import DesignRevision, Job
 from installs.jobs.parts import TABLE, Part
+from installs.jobs.requests import JobRequest
+from installs.jobs.sealing import digest
 from installs.jobs.services import (
     accept_draft_check,
     confirm_release,
-    digest,
     next_letter,
     release_design,
     write_event,
@@ -34,6 +35,7 @@ from installs.jobs.services import (
 from installs.jobs.standing import footing
 from installs.people.access import may
 from installs.people.models import User
+from installs.people.requests import PersonRequest
 from sitecalc.checks import Check, Verdict, nothing_checked, worst_first
 from sitecalc.inputs import InputError
 
@@ -47,7 +49,7 @@ class DesignPage:
     """
 
     key: str
-    form: type[DesignForm]
+    form: type[DesignForm[Any]]
     draw: Callable[[Any, Any], dict[str, str]]
     number: int = 1  # of its sheet: "F-1"
     edit_ability: str = "edit design"
@@ -91,7 +93,7 @@ def keep_draft(draft: Draft, part: DesignPage, *, by: User, at: Any) -> None:
     write_event(job, "draft kept", f"{part.title} draft changed: {names}.", by=by, at=at, data=changed)
 
 
-def design_page(request: HttpRequest, part: DesignPage) -> HttpResponse:
+def design_page(request: JobRequest, part: DesignPage) -> HttpResponse:
     """The whole page of a part; see the module's docstring for what the buttons do."""
     job: Job = request.job
     draft = part.row.draft_of(job)
@@ -108,14 +110,14 @@ def design_page(request: HttpRequest, part: DesignPage) -> HttpResponse:
 
 def _form(
     part: DesignPage, draft: Draft, released: DesignRevision | None, data: Any = None, files: Any = None
-) -> DesignForm:
+) -> DesignForm[Any]:
     form = part.form(data, files, instance=draft)
     form.released_inputs = released.inputs if released else {}
     return form
 
 
 def _posted_form(
-    request: HttpRequest, part: DesignPage, draft: Draft, released: DesignRevision | None, *, keep: bool
+    request: PersonRequest, part: DesignPage, draft: Draft, released: DesignRevision | None, *, keep: bool
 ) -> HttpResponse:
     form = _form(part, draft, released, request.POST, request.FILES)
     review = None
@@ -137,7 +139,7 @@ def _posted_form(
 
 
 def _answered(
-    request: HttpRequest, part: DesignPage, draft: Draft, released: DesignRevision | None, action: str
+    request: PersonRequest, part: DesignPage, draft: Draft, released: DesignRevision | None, action: str
 ) -> HttpResponse:
     """Release the saved draft, accept one of its checks, or confirm the release in force; or say why not."""
     if not may(request.user, "release design" if action == "release" else "accept check"):
@@ -178,10 +180,10 @@ def _answered(
 
 
 def _shown(
-    request: HttpRequest,
+    request: PersonRequest,
     part: DesignPage,
     draft: Draft | None,
-    form: DesignForm,
+    form: DesignForm[Any],
     released: DesignRevision | None,
     *,
     review: Any = None,
@@ -189,13 +191,13 @@ def _shown(
     faults: list[str] | None = None,
     status: int = 200,
 ) -> HttpResponse:
-    incomplete = None
+    incomplete, judged = None, review
     if review is None and draft is not None:
         try:
-            review = part.row.review(draft)
+            judged = part.row.review(draft)
         except InputError as error:
             incomplete = error
-    checks = worst_first(review.checks) if review else []
+    checks = worst_first(judged.checks) if judged else []
     drawn_from = digest(draft.inputs()) if draft is not None else ""
     accepted = {
         a.check_key: a
@@ -215,13 +217,13 @@ def _shown(
         "job": form.instance.job,
         "draft": draft,
         "form": form,
-        "review": review,
+        "review": judged,
         "incomplete": _in_words(incomplete, form) if incomplete else "",
         **_notes(checks, accepted),
         "counts": counted(checks),
         "may_release": not nothing_checked(c.verdict for c in checks)
         and not any(c.needs_answer and c.key not in accepted for c in checks),
-        "drawings": part.draw(draft, review) if draft is not None else {},
+        "drawings": part.draw(draft, judged) if draft is not None else {},
         "released": released,
         "void": standing.void(released) if released else "",
         "stands_on": standing.in_words(released) if released else "",
@@ -232,7 +234,7 @@ def _shown(
         "editable": may(request.user, part.edit_ability),
         "unsaved": unsaved,
         "faults": faults or [],
-        **(part.more(draft, review) if draft is not None else {}),
+        **(part.more(draft, judged) if draft is not None else {}),
     }
     template = "installs/design/answer.html" if request.htmx else part.template
     response = render(request, template, context, status=status)
@@ -261,7 +263,7 @@ def _notes(checks: list[Check], accepted: dict[str, Any]) -> dict[str, list[dict
     }
 
 
-def _in_words(error: InputError, form: DesignForm) -> str:
+def _in_words(error: InputError, form: DesignForm[Any]) -> str:
     """An engineering InputError with the field's label as the schedule has it."""
     name = error.field.split("[")[0].split(".")[0]
     label = str(form.fields[name].label) if name in form.fields else error.field.replace("_", " ")

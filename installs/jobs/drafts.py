@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from typing import Any, ClassVar, Self
+from typing import TYPE_CHECKING, Any, ClassVar, Self
 
 from django.core.exceptions import ValidationError
 from django.db import models
@@ -25,6 +25,9 @@ class Draft(models.Model):
     FIGURES: ClassVar[type]
     # columns to search and report over jobs by, worked out from the figures at each save
     REPORTED: ClassVar[Mapping[str, Callable[[Any], Any]]] = {}
+
+    if TYPE_CHECKING:
+        job: models.ForeignKey[Job, Job]  # each part's own: one draft of a job, or one of each kind
 
     value = models.JSONField(default=dict)
     notes = models.JSONField(default=dict, blank=True)
@@ -103,7 +106,12 @@ class Draft(models.Model):
         return {name: self._row(name) for name in sorted(self._rows())}
 
     def _row(self, name: str) -> Any:
-        return self._meta.get_field(name).value_from_object(self)
+        return self._in_column(name)
+
+    def _in_column(self, name: str) -> Any:
+        """What a column of its own holds, of a foreign key the key."""
+        column = next(field for field in self._meta.concrete_fields if field.name == name)
+        return column.value_from_object(self)
 
     def given(self) -> dict[str, Any]:
         """What other parts give to this one now: said in its row of the table of parts."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from datetime import date, time
 from typing import Any
 
@@ -17,7 +18,11 @@ NOT_KNOWN = [("unknown", "not known"), ("true", "yes"), ("false", "no")]
 
 def field_of(figure: Figure) -> forms.Field:
     """Label, help, range, choices and whether it must be given are the figure's own."""
-    common = {"label": capfirst(figure.label), "help_text": figure.help, "required": not figure.optional}
+    common: dict[str, Any] = {
+        "label": capfirst(figure.label),
+        "help_text": figure.help,
+        "required": not figure.optional,
+    }
     if figure.is_table:
         return RowsField(
             columns_of(figure.row_class),
@@ -60,7 +65,7 @@ def _text(figure: Figure) -> forms.Widget:
 
 
 def _number(figure: Figure, common: dict[str, Any]) -> forms.Field:
-    within = [WithinRange(figure.low, figure.high, figure.counted)]
+    within: list[Callable[[float], None]] = [WithinRange(figure.low, figure.high, figure.counted)]
     if figure.kind is int:
         widget = forms.TextInput(attrs={"inputmode": "numeric", "size": 7})
         return forms.IntegerField(widget=widget, validators=within, **common)

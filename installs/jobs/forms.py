@@ -8,9 +8,10 @@ from django.core.exceptions import ValidationError
 
 from installs.jobs.models import DeviationAnswer, Job
 from installs.people.models import Role, User
+from installs.typed import RowForm, offer_rows
 
 
-class JobForm(forms.ModelForm):
+class JobForm(RowForm[Job]):
     class Meta:
         model = Job
         fields = [
@@ -31,7 +32,7 @@ class JobForm(forms.ModelForm):
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        self.fields["engineer"].queryset = User.objects.current().filter(role=Role.ENGINEER)
+        offer_rows(self, "engineer", User.objects.current().filter(role=Role.ENGINEER))
 
     def clean_number(self) -> str:
         number: str = self.cleaned_data["number"].strip()
@@ -46,7 +47,7 @@ class JobForm(forms.ModelForm):
         return state
 
 
-class AnswerForm(forms.ModelForm):
+class AnswerForm(RowForm[DeviationAnswer]):
     """Accept, repair or remove. Where the engineer decides, the office gives name and letter."""
 
     letter = forms.FileField(label="The engineer's letter (PDF or photo)", required=False)
@@ -60,7 +61,7 @@ class AnswerForm(forms.ModelForm):
         if not engineer_decides or by.role == Role.ENGINEER:
             del self.fields["engineer"], self.fields["letter"]
         else:
-            self.fields["engineer"].queryset = User.objects.current().filter(role=Role.ENGINEER)
+            offer_rows(self, "engineer", User.objects.current().filter(role=Role.ENGINEER))
 
 
 class MemberForm(forms.Form):

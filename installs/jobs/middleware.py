@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import Any
+from typing import Any, cast
 
 from django.contrib.auth.views import redirect_to_login
 from django.core.exceptions import PermissionDenied
 from django.http import HttpRequest, HttpResponse, JsonResponse
 
 from installs.jobs.getters import job_for
+from installs.jobs.requests import JobRequest
 from installs.people.access import may
 
 
@@ -30,10 +31,10 @@ def deny_by_default(get_response: Callable[[HttpRequest], HttpResponse]) -> Any:
                 return JsonResponse({"error": "Sign in, then send again."}, status=401)
             return redirect_to_login(request.get_full_path())
         if "number" in kwargs:
-            request.job = job_for(request.user, kwargs["number"])  # type: ignore[attr-defined]
+            cast(JobRequest, request).job = job_for(request.user, kwargs["number"])
         if ability is None or not may(request.user, ability):
             raise PermissionDenied
         return None
 
-    middleware.process_view = process_view  # type: ignore[attr-defined]
+    middleware.process_view = process_view  # type: ignore[attr-defined]  # Django asks a function for it
     return middleware

@@ -10,6 +10,7 @@ from django.db import models
 
 from installs.jobs.phases import STARTABLE
 from installs.people.access import may
+from installs.people.models import User
 
 
 def known_zone(name: str) -> None:
@@ -23,7 +24,7 @@ class JobQuerySet(models.QuerySet["Job"]):
     def active(self) -> JobQuerySet:
         return self.filter(archived_on=None)
 
-    def visible_to(self, user: object) -> JobQuerySet:
+    def visible_to(self, user: User) -> JobQuerySet:
         """Office staff see every job, others the jobs they are members of."""
         if may(user, "see all jobs"):
             return self

@@ -125,4 +125,4 @@ def register(parts: tuple[Part, ...]) -> None:
     TABLE.update({part.key: part for part in parts})
     for part in parts:
         if part.given is not None:
-            part.draft.given = part.given  # type: ignore[method-assign]
+            part.draft.given = part.given  # type: ignore[method-assign, assignment]  # as its row says

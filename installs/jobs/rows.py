@@ -7,7 +7,7 @@ and the column, and empty rows are left out.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import KW_ONLY, dataclass
 from typing import Any
 
 from django import forms
@@ -25,6 +25,7 @@ class Column:
 
     name: str
     label: str
+    _: KW_ONLY
     unit: str | None = None
     low: float | None = None
     high: float | None = None
@@ -34,21 +35,21 @@ class Column:
     whole: bool = False
 
     def clean(self, text: str) -> Any:
-        text = text.strip()
-        if not text:
+        typed = text.strip()
+        if not typed:
             if self.required:
                 raise ValidationError("is missing.")
             return None if self.unit is not None else ""
         if self.choices:
-            if text not in self.choices:
+            if typed not in self.choices:
                 raise ValidationError(f"is one of {', '.join(self.choices)}.")
-            return text
+            return typed
         if self.unit is None:
-            if len(text) > 120:
+            if len(typed) > 120:
                 raise ValidationError("is too long; 120 characters at most.")
-            plain_words(text)
-            return text
-        number = QuantityInput(unit=self.unit).to_python(text)
+            plain_words(typed)
+            return typed
+        number = QuantityInput(unit=self.unit).read(typed)
         WithinRange(self.low, self.high, self.unit)(number)
         if self.whole and number != round(number):
             raise ValidationError(f"{number:g} is not a whole number.")

@@ -122,21 +122,21 @@ def accept_draft_check(
         raise ValidationError("Only a named engineer can accept a check.")
     if not check.needs_answer:
         raise ValidationError(f"This check {check.verdict}; there is nothing to accept.")
-    reason = short_words(reason, LONGEST_REASON)
-    if not reason:
+    why = short_words(reason, LONGEST_REASON)
+    if not why:
         raise ValidationError("Say why it is accepted.")
     kept, made = DraftAcceptance.objects.get_or_create(
         job=job,
         part=part,
         inputs_sha256=digest(inputs),
         check_key=check.key,
-        defaults={"engineer": by, "reason": reason, "accepted_at": at},
+        defaults={"engineer": by, "reason": why, "accepted_at": at},
     )
     if made:
         write_event(
             job,
             "check accepted",
-            f"{in_words(part)}: {check.title} ({check.verdict}) accepted: {reason}",
+            f"{in_words(part)}: {check.title} ({check.verdict}) accepted: {why}",
             by=by,
             at=at,
             data={"check": check.key, "inputs": digest(inputs)},
@@ -163,9 +163,9 @@ def release_design(
     from sitecalc.__main__ import plain
 
     job = locked(job)
-    checks = list(checks)
+    judged = list(checks)
     accepted = {a.check_key: a for a in job.draft_acceptances.filter(part=part, inputs_sha256=digest(inputs))}
-    unanswered = [c for c in checks if c.needs_answer and c.key not in accepted]
+    unanswered = [c for c in judged if c.needs_answer and c.key not in accepted]
     if unanswered:
         raise ValidationError(
             [
@@ -173,7 +173,7 @@ def release_design(
                 for c in unanswered
             ]
         )
-    if nothing_checked(c.verdict for c in checks):
+    if nothing_checked(c.verdict for c in judged):
         raise ValidationError("Nothing was checked, so nothing can be released.")
     letters = job.revisions.filter(part=part).values_list("letter", flat=True)
     revision = DesignRevision(
@@ -182,7 +182,7 @@ def release_design(
         letter=next_letter(letters),
         inputs=json.loads(canonical(inputs)),
         results=plain(results),
-        checks=plain(checks),
+        checks=plain(judged),
         released_by=by,
         released_at=at,
     )
@@ -190,7 +190,7 @@ def release_design(
     revision.stands_on = {link.taking.part: link.on.letter if link.on else "" for link in links}
     revision.sha256 = release_hash(revision)
     revision.save(force_insert=True)
-    for check in checks:
+    for check in judged:
         if check.needs_answer:
             given = accepted[check.key]
             Acceptance.objects.create(
@@ -233,10 +233,9 @@ def confirm_release(
     the word was given. ValidationError where it is not void, or void for another reason than was read.
     """
     job = locked(revision.job)
-    engineer = by if by.role == Role.ENGINEER else engineer
-    _engineer_answers(engineer, letter, by)
-    reason = short_words(reason, LONGEST_REASON, "reason")
-    if not reason:
+    named = _engineer_answers(by if by.role == Role.ENGINEER else engineer, letter, by)
+    why = short_words(reason, LONGEST_REASON, "reason")
+    if not why:
         raise ValidationError({"reason": "Say why it stands."})
     standing = footing(job)
     sentence = standing.void(revision)
@@ -245,14 +244,13 @@ def confirm_release(
     if read is not None and read != sentence:
         raise ValidationError(f"Not confirmed: since this page was read, {sentence}. Read it again.")
     kept = Confirmation.objects.create(
-        revision=revision, engineer=engineer, letter=letter, reason=reason, recorded_by=by, confirmed_at=at,
+        revision=revision, engineer=named, letter=letter, reason=why, recorded_by=by, confirmed_at=at,
         in_force=standing.fingerprint(revision), was_void=sentence[:500],
     )  # fmt: skip
-    assert engineer is not None
     write_event(
         job,
         "release confirmed",
-        f"{in_words(revision.part)} {revision.letter} stands, confirmed by {engineer.named}: {reason}",
+        f"{in_words(revision.part)} {revision.letter} stands, confirmed by {named.named}: {why}",
         by=by,
         at=at,
         data={"part": revision.part, "letter": revision.letter, "in_force": kept.in_force},
@@ -301,23 +299,23 @@ def answer_deviation(
 ) -> DeviationAnswer:
     """Where the engineer decides: answered by the engineer, or by the office with the engineer's letter."""
     job = locked(deviation.job)
-    engineer = by if by.role == Role.ENGINEER else engineer
+    named = by if by.role == Role.ENGINEER else engineer
     if deviation.engineer_decides:
-        _engineer_answers(engineer, letter, by)
+        _engineer_answers(named, letter, by)
     if decision not in DeviationAnswer.Decision.values:
         raise ValidationError({"decision": "Accept, repair or remove."})
-    reason = short_words(reason, LONGEST_REASON, "reason")
-    if not reason:
+    why = short_words(reason, LONGEST_REASON, "reason")
+    if not why:
         raise ValidationError({"reason": "Say why."})
     answer = DeviationAnswer.objects.create(
-        deviation=deviation, decision=decision, reason=reason, answered_by=by, answered_at=at,
-        engineer=engineer, letter=letter,
+        deviation=deviation, decision=decision, reason=why, answered_by=by, answered_at=at,
+        engineer=named, letter=letter,
     )  # fmt: skip
-    of = f" by {engineer.named}" if engineer else ""
+    of = f" by {named.named}" if named else ""
     write_event(
         job,
         "deviation answered",
-        f"Deviation {deviation.number} answered{of}: {decision}. {reason}",
+        f"Deviation {deviation.number} answered{of}: {decision}. {why}",
         by=by,
         at=at,
         data={"number": deviation.number, "decision": decision},
@@ -325,10 +323,12 @@ def answer_deviation(
     return answer
 
 
-def _engineer_answers(engineer: User | None, letter: StoredFile | None, by: User) -> None:
+def _engineer_answers(engineer: User | None, letter: StoredFile | None, by: User) -> User:
+    """The engineer whose word it is. ValidationError where none is named, or the letter is missing."""
     if engineer is None:
         raise ValidationError({"engineer": "The engineer decides this one: name the engineer."})
     if engineer.role != Role.ENGINEER:
         raise ValidationError({"engineer": f"{engineer.full_name} is no engineer."})
     if engineer != by and letter is None:
         raise ValidationError({"letter": f"{engineer.full_name}'s letter is needed."})
+    return engineer

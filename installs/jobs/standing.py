@@ -81,16 +81,16 @@ class Footing:
             draft = f"{name} took its figures from a draft of the {part}, and no {part} is released"
             return draft if link.taken.given else ""
         other = differences(link.taking, link.taken, newest)
-        if other and link.on is None:
+        if other and link.on is not None:
+            return (
+                f"{name} stands on {_named(link.on)} with {_said(other, 0)}; "
+                f"{_named(newest)} with {_said(other, 1)} is in force"
+            )
+        if other:
             took = "took" if link.taken.given else "has"
             draft = " from a draft" if link.taken.given else ""
             return (
                 f"{name} {took} {_said(other, 0)}{draft}; {_named(newest)} with {_said(other, 1)} is in force"
-            )
-        if other:
-            return (
-                f"{name} stands on {_named(link.on)} with {_said(other, 0)}; "
-                f"{_named(newest)} with {_said(other, 1)} is in force"
             )
         below = self.void(newest)
         return f"{name} stands on {_named(newest)}, which is void: {below}" if below else ""

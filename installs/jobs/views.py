@@ -1,7 +1,7 @@
 from __future__ import annotations
 
 from django.core.exceptions import ValidationError
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_http_methods, require_POST
@@ -10,12 +10,14 @@ from installs.files.services import store_paper
 from installs.jobs import services
 from installs.jobs.forms import AnswerForm, JobForm, MemberForm
 from installs.jobs.models import Job
+from installs.jobs.requests import JobRequest
 from installs.people.access import allow
+from installs.people.requests import PersonRequest
 
 
 @allow("see")
 @require_http_methods(["GET"])
-def jobs(request: HttpRequest) -> HttpResponse:
+def jobs(request: PersonRequest) -> HttpResponse:
     """Every job this person may see; archived ones at the end."""
     shown = Job.objects.visible_to(request.user).select_related("engineer").order_by("archived_on", "number")
     return render(request, "installs/jobs/jobs.html", {"jobs": shown})
@@ -23,7 +25,7 @@ def jobs(request: HttpRequest) -> HttpResponse:
 
 @allow("edit job")
 @require_http_methods(["GET", "POST"])
-def open_job(request: HttpRequest) -> HttpResponse:
+def open_job(request: PersonRequest) -> HttpResponse:
     form = JobForm(request.POST or None)
     if request.method == "POST" and form.is_valid():
         job = services.open_job(form.cleaned_data, by=request.user, at=timezone.now())
@@ -35,7 +37,7 @@ def open_job(request: HttpRequest) -> HttpResponse:
 
 @allow("edit job")
 @require_http_methods(["GET", "POST"])
-def edit(request: HttpRequest, number: str) -> HttpResponse:
+def edit(request: JobRequest, number: str) -> HttpResponse:
     """The job's own facts and its members."""
     job = request.job
     form = JobForm(request.POST if "save" in request.POST else None, instance=Job.objects.get(pk=job.pk))
@@ -55,14 +57,14 @@ def edit(request: HttpRequest, number: str) -> HttpResponse:
 
 @allow("edit job")
 @require_POST
-def archive(request: HttpRequest, number: str) -> HttpResponse:
+def archive(request: JobRequest, number: str) -> HttpResponse:
     services.archive_job(request.job, by=request.user, at=timezone.now())
     return redirect("jobs")
 
 
 @allow("answer deviation")
 @require_http_methods(["GET", "POST"])
-def answer(request: HttpRequest, number: str, deviation: int) -> HttpResponse:
+def answer(request: JobRequest, number: str, deviation: int) -> HttpResponse:
     """Answer an open deviation: accept, repair or remove, with the reason. Posted from the job book too."""
     found = get_object_or_404(request.job.deviations.select_related("opened_by"), number=deviation)
     form = AnswerForm(

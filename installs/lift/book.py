@@ -44,7 +44,7 @@ def _strip(review: LiftReview) -> Drawing:
     d = Drawing(f"Set-up of the {f.inputs['which']}", 1.0)
     px = HIGH_PX / geometry.tip_ft
     d.place(_set_up(review), (0, 0), grow=px)
-    right = f.known.radius_ft * px
+    right = review.set_up.radius_ft * px
     d.line((-30, 0), (right + 84, 0), weight="bar", layer="grade")
     d.text((right + 8, HIGH_PX - 8), f"tip {geometry.tip_ft:.1f} ft", NOTE)
     d.text((right + 14, 14), f"radius {f.known.radius_ft:g} ft", NOTE)
@@ -75,9 +75,10 @@ def _set_up(review: LiftReview) -> Drawing:
     assert geometry is not None and crane is not None
     block = Drawing("set-up", 1.0)
     draw_crane(block, crane)
-    draw_boom(block, crane, f.known.radius_ft, geometry.tip_ft)
-    radius, foot = f.known.radius_ft, f.known.foot_ft + f.known.over_ft
-    block.line((radius, geometry.tip_ft), (radius, foot + f.known.pick_ft), weight="thin", layer="rope")
+    heights = review.set_up.heights
+    radius, foot = review.set_up.radius_ft, heights.load_foot_ft
+    draw_boom(block, crane, radius, geometry.tip_ft)
+    block.line((radius, geometry.tip_ft), (radius, foot + heights.pick_ft), weight="thin", layer="rope")
     stands = sorted((c.up_ft, c.out_ft) for c in f.corners if c.up_ft < 0)
     for line in (outline(f.own_corners), stands):
         right = [(radius + out, foot + up) for up, out in line]

@@ -58,7 +58,7 @@ class Figures:
     @cached_property
     def known(self) -> LiftFigures:
         """The typed figure, else the given one, else empty."""
-        given = {
+        given: dict[str, Any] = {
             name: _corners(value) if name == "corners" else value
             for name, value in self.given.items()
             if name in DECLARED and getattr(self.typed, name) in EMPTY

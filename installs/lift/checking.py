@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Any
 
 from installs.lift import cases
@@ -22,7 +23,7 @@ from sitecalc.lift.chart import (
     OutOfChart,
     percent_of_chart,
 )
-from sitecalc.lift.crane import BOOM_CLEARANCE, BOOM_TIP, CraneGeometry, crane_geometry
+from sitecalc.lift.crane import BOOM_CLEARANCE, BOOM_TIP, CraneCase, CraneGeometry, crane_geometry
 from sitecalc.lift.ground import MAT_BEARING, GroundResult, ground_under_mats
 from sitecalc.lift.power_lines import POWER_LINE, line_clearance
 from sitecalc.lift.raising import (
@@ -62,6 +63,14 @@ class LiftReview:
     wind: WindResult | None
     ground: GroundResult | None
     keep_out_ft: float | None
+
+    @cached_property
+    def set_up(self) -> CraneCase:
+        """Where crane and load stand, nothing of it missing: there is one with ``geometry``."""
+        case = cases.crane_case(self.figures)
+        if isinstance(case, list):
+            raise LookupError(f"no set-up to draw: {', '.join(case)}")
+        return case
 
     @property
     def furthest_ft(self) -> float | None:
@@ -121,7 +130,8 @@ def _reviewed(f: Figures) -> LiftReview:
     found(rope, line_pull, LINE_PULL)
     chart, chart_checks = _chart(f, loaded, drift)
     checks += chart_checks
-    raising, rows = None, ()
+    raising: RaiseResult | None = None
+    rows: tuple[RaiseRow, ...] = ()
     if f.is_tower:
         raising = found(cases.raise_case(f), raise_loads, PICK)
         if raising and load and chart:

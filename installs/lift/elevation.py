@@ -26,7 +26,7 @@ LEFT_PX, RIGHT_PX, BELOW_PX = -105.0, 200.0, 54.0
 def card_scale(review: LiftReview, wide_px: float, high_px: float) -> float:
     """The largest drawing scale with which the elevation stands in this width and height."""
     assert review.geometry is not None
-    tip, radius = review.geometry.tip_ft, review.figures.known.radius_ft
+    tip, radius = review.geometry.tip_ft, review.set_up.radius_ft
     fits = (
         px for px in CARD_PX if px * tip + BELOW_PX <= high_px and px * radius - LEFT_PX + RIGHT_PX <= wide_px
     )
@@ -41,14 +41,15 @@ def elevation(
     crane = f.row("crane")
     assert geometry is not None and crane is not None
     d = Drawing(f"Elevation of the {f.inputs['which']}", px_per_ft, _told(review, geometry))
-    radius, foot = f.known.radius_ft, f.known.foot_ft + f.known.over_ft
+    heights = review.set_up.heights
+    radius, foot = review.set_up.radius_ft, heights.load_foot_ft
     _ground(d, review, radius)
     draw_crane(d, crane)
     draw_mats(d, crane, f.known.mat_length_ft, f.known.mat_thick_in)
     draw_boom(d, crane, radius, geometry.tip_ft)
     _load(d, review, radius, foot)
     draw_slings(
-        d, radius, geometry.hook_ft, foot + f.known.pick_ft, f.known.near_ft or 0.0, f.known.far_ft or 0.0
+        d, radius, geometry.hook_ft, foot + heights.pick_ft, f.known.near_ft or 0.0, f.known.far_ft or 0.0
     )
     draw_hook(d, radius, geometry.tip_ft, geometry.hook_ft, crane["block_height_ft"])
     _heights(d, review, geometry, radius, foot, size, on_card)
@@ -75,7 +76,7 @@ def _ground(d: Drawing, review: LiftReview, radius: float) -> None:
     band = [(0, 0, LEFT_PX, -2), (radius, 0, RIGHT_PX, -2), (radius, 0, RIGHT_PX, -14), (0, 0, LEFT_PX, -14)]
     line = outline(review.figures.own_corners)
     base = review.figures.given.get("pad_ft") or (2 * max(line[0][1], 2.0) + 4.0)
-    top = min(review.figures.known.foot_ft, 2.0) if review.figures.is_tower else 0.6
+    top = min(review.set_up.heights.foot_ft, 2.0) if review.figures.is_tower else 0.6
     pad = [
         (radius - base / 2, top),
         (radius + base / 2, top),
@@ -128,7 +129,7 @@ def _heights(
             (radius, height, 8, 0), (radius, 0, 8, 0), off, "vertical", f"{word} {height:.1f} ft", size
         )
     d.line((0, 0), (0, 0, 0, -40), weight="thin", dash="axis", layer="axis")
-    d.line((0, 0), (0, f.row("crane")["pin_height_ft"] + 14), weight="thin", dash="axis", layer="axis")  # type: ignore[index]
+    d.line((0, 0), (0, review.set_up.boom.pin_height_ft + 14), weight="thin", dash="axis", layer="axis")
     d.dimension(
         (0, 0, 0, -16), (radius, 0, 0, -16), -24, "horizontal", f"radius {f.known.radius_ft:g} ft", size
     )
@@ -182,11 +183,10 @@ def _short(name: str) -> str:
 
 
 def _on_boom(review: LiftReview, geometry: CraneGeometry, part: float) -> tuple[float, float]:
-    f = review.figures
-    crane = f.row("crane")
+    crane = review.figures.row("crane")
     assert crane is not None
     pin = (-crane["pin_behind_ft"], crane["pin_height_ft"])
-    return pin[0] + (f.known.radius_ft - pin[0]) * part, pin[1] + (geometry.tip_ft - pin[1]) * part
+    return pin[0] + (review.set_up.radius_ft - pin[0]) * part, pin[1] + (geometry.tip_ft - pin[1]) * part
 
 
 def _clearance(d: Drawing, review: LiftReview, geometry: CraneGeometry, radius: float, size: float) -> None:
@@ -218,10 +218,11 @@ def _balloons(d: Drawing, review: LiftReview, geometry: CraneGeometry, radius: f
     """Numbers of the schedule of inputs, at what they change."""
     f, balloons = review.figures, by_balloon(LiftFigures)
     boom = _on_boom(review, geometry, 0.66)
-    tail = f.row("crane")["tail_swing_ft"]  # type: ignore[index]
-    pick = foot + f.known.pick_ft
+    crane = f.row("crane")
+    assert crane is not None
+    pick = foot + review.set_up.heights.pick_ft
     at = (
-        ("crane", (0, 14, LEFT_PX + 8, 0), (-tail, 8)),
+        ("crane", (0, 14, LEFT_PX + 8, 0), (-crane["tail_swing_ft"], 8)),
         ("boom_ft", (0, boom[1], LEFT_PX + 60, 0), boom),
         ("radius_ft", (radius / 4, 0, 0, -64), (radius / 4, 0, 0, -34)),
         ("clear_ft", (0, geometry.closest.height_ft, LEFT_PX + 176, 52), None),
@@ -230,7 +231,7 @@ def _balloons(d: Drawing, review: LiftReview, geometry: CraneGeometry, radius: f
         ("rigging_ft", (radius, geometry.hook_ft, 56, 14), (radius, (geometry.hook_ft + pick) / 2, 3, 0)),
         ("block_lb", (radius, geometry.hook_ft, 82, 34), (radius, geometry.hook_ft, 6, 14)),
         ("weight_lb", (radius, foot, 92, 60), (radius, foot, 12, 60)),
-        ("mat_length_ft", (0, 0, LEFT_PX + 20, -34), (-f.row("crane")["along_ft"] / 2, 0)),  # type: ignore[index]
+        ("mat_length_ft", (0, 0, LEFT_PX + 20, -34), (-crane["along_ft"] / 2, 0)),
     )
     for name, place, tip in at:
         if name in balloons:

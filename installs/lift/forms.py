@@ -2,22 +2,21 @@ from __future__ import annotations
 
 from typing import Any
 
-from django import forms
-
 from installs.equipment.models import Crane, LoadChart, Sling, SlingKind
 from installs.jobs.design_forms import DesignForm
 from installs.lift.models import PEOPLE, ROWS, LiftDesign
 from installs.people.models import User
+from installs.typed import ChoiceOfRow, offer_rows
 
 RAISE_ONLY = ("foot", "pick_up_ft", "flat_radius_ft")
 
 
-class ChartChoice(forms.ModelChoiceField):
+class ChartChoice(ChoiceOfRow[LoadChart]):
     def label_from_instance(self, chart: LoadChart) -> str:
         return f"{chart.crane.unit_number}: {chart}"
 
 
-class LiftForm(DesignForm):
+class LiftForm(DesignForm[LiftDesign]):
     """The schedule of inputs of a lift. What is left empty is taken from tower or turbine, or stays open."""
 
     chart = ChartChoice(LoadChart.objects.none(), required=False, label="Load chart")
@@ -53,8 +52,7 @@ class LiftForm(DesignForm):
             field.choices = choices
 
     def _offer(self, name: str, rows: Any, kept: int | None) -> None:
-        field = self.fields[name]
-        field.queryset = rows | rows.model._default_manager.filter(pk=kept) if kept else rows  # type: ignore[attr-defined]
+        offer_rows(self, name, rows | rows.model._default_manager.filter(pk=kept) if kept else rows)
 
     def clean(self) -> dict[str, Any]:
         cleaned = super().clean()

@@ -47,8 +47,8 @@ def draw_crane(d: Drawing, crane: Mapping[str, Any]) -> None:
 def draw_mats(d: Drawing, crane: Mapping[str, Any], length_ft: float | None, thick_in: float | None) -> None:
     """Two of the four outriggers with their mats, in front of the wheels."""
     half, k = crane["along_ft"] / 2, crane["pin_height_ft"] / 9.0
-    thick = (thick_in or 6.0) / 12
-    mat = length_ft or crane["float_ft"]
+    thick = (6.0 if thick_in is None else thick_in) / 12
+    mat = crane["float_ft"] if length_ft is None else length_ft
     for x in (-half, half):
         d.rectangle(x - mat / 2, 0, mat, thick, weight="thin", fill="ink", layer="mats")
         d.line((x, thick), (x, 3.4 * k), weight="bar", layer="crane")

@@ -9,6 +9,7 @@ from django.db import models
 
 from installs.equipment.models import LoadChart
 from installs.jobs.drafts import Draft
+from installs.people.models import User
 from sitecalc.lift.figures import LiftFigures
 
 TOWER_LIFT, TURBINE_LIFT = "tower lift", "turbine lift"
@@ -91,7 +92,7 @@ class LiftDesign(Draft):
         return {
             **self.value,
             "which": self.which,
-            **{name: self._meta.get_field(name).value_from_object(self) for name in ROWS},
+            **{name: self._in_column(name) for name in ROWS},
         }
 
     def inputs(self) -> dict[str, Any]:
@@ -117,7 +118,7 @@ def figures_of_row(row: models.Model) -> dict[str, Any]:
             "sha256": row.sha256,
             "ratings": row.ratings,
         }
-    if hasattr(row, "full_name"):
+    if isinstance(row, User):
         return {"name": row.full_name, "firm": row.firm_name}
     keep = [f for f in row._meta.concrete_fields if f.name not in ("id", "archived_on")]
     return {f.name: f.value_from_object(row) for f in keep}

@@ -18,7 +18,7 @@ def plan_view(
     f = review.figures
     crane = f.row("crane")
     assert crane is not None
-    radius = f.known.radius_ft
+    radius = review.set_up.radius_ft
     d = Drawing(f"Plan of the {f.inputs['which']}", px_per_ft)
     _crane(d, review)
     base = review.figures.given.get("pad_ft") or (2 * max(outline(f.own_corners)[0][1], 2.0) + 4.0)
@@ -33,9 +33,8 @@ def plan_view(
         f"radius {radius:g} ft" if radius * px_per_ft > 100 else f"{radius:g} ft",
         size,
     )
-    lies = f.known.pick_ft is not None and f.known.length_ft is not None
-    if f.is_tower and f.known.foot != "hinged" and lies:
-        _lying_tower(d, review, radius, size)
+    if f.is_tower and f.known.foot != "hinged" and f.known.length_ft is not None:
+        _lying_tower(d, review, f.known.length_ft, size)
     if review.keep_out_ft is not None:
         out = review.keep_out_ft
         d.circle((radius, 0), radius_ft=out, weight="medium", dash="limit", layer="keep out")
@@ -47,7 +46,12 @@ def plan_view(
             blank=True,
         )
     if title:
-        foot = (-crane["tail_swing_ft"] - 10, -(review.keep_out_ft or 40), 0, -34)
+        foot = (
+            -crane["tail_swing_ft"] - 10,
+            -(40 if review.keep_out_ft is None else review.keep_out_ft),
+            0,
+            -34,
+        )
         d.drawing_title(foot, title, line_note(review))
     return d
 
@@ -66,16 +70,18 @@ def _crane(d: Drawing, review: LiftReview) -> None:
             d.rectangle(x - 0.9, y - 0.9, 1.8, 1.8, weight="medium", fill="ink", layer="mats")
     d.circle((0, 0), radius_ft=crane["tail_swing_ft"], weight="thin", dash="tentative", layer="swing")
     pin, half = -crane["pin_behind_ft"], crane["boom_depth_ft"] / 2
-    d.rectangle(pin, -half, f.known.radius_ft - pin, 2 * half, weight="medium", fill="blank", layer="boom")
+    d.rectangle(
+        pin, -half, review.set_up.radius_ft - pin, 2 * half, weight="medium", fill="blank", layer="boom"
+    )
     d.circle((0, 0), radius_px=2.5, weight="medium", fill="ink", layer="crane")
 
 
-def _lying_tower(d: Drawing, review: LiftReview, radius: float, size: float) -> None:
+def _lying_tower(d: Drawing, review: LiftReview, length_ft: float, size: float) -> None:
     """The tower before the raise: pick under the hook, foot away from the crane, to be walked in."""
-    f = review.figures
-    foot = radius + f.known.pick_ft
-    top = foot - f.known.length_ft
-    line = outline(f.own_corners)
+    radius = review.set_up.radius_ft
+    foot = radius + review.set_up.heights.pick_ft
+    top = foot - length_ft
+    line = outline(review.figures.own_corners)
     upper = [(foot - up, out) for up, out in line]
     lower = [(foot - up, -out) for up, out in reversed(line)]
     d.polygon([*upper, *lower], weight="medium", dash="tentative", layer="tower")

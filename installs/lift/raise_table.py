@@ -58,17 +58,20 @@ def radius_at(f: Figures, angle_deg: float, upright_ft: float) -> float:
 
     Radius along a straight way is at most what its ends' radii give in between.
     """
-    flat = f.known.flat_radius_ft
-    if f.known.foot != "hinged" or flat is None:
+    flat, taped = f.known.flat_radius_ft, f.known.radius_ft
+    if f.known.foot != "hinged" or flat is None or taped is None:
         return upright_ft
-    beyond = upright_ft - f.known.radius_ft
+    beyond = upright_ft - taped
     return float(upright_ft + (flat + beyond - upright_ft) * math.cos(math.radians(angle_deg)))
 
 
 def _percent_at(f: Figures, angle_deg: float, gross_lb: float, chart: ChartResult) -> float | None:
+    boom = f.known.boom_ft
+    if boom is None:
+        return None
     radius = radius_at(f, angle_deg, chart.found.asked_radius_ft)
     try:
-        return 100 * gross_lb / look_up(cases.ratings_of(f), f.known.boom_ft, radius).capacity_lb
+        return 100 * gross_lb / look_up(cases.ratings_of(f), boom, radius).capacity_lb
     except OutOfChart:
         return None
 

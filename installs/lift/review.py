@@ -54,22 +54,22 @@ class LiftState:
 
 def load_lifts(jobs: Iterable[Job], at: datetime) -> dict[tuple[int, str], LiftState]:
     """State of every released lift plan by job and lift, in a constant number of queries."""
-    jobs = {job.pk: job for job in jobs}
-    standing = footings(jobs.values())
+    by_pk = {job.pk: job for job in jobs}
+    standing = footings(by_pk.values())
     plans = {
         (key, which): found.in_force[which]
         for key, found in standing.items()
         for which in (TOWER_LIFT, TURBINE_LIFT)
         if which in found.in_force
     }
-    drafts = {(d.job_id, d.which): d for d in LiftDesign.objects.filter(job__in=jobs)}
+    drafts = {(d.job_id, d.which): d for d in LiftDesign.objects.filter(job__in=by_pk)}
     signatures: dict[int, set[str]] = defaultdict(set)
     for signature in LiftSignature.objects.filter(revision__in=[r.pk for r in plans.values()]):
         signatures[signature.revision_id].add(signature.role)
     at_hand = _AtHand.of(plans.values())
     found = {}
     for key, revision in plans.items():
-        today = jobs[key[0]].local(at).date()
+        today = by_pk[key[0]].local(at).date()
         signed = signatures[revision.pk] >= set(SignatureRole.values)
         changed = changed_since(revision, drafts.get(key), standing[key[0]])
         day, late = _day_of(revision.inputs, today)

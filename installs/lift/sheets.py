@@ -35,7 +35,7 @@ def card_sheet(job: Job, revision: DesignRevision) -> dict[str, Any]:
     review = review_figures(revision.inputs)
     f = review.figures
     firm = Firm.objects.first()
-    words = {
+    words: dict[str, Any] = {
         "limits": card.limits(review, stop_word=firm.stop_word if firm else "stop"),
         "people": card.people(revision.inputs, cards_of(revision.inputs), _signed(job, revision)),
         "gate": _gate(job, f.is_tower),
@@ -124,7 +124,8 @@ def _card_drawings(review: LiftReview, high_px: float, note: str) -> tuple[dict[
 
 def _plan_px(review: LiftReview, wide_px: float) -> float:
     """The plan in round scales, so that its widest circle stands in the width."""
-    reach = 2 * (review.keep_out_ft or review.figures.known.radius_ft) + 40
+    widest = review.set_up.radius_ft if review.keep_out_ft is None else review.keep_out_ft
+    reach = 2 * widest + 40
     return next(
         (96 / feet for feet in (20, 30, 40, 50, 60, 80, 100, 150, 200) if reach * 96 / feet <= wide_px), 0.4
     )

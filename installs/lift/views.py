@@ -4,13 +4,14 @@ from typing import Any
 
 from django.contrib import messages
 from django.core.exceptions import ValidationError
-from django.http import Http404, HttpRequest, HttpResponse
+from django.http import Http404, HttpResponse
 from django.shortcuts import redirect
 from django.urls import reverse
 from django.utils import timezone
 from django.views.decorators.http import require_http_methods, require_POST
 
 from installs.jobs.design_views import DesignPage, design_page
+from installs.jobs.requests import JobRequest
 from installs.lift import cases, services
 from installs.lift.checking import LiftReview
 from installs.lift.drawing import draw
@@ -81,14 +82,14 @@ PAGES = {
 
 @allow("see")
 @require_http_methods(["GET", "POST"])
-def page(request: HttpRequest, number: str, which: str) -> HttpResponse:
+def page(request: JobRequest, number: str, which: str) -> HttpResponse:
     """The design page of one lift; its buttons are those of every part, and signing."""
     return design_page(request, PAGES[which])
 
 
 @allow("sign lift plan")
 @require_POST
-def sign(request: HttpRequest, number: str, which: str) -> HttpResponse:
+def sign(request: JobRequest, number: str, which: str) -> HttpResponse:
     """Sign the plan whose letter stands on the page, as lift director or operator."""
     if which not in PAGES:
         raise Http404

@@ -5,6 +5,7 @@ from typing import Any
 from django import forms
 
 from installs.people.models import Role, User
+from installs.typed import offer_rows
 
 
 class SealForm(forms.Form):
@@ -16,4 +17,4 @@ class SealForm(forms.Form):
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        self.fields["engineer"].queryset = User.objects.current().filter(role=Role.ENGINEER)
+        offer_rows(self, "engineer", User.objects.current().filter(role=Role.ENGINEER))

@@ -77,7 +77,7 @@ def _row(row: models.Model, deep: bool = True) -> dict[str, Any]:
             continue
         if not field.is_relation:
             values[field.name] = frozen(getattr(row, field.name))
-        elif deep and field.is_cached(row):
+        elif deep and isinstance(field, models.ForeignKey) and field.is_cached(row):
             other = getattr(row, field.name)
             values[field.name] = None if other is None else _row(other, deep=False)
     return values

@@ -6,7 +6,7 @@ from typing import Any
 
 from django.utils import timezone
 
-from installs.jobs.services import digest
+from installs.jobs.sealing import digest
 from installs.papers.models import Paper
 from installs.papers.printing import Printed, printed
 from installs.papers.services import RENDER, keep_printed

@@ -29,7 +29,9 @@ def documents(inputs: Mapping[str, Any]) -> list[tuple[str, str]]:
         "sources": sources(paper),
         "status": status(paper),
     }
-    made = [("Setting the sheets", render_to_string("installs/papers/sheets.html", context))]
+    made: list[tuple[str, str]] = [
+        ("Setting the sheets", render_to_string("installs/papers/sheets.html", context))
+    ]
     if paper["appendix"]:
         appendix = {**context, "releases": [_with_worked_checks(r) for r in paper["releases"]]}
         made.append(("Setting the calculations", render_to_string("installs/papers/appendix.html", appendix)))

@@ -31,7 +31,7 @@ def say(**told: Any) -> None:
 def static_fetcher(roots: list[Path]) -> Any:
     from weasyprint.urls import URLFetcher
 
-    class StaticOnly(URLFetcher):  # type: ignore[misc]
+    class StaticOnly(URLFetcher):  # type: ignore[misc]  # weasyprint has no types
         def fetch(self, url: str, headers: Any = None) -> Any:
             if urlsplit(url).scheme == "file":
                 path = Path(unquote(urlsplit(url).path)).resolve()

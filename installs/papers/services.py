@@ -14,7 +14,8 @@ from installs.files.models import StoredFile
 from installs.files.services import bounded, store_bytes
 from installs.jobs.getters import locked
 from installs.jobs.models import DesignRevision, Job
-from installs.jobs.services import digest, next_letter, write_event
+from installs.jobs.sealing import digest
+from installs.jobs.services import next_letter, write_event
 from installs.papers.catalog import Packet, packet_of, part_title
 from installs.papers.freezing import frozen
 from installs.papers.gathering import (
@@ -79,7 +80,7 @@ def _kept(
     at: datetime,
 ) -> Paper:
     """The paper's row, its work request and one line in the log; the job is locked by the caller."""
-    cites = list(cites)
+    cited = list(cites)
     paper = Paper.objects.create(
         job=job,
         kind=kind,
@@ -90,10 +91,10 @@ def _kept(
         ordered_by=by,
         ordered_at=at,
     )
-    paper.cites.set(cites)
+    paper.cites.set(cited)
     paper.work = request_work(RENDER, {"paper": paper.pk}, by=by, at=at, key=f"paper {paper.pk}")
     paper.save(update_fields=["work"])
-    said = ", ".join(f"{part_title(r.part).lower()} release {r.letter}" for r in cites)
+    said = ", ".join(f"{part_title(r.part).lower()} release {r.letter}" for r in cited)
     write_event(
         job,
         "paper ordered",

@@ -46,12 +46,12 @@ def _line(item: Item) -> dict[str, Any]:
 def accepted_range(item: Item) -> str:
     """ "3 to 5 in", "at least 0.5 in", "at most 90 F", or nothing"""
     low, high = item.low, item.high
-    if low is None and high is None:
-        return ""
-    if high is None:
+    if low is not None and high is not None:
+        said = f"{readable(low)} to {readable(high)}"
+    elif low is not None:
         said = f"at least {readable(low)}"
-    elif low is None:
+    elif high is not None:
         said = f"at most {readable(high)}"
     else:
-        said = f"{readable(low)} to {readable(high)}"
+        return ""
     return f"{said} {item.unit}".strip()

@@ -5,7 +5,7 @@ from __future__ import annotations
 from django.contrib import messages
 from django.core.exceptions import ValidationError
 from django.core.files.storage import default_storage
-from django.http import FileResponse, Http404, HttpRequest, HttpResponse
+from django.http import FileResponse, Http404, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.views.decorators.cache import never_cache
@@ -13,7 +13,8 @@ from django.views.decorators.http import require_GET, require_POST
 
 from installs.files.models import StoredFile
 from installs.jobs.models import Job
-from installs.jobs.services import canonical
+from installs.jobs.requests import JobRequest
+from installs.jobs.sealing import canonical
 from installs.jobs.standing import footing
 from installs.papers.catalog import PACKETS, is_offered
 from installs.papers.forms import SealForm
@@ -22,18 +23,19 @@ from installs.papers.models import Paper, SealedSheets
 from installs.papers.services import attach_seal, order_paper, print_again
 from installs.papers.standing import PaperState, papers_of
 from installs.people.access import allow
+from installs.people.requests import PersonRequest
 from installs.work.services import cancel
 from sitecalc.inputs import InputError
 
 
 @allow("see")
 @require_GET
-def papers(request: HttpRequest, number: str) -> HttpResponse:
+def papers(request: JobRequest, number: str) -> HttpResponse:
     return _page(request)
 
 
 def _page(
-    request: HttpRequest,
+    request: JobRequest,
     *,
     faults: list[str] | None = None,
     seal_form: SealForm | None = None,
@@ -62,7 +64,7 @@ def _page(
 
 @allow("see")
 @require_GET
-def all_papers(request: HttpRequest) -> HttpResponse:
+def all_papers(request: PersonRequest) -> HttpResponse:
     """Every job's papers that this person may see, the newest letter of each."""
     jobs = list(Job.objects.active().visible_to(request.user))
     states = papers_of(jobs)
@@ -74,7 +76,7 @@ def all_papers(request: HttpRequest) -> HttpResponse:
 
 @allow("order papers")
 @require_POST
-def order(request: HttpRequest, number: str) -> HttpResponse:
+def order(request: JobRequest, number: str) -> HttpResponse:
     try:
         paper = order_paper(request.job, request.POST.get("kind", ""), by=request.user, at=timezone.now())
     except ValidationError as error:
@@ -85,7 +87,7 @@ def order(request: HttpRequest, number: str) -> HttpResponse:
     return redirect("papers", number=number)
 
 
-def _paper(request: HttpRequest, pk: int) -> Paper:
+def _paper(request: JobRequest, pk: int) -> Paper:
     return get_object_or_404(
         Paper.objects.select_related("job", "work", "file", "ordered_by", "seal__engineer"),
         pk=pk,
@@ -93,7 +95,7 @@ def _paper(request: HttpRequest, pk: int) -> Paper:
     )
 
 
-def _state(request: HttpRequest, pk: int) -> PaperState:
+def _state(request: JobRequest, pk: int) -> PaperState:
     for state in papers_of([request.job])[request.job.pk]:
         if state.paper.pk == pk:
             return state
@@ -103,7 +105,7 @@ def _state(request: HttpRequest, pk: int) -> PaperState:
 @allow("see")
 @never_cache
 @require_GET
-def state(request: HttpRequest, number: str, pk: int) -> HttpResponse:
+def state(request: JobRequest, number: str, pk: int) -> HttpResponse:
     """One paper's line, asked again every 2 s while it is printed; a whole page without htmx."""
     if not request.htmx:
         return redirect("papers", number=number)
@@ -113,7 +115,7 @@ def state(request: HttpRequest, number: str, pk: int) -> HttpResponse:
 
 @allow("see")
 @require_GET
-def file(request: HttpRequest, number: str, pk: int) -> HttpResponse:
+def file(request: JobRequest, number: str, pk: int) -> FileResponse:
     paper = _paper(request, pk)
     if paper.file is None:
         raise Http404("This paper is not printed yet.")
@@ -122,7 +124,7 @@ def file(request: HttpRequest, number: str, pk: int) -> HttpResponse:
 
 @allow("see")
 @require_GET
-def inputs(request: HttpRequest, number: str, pk: int) -> HttpResponse:
+def inputs(request: JobRequest, number: str, pk: int) -> HttpResponse:
     """The frozen inputs, spelled so that the file's own sha256 is the one on the paper's line."""
     paper = _paper(request, pk)
     name = paper.file_name.replace(".pdf", " inputs.json")
@@ -135,7 +137,7 @@ def inputs(request: HttpRequest, number: str, pk: int) -> HttpResponse:
 
 @allow("see")
 @require_GET
-def sealed_file(request: HttpRequest, number: str, pk: int) -> HttpResponse:
+def sealed_file(request: JobRequest, number: str, pk: int) -> FileResponse:
     """The sealed PDF as it was received, its own signature untouched."""
     seal = get_object_or_404(SealedSheets.objects.select_related("file", "paper"), pk=pk, job=request.job)
     return pdf_response(seal.file, f"{number} {seal.paper.kind} {seal.paper.letter} sealed.pdf")
@@ -151,7 +153,7 @@ def pdf_response(stored: StoredFile, name: str) -> FileResponse:
 
 @allow("order papers")
 @require_POST
-def again(request: HttpRequest, number: str, pk: int) -> HttpResponse:
+def again(request: JobRequest, number: str, pk: int) -> HttpResponse:
     try:
         print_again(_paper(request, pk), by=request.user, at=timezone.now())
     except ValidationError as error:
@@ -161,7 +163,7 @@ def again(request: HttpRequest, number: str, pk: int) -> HttpResponse:
 
 @allow("order papers")
 @require_POST
-def stop(request: HttpRequest, number: str, pk: int) -> HttpResponse:
+def stop(request: JobRequest, number: str, pk: int) -> HttpResponse:
     paper = _paper(request, pk)
     if paper.work is not None:
         cancel(paper.work, by=request.user, at=timezone.now())
@@ -170,7 +172,7 @@ def stop(request: HttpRequest, number: str, pk: int) -> HttpResponse:
 
 @allow("order papers")
 @require_POST
-def seal(request: HttpRequest, number: str, pk: int) -> HttpResponse:
+def seal(request: JobRequest, number: str, pk: int) -> HttpResponse:
     """Attach the sealed PDF; what was wrong is said at its field."""
     paper = _paper(request, pk)
     form = SealForm(request.POST, request.FILES)

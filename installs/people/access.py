@@ -8,9 +8,13 @@ before its view runs (installs/jobs/middleware.py: deny_by_default).
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import Any
+from typing import Any, Concatenate, Literal, ParamSpec, TypeVar, overload
+
+from django.http import HttpRequest
+from django.http.response import HttpResponseBase
 
 from installs.people.models import Role, User
+from installs.people.requests import PersonRequest
 
 OFFICE, FOREMAN, CREW = Role.OFFICE.value, Role.FOREMAN.value, Role.CREW.value
 ELECTRICIAN, ENGINEER = Role.ELECTRICIAN.value, Role.ENGINEER.value
@@ -38,13 +42,32 @@ ABILITIES: dict[str, frozenset[str]] = {
 }
 
 
+P = ParamSpec("P")
+Asked = TypeVar("Asked", bound=PersonRequest)
+Answer = TypeVar("Answer", bound=HttpResponseBase)
+
+
+@overload
+def allow(  # type: ignore[overload-overlap]  # "anyone" is no ability, so the second is never asked with it
+    ability: Literal["anyone"],
+) -> Callable[
+    [Callable[Concatenate[HttpRequest, P], Answer]], Callable[Concatenate[HttpRequest, P], Answer]
+]: ...
+@overload
+def allow(
+    ability: str,
+) -> Callable[[Callable[Concatenate[Asked, P], Answer]], Callable[Concatenate[HttpRequest, P], Answer]]: ...
 def allow(ability: str) -> Callable[[Callable[..., Any]], Callable[..., Any]]:
-    """Mark a view with the ability it asks; "anyone" is for the sign-in page and the health check."""
+    """Mark a view with the ability it asks; "anyone" is for the sign-in page and the health check.
+
+    A view with an ability is given a PersonRequest, or a JobRequest where its URL carries a job number:
+    nothing else reaches it past installs/jobs/middleware.py.
+    """
     if ability != "anyone" and ability not in ABILITIES:
         raise ValueError(f"no ability {ability!r}")
 
     def mark(view: Callable[..., Any]) -> Callable[..., Any]:
-        view.ability = ability  # type: ignore[attr-defined]
+        view.ability = ability  # type: ignore[attr-defined]  # a function may carry a mark, its type cannot
         return view
 
     return mark
@@ -64,7 +87,8 @@ def table() -> str:
             if isinstance(entry, URLResolver):
                 yield from views(entry)
             elif isinstance(entry, URLPattern):
-                yield entry.callback.ability, entry.name
+                view: Any = entry.callback
+                yield view.ability, entry.name
 
     asked: dict[str, list[str]] = {}
     for ability, name in views(get_resolver()):

@@ -7,6 +7,7 @@ from django.contrib.auth.password_validation import validate_password
 from django.core.exceptions import ValidationError
 
 from installs.people.models import Certificate, User
+from installs.typed import RowForm
 
 
 class SignInForm(forms.Form):
@@ -14,7 +15,7 @@ class SignInForm(forms.Form):
     password = forms.CharField(label="Password", widget=forms.PasswordInput, max_length=200)
 
 
-class PersonForm(forms.ModelForm):
+class PersonForm(RowForm[User]):
     password = forms.CharField(
         label="Password (15 characters or more is good; empty: no sign-in, or unchanged)",
         widget=forms.PasswordInput(attrs={"autocomplete": "new-password"}),
@@ -27,22 +28,23 @@ class PersonForm(forms.ModelForm):
         fields = ["full_name", "initials", "username", "role", "firm_name", "phone"]
 
     def clean_username(self) -> str:
-        name = self.cleaned_data["username"].strip().lower()
+        name: str = self.cleaned_data["username"].strip().lower()
         if not name.replace(".", "").replace("-", "").isalnum() or not name.isascii():
             raise ValidationError("Letters a to z, digits, point and hyphen only.")
         return name
 
     def clean_initials(self) -> str:
-        return self.cleaned_data["initials"].strip().upper()
+        initials: str = self.cleaned_data["initials"]
+        return initials.strip().upper()
 
     def clean_password(self) -> str:
-        password = self.cleaned_data["password"]
+        password: str = self.cleaned_data["password"]
         if password:
             validate_password(password, self.instance)
         return password
 
 
-class CertificateForm(forms.ModelForm):
+class CertificateForm(RowForm[Certificate]):
     class Meta:
         model = Certificate
         fields = ["kind", "number", "issued_on", "expires_on"]

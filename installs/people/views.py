@@ -13,6 +13,7 @@ from installs.people import services
 from installs.people.access import allow
 from installs.people.forms import CertificateForm, PersonForm, SignInForm
 from installs.people.models import Certificate, User
+from installs.people.requests import PersonRequest
 
 
 @allow("anyone")
@@ -42,21 +43,21 @@ def sign_in(request: HttpRequest) -> HttpResponse:
 
 @allow("see")
 @require_POST
-def sign_out(request: HttpRequest) -> HttpResponse:
+def sign_out(request: PersonRequest) -> HttpResponse:
     logout(request)
     return redirect("sign-in")
 
 
 @allow("manage people")
 @require_http_methods(["GET"])
-def people(request: HttpRequest) -> HttpResponse:
+def people(request: PersonRequest) -> HttpResponse:
     shown = User.objects.current().prefetch_related("certificates")
     return render(request, "installs/people/people.html", {"people": shown, "today": timezone.localdate()})
 
 
 @allow("manage people")
 @require_http_methods(["GET", "POST"])
-def person(request: HttpRequest, pk: int | None = None) -> HttpResponse:
+def person(request: PersonRequest, pk: int | None = None) -> HttpResponse:
     """Add or change a person, and their certificates (a renewed card is a new line)."""
     kept = get_object_or_404(User, pk=pk) if pk else None
     form = PersonForm(request.POST if "save" in request.POST else None, instance=kept)
@@ -74,14 +75,14 @@ def person(request: HttpRequest, pk: int | None = None) -> HttpResponse:
 
 @allow("manage people")
 @require_POST
-def archive(request: HttpRequest, pk: int) -> HttpResponse:
+def archive(request: PersonRequest, pk: int) -> HttpResponse:
     services.archive_person(get_object_or_404(User, pk=pk), timezone.localdate())
     return redirect("people")
 
 
 @allow("manage people")
 @require_POST
-def archive_card(request: HttpRequest, pk: int) -> HttpResponse:
+def archive_card(request: PersonRequest, pk: int) -> HttpResponse:
     card = get_object_or_404(Certificate, pk=pk)
     services.archive_certificate(card, timezone.localdate())
     return redirect("person", card.person_id)

@@ -7,6 +7,7 @@ from django import forms
 from django.core.exceptions import ValidationError
 
 from installs.permits.models import Permit
+from installs.typed import RowForm
 
 DAYS = (
     "asked_on",
@@ -20,7 +21,7 @@ DAYS = (
 )
 
 
-class PermitForm(forms.ModelForm):
+class PermitForm(RowForm[Permit]):
     """One line of what is owed. Dates of the past stay as they were asked; a renewal is a new line."""
 
     paper = forms.FileField(label="The paper itself (PDF or photo)", required=False)

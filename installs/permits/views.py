@@ -1,13 +1,14 @@
 from __future__ import annotations
 
 from django.core.exceptions import ValidationError
-from django.http import HttpRequest, HttpResponse
+from django.http import FileResponse, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_GET, require_http_methods
 
 from installs.files.services import store_paper
 from installs.files.views import answer_with
+from installs.jobs.requests import JobRequest
 from installs.people.access import allow
 from installs.permits import services
 from installs.permits.forms import PermitForm
@@ -15,7 +16,7 @@ from installs.permits.forms import PermitForm
 
 @allow("see")
 @require_GET
-def permits(request: HttpRequest, number: str) -> HttpResponse:
+def permits(request: JobRequest, number: str) -> HttpResponse:
     """What was asked of whom; the oldest first."""
     today = request.job.local(timezone.now()).date()
     rows = [(p, p.in_hand(today)) for p in request.job.permits.select_related("file")]
@@ -26,7 +27,7 @@ def permits(request: HttpRequest, number: str) -> HttpResponse:
 
 @allow("record permits")
 @require_http_methods(["GET", "POST"])
-def permit(request: HttpRequest, number: str, pk: int | None = None) -> HttpResponse:
+def permit(request: JobRequest, number: str, pk: int | None = None) -> HttpResponse:
     """Add or change one line."""
     kept = get_object_or_404(request.job.permits, pk=pk) if pk else None
     form = PermitForm(request.POST or None, request.FILES or None, instance=kept)
@@ -52,6 +53,6 @@ def permit(request: HttpRequest, number: str, pk: int | None = None) -> HttpResp
 
 @allow("see")
 @require_GET
-def paper(request: HttpRequest, number: str, pk: int) -> HttpResponse:
+def paper(request: JobRequest, number: str, pk: int) -> FileResponse:
     kept = get_object_or_404(request.job.permits.select_related("file").exclude(file=None), pk=pk)
     return answer_with(kept.file, f"{number}-{kept.kind}")

@@ -175,9 +175,10 @@ def _governing(notices: Sequence[NoticeFact], today: date) -> NoticeFact | None:
 
 
 def _strength(terms: PourTerms | None, notice: NoticeFact | None) -> Strength | None:
-    if terms is None or terms.required_psi is None or notice is None:
+    fc = None if terms is None else terms.figures.fc_psi
+    if terms is None or fc is None or notice is None:
         return None
-    fc, erection = terms.figures.fc_psi, terms.figures.erection_psi
+    erection = terms.figures.erection_psi
     try:
         return strength(StrengthCase(fc, erection, notice.as_cylinders()))
     except InputError:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import date, datetime
+from typing import Literal
 
 from installs.pour.field_log import PourLog
 from installs.pour.terms import PourTerms
@@ -31,9 +32,9 @@ class NoticeFact:
     written_on: date
 
     def as_cylinders(self) -> tuple[Cylinder, ...]:
-        cure = "field" if self.cure == "field" else "lab"
+        cure: Literal["field", "lab"] = "field" if self.cure == "field" else "lab"
         return tuple(
-            Cylinder(mark=mark, cure=cure, psi=psi, age_days=self.age_days, diameter_in=self.diameter_in)  # type: ignore[arg-type]
+            Cylinder(mark=mark, cure=cure, psi=psi, age_days=self.age_days, diameter_in=self.diameter_in)
             for mark, psi in self.cylinders
         )
 

@@ -173,10 +173,10 @@ class PourLog:
 
 def read_log(entries: Iterable[Entry], zone: str) -> PourLog:
     """One query for all logger files beside the entries, which are those of one job with ``CODES``."""
-    entries = list(entries)
-    by_pk = {e.pk: e for e in entries}
+    rows_taken = list(entries)
+    by_pk = {e.pk: e for e in rows_taken}
     rows: dict[str, list[Told]] = defaultdict(list)
-    for entry in standing(entries):
+    for entry in standing(rows_taken):
         rows[entry.code].append(Told(entry, by_pk.get(entry.corrects_id or 0)))
     trucks = _trucks(rows, by_pk)
     temperatures = temperatures_of([t.entry for t in (*rows[CONCRETE], *rows[AIR])], by_pk, zone)
@@ -221,9 +221,10 @@ def _trucks(rows: Mapping[str, list[Told]], by_pk: Mapping[int, Entry]) -> tuple
 
 def _original(entry: Entry, by_pk: Mapping[int, Entry]) -> Entry:
     """What was written down first: a correction made days later does not move the pour."""
-    while entry.corrects_id in by_pk:
-        entry = by_pk[entry.corrects_id]
-    return entry
+    first = entry
+    while first.corrects_id is not None and first.corrects_id in by_pk:
+        first = by_pk[first.corrects_id]
+    return first
 
 
 def _poured_on(trucks: Iterable[TruckTicket], zone: ZoneInfo) -> date | None:

@@ -15,6 +15,7 @@ from installs.jobs.rows import Column, RowsField
 from installs.measures import QuantityInput, WithinRange
 from installs.people.models import Role, User
 from installs.pour.models import CureKind, PourDesign, StrengthNotice
+from installs.typed import RowForm, offer, offer_rows
 from sitecalc.inputs import InputError
 from sitecalc.pour.logger import LoggerLog, decoded, parse_log
 from sitecalc.pour.mix import aggregate_sizes
@@ -24,7 +25,7 @@ LATEST_CLOCK = timedelta(minutes=10)  # what a person's watch may be ahead of ou
 EARLIEST = timedelta(days=2000)
 
 
-class PourForm(DesignForm):
+class PourForm(DesignForm[PourDesign]):
     class Meta:
         model = PourDesign
         fields: tuple[str, ...] = ()
@@ -80,7 +81,7 @@ class NaiveTime(forms.DateTimeField):
     def to_python(self, value: Any) -> datetime | None:
         if value in self.empty_values:
             return None
-        for pattern in self.input_formats:
+        for pattern in self.input_formats or ():
             try:
                 return datetime.strptime(str(value).strip(), pattern)
             except ValueError:
@@ -196,7 +197,7 @@ class LoggerForm(SiteForm):
             self.add_error("file", f"The file begins in {first.year}: was the logger's clock set?")
 
 
-class NoticeForm(forms.ModelForm):
+class NoticeForm(RowForm[StrengthNotice]):
     """The written strength notice as it was received."""
 
     cylinders = RowsField(
@@ -226,8 +227,8 @@ class NoticeForm(forms.ModelForm):
     def __init__(self, *args: Any, job: Job, now: datetime, poured_on: date | None, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.today, self.poured_on = job.local(now).date(), poured_on
-        self.fields["cure"].choices = [("", "choose"), *CureKind.choices]
-        self.fields["corrects"].queryset = job.strength_notices.filter(corrections=None)
+        offer(self, "cure", [("", "choose"), *CureKind.choices])
+        offer_rows(self, "corrects", job.strength_notices.filter(corrections=None))
         self.fields["corrects"].required = False
 
     def clean_cylinders(self) -> list[dict[str, Any]]:
@@ -267,9 +268,7 @@ class EarlyReleaseForm(forms.Form):
         super().__init__(*args, **kwargs)
         engineers = User.objects.filter(role=Role.ENGINEER, archived_on=None).order_by("full_name")
         self.by = by
-        self.fields["engineer"].queryset = (
-            engineers.filter(pk=by.pk) if by.role == Role.ENGINEER else engineers
-        )
+        offer_rows(self, "engineer", (engineers.filter(pk=by.pk) if by.role == Role.ENGINEER else engineers))
         if by.role == Role.ENGINEER:
             self.fields["engineer"].initial = by
 

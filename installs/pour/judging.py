@@ -161,7 +161,7 @@ def low_break(notice: NoticeFact, terms: PourTerms | None) -> str:
             return ""
         least = f"no test may be under {floor:,.0f} psi ({ACCEPTANCE})"
         return f"Lab-cured {psi:,.0f} psi at {days:g} days, {least}."
-    needed = terms.required_psi or fc
+    needed = fc if terms.required_psi is None else terms.required_psi
     if psi >= needed:
         return ""
     return f"Field-cured {psi:,.0f} psi at {days:g} days, {needed:,.0f} psi required for the tower ({LAW})."

@@ -21,15 +21,16 @@ def pad_in(revision: DesignRevision) -> dict[str, Any]:
     inputs = revision.inputs
     side, thick = _number(inputs, "side_ft"), _number(inputs, "thickness_ft")
     across = _number(inputs, "other_side_ft") or side
-    known = side is not None and across is not None and thick is not None
     results = revision.results if isinstance(revision.results, Mapping) else {}
     volume = _number(results, "volume_ft3")
+    if volume is None and side is not None and across is not None and thick is not None:
+        volume = side * across * thick
     return {
         "letter": revision.letter,
         "width_ft": side,
         "across_ft": across,
         "thickness_in": thick * 12 if thick is not None else None,
-        "volume_ft3": volume or (side * across * thick if known else None),
+        "volume_ft3": volume,
         "fc_psi": _number(inputs, "fc_psi"),
     }
 

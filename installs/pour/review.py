@@ -93,10 +93,10 @@ def load_cures(jobs: Iterable[Job], at: datetime) -> dict[int, CureState]:
     A state is worked out once for the same record and day: the entries of a job are read only when
     the newest of them, the release, a notice or the day has changed.
     """
-    jobs = list(jobs)
-    if not jobs:
+    asked = list(jobs)
+    if not asked:
         return {}
-    keys = [job.pk for job in jobs]
+    keys = [job.pk for job in asked]
     newest = _newest_entries(keys, at)
     revisions = _revisions(keys, at)
     notices, early, stops = _notices(keys, at), _early(keys, at), _stops(keys, at)
@@ -110,11 +110,11 @@ def load_cures(jobs: Iterable[Job], at: datetime) -> dict[int, CureState]:
             early.get(job.pk),
             stops.get(job.pk),
         )
-        for job in jobs
+        for job in asked
     }
-    days = {job.pk: job.local(at).date() for job in jobs}
+    days = {job.pk: job.local(at).date() for job in asked}
     states = {pk: kept for pk, key in prints.items() if (kept := _state_kept(key, days[pk])) is not None}
-    waiting = [job for job in jobs if job.pk not in states]
+    waiting = [job for job in asked if job.pk not in states]
     entries = _entries([job.pk for job in waiting if newest.get(job.pk)], at)
     for job in waiting:
         facts = CureFacts(

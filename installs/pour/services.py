@@ -193,11 +193,11 @@ def release_early(
         raise ValidationError({"engineer": "Only an engineer can release early."})
     if by != engineer and file is None:
         raise ValidationError({"paper": f"{engineer.full_name}'s letter is needed."})
-    reason = short_words(reason, LONGEST_REASON, "reason")
-    if not reason:
+    why = short_words(reason, LONGEST_REASON, "reason")
+    if not why:
         raise ValidationError({"reason": "Give the engineer's words."})
     release = EarlyRelease.objects.create(
-        job=job, engineer=engineer, reason=reason, file=file, released_at=at, recorded_by=by
+        job=job, engineer=engineer, reason=why, file=file, released_at=at, recorded_by=by
     )
     write_event(
         job,
@@ -216,11 +216,11 @@ def withdraw_release(release: EarlyRelease, reason: str, *, by: User, at: dateti
     job = locked(release.job)
     if release.withdraws_id or release.withdrawals.exists():
         raise ValidationError("This release no longer stands.")
-    reason = short_words(reason, LONGEST_REASON, "reason")
-    if not reason:
+    why = short_words(reason, LONGEST_REASON, "reason")
+    if not why:
         raise ValidationError({"reason": "Say why."})
     kept = EarlyRelease.objects.create(
-        job=job, engineer=release.engineer, reason=reason, withdraws=release, released_at=at,
+        job=job, engineer=release.engineer, reason=why, withdraws=release, released_at=at,
         recorded_by=by,
     )  # fmt: skip
     write_event(

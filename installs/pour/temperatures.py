@@ -45,12 +45,12 @@ def sensor_of(entry: Entry) -> str:
 
 def temperatures_of(entries: Iterable[Entry], by_pk: Mapping[int, Entry], zone: str) -> Temperatures:
     """From standing entries; one query for all files of theirs. ``by_pk`` also holds the corrected ones."""
-    entries = list(entries)
-    reader = _Reader([*entries, *by_pk.values()], zone)
+    taken = list(entries)
+    reader = _Reader([*taken, *by_pk.values()], zone)
     traces: list[Trace] = []
     back: list[Trace] = []
     out: list[SensorOut] = []
-    for entry in entries:
+    for entry in taken:
         if entry.data.get("removed"):
             out.append(SensorOut(sensor_of(entry), entry.happened_at))
         stands = reader.traces(entry, told=True)
@@ -76,10 +76,15 @@ def _how_many(trace: Trace) -> str:
 def _taken_back(entry: Entry, by_pk: Mapping[int, Entry], reader: _Reader) -> list[Trace]:
     """Concrete temperatures that an entry without one, or one of air, stands in the place of."""
     found: list[Trace] = []
-    while entry.corrects_id in by_pk:
-        entry = by_pk[entry.corrects_id]
-        found += [t for t in reader.traces(entry) if not t.air]
+    corrected = _corrected(entry, by_pk)
+    while corrected is not None:
+        found += [t for t in reader.traces(corrected) if not t.air]
+        corrected = _corrected(corrected, by_pk)
     return found
+
+
+def _corrected(entry: Entry, by_pk: Mapping[int, Entry]) -> Entry | None:
+    return None if entry.corrects_id is None else by_pk.get(entry.corrects_id)
 
 
 class _Reader:

@@ -42,7 +42,8 @@ class PourTerms:
 
     @property
     def curing_days(self) -> float:
-        return max(self.figures.curing_days, UNSAID["curing_days"])
+        least: float = UNSAID["curing_days"]
+        return max(self.figures.curing_days, least)
 
     @property
     def net_yd3(self) -> float | None:

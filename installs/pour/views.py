@@ -8,7 +8,7 @@ from typing import Any
 from django import forms
 from django.contrib import messages
 from django.core.exceptions import ValidationError
-from django.http import HttpRequest, HttpResponse
+from django.http import FileResponse, HttpResponse
 from django.shortcuts import get_object_or_404, redirect
 from django.urls import reverse
 from django.utils import timezone
@@ -16,7 +16,9 @@ from django.views.decorators.http import require_GET, require_http_methods, requ
 
 from installs.files.views import answer_with
 from installs.jobs.design_views import DesignPage, design_page
+from installs.jobs.requests import JobRequest
 from installs.people.access import allow, may
+from installs.people.requests import PersonRequest
 from installs.pour import services
 from installs.pour.chart import cure_chart
 from installs.pour.drawing import narrow_section_svg, section_svg
@@ -36,12 +38,12 @@ PAGE = DesignPage(
 
 @allow("see")
 @require_http_methods(["GET", "POST"])
-def page(request: HttpRequest, number: str) -> HttpResponse:
+def page(request: JobRequest, number: str) -> HttpResponse:
     """Section by truck, cure log, what is missing. POST ``do`` is look, keep, release or accept."""
     return _page(request)
 
 
-def _page(request: HttpRequest, **bound: Any) -> HttpResponse:
+def _page(request: JobRequest, **bound: Any) -> HttpResponse:
     """The whole page; a form that came back with errors takes the place of the empty one."""
     draft = PourDesign.of(request.job)
     record = load_record(request.job, timezone.now(), terms_of(draft.inputs()))
@@ -58,8 +60,9 @@ def _page(request: HttpRequest, **bound: Any) -> HttpResponse:
     if bound:
         # the page's own forms post to the page, wherever the form with the errors was sent
         request.path = reverse("pour", args=[request.job.number])
-        request.POST = request.POST.copy()
-        request.POST["do"] = "record"
+        typed = request.POST.copy()
+        typed["do"] = "record"
+        request.POST = typed  # type: ignore[assignment]  # a copy, which may be changed
     response = design_page(request, part)
     if bound:
         response.status_code = 422
@@ -76,7 +79,7 @@ def _drawings(record: PourRecord) -> dict[str, str]:
     return drawings
 
 
-def _forms(request: HttpRequest, record: PourRecord) -> dict[str, Any]:
+def _forms(request: PersonRequest, record: PourRecord) -> dict[str, Any]:
     """The forms this person may use, empty."""
     job, now = record.job, record.at
     found: dict[str, Any] = {}
@@ -109,7 +112,7 @@ def _next_truck(record: PourRecord) -> dict[str, Any]:
     return {"truck": number, "yards": loads[number - 1] if number <= len(loads) else None}
 
 
-def _recorded(request: HttpRequest, form: Any, name: str, write: Any, said: str) -> HttpResponse:
+def _recorded(request: JobRequest, form: Any, name: str, write: Any, said: str) -> HttpResponse:
     """Answer a posted form: written and back to the page, or the page with its errors at the fields."""
     if form.is_valid():
         try:
@@ -134,7 +137,7 @@ def _put(form: forms.BaseForm, error: ValidationError) -> None:
 
 @allow("see")
 @require_GET
-def order(request: HttpRequest, number: str) -> HttpResponse:
+def order(request: JobRequest, number: str) -> HttpResponse:
     """The order to the plant as plain text, to be copied into a message or printed."""
     draft = PourDesign.of(request.job)
     record = load_record(request.job, timezone.now(), terms_of(draft.inputs()))
@@ -145,7 +148,7 @@ def order(request: HttpRequest, number: str) -> HttpResponse:
 
 @allow("record entries")
 @require_POST
-def truck(request: HttpRequest, number: str) -> HttpResponse:
+def truck(request: JobRequest, number: str) -> HttpResponse:
     now = timezone.now()
     form = TruckForm(request.POST, job=request.job, now=now, prefix="truck")
 
@@ -158,7 +161,7 @@ def truck(request: HttpRequest, number: str) -> HttpResponse:
 
 @allow("record entries")
 @require_POST
-def temperature(request: HttpRequest, number: str) -> HttpResponse:
+def temperature(request: JobRequest, number: str) -> HttpResponse:
     now = timezone.now()
     form = TemperatureForm(request.POST, job=request.job, now=now, prefix="temperature")
 
@@ -171,7 +174,7 @@ def temperature(request: HttpRequest, number: str) -> HttpResponse:
 
 @allow("record entries")
 @require_POST
-def logger(request: HttpRequest, number: str) -> HttpResponse:
+def logger(request: JobRequest, number: str) -> HttpResponse:
     now = timezone.now()
     form = LoggerForm(request.POST, request.FILES, job=request.job, now=now, prefix="logger")
 
@@ -188,7 +191,7 @@ def logger(request: HttpRequest, number: str) -> HttpResponse:
 
 @allow("record strength")
 @require_POST
-def notice(request: HttpRequest, number: str) -> HttpResponse:
+def notice(request: JobRequest, number: str) -> HttpResponse:
     now = timezone.now()
     poured_on = load_record(request.job, now).facts.log.poured_on
     form = NoticeForm(
@@ -205,7 +208,7 @@ def notice(request: HttpRequest, number: str) -> HttpResponse:
 
 @allow("record strength")
 @require_POST
-def early_release(request: HttpRequest, number: str) -> HttpResponse:
+def early_release(request: JobRequest, number: str) -> HttpResponse:
     now = timezone.now()
     form = EarlyReleaseForm(request.POST, request.FILES, by=request.user, prefix="early")
 
@@ -221,7 +224,7 @@ def early_release(request: HttpRequest, number: str) -> HttpResponse:
 
 @allow("record strength")
 @require_POST
-def withdraw(request: HttpRequest, number: str, pk: int) -> HttpResponse:
+def withdraw(request: JobRequest, number: str, pk: int) -> HttpResponse:
     release = get_object_or_404(request.job.early_releases, pk=pk)
     try:
         services.withdraw_release(release, request.POST.get("reason", ""), by=request.user, at=timezone.now())
@@ -233,7 +236,7 @@ def withdraw(request: HttpRequest, number: str, pk: int) -> HttpResponse:
 
 @allow("see")
 @require_GET
-def notice_paper(request: HttpRequest, number: str, pk: int) -> HttpResponse:
+def notice_paper(request: JobRequest, number: str, pk: int) -> FileResponse:
     kept = get_object_or_404(
         StrengthNotice.objects.select_related("file").exclude(file=None), job=request.job, pk=pk
     )
@@ -242,6 +245,6 @@ def notice_paper(request: HttpRequest, number: str, pk: int) -> HttpResponse:
 
 @allow("see")
 @require_GET
-def early_paper(request: HttpRequest, number: str, pk: int) -> HttpResponse:
+def early_paper(request: JobRequest, number: str, pk: int) -> FileResponse:
     kept = get_object_or_404(request.job.early_releases.select_related("file").exclude(file=None), pk=pk)
     return answer_with(kept.file, f"{number}-early-release")

@@ -33,7 +33,7 @@ class MonthsField(RowsField):
         return value
 
 
-class SiteForm(DesignForm):
+class SiteForm(DesignForm[SiteDesign]):
     EXTRA = {"runways_csv": 6}
 
     runways_csv = forms.FileField(

@@ -177,7 +177,7 @@ def _wind(
             curve=machine.points,
             rated_kw=machine.rated_kw,
             diameter_ft=machine.rotor_diameter_ft,
-            density_rule=machine.density_rule,  # type: ignore[arg-type]
+            density_rule=machine.density_rule,
             losses=drawn_from(Losses, figures),
             monthly_mph=figures.monthly[0].means if figures.monthly else (),
         )

@@ -6,7 +6,7 @@ from installs.jobs.design_forms import DesignForm
 from installs.tower.models import TowerDesign
 
 
-class TowerForm(DesignForm):
+class TowerForm(DesignForm[TowerDesign]):
     class Meta:
         model = TowerDesign
         fields: tuple[str, ...] = ()

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 from installs.drafting.letters import ROUTED
 from installs.drafting.shapes import Lettering, Pen, Segments, Shape, Stroke
 from installs.drafting.svg import svg_document
@@ -54,7 +56,7 @@ def _most_hz(found: FrequencyFacts, head: Head) -> float:
     return 1.12 * max(found.first_hz * 1.15, excited, 0.1)
 
 
-def _margin(found: FrequencyFacts, x, foot: float) -> list[Shape]:
+def _margin(found: FrequencyFacts, x: Callable[[float], float], foot: float) -> list[Shape]:
     """The band in which the rotor must not keep turning."""
     band = found.bands[0]
     low, high = band.low_rpm * band.per_turn / 60, band.high_rpm * band.per_turn / 60
@@ -63,7 +65,7 @@ def _margin(found: FrequencyFacts, x, foot: float) -> list[Shape]:
     return [Stroke(corners, Pen("", fill="fold"), closed=True), *edges]
 
 
-def _axis(most: float, x, foot: float) -> list[Shape]:
+def _axis(most: float, x: Callable[[float], float], foot: float) -> list[Shape]:
     step = next(s for s in (0.05, 0.1, 0.2, 0.5, 1, 2, 5, 10, 20, 50) if most / s <= 9)
     ticks, shapes = [], []
     for n in range(int(most / step) + 1):
@@ -73,7 +75,7 @@ def _axis(most: float, x, foot: float) -> list[Shape]:
     return [line, Segments(tuple(ticks), THIN), *shapes, Lettering((LEFT + WIDTH + 10, foot + 19), "Hz", 12)]
 
 
-def _row(head: Head, per_turn: int, y: float, x) -> list[Shape]:
+def _row(head: Head, per_turn: int, y: float, x: Callable[[float], float]) -> list[Shape]:
     """One multiple of the rotor's speed: run-up, operation, overspeed."""
     shapes: list[Shape] = [Lettering((LEFT - 14, y + 5), f"{per_turn}P", 14, "end", family=ROUTED)]
     low, high, over = head.speed_low_rpm, head.speed_high_rpm, head.overspeed_rpm

@@ -12,8 +12,10 @@ from django.core.exceptions import ValidationError
 
 from installs.checklists.paper_line import HeadForm, PaperLine, clock_field, day_input
 from installs.measures import QuantityInput, WithinRange, plain_words, sane_day
+from installs.people.models import User
 from installs.tower.facts import JointFacts
 from installs.tower.torque_log import CHECK_CODE, pass_code
+from installs.typed import offer
 from sitecalc.tower.bolting import Pass
 
 TURNED, NEW, TORQUED = "kept turning", "new bolt", "torqued"
@@ -54,17 +56,18 @@ class JointHead(HeadForm):
 
     wrench = WrenchField(label="Torque wrench, serial number")
 
-    def __init__(self, *args: Any, **kwargs: Any) -> None:
-        super().__init__(*args, **kwargs)
+    def __init__(self, *args: Any, people: Mapping[str, User], **kwargs: Any) -> None:
+        super().__init__(*args, people=people, **kwargs)
+        offer(self, "by", [("", ""), *((key, person.full_name) for key, person in people.items())])
         by = self.fields["by"]
-        by.choices, by.label = [("", ""), *by.choices], "Who torqued"
+        by.label = "Who torqued"
         by.error_messages["required"] = "Who torqued it, by the paper?"
 
 
 class TorqueLine(PaperLine):
     """``on``, ``wrench`` and ``who`` left empty are those of the line above, from the head downward."""
 
-    CARRIED = ("who", "on")
+    CARRIED: tuple[str, ...] = ("who", "on")
     marks: Sequence[BoltMark] = ()
 
     on = forms.DateField(required=False, validators=[sane_day], widget=day_input())
@@ -77,6 +80,14 @@ class TorqueLine(PaperLine):
             if isinstance(field, BoltsField):
                 field.bolts = joint.bolts
 
+    @property
+    def needs_wrench(self) -> bool:
+        return True
+
+    def records(self, wrench: str) -> Iterator[Record]:
+        """Each entry of the line: where its faults are said, its time, its fields."""
+        raise NotImplementedError
+
     def subject(self, step: Pass, bolt: str = "") -> dict[str, Any]:
         return {
             "code": pass_code(step.number, len(self.joint.passes)),
@@ -88,7 +99,8 @@ class TorqueLine(PaperLine):
         """What the paper says it was set to, else what is printed there."""
         if step.torque_ft_lb is None:
             return {}
-        return {"number": self.cleaned_data.get("torque") or step.torque_ft_lb, "unit": "ft-lb"}
+        said = self.cleaned_data.get("torque")
+        return {"number": step.torque_ft_lb if said is None else said, "unit": "ft-lb"}
 
 
 def torque_field() -> QuantityInput:
@@ -167,7 +179,8 @@ class PassLine(TorqueLine):
         return cleaned
 
     def records(self, wrench: str) -> Iterator[Record]:
-        clock, data = self.cleaned_data["clock"], {"wrench": wrench}
+        clock = self.cleaned_data["clock"]
+        data: dict[str, Any] = {"wrench": wrench}
         if not self.marks:
             turned = self.cleaned_data["turned"]
             data |= {"failed": turned, "torqued": len(self.joint.bolts) - len(turned)}
@@ -191,7 +204,7 @@ class OwnLine(TorqueLine):
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        self.fields["step"].choices = [(str(p.number), f"pass {p.number}") for p in self.joint.passes]
+        offer(self, "step", [(str(p.number), f"pass {p.number}") for p in self.joint.passes])
         self.fields["step"].initial = str(self.joint.last_pass.number)
 
     @property
@@ -232,15 +245,14 @@ class CheckLine(TorqueLine):
     """The second person's check; nothing of it is taken from the lines above but the date."""
 
     CARRIED = ("on",)
-    needs_wrench = False  # it names its own
+    AS_ABOVE = ""
 
     bolts = BoltsField()
     moved = BoltsField()
 
-    def __init__(self, *args: Any, **kwargs: Any) -> None:
-        super().__init__(*args, **kwargs)
-        _as_above, *people = self.fields["who"].choices
-        self.fields["who"].choices = [("", ""), *people]
+    @property
+    def needs_wrench(self) -> bool:
+        return False  # it names its own
 
     def clean(self) -> dict[str, Any]:
         cleaned = super().clean()
@@ -253,7 +265,7 @@ class CheckLine(TorqueLine):
             self.add_error("wrench", "Checked with which wrench? If the paper does not say: unknown.")
         return cleaned
 
-    def records(self, _above: str) -> Iterator[Record]:
+    def records(self, wrench: str) -> Iterator[Record]:
         cleaned = self.cleaned_data
         data = {"bolts": cleaned["bolts"], "wrench": cleaned["wrench"]}
         if cleaned["moved"]:

@@ -15,8 +15,17 @@ from installs.checklists.paper_line import writers
 from installs.equipment.models import Wrench
 from installs.jobs.models import Job
 from installs.people.models import User
-from installs.tower.joint_lines import BoltMark, CheckLine, JointHead, OwnLine, PassLine, TorqueLine
+from installs.tower.joint_lines import (
+    BoltMark,
+    CheckLine,
+    JointHead,
+    OwnLine,
+    PassLine,
+    TorqueLine,
+    WrenchField,
+)
 from installs.tower.torque import CHECK_LINES, OWN_LINES, JointState
+from installs.typed import field_as
 
 
 @dataclass(frozen=True)
@@ -38,7 +47,7 @@ class JointSheet:
         self.people = writers(job, user)
         self.wrenches = list(Wrench.objects.filter(archived_on=None).values_list("serial", "name"))
         self.head = JointHead(typed, job=job, people=self.people, initial=initial)
-        common = {"joint": joint, "people": self.people}
+        common: dict[str, Any] = {"joint": joint, "people": self.people}
         self.passes = [
             PassLine(typed, prefix=f"pass-{p.number}", step=p, recorded=state.recorded(p.number), **common)
             for p in joint.passes
@@ -53,13 +62,15 @@ class JointSheet:
         ]
         self.marks = self.passes[-1].marks
         self._know_wrenches()
-        lines: list[TorqueLine] = [*self.passes, *self.own, *self.checks]
-        self.filled = [line for line in lines if line.is_bound and line.filled]
+        self.filled = [line for line in self._lines() if line.is_bound and line.filled]
+
+    def _lines(self) -> list[TorqueLine]:
+        return [*self.passes, *self.own, *self.checks]
 
     def _know_wrenches(self) -> None:
         known = {serial.casefold(): serial for serial in Wrench.objects.values_list("serial", flat=True)}
-        for form in (self.head, *self.passes, *self.own, *self.checks):
-            form.fields["wrench"].known = known
+        for form in (self.head, *self._lines()):
+            field_as(form, "wrench", WrenchField).known = known
 
     @property
     def panels(self) -> list[tuple[str, Sequence[BoltMark]]]:

@@ -156,15 +156,15 @@ def _reactions(
         return None
     own = figures.load_factor
     factor = strength_factor(figures.reactions) if own is None else own
-    moment = figures.moment_kip_ft * factor if factor else None
+    moment = None if factor is None else figures.moment_kip_ft * factor
     legs = None
-    if moment is not None and tower.legs:
+    if moment is not None and factor is not None and tower.legs:
         # 0.9 D: the least dead load holds down least
         held = 0.9 * (dead if dead is not None else weights(tower).total_lb / 1000)
         legs = leg_forces(
             Base(
                 moment_kip_ft=moment,
-                shear_kip=figures.shear_kip * (factor or 1),
+                shear_kip=figures.shear_kip * factor,
                 dead_kip=held,
                 legs=tower.legs,
                 spacing_ft=spacing,

@@ -261,8 +261,8 @@ def _open(log: _Log, bolts: tuple[BoltState, ...], least: int) -> Iterator[str]:
 
 def load_torque(jobs: Iterable[Job]) -> dict[int, TorqueState]:
     """Torque logs by job pk against the newest released tower. Five queries at most however many jobs."""
-    jobs = list(jobs)
-    keys = [job.pk for job in jobs]
+    asked = list(jobs)
+    keys = [job.pk for job in asked]
     revisions = DesignRevision.objects.filter(job__in=keys, part="tower").order_by("released_at", "pk")
     newest = {revision.job_id: revision for revision in revisions}
     entries: dict[int, list[Entry]] = {}
@@ -272,7 +272,8 @@ def load_torque(jobs: Iterable[Job]) -> dict[int, TorqueState]:
     wrenches = {w.serial: w for w in Wrench.objects.prefetch_related("records")}
     people = User.objects.in_bulk({key for entry in kept if (key := hand_key(entry))})
     return {
-        job.pk: _job_state(job, newest.get(job.pk), entries.get(job.pk, []), wrenches, people) for job in jobs
+        job.pk: _job_state(job, newest.get(job.pk), entries.get(job.pk, []), wrenches, people)
+        for job in asked
     }
 
 

@@ -6,7 +6,7 @@ from typing import Any
 from urllib.parse import urlencode
 
 from django.contrib import messages
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.utils import timezone
@@ -15,7 +15,9 @@ from django.views.decorators.http import require_http_methods
 from installs.checklists.key_in import key_in
 from installs.checklists.views import say_taken
 from installs.jobs.design_views import DesignPage, design_page
+from installs.jobs.requests import JobRequest
 from installs.people.access import allow
+from installs.people.requests import PersonRequest
 from installs.tower.drawing import draw
 from installs.tower.forms import TowerForm
 from installs.tower.joint_drawing import joint_svg, legend_svg
@@ -38,12 +40,12 @@ PAGE = DesignPage(
 
 
 @allow("see")
-def page(request: HttpRequest, number: str) -> HttpResponse:
+def page(request: JobRequest, number: str) -> HttpResponse:
     return design_page(request, PAGE)
 
 
 @allow("see")
-def torque(request: HttpRequest, number: str) -> HttpResponse:
+def torque(request: JobRequest, number: str) -> HttpResponse:
     """Every joint as the log has it, with what keeps it open."""
     state = load_torque([request.job])[request.job.pk]
     joints = [{"state": j, "svg": joint_svg(j.joint, j), "legend": legend_svg(j.joint)} for j in state.joints]
@@ -54,7 +56,7 @@ def torque(request: HttpRequest, number: str) -> HttpResponse:
 
 @allow("record entries")
 @require_http_methods(["GET", "POST"])
-def key_in_joint(request: HttpRequest, number: str) -> HttpResponse:
+def key_in_joint(request: JobRequest, number: str) -> HttpResponse:
     """One joint of the paper torque log as a form: ``?joint=2``; what stands at its head goes on to the next.
 
     POST records every filled line or, with a fault anywhere, none.
@@ -77,7 +79,7 @@ def key_in_joint(request: HttpRequest, number: str) -> HttpResponse:
     return render(request, "installs/tower/key_in.html", context, status=status)
 
 
-def _onward(request: HttpRequest, sheet: JointSheet) -> str:
+def _onward(request: PersonRequest, sheet: JointSheet) -> str:
     """Say how the joint stands now; the next joint of the paper, after the last the torque log."""
     state, joint = load_torque([sheet.job])[sheet.job.pk], sheet.state.joint
     now = state.chosen(str(joint.number))

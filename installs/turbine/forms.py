@@ -10,9 +10,10 @@ from installs.files.services import bounded
 from installs.jobs.design_forms import DesignForm
 from installs.turbine.curves import HEAD, curve_text, read_curve
 from installs.turbine.models import TurbineDesign, TurbineModel
+from installs.typed import RowForm, field_as, offer_rows
 
 
-class TurbineForm(DesignForm):
+class TurbineForm(DesignForm[TurbineDesign]):
     class Meta:
         model = TurbineDesign
         fields = ("model",)
@@ -21,11 +22,11 @@ class TurbineForm(DesignForm):
         super().__init__(*args, **kwargs)
         # an archived machine stays with the job that has it
         kept = Q(archived_on=None) | Q(pk=self.instance.model_id)
-        self.fields["model"].queryset = TurbineModel.objects.filter(kept)
-        self.fields["model"].empty_label = "none chosen"
+        offer_rows(self, "model", TurbineModel.objects.filter(kept))
+        field_as(self, "model", forms.ModelChoiceField).empty_label = "none chosen"
 
 
-class ModelForm(forms.ModelForm):
+class ModelForm(RowForm[TurbineModel]):
     """A machine of the catalogue; its power curve typed, pasted, or from a file that wins over the text."""
 
     curve_file = forms.FileField(label="Power curve, CSV file", required=False)

@@ -11,6 +11,7 @@ from installs.jobs.models import DesignRevision, Job
 from installs.turbine.curves import points_of
 from installs.turbine.models import TurbineDesign
 from sitecalc.site.curve import Curve
+from sitecalc.site.energy import DensityRule
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -52,7 +53,7 @@ class Machine:
     regulates_speed: bool | None
     brake: str
     sound_dba: float | None
-    density_rule: str
+    density_rule: DensityRule
     curve: list[dict[str, float]]
 
     @property

@@ -1,12 +1,14 @@
 from __future__ import annotations
 
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_http_methods, require_POST
 
 from installs.jobs.design_views import DesignPage, design_page
+from installs.jobs.requests import JobRequest
 from installs.people.access import allow
+from installs.people.requests import PersonRequest
 from installs.turbine import services
 from installs.turbine.curves import curve_text
 from installs.turbine.drawing import draw, drawings
@@ -23,21 +25,21 @@ PAGE = DesignPage(
 
 @allow("see")
 @require_http_methods(["GET", "POST"])
-def page(request: HttpRequest, number: str) -> HttpResponse:
+def page(request: JobRequest, number: str) -> HttpResponse:
     """The turbine of a job; buttons as in installs.jobs.design_views."""
     return design_page(request, PAGE)
 
 
 @allow("manage equipment")
 @require_http_methods(["GET"])
-def models(request: HttpRequest) -> HttpResponse:
+def models(request: PersonRequest) -> HttpResponse:
     """The catalogue: every machine we set, archived ones last."""
     return render(request, "installs/turbine/models.html", {"models": TurbineModel.objects.all()})
 
 
 @allow("manage equipment")
 @require_http_methods(["GET", "POST"])
-def model(request: HttpRequest, pk: int | None = None) -> HttpResponse:
+def model(request: PersonRequest, pk: int | None = None) -> HttpResponse:
     """Add a machine or change its figures; drafts follow, releases keep what they were released with."""
     kept = get_object_or_404(TurbineModel, pk=pk) if pk else None
     form = ModelForm(request.POST or None, request.FILES or None, instance=kept)
@@ -57,21 +59,21 @@ def model(request: HttpRequest, pk: int | None = None) -> HttpResponse:
 
 @allow("manage equipment")
 @require_POST
-def archive(request: HttpRequest, pk: int) -> HttpResponse:
+def archive(request: PersonRequest, pk: int) -> HttpResponse:
     services.archive(get_object_or_404(TurbineModel, pk=pk), timezone.localdate())
     return redirect("turbine-models")
 
 
 @allow("manage equipment")
 @require_POST
-def take_back(request: HttpRequest, pk: int) -> HttpResponse:
+def take_back(request: PersonRequest, pk: int) -> HttpResponse:
     services.take_back(get_object_or_404(TurbineModel, pk=pk))
     return redirect("turbine-model", pk)
 
 
 @allow("manage equipment")
 @require_http_methods(["GET"])
-def curve_csv(request: HttpRequest, pk: int) -> HttpResponse:
+def curve_csv(request: PersonRequest, pk: int) -> HttpResponse:
     """The power curve in the form in which it can be read back."""
     kept = get_object_or_404(TurbineModel, pk=pk)
     answer = HttpResponse(curve_text(kept.curve), content_type="text/csv; charset=utf-8")

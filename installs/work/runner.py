@@ -46,13 +46,14 @@ class Work:
 
     @property
     def arguments(self) -> Mapping[str, Any]:
-        return self.request.arguments
+        arguments: Mapping[str, Any] = self.request.arguments
+        return arguments
 
     def progress(self, text: str, share: float) -> None:
         """Say how far it is: ``share`` from 0 to 1. Raises Cancelled or LeaseLost to stop the work."""
         held = WorkRequest.objects.held_by(self.owner).filter(pk=self.request.pk)
-        share = min(max(share, 0.0), 1.0)
-        if held.update(progress_text=text[:200], progress_share=share) != 1:
+        done = min(max(share, 0.0), 1.0)
+        if held.update(progress_text=text[:200], progress_share=done) != 1:
             raise LeaseLost
         if held.exclude(cancel_asked_at=None).exists():
             raise Cancelled

@@ -69,10 +69,10 @@ def directions(layout: AnchorLayout) -> tuple[float, ...]:
 
 def blows(layout: AnchorLayout, loads: Iterable[StrengthLoad]) -> Blows:
     """Every direction under every combination; one without wind once."""
-    loads = tuple(loads)
-    require_strength(loads)
+    each = tuple(loads)
+    require_strength(each)
     standing, winds = bolts(layout), directions(layout)
-    rows = [(load, deg) for load in loads for deg in (winds[:1] if _calm(load) else winds)]
+    rows = [(load, deg) for load in each for deg in (winds[:1] if _calm(load) else winds)]
     from_deg = tuple(deg for _load, deg in rows)
     of_load = tuple(load for load, _deg in rows)
     if layout.legs == 1:

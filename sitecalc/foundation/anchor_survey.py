@@ -220,12 +220,13 @@ def _projections(case: SurveyCase, standing: dict[str, Bolt], seen: dict[str, Me
     if case.projection_tolerance_in is not None:
         allowed = Tolerance(case.projection_tolerance_in, TOWERS, Known.READ)
     rule = _projection_rule(allowed)
-    missing = [m for m in standing if m not in seen or seen[m].projection_in is None]
+    measured = {m: at for m in standing if m in seen and (at := seen[m].projection_in) is not None}
+    missing = [m for m in standing if m not in measured]
     if case.projection_in is None:
         return [rule.open("The drawn projection is not given.")]
     if missing:
         return [rule.open(f"Not measured: {', '.join(missing)}.")]
-    wrong = {m: (seen[m].projection_in or 0.0) - case.projection_in for m in standing}
+    wrong = {m: at - case.projection_in for m, at in measured.items()}
     mark = max(wrong, key=lambda m: abs(wrong[m]))
     way = "long" if wrong[mark] >= 0 else "short"
     note = f"{mark} is {abs(wrong[mark]):.2f} in {way}, {allowed.tolerance_in:g} in either way."

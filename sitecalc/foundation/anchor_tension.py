@@ -147,21 +147,21 @@ def tension_group(body: Embedded, spots: Sequence[Point]) -> TensionGroup:
     hef is cut down to max(ca,max / 1.5, s / 3) where three or more edges lie within 1.5 hef.
     ACI 318-19, 17.6.2 and 17.6.2.1.2 (read in secondary copies).
     """
-    spots = tuple(spots)
-    at = np.array(spots)
+    places = tuple(spots)
+    at = np.array(places)
     distances = [edge.reach - float((at @ edge.normal).max()) for edge in edges(body.polygon)]
     near = [d for d in distances if d < 1.5 * body.hef_in]
     hef = body.hef_in
     if len(near) >= 3:
-        hef = min(hef, max(max(near) / 1.5, _widest(spots) / 3))
-    area = union_of_squares_in2(body.polygon, spots, 1.5 * hef)
+        hef = min(hef, max(max(near) / 1.5, _widest(places) / 3))
+    area = union_of_squares_in2(body.polygon, places, 1.5 * hef)
     single = SINGLE.value(hef=hef)
     return TensionGroup(
         body=body,
-        spots=spots,
+        spots=places,
         hef_in=hef,
         edges_near=len(near),
-        area_in2=min(area, len(spots) * single),
+        area_in2=min(area, len(places) * single),
         single_in2=single,
         nearest_in=min(distances),
         psi_ed=near_edge(min(distances), 1.5 * hef),

@@ -189,10 +189,9 @@ def _check(case: AnchorageCase, blown: Blows, rule: Rule, worst: _Worst) -> Chec
     f, load = worst.found, blown.loads[worst.row]
     calm = load.moment_kip_ft == 0 and load.shear_kip == 0
     wind = "no wind" if calm else wind_words(blown.from_deg[worst.row])
-    if rule is BREAKOUT_TENSION and case.reinforcement is not None:
-        rule = IN_PLACE_OF_BREAKOUT
+    by_bars = rule is BREAKOUT_TENSION and case.reinforcement is not None
     where = f"{f.where}, {wind}, {load.name}"
-    return rule.compare(
+    return (IN_PLACE_OF_BREAKOUT if by_bars else rule).compare(
         demand=f.demand,
         capacity=f.strength,
         case=where,

@@ -95,7 +95,7 @@ def service_factor(kind: LoadKind, wind_strength_factor: float | None = None) ->
     if kind == "ASCE strength level":
         return ASCE_SERVICE
     if kind == "maker's strength level":
-        return 1 / (wind_strength_factor or MAKERS_OWN)
+        return 1 / (MAKERS_OWN if wind_strength_factor is None else wind_strength_factor)
     return 1.0
 
 

@@ -151,17 +151,18 @@ def _limit(
     The ground first, which is quickly judged; concrete and steel then seldom leave anything to look for.
     """
     close = _CLOSE * (fails[0] - passes[0])
+    low, high = passes, fails
     if _failing(check_pad(pad_at(fails[0])).checks) is not None:
-        passes_ground, fails = _edge(lambda at: check_pad(pad_at(at)).checks, passes, fails, close)
-        whole = _checks(case, pad_at(passes_ground[0]))
+        on_ground, high = _edge(lambda at: check_pad(pad_at(at)).checks, passes, fails, close)
+        whole = _checks(case, pad_at(on_ground[0]))
         if _failing(whole) is None:
-            passes = passes_ground
+            low = on_ground
         else:
-            fails = (passes_ground[0], whole)
-    passes, fails = _edge(lambda at: _checks(case, pad_at(at)), passes, fails, close)
-    failing = _failing(fails[1])
+            high = (on_ground[0], whole)
+    low, high = _edge(lambda at: _checks(case, pad_at(at)), low, high, close)
+    failing = _failing(high[1])
     assert failing is not None
-    return passes[0], failing
+    return low[0], failing
 
 
 def _edge(checks_at: Callable[[float], Checks], passes: End, fails: End, close: float) -> tuple[End, End]:
@@ -171,17 +172,18 @@ def _edge(checks_at: Callable[[float], Checks], passes: End, fails: End, close: 
     little past it, farther each time it falls short, so that both ends close in. Where that does not halve
     what is left, halving does.
     """
+    low, high = passes, fails
     past, halving = close / 2, False
-    while (left := fails[0] - passes[0]) > close:
-        at = (passes[0] + fails[0]) / 2 if halving else _crossing(passes, fails) + past
-        at = min(max(at, passes[0] + close / 4), fails[0] - close / 4)
+    while (left := high[0] - low[0]) > close:
+        at = (low[0] + high[0]) / 2 if halving else _crossing(low, high) + past
+        at = min(max(at, low[0] + close / 4), high[0] - close / 4)
         found = checks_at(at)
         if _failing(found) is None:
-            passes, past = (at, found), max(close / 2, 4 * past)
+            low, past = (at, found), max(close / 2, 4 * past)
         else:
-            fails, past = (at, found), min(-close / 2, 4 * past)
-        halving = not halving and fails[0] - passes[0] > left / 2
-    return passes, fails
+            high, past = (at, found), min(-close / 2, 4 * past)
+        halving = not halving and high[0] - low[0] > left / 2
+    return low, high
 
 
 def _crossing(passes: End, fails: End) -> float:

@@ -166,11 +166,16 @@ def stops(check: Check) -> bool:
 
 def _enough(mats: MatCase, mat: Mat, fails: list[Check]) -> int:
     """Bars of that mat that would mend all; what both mats hold together grows by this one alone."""
-    count = mats.count if mat == "lower" else (mats.upper_count or mats.count)
+    count = mats.count if mat == "lower" or mats.upper_count is None else mats.upper_count
     own = count * mats.bar_of(mat).area_in2
     both = own if mat == "lower" else own + mats.count * mats.bar_of("lower").area_in2
     grown = [
-        count * (1 + ((c.ratio or 1.0) ** MENDED[c.key] - 1) * (both / own if c.key == TRANSFER else 1.0))
+        count
+        * (
+            1
+            + ((1.0 if c.ratio is None else c.ratio) ** MENDED[c.key] - 1)
+            * (both / own if c.key == TRANSFER else 1.0)
+        )
         for c in fails
         if c.key in MENDED
     ]

@@ -39,11 +39,11 @@ def chord(outline: Outline, width: float, along: float, off: float) -> float:
     Rectangle ``along``, octagon at most along (1 + tan 22.5) - 2 off, circle 2 sqrt((width / 2)^2 - off^2).
     Plane geometry.
     """
-    off = abs(off)
-    if off > width / 2 + 1e-9:
+    aside = abs(off)
+    if aside > width / 2 + 1e-9:
         return 0.0
     if outline == "octagon":
-        return min(along, along * (1 + FLAT) - 2 * off)
+        return min(along, along * (1 + FLAT) - 2 * aside)
     if outline == "circle":
-        return 2 * math.sqrt(max(0.0, (width / 2) ** 2 - off**2))
+        return 2 * math.sqrt(max(0.0, (width / 2) ** 2 - aside**2))
     return along

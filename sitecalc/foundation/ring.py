@@ -91,10 +91,10 @@ def _first_inside(inside: NDArray[np.bool_]) -> NDArray[np.intp]:
 def _crossing(
     corners: Floats, beyond: Floats, rows: NDArray[np.intp], start: NDArray[np.intp], end: NDArray[np.intp]
 ) -> Floats:
-    start = start % len(corners)
-    rise = beyond[rows, start] - beyond[rows, end]
-    t = np.where(rise != 0, beyond[rows, start] / np.where(rise != 0, rise, 1.0), 0.0)
-    found: Floats = corners[start] + t[:, None] * (corners[end] - corners[start])
+    first = start % len(corners)
+    rise = beyond[rows, first] - beyond[rows, end]
+    t = np.where(rise != 0, beyond[rows, first] / np.where(rise != 0, rise, 1.0), 0.0)
+    found: Floats = corners[first] + t[:, None] * (corners[end] - corners[first])
     return found
 
 

@@ -119,10 +119,10 @@ def age_reached_on(
     Each day adds :func:`sitecalc.pour.maturity.age_rate` at :func:`expected_mean`. For planning when to break
     cylinders, never evidence; None if it is not foreseen.
     """
-    day = counted_through
-    while age_days < wanted_days - 1e-9:
+    day, age = counted_through, age_days
+    while age < wanted_days - 1e-9:
         day += timedelta(days=1)
         if (day - counted_through).days > FURTHEST_DAYS:
             return None
-        age_days += age_rate(expected_mean(expected, day), mix)
+        age += age_rate(expected_mean(expected, day), mix)
     return day

@@ -119,7 +119,7 @@ def least_spring_kip_ft(case: FrequencyCase) -> float | None:
         hz = _mode(replace(case, spring_kip_ft=spring)).hz
         return all(clear_of(case.rotor, hz, k).passes for k in case.rotor.multiples)
 
-    holds = case.spring_kip_ft or 1e10
+    holds = 1e10 if case.spring_kip_ft is None else case.spring_kip_ft
     if not clear(holds):
         return None
     breaks = holds

@@ -6,6 +6,7 @@ import re
 
 import pytest
 
+from installs.foundation.bolt_template import cut_file
 from installs.foundation.models import FoundationDesign
 from installs.foundation.review import reach_ft, review, smallest
 from installs.foundation.words import rose_words, would_pass
@@ -133,3 +134,12 @@ def test_what_is_wrong_with_the_upper_mat_is_said_at_its_field(job):
     with pytest.raises(InputError) as refused:
         review(FoundationDesign(job=job, **FIGURES, upper_bars=1))
     assert refused.value.field == "upper_bars"
+
+
+def test_bolts_whose_pattern_nobody_gave_are_not_checked(job):
+    """Unknown never passes: how far apart the bolts of a leg stand is no inch. One alone has no pattern."""
+    four = make_foundation(job, anchor_pattern_in=None)
+    assert check(four, "anchorage").verdict is Verdict.NOT_CHECKED
+    assert cut_file(four.figures, review(four).results) is None
+    alone = make_foundation(make_job(), anchor_pattern_in=None, anchor_per_leg=1)
+    assert "anchorage" not in {c.key for c in review(alone).checks}

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import inspect
 import uuid
 
 import pytest
@@ -36,6 +37,14 @@ def test_every_url_has_a_name_and_names_its_ability():
 
 def test_only_sign_in_health_and_the_phones_shell_are_open_to_anyone():
     assert {name for name, _, view in VIEWS if view.ability == "anyone"} <= PUBLIC
+
+
+def test_a_views_request_is_of_the_type_that_the_gate_makes_of_it():
+    """``request.job`` stands only where the URL carries a job number, a person only behind an ability."""
+    for name, route, view in VIEWS:
+        asked = next(iter(inspect.signature(inspect.unwrap(view)).parameters.values())).annotation
+        assert (asked == "HttpRequest") == (view.ability == "anyone"), f"{name}: {asked}"
+        assert asked != "JobRequest" or "<str:number>" in route, f"{name} has no job"
 
 
 def url_for(name: str, route: str, number: str) -> str:

@@ -64,6 +64,8 @@ class Command(BaseCommand):
 
         count = 0
         for paper in Paper.objects.exclude(file=None).select_related("job", "file"):
+            if paper.file is None:
+                continue  # not printed, as asked above
             pdf = pypdfium2.PdfDocument(read_bytes(paper.file))
             for number, page in enumerate(pdf, start=1):
                 name = (
@@ -143,4 +145,4 @@ def _session(username: str) -> str:
     session[BACKEND_SESSION_KEY] = settings.AUTHENTICATION_BACKENDS[0]
     session[HASH_SESSION_KEY] = user.get_session_auth_hash()
     session.create()
-    return session.session_key
+    return str(session.session_key)
