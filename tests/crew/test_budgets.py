@@ -42,7 +42,7 @@ def job_pages(resolver, prefix: str = "") -> Iterator[tuple[str, str]]:
 
 
 @pytest.mark.slow
-def test_every_page_of_every_job_of_the_demo_keeps_its_budget_of_queries(client):
+def test_every_page_of_every_job_of_the_demo_keeps_its_budget_of_queries_and_bytes(client):
     build(timezone.now())
     client.force_login(User.objects.get(username="alma"))
     over = []
@@ -50,10 +50,10 @@ def test_every_page_of_every_job_of_the_demo_keeps_its_budget_of_queries(client)
         for name, path in job_pages(get_resolver()):
             Kept.forget()
             with CaptureQueriesContext(connection) as queries:
-                client.get("/" + path.replace("<str:number>", job.number))
-            asked = len(queries)
-            if asked > MOST_QUERIES:
-                over.append(f"{name} of {job.number}: {asked} queries")
+                page = client.get("/" + path.replace("<str:number>", job.number))
+            asked, size = len(queries), len(page.getvalue())
+            if asked > MOST_QUERIES or size > MOST_BYTES:
+                over.append(f"{name} of {job.number}: {asked} queries, {size:,} bytes")
     assert over == []
 
 
