@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import datetime
 from typing import Any
 
@@ -39,6 +39,7 @@ class Footing:
     in_force: Mapping[str, DesignRevision]
     earlier: tuple[DesignRevision, ...]
     confirmed: tuple[Confirmation, ...]
+    _said: dict[int, str] = field(default_factory=dict, init=False, repr=False, compare=False)  # by release
 
     @classmethod
     def of(cls, revisions: Iterable[DesignRevision], confirmed: Iterable[Confirmation] = ()) -> Footing:
@@ -67,6 +68,13 @@ class Footing:
 
         Of a superseded release it says what it stood on as well: whether it is in force is not asked here.
         """
+        if revision.pk is None:
+            return self._void(revision)
+        if revision.pk not in self._said:
+            self._said[revision.pk] = self._void(revision)
+        return self._said[revision.pk]
+
+    def _void(self, revision: DesignRevision) -> str:
         if self.confirmation(revision) is not None:
             return ""
         for link in self.links(revision):
