@@ -147,7 +147,7 @@ def test_finished_jobs_are_folded_away_and_one_link_shows_them(client, office):
     links = [f'href="{reverse("job-book", args=[job.number])}"' for job in (running, finished)]
     first = client.get(reverse("look-ahead")).content.decode()
     assert [link in first for link in links] == [True, False]
-    assert "1 finished job" in first and "2 active jobs" in first
+    assert "1 finished job" in first and "1 running job, 1 finished." in first
     folded = client.get(reverse("look-ahead"), {"sheet": 2}).content.decode()
     assert [link in folded for link in links] == [False, True]
     open_deviation(finished, "oil under the gearbox", "seen by the owner", by=office, at=timezone.now())
