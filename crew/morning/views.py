@@ -133,7 +133,7 @@ def _head(morning: Morning, lines: list[Line], now: datetime) -> dict[str, objec
     """What is said of all jobs together, whichever sheet shows them."""
     return {
         "morning": morning,
-        "lines": lines,
+        "running": sum(not line.finished for line in lines),
         "monday": morning.today - timedelta(days=morning.today.weekday()),
         "called": sum(len(line.calls) for line in lines),
         "open_deviations": sum(len(line.deviations) for line in lines),

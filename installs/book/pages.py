@@ -7,12 +7,14 @@ from dataclasses import dataclass, field
 from datetime import date, datetime
 from typing import Any
 
+from django.db.models import Prefetch
+
 from installs.book.drawings import drawing_of
 from installs.checklists.models import Entry
 from installs.gates.facts import facts_of
 from installs.gates.rules import CureFact, GateState, JobFacts, gate, may_start
 from installs.gates.states import Standing, phase_states
-from installs.jobs.models import Deviation, Event, Job, PhaseState
+from installs.jobs.models import Deviation, DeviationAnswer, Event, Job, PhaseState
 from installs.jobs.parts import TABLE
 from installs.jobs.phases import BY_KEY, ENERGIZING, PHASES, Phase
 from installs.papers.catalog import packet_of
@@ -166,9 +168,8 @@ def _entry_line(entry: Entry, what: str) -> LogLine:
 
 def _deviations(job: Job) -> dict[str, list[Deviation]]:
     found: dict[str, list[Deviation]] = defaultdict(list)
-    shown = job.deviations.select_related("opened_by", "entry__item__list").prefetch_related(
-        "answers__answered_by"
-    )
+    answers = Prefetch("answers", DeviationAnswer.objects.select_related("answered_by"))
+    shown = job.deviations.select_related("opened_by", "entry__item__list").prefetch_related(answers)
     for deviation in shown:
         if deviation.entry and deviation.entry.item:
             key = deviation.entry.item.list.phase

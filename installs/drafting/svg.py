@@ -11,6 +11,7 @@ from collections.abc import Iterable
 from itertools import groupby
 from xml.sax.saxutils import escape, quoteattr
 
+from .dotted import dots_svg
 from .shapes import DASHES, WEIGHTS, Dots, Lettering, Pair, Pen, Round, Segments, Shape, Stroke, bounds
 
 SCREEN = {
@@ -96,9 +97,7 @@ def _element(shape: Shape, colors: dict[str, str]) -> str:
     if isinstance(shape, Round):
         return _round(shape, colors)
     if isinstance(shape, Dots):
-        path = "".join(f"M{num(x)} {num(y)}h.01" for x, y in shape.points)
-        ink = f'stroke="currentColor" stroke-width="{num(2 * shape.radius)}" stroke-linecap="round"'
-        return f'<path d="{path}" {ink}/>' if path else ""
+        return dots_svg(shape.points, 2 * shape.radius)
     if isinstance(shape, Segments):
         path = "".join(f"M{_at(a)}L{_at(b)}" for a, b in shape.pieces)
         return f'<path d="{path}"{_paint(shape.pen, colors)}/>' if path else ""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Any
 
 from installs.foundation.anchors import anchorage, nuts
@@ -13,6 +14,7 @@ from sitecalc.cases import drawn_from, worked
 from sitecalc.checks import Check, worst_first
 from sitecalc.foundation.bar_schedule import EdgeBars, PedestalBars, ScheduleCase, bar_schedule
 from sitecalc.foundation.figures import FoundationFigures
+from sitecalc.foundation.margins import MarginCase, Margins, margins
 from sitecalc.foundation.pad import PadCase
 from sitecalc.foundation.pad_strength import check_strength
 from sitecalc.foundation.rebar import MatCase, rebar_list
@@ -54,7 +56,7 @@ def smallest(draft: FoundationDesign, reviewed: Review) -> SearchResult:
     reach = 2 * reach_ft(legs) + 1.0 if legs.spacing_ft else 4.0
     above = reviewed.results.top_of_concrete_ft - reviewed.results.thickness_ft
     deep = (figures.embedment_in + 2.5 + figures.cover_lower_in) / 12 - above
-    return smallest_pad(
+    return _smallest_pad(
         SearchCase(
             pad=reviewed.pad,
             least_side_ft=min(60.0, max(4.0, reach)),
@@ -62,6 +64,15 @@ def smallest(draft: FoundationDesign, reviewed: Review) -> SearchResult:
             strength=reviewed.strength,
         )
     )
+
+
+def margins_of(reviewed: Review) -> Margins:
+    """How far the ground, the water and the wind are from failing the pad."""
+    return _margins(MarginCase(reviewed.pad, reviewed.strength))
+
+
+# the same case is searched once
+_smallest_pad, _margins = lru_cache(maxsize=64)(smallest_pad), lru_cache(maxsize=64)(margins)
 
 
 def _reviewed(figures: FoundationFigures, given: Given | None) -> Review:

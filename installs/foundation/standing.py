@@ -9,6 +9,7 @@ from installs.foundation.models import FoundationDesign
 from installs.foundation.review import review
 from installs.jobs.drafts import released_figures
 from installs.jobs.models import Job
+from installs.jobs.standing import in_force
 from sitecalc.foundation.figures import FoundationFigures
 from sitecalc.inputs import InputError
 
@@ -24,7 +25,7 @@ class Standing:
 
 
 def standing_of(job: Job) -> Standing:
-    revision = job.revisions.newest("foundation")
+    revision = in_force(job, "foundation")
     if revision is not None:
         words = f"Foundation release {revision.letter}"
         return Standing(

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from installs.jobs.models import Job
+from installs.jobs.reading import read_once
 from installs.tower.facts import TowerFacts
 from installs.tower.models import TowerDesign
 from installs.tower.review import review
@@ -32,6 +33,7 @@ class Given:
         return dict(vars(self))
 
 
+@read_once
 def tower_of(job: Job) -> Given | None:
     """None while there is no tower's design that can be reviewed."""
     draft = TowerDesign.of(job)

@@ -16,7 +16,7 @@ from installs.foundation.drawing import draw
 from installs.foundation.facts import bar_lines
 from installs.foundation.forms import FoundationForm
 from installs.foundation.models import FoundationDesign
-from installs.foundation.review import Review, smallest
+from installs.foundation.review import Review, margins_of, smallest
 from installs.foundation.services import cutting_of
 from installs.foundation.standing import standing_of
 from installs.foundation.survey import SurveyForm, in_words, judged, record_survey
@@ -26,7 +26,6 @@ from installs.jobs.requests import JobRequest
 from installs.people.access import allow, may
 from sitecalc.foundation.anchor_survey import Survey
 from sitecalc.foundation.cutting import STOCK_FT
-from sitecalc.foundation.margins import MarginCase, margins
 
 
 def _more(draft: FoundationDesign, reviewed: Review | None) -> dict[str, Any]:
@@ -35,7 +34,7 @@ def _more(draft: FoundationDesign, reviewed: Review | None) -> dict[str, Any]:
     return {
         "rose_words": rose_words(reviewed.results, draft.figures.prevailing),
         "would_pass": would_pass(smallest(draft, reviewed), draft.figures.frost_ft, draft.figures.outline),
-        "margins": margins(MarginCase(reviewed.pad, reviewed.strength)).rows,
+        "margins": margins_of(reviewed).rows,
         "facts": reviewed.results,
         "bar_lines": bar_lines(reviewed.results.marks),
     }

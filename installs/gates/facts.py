@@ -13,9 +13,11 @@ from installs.gates.rules import CureFact, JobFacts, LiftFact, PermitFact, Tower
 from installs.inspection.models import Inspection
 from installs.inspection.review import written_acceptance
 from installs.jobs.models import DesignRevision, Job, PhaseState
+from installs.jobs.reading import one_reading, read_once
 from installs.jobs.standing import footings
 from installs.lift.review import load_lifts
 from installs.permits.models import Permit
+from installs.permits.standing import standing_permits
 from installs.pour.review import load_cures
 from installs.pour.tonight import tonight_at
 from installs.tower.review import load_torque
@@ -26,17 +28,19 @@ JUDGED_BY_CURE = frozenset({"E08"})
 ROTOR_LOCKED = "I03"
 
 
+@read_once
 def facts_of(job: Job, at: datetime, planned: dict[str, date] | None = None) -> JobFacts:
     return load_facts([job], at, {job.pk: planned or {}})[job.pk]
 
 
+@one_reading()
 def load_facts(
     jobs: Iterable[Job], at: datetime, planned: Mapping[int, dict[str, date]] | None = None
 ) -> dict[int, JobFacts]:
     """Facts by job pk as they are known at ``at``; ``planned`` gives last planned days by job and phase."""
     asked = list(jobs)
     keys = [job.pk for job in asked]
-    permits = _grouped(Permit.objects.filter(job__in=keys, withdrawn_on=None).order_by("pk"))
+    permits = standing_permits(asked)
     inspections = _grouped(_visits(keys))
     phases = _grouped(PhaseState.objects.filter(job__in=keys))
     items = defaultdict(list)
@@ -99,7 +103,8 @@ def _visits(keys: list[int]) -> Iterable[Inspection]:
 
 
 def _newest_foundations(keys: list[int]) -> dict[int, DesignRevision]:
-    revisions = DesignRevision.objects.filter(job__in=keys, part="foundation").prefetch_related("acceptances")
+    revisions = DesignRevision.objects.filter(job__in=keys, part="foundation")
+    revisions = revisions.only("job_id", "letter", "checks").prefetch_related("acceptances")
     return {r.job_id: r for r in revisions.order_by("released_at", "pk")}
 
 

@@ -28,6 +28,7 @@ from django.db import connection
 from django.db.models import OuterRef, QuerySet, Subquery
 
 from installs.jobs.models import Event, Job
+from installs.jobs.reading import forget
 
 AGE_S = 300
 # table, what of it changes when it changes
@@ -130,8 +131,10 @@ class Stands:
 def version(at: datetime, *more: tuple[str, str] | str, job: Job | None = None) -> Stands:
     """What the record stands at, in one query. ``more`` adds to WATCHED, or names a table to WHOLE.
 
-    With a job only what is of that job is counted: for a page that shows no other.
+    With a job only what is of that job is counted: for a page that shows no other. What the request has read
+    before is read anew after it: what is kept at a version must not be older than it.
     """
+    forget()
     counted = [*WATCHED, *(each for each in more if not isinstance(each, str))]
     whole = [*WHOLE, *(each for each in more if isinstance(each, str))]
     of_job = f" WHERE {connection.ops.quote_name('job_id')} = {job.pk:d}" if job else ""

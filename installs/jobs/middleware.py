@@ -1,4 +1,7 @@
-"""Access is denied unless the view names its ability; a job's URL asks for membership too."""
+"""Access is denied unless the view names its ability; a job's URL asks for membership too.
+
+A request is one reading of the record (``installs.jobs.reading``).
+"""
 
 from __future__ import annotations
 
@@ -10,6 +13,7 @@ from django.core.exceptions import PermissionDenied
 from django.http import HttpRequest, HttpResponse, JsonResponse
 
 from installs.jobs.getters import job_for
+from installs.jobs.reading import one_reading
 from installs.jobs.requests import JobRequest
 from installs.people.access import may
 
@@ -18,7 +22,8 @@ def deny_by_default(get_response: Callable[[HttpRequest], HttpResponse]) -> Any:
     """Gate in front of every view; sets request.job where the URL carries a job number."""
 
     def middleware(request: HttpRequest) -> HttpResponse:
-        return get_response(request)
+        with one_reading():
+            return get_response(request)
 
     def process_view(
         request: HttpRequest, view: Any, args: Any, kwargs: dict[str, Any]

@@ -9,13 +9,14 @@ then in force, no longer.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
 from datetime import datetime
 from typing import Any
 
 from installs.jobs.models import Confirmation, DesignRevision, Job
 from installs.jobs.parts import TABLE, Taken, Taking
+from installs.jobs.reading import read_once
 from sitecalc.inputs import InputError
 
 MOST_DIFFERENCES = 2
@@ -38,6 +39,7 @@ class Footing:
     in_force: Mapping[str, DesignRevision]
     earlier: tuple[DesignRevision, ...]
     confirmed: tuple[Confirmation, ...]
+    _said: dict[int, str] = field(default_factory=dict, init=False, repr=False, compare=False)  # by release
 
     @classmethod
     def of(cls, revisions: Iterable[DesignRevision], confirmed: Iterable[Confirmation] = ()) -> Footing:
@@ -66,6 +68,13 @@ class Footing:
 
         Of a superseded release it says what it stood on as well: whether it is in force is not asked here.
         """
+        if revision.pk is None:
+            return self._void(revision)
+        if revision.pk not in self._said:
+            self._said[revision.pk] = self._void(revision)
+        return self._said[revision.pk]
+
+    def _void(self, revision: DesignRevision) -> str:
         if self.confirmation(revision) is not None:
             return ""
         for link in self.links(revision):
@@ -172,7 +181,8 @@ def _named(revision: DesignRevision) -> str:
     return f"{_title(revision.part)} {revision.letter}"
 
 
-def footings(jobs: Iterable[Job]) -> dict[int, Footing]:
+@read_once
+def footings(jobs: Sequence[Job]) -> dict[int, Footing]:
     """By job's key, in two queries however many jobs there are."""
     keys = [job.pk for job in jobs]
     revisions: dict[int, list[DesignRevision]] = {key: [] for key in keys}
@@ -186,6 +196,11 @@ def footings(jobs: Iterable[Job]) -> dict[int, Footing]:
 
 def footing(job: Job) -> Footing:
     return footings([job])[job.pk]
+
+
+def in_force(job: Job, part: str) -> DesignRevision | None:
+    """The release of a part in force; None while none is."""
+    return footing(job).in_force.get(part)
 
 
 def void(revision: DesignRevision) -> str:

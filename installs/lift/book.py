@@ -6,11 +6,12 @@ from datetime import datetime
 
 from installs.drafting import Drawing, to_svg
 from installs.jobs.models import Job
+from installs.jobs.standing import in_force
 from installs.lift import cases
 from installs.lift.checking import LiftReview, review_figures
 from installs.lift.load import outline
 from installs.lift.machine import draw_boom, draw_crane
-from installs.lift.models import ROWS, LiftDesign
+from installs.lift.models import LiftDesign
 from installs.lift.quadrant import draw_arc
 from sitecalc.checks import readable
 from sitecalc.inputs import InputError
@@ -22,12 +23,12 @@ HIGH_PX, ARC_PX, NOTE = 104.0, 84.0, 12.0
 
 def strip(job: Job, phase: str, at: datetime) -> str:
     """From the release in force, else from the draft; empty while there is too little to draw."""
-    revision = job.revisions.newest(phase)
+    revision = in_force(job, phase)
     if revision is not None:
         inputs = revision.inputs
     else:
-        draft = LiftDesign.objects.filter(job=job, which=phase).select_related("job", *ROWS).first()
-        if draft is None:
+        draft = LiftDesign.of(job, which=phase)
+        if draft.pk is None:
             return ""
         inputs = draft.inputs()
     try:

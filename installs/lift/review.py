@@ -55,7 +55,7 @@ class LiftState:
 def load_lifts(jobs: Iterable[Job], at: datetime) -> dict[tuple[int, str], LiftState]:
     """State of every released lift plan by job and lift, in a constant number of queries."""
     by_pk = {job.pk: job for job in jobs}
-    standing = footings(by_pk.values())
+    standing = footings(list(by_pk.values()))
     plans = {
         (key, which): found.in_force[which]
         for key, found in standing.items()

@@ -1,5 +1,6 @@
 from __future__ import annotations
 
+from functools import lru_cache
 from typing import Any
 
 from django.contrib import messages
@@ -39,6 +40,9 @@ def more(lift: LiftDesign, reviewed: LiftReview | None) -> dict[str, Any]:
     return context
 
 
+set_ups = lru_cache(maxsize=64)(search_set_ups)  # the same case is searched once
+
+
 def _search(reviewed: LiftReview) -> SearchResult | None:
     """What would pass: every boom on the chart at its best radius."""
     if reviewed.load is None or reviewed.wind is None:
@@ -47,7 +51,7 @@ def _search(reviewed: LiftReview) -> SearchResult | None:
     if isinstance(case, list):
         return None
     try:
-        return search_set_ups(case)
+        return set_ups(case)
     except InputError:
         return None
 

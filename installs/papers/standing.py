@@ -45,7 +45,7 @@ class PaperState:
 
 def papers_of(jobs: Iterable[Job]) -> dict[int, list[PaperState]]:
     """The papers of many jobs by job pk, newest first, in a constant number of queries."""
-    standing = footings(jobs)
+    standing = footings(list(jobs))
     keys = list(standing)
     papers = (
         Paper.objects.filter(job__in=keys)

@@ -10,6 +10,7 @@ from installs.drafting.shapes import Lettering, Pen, Shape, Stroke
 from installs.drafting.svg import svg_document
 from installs.jobs.models import Job
 from installs.permits.models import Permit, PermitKind
+from installs.permits.standing import standing_permits
 from sitecalc.wording import day_words
 
 WIDE, ROW, RIGHT = 500.0, 26.0, 120.0  # the words of the answer stand on the right
@@ -23,7 +24,7 @@ MONTH = Pen("thin", "waiting", "pencil")
 def strip(job: Job, phase: str, at: datetime) -> str:
     """What was asked, in the order in which it was asked; "" before anything is."""
     today = job.local(at).date()
-    asked = [p for p in job.permits.all() if p.asked_on and not p.withdrawn_on]
+    asked = [p for p in standing_permits([job])[job.pk] if p.asked_on]
     return strip_svg(sorted(asked, key=lambda p: (p.asked_on, p.pk)), today) if asked else ""
 
 

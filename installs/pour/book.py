@@ -4,24 +4,21 @@ from __future__ import annotations
 
 from datetime import datetime
 
-from installs.jobs.kept import Kept, version
 from installs.jobs.models import Job
+from installs.jobs.reading import read_once
+from installs.jobs.standing import in_force
 from installs.pour.chart import cure_chart
 from installs.pour.drawing import section_svg
 from installs.pour.models import PourDesign
 from installs.pour.record_words import PourRecord, load_record
 from installs.pour.terms import terms_of
 
-# both phases draw from one record
-RECORDS = Kept(most=4)
 
-
+@read_once
 def _record(job: Job, at: datetime) -> PourRecord:
-    def load() -> PourRecord:
-        return load_record(job, at, terms_of(PourDesign.of(job).inputs()))
-
-    record: PourRecord = RECORDS.get((job.pk, at, version(at, job=job)), load)
-    return record
+    """Both phases draw from one record; the draft's terms hold while nothing is released."""
+    draft = None if in_force(job, "pour") else terms_of(PourDesign.of(job).inputs())
+    return load_record(job, at, draft)
 
 
 def strip(job: Job, phase: str, at: datetime) -> str:

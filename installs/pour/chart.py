@@ -6,19 +6,23 @@ matplotlib is imported inside the functions. A chart of the same record is drawn
 from __future__ import annotations
 
 import re
+from collections import defaultdict
 from datetime import timedelta
 from functools import lru_cache
 from itertools import pairwise
 from typing import Any
 
 from installs.drafting.charts import INK, PENCIL, chart, chart_svg
-from installs.drafting.stipple import graded_dots
+from installs.drafting.dotted import rows_of_dots
+from installs.drafting.stipple import TILE, graded_dots
 from installs.pour.chart_data import ChartData
 from sitecalc.pour.curing import FULL_DAY_F, NOTHING_F
 from sitecalc.wording import day_words
 
 ROOMY_IN = 7.0  # below it words stand shorter, or they run into each other
+DOT_PT, ACROSS = 0.9, 640.0  # a dot of the stipple; width of the chart in px of its pattern
 _PATH, _LONG = re.compile(r' d="[^"]*"'), re.compile(r"(\.\d\d)\d+")  # a hundredth of a point is enough
+_SPACED = re.compile(r" *([ML]) *")
 
 
 def cure_chart(
@@ -49,7 +53,17 @@ def _drawn(data: ChartData, width_in: float, height_in: float) -> str:
             axes.axvline(data.today, color=INK, linewidth=0.5, dashes=(1, 3))
         axes.tick_params(axis="x", length=0 if axes is not strength else 3)
     _dates(strength, data)
-    return _PATH.sub(lambda path: _LONG.sub(r"\1", path[0]), chart_svg(figure, _said(data)))
+    svg = _PATH.sub(
+        lambda path: _SPACED.sub(r"\1", _LONG.sub(r"\1", path[0])), chart_svg(figure, _said(data))
+    )
+    across_pt = strength.get_position().width * width_in * 72
+    return _dashed(svg, TILE / ACROSS * across_pt)
+
+
+def _dashed(svg: str, apart_pt: float) -> str:
+    """The rows of the stipple as dashes whose round caps are its dots."""
+    ink = f'stroke-linecap="round" stroke-width="{DOT_PT:g}"'
+    return svg.replace(ink, f'{ink} stroke-dasharray="0.02,{apart_pt - 0.02:.4f}"')
 
 
 def _said(data: ChartData) -> str:
@@ -185,10 +199,10 @@ def _strength(axes: Any, data: ChartData, width_in: float) -> None:
 
 
 def _stipple(axes: Any, data: ChartData, top_psi: float) -> None:
-    """Dots under the curve that close up with maturity: one path of points, so that the page stays light."""
+    """Dots under the curve that close up with maturity: rows of dots a tile apart, to be dashed (_dashed)."""
     if len(data.curve) < 2:
         return
-    across, up = 640.0, 150.0
+    across, up = ACROSS, 150.0
     days = [day for day, _ in data.curve]
 
     def psi_at(day: float) -> float:
@@ -199,14 +213,19 @@ def _stipple(axes: Any, data: ChartData, top_psi: float) -> None:
 
     full = max(psi for _, psi in data.curve)
     right = across * days[-1] / data.through
-    xs: list[float] = []
-    ys: list[float] = []
+    rows: dict[float, list[float]] = defaultdict(list)
     for x, y in graded_dots(0, 0, right, up, lambda px: 0.7 * psi_at(px / across * data.through) / full):
         day, psi = x / across * data.through, (1 - y / up) * top_psi
         if psi < psi_at(day) and not _lettered(day, psi, data, top_psi):
-            xs += [day, day + 0.002, float("nan")]
-            ys += [psi, psi, float("nan")]
-    axes.plot(xs, ys, color=INK, linewidth=0.9, solid_capstyle="round", antialiased=True)
+            rows[y].append(x)
+    xs: list[float] = []
+    ys: list[float] = []
+    for y, places in rows.items():
+        for first, last in rows_of_dots(places):
+            # it ends past its last dot, where the dashes leave a gap
+            xs += [place / across * data.through for place in (first, last + TILE / 2)] + [float("nan")]
+            ys += [(1 - y / up) * top_psi] * 2 + [float("nan")]
+    axes.plot(xs, ys, color=INK, linewidth=DOT_PT, solid_capstyle="round", antialiased=True)
 
 
 def _lettered(day: float, psi: float, data: ChartData, top_psi: float) -> bool:

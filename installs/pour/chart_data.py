@@ -17,7 +17,7 @@ from sitecalc.pour.maturity import age_rate
 from sitecalc.pour.readings import Trace
 from sitecalc.pour.strength import CurveCase, forecast_strength
 
-MOST_POINTS = 800
+MOST_COLUMNS = 700  # a chart is at most about so many px wide
 DAYS_AFTER = 3
 
 
@@ -75,13 +75,13 @@ def chart_data(cure: Cure, facts: CureFacts, at: datetime) -> ChartData | None:
     told = facts.log.temperatures.air
     air = {name: since for name, t in told.items() if len(since := t.since(begin))}
     gap_days = (facts.terms.figures.longest_gap_h if facts.terms else UNSAID["longest_gap_h"]) / 24
-    lines = [_line(trace, begin, gap_days) for trace in (*concrete.values(), *air.values())]
+    traces = (*concrete.values(), *air.values())
     foreseen = cure.forecast.days if cure.forecast else ()
     today = day_of(at.replace(minute=0, second=0, microsecond=0))  # drawn anew once an hour
     ends = [len(cure.log.days), (cure.log.reached_on - poured_on).days if cure.log.reached_on else 0]
     if foreseen:
         ends.append((foreseen[-1].day - poured_on).days)
-    recorded = max((line.days[-1] for line in lines), default=0.0)
+    recorded = max((float(_days(trace, begin)[-1]) for trace in traces), default=0.0)
     if cure.log.reached_on is not None:
         ends[0] = 0  # days after the cure was reached are not drawn
         recorded = min(recorded, ends[1] + DAYS_AFTER)
@@ -89,7 +89,7 @@ def chart_data(cure: Cure, facts: CureFacts, at: datetime) -> ChartData | None:
     curve, forecast_curve = _curves(cure, facts, through, today)
     return ChartData(
         poured_on=poured_on,
-        lines=tuple(lines),
+        lines=tuple(_line(trace, begin, gap_days, through) for trace in traces),
         coldest=cure.coldest,
         gap_days=gap_days,
         silences=_silences(concrete.get(cure.coldest), begin, gap_days),
@@ -135,22 +135,42 @@ def _mark(notice: NoticeFact) -> tuple[float, float, bool]:
     return notice.age_days, notice.average_psi, notice.cure == "field"
 
 
-def _line(trace: Trace, begin: datetime, gap_days: float) -> Line:
-    step = max(1, len(trace) // MOST_POINTS)
-    days = ((trace.at_s - begin.timestamp()) / 86400)[::step]
-    temps: list[float | None] = [float(t) for t in trace.temp_f[::step]]
-    places = [float(day) for day in days]
-    apart = max(gap_days, 1.01 * step * 2 / 24)
-    for n in reversed([int(k) for k in np.flatnonzero(np.diff(days) > apart)]):
-        places.insert(n + 1, places[n + 1])
-        temps.insert(n + 1, None)
+def _days(trace: Trace, begin: datetime) -> np.ndarray:
+    return (trace.at_s - begin.timestamp()) / 86400
+
+
+def _line(trace: Trace, begin: datetime, gap_days: float, through: float) -> Line:
+    """Up to the edge of the chart and the reading past it."""
+    days = _days(trace, begin)
+    days = days[: int(np.searchsorted(days, through)) + 1]
+    places: list[float] = []
+    temps: list[float | None] = []
+    for run in np.split(np.arange(len(days)), np.flatnonzero(np.diff(days) > gap_days) + 1):
+        if places:
+            places.append(float(days[run[0]]))
+            temps.append(None)
+        drawn = run[_drawn(days[run], trace.temp_f[run], through)]
+        places += [float(day) for day in days[drawn]]
+        temps += [float(t) for t in trace.temp_f[drawn]]
     return Line(trace.sensor, tuple(places), tuple(temps), trace.air)
+
+
+def _drawn(days: np.ndarray, temps: np.ndarray, through: float) -> np.ndarray:
+    """Places of what a pen can draw: of each column the first, coldest, warmest and last reading."""
+    columns = np.floor(days / through * MOST_COLUMNS)
+    firsts = np.flatnonzero(np.diff(columns, prepend=np.nan))
+    lasts = [*(firsts[1:] - 1), len(days) - 1]
+    kept = set(firsts.tolist()) | {int(n) for n in lasts}
+    for first, last in zip(firsts, lasts, strict=True):
+        column = temps[first : last + 1]
+        kept |= {int(first + column.argmin()), int(first + column.argmax())}
+    return np.array(sorted(kept))
 
 
 def _silences(trace: Trace | None, begin: datetime, gap_days: float) -> tuple[tuple[float, float], ...]:
     if trace is None:
         return ()
-    days = (trace.at_s - begin.timestamp()) / 86400
+    days = _days(trace, begin)
     return tuple((float(days[n]), float(days[n + 1])) for n in np.flatnonzero(np.diff(days) > gap_days))
 
 

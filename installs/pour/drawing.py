@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 from installs.drafting import Drawing, feet_and_inches, to_svg
 from installs.pour.field_log import TruckTicket
@@ -93,6 +94,7 @@ def px_per_ft(width_ft: float, room_px: float) -> float:
     return max(fitting, default=room_px / width_ft)
 
 
+@lru_cache(maxsize=32)
 def section_svg(
     section: Section, *, for_print: bool = False, room_px: float = 420, plain: bool = False
 ) -> str:
@@ -115,6 +117,7 @@ def section_svg(
     return to_svg(d, for_print=for_print)
 
 
+@lru_cache(maxsize=32)
 def narrow_section_svg(section: Section) -> str:
     """For a phone: yards on the left, each truck written into its layer, letters of 16 px."""
     scale = 300 / section.width_ft

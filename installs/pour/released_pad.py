@@ -6,13 +6,14 @@ from collections.abc import Mapping
 from typing import Any
 
 from installs.jobs.models import DesignRevision, Job
+from installs.jobs.standing import in_force
 
 
 def pad_of(job: Job) -> dict[str, Any] | None:
     """The foundation in force as JSON values; None if none is released."""
     if job.pk is None:
         return None
-    revision = job.revisions.newest("foundation")
+    revision = in_force(job, "foundation")
     return None if revision is None else pad_in(revision)
 
 

@@ -14,6 +14,8 @@ from django.db.models import OuterRef, Subquery
 
 from installs.checklists.models import Entry
 from installs.jobs.models import DesignRevision, Deviation, DeviationAnswer, Job
+from installs.jobs.reading import read_once
+from installs.jobs.standing import footings
 from installs.pour.cure import cure_state
 from installs.pour.facts import Cure, CureFacts, CureState, EarlyFact, NoticeFact
 from installs.pour.field_log import CODES, SHOWN, STOPPED, PourLog, TruckTicket, read_log
@@ -98,7 +100,7 @@ def load_cures(jobs: Iterable[Job], at: datetime) -> dict[int, CureState]:
         return {}
     keys = [job.pk for job in asked]
     newest = _newest_entries(keys, at)
-    revisions = _revisions(keys, at)
+    revisions = _revisions(asked, at)
     notices, early, stops = _notices(keys, at), _early(keys, at), _stops(keys, at)
     prints = {
         job.pk: (
@@ -115,11 +117,11 @@ def load_cures(jobs: Iterable[Job], at: datetime) -> dict[int, CureState]:
     days = {job.pk: job.local(at).date() for job in asked}
     states = {pk: kept for pk, key in prints.items() if (kept := _state_kept(key, days[pk])) is not None}
     waiting = [job for job in asked if job.pk not in states]
-    entries = _entries([job.pk for job in waiting if newest.get(job.pk)], at)
+    logs = _logs([job for job in waiting if newest.get(job.pk)], at)
     for job in waiting:
         facts = CureFacts(
             job.zone,
-            read_log(entries[job.pk], job.zone),
+            logs.get(job.pk) or read_log((), job.zone),
             _released_figures(revisions.get(job.pk)),
             tuple(notices[job.pk]),
             early.get(job.pk),
@@ -134,8 +136,8 @@ def pour_facts(job: Job, at: datetime) -> CureFacts:
     keys = [job.pk]
     return CureFacts(
         job.zone,
-        read_log(_entries(keys, at, (*CODES, *SHOWN))[job.pk], job.zone),
-        _released_figures(_revisions(keys, at).get(job.pk)),
+        _logs([job], at)[job.pk],
+        _released_figures(_revisions([job], at).get(job.pk)),
         tuple(_notices(keys, at)[job.pk]),
         _early(keys, at).get(job.pk),
         stop_answered=_stops(keys, at).get(job.pk, False),
@@ -174,6 +176,7 @@ def _newest_entries(keys: list[int], at: datetime) -> dict[int, str]:
     return {pk: found for pk, found in rows if found}
 
 
+@read_once
 def _stops(keys: list[int], at: datetime) -> dict[int, bool]:
     """Of jobs whose pour was stopped: whether an engineer has answered every stop."""
     found: dict[int, bool] = {}
@@ -185,23 +188,26 @@ def _stops(keys: list[int], at: datetime) -> dict[int, bool]:
     return found
 
 
-def _entries(keys: list[int], at: datetime, codes: Iterable[str] = CODES) -> dict[int, list[Entry]]:
-    found: dict[int, list[Entry]] = defaultdict(list)
-    rows = Entry.objects.filter(job__in=keys, code__in=list(codes), received_at__lte=at)
+@read_once
+def _logs(jobs: list[Job], at: datetime) -> dict[int, PourLog]:
+    """The field record of each of these pours, read."""
+    found: dict[int, list[Entry]] = {job.pk: [] for job in jobs}
+    rows = Entry.objects.filter(job__in=list(found), code__in=(*CODES, *SHOWN), received_at__lte=at)
     for entry in rows.select_related("item", "person").order_by("sequence"):
         found[entry.job_id].append(entry)
-    return found
+    return {job.pk: read_log(found[job.pk], job.zone) for job in jobs}
 
 
-def _revisions(keys: list[int], at: datetime) -> dict[int, DesignRevision]:
-    rows = DesignRevision.objects.filter(job__in=keys, part="pour", released_at__lte=at)
-    return {r.job_id: r for r in rows.order_by("released_at", "pk")}
+def _revisions(jobs: list[Job], at: datetime) -> dict[int, DesignRevision]:
+    releases = (r for standing in footings(jobs).values() for r in standing.earlier)
+    return {r.job_id: r for r in releases if r.part == "pour" and r.released_at <= at}
 
 
 def _released_figures(revision: DesignRevision | None) -> PourTerms | None:
     return terms_of(revision.inputs, revision.letter) if revision else None
 
 
+@read_once
 def _notices(keys: list[int], at: datetime) -> dict[int, list[NoticeFact]]:
     found: dict[int, list[NoticeFact]] = defaultdict(list)
     rows = list(StrengthNotice.objects.filter(job__in=keys, recorded_at__lte=at).order_by("written_on", "pk"))
@@ -225,6 +231,7 @@ def notice_fact(row: StrengthNotice) -> NoticeFact:
     )
 
 
+@read_once
 def _early(keys: list[int], at: datetime) -> dict[int, EarlyFact]:
     """The newest release by an engineer that was not withdrawn."""
     rows = list(

@@ -8,6 +8,7 @@ from typing import Any
 from django import forms
 from django.contrib import messages
 from django.core.exceptions import ValidationError
+from django.core.paginator import Page, Paginator
 from django.http import FileResponse, HttpResponse
 from django.shortcuts import get_object_or_404, redirect
 from django.urls import reverse
@@ -34,6 +35,7 @@ PAGE = DesignPage(
     form=PourForm,
     draw=lambda draft, review: {},
 )
+MOST_DAYS = 42  # of the cure log at once; the paper has them all
 
 
 @allow("see")
@@ -53,6 +55,7 @@ def _page(request: JobRequest, **bound: Any) -> HttpResponse:
         more=lambda draft, review: {
             "record": record,
             "day": pour_day(request.job, record),
+            "days": _days(record, request.GET.get("days")),
             **_forms(request, record),
             **bound,
         },
@@ -67,6 +70,15 @@ def _page(request: JobRequest, **bound: Any) -> HttpResponse:
     if bound:
         response.status_code = 422
     return response
+
+
+def _days(record: PourRecord, asked: str | None) -> Page[Any]:
+    """The part of the cure log's days that was asked for, else that in which the cure was reached."""
+    days, log = record.running_days, record.cure.log
+    parts = Paginator(days, MOST_DAYS)
+    reached = log.reached_on if log else None
+    place = next((n for n, (day, _) in enumerate(days) if day.day == reached), len(days) - 1)
+    return parts.get_page(asked or max(place, 0) // MOST_DAYS + 1)
 
 
 def _drawings(record: PourRecord) -> dict[str, str]:

@@ -7,6 +7,7 @@ from datetime import datetime
 from installs.drafting.shapes import Lettering, Pen, Round, Shape, Stroke
 from installs.drafting.svg import svg_document
 from installs.jobs.models import Job
+from installs.jobs.standing import in_force
 from installs.site.facts import SiteFacts, standing_things
 from installs.site.models import SiteDesign
 from installs.site.review import SiteReview, review_figures
@@ -21,7 +22,7 @@ PROPERTY = Pen("medium", "property")
 
 def strip(job: Job, phase: str, at: datetime) -> str:
     """Of the released site, or of the draft before there is a release; nothing before a line is measured."""
-    revision = job.revisions.newest("site")
+    revision = in_force(job, "site")
     draft = None if revision else SiteDesign.objects.filter(job=job).select_related("job").first()
     inputs = revision.inputs if revision else draft.inputs() if draft else None
     if inputs is None:

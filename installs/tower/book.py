@@ -7,6 +7,7 @@ from datetime import datetime
 from installs.drafting.shapes import Lettering, Pair, Pen, Round, Segments, Shape, Stroke
 from installs.drafting.svg import svg_document
 from installs.jobs.models import Job
+from installs.jobs.standing import in_force
 from installs.tower.drawing import bays
 from installs.tower.facts import TowerFacts, released_facts
 from installs.tower.models import TowerDesign
@@ -22,12 +23,12 @@ SLANT = (7.0, -19.0)
 
 def strip(job: Job, phase: str, at: datetime) -> str:
     """SVG of the lying tower with the torque log as it stands; of the draft before there is a release."""
-    revision = job.revisions.newest("tower")
-    draft = TowerDesign.objects.filter(job=job).first()
+    revision = in_force(job, "tower")
     try:
         if revision is not None:
             return lying_svg(released_facts(revision), load_torque([job])[job.pk])
-        return lying_svg(review(draft).results) if draft else ""
+        draft = TowerDesign.of(job)
+        return lying_svg(review(draft).results) if draft.pk else ""
     except InputError:
         return ""
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from functools import lru_cache
 
 from installs.tower.estimate import estimate
 from installs.tower.facts import (
@@ -212,6 +213,9 @@ def _hub_check(facts: TowerFacts) -> list[Check]:
     ]
 
 
+_first_frequency = lru_cache(maxsize=64)(first_frequency)  # the same tower is solved once
+
+
 def _frequency(
     figures: TowerFigures, tower: Tower, head: Head | None
 ) -> tuple[FrequencyResult | None, list[Check]]:
@@ -236,7 +240,7 @@ def _frequency(
         head_above_top_ft=head.center_above_top_ft,
     )
     try:
-        found = first_frequency(case)
+        found = _first_frequency(case)
     except InputError as error:
         raise InputError(_form_field(error.field), error.message) from None
     return found, list(found.checks)

@@ -17,7 +17,7 @@ second person.
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date
 from typing import Any, Protocol
@@ -26,6 +26,8 @@ from installs.checklists.models import Entry
 from installs.checklists.standing import standing
 from installs.equipment.models import Wrench
 from installs.jobs.models import DesignRevision, Job
+from installs.jobs.reading import read_once
+from installs.jobs.standing import footings
 from installs.people.models import User
 from installs.tower.facts import JointFacts, joints
 from installs.tower.from_paper import hand, hand_key, in_order
@@ -259,12 +261,11 @@ def _open(log: _Log, bolts: tuple[BoltState, ...], least: int) -> Iterator[str]:
         )
 
 
-def load_torque(jobs: Iterable[Job]) -> dict[int, TorqueState]:
+@read_once
+def load_torque(jobs: Sequence[Job]) -> dict[int, TorqueState]:
     """Torque logs by job pk against the newest released tower. Five queries at most however many jobs."""
-    asked = list(jobs)
-    keys = [job.pk for job in asked]
-    revisions = DesignRevision.objects.filter(job__in=keys, part="tower").order_by("released_at", "pk")
-    newest = {revision.job_id: revision for revision in revisions}
+    keys = [job.pk for job in jobs]
+    released = footings(jobs)
     entries: dict[int, list[Entry]] = {}
     kept = Entry.objects.filter(job__in=keys, code__in=(*PASS_CODES, CHECK_CODE)).select_related("person")
     for entry in kept:
@@ -272,8 +273,10 @@ def load_torque(jobs: Iterable[Job]) -> dict[int, TorqueState]:
     wrenches = {w.serial: w for w in Wrench.objects.prefetch_related("records")}
     people = User.objects.in_bulk({key for entry in kept if (key := hand_key(entry))})
     return {
-        job.pk: _job_state(job, newest.get(job.pk), entries.get(job.pk, []), wrenches, people)
-        for job in asked
+        job.pk: _job_state(
+            job, released[job.pk].in_force.get("tower"), entries.get(job.pk, []), wrenches, people
+        )
+        for job in jobs
     }
 
 

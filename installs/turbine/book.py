@@ -5,6 +5,7 @@ from __future__ import annotations
 from datetime import datetime
 
 from installs.jobs.models import Job
+from installs.jobs.standing import in_force
 from installs.turbine.drawing import curve_svg
 from installs.turbine.machine import machine_of
 from installs.turbine.models import TurbineDesign
@@ -12,7 +13,7 @@ from installs.turbine.models import TurbineDesign
 
 def strip(job: Job, phase: str, at: datetime) -> str:
     """Power curve of the released machine, or of the draft's before there is a release."""
-    revision = job.revisions.newest("turbine")
+    revision = in_force(job, "turbine")
     if revision is not None:
         machine = machine_of(revision.inputs["machine"])
     else:

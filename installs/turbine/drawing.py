@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from functools import lru_cache
 from typing import Any
 
 from installs.drafting import Drawing, feet_and_inches, to_svg
@@ -10,6 +11,7 @@ from installs.turbine.head_drawing import head_side
 from installs.turbine.machine import Machine
 from installs.turbine.review import TurbineReview
 from sitecalc.figures import by_balloon
+from sitecalc.site.curve import CurvePoint
 from sitecalc.turbine.figures import TurbineFigures
 
 BALLOONS = by_balloon(TurbineFigures)
@@ -116,20 +118,31 @@ def _heights(d: Drawing, machine: Machine, hub_ft: float | None) -> None:
 
 def curve_svg(machine: Machine, *, width_in: float = 7.2, height_in: float = 2.4) -> str:
     """Power over wind speed at the hub, with the rated power and the rows of the table."""
+    speeds = ((machine.cut_in_mph, "cut-in"), (machine.cut_out_mph, "cut-out"))
+    return _curve_svg(machine.name, tuple(machine.points), machine.rated_kw, speeds, (width_in, height_in))
+
+
+@lru_cache(maxsize=64)
+def _curve_svg(
+    name: str,
+    points: tuple[CurvePoint, ...],
+    rated_kw: float,
+    cuts: tuple[tuple[float | None, str], ...],
+    size_in: tuple[float, float],
+) -> str:
     from installs.drafting.charts import INK, PENCIL, chart, chart_svg
 
-    figure, axes = chart(width_in, height_in)
-    speeds = [p.speed_mph for p in machine.points]
-    powers = [p.power_kw for p in machine.points]
+    figure, axes = chart(*size_in)
+    speeds, powers = [p.speed_mph for p in points], [p.power_kw for p in points]
     axes.plot(speeds, powers, color=INK, marker=".", markersize=3.5, linewidth=1.2)
-    axes.axhline(machine.rated_kw, color=PENCIL, linewidth=0.7, dashes=(10, 4))
-    axes.annotate(f"rated {machine.rated_kw:g} kW", (0, machine.rated_kw), (4, 4), textcoords="offset points")
-    for speed, words in ((machine.cut_in_mph, "cut-in"), (machine.cut_out_mph, "cut-out")):
+    axes.axhline(rated_kw, color=PENCIL, linewidth=0.7, dashes=(10, 4))
+    axes.annotate(f"rated {rated_kw:g} kW", (0, rated_kw), (4, 4), textcoords="offset points")
+    for speed, words in cuts:
         if speed is not None:
             axes.axvline(speed, color=PENCIL, linewidth=0.5, dashes=(1, 3))
             axes.annotate(words, (speed, 0), (-3, 4), textcoords="offset points", ha="right")
-    axes.set_xlim(0, max(*speeds, machine.cut_out_mph or 0) * 1.02)
-    axes.set_ylim(0, max(*powers, machine.rated_kw) * 1.2)
+    axes.set_xlim(0, max(*speeds, *(speed or 0 for speed, _words in cuts)) * 1.02)
+    axes.set_ylim(0, max(*powers, rated_kw) * 1.2)
     axes.set_xlabel("mph at hub height")
     axes.set_ylabel("kW")
-    return chart_svg(figure, f"Power curve of {machine.name}")
+    return chart_svg(figure, f"Power curve of {name}")

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from installs.jobs.models import DesignRevision, Job
+from installs.jobs.reading import read_once
 from installs.turbine.curves import points_of
 from installs.turbine.models import TurbineDesign
 from sitecalc.site.curve import Curve
@@ -85,6 +86,7 @@ class Given:
     source: str
 
 
+@read_once
 def turbine_given(job: Job) -> Given | None:
     """The machine and hub height of the job's turbine draft; None while no machine is chosen."""
     design = TurbineDesign.objects.filter(job=job).select_related("model").first()

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator
+from cProfile import Profile
 
 import pytest
 from django.db import connection
@@ -16,22 +18,17 @@ from crew.plan.models import Crew, CrewDay
 from installs.checklists.services import copy_lists
 from installs.jobs.kept import Kept
 from installs.jobs.models import Job
+from installs.jobs.parts import TABLE
 from installs.jobs.phases import ENERGIZING, PHASES
 from installs.jobs.services import open_deviation
 from installs.people.models import User
+from tests.house.page_forms import forms_of
 from tests.make import alma, make_job, make_person
 
 pytestmark = pytest.mark.django_db
 
-MOST_QUERIES = 40
+MOST_QUERIES, MOST_OF_A_REDRAW = 40, 60
 MOST_BYTES = 250_000
-# Pages that ask more often than they may, and how often they do. A page leaves the list when it keeps the
-# budget, and none joins it.
-PENDING = {
-    "job-book": 75,
-    "job-book-live": 71,
-    "pour": 50,  # before the pour, where the gate's own facts are read again for the day's list
-}
 
 
 def job_pages(resolver, prefix: str = "") -> Iterator[tuple[str, str]]:
@@ -45,20 +42,56 @@ def job_pages(resolver, prefix: str = "") -> Iterator[tuple[str, str]]:
 
 
 @pytest.mark.slow
-def test_every_page_of_every_job_of_the_demo_keeps_its_budget_of_queries(client):
+def test_every_page_of_every_job_of_the_demo_keeps_its_budget_of_queries_and_bytes(client):
     build(timezone.now())
     client.force_login(User.objects.get(username="alma"))
-    pages = dict(job_pages(get_resolver()))
-    asked: dict[str, int] = dict.fromkeys(pages, 0)
+    over = []
     for job in Job.objects.all():
-        for name, path in pages.items():
+        for name, path in job_pages(get_resolver()):
             Kept.forget()
             with CaptureQueriesContext(connection) as queries:
-                client.get("/" + path.replace("<str:number>", job.number))
-            asked[name] = max(asked[name], len(queries))
-    allowed = {name: PENDING.get(name, MOST_QUERIES) for name in pages}
-    assert {name: n for name, n in asked.items() if n > allowed[name]} == {}
-    assert {name for name in PENDING if asked[name] <= MOST_QUERIES} == set()
+                page = client.get("/" + path.replace("<str:number>", job.number))
+            asked, size = len(queries), len(page.getvalue())
+            if asked > MOST_QUERIES or size > MOST_BYTES:
+                over.append(f"{name} of {job.number}: {asked} queries, {size:,} bytes")
+    assert over == []
+
+
+@pytest.mark.slow
+def test_a_design_page_and_its_redraw_review_each_part_once(client):
+    build(timezone.now())
+    client.force_login(User.objects.get(username="alma"))
+    reviews = {part.review.__code__: key for key, part in TABLE.items()}
+    wrong, redrawn = [], 0
+    for job in Job.objects.all():
+        for part in TABLE.values():
+            url = reverse(part.page, args=[job.number])
+            page, again = _watched(client.get, url, reviews)
+            form = next(
+                (f for f in forms_of(page.content.decode(), url) if ("do", "look") in f.buttons), None
+            )
+            wrong += [f"{url} reviews {key} {n} times" for key, n in again.items()]
+            if form is None:
+                continue
+            with CaptureQueriesContext(connection) as queries:
+                data = {**form.filled(), "do": "look"}
+                _, again = _watched(client.post, form.action, reviews, data, headers={"HX-Request": "true"})
+            wrong += [f"a redraw of {url} reviews {key} {n} times" for key, n in again.items()]
+            if len(queries) > MOST_OF_A_REDRAW:
+                wrong.append(f"a redraw of {url} asks {len(queries)} times")
+            redrawn += 1
+    assert wrong == [] and redrawn > len(TABLE)
+
+
+def _watched(ask, url, reviews, *args, **kwargs):
+    """The answer, and the parts that were reviewed more than once for it."""
+    watched = Profile()
+    page = watched.runcall(ask, url, *args, **kwargs)
+    counts = Counter()
+    for entry in watched.getstats():
+        if entry.code in reviews:
+            counts[reviews[entry.code]] += entry.callcount
+    return page, {key: n for key, n in counts.items() if n > 1}
 
 
 @pytest.fixture
@@ -114,7 +147,7 @@ def test_finished_jobs_are_folded_away_and_one_link_shows_them(client, office):
     links = [f'href="{reverse("job-book", args=[job.number])}"' for job in (running, finished)]
     first = client.get(reverse("look-ahead")).content.decode()
     assert [link in first for link in links] == [True, False]
-    assert "1 finished job" in first and "2 active jobs" in first
+    assert "1 finished job" in first and "1 running job, 1 finished." in first
     folded = client.get(reverse("look-ahead"), {"sheet": 2}).content.decode()
     assert [link in folded for link in links] == [False, True]
     open_deviation(finished, "oil under the gearbox", "seen by the owner", by=office, at=timezone.now())
