@@ -82,7 +82,8 @@ def test_a_curve_is_read_from_a_file_and_given_back(client) -> None:
     ("change", "field", "said"),
     [
         ({"curve_rows": ""}, "curve_rows", "empty"),
-        ({"curve_rows": "speed_mph,power_kw\n7,0\n12,1900\n20,9000\n"}, "curve_rows", "more than any rotor"),
+        ({"curve_rows": "speed_mph,power_kw\n7,0\n12,190\n20,400\n"}, "curve_rows", "more than any rotor"),
+        ({"curve_rows": "speed_mph,power_kw\n7,0\n12,1900\n20,9000\n"}, "curve_rows", "Typed in W?"),
         (
             {"curve_file": SimpleUploadedFile("x.csv", b"\x89PNG\r\n\xff\xff")},
             "curve_file",
