@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from installs.foundation.anchors import layout_of
+from installs.foundation.anchors import bolts_of, layout_of
 from installs.foundation.facts import LegFacts
 from installs.foundation.review import PLATE_PAST_BOLTS_IN
 from sitecalc.foundation import anchor_layout
@@ -17,8 +17,8 @@ def leg_places(legs: LegFacts) -> list[Place]:
 
 
 def bolt_places(legs: LegFacts) -> list[Place]:
-    """From the leg's own middle."""
-    layout = layout_of(legs)
+    """From the leg's own middle; nothing while it is not known where they stand."""
+    layout = bolts_of(legs)
     if layout is None:
         return []
     first = anchor_layout.legs(layout)[0]
