@@ -158,12 +158,15 @@ def release_design(
     """Freeze a part under the next letter.
 
     ValidationError names every check that fails or is not checked without a named engineer's acceptance
-    for exactly these inputs.
+    for exactly these inputs, and refuses what the release in force says already.
     """
     from sitecalc.__main__ import plain
 
     job = locked(job)
     checks = list(checks)
+    newest = job.revisions.newest(part)
+    if newest is not None and digest(newest.inputs) == digest(inputs) and not footing(job).void(newest):
+        raise ValidationError(f"The same as release {newest.letter}, which is in force: nothing to release.")
     accepted = {a.check_key: a for a in job.draft_acceptances.filter(part=part, inputs_sha256=digest(inputs))}
     unanswered = [c for c in checks if c.needs_answer and c.key not in accepted]
     if unanswered:
