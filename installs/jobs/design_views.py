@@ -21,6 +21,7 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.utils import timezone
 
+from installs.jobs.confirming import confirm_release
 from installs.jobs.design_forms import DesignForm
 from installs.jobs.drafts import Draft
 from installs.jobs.getters import locked
@@ -29,7 +30,6 @@ from installs.jobs.old_page import ANOTHER, NOT_SAID, Changed, OldPage, Read, pa
 from installs.jobs.parts import TABLE, Part
 from installs.jobs.services import (
     accept_draft_check,
-    confirm_release,
     digest,
     next_letter,
     release_design,
@@ -183,7 +183,8 @@ def _answered(
             if released is None or released.letter != request.POST.get("letter"):
                 raise ValidationError("Another release is in force. Read and confirm that one.")
             reason, sentence = request.POST.get("reason", ""), request.POST.get("read", "")
-            confirm_release(released, reason, by=request.user, at=now, read=sentence)
+            inputs = request.POST.get("inputs", "")
+            confirm_release(released, reason, by=request.user, at=now, read=sentence, inputs_sha256=inputs)
             messages.success(request, f"{part.title} {released.letter}: confirmed.")
             return redirect(request.path)
         review = part.row.review(draft)
@@ -262,6 +263,7 @@ def _shown(
         and not any(c.needs_answer and c.key not in accepted for c in checks),
         "drawings": part.draw(draft, review) if draft is not None else {},
         "released": released,
+        "released_inputs": digest(released.inputs) if released else "",
         "void": standing.void(released) if released else "",
         "stands_on": standing.in_words(released) if released else "",
         "confirmed": standing.confirmation(released) if released else None,

@@ -14,7 +14,6 @@ from installs.files.models import StoredFile
 from installs.jobs.getters import locked
 from installs.jobs.models import (
     Acceptance,
-    Confirmation,
     DesignRevision,
     Deviation,
     DeviationAnswer,
@@ -219,50 +218,6 @@ def release_design(
     return revision
 
 
-@transaction.atomic
-def confirm_release(
-    revision: DesignRevision,
-    reason: str,
-    *,
-    by: User,
-    at: datetime,
-    engineer: User | None = None,
-    letter: StoredFile | None = None,
-    read: str | None = None,
-) -> Confirmation:
-    """A named engineer's written word that a void release stands for what is in force now.
-
-    By the engineer, or by the office with the engineer's letter. ``read`` is the sentence that was read when
-    the word was given. ValidationError where it is not void, or void for another reason than was read.
-    """
-    job = locked(revision.job)
-    engineer = by if by.role == Role.ENGINEER else engineer
-    _engineer_answers(engineer, letter, by)
-    reason = short_words(reason, LONGEST_REASON, "reason")
-    if not reason:
-        raise ValidationError({"reason": "Say why it stands."})
-    standing = footing(job)
-    sentence = standing.void(revision)
-    if not sentence:
-        raise ValidationError("This release stands; there is nothing to confirm.")
-    if read is not None and read != sentence:
-        raise ValidationError(f"Not confirmed: since this page was read, {sentence}. Read it again.")
-    kept = Confirmation.objects.create(
-        revision=revision, engineer=engineer, letter=letter, reason=reason, recorded_by=by, confirmed_at=at,
-        in_force=standing.fingerprint(revision), was_void=sentence[:500],
-    )  # fmt: skip
-    assert engineer is not None
-    write_event(
-        job,
-        "release confirmed",
-        f"{in_words(revision.part)} {revision.letter} stands, confirmed by {engineer.named}: {reason}",
-        by=by,
-        at=at,
-        data={"part": revision.part, "letter": revision.letter, "in_force": kept.in_force},
-    )
-    return kept
-
-
 def open_deviation(
     job: Job,
     title: str,
@@ -306,7 +261,7 @@ def answer_deviation(
     job = locked(deviation.job)
     engineer = by if by.role == Role.ENGINEER else engineer
     if deviation.engineer_decides:
-        _engineer_answers(engineer, letter, by)
+        engineer_answers(engineer, letter, by)
     if decision not in DeviationAnswer.Decision.values:
         raise ValidationError({"decision": "Accept, repair or remove."})
     reason = short_words(reason, LONGEST_REASON, "reason")
@@ -328,7 +283,8 @@ def answer_deviation(
     return answer
 
 
-def _engineer_answers(engineer: User | None, letter: StoredFile | None, by: User) -> None:
+def engineer_answers(engineer: User | None, letter: StoredFile | None, by: User) -> None:
+    """ValidationError at its field unless a named engineer says it, or their letter does."""
     if engineer is None:
         raise ValidationError({"engineer": "The engineer decides this one: name the engineer."})
     if engineer.role != Role.ENGINEER:

@@ -177,6 +177,9 @@ def confirmed_words(standing: Footing, revision: DesignRevision) -> dict[str, An
         return None
     return {
         "engineer": word.engineer.named,
+        "words": word.in_words,
+        "recorded_by": word.recorded_by.named if word.recorded_by_id != word.engineer_id else "",
+        "letter_sha256": word.letter.sha256 if word.letter else "",
         "reason": word.reason,
         "was_void": word.was_void,
         "at": revision.job.local(word.confirmed_at),

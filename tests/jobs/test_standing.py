@@ -19,10 +19,10 @@ from crew.demo.machines import make_yard
 from crew.demo.people import make_cast
 from installs.gates.facts import facts_of
 from installs.gates.rules import gate
+from installs.jobs.confirming import confirm_release
 from installs.jobs.models import DesignRevision, Job
 from installs.jobs.parts import TABLE
 from installs.jobs.sealing import digest, release_hash
-from installs.jobs.services import confirm_release
 from installs.jobs.standing import footing, void
 from installs.materials.gathering import as_csv, part_lists
 from installs.papers.services import order_paper
@@ -246,7 +246,9 @@ def test_a_word_given_on_an_old_page_confirms_nothing(released: Season, client: 
     assert f'name="read" value="{read}"' in said(client, page)
     released.change("tower", moment_kip_ft=600.0)
     released.release("tower")
-    word = {"do": "confirm", "letter": "A", "reason": "2 % more, inside the margin.", "read": read}
+    frozen = released.job.revisions.get(part="foundation").inputs
+    word = {"do": "confirm", "letter": "A", "reason": "2 % more, inside the margin.", "read": read,
+            "inputs": digest(frozen)}  # fmt: skip
     answer = client.post(page, word)
     assert answer.status_code == 422 and "since this page was read" in answer.content.decode()
     assert "600 kip-ft" in released.void("foundation")
