@@ -25,7 +25,7 @@ from installs.jobs.sealing import canonical, digest
 from sitecalc.figures import DECLARATION, Figure, declared
 
 MOST_PACKED, MOST_UNPACKED = 200_000, 2_000_000
-ANOTHER = "the draft is another than the page that was read. Both stand below; read them, then decide."
+ANOTHER = "the draft has changed since this page was read. Both stand below; read them, then decide."
 NOT_SAID = "This page does not say from which figures it was drawn. Read it again, then decide."
 
 

@@ -41,6 +41,7 @@ def test_what_is_written_out_reads_back() -> None:
         (b"radius_ft,80\n20,-5\n", "-5 lb is too small; at least 1 lb"),
         (b"radius_ft,80\n0,38000\n", "Line 2, radius_ft: 0 ft is too small"),
         (b"radius_ft,80\n20,38000,1\n", "more cells"),
+        (b"radius_ft,80\n20,9e6\n", "9,000,000 lb is too large; at most 3,000,000 lb"),
         (b'radius_ft,80\n20,"38,5"\n', "Line 2, column 2, boom 80 ft, capacity_lb: 38,5 is not a number"),
         (b'"boom_ft",radius_ft,capacity_lb,"of\npage"\n80,20,x,7\n', "Line 3, capacity_lb: x is not"),
         (b"boom_ft,radius_ft,capacity_lb\n80,20,38000,9\n", "Line 2 has more cells, 4,"),

@@ -62,7 +62,7 @@ def test_a_check_is_accepted_for_the_figures_that_the_engineer_saw(shared: Job, 
     change_meanwhile(shared, side_ft="16.17")
     answer = at_page.post(page(shared), {**WORD, **read})
     assert answer.status_code == 409 and not shared.draft_acceptances.exists()
-    assert "Not accepted: the draft is another than the page that was read" in said(answer)
+    assert "Not accepted: the draft has changed since this page was read" in said(answer)
     assert "<td>16.5</td><td>16.17</td>" in said(answer)
     assert 'value="Few cycles, see sheet 9."' in said(answer)
     assert "last kept by Alma Reyes" in said(answer)
