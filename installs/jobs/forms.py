@@ -83,7 +83,7 @@ class ConfirmForm(forms.Form):
     letter = forms.FileField(
         label="The engineer's letter (PDF or photo)",
         required=False,
-        help_text="It names the release and what is in force now. Choose it again if something here had to be mended.",
+        help_text="It names the release and what is in force now. Choose it again after a fault was mended.",
     )
 
     def __init__(self, *args: Any, by: User, job: Job, **kwargs: Any) -> None:
