@@ -19,7 +19,7 @@ from django.db import models
 from django.utils.deconstruct import deconstructible
 
 from installs.typed import FloatColumn
-from sitecalc.wording import quantity_words
+from sitecalc.cells import LONGEST_NUMBER, NUMBER, THOUSANDS, outside
 
 # what a column of a Quantity may be given, and what it holds: None too where it is null=True
 Given = TypeVar("Given", contravariant=True)
@@ -34,30 +34,12 @@ FEET_PER = {
     "cm": 0.01 / 0.3048,
     "mm": 0.001 / 0.3048,
 }
-_NUMBER = re.compile(r"[-+]?([0-9]+\.?[0-9]*|\.[0-9]+)([eE][-+]?[0-9]{1,4})?", re.ASCII)
-_THOUSANDS = re.compile(r"[-+]?[0-9]{1,3}(,[0-9]{3})+(?![0-9,])", re.ASCII)
 _LENGTH = re.compile(
     r"(?P<whole>[0-9]*\.?[0-9]+) *(?P<unit>ft|feet|inches|inch|in|mm|cm|m|'|\")?"
     r"(?: *(?P<inches>[0-9]*\.?[0-9]+) *(?:inches|inch|in|\")?)?",
     re.ASCII,
 )
 _SAME_UNIT = {"feet": "ft", "inch": "in", "inches": "in"}
-LONGEST_NUMBER = 40
-
-# by unit of the field: what else a person may have typed in, and what one of it is in the field's unit
-OTHER_UNITS: dict[str, tuple[tuple[str, float], ...]] = {
-    "ft": (("inches", 1 / 12), ("millimeters", 1 / 304.8), ("meters", 1 / 0.3048)),
-    "in": (("feet", 12), ("millimeters", 1 / 25.4)),
-    "kip": (("pounds", 0.001),),
-    "lb": (("kips", 1000), ("tons", 2000)),
-    "kip-ft": (("foot-pounds", 0.001),),
-    "ft-lb": (("inch-pounds", 1 / 12),),
-    "psi": (("ksi", 1000),),
-    "psf": (("ksf", 1000),),
-    "yd3": (("cubic feet", 1 / 27),),
-    "kW": (("W", 0.001),),
-    "%": (("a fraction of one", 100),),
-}
 
 
 @deconstructible
@@ -70,21 +52,8 @@ class WithinRange:
     def __call__(self, value: float) -> None:
         if not math.isfinite(value):
             raise ValidationError("Enter a number.")
-        given = quantity_words(value, self.unit)
-        if self.low is not None and value < self.low:
-            least = quantity_words(self.low, self.unit)
-            raise ValidationError(f"{given} is too small; at least {least}.{self._slip(value)}")
-        if self.high is not None and value > self.high:
-            most = quantity_words(self.high, self.unit)
-            raise ValidationError(f"{given} is too large; at most {most}.{self._slip(value)}")
-
-    def _slip(self, value: float) -> str:
-        """A hint where the number would fit in another unit: inches typed into a field of feet."""
-        for other, factor in OTHER_UNITS.get(self.unit, ()):
-            meant = value * factor
-            if (self.low is None or meant >= self.low) and (self.high is None or meant <= self.high):
-                return f" Typed in {other}? That would be {meant:.4g} {self.unit}."
-        return ""
+        if words := outside(value, self.low, self.high, self.unit):
+            raise ValidationError(words)
 
     def __eq__(self, other: object) -> bool:
         return isinstance(other, WithinRange) and vars(self) == vars(other)
@@ -114,10 +83,10 @@ class QuantityInput(forms.FloatField):
         if len(text) > LONGEST_NUMBER:
             raise ValidationError("Enter a number; this is too long for one.", code="invalid")
         if "," in text:
-            if not _THOUSANDS.match(text):
+            if not THOUSANDS.match(text):
                 raise ValidationError("Write decimals with a point, 12.5, and thousands as 1,200.", "invalid")
             text = text.replace(",", "")
-        number = float(text) if _NUMBER.fullmatch(text) else None
+        number = float(text) if NUMBER.fullmatch(text) else None
         if number is None and self.unit in ("ft", "in"):
             feet = parse_feet(text, self.unit)
             number = feet * 12 if feet is not None and self.unit == "in" else feet
@@ -146,7 +115,7 @@ def parse_feet(text: str, bare_unit: str) -> float | None:
 
 def plain_words(value: Any) -> None:
     """Words that every database can keep and every paper print: no control characters, no half letters."""
-    if not isinstance(value, str):
+    if not isinstance(value, str) or value.isprintable():
         return
     for character in value:
         if character not in "\t\n\r" and unicodedata.category(character) in ("Cc", "Cs"):

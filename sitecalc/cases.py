@@ -8,6 +8,7 @@
     case = drawn_from(PadCase, figures, dead_kip=12.0)
     found = worked(check_pad, case)
 
+``ranged_as(FoundationFigures, "pedestal_side_ft", "other side")`` is no figure and is measured as one.
 A figure that is left empty is None in a case, a choice too. A field that is no figure but hangs on one says
 at which figure its error is shown: ``quantity(..., shown_at="outline")``.
 """
@@ -58,6 +59,32 @@ def same_as(
         high=figure.high if high is None else high,
         default=taken,
         figure=(figures, name),
+    )
+
+
+def ranged_as(
+    figures: type,
+    name: str,
+    meaning: str,
+    *,
+    default: Any = dataclasses.MISSING,
+    low: float | None = None,
+    high: float | None = None,
+    shown_at: str | None = None,
+) -> Any:
+    """A field that is another thing of the same kind as the figure ``name``: its unit and range, never drawn.
+
+    The range stands once, with the figure; ``low`` and ``high`` as in :func:`same_as`.
+    """
+    figure = _figure(figures, name)
+    return quantity(
+        figure.unit,
+        meaning,
+        low=figure.low if low is None else low,
+        high=figure.high if high is None else high,
+        default=default,
+        ranged_as=(figures, name),
+        **({"shown_at": shown_at} if shown_at else {}),
     )
 
 

@@ -22,4 +22,7 @@ def clock_words(at: datetime | time, *, hours: int = 12) -> str:
 
 def quantity_words(value: float, unit: str) -> str:
     """ "4.25 in" as it was read, to six figures at most; the bare number where there is no unit."""
-    return f"{value:g} {unit}".strip()
+    text = f"{value:g}"
+    if "e+" in text and abs(value) < 1e12:
+        text = f"{value:,.0f}"  # 3,000,000 lb, not 3e+06
+    return f"{text} {unit}".strip()

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import itertools
+import re
 from datetime import UTC, datetime
 from typing import Any
 
@@ -10,6 +11,7 @@ from installs.jobs import services
 from installs.jobs.models import Job
 from installs.people.models import User
 
+HIDDEN = re.compile(r'name="(drawn_from|seen)" value="([^"]*)"')
 AT = datetime(2031, 5, 5, 15, 0, tzinfo=UTC)
 _count = itertools.count(1)
 
@@ -46,3 +48,8 @@ def make_job(
     for person in members:
         services.add_member(job, person, by=by, at=at)
     return job
+
+
+def drawn_from(client: Any, url: str) -> dict[str, str]:
+    """What a design page sends back with a decision: which figures it was drawn from."""
+    return dict(HIDDEN.findall(client.get(url).content.decode()))

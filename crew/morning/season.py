@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import math
 from datetime import date, timedelta
 
 from crew.morning.office import JobMorning, Morning
 from crew.morning.strip import GateMark, Span, StripRow
 from crew.plan.models import CrewDay
 from installs.jobs.phases import BY_KEY
+from installs.pour.terms import UNSAID
 from sitecalc.wording import day_words
 
 KINDS = {
@@ -21,6 +23,7 @@ KINDS = {
     "commissioning": ("commissioning", "commission", 5),
 }
 WEEKS_BEHIND, WEEKS = 3, 10
+UNSAID_DAYS: float = UNSAID["curing_days"]  # of a pour that is drawn before its figures say
 
 
 def window(today: date) -> tuple[date, int]:
@@ -107,15 +110,16 @@ def _pour_and_cure(m: JobMorning) -> list[Span]:
     """The pour's day and the cure from it to the day the curing days are reached or forecast."""
     cure = m.facts.cure
     planned = next((d for d in m.standing if d.phase == "pour"), None)
+    required = (cure.days_required if cure else None) or UNSAID_DAYS
     if cure and cure.poured_on:
         start, loose = cure.poured_on, False
-        grown = min(cure.curing_days / cure.days_required, 1.0) if cure.days_required else 0.0
+        grown = min(cure.curing_days / required, 1.0)
     elif planned:
         start, loose, grown = planned.on, planned.plan_id is None, 0.0
         cure = None
     else:
         return []
-    end = cure.expected if cure and cure.expected else start + timedelta(days=28)
+    end = cure.expected if cure and cure.expected else start + timedelta(days=math.ceil(required))
     lift = m.phases.get("tower lift")
     if lift:
         end = min(end, m.job.local(lift.started_at).date())
@@ -125,9 +129,9 @@ def _pour_and_cure(m: JobMorning) -> list[Span]:
     if end > start:
         first = start + timedelta(days=1)
         label = (
-            f"cure, {cure.curing_days:.1f} of {cure.days_required:g} curing days"
+            f"cure, {cure.curing_days:.1f} of {required:g} curing days"
             if cure
-            else "pour, cure 28 curing days"
+            else f"pour, cure {required:g} curing days"
         )
         share = 1.0 if grown >= 1 or not cure else max(grown, 0.05)
         spans.append(Span("cure", first, end, label, loose, maturity=(0.0, max(share, 1.0)), rank=3))

@@ -1,16 +1,31 @@
-"""A CSV file or pasted table as lines of cells, read no further than the limit."""
+"""A CSV file or pasted table as lines of cells, read no further than the limit, and each cell as its figure.
+
+    cells = Cells(Rating)                       # the dataclass that declares the columns
+    for line, row in lines:
+        cells.no_more_than(len(head), line, row)
+        value = cells.number(row[0], "boom_ft", line, "boom_ft")
+    cells.settle()                              # ValidationError with every fault, by line and column
+
+Unit, range and words of a fault are those of the declaration: a file refuses what the form refuses.
+"""
 
 from __future__ import annotations
 
 import csv
 import io
+import math
+from collections.abc import Callable, Sequence
 from itertools import islice
 
 from django.core.exceptions import ValidationError
 
 from installs.measures import plain_words
+from sitecalc.cells import figure_in
+from sitecalc.figures import declared
+from sitecalc.inputs import InputError
 
 LONGEST_LINE = 2000
+MOST_FAULTS = 8
 
 
 def csv_lines(content: bytes, most: int, what: str, *, head: int = 0) -> list[tuple[int, list[str]]]:
@@ -33,9 +48,10 @@ def csv_lines(content: bytes, most: int, what: str, *, head: int = 0) -> list[tu
             f"Line {longest + 1} has {len(lines[longest]):,} characters; at most {LONGEST_LINE:,} are read."
         )
     try:
-        read = [
-            (i, [c.strip() for c in row]) for i, row in enumerate(csv.reader(lines, strict=True), start=1)
-        ]
+        reader, read, first = csv.reader(lines, strict=True), [], 1
+        for row in reader:
+            read.append((first, [c.strip() for c in row]))
+            first = reader.line_num + 1  # a cell in quotation marks may go over lines
     except csv.Error as error:
         raise ValidationError(f"This is not a CSV file that can be read: {error}.") from None
     filled = [(number, cells) for number, cells in read if any(cells)]
@@ -47,3 +63,45 @@ def csv_lines(content: bytes, most: int, what: str, *, head: int = 0) -> list[tu
         except ValidationError as error:
             raise ValidationError([f"Line {number}: {words}" for words in error.messages]) from None
     return filled
+
+
+class Cells:
+    """Reads cells by the declarations of their columns; ``faults`` names what is wrong and where."""
+
+    def __init__(self, *rows: type) -> None:
+        self.columns = {figure.name: figure for row in rows for figure in declared(row)}
+        self.faults: list[str] = []
+
+    def number(
+        self,
+        cell: str,
+        name: str,
+        line: int,
+        column: str,
+        *,
+        unit: str = "",
+        turned: Callable[[float], float] | None = None,
+    ) -> float:
+        """The figure ``name`` in its declared unit, or NaN with a fault noted.
+
+        ``column`` is what the file calls it; ``unit`` and ``turned`` where the file has it in another unit.
+        """
+        try:
+            return figure_in(cell, self.columns[name], unit=unit, turned=turned)
+        except InputError as error:
+            self.faults.append(f"Line {line}, {column}: {error.message}")
+            return math.nan
+
+    def no_more_than(self, heads: int, line: int, row: Sequence[str]) -> None:
+        """A cell under no head is a fault: what it says would be lost."""
+        if any(row[heads:]):
+            self.faults.append(
+                f"Line {line} has more cells, {len(row)}, than the first line has columns, {heads}."
+            )
+
+    def settle(self, faults: Sequence[str] = ()) -> None:
+        """ValidationError with the first faults, those of the cells or else ``faults``, and how many more."""
+        found = self.faults or list(faults)
+        if found:
+            more = [f"and {len(found) - MOST_FAULTS} more"] if len(found) > MOST_FAULTS else []
+            raise ValidationError([*found[:MOST_FAULTS], *more])

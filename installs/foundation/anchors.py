@@ -18,30 +18,37 @@ TOP_OF_BARS_IN = 3.0
 
 
 def layout_of(legs: LegFacts) -> AnchorLayout | None:
-    """Four bolts of a leg stand on a square, other numbers evenly on a circle; None while it is not known."""
+    """Four bolts of a leg stand on a square, other numbers evenly on a circle; None while it is not known.
+
+    Of bolts whose pattern is not known it says where the legs stand, and no more: ``places_known`` is false.
+    """
     if legs.legs is None or not legs.spacing_ft or not legs.bolts:
         return None
     if legs.legs == 0:
         return AnchorLayout(legs=1, spacing_ft=legs.spacing_ft, bolts=legs.bolts)
-    # an inch stands for the pattern of a bolt that stands alone; of several it must be known
-    pattern_in = 1.0 if legs.bolts == 1 else legs.pattern_in
-    if pattern_in is None:
-        return None
     square = legs.bolts in (1, 4)
     return AnchorLayout(
         legs=legs.legs,
         spacing_ft=legs.spacing_ft,
         bolts=legs.bolts,
         pattern="rectangle" if square else "circle",
-        pattern_in=pattern_in,
+        pattern_in=legs.pattern_in,
     )
+
+
+def bolts_of(legs: LegFacts) -> AnchorLayout | None:
+    """The layout, once it says where every bolt stands; a pattern that is not known is never a number."""
+    layout = layout_of(legs)
+    return layout if layout is not None and layout.places_known else None
 
 
 def anchorage(
     figures: FoundationFigures, loads: LoadFacts, legs: LegFacts, standing: PedestalFacts | None
 ) -> AnchorageResult:
     """One check says why, while legs or loads are not known. InputError names the field of the form."""
-    layout = layout_of(legs)
+    if layout_of(legs) is not None and bolts_of(legs) is None:
+        return _unknown("The pattern of a leg's bolts is not given.")
+    layout = bolts_of(legs)
     if layout is None or loads.dead_kip is None or loads.moment_kip_ft is None or loads.shear_kip is None:
         return _unknown(
             "Legs, bolts and their pattern, dead load, wind moment and shear must be given first."

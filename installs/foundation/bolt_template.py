@@ -8,7 +8,7 @@ from itertools import pairwise
 from typing import Any
 
 from installs.drafting import Drawing, inches_alone, to_dxf, to_svg
-from installs.foundation.anchors import layout_of
+from installs.foundation.anchors import bolts_of
 from installs.foundation.facts import FoundationFacts
 from sitecalc.cases import drawn_from
 from sitecalc.foundation.anchor_layout import AnchorLayout, Bolt, bolts, legs
@@ -23,7 +23,7 @@ PAST_HOLES_IN = 2.0  # steel past the outermost holes of a template: common prac
 
 def template_of(figures: FoundationFigures, facts: FoundationFacts) -> Template | None:
     """None while legs or bolts are not known."""
-    layout = layout_of(facts.legs)
+    layout = bolts_of(facts.legs)
     return None if layout is None else template(drawn_from(TemplateCase, figures, layout=layout))
 
 
@@ -31,7 +31,7 @@ def drawings(
     figures: FoundationFigures, facts: FoundationFacts, *, for_print: bool = False
 ) -> dict[str, str]:
     """ "layout" of every bolt and "plate" to cut; nothing while the bolts are not known."""
-    layout, holes = layout_of(facts.legs), template_of(figures, facts)
+    layout, holes = bolts_of(facts.legs), template_of(figures, facts)
     if layout is None or holes is None:
         return {}
     widest = PAPER_PX if for_print else WIDEST_PX
@@ -81,7 +81,7 @@ def _bolt_words(figures: FoundationFigures) -> str:
 
 def cut_file(figures: FoundationFigures, facts: FoundationFacts) -> bytes | None:
     """The plate in inches, outline and holes only."""
-    layout, holes = layout_of(facts.legs), template_of(figures, facts)
+    layout, holes = bolts_of(facts.legs), template_of(figures, facts)
     if layout is None or holes is None:
         return None
     return to_dxf(plate(layout, holes, WIDEST_PX), unit="in", cut_only=True)
@@ -110,7 +110,7 @@ def bolt_plan(layout: AnchorLayout, widest_px: float) -> Drawing:
         d.polygon(feet, "thin", "axis", layer="axis")
         low = sorted(feet, key=lambda p: (round(p[1], 6), p[0]))[:2]
         left, right = sorted(low)
-        d.dimension(left, right, -layout.pattern_in / 24 * d.px_per_ft - 44, "horizontal")
+        d.dimension(left, right, -(layout.pattern_in or 0.0) / 24 * d.px_per_ft - 44, "horizontal")
         if layout.legs == 4:
             d.dimension(feet[2], feet[0], 0, "aligned")
     else:
@@ -177,7 +177,7 @@ def _plate_dimensions(
     columns = sorted({round(x, 9) for x, _y in places})
     rows = sorted({round(y, 9) for _x, y in places})
     d.dimension((-reach, reach), (reach, reach), 30, "horizontal", text=inches_alone(reach * 24))
-    if layout.pattern == "circle":
+    if layout.pattern == "circle" and layout.pattern_in is not None:
         d.dimension((-reach, 0), (reach, 0), -reach * d.px_per_ft - 30, "horizontal",
                     text=f"bolt circle {inches_alone(layout.pattern_in)}")  # fmt: skip
         return

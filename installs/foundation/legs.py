@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
-from installs.foundation.anchors import layout_of
+from installs.foundation.anchors import bolts_of, layout_of
 from installs.foundation.facts import LegFacts
 from installs.foundation.review import PLATE_PAST_BOLTS_IN
 from sitecalc.foundation import anchor_layout
@@ -14,14 +12,13 @@ Place = tuple[float, float]
 
 def leg_places(legs: LegFacts) -> list[Place]:
     """Of a tube the middle; three legs with one to the north; nothing while the tower is not known."""
-    # where a leg stands does not hang on how its bolts stand
-    layout = layout_of(replace(legs, bolts=1)) if legs.bolts else None
+    layout = layout_of(legs)
     return [] if layout is None else [(leg.x_in / 12, leg.y_in / 12) for leg in anchor_layout.legs(layout)]
 
 
 def bolt_places(legs: LegFacts) -> list[Place]:
-    """From the leg's own middle."""
-    layout = layout_of(legs)
+    """From the leg's own middle; nothing while it is not known where they stand."""
+    layout = bolts_of(legs)
     if layout is None:
         return []
     first = anchor_layout.legs(layout)[0]

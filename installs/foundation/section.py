@@ -8,14 +8,16 @@ from installs.drafting import Drawing
 from installs.drafting.frame import Point
 from installs.foundation.facts import FoundationFacts
 from installs.foundation.legs import leg_places, plate_side_ft
+from sitecalc.cells import figure_named
 from sitecalc.checks import readable
+from sitecalc.foundation.bar_schedule import PedestalBars
 from sitecalc.foundation.bending import hook
 from sitecalc.foundation.figures import FoundationFigures
 from sitecalc.foundation.rebar import MATS, Mat
 from sitecalc.foundation.tables import anchor_bolts, bars
 
 EARTH_PX = 26
-PEDESTAL_COVER_IN = 2.0
+PEDESTAL_COVER_IN: float = figure_named(PedestalBars, "cover_in").default
 # water deeper than this below the underside is said, not drawn
 WATER_DRAWN_FT = 3.0
 

@@ -12,7 +12,7 @@ from django.db import transaction
 
 from installs.checklists.models import Entry
 from installs.checklists.taking import take_entry
-from installs.foundation.anchors import layout_of
+from installs.foundation.anchors import bolts_of
 from installs.foundation.standing import Standing
 from installs.jobs.getters import locked
 from installs.jobs.models import Job
@@ -63,7 +63,7 @@ def judged(standing: Standing, measured: tuple[Measured, ...]) -> Survey:
     if (
         standing.figures is None
         or standing.facts is None
-        or (layout := layout_of(standing.facts.legs)) is None
+        or (layout := bolts_of(standing.facts.legs)) is None
     ):
         raise ValidationError({"measured": "No bolts are designed yet."})
     case: SurveyCase = drawn_from(SurveyCase, standing.figures, layout=layout, measured=measured)

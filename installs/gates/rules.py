@@ -40,7 +40,7 @@ class CureFact:
     poured: bool
     poured_on: date | None = None
     curing_days: float = 0.0
-    days_required: float = 28.0
+    days_required: float | None = None  # as the pour's figures say; not known is no number
     accepted: bool = False
     acceptance_missing: tuple[str, ...] = ()
     grout_missing: str = ""

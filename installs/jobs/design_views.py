@@ -1,5 +1,8 @@
 """One way for every part's design page: look, keep the draft, accept a check, release.
 
+Each of the last three comes with what its page was drawn from (installs/jobs/old_page.py); on another draft
+it answers 409 with both values side by side, and keeps what was typed.
+
 Changing a number posts the form (htmx) and gets the sheet drawn anew without saving; without
 JavaScript the button "Redraw" does the same. "Keep draft" saves. What was typed is never lost: a
 form with errors comes back as it was, with the drawing of the last good draft.
@@ -18,16 +21,17 @@ from django.http import HttpResponse
 from django.shortcuts import redirect, render
 from django.utils import timezone
 
+from installs.jobs.confirming import confirm_release
 from installs.jobs.design_forms import DesignForm
 from installs.jobs.drafts import Draft
 from installs.jobs.getters import locked
 from installs.jobs.models import DesignRevision, Job
+from installs.jobs.old_page import ANOTHER, NOT_SAID, Changed, OldPage, Read, page_of, taken_over
 from installs.jobs.parts import TABLE, Part
 from installs.jobs.requests import JobRequest
 from installs.jobs.sealing import digest
 from installs.jobs.services import (
     accept_draft_check,
-    confirm_release,
     next_letter,
     release_design,
     write_event,
@@ -35,7 +39,6 @@ from installs.jobs.services import (
 from installs.jobs.standing import footing
 from installs.people.access import may
 from installs.people.models import User
-from installs.people.requests import PersonRequest
 from sitecalc.checks import Check, Verdict, nothing_checked, worst_first
 from sitecalc.inputs import InputError
 
@@ -81,11 +84,14 @@ class DesignPage:
 
 
 @transaction.atomic
-def keep_draft(draft: Draft, part: DesignPage, *, by: User, at: Any) -> None:
-    """Save a draft; the numbers that changed are written to the job's log."""
+def keep_draft(draft: Draft, part: DesignPage, *, read: Read, by: User, at: Any) -> None:
+    """Save a draft; the numbers that changed are written to the job's log. OldPage where others were read."""
     job = locked(draft.job)
-    old = type(draft)._default_manager.filter(pk=draft.pk).first() if draft.pk else None
-    before = old.inputs() if old else {}
+    old = part.row.draft_of(job)
+    if not read.own_is_of(old):
+        raise OldPage
+    draft.pk, draft._state.adding = old.pk, old.pk is None
+    before = old.inputs() if old.pk else {}
     changed = {n: [before.get(n), v] for n, v in draft.inputs().items() if before.get(n) != v}
     draft.changed_at, draft.changed_by = at, by
     draft.save()
@@ -117,7 +123,7 @@ def _form(
 
 
 def _posted_form(
-    request: PersonRequest, part: DesignPage, draft: Draft, released: DesignRevision | None, *, keep: bool
+    request: JobRequest, part: DesignPage, draft: Draft, released: DesignRevision | None, *, keep: bool
 ) -> HttpResponse:
     form = _form(part, draft, released, request.POST, request.FILES)
     review = None
@@ -126,31 +132,60 @@ def _posted_form(
             review = part.row.review(form.instance)
         except InputError as error:
             form.add_input_error(error)
+    read = Read.of(request.POST)
     if form.errors:
-        saved = type(draft)._default_manager.filter(pk=draft.pk).first() if draft.pk else None
-        return _shown(request, part, saved, form, released, status=422)
+        return _shown(request, part, _saved(draft), form, released, read=read, status=422)
     if keep:
-        keep_draft(form.instance, part, by=request.user, at=timezone.now())
+        try:
+            keep_draft(form.instance, part, read=read, by=request.user, at=timezone.now())
+        except OldPage:
+            return _on_old_page(request, part, released, read, "Not kept")
         if not request.htmx:
             messages.success(request, "Draft kept.")
             return redirect(request.path)
         form = _form(part, form.instance, released)
-    return _shown(request, part, form.instance, form, released, review=review, unsaved=not keep)
+        return _shown(request, part, form.instance, form, released, review=review)
+    return _shown(request, part, form.instance, form, released, review=review, unsaved=True, read=read)
+
+
+def _saved(draft: Draft) -> Draft | None:
+    """The draft as it is kept, not as a form changed it in place."""
+    return type(draft)._default_manager.filter(pk=draft.pk).first() if draft.pk else None
+
+
+def _on_old_page(
+    request: JobRequest, part: DesignPage, released: DesignRevision | None, read: Read, what: str
+) -> HttpResponse:
+    """Both values side by side, and the form as typed; untouched fields say what the draft says now."""
+    now, form = part.row.draft_of(request.job), None
+    if what == "Not kept":
+        instance = part.row.draft_of(request.job)
+        data = taken_over(request.POST, _form(part, instance, released), read, now)
+        form = _form(part, instance, released, data, request.FILES)
+        form.is_valid()
+    faults = [f"{what}: {ANOTHER}" if read.inputs else NOT_SAID]
+    shown = form or _form(part, part.row.draft_of(request.job), released)
+    changed = read.changed(now, form)
+    return _shown(request, part, now, shown, released, faults=faults, changed=changed, status=409)
 
 
 def _answered(
-    request: PersonRequest, part: DesignPage, draft: Draft, released: DesignRevision | None, action: str
+    request: JobRequest, part: DesignPage, draft: Draft, released: DesignRevision | None, action: str
 ) -> HttpResponse:
     """Release the saved draft, accept one of its checks, or confirm the release in force; or say why not."""
     if not may(request.user, "release design" if action == "release" else "accept check"):
         raise PermissionDenied
-    now = timezone.now()
+    now, read = timezone.now(), Read.of(request.POST)
+    if action != "confirm" and not read.is_of(draft):
+        what = "Not released" if action == "release" else "Not accepted"
+        return _on_old_page(request, part, released, read, what)
     try:
         if action == "confirm":
             if released is None or released.letter != request.POST.get("letter"):
                 raise ValidationError("Another release is in force. Read and confirm that one.")
-            reason, read = request.POST.get("reason", ""), request.POST.get("read", "")
-            confirm_release(released, reason, by=request.user, at=now, read=read)
+            reason, sentence = request.POST.get("reason", ""), request.POST.get("read", "")
+            inputs = request.POST.get("inputs", "")
+            confirm_release(released, reason, by=request.user, at=now, read=sentence, inputs_sha256=inputs)
             messages.success(request, f"{part.title} {released.letter}: confirmed.")
             return redirect(request.path)
         review = part.row.review(draft)
@@ -180,7 +215,7 @@ def _answered(
 
 
 def _shown(
-    request: PersonRequest,
+    request: JobRequest,
     part: DesignPage,
     draft: Draft | None,
     form: DesignForm[Any],
@@ -189,8 +224,11 @@ def _shown(
     review: Any = None,
     unsaved: bool = False,
     faults: list[str] | None = None,
+    read: Read | None = None,
+    changed: list[Changed] | None = None,
     status: int = 200,
 ) -> HttpResponse:
+    """``read`` is what a page that is shown again was drawn from: typed figures stay bound to that."""
     incomplete, judged = None, review
     if review is None and draft is not None:
         try:
@@ -198,7 +236,8 @@ def _shown(
         except InputError as error:
             incomplete = error
     checks = worst_first(judged.checks) if judged else []
-    drawn_from = digest(draft.inputs()) if draft is not None else ""
+    page = page_of(draft if draft is not None else part.row.draft_of(form.instance.job))
+    drawn_from = page["drawn_from"] if draft is not None else ""
     accepted = {
         a.check_key: a
         for a in form.instance.job.draft_acceptances.filter(
@@ -225,6 +264,7 @@ def _shown(
         and not any(c.needs_answer and c.key not in accepted for c in checks),
         "drawings": part.draw(draft, judged) if draft is not None else {},
         "released": released,
+        "released_inputs": digest(released.inputs) if released else "",
         "void": standing.void(released) if released else "",
         "stands_on": standing.in_words(released) if released else "",
         "confirmed": standing.confirmation(released) if released else None,
@@ -234,6 +274,10 @@ def _shown(
         "editable": may(request.user, part.edit_ability),
         "unsaved": unsaved,
         "faults": faults or [],
+        "changed": changed or [],
+        "page": page,
+        "schedule_page": {"drawn_from": read.sha256, "seen": request.POST.get("seen", "")} if read else page,
+        "typed": {name: request.POST.get(name, "") for name in ("do", "check", "reason")},
         **(part.more(draft, judged) if draft is not None else {}),
     }
     template = "installs/design/answer.html" if request.htmx else part.template

@@ -66,3 +66,34 @@ class AnswerForm(RowForm[DeviationAnswer]):
 
 class MemberForm(forms.Form):
     person = forms.ModelChoiceField(User.objects.current().filter(is_active=True))
+
+
+class ConfirmForm(forms.Form):
+    """The engineer's word that a void release stands; the office records it from the engineer's letter."""
+
+    engineer = forms.ModelChoiceField(User.objects.none(), label="Engineer", empty_label="choose")
+    license = forms.CharField(label="License, as the letter says it", max_length=60)
+    written_on = forms.DateField(
+        label="Date of the letter", widget=forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d")
+    )
+    reason = forms.CharField(
+        label="Why it stands, in the engineer's words",
+        max_length=2000,
+        widget=forms.Textarea(attrs={"rows": 4}),
+    )
+    letter = forms.FileField(
+        label="The engineer's letter (PDF or photo)",
+        required=False,
+        help_text="It names the release and what is in force now. Choose it again after a fault was mended.",
+    )
+
+    def __init__(self, *args: Any, by: User, job: Job, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        engineers = User.objects.current().filter(role=Role.ENGINEER)
+        offer_rows(self, "engineer", engineers)
+        self.fields["engineer"].initial = job.engineer_id
+        if by.role == Role.ENGINEER:  # whose own word it is, of today
+            for name in ("engineer", "written_on", "letter"):
+                del self.fields[name]
+            self.fields["license"].label, self.fields["license"].required = "License", False
+            self.fields["reason"].label = "Why it stands"

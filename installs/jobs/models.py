@@ -11,6 +11,7 @@ from django.db import models
 from installs.jobs.phases import STARTABLE
 from installs.people.access import may
 from installs.people.models import User
+from sitecalc.wording import day_words
 
 
 def known_zone(name: str) -> None:
@@ -266,13 +267,16 @@ class DeviationAnswer(models.Model):
 class Confirmation(models.Model):
     """A named engineer's written word that a release stands, although what it stands on was released anew.
 
-    ``in_force`` are the letters of all that it stands on when the engineer said so: with another letter in
-    force it no longer counts.
+    ``in_force`` are the letters of all that it stands on when the engineer said so, ``inputs_sha256`` is of
+    the figures that the release froze: with another letter in force, or other figures, it no longer counts.
     """
 
     revision = models.ForeignKey(DesignRevision, models.PROTECT, related_name="confirmations")
     engineer = models.ForeignKey("installs.User", models.PROTECT, related_name="+")
+    license = models.CharField("engineer's license", max_length=60, blank=True)
+    written_on = models.DateField("date of the engineer's word", null=True, blank=True)
     letter = models.ForeignKey("installs.StoredFile", models.PROTECT, null=True, blank=True, related_name="+")
+    inputs_sha256 = models.CharField(max_length=64, blank=True)
     recorded_by = models.ForeignKey("installs.User", models.PROTECT, related_name="+")
     in_force = models.JSONField()
     was_void = models.CharField("why it was void", max_length=500)
@@ -284,3 +288,11 @@ class Confirmation(models.Model):
 
     def __str__(self) -> str:
         return f"{self.revision} stands, by {self.engineer}"
+
+    @property
+    def in_words(self) -> str:
+        """ "R. Kowalke, PE, license ND 4411, in a letter of May 6, 2031": who said so, and how."""
+        words = [self.engineer.named, *([f"license {self.license}"] if self.license else [])]
+        if self.letter_id is not None and self.written_on is not None:
+            words.append(f"in a letter of {day_words(self.written_on, year=True)}")
+        return ", ".join(words)

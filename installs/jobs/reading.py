@@ -17,7 +17,8 @@ from typing import Any, ParamSpec, TypeVar
 from django.db import connection
 from django.db.models import Model
 
-P, T = ParamSpec("P"), TypeVar("T")
+P = ParamSpec("P")
+T = TypeVar("T")
 
 _read: ContextVar[dict[Hashable, Any] | None] = ContextVar("what this request has read", default=None)
 

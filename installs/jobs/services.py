@@ -14,7 +14,6 @@ from installs.files.models import StoredFile
 from installs.jobs.getters import locked
 from installs.jobs.models import (
     Acceptance,
-    Confirmation,
     DesignRevision,
     Deviation,
     DeviationAnswer,
@@ -158,12 +157,15 @@ def release_design(
     """Freeze a part under the next letter.
 
     ValidationError names every check that fails or is not checked without a named engineer's acceptance
-    for exactly these inputs.
+    for exactly these inputs, and refuses what the release in force says already.
     """
     from sitecalc.__main__ import plain
 
     job = locked(job)
     judged = list(checks)
+    newest = job.revisions.newest(part)
+    if newest is not None and digest(newest.inputs) == digest(inputs) and not footing(job).void(newest):
+        raise ValidationError(f"The same as release {newest.letter}, which is in force: nothing to release.")
     accepted = {a.check_key: a for a in job.draft_acceptances.filter(part=part, inputs_sha256=digest(inputs))}
     unanswered = [c for c in judged if c.needs_answer and c.key not in accepted]
     if unanswered:
@@ -216,48 +218,6 @@ def release_design(
     return revision
 
 
-@transaction.atomic
-def confirm_release(
-    revision: DesignRevision,
-    reason: str,
-    *,
-    by: User,
-    at: datetime,
-    engineer: User | None = None,
-    letter: StoredFile | None = None,
-    read: str | None = None,
-) -> Confirmation:
-    """A named engineer's written word that a void release stands for what is in force now.
-
-    By the engineer, or by the office with the engineer's letter. ``read`` is the sentence that was read when
-    the word was given. ValidationError where it is not void, or void for another reason than was read.
-    """
-    job = locked(revision.job)
-    named = _engineer_answers(by if by.role == Role.ENGINEER else engineer, letter, by)
-    why = short_words(reason, LONGEST_REASON, "reason")
-    if not why:
-        raise ValidationError({"reason": "Say why it stands."})
-    standing = footing(job)
-    sentence = standing.void(revision)
-    if not sentence:
-        raise ValidationError("This release stands; there is nothing to confirm.")
-    if read is not None and read != sentence:
-        raise ValidationError(f"Not confirmed: since this page was read, {sentence}. Read it again.")
-    kept = Confirmation.objects.create(
-        revision=revision, engineer=named, letter=letter, reason=why, recorded_by=by, confirmed_at=at,
-        in_force=standing.fingerprint(revision), was_void=sentence[:500],
-    )  # fmt: skip
-    write_event(
-        job,
-        "release confirmed",
-        f"{in_words(revision.part)} {revision.letter} stands, confirmed by {named.named}: {why}",
-        by=by,
-        at=at,
-        data={"part": revision.part, "letter": revision.letter, "in_force": kept.in_force},
-    )
-    return kept
-
-
 def open_deviation(
     job: Job,
     title: str,
@@ -301,7 +261,7 @@ def answer_deviation(
     job = locked(deviation.job)
     named = by if by.role == Role.ENGINEER else engineer
     if deviation.engineer_decides:
-        _engineer_answers(named, letter, by)
+        engineer_answers(named, letter, by)
     if decision not in DeviationAnswer.Decision.values:
         raise ValidationError({"decision": "Accept, repair or remove."})
     why = short_words(reason, LONGEST_REASON, "reason")
@@ -323,7 +283,7 @@ def answer_deviation(
     return answer
 
 
-def _engineer_answers(engineer: User | None, letter: StoredFile | None, by: User) -> User:
+def engineer_answers(engineer: User | None, letter: StoredFile | None, by: User) -> User:
     """The engineer whose word it is. ValidationError where none is named, or the letter is missing."""
     if engineer is None:
         raise ValidationError({"engineer": "The engineer decides this one: name the engineer."})

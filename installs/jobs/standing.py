@@ -17,6 +17,7 @@ from typing import Any
 from installs.jobs.models import Confirmation, DesignRevision, Job
 from installs.jobs.parts import TABLE, Taken, Taking
 from installs.jobs.reading import read_once
+from installs.jobs.sealing import digest
 from sitecalc.inputs import InputError
 
 MOST_DIFFERENCES = 2
@@ -115,8 +116,16 @@ class Footing:
     def confirmation(self, revision: DesignRevision) -> Confirmation | None:
         """The engineer's newest written word for this release, if nothing it stands on was released since."""
         words = [c for c in self.confirmed if c.revision_id == revision.pk]
-        now = self.fingerprint(revision)
-        return next((c for c in reversed(words) if c.in_force == now), None)
+        if not words:
+            return None
+        # a word given before the hash was kept says none
+        now, frozen = self.fingerprint(revision), ("", digest(revision.inputs))
+        return next((c for c in reversed(words) if c.in_force == now and c.inputs_sha256 in frozen), None)
+
+    def newest_below(self, revision: DesignRevision) -> DesignRevision | None:
+        """What was released last of all that a release stands on."""
+        below = [self.in_force[part] for part in self.fingerprint(revision) if part in self.in_force]
+        return max(below, key=_age, default=None)
 
     def fingerprint(self, revision: DesignRevision) -> dict[str, str]:
         """The letters in force of all that a release stands on, at any depth."""
@@ -189,7 +198,9 @@ def footings(jobs: Sequence[Job]) -> dict[int, Footing]:
     for revision in DesignRevision.objects.filter(job__in=keys).defer("checks"):
         revisions[revision.job_id].append(revision)
     confirmed: dict[int, list[Confirmation]] = {key: [] for key in keys}
-    for each in Confirmation.objects.filter(revision__job__in=keys).select_related("engineer", "revision"):
+    for each in Confirmation.objects.filter(revision__job__in=keys).select_related(
+        "engineer", "revision", "letter", "recorded_by"
+    ):
         confirmed[each.revision.job_id].append(each)
     return {key: Footing.of(revisions[key], confirmed[key]) for key in keys}
 

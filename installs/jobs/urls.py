@@ -8,4 +8,10 @@ urlpatterns = [
     path("jobs/<str:number>/edit/", views.edit, name="job-edit"),
     path("jobs/<str:number>/archive/", views.archive, name="job-archive"),
     path("jobs/<str:number>/deviations/<int:deviation>/answer/", views.answer, name="deviation-answer"),
+    path("jobs/<str:number>/releases/<str:part>/stands/", views.stands, name="release-stands"),
+    path(
+        "jobs/<str:number>/confirmations/<int:pk>/letter/",
+        views.confirmation_letter,
+        name="confirmation-letter",
+    ),
 ]

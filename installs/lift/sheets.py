@@ -170,11 +170,10 @@ def _gate(job: Job, is_tower: bool) -> str:
         return "Gate: 28-day acceptance of the concrete; tower plumb, bolts torqued; this plan signed."
     cure = load_cures([job], timezone.now()).get(job.pk)
     torque = load_torque([job]).get(job.pk)
-    days = f"{cure.days_required:g}" if cure else "28"
+    days = f"{cure.days_required:g} curing days" if cure else "the curing days"
     psi = f" {cure.required_psi:,.0f} psi" if cure and cure.required_psi else ""
     said = (
-        f"Gate: {days} curing days; strength notice,{psi} field-cured; backfill and bolt survey recorded; "
-        "joints torqued."
+        f"Gate: {days}; strength notice,{psi} field-cured; backfill and bolt survey recorded; joints torqued."
     )
     early = cure.early_release if cure else None
     missing = [*(cure.missing if cure else ("no pour recorded",))]

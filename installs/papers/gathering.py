@@ -67,6 +67,7 @@ def gather(
     sheets = _sheets(job, packet, released)
     if not sheets and not packet.title_sheet:
         raise ValidationError("There is nothing to print yet.")
+    releases = [release(revision, standing) for revision in cites]
     inputs = {
         "kind": packet.kind.value,
         "title": packet.title,
@@ -80,7 +81,8 @@ def gather(
         "job": _job(job),
         "sheets": sheets,
         "equipment": equipment(cites) if packet.equipment_sheet else [],
-        "releases": [release(revision, standing) for revision in cites],
+        "releases": releases,
+        "has_confirmed": any(each["confirmed"] for each in releases),
         "deviations": open_deviations(job),
         "early_releases": early_releases(job, at),
         "before": before(job, packet),
@@ -177,6 +179,9 @@ def confirmed_words(standing: Footing, revision: DesignRevision) -> dict[str, An
         return None
     return {
         "engineer": word.engineer.named,
+        "words": word.in_words,
+        "recorded_by": word.recorded_by.named if word.recorded_by_id != word.engineer_id else "",
+        "letter_sha256": word.letter.sha256 if word.letter else "",
         "reason": word.reason,
         "was_void": word.was_void,
         "at": revision.job.local(word.confirmed_at),

@@ -28,6 +28,7 @@ ABILITIES: dict[str, frozenset[str]] = {
     "edit ground station": frozenset({OFFICE, ENGINEER, ELECTRICIAN}),
     "release design": frozenset({OFFICE, ENGINEER}),
     "accept check": frozenset({ENGINEER}),
+    "confirm release": frozenset({OFFICE, ENGINEER}),
     "record permits": frozenset({OFFICE}),
     "record inspections": frozenset({OFFICE, ENGINEER}),
     "record strength": frozenset({OFFICE, ENGINEER}),

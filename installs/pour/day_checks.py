@@ -90,7 +90,8 @@ def placing(facts: CureFacts, terms: PourTerms | None) -> tuple[Check, ...]:
     told = [_whole(e.data.get("lab")) for e in facts.log.cylinders]
     made = sum(1 for lab in told if lab) if told and None not in told else None
     pad = terms.pad if terms else {}
-    area = (pad.get("width_ft") or 0.0) * (pad.get("across_ft") or 0.0)
+    sides = pad.get("width_ft"), pad.get("across_ft")
+    area = sides[0] * sides[1] if sides[0] and sides[1] else None
     air = coldest_air(facts.log, facts.log.poured_on, ZoneInfo(facts.zone))
     cold = terms.cold(air, facts.log.thawed_f) if terms else None
     try:

@@ -16,9 +16,11 @@ from installs.measures import QuantityInput, WithinRange
 from installs.people.models import Role, User
 from installs.pour.models import CureKind, PourDesign, StrengthNotice
 from installs.typed import RowForm, offer, offer_rows
+from sitecalc.cells import outside
 from sitecalc.inputs import InputError
 from sitecalc.pour.logger import LoggerLog, decoded, parse_log
 from sitecalc.pour.mix import aggregate_sizes
+from sitecalc.pour.readings import fahrenheit, temperature
 from sitecalc.wording import day_words
 
 LATEST_CLOCK = timedelta(minutes=10)  # what a person's watch may be ahead of ours
@@ -143,9 +145,10 @@ class TemperatureForm(SiteForm):
         if cleaned.get("removed") and not cleaned.get("note"):
             self.add_error("note", "Say why it was taken out.")
         if value is not None:
-            low, high = (-60, 212) if cleaned.get("unit") != "C" else (-51, 100)
-            if not low <= value <= high:
-                self.add_error("temp", f"{value:g} {cleaned.get('unit', 'F')} is no temperature of concrete.")
+            in_celsius, figure = cleaned.get("unit") == "C", temperature()
+            temp_f = fahrenheit(value) if in_celsius else value
+            if words := outside(temp_f, figure.low, figure.high, figure.unit):
+                self.add_error("temp", f"{value:g} C or {words}" if in_celsius else words)
         return cleaned
 
 

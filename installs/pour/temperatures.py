@@ -18,8 +18,8 @@ from installs.checklists.models import Entry
 from installs.files.models import StoredFile
 from sitecalc.inputs import InputError
 from sitecalc.pour.curing import SensorOut
-from sitecalc.pour.logger import COLDEST_F, HOTTEST_F, LoggerLog, decoded, parse_log
-from sitecalc.pour.readings import Trace, Traces, merged, said, zone_of
+from sitecalc.pour.logger import LoggerLog, decoded, parse_log
+from sitecalc.pour.readings import Trace, Traces, fahrenheit, is_temperature, merged, said, zone_of
 from sitecalc.wording import quantity_words
 
 CONCRETE, AIR = "E03", "D06"
@@ -102,8 +102,8 @@ class _Reader:
         if entry.number is None or entry.data.get("cannot"):
             return []
         sensor = sensor_of(entry)
-        temp_f = entry.number * 9 / 5 + 32 if entry.unit.strip("° ").upper() == "C" else entry.number
-        if not COLDEST_F <= temp_f <= HOTTEST_F:
+        temp_f = fahrenheit(entry.number) if entry.unit.strip("° ").upper() == "C" else entry.number
+        if not is_temperature(temp_f):
             if told:
                 read = quantity_words(entry.number, entry.unit)
                 self.faults.append(f"{sensor}: {read} is no temperature; it counts nothing.")
@@ -131,7 +131,10 @@ class _Reader:
 
 @lru_cache(maxsize=12)
 def logger_log(sha256: str, zone: str, unit: str, clock: str, sure: bool) -> LoggerLog:
-    """The readings of a stored file: the same bytes read the same way are the same readings."""
+    """The readings of a stored file: the same bytes read the same way are the same readings.
+
+    It is read as it was taken: a file on record is not refused for cells that were passed over then.
+    """
     with default_storage.open(f"{sha256[:2]}/{sha256}", "rb") as stream:
         content = stream.read()
-    return parse_log(decoded(content), zone=zone, unit=unit, clock=clock, sure=sure)
+    return parse_log(decoded(content), zone=zone, unit=unit, clock=clock, sure=sure, taken=True)

@@ -2,77 +2,71 @@
 
 from __future__ import annotations
 
-import csv
-import io
 import math
-from typing import Any
+from collections.abc import Mapping
 
 from django.core.exceptions import ValidationError
 
+from installs.files.tables import Cells, csv_lines
+from sitecalc.cells import number_in
+from sitecalc.figures import declared
 from sitecalc.site.runways import End, Strip
 
+SIDES = ("le", "he")  # the end of the lower number and that of the higher
+PLACES = tuple(figure.name for figure in declared(End))  # latitude_deg, longitude_deg, elevation_ft
 COLUMNS = (
-    "airport_ident", "length_ft", "closed", "le_ident", "le_latitude_deg", "le_longitude_deg",
-    "le_elevation_ft", "he_ident", "he_latitude_deg", "he_longitude_deg", "he_elevation_ft",
-)  # fmt: skip
-MOST_FAULTS = 8
+    "airport_ident",
+    "length_ft",
+    "closed",
+    *(f"{side}_{name}" for side in SIDES for name in ("ident", *PLACES)),
+)
+MOST_LINES = 200_000  # the whole earth has about 50,000
 
 
 def read_strips(content: bytes) -> list[Strip]:
-    """Every runway that is not closed. ValidationError names the first bad cells by their lines."""
-    try:
-        text = content.decode("utf-8-sig")
-    except UnicodeDecodeError:
-        raise ValidationError("This is not a text file (UTF-8).") from None
-    reader = csv.DictReader(io.StringIO(text, newline=""), strict=True)
-    faults: list[str] = []
-    try:
-        missing = [name for name in COLUMNS if name not in (reader.fieldnames or ())]
-        if missing:
-            raise ValidationError(f"Columns are missing: {', '.join(missing)}.")
-        strips = [_strip(row, reader.line_num, faults) for row in reader if row["closed"] != "1"]
-    except csv.Error as error:
-        raise ValidationError(f"This is not a CSV file that can be read: {error}.") from None
-    if faults:
-        more = [f"and {len(faults) - MOST_FAULTS} more"] if len(faults) > MOST_FAULTS else []
-        raise ValidationError([*faults[:MOST_FAULTS], *more])
+    """Every runway that is not closed. ValidationError names the first bad cells by line and column."""
+    lines = csv_lines(content, MOST_LINES, "a list of runways", head=1)
+    head = lines[0][1] if lines else []
+    missing = [name for name in COLUMNS if name not in head]
+    if missing:
+        raise ValidationError(f"Columns are missing: {', '.join(missing)}.")
+    cells, strips = Cells(Strip, End), []
+    for line, row in lines[1:]:
+        cells.no_more_than(len(head), line, row)
+        said = dict(zip(head, [*row, *[""] * len(head)], strict=False))
+        if said["closed"] != "1":
+            strips.append(_strip(said, line, cells))
+    cells.settle()
     return strips
 
 
-def _strip(row: dict[str, Any], line: int, faults: list[str]) -> Strip:
-    first, second = (row["le_ident"] or "").strip(), (row["he_ident"] or "").strip()
+def _strip(said: Mapping[str, str], line: int, cells: Cells) -> Strip:
+    first, second = said["le_ident"], said["he_ident"]
     return Strip(
-        airport=(row["airport_ident"] or "").strip()[:20],
+        airport=said["airport_ident"][:20],
         name="/".join(filter(None, (first, second)))[:20],
         # landing pads of heliports and hospitals are named H1, H2
         use="heliport" if first.upper().startswith("H") else "runway",
-        length_ft=_number(row, "length_ft", line, faults, 100, 20_000),
-        ends=(_end(row, "le", line, faults), _end(row, "he", line, faults)),
+        length_ft=_length(said["length_ft"], line, cells),
+        ends=(_end(said, "le", line, cells), _end(said, "he", line, cells)),
     )
 
 
-def _end(row: dict[str, Any], side: str, line: int, faults: list[str]) -> End:
+def _end(said: Mapping[str, str], side: str, line: int, cells: Cells) -> End:
+    """None where nothing is published."""
+    columns = {name: f"{side}_{name}" for name in PLACES}
     return End(
-        latitude_deg=_number(row, f"{side}_latitude_deg", line, faults, -90, 90),
-        longitude_deg=_number(row, f"{side}_longitude_deg", line, faults, -180, 180),
-        elevation_ft=_number(row, f"{side}_elevation_ft", line, faults, -1500, 20_000),
+        **{
+            name: cells.number(said[column], name, line, column) if said[column] else None
+            for name, column in columns.items()
+        }
     )
 
 
-def _number(
-    row: dict[str, Any], name: str, line: int, faults: list[str], low: float, high: float
-) -> float | None:
-    """None where nothing is published; a length out of range counts as that, a coordinate is a fault."""
-    cell = (row[name] or "").strip()
-    if not cell:
-        return None
-    try:
-        value = float(cell) if len(cell) <= 30 else math.nan
-    except ValueError:
-        value = math.nan
-    if low <= value <= high:
-        return value
-    if name == "length_ft" and math.isfinite(value):
-        return None
-    faults.append(f"Line {line}, {name}: {cell[:20]} is not between {low:g} and {high:g}.")
-    return None
+def _length(cell: str, line: int, cells: Cells) -> float | None:
+    """Lists write 0 and the like where a length is not known: out of range counts as not published."""
+    length = cells.columns["length_ft"]
+    value = number_in(cell)
+    if not cell or (length.low or 0.0) <= value <= (length.high or math.inf):
+        return value if cell else None
+    return cells.number(cell, "length_ft", line, "length_ft") if math.isnan(value) else None

@@ -66,7 +66,12 @@ class SiteForm(DesignForm[SiteDesign]):
         except ValidationError as error:
             self.add_error("runways_csv", error)
             return
-        cleaned["runways"] = [_row(runway) for runway in near[:MOST_ROWS]]
+        if len(near) > MOST_ROWS:
+            self.add_error(
+                "runways_csv", f"{len(near)} runways are near the tower; the table holds {MOST_ROWS}."
+            )
+            return
+        cleaned["runways"] = [_row(runway) for runway in near]
 
 
 def _row(runway: Runway) -> dict[str, Any]:

@@ -75,7 +75,9 @@ def _bolt_load(facts: TowerFacts, index: int, row: JointRow) -> BoltLoad:
         if circle is None:
             return BoltLoad()
         return BoltLoad(tension_kip=circle_bolt_tension_kip(moment, 0.9 * dead, bolts, circle / 12))
-    shear = found.strength_shear_kip or 0.0
+    shear = found.strength_shear_kip
+    if shear is None:
+        return BoltLoad()
     forces = leg_forces(
         Base(
             moment_kip_ft=moment,

@@ -6,7 +6,7 @@ import math
 from dataclasses import dataclass
 from typing import Literal
 
-from sitecalc.cases import same_as
+from sitecalc.cases import ranged_as, same_as
 from sitecalc.foundation.figures import FoundationFigures
 from sitecalc.foundation.words import COMPASS
 from sitecalc.inputs import InputError, quantity, require_valid
@@ -23,10 +23,10 @@ class AnchorLayout:
     spacing_ft: float = same_as(FoundationFigures, "leg_spacing_ft", required=True)
     bolts: int = same_as(FoundationFigures, "anchor_per_leg", required=True)
     pattern: Pattern = quantity("", "how the bolts of a leg stand", default="rectangle")
-    # a bolt that stands alone has no pattern: an inch stands for it
-    pattern_in: float = same_as(FoundationFigures, "anchor_pattern_in", low=1, default=8.0)
-    other_pattern_in: float | None = quantity(
-        "in", "other side of the rectangle", low=1, high=240, default=None
+    # bolts of a leg stand by it; a bolt that stands alone has none, nor has a ring
+    pattern_in: float | None = same_as(FoundationFigures, "anchor_pattern_in", low=1)
+    other_pattern_in: float | None = ranged_as(
+        FoundationFigures, "anchor_pattern_in", "other side of the rectangle", low=1, default=None
     )
     first_deg: float | None = quantity(
         "deg",
@@ -36,6 +36,11 @@ class AnchorLayout:
         default=None,
     )
     turned: Turned = quantity("", "how the rectangle of a leg is turned", default="square to the pad")
+
+    @property
+    def places_known(self) -> bool:
+        """Whether it can be said where every bolt stands."""
+        return self.legs == 1 or self.bolts == 1 or self.pattern_in is not None
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -86,7 +91,8 @@ def legs(layout: AnchorLayout) -> tuple[Leg, ...]:
 def bolts(layout: AnchorLayout) -> tuple[Bolt, ...]:
     """Every bolt in in from the tower's middle: A1, A2, ... by legs, 1, 2, ... round a tube, clockwise.
 
-    InputError for a ring of fewer than three, and for a number that stands on no rectangle.
+    InputError for a ring of fewer than three, for a number that stands on no rectangle, and for bolts whose
+    pattern is not given.
     """
     if layout.legs == 1:
         require_valid(layout)
@@ -115,16 +121,17 @@ def _at(bearing_deg: float, radius: float) -> tuple[float, float]:
 
 def _group(layout: AnchorLayout, leg: Leg) -> list[tuple[float, float]]:
     """Bolts about a leg's middle, clockwise."""
+    if layout.bolts == 1:
+        return [(0.0, 0.0)]
+    if layout.pattern_in is None:
+        raise InputError("pattern_in", "is not given, and the bolts of a leg stand by it.")
     turn = leg.bearing_deg if layout.turned == "toward the middle" else 0.0
     if layout.pattern == "circle":
-        if layout.bolts < 2:
-            return [(0.0, 0.0)]
         step = 360 / layout.bolts
         return [_at(turn + i * step, layout.pattern_in / 2) for i in range(layout.bolts)]
     a, b = layout.pattern_in / 2, (layout.other_pattern_in or layout.pattern_in) / 2
     corners = [(-a, b), (a, b), (a, -b), (-a, -b)]
     by_count: dict[int, list[tuple[float, float]]] = {
-        1: [(0.0, 0.0)],
         2: [(-a, 0.0), (a, 0.0)],
         4: corners,
         6: [(-a, b), (0.0, b), (a, b), (a, -b), (0.0, -b), (-a, -b)],

@@ -6,7 +6,7 @@ import math
 from dataclasses import dataclass, replace
 from typing import cast
 
-from sitecalc.cases import same_as
+from sitecalc.cases import ranged_as, same_as
 from sitecalc.foundation.bending import BendCase, Shape, bend, hook
 from sitecalc.foundation.cutting import Piece
 from sitecalc.foundation.figures import FoundationFigures
@@ -28,7 +28,9 @@ class PedestalBars:
     count: int = quantity("", "pedestals alike", low=1, high=20)
     side_ft: float = same_as(FoundationFigures, "pedestal_side_ft", required=True)
     height_ft: float = same_as(FoundationFigures, "pedestal_height_ft", required=True)
-    depth_ft: float | None = quantity("ft", "other side, if not square", low=1, high=20, default=None)
+    depth_ft: float | None = ranged_as(
+        FoundationFigures, "pedestal_side_ft", "other side, if not square", default=None
+    )
     form: PedestalForm = same_as(FoundationFigures, "pedestal", default="square")
     size: BarSize = same_as(FoundationFigures, "pedestal_bar_size")
     verticals: int = same_as(FoundationFigures, "pedestal_bars")

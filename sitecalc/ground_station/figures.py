@@ -182,6 +182,15 @@ class GroundStationFigures:
         help="Loads and sources, for the sum rule.",
         balloon=8,
     )
+    service_a: float | None = quantity(
+        "A",
+        "rating of the service",
+        low=30,
+        high=4000,
+        default=None,
+        help="Needed for a supply-side connection.",
+        balloon=8,
+    )
     tap_ft: float | None = quantity(
         "ft", "supply-side tap to its device", low=0, high=1000, default=None, balloon=8
     )

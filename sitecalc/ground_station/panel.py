@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from sitecalc.cases import same_as
-from sitecalc.checks import Check, Known, Step
+from sitecalc.cases import ranged_as, same_as
+from sitecalc.checks import Check, Known, Rule, Step
 from sitecalc.formula import Formula, looked_up
 from sitecalc.inputs import InputError, quantity, require_valid
 
 from .codes import CodeRule, Edition
-from .figures import GroundStationFigures
+from .figures import GroundStationFigures, RunRow
 from .words import Connection, Position
 
 SUPPLY_TAP_FT = 10.0
@@ -36,9 +36,9 @@ class PanelCase:
     position: Position = same_as(GroundStationFigures, "breaker_position")
     breakers_sum_a: float | None = same_as(GroundStationFigures, "breakers_sum_a")
     dwelling: bool = same_as(GroundStationFigures, "one_two_family", required=True)
-    service_a: float | None = quantity("A", "rating of the service", low=30, high=4000, default=None)
-    source_breakers_a: float | None = quantity(
-        "A", "sum of the sources' breakers", low=0, high=4000, default=None
+    service_a: float | None = same_as(GroundStationFigures, "service_a")
+    source_breakers_a: float | None = ranged_as(
+        RunRow, "breaker_a", "sum of the sources' breakers", default=None, shown_at="runs"
     )
     tap_ft: float | None = same_as(GroundStationFigures, "tap_ft")
 
@@ -140,17 +140,22 @@ def _limit(way: Way, case: PanelCase) -> Step:
     return looked_up("A_max", way.name, "rating of the busbar", "as marked", way.capacity_a, "A")
 
 
+def _sum_of_sources(case: PanelCase, rule: Rule) -> Check:
+    if case.service_a is None:
+        return rule.open("rating of the service is not given.")
+    if case.source_breakers_a is None:
+        return rule.open("sum of the sources' breakers is not given.")
+    return rule.compare(
+        demand=case.source_breakers_a,
+        capacity=case.service_a,
+        note=f"sources' breakers {case.source_breakers_a:g} of {case.service_a:g} A service.",
+    )
+
+
 def _supply_side(case: PanelCase) -> list[Check]:
     total, tap = SUPPLY_SUM.of(case.edition), SUPPLY_TAP.of(case.edition)
-    rating = case.service_a if case.service_a is not None else case.main_a
     return [
-        total.open("sum of the sources' breakers is not given.")
-        if case.source_breakers_a is None
-        else total.compare(
-            demand=case.source_breakers_a,
-            capacity=rating,
-            note=f"sources' breakers {case.source_breakers_a:g} of {rating:g} A service.",
-        ),
+        _sum_of_sources(case, total),
         tap.open("distance from the tap to its overcurrent device is not given.")
         if case.tap_ft is None
         else tap.compare(

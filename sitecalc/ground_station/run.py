@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
-from sitecalc.cases import same_as
+from sitecalc.cases import ranged_as, same_as
 from sitecalc.inputs import InputError, quantity
 
 from .figures import GroundStationFigures, RunRow
@@ -19,8 +19,9 @@ class Run:
 
     name: str = same_as(RunRow, "name", required=True)
     system: System = quantity("", "1-phase, 3-phase or DC")
-    volts: float = quantity("V", "nominal voltage between lines", low=12, high=1000)
-    current_a: float = quantity("A", "maximum continuous current", low=0.1, high=2000)
+    # of either side of the inverter; the turbine's side has the wider range
+    volts: float = ranged_as(GroundStationFigures, "turbine_v", "nominal voltage between lines")
+    current_a: float = ranged_as(GroundStationFigures, "turbine_max_a", "maximum continuous current")
     length_ft: float = same_as(RunRow, "length_ft", required=True)
     size: Size = same_as(RunRow, "size", required=True)
     metal: Metal = same_as(RunRow, "metal", required=True)

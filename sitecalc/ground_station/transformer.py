@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from sitecalc.cases import same_as
+from sitecalc.cases import ranged_as, same_as
 from sitecalc.checks import Check, Known, Step
 from sitecalc.formula import Formula, looked_up
 from sitecalc.inputs import quantity, require_valid
@@ -15,7 +15,7 @@ from sitecalc.inputs import quantity, require_valid
 from .breaker import next_standard, standard_sizes
 from .codes import CodeRule, Edition
 from .fault import full_load
-from .figures import GroundStationFigures
+from .figures import GroundStationFigures, RunRow
 from .words import GridSystem
 
 DEVICE = {
@@ -40,8 +40,8 @@ class TransformerCase:
     kva: float = quantity("kVA", "rating", low=0.5, high=5000)
     primary_v: float = quantity("V", "primary", low=24, high=1000)
     secondary_v: float = quantity("V", "secondary", low=24, high=1000)
-    primary_a: float = quantity("A", "device on the primary", low=1, high=6000)
-    secondary_a: float | None = quantity("A", "device on the secondary", low=1, high=6000, default=None)
+    primary_a: float = ranged_as(RunRow, "breaker_a", "device on the primary")
+    secondary_a: float | None = ranged_as(RunRow, "breaker_a", "device on the secondary", default=None)
 
 
 @dataclass(frozen=True, kw_only=True)

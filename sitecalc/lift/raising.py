@@ -10,7 +10,7 @@ import math
 from dataclasses import dataclass
 from itertools import accumulate, pairwise
 
-from sitecalc.cases import same_as
+from sitecalc.cases import ranged_as, same_as
 from sitecalc.checks import Check, Known, Rule, readable
 from sitecalc.formula import Formula
 from sitecalc.inputs import InputError, quantity, require_valid
@@ -82,11 +82,10 @@ class RaiseCase:
     )
     pick_ft: float = same_as(LiftFigures, "pick_ft", required=True)
     pick_up_ft: float = same_as(LiftFigures, "pick_up_ft")
-    tail_ft: float = quantity(
-        "ft",
+    tail_ft: float = ranged_as(
+        LiftFigures,
+        "pick_ft",
         "skid, hinge or tail pick along the tower from its foot",
-        low=0,
-        high=400,
         default=0.0,
         shown_at="center_ft",
     )
@@ -188,8 +187,8 @@ class BendingCase:
 
     sections: tuple[Section, ...]
     pick_ft: float = same_as(LiftFigures, "pick_ft", required=True)
-    tail_ft: float = quantity(
-        "ft", "skid or tail pick along the tower from its foot", low=0, high=400, default=0.0
+    tail_ft: float = ranged_as(
+        LiftFigures, "pick_ft", "skid or tail pick along the tower from its foot", default=0.0
     )
     dynamic_factor: float = same_as(LiftFigures, "dynamic_factor")
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from sitecalc.cases import same_as
+from sitecalc.cases import ranged_as, same_as
 from sitecalc.checks import Check, Known, Rule
 from sitecalc.formula import Formula
 from sitecalc.inputs import InputError, quantity, require_valid
@@ -20,8 +20,8 @@ CARRIED = Formula("P", "what the rope carries", "n*P1", "lb", {"P1": "single-lin
 
 @dataclass(frozen=True, kw_only=True)
 class Block:
-    parts: int = quantity("", "parts of line the block is reeved with", low=1, high=20)
-    weight_lb: float = quantity("lb", "weight of block or ball with that many parts", low=0, high=50_000)
+    parts: int = ranged_as(LiftFigures, "line_parts", "parts of line the block is reeved with")
+    weight_lb: float = ranged_as(LiftFigures, "block_lb", "weight of block or ball with that many parts")
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from sitecalc.cases import same_as
+from sitecalc.cases import ranged_as, same_as
 from sitecalc.inputs import InputError, quantity, require_valid
 from sitecalc.lift.chart import FIRM_LIMITS, LiftClass, OutOfChart, PercentLimits, Rating, lift_class, look_up
 from sitecalc.lift.crane import Boom, CraneCase, Heights, crane_geometry
@@ -22,8 +22,8 @@ class SearchCase:
     # with the drift of the load in the wind on top of what is typed
     beyond_ft: float = same_as(LiftFigures, "beyond_ft", required=True, high=50)
     clear_ft: float = same_as(LiftFigures, "clear_ft")
-    least_radius_ft: float = quantity("ft", "nearest the crane can stand", low=3, high=400, default=10.0)
-    most_radius_ft: float = quantity("ft", "farthest the crane may stand", low=3, high=400, default=150.0)
+    least_radius_ft: float = ranged_as(LiftFigures, "radius_ft", "nearest the crane can stand", default=10.0)
+    most_radius_ft: float = ranged_as(LiftFigures, "radius_ft", "farthest the crane may stand", default=150.0)
     step_ft: float = quantity("ft", "step of the radius", low=0.5, high=20, default=1.0)
     limits: PercentLimits = FIRM_LIMITS
 

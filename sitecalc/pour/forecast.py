@@ -11,10 +11,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 
-from sitecalc.cases import same_as
+from sitecalc.cases import ranged_as, same_as
 from sitecalc.inputs import InputError, quantity, require_valid
 from sitecalc.pour.curing import worth_of
-from sitecalc.pour.figures import PourFigures
+from sitecalc.pour.figures import MonthsRow, PourFigures
 from sitecalc.pour.maturity import MixMaturity, age_rate
 
 LABEL = "forecast from monthly normals; not evidence"
@@ -25,7 +25,7 @@ FURTHEST_DAYS = 550
 class Expected:
     """Expected temperatures of the place, and how the pad is kept."""
 
-    normals_f: tuple[float, ...] = quantity("F", "mean air of January to December", low=-40, high=110)
+    normals_f: tuple[float, ...] = ranged_as(MonthsRow, "jan", "mean air of January to December")
     held_f: float = same_as(PourFigures, "held_f")
     held_through: date | None = quantity("", "last date on which it is kept so", default=None)
 

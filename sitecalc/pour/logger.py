@@ -16,23 +16,36 @@ import csv
 import io
 import math
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
+from typing import Any
 from zoneinfo import ZoneInfo
 
 import numpy as np
 
+from sitecalc.cells import figure_in, number_in
 from sitecalc.inputs import InputError
 from sitecalc.pour.clock import instants_of
-from sitecalc.pour.readings import Numbers, Trace, Traces, instant, merged, said, zone_of
+from sitecalc.pour.readings import (
+    Numbers,
+    Trace,
+    Traces,
+    fahrenheit,
+    instant,
+    is_temperature,
+    merged,
+    said,
+    temperature,
+    zone_of,
+)
 
 MOST_LINES = 300_000
 HEADER_WITHIN = 40
-COLDEST_F, HOTTEST_F = -60.0, 212.0
 FROZEN_F, SCALDING_F = 32.0, 150.0  # a whole log whose median lies outside is another unit, or a disaster
 UNITS = ("F", "C")
 CLOCKS = ("site", "standard")
+CELSIUS: Mapping[str, Any] = {"unit": "C", "turned": fahrenheit}
 _TIME_NAMES = re.compile(r"date|time|timestamp", re.I)
 _UNIT = re.compile(r"(?:[(\[,]\s*(?:°|º|deg\.?)?|°|º|\bdeg\.?)\s*([FC])\b", re.I)
 JUMP_F, JUMP_WITHIN_H = 45.0, 1.0  # no concrete does that: the unit or the sensor changed
@@ -82,11 +95,20 @@ def decoded(content: bytes) -> str:
         return content.decode("cp1252", errors="replace")
 
 
-def parse_log(text: str, *, zone: str, unit: str = "F", clock: str = "site", sure: bool = False) -> LoggerLog:
+def parse_log(
+    text: str,
+    *,
+    zone: str,
+    unit: str = "F",
+    clock: str = "site",
+    sure: bool = False,
+    taken: bool = False,
+) -> LoggerLog:
     """Readings of a logger's file, temperatures in F.
 
     ``unit`` is that of columns which do not name theirs. ``sure`` takes a log whose temperatures look
-    like another unit. InputError on field "file" names the line and what is wrong with it.
+    like another unit. ``taken`` is a file on record, whose cells without a column were passed over when it
+    was taken. InputError on field "file" names line and column and what is wrong there.
     """
     if unit not in UNITS:
         raise InputError("unit", "is neither F nor C.")
@@ -94,11 +116,9 @@ def parse_log(text: str, *, zone: str, unit: str = "F", clock: str = "site", sur
         raise InputError("clock", "is neither site nor standard.")
     rows = _rows(text)
     header_at, times, columns = _header(rows, unit)
-    body = [
-        (line, row)
-        for line, row in enumerate(rows[header_at + 1 :], header_at + 2)
-        if any(map(str.strip, row))
-    ]
+    body = [(line, row) for line, row in rows[header_at + 1 :] if any(map(str.strip, row))]
+    if not taken:
+        _nothing_lost(len(rows[header_at][1]), body)
     site = zone_of(zone)
     lines = [line for line, _ in body]
     texts = [" ".join(row[i].strip() for i in times if i < len(row)).strip() for _, row in body]
@@ -135,21 +155,35 @@ def parse_log(text: str, *, zone: str, unit: str = "F", clock: str = "site", sur
     )
 
 
-def _rows(text: str) -> list[list[str]]:
+def _rows(text: str) -> list[tuple[int, list[str]]]:
+    """(line number, cells)."""
     lines = text.splitlines()
     if len(lines) > MOST_LINES:
         raise InputError("file", f"has {len(lines):,} lines; at most {MOST_LINES:,} are taken.")
     sample = "\n".join(lines[:HEADER_WITHIN])
     delimiter = max(",;\t", key=sample.count)
     try:
-        return list(csv.reader(io.StringIO("\n".join(lines)), delimiter=delimiter))
+        reader, read, first = csv.reader(io.StringIO("\n".join(lines)), delimiter=delimiter), [], 1
+        for row in reader:
+            read.append((first, row))
+            first = reader.line_num + 1  # a cell in quotation marks may go over lines
+        return read
     except csv.Error as error:
         raise InputError("file", f"is not CSV: {error}.") from error
 
 
-def _header(rows: Sequence[Sequence[str]], unit: str) -> tuple[int, tuple[int, ...], tuple[_Column, ...]]:
+def _nothing_lost(heads: int, body: Sequence[tuple[int, Sequence[str]]]) -> None:
+    """InputError for a cell under no head: 61,5 among commas is two cells, and half a degree is lost."""
+    for line, row in body:
+        if any(cell.strip() for cell in row[heads:]):
+            raise InputError("file", f"line {line} has {len(row)} cells under {heads} columns.")
+
+
+def _header(
+    rows: Sequence[tuple[int, Sequence[str]]], unit: str
+) -> tuple[int, tuple[int, ...], tuple[_Column, ...]]:
     """Place of the header line, its time columns and its sensor columns."""
-    for at, row in enumerate(rows[:HEADER_WITHIN]):
+    for at, (_line, row) in enumerate(rows[:HEADER_WITHIN]):
         times = tuple(i for i, name in enumerate(row) if _TIME_NAMES.search(name))[:2]
         if times and len(row) > len(times):
             columns = tuple(_columns(row, times, unit))
@@ -182,10 +216,10 @@ def _column_f(body: Sequence[tuple[int, Sequence[str]]], column: _Column) -> Num
     try:
         temps = np.array([float(cell) if cell.strip() else math.nan for cell in cells])
     except ValueError:
-        raise _no_temperature(body, cells, column) from None
+        temps = np.array([number_in(cell) for cell in cells])
     blank = np.isnan(temps)
-    temps_f = temps if column.unit == "F" else temps * 9 / 5 + 32
-    wrong = ~blank & ~((temps_f >= COLDEST_F) & (temps_f <= HOTTEST_F))
+    temps_f = temps if column.unit == "F" else fahrenheit(temps)
+    wrong = ~blank & ~is_temperature(temps_f)
     if wrong.any() or any(cells[n].strip() for n in np.flatnonzero(blank)):
         raise _no_temperature(body, cells, column)
     return temps_f
@@ -199,16 +233,9 @@ def _no_temperature(
         if not cell.strip():
             continue
         try:
-            value = float(cell)
-        except ValueError:
-            value = math.nan
-        if not math.isfinite(value):
-            said_so = f'line {line}, {column.sensor}: "{cell.strip()[:20]}" is not a temperature.'
-            return InputError("file", said_so)
-        temp_f = value if column.unit == "F" else value * 9 / 5 + 32
-        if not COLDEST_F <= temp_f <= HOTTEST_F:
-            what = f"{value:g} {column.unit} is no temperature of concrete or air."
-            return InputError("file", f"line {line}, {column.sensor}: {what}")
+            figure_in(cell, temperature(), **({} if column.unit == "F" else CELSIUS))
+        except InputError as error:
+            return InputError("file", f"line {line}, {column.sensor}: {error.message}")
     return InputError("file", f"{column.sensor} cannot be read.")
 
 

@@ -7,9 +7,10 @@ from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
 
-from sitecalc.cases import same_as
+from sitecalc.cases import ranged_as, same_as
 from sitecalc.checks import Check, Known, Rule
-from sitecalc.inputs import InputError, quantity, require_valid
+from sitecalc.foundation.figures import FoundationFigures
+from sitecalc.inputs import InputError, require_valid
 from sitecalc.pour.figures import PourFigures
 from sitecalc.pour.strength import LAW, required_psi
 from sitecalc.pour.words import Exposure
@@ -31,7 +32,9 @@ RICH_PSI = 5000.0  # above this specified strength one percent less air is allow
 @dataclass(frozen=True, kw_only=True)
 class MixCase:
     fc_psi: float = same_as(PourFigures, "fc_psi", required=True)
-    foundation_fc_psi: float | None = quantity("psi", "f'c of the foundation's release", low=1000, high=12000)
+    foundation_fc_psi: float | None = ranged_as(
+        FoundationFigures, "fc_psi", "f'c of the foundation's release"
+    )
     exposure: Exposure = same_as(PourFigures, "exposure", required=True)
     aggregate_in: float = same_as(PourFigures, "aggregate_in", required=True)
     air_pct: float = same_as(PourFigures, "air_pct", required=True)

@@ -17,11 +17,14 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, time, timedelta
 from functools import lru_cache
+from typing import Any
 from zoneinfo import ZoneInfo
 
 import numpy as np
 from numpy.typing import NDArray
 
+from sitecalc.cells import figure_named
+from sitecalc.figures import Figure
 from sitecalc.inputs import InputError, quantity
 from sitecalc.wording import clock_words, day_words
 
@@ -35,6 +38,22 @@ class Reading:
     sensor: str = quantity("", "name of the sensor: edge, top, core")
     at: datetime = quantity("", "instant with offset, 2031-05-09T19:00:00-05:00")
     temp_f: float = quantity("F", "temperature", low=-60, high=212)
+
+
+def temperature() -> Figure:
+    """The figure that every temperature of concrete or air is, however it came in."""
+    return figure_named(Reading, "temp_f")
+
+
+def is_temperature(temp_f: Any) -> Any:
+    """Whether a number, or each of an array, is in the declared range, F; not a number is not."""
+    declared = temperature()
+    return (temp_f >= declared.low) & (temp_f <= declared.high)
+
+
+def fahrenheit(temp_c: Any) -> Any:
+    """C to F, of a number or of each of an array."""
+    return temp_c * 9 / 5 + 32
 
 
 @dataclass(frozen=True)

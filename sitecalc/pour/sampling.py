@@ -36,7 +36,7 @@ class SamplingCase:
 
     yards: float = quantity("yd3", "concrete of the day", low=0.25, high=5000)
     trucks: int = quantity("", "trucks that poured", low=1, high=500)
-    area_ft2: float = quantity("ft2", "surface of the pad", low=0, high=100000, default=0.0)
+    area_ft2: float | None = quantity("ft2", "surface of the pad", low=0, high=100000, default=None)
     made: int | None = quantity("", "sets of lab-cured cylinders made", low=0, high=500, default=None)
 
 
@@ -58,7 +58,8 @@ def sampling(case: SamplingCase) -> Sampling:
     """
     require_valid(case)
     by_volume = BY_VOLUME.step(V=round(case.yards, DIGITS))
-    by_area = BY_AREA.step(A=round(case.area_ft2, DIGITS))
+    # a surface that is not known asks for a test at least; whether for more stays open
+    by_area = BY_AREA.step(A=round(case.area_ft2 or 0.0, DIGITS))
     tests = TESTS.step(n_V=by_volume.value, n_A=by_area.value, trucks=case.trucks)
     count = int(tests.value)
     every_truck = max(1, by_volume.value, by_area.value) < LEAST_TESTS and case.trucks < LEAST_TESTS
@@ -73,6 +74,8 @@ def sampling(case: SamplingCase) -> Sampling:
 def _made(case: SamplingCase, tests: int, words: str, steps: tuple[Step, ...]) -> Check:
     if case.made is None:
         return LAB_SETS.open(f"{words} asked for")
+    if case.area_ft2 is None and case.made >= tests:
+        return LAB_SETS.open(f"{words} asked for or more: the surface of the pad is not known")
     waiver = "; under 50 yd3 the official may waive it" if case.yards < 50 and case.made < tests else ""
     return LAB_SETS.compare(
         demand=tests,

@@ -11,12 +11,12 @@ import math
 from dataclasses import dataclass
 from typing import Literal
 
-from sitecalc.cases import same_as
+from sitecalc.cases import ranged_as, same_as
 from sitecalc.checks import Check, Known, Rule, Step
 from sitecalc.formula import Formula, looked_up
 from sitecalc.inputs import InputError, quantity, require_valid
 from sitecalc.site.curve import AREA, BETZ, Curve, CurvePoint, power_kw, require_curve
-from sitecalc.site.figures import SiteFigures
+from sitecalc.site.figures import MonthsRow, SiteFigures
 from sitecalc.site.wind import (
     MPS_PER_MPH,
     STANDARD_DENSITY,
@@ -82,11 +82,10 @@ class EnergyCase:
     diameter_ft: float = quantity("ft", "rotor diameter", low=3, high=100)
     density_rule: DensityRule = quantity("", "the one density correction", default="power")
     losses: Losses = quantity("", "losses", default=Losses())
-    monthly_mph: tuple[float, ...] = quantity(
-        "mph",
+    monthly_mph: tuple[float, ...] = ranged_as(
+        MonthsRow,
+        "jan",
         "twelve monthly means at the same height, January first",
-        low=1,
-        high=45,
         default=(),
         shown_at="monthly",
     )

@@ -11,6 +11,8 @@ from collections import defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass
 
+from sitecalc.cases import same_as
+from sitecalc.inputs import quantity
 from sitecalc.site.airspace import FARTHEST_FT
 from sitecalc.site.figures import Runway
 from sitecalc.site.words import Use
@@ -22,11 +24,12 @@ WITHIN_FT = FARTHEST_FT + 5_000.0  # published coordinates are not surveys
 
 @dataclass(frozen=True, kw_only=True)
 class End:
-    """One end of a runway; None is not published."""
+    """One end of a runway anywhere on earth, as published; None is not published."""
 
-    latitude_deg: float | None
-    longitude_deg: float | None
-    elevation_ft: float | None
+    latitude_deg: float | None = quantity("deg", "latitude", low=-90, high=90)
+    longitude_deg: float | None = quantity("deg", "longitude, west is negative", low=-180, high=180)
+    # the lists hold the whole earth: from the shore of the Dead Sea to above every airport there is
+    elevation_ft: float | None = quantity("ft", "elevation above sea level", low=-1500, high=20_000)
 
     @property
     def placed(self) -> bool:
@@ -40,8 +43,8 @@ class Strip:
     airport: str
     name: str
     use: Use
-    length_ft: float | None
-    ends: tuple[End, End]
+    length_ft: float | None = same_as(Runway, "longest_ft", required=True)
+    ends: tuple[End, End] = quantity("", "its two ends")
 
 
 def plane_ft(latitude: float, longitude: float, end: End) -> tuple[float, float] | None:

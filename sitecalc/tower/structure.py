@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from sitecalc.cases import same_as
+from sitecalc.cases import ranged_as, same_as
 from sitecalc.inputs import InputError, quantity, require_valid
 from sitecalc.tower.beam import Piece, weight_between
 from sitecalc.tower.figures import SectionRow, TowerFigures
@@ -24,8 +24,8 @@ class Section:
     weight_lb: float | None = same_as(SectionRow, "weight_lb")
     leg_area_in2: float | None = same_as(SectionRow, "leg_area_in2")
     wall_in: float | None = same_as(SectionRow, "wall_in")
-    top_wall_in: float | None = quantity(
-        "in", "tube: wall at the top, where it differs; taken linear between", low=0.03, high=4, default=None
+    top_wall_in: float | None = ranged_as(
+        SectionRow, "wall_in", "tube: wall at the top, where it differs; taken linear between", default=None
     )
 
 

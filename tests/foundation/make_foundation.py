@@ -7,6 +7,7 @@ from typing import Any
 from installs.foundation.models import FoundationDesign
 from installs.foundation.review import review
 from installs.jobs.models import DesignRevision, Job
+from installs.jobs.old_page import page_of
 from installs.jobs.services import accept_draft_check, release_design
 from installs.people.models import User
 from tests.make import AT
@@ -55,7 +56,7 @@ def release(draft: FoundationDesign, engineer: User) -> DesignRevision:
 
 def posted(draft: FoundationDesign, **changes: Any) -> dict[str, Any]:
     """What a browser sends: every figure as text."""
-    data = {}
+    data: dict[str, Any] = {**page_of(draft)}
     for name, value in draft.value.items():
         if value is True:
             data[name] = "on"

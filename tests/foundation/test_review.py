@@ -6,7 +6,9 @@ import re
 
 import pytest
 
+from installs.foundation.anchors import bolts_of
 from installs.foundation.bolt_template import cut_file
+from installs.foundation.legs import bolt_places, leg_places
 from installs.foundation.models import FoundationDesign
 from installs.foundation.review import reach_ft, review, smallest
 from installs.foundation.words import rose_words, would_pass
@@ -81,6 +83,15 @@ def test_base_plates_reach_past_the_legs(job, base, spacing, reach):
     """Triangle: corner at spacing / sqrt(3) from its middle."""
     found = reach_ft(review(make_foundation(job, base=base, leg_spacing_ft=spacing)).results.legs)
     assert reach < found < reach + 1
+
+
+def test_anchors_whose_pattern_is_not_known_are_not_checked_and_nowhere_drawn(job):
+    """Neither here nor by a tower: the pattern of four bolts is no inch."""
+    found = review(make_foundation(job, anchor_pattern_in=None))
+    anchors = next(c for c in found.checks if c.key == "anchorage")
+    assert anchors.verdict is Verdict.NOT_CHECKED and "pattern" in anchors.note
+    assert bolt_places(found.results.legs) == [] and len(leg_places(found.results.legs)) == 4
+    assert bolts_of(found.results.legs) is None
 
 
 def test_legs_past_the_edge_are_refused_at_their_field(job):

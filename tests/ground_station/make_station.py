@@ -10,6 +10,7 @@ from django import forms
 from installs.ground_station.forms import GroundStationForm
 from installs.ground_station.models import GroundStationDesign
 from installs.jobs.models import Job
+from installs.jobs.old_page import page_of
 from installs.jobs.rows import RowsField
 
 RISER: dict[str, Any] = {
@@ -99,7 +100,7 @@ def make_station(job: Job, **changes: Any) -> GroundStationDesign:
 def posted(draft: GroundStationDesign, **changes: Any) -> dict[str, Any]:
     """The form of ``draft`` as a browser sends it back; ``changes`` by the names of the inputs."""
     form = GroundStationForm(instance=draft)
-    data: dict[str, Any] = {}
+    data: dict[str, Any] = {**page_of(draft)}
     for name, field in form.fields.items():
         value = form.get_initial_for_field(field, name)
         if isinstance(field, RowsField):

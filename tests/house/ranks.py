@@ -78,6 +78,8 @@ OWN: dict[str, tuple[int, str]] = {
     "installs.jobs.getters": (FACTS, "reads the job's row and its releases"),
     "installs.jobs.kept": (FACTS, "reads where the record stands"),
     "installs.jobs.reading": (BASE, "keeps what a request has read, and knows no model of ours"),
+    "installs.jobs.confirming": (SERVICES, "a service of its own beside services.py"),
+    "installs.jobs.old_page": (SERVICES, "holds what a page's form was drawn from against the draft"),
     "installs.jobs.design_forms": (SERVICES, "the form that every part's form is made from"),
     "installs.jobs.design_views": (VIEWS, "the view that every part's view is made from"),
     "installs.jobs.middleware": (VIEWS, "stands round every view"),

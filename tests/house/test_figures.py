@@ -54,7 +54,7 @@ def test_no_text_breaks_a_figure(typed):
             "4 psi is too small; at least 2000 psi. Typed in ksi? That would be 4000 psi.",
         ),
         (0.5, 100, "kW", 12_000, "12000 kW is too large; at most 100 kW. Typed in W? That would be 12 kW."),
-        (1, 8, "ft", 1e9, "1e+09 ft is too large; at most 8 ft."),
+        (1, 8, "ft", 1e9, "1,000,000,000 ft is too large; at most 8 ft."),
     ],
 )
 def test_another_unit_is_asked_for_where_the_figure_would_fit_it(low, high, unit, value, words):

@@ -53,7 +53,16 @@ def release(job, checks, inputs=INPUTS):
 def test_a_design_whose_checks_pass_is_released_under_the_next_letter():
     job = make_job()
     assert release(job, [passing()]).letter == "A"
-    assert release(job, [passing()]).letter == "B"
+    assert release(job, [passing()], {"side_ft": 15.5}).letter == "B"
+
+
+def test_what_is_in_force_is_not_released_again_under_another_letter():
+    """The second press of a button: a letter more would void what was signed for the first."""
+    job = make_job()
+    release(job, [passing()])
+    with pytest.raises(ValidationError, match="The same as release A, which is in force"):
+        release(job, [passing()])
+    assert [revision.letter for revision in job.revisions.all()] == ["A"]
 
 
 @pytest.mark.parametrize("bad", [failing(), unknown()])

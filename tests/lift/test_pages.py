@@ -3,10 +3,11 @@
 import pytest
 from django.urls import reverse
 
+from installs.jobs.old_page import page_of
 from installs.lift.forms import LiftForm
 from installs.lift.models import LiftDesign, LiftSignature
 from tests.lift.kit import Kit
-from tests.make import cleo
+from tests.make import cleo, drawn_from
 
 PAGES = ("lift", "turbine-lift")
 
@@ -14,7 +15,7 @@ PAGES = ("lift", "turbine-lift")
 def posted(lift: LiftDesign, do: str = "look", **changes: str) -> dict[str, str]:
     """The whole schedule as the browser sends it."""
     form = LiftForm(instance=lift)
-    data = {"do": do}
+    data = {**page_of(lift), "do": do}
     for name, field in form.fields.items():
         value = form[name].value()
         if name == "corners":
@@ -106,7 +107,7 @@ def test_who_may_see_and_edit(client, kit: Kit) -> None:
 def test_release_and_sign_from_the_page(client, kit: Kit) -> None:
     page = reverse("lift", args=[kit.job.number])
     client.force_login(kit.office)
-    assert client.post(page, {"do": "release"}).status_code == 302
+    assert client.post(page, {"do": "release", **drawn_from(client, page)}).status_code == 302
     client.force_login(kit.people["lift_director"])
     assert "Sign plan A as lift director" in client.get(page).content.decode()
     signing = reverse("lift-sign", args=[kit.job.number])
@@ -123,6 +124,6 @@ def test_a_critical_lift_is_released_only_with_an_engineers_acceptance(client, k
     kit.lift.save()
     client.force_login(kit.office)
     page = reverse("lift", args=[kit.job.number])
-    answer = client.post(page, {"do": "release"})
+    answer = client.post(page, {"do": "release", **drawn_from(client, page)})
     assert answer.status_code == 422 and b"Critical lift" in answer.content
     assert not kit.job.revisions.exists()

@@ -9,7 +9,7 @@ from django.core.files.uploadedfile import SimpleUploadedFile
 from django.urls import reverse
 
 from installs.site.models import SiteDesign
-from tests.make import alma, make_job, make_person
+from tests.make import alma, drawn_from, make_job, make_person
 from tests.site.lots import figures, make_site
 from tests.turbine.machines import make_turbine
 
@@ -39,7 +39,8 @@ def test_what_is_posted_is_kept(client) -> None:
     job = make_job()
     make_turbine(job)
     client.force_login(alma())
-    answer = client.post(reverse("site", args=[job.number]), posted())
+    url = reverse("site", args=[job.number])
+    answer = client.post(url, {**posted(), **drawn_from(client, url)})
     assert answer.status_code == 302, answer.context["form"].errors
     kept = SiteDesign.objects.get(job=job)
     assert kept.figures.north_ft == 162.0 and [t.name for t in kept.figures.things] == [
@@ -145,7 +146,8 @@ def test_runways_are_found_in_a_file_by_the_towers_place(client) -> None:
     client.force_login(alma())
     place = {"latitude_deg": "43.578", "longitude_deg": "-96.81"}
     sent = posted(**place, runways_csv=SimpleUploadedFile("runways.csv", OURAIRPORTS))
-    assert client.post(reverse("site", args=[job.number]), sent).status_code == 302
+    url = reverse("site", args=[job.number])
+    assert client.post(url, {**sent, **drawn_from(client, url)}).status_code == 302
     kept = SiteDesign.objects.get(job=job).figures.runways
     assert [row.name for row in kept] == ["KFSD 03/21", "KFSD 09/27"]
     assert {row.longest_ft for row in kept} == {9000.0}

@@ -12,7 +12,7 @@ from typing import Any, Literal, get_args, get_origin, get_type_hints
 import pytest
 
 from sitecalc.__main__ import calculations
-from sitecalc.cases import drawn_from, figure_of, same_as, worked
+from sitecalc.cases import drawn_from, figure_of, ranged_as, same_as, worked
 from sitecalc.figures import declared
 from sitecalc.inputs import InputError, quantity, require_valid
 
@@ -193,6 +193,63 @@ def test_a_range_stands_once() -> None:
             if own and not another and (field.name, field.metadata["unit"]) in known:
                 twice.add(f"{named}.{field.name}")
     assert not twice
+
+
+# in the very range of a figure of the part by chance, and nothing of its kind
+BY_CHANCE = {
+    "lift.Section": ("center_ft",),  # within a piece, as a building's corner out from the boom
+    "lift.SearchCase": ("step_ft",),  # of a search, as the width of a mat
+    "lift.Rating": ("radius_ft",),  # of any chart, as the length of a load
+    "lift.Heights": ("block_ft", "two_block_ft"),  # as what a radius is taken beyond
+    "lift.Boom": ("pin_height_ft",),
+    "lift.Load": ("rope_lb",),  # as a ball
+    "tower.Rotor": ("speed_low_rpm",),  # as its maker says, as the window that the controller skips
+    "pour.TruckCase": ("air_pct",),  # as measured, as the waste
+    "foundation.EdgeBars": ("leg_in",),  # a bar round the edge, as an anchor's embedment
+    "foundation.ConcreteCase": ("working_ft",),  # room round the forms, as a height of loads
+    "foundation.StrengthCase": ("dowel_cover_in",),  # of dowels in their pedestal, as a side of the pad
+    "site.NoiseCase": ("rated_dba", "distance_ft"),  # of the machine, as a limit; as a thing's distance
+    "site.AirspaceCase": ("height_ft",),  # of the turbine or the crane, as what was determined
+}
+
+
+def test_a_range_is_not_copied_from_a_figure() -> None:
+    """A number of a case in the unit and the very range of a figure of its part says which."""
+    copied = set()
+    for case in cases():
+        part = case.__module__.split(".")[1]
+        module = import_module(f"sitecalc.{part}.figures")
+        known = {
+            (f.unit, f.low, f.high)
+            for each in vars(module).values()
+            if dataclasses.is_dataclass(each) and isinstance(each, type)
+            for f in declared(each)
+            if f.unit and f.low is not None and f.high is not None
+        }
+        named = f"{part}.{case.__name__}"
+        for field in () if case.__module__ == module.__name__ else dataclasses.fields(case):
+            said = field.metadata
+            stands = "figure" in said or "ranged_as" in said
+            by_chance = field.name in BY_CHANCE.get(named, ())
+            measured = said.get("unit"), said.get("low"), said.get("high")
+            if not stands and not by_chance and measured in known:
+                copied.add(f"{named}.{field.name}")
+    assert not copied
+
+
+@dataclass(frozen=True, kw_only=True)
+class SecondCase:
+    second_in: float = ranged_as(Slab, "thick_in", "thickness of the second slab", default=5.0)
+
+
+def test_another_thing_of_a_figures_kind_has_its_range_and_is_never_drawn_from_it() -> None:
+    assert drawn_from(SecondCase, Slab(thick_in=9.0)).second_in == 5.0
+    with pytest.raises(InputError) as refused:
+        require_valid(SecondCase(second_in=24.5))
+    assert (refused.value.field, refused.value.message) == (
+        "second_in",
+        "is 24.5 in; at most 24 in is accepted.",
+    )
 
 
 @dataclass(frozen=True, kw_only=True)

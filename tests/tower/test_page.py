@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 
+from installs.jobs.old_page import page_of
 from installs.tower.models import TowerDesign
 
 pytestmark = pytest.mark.django_db
@@ -19,7 +20,7 @@ def posted(tower, **change):
     for rows in ("sections", "joints"):
         for n, row in enumerate(tower.value[rows]):
             data |= {f"{rows}-{n}-{k}": "" if v is None else v for k, v in row.items()}
-    return {**data, **change}
+    return {**page_of(tower), **data, **change}
 
 
 def test_page_without_a_tower_says_what_is_missing(client, office, job):

@@ -37,11 +37,13 @@ def test_what_is_written_out_is_read_back() -> None:
     [
         (b"", "empty"),
         (b"mph;kW\n7;0\n", "first line names"),
-        (b"speed_mph,power_kw\n7,0\n9,x\n12,2\n", "Line 3, power: x is not a number"),
-        (b"speed_mph,power_kw\n7,0\n9,nan\n12,2\n", "Line 3, power: nan is not a number"),
-        (b"speed_mph,power_kw\n7,0\n9\n12,2\n", "Line 3, power: empty is not a number"),
-        (b"speed_mph,power_kw\n7,0\n9,1\n8,2\n", "Line 4, speed: is 8 mph, not above the row before it"),
-        (b"speed_mph,power_kw\n7,0\n9,-1\n12,2\n", "Line 3, power"),
+        (b"speed_mph,power_kw\n7,0\n9,x\n12,2\n", "Line 3, power_kw: x is not a number"),
+        (b"speed_mph,power_kw\n7,0\n9,nan\n12,2\n", "Line 3, power_kw: nan is not a number"),
+        (b"speed_mph,power_kw\n7,0\n9\n12,2\n", "Line 3, power_kw: empty is not a number"),
+        (b"speed_mph,power_kw\n7,0\n9,1\n8,2\n", "Line 4, speed_mph: is 8 mph, not above the row before it"),
+        (b"speed_mph,power_kw\n7,0\n9,-1\n12,2\n", "Line 3, power_kw: -1 kW is too small; at least 0 kW"),
+        (b"speed_m_s,power_w\n3,0\n60,900\n", "Line 3, speed_m_s: 60 m/s or 134.216 mph is too large"),
+        (b"speed_mph,power_kw\n7,0\n9,1,2\n12,2\n", "Line 3 has more cells, 3,"),
         (b"speed_mph,power_kw\n7,0\n9,1\n", "2 rows"),
         (b"speed_mph,power_kw\n", "0 rows"),
         (b"\xff\xfe7\x00", "not a text file"),
@@ -57,8 +59,13 @@ def test_faults_are_said_at_their_line(content: bytes, said: str) -> None:
 
 
 def test_watts_under_a_kw_head_are_found_by_the_rotor() -> None:
-    """900 kW from 12 mph of wind on a 38 ft rotor is more than there is in it."""
+    """90 kW from 12 mph of wind on a 38 ft rotor is more than there is in it."""
     with pytest.raises(ValidationError, match="more than any rotor"):
+        read_curve(b"speed_mph,power_kw\n7,10\n12,90\n20,400\n", diameter_ft=38)
+
+
+def test_more_than_a_small_turbine_gives_is_asked_for_its_unit() -> None:
+    with pytest.raises(ValidationError, match=r"Line 3, power_kw: 900 kW is too large; .* Typed in W\?"):
         read_curve(b"speed_mph,power_kw\n7,100\n12,900\n20,9000\n", diameter_ft=38)
 
 

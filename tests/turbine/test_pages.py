@@ -7,7 +7,7 @@ from django.core.files.uploadedfile import SimpleUploadedFile
 from django.urls import reverse
 
 from installs.turbine.models import TurbineDesign, TurbineModel
-from tests.make import alma, make_job, make_person
+from tests.make import alma, drawn_from, make_job, make_person
 from tests.turbine.machines import make_model, make_turbine
 
 pytestmark = pytest.mark.django_db
@@ -82,7 +82,8 @@ def test_a_curve_is_read_from_a_file_and_given_back(client) -> None:
     ("change", "field", "said"),
     [
         ({"curve_rows": ""}, "curve_rows", "empty"),
-        ({"curve_rows": "speed_mph,power_kw\n7,0\n12,1900\n20,9000\n"}, "curve_rows", "more than any rotor"),
+        ({"curve_rows": "speed_mph,power_kw\n7,0\n12,190\n20,400\n"}, "curve_rows", "more than any rotor"),
+        ({"curve_rows": "speed_mph,power_kw\n7,0\n12,1900\n20,9000\n"}, "curve_rows", "Typed in W?"),
         (
             {"curve_file": SimpleUploadedFile("x.csv", b"\x89PNG\r\n\xff\xff")},
             "curve_file",
@@ -129,7 +130,7 @@ def test_choosing_a_machine_redraws_and_keeps_nothing_until_asked(client) -> Non
     assert looked.status_code == 200
     assert "blade tip 133 ft 0 in" in looked.content.decode()
     assert not TurbineDesign.objects.exists()
-    kept = client.post(url, {**design(model), "do": "keep"})
+    kept = client.post(url, {**design(model), "do": "keep", **drawn_from(client, url)})
     assert kept.status_code == 302
     assert TurbineDesign.objects.get(job=job).hub_ft == 114.0
 

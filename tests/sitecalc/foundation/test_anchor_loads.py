@@ -14,8 +14,8 @@ from sitecalc.foundation.anchor_loads import blows, both_turns, directions, extr
 from sitecalc.foundation.loads import BaseLoads, StrengthLoad, service, strength
 from sitecalc.inputs import InputError
 
-FOUR = AnchorLayout(legs=4, spacing_ft=10.0, bolts=4)
-THREE = AnchorLayout(legs=3, spacing_ft=10.0, bolts=4)
+FOUR = AnchorLayout(legs=4, spacing_ft=10.0, bolts=4, pattern_in=8.0)
+THREE = AnchorLayout(legs=3, spacing_ft=10.0, bolts=4, pattern_in=8.0)
 
 
 def test_four_legs_are_pulled_most_on_the_diagonal() -> None:
@@ -89,7 +89,7 @@ def test_bolts_hold_what_is_put_on_them(legs_, first, p, m, v, t) -> None:
 @settings(deadline=None)
 def test_no_wind_between_those_tried_pulls_more(first, sides) -> None:
     """The wind along a leg is exactly the worst: a sweep by degrees finds no more."""
-    layout = AnchorLayout(legs=sides, spacing_ft=8.0, bolts=4, first_deg=first)
+    layout = AnchorLayout(legs=sides, spacing_ft=8.0, bolts=4, first_deg=first, pattern_in=8.0)
     load = StrengthLoad(name="w", vertical_kip=5.0, moment_kip_ft=200.0, shear_kip=10.0)
     most = max(leg.uplift_kip for leg in extremes(layout, [load]))
     radius = math.hypot(legs(layout)[0].x_in, legs(layout)[0].y_in) / 12
@@ -117,7 +117,7 @@ def test_service_loads_are_refused() -> None:
 
 
 def test_directions_hold_every_leg() -> None:
-    layout = AnchorLayout(legs=3, spacing_ft=8.0, bolts=4, first_deg=17.0)
+    layout = AnchorLayout(legs=3, spacing_ft=8.0, bolts=4, first_deg=17.0, pattern_in=8.0)
     assert {17.0, 137.0, 257.0, 197.0, 107.0} <= set(directions(layout))
 
 
@@ -130,17 +130,26 @@ def test_bolts_are_marked_by_legs() -> None:
 
 def test_a_group_turned_toward_the_middle() -> None:
     """Symmetry: every leg's bolts stand alike from the middle."""
-    layout = AnchorLayout(legs=3, spacing_ft=8.0, bolts=4, turned="toward the middle")
+    layout = AnchorLayout(legs=3, spacing_ft=8.0, bolts=4, turned="toward the middle", pattern_in=8.0)
     radii = {name: sorted(round(b.radius_in, 6) for b in bolts(layout) if b.leg == name) for name in "ABC"}
     assert radii["A"] == radii["B"] == radii["C"]
 
 
 def test_patterns_that_do_not_exist_are_refused() -> None:
     for layout, field in (
-        (AnchorLayout(legs=4, spacing_ft=8.0, bolts=5), "bolts"),
-        (AnchorLayout(legs=2, spacing_ft=8.0, bolts=4), "legs"),
+        (AnchorLayout(legs=4, spacing_ft=8.0, bolts=5, pattern_in=8.0), "bolts"),
+        (AnchorLayout(legs=2, spacing_ft=8.0, bolts=4, pattern_in=8.0), "legs"),
         (AnchorLayout(legs=1, spacing_ft=8.0, bolts=2), "bolts"),
     ):
         with pytest.raises(InputError) as caught:
             bolts(layout)
         assert caught.value.field == field
+
+
+def test_bolts_whose_pattern_is_not_known_stand_nowhere() -> None:
+    """A number in its place would be a foundation drawn and drilled by a guess; a single bolt has none."""
+    with pytest.raises(InputError) as caught:
+        bolts(AnchorLayout(legs=3, spacing_ft=8.0, bolts=4))
+    assert caught.value.field == "pattern_in"
+    assert len(legs(AnchorLayout(legs=3, spacing_ft=8.0, bolts=4))) == 3
+    assert [b.mark for b in bolts(AnchorLayout(legs=3, spacing_ft=8.0, bolts=1))] == ["A1", "B1", "C1"]

@@ -19,7 +19,7 @@ from sitecalc.foundation.development import ld_in
 from sitecalc.foundation.loads import BaseLoads, StrengthLoad, service, strength
 from sitecalc.inputs import InputError
 
-FOUR = AnchorLayout(legs=4, spacing_ft=10.0, bolts=4)
+FOUR = AnchorLayout(legs=4, spacing_ft=10.0, bolts=4, pattern_in=8.0)
 WIND = StrengthLoad(name="0.9D + 1.0W", vertical_kip=6.0, moment_kip_ft=300.0, shear_kip=8.0)
 PAD = AnchorageCase(
     layout=FOUR, loads=(WIND,), side_ft=18.0, thickness_ft=4.0, fc_psi=4000, seismic_category="B"
@@ -261,7 +261,7 @@ def test_what_cannot_be_built_is_refused_at_its_field() -> None:
 
 def test_the_command_takes_a_case() -> None:
     case = {
-        "layout": {"legs": 4, "spacing_ft": 10.0, "bolts": 4},
+        "layout": {"legs": 4, "spacing_ft": 10.0, "bolts": 4, "pattern_in": 8.0},
         "loads": [{"name": "0.9D + 1.0W", "vertical_kip": 6, "moment_kip_ft": 300, "shear_kip": 8}],
         "side_ft": 18.0,
         "thickness_ft": 4.0,

@@ -22,7 +22,7 @@ from sitecalc.foundation.anchorage import check_anchorage
 from sitecalc.foundation.loads import BaseLoads, strength
 
 FOUR = AnchorageCase(
-    layout=AnchorLayout(legs=4, spacing_ft=8.0, bolts=4),
+    layout=AnchorLayout(legs=4, spacing_ft=8.0, bolts=4, pattern_in=8.0),
     loads=strength(BaseLoads(dead_kip=12, moment_kip_ft=520, shear_kip=7)),
     side_ft=17.0,
     thickness_ft=4.0,

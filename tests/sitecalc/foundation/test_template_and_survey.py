@@ -21,7 +21,7 @@ from sitecalc.foundation.tables import anchor_bolts, rows
 from sitecalc.foundation.template import TemplateCase, taped, template
 from sitecalc.inputs import InputError
 
-FOUR = AnchorLayout(legs=4, spacing_ft=10.0, bolts=4)
+FOUR = AnchorLayout(legs=4, spacing_ft=10.0, bolts=4, pattern_in=8.0)
 
 
 def test_four_legs_on_a_square() -> None:
@@ -39,7 +39,7 @@ def test_four_legs_on_a_square() -> None:
 
 def test_three_legs_stand_on_a_triangle() -> None:
     """Closed form: 8 ft sides, legs 8/sqrt3 ft from the middle; the first points north."""
-    found = template(TemplateCase(AnchorLayout(legs=3, spacing_ft=8.0, bolts=4)))
+    found = template(TemplateCase(AnchorLayout(legs=3, spacing_ft=8.0, bolts=4, pattern_in=8.0)))
     sides = [t.length_in for t in found.tapes if t.what == "leg to leg, middles"]
     assert sides == pytest.approx([96.0] * 3)
     middle = [sum(h.y_in for h in found.holes if h.leg == "A") / 4, 96 / math.sqrt(3)]
@@ -251,7 +251,7 @@ def test_marks_that_are_not_there_are_refused() -> None:
 
 
 def test_the_command_takes_them() -> None:
-    layout = {"legs": 4, "spacing_ft": 10.0, "bolts": 4}
+    layout = {"legs": 4, "spacing_ft": 10.0, "bolts": 4, "pattern_in": 8.0}
     stood = [{"mark": m.mark, "x_in": m.x_in, "y_in": m.y_in} for m in measured(FOUR)]
     for name, case in (
         ("foundation.template", {"layout": layout}),

@@ -142,3 +142,17 @@ def test_small_transformers_have_limits_of_their_own():
         )
     )
     assert tiny.primary_limit_a == pytest.approx(3 * 500 / 480)
+
+
+def test_a_service_whose_rating_is_not_given_is_never_its_main():
+    case = replace(FAR, connection="supply side", source_breakers_a=60.0, tap_ft=9.0)
+    check = check_panel(case).checks[0]
+    assert check.verdict is Verdict.NOT_CHECKED and "rating of the service" in check.note
+
+
+def test_the_panel_takes_the_declared_ranges():
+    """The rating of the service and the breakers of sources stand in the figures, once."""
+    supply = replace(FAR, connection="supply side", service_a=200.0, source_breakers_a=60.0)
+    for change, most in (({"service_a": 4001.0}, "4000"), ({"source_breakers_a": 6001.0}, "6000")):
+        with pytest.raises(InputError, match=f"at most {most} A"):
+            check_panel(replace(supply, **change))

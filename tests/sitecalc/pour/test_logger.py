@@ -65,10 +65,16 @@ def test_a_logger_on_standard_time_does_not_follow_the_clock():
         ("", "no header"),
         ("just words\nand more\n", "no header"),
         (HEAD, "no reading"),
-        (HEAD + "2031-04-24 11:00,NaN,63,48\n", 'line 2, edge: "NaN" is not a temperature'),
-        (HEAD + "2031-04-24 11:00,inf,63,48\n", "is not a temperature"),
+        (HEAD + "2031-04-24 11:00,NaN,63,48\n", "line 2, edge: NaN is not a number"),
+        (HEAD + "2031-04-24 11:00,inf,63,48\n", "is not a number"),
         (HEAD + "2031-04-24 11:00,61,63,48\nyesterday,1,2,3\n", 'line 3: "yesterday" is not a time'),
-        (HEAD + "2031-04-24 11:00,6100,63,48\n", "line 2, edge: 6100 F is no temperature"),
+        (HEAD + "2031-04-24 11:00,6100,63,48\n", "line 2, edge: 6100 F is too large; at most 212 F"),
+        ("time,edge [C]\n2031-04-24 11:00,150\n", "line 2, edge: 150 C or 302 F is too large; at most 212 F"),
+        (
+            'time,"edge (F)\nlow"\n2031-04-24 11:00,60\n2031-04-24 12:00,x\n',
+            "line 4, edge: x is not a number",
+        ),
+        ("time,edge (F)\n2031-04-24 11:00,61,5\n", "line 2 has 3 cells under 2 columns"),
         (HEAD + "2031-03-09 02:30,61,63,48\n", "did not exist at the site"),
         ("time,edge,edge\n2031-04-24 11:00,60,60\n", "two columns"),
     ],
@@ -131,3 +137,9 @@ def test_lines_out_of_order_are_put_in_order():
 def test_lines_with_and_without_offset_do_not_go_together():
     with pytest.raises(InputError, match="has no offset"):
         read("time,edge (F)\n2031-04-24T12:00:00Z,62\n2031-04-24 13:00,61\n")
+
+
+def test_a_file_on_record_is_read_as_it_was_taken():
+    """What was passed over then is passed over now: a record never turns into none."""
+    text = "time,edge (F)\n2031-04-24 11:00,61,5\n"
+    assert read(text, taken=True).concrete[0].temp_f[0] == 61

@@ -24,6 +24,12 @@ def test_fewer_sets_than_asked_for_fail_and_none_known_is_not_checked():
     assert not sampling(SamplingCase(yards=38, trucks=4, area_ft2=300)).checks[0].passes
 
 
+def test_a_pad_whose_surface_is_not_known_may_ask_for_more():
+    """5,000 ft2 ask for a test each: three sets are too few for certain, four may be."""
+    assert sampling(SamplingCase(yards=38, trucks=4, made=3)).checks[0].verdict is Verdict.FAILS
+    assert sampling(SamplingCase(yards=38, trucks=4, made=4)).checks[0].verdict is Verdict.NOT_CHECKED
+
+
 def test_layers_of_at_most_20_in_and_the_next_in_time():
     """ACI 309R: layers of at most 20 in (from memory). 36 yd3 in 3 layers at 18 yd3 an hour: 40 min each."""
     made = layers(LayersCase(thickness_in=54, yards=36, truck_yd3=9, spacing_minutes=30, joint_minutes=60))

@@ -1,0 +1,137 @@
+"""A named engineer's written word that a void release stands, by the engineer or by a letter."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date, datetime
+from typing import Any
+
+from django.core.exceptions import ValidationError
+from django.db import transaction
+
+from installs.files.models import StoredFile
+from installs.files.services import store_paper
+from installs.jobs.getters import locked
+from installs.jobs.models import Confirmation, DesignRevision, Job
+from installs.jobs.sealing import digest
+from installs.jobs.services import LONGEST_REASON, engineer_answers, in_words, write_event
+from installs.jobs.standing import footing
+from installs.measures import short_words
+from installs.people.models import CertificateKind, Role, User
+from sitecalc.wording import day_words
+
+LONGEST_LICENSE = 60
+
+
+@dataclass(frozen=True, kw_only=True)
+class EngineersWord:
+    """What the office records of an engineer who does not sign in. ``paper`` is the letter as it was sent."""
+
+    engineer: User | None = None
+    license: str = ""
+    written_on: date | None = None
+    paper: Any = None
+
+
+@transaction.atomic
+def confirm_release(
+    revision: DesignRevision,
+    reason: str,
+    *,
+    by: User,
+    at: datetime,
+    read: str | None = None,
+    inputs_sha256: str | None = None,
+    word: EngineersWord | None = None,
+) -> Confirmation:
+    """A named engineer's written word that a void release stands for what is in force now.
+
+    By the engineer, or by the office with the engineer's letter: ``word``. ``read`` is the sentence, and
+    ``inputs_sha256`` the hash of the release's figures, that were read when the word was given.
+    ValidationError at its field, and where the release is not void, or void for another reason than was read.
+    """
+    job = locked(revision.job)
+    word = word or EngineersWord()
+    engineer = by if by.role == Role.ENGINEER else word.engineer
+    letter = _stored_letter(word.paper, by, at)
+    engineer_answers(engineer, letter, by)
+    assert engineer is not None
+    reason = short_words(reason, LONGEST_REASON, "reason")
+    if not reason:
+        raise ValidationError({"reason": "Say why it stands."})
+    standing = footing(job)
+    sentence = standing.void(revision)
+    newest = standing.in_force[revision.part]
+    if newest.pk != revision.pk:
+        raise ValidationError(f"Not confirmed: release {newest.letter} is in force. Read that one.")
+    if not sentence:
+        raise ValidationError("This release stands; there is nothing to confirm.")
+    if read is not None and read != sentence:
+        raise ValidationError(f"Not confirmed: since this page was read, {sentence}. Read it again.")
+    if inputs_sha256 is not None and inputs_sha256 != digest(revision.inputs):
+        raise ValidationError(
+            "Not confirmed: the page shows other figures than the release has. Read it again."
+        )
+    licensed, written_on = _license_and_day(word, engineer, standing.newest_below(revision), job, by, at)
+    kept = Confirmation.objects.create(
+        revision=revision, engineer=engineer, letter=letter, reason=reason, recorded_by=by, confirmed_at=at,
+        license=licensed, written_on=written_on, inputs_sha256=digest(revision.inputs),
+        in_force=standing.fingerprint(revision), was_void=sentence[:500],
+    )  # fmt: skip
+    write_event(
+        job,
+        "release confirmed",
+        f"{in_words(revision.part)} {revision.letter} stands, confirmed by {kept.in_words}: {reason}",
+        by=by,
+        at=at,
+        data={
+            "part": revision.part,
+            "letter": revision.letter,
+            "in_force": kept.in_force,
+            "was_void": sentence,
+            "inputs": kept.inputs_sha256,
+            "license": licensed,
+            "written_on": written_on.isoformat(),
+            "file": letter.sha256 if letter else "",
+        },
+    )
+    return kept
+
+
+def _stored_letter(paper: Any, by: User, at: datetime) -> StoredFile | None:
+    try:
+        return store_paper(paper, by=by, at=at) if paper else None
+    except ValidationError as error:
+        raise ValidationError({"letter": error.messages}) from error
+
+
+def _license_and_day(
+    word: EngineersWord,
+    engineer: User,
+    newest: DesignRevision | None,
+    job: Job,
+    by: User,
+    at: datetime,
+) -> tuple[str, date]:
+    """License and date of the word; an engineer's own is of today, under the license on record."""
+    today = job.local(at).date()
+    if engineer == by:
+        return short_words(word.license, LONGEST_LICENSE, "license") or license_of(engineer, today), today
+    licensed = short_words(word.license, LONGEST_LICENSE, "license")
+    if not licensed:
+        raise ValidationError({"license": f"{engineer.full_name}'s license, as the letter says it."})
+    if word.written_on is None:
+        raise ValidationError({"written_on": "The date of the letter."})
+    if word.written_on > today:
+        raise ValidationError({"written_on": "This date has not come yet."})
+    if newest is not None and word.written_on < (released := job.local(newest.released_at).date()):
+        said = f"{in_words(newest.part)} {newest.letter} was released {day_words(released, year=True)}"
+        raise ValidationError({"written_on": f"{said}: an older letter cannot mean it."})
+    return licensed, word.written_on
+
+
+def license_of(engineer: User, day: date) -> str:
+    """The number of the license on record that is valid on a day; "" where none is."""
+    held = engineer.certificates.filter(kind=CertificateKind.ENGINEER).exclude(number="")
+    valid = [card for card in held if card.valid_on(day)]
+    return max(valid, key=lambda card: card.expires_on or day).number if valid else ""
