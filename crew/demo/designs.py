@@ -218,11 +218,10 @@ def lift_values(cast: Cast, yard: Yard, on: date, which: str) -> dict[str, Any]:
         "near_sling": yard.slings[0],
         "far_sling": yard.slings[1],
         "shackle": yard.shackle,
-        "near_ft": 1.2,
-        "far_ft": 1.2,
+        "near_ft": 1.25,
+        "far_ft": 1.25,
         "rigging_lb": 60.0,
         "rigging_ft": 12.44,
-        "weight_known": "certificate",
         "foot_ft": 0.5,
         "mat_length_ft": 6.0,
         "mat_width_ft": 6.0,
@@ -250,14 +249,17 @@ def lift_values(cast: Cast, yard: Yard, on: date, which: str) -> dict[str, Any]:
             **common,
             "boom_ft": 125.0,
             "radius_ft": 32.0,
-            "pick_ft": 86.0,
+            # lifting frame bolted on the tower's top, its lugs outside the legs: the hook stays over the top
+            "pick_ft": 100.0,
+            "rigging_lb": 170.0,
             "sail_ft2": 120.0,
             "lift_at": "07:00",
         }
+    # rotor toward the crane, strapped with one blade straight down; the tail held away by its tag line
     corners = [
-        {"up_ft": 3.4, "out_ft": 2.6, "name": "hub"},
-        {"up_ft": 3.4, "out_ft": 3.0, "name": "body"},
         {"up_ft": 0.0, "out_ft": 1.5, "name": "yaw flange"},
+        {"up_ft": 2.7, "out_ft": 2.3, "name": "body"},
+        {"up_ft": 9.3, "out_ft": 2.6, "name": "blade tips"},
     ]
     return {
         **common,
@@ -266,8 +268,8 @@ def lift_values(cast: Cast, yard: Yard, on: date, which: str) -> dict[str, Any]:
         "radius_ft": 34.0,
         "sail_ft2": 58.0,
         "lift_at": "12:30",
-        "pick_ft": 3.0,
-        "length_ft": 4.0,
+        "pick_ft": 2.8,
+        "length_ft": 2.7,
         "center_ft": 1.4,
         "corners": corners,
     }

@@ -8,7 +8,7 @@ from installs.drafting import Drawing, to_svg
 from installs.jobs.models import Job
 from installs.lift import cases
 from installs.lift.checking import LiftReview, review_figures
-from installs.lift.load import outline
+from sitecalc.lift.hanging import outline
 from installs.lift.machine import draw_boom, draw_crane
 from installs.lift.models import ROWS, LiftDesign
 from installs.lift.quadrant import draw_arc

@@ -18,6 +18,7 @@ from sitecalc.lift.chart import ChartCase, Load, PercentLimits, Rating
 from sitecalc.lift.crane import Boom, CraneCase, Heights
 from sitecalc.lift.figures import Corner, LiftFigures
 from sitecalc.lift.ground import MatCase, OutriggerCase
+from sitecalc.lift.hanging import HangingCase
 from sitecalc.lift.power_lines import LineCase
 from sitecalc.lift.raising import RaiseCase, Section
 from sitecalc.lift.reeving import LinePullCase
@@ -196,6 +197,29 @@ def search_case(f: Figures, load: Load, drift_ft: float) -> SearchCase | Missing
         least_radius_ft=max(10.0, min(r.radius_ft for r in ratings)),
         most_radius_ft=max(r.radius_ft for r in ratings),
         limits=f.limits,
+    )
+
+
+def hanging_case(f: Figures, free_deg: float) -> HangingCase | Missing:
+    """``free_deg``: where a tower's foot is free; it hangs so and is raised no further."""
+    missing = f.missing("crane", "pick_ft", "rigging_ft", "near_ft", "far_ft", "corners")
+    crane = f.row("crane")
+    if missing or crane is None:
+        return missing
+    top, corners = f.known.length_ft, f.own_corners
+    if f.is_tower and top is not None and corners:
+        # the outline goes on to the tower's top where its corners end lower
+        corners = (*corners, Corner(up_ft=top, out_ft=max(corners, key=lambda c: c.up_ft).out_ft))
+    return drawn_from(
+        HangingCase,
+        f.known,
+        corners=corners,
+        block_ft=crane["block_height_ft"],
+        # what stands over a turbine's body is its blades; a tower has nothing beside it
+        top_ft=None if f.is_tower or top is None else top,
+        raised_to_deg=free_deg,
+        is_raised=f.is_tower,
+        pick_up_ft=f.known.pick_up_ft if f.is_tower else 0.0,
     )
 
 

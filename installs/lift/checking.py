@@ -24,6 +24,7 @@ from sitecalc.lift.chart import (
 )
 from sitecalc.lift.crane import BOOM_CLEARANCE, BOOM_TIP, CraneGeometry, crane_geometry
 from sitecalc.lift.ground import MAT_BEARING, GroundResult, ground_under_mats
+from sitecalc.lift.hanging import HOOK_CLEAR, LEGS_CLEAR, beside_the_load
 from sitecalc.lift.power_lines import POWER_LINE, line_clearance
 from sitecalc.lift.raising import (
     PICK,
@@ -127,6 +128,7 @@ def _reviewed(f: Figures) -> LiftReview:
         if raising and load and chart:
             rows = raise_rows(f, raising, load, chart)
             checks += raise_check(f, rows, chart)
+    found(cases.hanging_case(f, raising.free_deg if raising else 90.0), beside_the_load, HOOK_CLEAR, LEGS_CLEAR)
     slings, sling_checks = _slings(f)
     checks += sling_checks
     mats = loaded if load is None else cases.mat_case(f, load)

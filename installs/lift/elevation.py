@@ -10,12 +10,13 @@ from installs.drafting.frame import Frame
 from installs.drafting.furniture import scale_bar
 from installs.drafting.shapes import Pen, Shape, Stroke
 from installs.lift.checking import LiftReview
-from installs.lift.load import draw_center_of_gravity, draw_lattice, draw_outline, outline
+from installs.lift.load import draw_center_of_gravity, draw_lattice, draw_outline
 from installs.lift.machine import draw_boom, draw_crane, draw_hook, draw_mats, draw_slings
 from sitecalc.checks import readable
 from sitecalc.figures import by_balloon
 from sitecalc.lift.crane import CraneGeometry
 from sitecalc.lift.figures import LiftFigures
+from sitecalc.lift.hanging import outline
 
 PAGE_PX = 4.8  # 1 in = 20 ft
 CARD_PX = (3.0, 2.0, 1.5, 1.0)  # 1/32, 1/48, 1/64, 1/96 in = 1 ft

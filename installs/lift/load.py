@@ -9,23 +9,7 @@ from itertools import pairwise
 from installs.drafting import Drawing
 from installs.drafting.frame import Frame, Point
 from installs.drafting.shapes import Pen, Round, Shape, Stroke
-from sitecalc.lift.figures import Corner
-
-
-def outline(corners: Sequence[Corner]) -> list[tuple[float, float]]:
-    """(up, out) from the foot to the top; of several at one height the widest."""
-    widest: dict[float, float] = {}
-    for corner in corners:
-        widest[corner.up_ft] = max(corner.out_ft, widest.get(corner.up_ft, 0.0))
-    return sorted(widest.items())
-
-
-def out_at(line: Sequence[tuple[float, float]], up: float) -> float:
-    """Half width at a height, straight between corners."""
-    for (u1, o1), (u2, o2) in pairwise(line):
-        if u1 <= up <= u2:
-            return o1 + (o2 - o1) * (up - u1) / (u2 - u1) if u2 > u1 else o1
-    return line[0][1] if up < line[0][0] else line[-1][1]
+from sitecalc.lift.hanging import out_at, outline
 
 
 def draw_lattice(

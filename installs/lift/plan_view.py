@@ -6,7 +6,7 @@ import math
 
 from installs.drafting import Drawing
 from installs.lift.checking import LiftReview
-from installs.lift.load import outline
+from sitecalc.lift.hanging import outline
 
 PAGE_PX = 1.6  # 1 in = 60 ft
 

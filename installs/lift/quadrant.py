@@ -6,8 +6,9 @@ import math
 
 from installs.drafting import Drawing
 from installs.lift.checking import LiftReview
-from installs.lift.load import draw_center_of_gravity, draw_lattice, outline
+from installs.lift.load import draw_center_of_gravity, draw_lattice
 from installs.lift.machine import draw_hook
+from sitecalc.lift.hanging import outline
 from sitecalc.lift.raising import RaiseCase, raise_at
 
 SHOWN_DEG = 35.0  # the tower is drawn on its way

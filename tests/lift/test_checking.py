@@ -136,6 +136,14 @@ def test_a_stricter_firm_sets_its_own_limits(kit: Kit) -> None:
     assert check.verdict is Verdict.FAILS and "not permitted" in check.note  # type: ignore[attr-defined]
 
 
+def test_a_hook_in_the_middle_of_the_tower_fails(kit: Kit) -> None:
+    """Hook 75 ft up a 110 ft tower; the legs go through the lattice. Upright and on the way."""
+    kit.lift.change(pick_ft=65.0)
+    found = by_key(kit.lift)
+    assert found["hook-clear"].verdict is Verdict.FAILS and "inside" in found["hook-clear"].note  # type: ignore[attr-defined]
+    assert found["legs-clear"].verdict is Verdict.FAILS  # type: ignore[attr-defined]
+
+
 def test_slings_that_do_not_close_fail_and_the_rest_is_shown(kit: Kit) -> None:
     kit.lift.change(rigging_ft=6.0)
     found = review(kit.lift)
