@@ -15,6 +15,7 @@ from installs.lift.models import PEOPLE, row_of
 from sitecalc.checks import readable
 from sitecalc.lift.chart import Load, percent_in_words
 from sitecalc.lift.raising import RaiseCase, raise_at
+from sitecalc.lift.wind import limit_in_words
 from sitecalc.wording import clock_words, day_words
 
 READ_OUT = 1.10  # of the gross load: the read-out that stops the lift (common practice)
@@ -60,9 +61,12 @@ def _wind(review: LiftReview) -> str:
         return NOT_CHECKED
     stop, chart = review.wind.stop_gust_mph, review.figures.row("chart") or {}
     allows = readable(chart["gust_mph"])
-    said = f"Stop at a gust of {readable(stop)} mph at the boom tip. Chart allows {allows} mph"
+    said = (
+        f"Stop at a gust of {limit_in_words(stop)} mph at the boom tip: a forecast mean of "
+        f"{limit_in_words(review.wind.forecast_mph, 1)} mph at 33 ft brings it. Chart allows {allows} mph"
+    )
     if review.wind.limit_gust_mph < chart["gust_mph"]:
-        area_mph = math.floor(review.wind.limit_gust_mph + 1e-9)
+        area_mph = limit_in_words(review.wind.limit_gust_mph, 1)
         return f"{said}; the {_what(review.figures)}’s wind area makes it {area_mph} mph."
     return f"{said}."
 

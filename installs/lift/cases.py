@@ -77,8 +77,13 @@ class Figures:
 
     @property
     def limits(self) -> PercentLimits:
-        """The firm's own."""
-        return drawn_from(PercentLimits, self.known)
+        """The firm's, or the lift's own where they are stricter."""
+        named = {"standard_below": "critical_percent", "permitted_to": "most_percent"}
+        known = {
+            field: [v for v in (getattr(self.typed, name), self.given.get(name)) if v is not None]
+            for field, name in named.items()
+        }
+        return PercentLimits(**{field: min(values) for field, values in known.items() if values})
 
     @property
     def corners(self) -> tuple[Corner, ...]:
@@ -249,6 +254,10 @@ def _reach(known_ft: float | None) -> float:
     return 0.0 if known_ft is None else known_ft
 
 
+# what of a tag counts by the hitch
+_RATED = {"choker": "choker_lb", "basket": "basket_lb"}
+
+
 def sling_case(f: Figures) -> SlingCase | Missing:
     missing = f.missing("weight_lb", "near_ft", "far_ft", "rigging_ft")
     if missing:
@@ -264,8 +273,10 @@ def sling_case(f: Figures) -> SlingCase | Missing:
         f.known,
         near_sling_ft=leg_ft(near),
         far_sling_ft=leg_ft(far),
-        near_rating_lb=near.get("rating_lb"),
-        far_rating_lb=far.get("rating_lb"),
+        near_rating_lb=near.get(_RATED.get(f.known.near_hitch, "rating_lb")),
+        far_rating_lb=far.get(_RATED.get(f.known.far_hitch, "rating_lb")),
+        near_vertical_lb=near.get("rating_lb"),
+        far_vertical_lb=far.get("rating_lb"),
         shackle_rating_lb=shackle.get("rating_lb"),
     )
 
@@ -285,10 +296,12 @@ def mat_case(f: Figures, load: Load) -> MatCase | Missing:
     )
 
 
-def line_case(f: Figures) -> LineCase | Missing:
-    missing = f.missing("radius_ft")
-    if missing or f.known.radius_ft is None:
+def line_case(f: Figures, drift_ft: float | None) -> LineCase | Missing:
+    missing = f.missing("radius_ft", "longest_ft", "tag_line_ft")
+    if drift_ft is None:
+        missing = [*missing, "drift of the load in the wind"]
+    if missing:
         return missing
-    # the boom tip at the furthest radius, and a tower turning about the hook reaches out by its length
-    beyond = _reach(f.known.length_ft if f.is_tower else f.known.near_ft)
-    return drawn_from(LineCase, f.known, reach_ft=f.known.radius_ft + f.known.beyond_ft + beyond)
+    # no corner of the load sticks out farther than its longest part
+    longest = max([f.known.longest_ft, *(c.out_ft for c in f.own_corners)])
+    return drawn_from(LineCase, f.known, drift_ft=drift_ft, longest_ft=longest)

@@ -9,7 +9,7 @@ from itertools import pairwise
 from installs.drafting import Drawing
 from installs.drafting.frame import Frame, Point
 from installs.drafting.shapes import Pen, Round, Shape, Stroke
-from sitecalc.lift.hanging import out_at, outline
+from sitecalc.lift.hanging import out_at
 
 
 def draw_lattice(

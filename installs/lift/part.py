@@ -20,6 +20,7 @@ from sitecalc.tower.figures import TowerFigures
 WORDS = {
     "weight_lb": ("weight", "{:,.0f} lb"),
     "length_ft": ("height", "{:,.4g} ft high"),
+    "longest_ft": ("reach", "{:,.4g} ft out from the hook line"),
     "center_ft": ("center", "its center {:,.4g} ft up"),
     "sail_ft2": ("wind area", "{:,.4g} sq ft in the wind"),
     "nuts": ("nuts", "{:g} nuts"),
@@ -28,7 +29,7 @@ WORDS = {
     "pad_ft": ("pad", "a pad of {:,.4g} ft"),
 }
 OF_THE_TOWER = ("length_ft", "corners", "nuts", "plumb_in", "weight_lb", "center_ft", "sections")
-OF_THE_HEAD = ("weight_lb", "length_ft", "corners", "center_ft", "sail_ft2", "yaw_bolts")
+OF_THE_HEAD = ("weight_lb", "length_ft", "longest_ft", "corners", "center_ft", "sail_ft2", "yaw_bolts")
 
 
 def given(draft: LiftDesign) -> dict[str, Any]:

@@ -20,6 +20,7 @@ from installs.lift.review import load_lifts
 from installs.people.access import allow
 from sitecalc.inputs import InputError
 from sitecalc.lift.setup import SearchResult, search_set_ups
+from sitecalc.lift.wind import limit_in_words
 
 
 def more(lift: LiftDesign, reviewed: LiftReview | None) -> dict[str, Any]:
@@ -32,6 +33,8 @@ def more(lift: LiftDesign, reviewed: LiftReview | None) -> dict[str, Any]:
             "bending": reviewed.bending,
             "wind": reviewed.wind,
             "search": _search(reviewed),
+            "stop_gust": limit_in_words(reviewed.wind.stop_gust_mph) if reviewed.wind else "",
+            "forecast_mean": limit_in_words(reviewed.wind.forecast_mph, 1) if reviewed.wind else "",
             "given": reviewed.figures.given,
             "drift_ft": reviewed.wind.drift_ft if reviewed.wind else None,
         }

@@ -39,6 +39,7 @@ def test_what_is_written_out_reads_back() -> None:
         (b"radius_ft,80\n20,nan\n", "not a number"),
         (b"radius_ft,80\n20,inf\n", "not a number"),
         (b"radius_ft,80\n20,-5\n", "not between"),
+        (b"radius_ft,80\n20,*\n", "* is not a number"),
         (b"radius_ft,80\n0,38000\n", "Line 2, radius"),
         (b"radius_ft,80\n20,38000,1\n", "more cells"),
         (b"radius_ft,8000\n20,38000\n", "column 2, boom"),

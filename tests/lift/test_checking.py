@@ -70,6 +70,11 @@ def test_the_kit_holds(kit: Kit) -> None:
         "mat_shear_psi",
         "line_ft",
         "line_kv",
+        "longest_ft",
+        "tag_line_ft",
+        "near_hitch",
+        "far_hitch",
+        "soil_class",
         "lift_director",
         "operator",
         "rigger",
@@ -79,7 +84,8 @@ def test_the_kit_holds(kit: Kit) -> None:
     ],
 )
 def test_whatever_is_not_given_leaves_a_check_open(kit: Kit, name: str) -> None:
-    empty = {"corners": [], "weight_known": "", "on_backfill": ""}
+    words = ("weight_known", "on_backfill", "near_hitch", "far_hitch", "soil_class")
+    empty = {"corners": [], **dict.fromkeys(words, "")}
     if name in ROWS:
         setattr(kit.lift, name, None)
     else:
