@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from itertools import pairwise
+from typing import Any
 
 from installs.drafting import Drawing
 from installs.drafting.frame import Frame, Point
@@ -45,6 +46,22 @@ def draw_outline(d: Drawing, line: Sequence[tuple[float, float]], x_ft: float, f
     right = [(x_ft + out, foot_ft + up) for up, out in line]
     left = [(x_ft - out, foot_ft + up) for up, out in reversed(line)]
     d.polygon([*right, *left], weight="medium", dash="tentative", fill="blank", layer="turbine")
+
+
+def draw_rotor(d: Drawing, given: Mapping[str, Any], x_ft: float, foot_ft: float, highest_ft: float) -> None:
+    """Rotor toward the crane from the side: its disc dashed, three blades as they are held, the tail away.
+
+    ``highest_ft`` is the highest corner of the load: with a blade straight up it is a blade over the hub, with
+    one straight down half a blade.
+    """
+    half, hub, at = given["rotor_ft"] / 2, foot_ft + given["hub_ft"], x_ft - given["ahead_ft"]
+    one_up = highest_ft > given["hub_ft"] + 0.75 * half
+    low, high = (hub - half / 2, hub + half) if one_up else (hub - half, hub + half / 2)
+    d.line((at, hub - half), (at, hub + half), weight="thin", dash="tentative", layer="rotor")
+    d.line((at, low), (at, high), weight="heavy", layer="rotor")
+    d.line((at, hub), (x_ft, hub), weight="medium", layer="rotor")
+    d.line((x_ft, hub), (x_ft + given["tail_ft"], hub), weight="medium", layer="rotor")
+    d.circle((at, hub), radius_px=2.5, weight="medium", fill="blank", layer="rotor")
 
 
 def draw_center_of_gravity(d: Drawing, at: Point) -> None:

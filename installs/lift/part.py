@@ -10,6 +10,7 @@ from installs.jobs.models import DesignRevision
 from installs.jobs.parts import Part, Sheet, Taken, Taking, taken_by_name
 from installs.lift.book import strip
 from installs.lift.given import given_to, head_given, stands_of, tower_given
+from installs.lift.labels import labels
 from installs.lift.models import TOWER_LIFT, TURBINE_LIFT, LiftDesign
 from installs.lift.review import review
 from installs.lift.sheets import card_sheet, plan_sheet
@@ -102,6 +103,7 @@ def _lift(which: str, page: str, menu: str, stands_on: tuple[Taking, ...]) -> Pa
         sheets=(Sheet("card", card_sheet), Sheet("plan", plan_sheet)),
         strip=strip,
         given=given,
+        labels=labels,
         stands_on=stands_on,
     )
 

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date, datetime
 from typing import Any
 
 from installs.equipment.models import Crane, Sling
+from installs.jobs.figures import said as said_value
 from installs.jobs.models import DesignRevision, Job
 from installs.jobs.standing import Footing, footings
 from installs.lift.cases import Figures
@@ -25,6 +26,8 @@ from installs.lift.models import (
 )
 from installs.lift.plausible import refuse_contradictions
 from installs.people.models import Certificate, CertificateKind
+from sitecalc.figures import declared, plain
+from sitecalc.lift.figures import LiftFigures
 from sitecalc.wording import day_words
 
 # whose card must be valid on the day; the foreman needs none
@@ -67,14 +70,12 @@ def load_lifts(jobs: Iterable[Job], at: datetime) -> dict[tuple[int, str], LiftS
         if which in found.in_force
     }
     drafts = {(d.job_id, d.which): d for d in LiftDesign.objects.filter(job__in=jobs)}
-    signatures: dict[int, set[str]] = defaultdict(set)
-    for signature in LiftSignature.objects.filter(revision__in=[r.pk for r in plans.values()]):
-        signatures[signature.revision_id].add(signature.role)
+    signatures = _signatures(jobs.values())
     at_hand = _AtHand.of(plans.values())
     found = {}
     for key, revision in plans.items():
         today = jobs[key[0]].local(at).date()
-        signed = signatures[revision.pk] >= set(SignatureRole.values)
+        signed = set(standing_signatures(revision, signatures[key])) >= set(SignatureRole.values)
         changed = changed_since(revision, drafts.get(key), standing[key[0]])
         day, late = _day_of(revision.inputs, today)
         missing = [*changed, *late]
@@ -91,22 +92,81 @@ def load_lifts(jobs: Iterable[Job], at: datetime) -> dict[tuple[int, str], LiftS
     return found
 
 
+def _signatures(jobs: Iterable[Job]) -> dict[tuple[int, str], list[LiftSignature]]:
+    """Every signature by job and lift, the oldest first."""
+    found: dict[tuple[int, str], list[LiftSignature]] = defaultdict(list)
+    rows = LiftSignature.objects.filter(revision__job__in=[job.pk for job in jobs]).defer("limits")
+    for signature in rows.select_related("revision").defer("revision__checks", "revision__results"):
+        found[signature.revision.job_id, signature.revision.part].append(signature)
+    return found
+
+
+def standing_signatures(
+    revision: DesignRevision, signatures: Iterable[LiftSignature]
+) -> dict[str, LiftSignature]:
+    """By role the newest under this release, or under an earlier one whose signed figures are the same.
+
+    What bears on nothing that was signed (a radio channel, by the declaration of the figures) is another
+    release, and no other plan.
+    """
+    signed = signed_figures(revision.inputs)
+    found = {}
+    for signature in sorted(signatures, key=lambda s: s.signed_at):
+        under = signature.revision
+        if under.pk == revision.pk or (
+            under.stands_on == revision.stands_on and signed_figures(under.inputs) == signed
+        ):
+            found[signature.role] = signature
+    return found
+
+
+def signed_figures(inputs: Mapping[str, Any]) -> dict[str, Any]:
+    """Of a release's inputs what a signature is given for: every figure that is not aside, and what was given."""
+    figures = {f.name: inputs.get(f.name, plain(f.default)) for f in SIGNED if not f.is_row}
+    rows = {name: row_of(inputs, name) for name in ROWS}
+    return {**figures, **rows, "which": inputs.get("which"), "given": inputs.get("given")}
+
+
+SIGNED = tuple(f for f in declared(LiftFigures) if not f.is_aside and f.name != "which")
+MOST_CHANGES = 3
+
+
 def changed_since(revision: DesignRevision, draft: LiftDesign | None, standing: Footing) -> list[str]:
     """A changed draft voids plan and signatures, and so does whatever the plan stands on."""
     said = []
-    if draft is not None and _differs(revision.inputs, draft.own_inputs()):
-        said.append(f"lift plan {revision.letter} is void: its draft has changed")
+    changes = changed_figures(revision.inputs, draft.own_inputs()) if draft is not None else []
+    if changes:
+        more = [f"{len(changes) - MOST_CHANGES} more"] if len(changes) > MOST_CHANGES else []
+        which = "; ".join([*changes[:MOST_CHANGES], *more])
+        said.append(f"lift plan {revision.letter} is void: its draft has changed ({which})")
     void = standing.void(revision)
     return [*said, f"lift plan {revision.letter} is void: {void}"] if void else said
 
 
-def _differs(frozen: dict[str, Any], own: dict[str, Any]) -> bool:
-    """Whether a figure differs, or another row is named; notes on sources do not count."""
-    return any(
-        (row_of(frozen, name).get("record") if name in ROWS else frozen.get(name)) != value
-        for name, value in own.items()
-        if name != "notes"
-    )
+def changed_figures(frozen: Mapping[str, Any], own: Mapping[str, Any]) -> list[str]:
+    """ "radius, taped 32 ft, now 31 ft": each signed figure that differs; notes on sources do not count.
+
+    A figure that is declared since the release stands at its default on both sides.
+    """
+    said = []
+    for figure in SIGNED:
+        name, empty = figure.name, plain(figure.default)
+        if name in ROWS:
+            if row_of(frozen, name).get("record") != own.get(name):
+                said.append(f"{figure.meaning}: another one")
+            continue
+        before, now = frozen.get(name, empty), own.get(name, empty)
+        if before == now:
+            continue
+        if figure.is_table:
+            said.append(figure.meaning)
+        else:
+            words = (
+                f"{said_value(v)} {figure.unit}".strip() if v not in (None, "") else "empty"
+                for v in (before, now)
+            )
+            said.append("{}, now {}".format(f"{figure.meaning} {next(words)}", next(words)))
+    return said
 
 
 def _day_of(inputs: dict[str, Any], today: date) -> tuple[date | None, list[str]]:

@@ -16,7 +16,7 @@ from installs.lift.checking import LiftReview
 from installs.lift.drawing import draw
 from installs.lift.forms import LiftForm
 from installs.lift.models import TOWER_LIFT, TURBINE_LIFT, LiftDesign, LiftSignature
-from installs.lift.review import load_lifts
+from installs.lift.review import load_lifts, standing_signatures
 from installs.people.access import allow
 from sitecalc.inputs import InputError
 from sitecalc.lift.setup import SearchResult, search_set_ups
@@ -59,10 +59,12 @@ def signing(lift: LiftDesign) -> dict[str, Any]:
     revision = lift.job.revisions.newest(lift.which)
     if revision is None:
         return {"plan": None}
-    signed = {
-        s.role: s
-        for s in LiftSignature.objects.filter(revision=revision).select_related("person", "recorded_by")
-    }
+    signed = standing_signatures(
+        revision,
+        LiftSignature.objects.filter(revision__job=lift.job, revision__part=lift.which).select_related(
+            "person", "recorded_by", "revision"
+        ),
+    )
     lines = [
         {"role": role, "person": person, "signature": signed.get(role)}
         for role, person in services.signers(revision).items()
