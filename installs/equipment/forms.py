@@ -116,8 +116,8 @@ class ChartForm(forms.ModelForm):
         fields = ["configuration", "page", "single_line_lb"]
 
     field_order = (
-        "configuration", "page", "gust", "gust_unit", "single_line_lb", "length_unit", "weight_unit", "file", "pasted",
-        "as_printed",
+        "configuration", "page", "gust", "gust_unit", "single_line_lb", "length_unit", "weight_unit", "file",
+        "pasted", "as_printed",
     )  # fmt: skip
 
     def clean(self) -> dict[str, Any]:

@@ -128,7 +128,7 @@ class LoadChart(models.Model):
         return sorted({row["boom_ft"] for row in self.ratings})
 
     def grid(self) -> dict[str, Any]:
-        """As printed: booms across, radii down; a cell is (capacity, mark), (None, "") where there is no figure."""
+        """As printed: booms across, radii down; a cell is (capacity, mark), (None, "") for none."""
         at = {(row["radius_ft"], row["boom_ft"]): row["capacity_lb"] for row in self.ratings}
         marks = {(row["radius_ft"], row["boom_ft"]): row.get("mark", "") for row in self.ratings}
         booms = self.booms_ft
@@ -173,7 +173,7 @@ class SlingKind(models.TextChoices):
 
 
 class Sling(Equipment):
-    """A sling or shackle by its tag: what the tag says for one leg in each hitch, nothing for one it does not."""
+    """A sling or shackle by its tag: what that says for one leg in each hitch, or nothing."""
 
     PROOF = "inspection"
 

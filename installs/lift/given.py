@@ -29,8 +29,8 @@ def given_to(lift: Any) -> dict[str, Any]:
     ``sections`` are the tower's from the foot up, ``stands`` the outline of the tower a turbine is set on,
     below its top; ``pad_ft`` the side of the foundation, ``foot_ft`` what the load is set on above grade,
     ``nuts`` and ``plumb_in`` what must be true of the tower before the hook is let go; ``steel_lb`` the steel
-    of each section's legs or shell alone; ``rotor_ft``, ``hub_ft``, ``ahead_ft`` and ``tail_ft`` where the rotor
-    and the tail of a turbine are.
+    of each section's legs or shell alone; ``rotor_ft``, ``hub_ft``, ``ahead_ft`` and ``tail_ft`` where rotor
+    and tail of a turbine are.
     """
     tower, pad = _of(lift.job, "tower"), _of(lift.job, "foundation")
     given: dict[str, Any] = {}

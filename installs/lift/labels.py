@@ -1,4 +1,4 @@
-"""In the trade's words what a release of a lift keeps beside its figures: rows at hand, and what designs gave.
+"""In the trade's words what a release of a lift keeps beside its figures: rows at hand, what designs gave.
 
 By the path under which it is frozen, in the order in which it is printed; None is not printed.
 """
@@ -49,7 +49,8 @@ def _given() -> dict[str, Label]:
 def _at_hand() -> dict[str, Label]:
     found: dict[str, Label] = {}
     for name, model in (
-        ("crane", Crane), ("chart", LoadChart), ("near_sling", Sling), ("far_sling", Sling), ("shackle", Sling),
+        ("crane", Crane), ("chart", LoadChart), ("near_sling", Sling), ("far_sling", Sling),
+        ("shackle", Sling),
     ):  # fmt: skip
         row = _called(name)
         for field in model._meta.concrete_fields:

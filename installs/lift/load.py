@@ -51,8 +51,8 @@ def draw_outline(d: Drawing, line: Sequence[tuple[float, float]], x_ft: float, f
 def draw_rotor(d: Drawing, given: Mapping[str, Any], x_ft: float, foot_ft: float, highest_ft: float) -> None:
     """Rotor toward the crane from the side: its disc dashed, three blades as they are held, the tail away.
 
-    ``highest_ft`` is the highest corner of the load: with a blade straight up it is a blade over the hub, with
-    one straight down half a blade.
+    ``highest_ft`` is the highest corner of the load: a blade over the hub with one straight up, half a blade
+    with one straight down.
     """
     half, hub, at = given["rotor_ft"] / 2, foot_ft + given["hub_ft"], x_ft - given["ahead_ft"]
     one_up = highest_ft > given["hub_ft"] + 0.75 * half

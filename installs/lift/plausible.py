@@ -1,4 +1,4 @@
-"""Figures that contradict each other are refused at their field; those that cannot be are checks of their own."""
+"""Figures that contradict each other are refused at their field; those that cannot be are checks."""
 
 from __future__ import annotations
 
@@ -32,7 +32,7 @@ def plausible_checks(f: Figures) -> list[Check]:
 
 
 def refuse_contradictions(f: Figures) -> None:
-    """InputError at the figure that cannot stand beside the others. Asked of drafts only: a release is read."""
+    """InputError at the figure that cannot stand beside the others. Of drafts only: a release is read."""
     _refuse_two_answers(f)
     _refuse_laxer(f)
     if f.typed.block_lb == 0:
@@ -42,8 +42,8 @@ def refuse_contradictions(f: Figures) -> None:
     if (f.typed.foot_ft or 0.0) < 0 and not (f.inputs.get("notes") or {}).get("foot_ft"):
         raise InputError(
             "foot_ft",
-            f"is {readable(-(f.typed.foot_ft or 0.0))} ft below the crane's grade. If it is, say in its note who "
-            "leveled it.",
+            f"is {readable(-(f.typed.foot_ft or 0.0))} ft below the crane's grade. If so, say in its note "
+            "who leveled it.",
         )
 
 
@@ -52,7 +52,7 @@ def _refuse_two_answers(f: Figures) -> None:
     if line is not None and none is not None and line < none:
         raise InputError(
             "no_line_ft",
-            f"says no line within {readable(none)} ft, and above stands one {readable(line)} ft off. One of them goes.",
+            f"says no line within {readable(none)} ft, and above stands one {readable(line)} ft off.",
         )
 
 

@@ -121,7 +121,7 @@ def standing_signatures(
 
 
 def signed_figures(inputs: Mapping[str, Any]) -> dict[str, Any]:
-    """Of a release's inputs what a signature is given for: every figure that is not aside, and what was given."""
+    """Of a release's inputs what a signature is given for: each figure that is not aside, what was given."""
     figures = {f.name: inputs.get(f.name, plain(f.default)) for f in SIGNED if not f.is_row}
     rows = {name: row_of(inputs, name) for name in ROWS}
     return {**figures, **rows, "which": inputs.get("which"), "given": inputs.get("given")}

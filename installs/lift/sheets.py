@@ -172,7 +172,7 @@ MOST_ROWS = 5
 
 
 def _rows(review: LiftReview) -> list[dict[str, Any]]:
-    """The table by angle; angles with the same loads are one line, and of many lines the telling ones stand."""
+    """The table by angle; angles with the same loads are one line, and of many the telling ones stand."""
     rows: list[dict[str, Any]] = []
     for row in _each_angle(review):
         same = rows and all(row[key] == rows[-1][key] for key in ("hook", "skid", "gross", "chart", "free"))

@@ -54,7 +54,8 @@ class Found:
     @property
     def in_words(self) -> str:
         by = ", by the crane's strength" if self.mark else ""
-        return f"{self.capacity_lb:,.0f}{self.mark} lb at the {self.radius_ft:g} ft row, {self.boom_ft:g} ft boom{by}"
+        row = f"{self.radius_ft:g} ft row, {self.boom_ft:g} ft boom"
+        return f"{self.capacity_lb:,.0f}{self.mark} lb at the {row}{by}"
 
 
 class OutOfChart(InputError):
@@ -106,7 +107,7 @@ def _row(chart: tuple[Rating, ...], boom_ft: float, radius_ft: float) -> Rating:
 
 
 def longer_carries_more(chart: tuple[Rating, ...]) -> list[str]:
-    """Where a longer boom is listed with more than a shorter one at the same radius: asked, a slip as a rule."""
+    """Where a longer boom is listed with more than a shorter one at the same radius: as a rule a slip."""
     at = {(r.radius_ft, r.boom_ft): r.capacity_lb for r in chart}
     asked = []
     for radius in sorted({r for r, _ in at}):

@@ -181,7 +181,8 @@ def _closest(
 ) -> list[float]:
     """Ends of the stretch, and where leg's distance less the straight outline has its least between them.
 
-    sqrt(A s2 + B s + C) less m s + n is convex; its slope is nothing where (2 A s + B)2 = 4 m2 (A s2 + B s + C).
+    sqrt(A s2 + B s + C) less m s + n is convex; its slope is nothing where
+    (2 A s + B)2 = 4 m2 (A s2 + B s + C).
     """
     a, b, c = dy**2 + z0**2, 2 * (y0 * dy - z0**2), y0**2 + z0**2
     o1, o2 = out_at(body, pick + s1 * along), out_at(body, pick + s2 * along)

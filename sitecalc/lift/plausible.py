@@ -73,7 +73,7 @@ def section_steel_lb(kind: str, section: Any) -> float | None:
 
 
 def steel_checks(weights_lb: Sequence[float], steel_lb: Sequence[float | None]) -> list[Check]:
-    """Each section against its own legs' or shell's steel, lb: the worst of them; none where no steel is known."""
+    """Each section against its own legs' or shell's steel, lb: the worst; none where no steel is known."""
     pairs = [
         (steel / weight, number, steel, weight)
         for number, (weight, steel) in enumerate(zip(weights_lb, steel_lb, strict=False), start=1)
@@ -103,8 +103,8 @@ def weight_check(typed_lb: float | None, design_lb: float | None) -> list[Check]
         DESIGN_WEIGHT.compare(
             demand=off.value,
             capacity=WEIGHT_OFF_PERCENT,
-            note=f"{typed_lb:,.0f} lb typed, {design_lb:,.0f} lb by the design: {readable(off.value)} % off, at "
-            f"most {WEIGHT_OFF_PERCENT:g} %.",
+            note=f"{typed_lb:,.0f} lb typed, {design_lb:,.0f} lb by the design: {readable(off.value)} % off, "
+            f"at most {WEIGHT_OFF_PERCENT:g} %.",
             steps=(off,),
         )
     ]
@@ -157,8 +157,10 @@ def soil_check(soil_psf: float | None, soil_class: str | None) -> list[Check]:
     if not soil_class:
         if soil_psf <= UNKNOWN_SOIL_PSF:
             return []
-        why = f"{soil_psf:,.0f} psf, and nobody said which soil. Without that at most {UNKNOWN_SOIL_PSF:,.0f} psf."
-        return [SOIL_CLASS.open(why)]
+        most = f"{UNKNOWN_SOIL_PSF:,.0f} psf"
+        return [
+            SOIL_CLASS.open(f"{soil_psf:,.0f} psf, and nobody said which soil. Without that at most {most}.")
+        ]
     if soil_class == "soil report":
         return [SOIL_CLASS.not_asked(f"{soil_psf:,.0f} psf by a soil report of this place.")]
     listed = soils()[OF_TABLE[soil_class]].bearing_psf

@@ -26,7 +26,7 @@ _TABLE = Path(__file__).parent.parent / "tables" / "power_line_clearance.csv"
 class LineCase:
     """In plan from the center of rotation: the nearest line, or within what there is none.
 
-    What swings toward it is the radius and all that goes on beyond the hook line: rotor, a tower that lies, or
+    What swings toward it is the radius and all that goes on beyond the hook line: rotor, a tower that lies,
     a tag line that is held out.
     """
 

@@ -155,7 +155,8 @@ def _require_closing(leg: Leg, given_ft: float | None, hitch: str | None) -> Non
         if leg.length_ft > most + close:
             raise InputError(
                 field,
-                f"reaches {most:g} ft as a {hitch}, but the pick point is {leg.length_ft:.2f} ft from the hook.",
+                f"reaches {most:g} ft as a {hitch}, but from the hook to that pick point it is "
+                f"{leg.length_ft:.2f} ft.",
             )
     elif given_ft is not None and abs(given_ft - leg.length_ft) > close:
         raise InputError(
@@ -217,13 +218,14 @@ def _leg_check(
     return rule.compare(
         demand=leg.tension_lb,
         capacity=capacity,
-        note=f"{leg.tension_lb:,.0f} of {capacity:,.0f} lb by the tag ({how}), at {leg.angle_deg:.0f} degrees.",
+        note=f"{leg.tension_lb:,.0f} of {capacity:,.0f} lb by the tag ({how}), "
+        f"at {leg.angle_deg:.0f} degrees.",
         steps=steps,
     )
 
 
 def _usual_choker(rule: Rule, case: SlingCase, leg: Leg, vertical_lb: float) -> Check:
-    """The tag says nothing of a choker: what is usual is said; it may fail by that, and never passes by it."""
+    """The tag says nothing of a choker: what is usual is said; by that it may fail, never pass."""
     factor = 1.0 if case.choke_deg is None else choke_factor(case.choke_deg)
     usual = USUAL_CHOKER * factor * vertical_lb
     said = (

@@ -143,8 +143,8 @@ def _wind_check(case: WindCase, area: float, found: WindResult) -> Check:
     return WIND.compare(
         demand=stop,
         capacity=limit,
-        note=f"Stop at {limit_in_words(stop)} mph gust at the tip; this load allows {limit_in_words(limit, 1)}, "
-        f"the chart {readable(case.chart_gust_mph)}. Forecast mean at 33 ft: "
+        note=f"Stop at {limit_in_words(stop)} mph gust at the tip; this load allows "
+        f"{limit_in_words(limit, 1)}, the chart {readable(case.chart_gust_mph)}. Forecast mean at 33 ft: "
         f"{limit_in_words(found.forecast_mph, 1)} mph.",
         steps=(
             AREA.step(sail=case.sail_ft2, cw=case.drag),

@@ -92,7 +92,7 @@ def test_the_towers_design_is_held_against_what_is_typed(kit: Kit) -> None:
 
 
 def test_a_rotor_reaches_toward_the_line_too(kit: Kit) -> None:
-    """Radius 40, allowance 2, the drift, and 15 ft of rotor beyond the hook line: under 20 ft to a line 75 ft off."""
+    """Radius 40, allowance 2, the drift, and 15 ft of rotor beyond: under 20 ft to a line 75 ft off."""
     kit.turbine.change(line_ft=75.0, longest_ft=15.0, tag_line_ft=0.0)
     assert {c.key: c for c in review(kit.turbine).checks}["power-line"].verdict is Verdict.FAILS
     kit.turbine.change(line_ft=90.0)

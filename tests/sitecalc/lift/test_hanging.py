@@ -15,8 +15,8 @@ TOWER = (Corner(up_ft=0.0, out_ft=5.0), Corner(up_ft=100.0, out_ft=1.0))
 
 def case(**changes) -> HangingCase:
     values = {
-        "corners": TOWER, "pick_ft": 100.0, "rigging_ft": 12.0, "near_ft": 1.2, "far_ft": 1.2, "block_ft": 4.0,
-        "is_raised": True,
+        "corners": TOWER, "pick_ft": 100.0, "rigging_ft": 12.0, "near_ft": 1.2, "far_ft": 1.2,
+        "block_ft": 4.0,        "is_raised": True,
     }  # fmt: skip
     return HangingCase(**{**values, **changes})
 
@@ -54,7 +54,7 @@ def test_a_long_bridle_over_the_top_still_cuts_its_corners() -> None:
 
 
 def test_a_leg_is_looked_at_on_its_way_up_and_not_only_upright() -> None:
-    """Flat, a leg from the side of a pick at its very outline comes nearer to the axis than the outline is."""
+    """Flat, a leg from the side of a pick at its very outline comes nearer to the axis than that."""
     found = beside_the_load(case(near_ft=1.0, far_ft=1.0))
     assert found.legs is not None and found.legs.clear_ft < 0 and found.legs.angle_deg < 45
     # from (0, 1) to (12, 0) the nearest point to the axis: 12 / sqrt(145)

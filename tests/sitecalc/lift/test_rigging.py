@@ -182,7 +182,7 @@ def test_a_choked_leg_is_held_to_its_choker_rating() -> None:
 
 
 def test_a_tag_without_a_choker_rating_never_passes_as_a_choker() -> None:
-    """29 CFR 1926.251: by the tag only. What is usual, 0.8 of vertical (from memory), is said and may only fail."""
+    """29 CFR 1926.251: by the tag only. What is usual, 0.8 of vertical (from memory), may only fail."""
     choked = {"near_hitch": "choker", "choke_deg": 120.0}
     found = near(**choked, near_vertical_lb=50_000.0)
     assert found.verdict is Verdict.NOT_CHECKED and "40,000 lb" in found.note
