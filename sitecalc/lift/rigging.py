@@ -210,7 +210,8 @@ def _leg_check(
         return rule.open(
             f"The angle of choke is not given: under 120 degrees the {leg.name} leg carries less."
         )
-    capacity, steps = rating_lb, (_tension(case, leg.name, leg.length_ft),)
+    capacity = rating_lb
+    steps: tuple[Step, ...] = (_tension(case, leg.name, leg.length_ft),)
     if hitch == "choker" and case.choke_deg is not None:
         left = CHOKER_LEFT.step(f=choke_factor(case.choke_deg), rating=rating_lb)
         capacity, steps = left.value, (*steps, left)
