@@ -14,6 +14,7 @@ from installs.jobs.models import DesignRevision, Job
 from installs.jobs.standing import Footing, footings
 from installs.lift.cases import Figures
 from installs.lift.checking import LiftReview, review_figures
+from installs.lift.given import firm_limits
 from installs.lift.models import (
     ROWS,
     TOWER_LIFT,
@@ -72,6 +73,7 @@ def load_lifts(jobs: Iterable[Job], at: datetime) -> dict[tuple[int, str], LiftS
     drafts = {(d.job_id, d.which): d for d in LiftDesign.objects.filter(job__in=jobs)}
     signatures = _signatures(jobs.values())
     at_hand = _AtHand.of(plans.values())
+    most_percent = firm_limits()["most_percent"]
     found = {}
     for key, revision in plans.items():
         today = jobs[key[0]].local(at).date()
@@ -81,6 +83,7 @@ def load_lifts(jobs: Iterable[Job], at: datetime) -> dict[tuple[int, str], LiftS
         missing = [*changed, *late]
         if day is not None:
             missing += at_hand.not_valid(revision.inputs, day)
+        missing += over_firm(revision, most_percent)
         found[key] = LiftState(
             revision.letter,
             signed and not changed,
@@ -90,6 +93,16 @@ def load_lifts(jobs: Iterable[Job], at: datetime) -> dict[tuple[int, str], LiftS
             tuple(changed),
         )
     return found
+
+
+def over_firm(revision: DesignRevision, most_percent: float) -> list[str]:
+    """A plan released before the firm's limit came down is held to today's."""
+    percent = (revision.results.get("chart") or {}).get("percent")
+    if percent is None or percent <= most_percent:
+        return []
+    return [
+        f"lift plan {revision.letter}: {percent:.0f} % of chart, and the firm's limit is {most_percent:g} %"
+    ]
 
 
 def _signatures(jobs: Iterable[Job]) -> dict[tuple[int, str], list[LiftSignature]]:

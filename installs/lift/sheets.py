@@ -46,6 +46,7 @@ def card_sheet(job: Job, revision: DesignRevision) -> dict[str, Any]:
         "people": boxes,
         "signed_line": signed,
         "void": void,
+        "standing": _standing(signed, void),
         "big": card.big(review),
         "go": card.go(review, stop_word),
         "gate": _gate(job, f.is_tower),
@@ -53,7 +54,7 @@ def card_sheet(job: Job, revision: DesignRevision) -> dict[str, Any]:
     }
     high = drawing_height(
         f"{job.number} {job.owner}, {job.place}, {job.county}",
-        f"{_standing(signed, void)} {words['gate']} {_deviations(job)}",
+        f"{words['standing']} {words['gate']} {_deviations(job)}",
         words["limits"],
         words["people"],
         firm.name if firm else "",
@@ -83,7 +84,7 @@ def card_sheet(job: Job, revision: DesignRevision) -> dict[str, Any]:
 
 
 def _standing(signed: str, void: list[str]) -> str:
-    """As the template begins the line of the gate, for the room it takes."""
+    """How the line of the gate begins: whether the card is for use."""
     if void:
         return f"Void: {'; '.join(void)}. Not for use."
     return f"Signed: {signed}." if signed else "Not for use until this line is signed."

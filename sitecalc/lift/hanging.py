@@ -70,7 +70,7 @@ class HangingCase:
     is_raised: bool = quantity("", "raised from flat, not lifted as it hangs", default=False)
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class Closest:
     """Least room in ft, the angle in degrees from the horizontal, and how far up the load in ft."""
 
@@ -137,7 +137,8 @@ def _hook(case: HangingCase, body: Line, beside: Sequence[Corner], th: float) ->
         room = _room(body, x, off)
         # what stands above the top is a blade or mast beside the hook line
         room = min([room, *(math.hypot(c.out_ft, max(x - c.up_ft, 0.0)) for c in beside)])
-        found.append(Closest(room, th, x, "hook" if up == 0 else "block"))
+        part = "hook" if up == 0 else "block"
+        found.append(Closest(clear_ft=room, angle_deg=th, up_ft=x, part=part))
     return min(found, key=lambda c: c.clear_ft)
 
 
@@ -166,14 +167,14 @@ def _leg(case: HangingCase, name: str, body: Line, beside: Sequence[Corner], th:
             x = case.pick_ft + s * along
             off = OFF_AXIS.step(y=case.pick_up_ft + s * across, z=z0 * (1 - s))
             beyond = BESIDE.step(ra=off.value, out=out_at(body, x))
-            yield Closest(beyond.value, th, x, name, (off, beyond))
+            yield Closest(clear_ft=beyond.value, angle_deg=th, up_ft=x, part=name, steps=(off, beyond))
     for corner in beside:
         # between the load's top and that corner's height the leg is farthest out at the lower end
         low = max(case.pick_ft, top)
         if low < corner.up_ft and along > 1e-9:
             s = min(max((low - case.pick_ft) / along, 0.0), 1.0)
             inside = BLADE.step(out=corner.out_ft, z=z0 * (1 - s))
-            yield Closest(inside.value, th, low, name, (inside,))
+            yield Closest(clear_ft=inside.value, angle_deg=th, up_ft=low, part=name, steps=(inside,))
 
 
 def _closest(

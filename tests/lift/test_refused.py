@@ -5,13 +5,14 @@ from django.urls import reverse
 
 from installs.lift.checking import review_figures
 from installs.lift.models import LiftDesign
-from installs.lift.review import review
+from installs.lift.review import load_lifts, review
 from installs.people.models import Firm
 from installs.tower.models import TowerDesign
 from sitecalc.checks import Verdict
 from sitecalc.inputs import InputError
 from tests.lift.kit import Kit
 from tests.lift.test_pages import posted
+from tests.make import AT
 
 SECTIONS = [
     {
@@ -75,6 +76,13 @@ def test_a_lift_is_judged_by_its_firms_limits(kit: Kit) -> None:
         review(kit.lift)
     # and where such a draft was released before, the firm's limit still judges it
     assert review_figures(kit.lift.inputs()).figures.limits.permitted_to == 45
+
+
+def test_a_plan_in_force_is_held_to_a_firm_that_became_stricter(kit: Kit) -> None:
+    kit.release()
+    assert load_lifts([kit.job], AT)[kit.job.pk, "tower lift"].missing == ()
+    Firm.objects.create(pk=1, name="Plum Erectors", critical_percent=40, most_percent=45)
+    assert "the firm's limit is 45 %" in load_lifts([kit.job], AT)[kit.job.pk, "tower lift"].missing[0]
 
 
 def test_a_laxer_firm_does_not_loosen_a_strict_lift(kit: Kit) -> None:
