@@ -127,8 +127,6 @@ def plan_sheet(job: Job, revision: DesignRevision) -> dict[str, Any]:
         "line": line_note(review),
         "missing": list(state.missing) if state else [],
         "checks": revision.checks,
-        # under the people: after long checks it would stand on a page of its own
-        "decide_beside": True,
     }
 
 
