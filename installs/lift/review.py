@@ -8,13 +8,14 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from typing import Any
 
+from django.db.models import Subquery
+
 from installs.equipment.models import Crane, Sling
 from installs.jobs.figures import said as said_value
 from installs.jobs.models import DesignRevision, Job
 from installs.jobs.standing import Footing, footings
 from installs.lift.cases import Figures
 from installs.lift.checking import LiftReview, review_figures
-from installs.lift.given import firm_limits
 from installs.lift.models import (
     ROWS,
     TOWER_LIFT,
@@ -26,7 +27,7 @@ from installs.lift.models import (
     row_of,
 )
 from installs.lift.plausible import refuse_contradictions
-from installs.people.models import Certificate, CertificateKind
+from installs.people.models import Certificate, CertificateKind, Firm
 from sitecalc.figures import declared, plain
 from sitecalc.lift.figures import LiftFigures
 from sitecalc.wording import day_words
@@ -70,10 +71,12 @@ def load_lifts(jobs: Iterable[Job], at: datetime) -> dict[tuple[int, str], LiftS
         for which in (TOWER_LIFT, TURBINE_LIFT)
         if which in found.in_force
     }
-    drafts = {(d.job_id, d.which): d for d in LiftDesign.objects.filter(job__in=jobs)}
+    # the firm's limit comes with the drafts, not by a query of its own
+    firms = Subquery(Firm.objects.values("most_percent")[:1])
+    rows = LiftDesign.objects.filter(job__in=jobs).annotate(firm_percent=firms)
+    drafts = {(d.job_id, d.which): d for d in rows}
     signatures = _signatures(jobs.values())
     at_hand = _AtHand.of(plans.values())
-    most_percent = firm_limits()["most_percent"]
     found = {}
     for key, revision in plans.items():
         today = jobs[key[0]].local(at).date()
@@ -83,7 +86,7 @@ def load_lifts(jobs: Iterable[Job], at: datetime) -> dict[tuple[int, str], LiftS
         missing = [*changed, *late]
         if day is not None:
             missing += at_hand.not_valid(revision.inputs, day)
-        missing += over_firm(revision, most_percent)
+        missing += over_firm(revision, getattr(drafts.get(key), "firm_percent", None))
         found[key] = LiftState(
             revision.letter,
             signed and not changed,
@@ -95,10 +98,10 @@ def load_lifts(jobs: Iterable[Job], at: datetime) -> dict[tuple[int, str], LiftS
     return found
 
 
-def over_firm(revision: DesignRevision, most_percent: float) -> list[str]:
+def over_firm(revision: DesignRevision, most_percent: float | None) -> list[str]:
     """A plan released before the firm's limit came down is held to today's."""
     percent = (revision.results.get("chart") or {}).get("percent")
-    if percent is None or percent <= most_percent:
+    if percent is None or most_percent is None or percent <= most_percent:
         return []
     return [
         f"lift plan {revision.letter}: {percent:.0f} % of chart, and the firm's limit is {most_percent:g} %"

@@ -7,6 +7,7 @@ from pathlib import Path
 from xml.etree import ElementTree
 
 import pytest
+from django.template.loader import render_to_string
 
 from installs.drafting.shapes import Stroke
 from installs.jobs.figures import figures_of
@@ -24,6 +25,7 @@ from installs.papers.catalog import PACKETS
 from installs.papers.gathering import gather
 from installs.papers.pages import documents
 from installs.turbine.models import TurbineDesign, TurbineModel
+from sitecalc.checks import Verdict
 from sitecalc.lift.raising import RaiseCase, raise_at
 from tests.lift.kit import Kit
 from tests.make import AT, make_job
@@ -216,3 +218,34 @@ def test_inputs_are_named_in_the_trades_words_and_in_order(kit: Kit) -> None:
         < names.index("Near leg: tag")
         < names.index("Operator: firm")
     )
+
+
+NEW = ("near_hitch", "far_hitch", "choke_deg", "soil_class", "longest_ft", "tag_line_ft")
+
+
+def test_a_release_from_before_is_still_read_drawn_and_carded(kit: Kit) -> None:
+    """Frozen without the figures that are asked since: nothing of it is lost, and nothing passes for them."""
+    revision = kit.release()
+    old = {name: value for name, value in revision.inputs.items() if name not in NEW}
+    old["given"] = None
+    old["critical_percent"], old["most_percent"] = 75.0, 85.0
+    for tag in ("near_sling", "far_sling"):
+        old["the"][tag] = {k: v for k, v in old["the"][tag].items() if k not in ("choker_lb", "basket_lb")}
+    revision.inputs = old
+    card = card_sheet(kit.job, revision)
+    assert "radius 35 ft" in card["drawings"]["elevation"]
+    assert {limit.word: limit.text for limit in card["limits"]}["Slings"] == NOT_CHECKED
+    verdicts = {c.key: c.verdict for c in review_figures(old).checks}
+    for key in ("sling-near", "sling-far", "soil-class", "power-line"):
+        assert verdicts[key] is Verdict.NOT_CHECKED
+
+
+def test_a_card_that_was_frozen_before_prints_as_it_was(kit: Kit) -> None:
+    """A paper prints from its own frozen words: what they do not have is not added to it."""
+    card = card_sheet(kit.job, kit.release())
+    frozen = {
+        k: v for k, v in card.items() if k not in ("big", "go", "standing", "keep_out", "void", "signed_line")
+    }
+    text = render_to_string("installs/lift/_paper_card.html", {**frozen, "job": kit.job})
+    assert "<strong>Not for use until this line is signed.</strong>" in text and "card-big" not in text
+    assert "card-big" in render_to_string("installs/lift/_paper_card.html", {**card, "job": kit.job})
