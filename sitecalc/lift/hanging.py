@@ -11,6 +11,7 @@ import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
+from typing import NamedTuple
 
 from sitecalc.cases import same_as
 from sitecalc.checks import Check, Known, Rule, Step, readable
@@ -101,7 +102,8 @@ def beside_the_load(case: HangingCase) -> HangingResult:
     angles = _angles(case)
     hook = min((_hook(case, body, beside, th) for th in angles), key=lambda c: c.clear_ft)
     legs = [c for th in angles for name in _leg_names(case) for c in _leg(case, name, body, beside, th)]
-    closest = min(legs, key=lambda c: c.clear_ft, default=None)
+    least = min(legs, key=lambda each: each[0], default=None)
+    closest = None if least is None else _at_leg(least[1])
     return HangingResult(hook, closest, (_hook_check(case, body, hook), _legs_check(case, body, closest)))
 
 
@@ -151,8 +153,21 @@ def _room(body: Line, x: float, off: float) -> float:
     return off - out if off >= out else max(off - out, x - top)
 
 
-def _leg(case: HangingCase, name: str, body: Line, beside: Sequence[Corner], th: float) -> Iterator[Closest]:
-    """Where the leg comes closest in each stretch of the outline between its pick and the top."""
+class Place(NamedTuple):
+    """A point of a leg: off the axis by y and z beside an outline of ``out_ft``; y None: inside a blade."""
+
+    angle_deg: float
+    up_ft: float
+    leg: str
+    y_ft: float | None
+    z_ft: float
+    out_ft: float
+
+
+def _leg(
+    case: HangingCase, name: str, body: Line, beside: Sequence[Corner], th: float
+) -> Iterator[tuple[float, Place]]:
+    """Room in ft where the leg comes closest, and where, in each stretch from its pick to the top."""
     z0 = case.near_ft if name == "near" else case.far_ft
     along = case.rigging_ft * math.sin(math.radians(th))
     across = case.rigging_ft * math.cos(math.radians(th))
@@ -165,16 +180,27 @@ def _leg(case: HangingCase, name: str, body: Line, beside: Sequence[Corner], th:
             break
         for s in _closest(case.pick_up_ft, across, z0, s1, s2, body, case.pick_ft, along):
             x = case.pick_ft + s * along
-            off = OFF_AXIS.step(y=case.pick_up_ft + s * across, z=z0 * (1 - s))
-            beyond = BESIDE.step(ra=off.value, out=out_at(body, x))
-            yield Closest(clear_ft=beyond.value, angle_deg=th, up_ft=x, part=name, steps=(off, beyond))
+            y, z, out = case.pick_up_ft + s * across, z0 * (1 - s), out_at(body, x)
+            yield math.hypot(y, z) - out, Place(angle_deg=th, up_ft=x, leg=name, y_ft=y, z_ft=z, out_ft=out)
     for corner in beside:
         # between the load's top and that corner's height the leg is farthest out at the lower end
         low = max(case.pick_ft, top)
         if low < corner.up_ft and along > 1e-9:
             s = min(max((low - case.pick_ft) / along, 0.0), 1.0)
-            inside = BLADE.step(out=corner.out_ft, z=z0 * (1 - s))
-            yield Closest(clear_ft=inside.value, angle_deg=th, up_ft=low, part=name, steps=(inside,))
+            z, out = z0 * (1 - s), corner.out_ft
+            yield out - z, Place(angle_deg=th, up_ft=low, leg=name, y_ft=None, z_ft=z, out_ft=out)
+
+
+def _at_leg(place: Place) -> Closest:
+    """The place with its arithmetic: beside the outline, or inside of what stands beside the hook line."""
+    if place.y_ft is None:
+        steps: tuple[Step, ...] = (BLADE.step(out=place.out_ft, z=place.z_ft),)
+    else:
+        off = OFF_AXIS.step(y=place.y_ft, z=place.z_ft)
+        steps = (off, BESIDE.step(ra=off.value, out=place.out_ft))
+    return Closest(
+        clear_ft=steps[-1].value, angle_deg=place.angle_deg, up_ft=place.up_ft, part=place.leg, steps=steps
+    )
 
 
 def _closest(
