@@ -13,6 +13,7 @@ A field is made with ``quantity(unit, meaning, low=, high=, default=, ...)`` and
     lines     lines of a text; 0 or left out: one
     label     as the schedule says it, where not the meaning
     row       a row of a catalogue: the draft's own foreign key, in a release its words
+    aside     it bears on nothing that is signed or checked (a radio channel): changed, it voids no signature
     size, blank_rows, least   of a table of rows
 
 Form, labels, places of errors, columns of a CSV, command line and appendix read this and nothing else.
@@ -59,6 +60,11 @@ class Figure:
     @property
     def is_row(self) -> bool:
         return bool(self.more.get("row"))
+
+    @property
+    def is_aside(self) -> bool:
+        """Whether nothing that is signed or checked hangs on it."""
+        return bool(self.more.get("aside"))
 
     @property
     def is_table(self) -> bool:

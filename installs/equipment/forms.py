@@ -1,14 +1,17 @@
 from __future__ import annotations
 
+import math
+from collections.abc import Iterable
 from typing import Any
 
 from django import forms
 from django.core.exceptions import ValidationError
 
-from installs.equipment.charts import read_chart
-from installs.equipment.models import Crane, EquipmentRecord, LoadChart, Sling, Wrench
+from installs.equipment.charts import FEET, MPH, POUNDS, Units, read_chart
+from installs.equipment.models import Crane, EquipmentRecord, LoadChart, Sling, SlingKind, Wrench
 from installs.files.services import bounded
 from installs.typed import RowForm
+from sitecalc.lift.chart import Rating, longer_carries_more
 
 DAY = forms.DateInput(attrs={"type": "date"})
 
@@ -49,7 +52,19 @@ class WrenchForm(RowForm[Wrench]):
 class SlingForm(RowForm[Sling]):
     class Meta:
         model = Sling
-        fields = ["tag", "kind", "rating_lb", "length_ft", "weight_lb"]
+        fields = ["tag", "kind", "rating_lb", "choker_lb", "basket_lb", "length_ft", "weight_lb"]
+
+    def clean(self) -> dict[str, Any]:
+        """A choker holds less than a plumb leg and a basket at most two: else the tag is misread."""
+        cleaned = super().clean() or {}
+        vertical, choker, basket = (cleaned.get(n) for n in ("rating_lb", "choker_lb", "basket_lb"))
+        if cleaned.get("kind") == SlingKind.SHACKLE and (choker or basket):
+            self.add_error("choker_lb" if choker else "basket_lb", "A shackle has one rating.")
+        elif vertical and choker and choker > vertical:
+            self.add_error("choker_lb", "This is more than the vertical rating.")
+        elif vertical and basket and basket > 2 * vertical:
+            self.add_error("basket_lb", "This is more than twice the vertical rating.")
+        return cleaned
 
 
 class RecordForm(RowForm[EquipmentRecord]):
@@ -68,6 +83,11 @@ class RecordForm(RowForm[EquipmentRecord]):
         return cleaned
 
 
+def _asked(units: Iterable[str]) -> list[tuple[str, str]]:
+    """Nothing chosen beforehand: a page in tonnes is not taken for one in pounds."""
+    return [("", "---------"), *((unit, unit) for unit in units)]
+
+
 class ChartForm(RowForm[LoadChart]):
     """The figures come as a file or pasted; whichever is given, not both."""
 
@@ -77,23 +97,58 @@ class ChartForm(RowForm[LoadChart]):
         required=False,
         max_length=100_000,
         widget=forms.Textarea(attrs={"rows": 8, "spellcheck": "false"}),
-        help_text="First line: radius_ft and the boom lengths; then a line for each radius, blank where "
-        "there is no rating. Or one figure a line: boom_ft, radius_ft, capacity_lb.",
+        help_text="First line: radius_ft (or radius_m) and the boom lengths; then a line for each radius, "
+        "blank where there is no rating. Or one figure a line: boom_ft, radius_ft, capacity_lb. A star "
+        "beside a figure stays: it is one by the crane's strength.",
+    )
+
+    length_unit = forms.ChoiceField(label="Lengths of the page are in", choices=_asked(FEET))
+    weight_unit = forms.ChoiceField(label="Its capacities are in", choices=_asked(POUNDS))
+    gust = forms.FloatField(label="Gust it allows", min_value=1, max_value=100)
+    gust_unit = forms.ChoiceField(label="That gust is in", choices=_asked(MPH))
+    as_printed = forms.BooleanField(
+        label="Read again: the page says so",
+        required=False,
+        help_text="Only where a longer boom is listed with more than a shorter one.",
     )
 
     class Meta:
         model = LoadChart
-        fields = ["configuration", "page", "gust_mph", "single_line_lb"]
+        fields = ["configuration", "page", "single_line_lb"]
+
+    field_order = (
+        "configuration", "page", "gust", "gust_unit", "single_line_lb", "length_unit", "weight_unit", "file",
+        "pasted", "as_printed",
+    )  # fmt: skip
 
     def clean(self) -> dict[str, Any]:
         cleaned = super().clean() or {}
+        gust, unit = cleaned.get("gust"), cleaned.get("gust_unit")
+        if gust is not None and unit:
+            self._clean_gust(gust * MPH[unit])
+        if "length_unit" not in cleaned or "weight_unit" not in cleaned:
+            return cleaned
+        units = Units(cleaned["length_unit"], cleaned["weight_unit"])
+        self.instance.printed_in = units.in_words
         field, content = "pasted", cleaned.get("pasted", "").encode()
         try:
             if cleaned.get("file"):
                 field = "file"
                 content = bounded(cleaned["file"])
             if "pasted" not in self.errors and "file" not in self.errors:
-                cleaned["ratings"] = read_chart(content)
+                cleaned["ratings"] = read_chart(content, units)
         except ValidationError as error:
             self.add_error(field, error)
+        asked = longer_carries_more(tuple(Rating(**row) for row in cleaned.get("ratings", ())))
+        if asked and not cleaned.get("as_printed"):
+            self.add_error("as_printed", [*asked[:3], "Read the page again; if it says so, tick this."])
         return cleaned
+
+    def _clean_gust(self, mph: float) -> None:
+        """In the range that the column has, as mph and never rounded up."""
+        try:
+            self.instance.gust_mph = LoadChart._meta.get_field("gust_mph").clean(
+                math.floor(mph * 10 + 1e-6) / 10, self.instance
+            )
+        except ValidationError as error:
+            self.add_error("gust", error)

@@ -106,6 +106,8 @@ class LoadChart(models.Model):
     gust_mph = Quantity("gust it allows", unit="mph", low=5, high=45)
     single_line_lb = Quantity("single-line pull", unit="lb", low=500, high=100_000, null=True, blank=True)
     ratings = models.JSONField(default=list)
+    # units of the page where they are not ours: "m, t"; the ratings are kept in feet and pounds
+    printed_in = models.CharField("printed in", max_length=20, blank=True)
     sha256 = models.CharField(max_length=64)
     added_by = models.ForeignKey("installs.User", models.PROTECT, related_name="+")
     added_at = models.DateTimeField()
@@ -126,12 +128,18 @@ class LoadChart(models.Model):
         return sorted({row["boom_ft"] for row in self.ratings})
 
     def grid(self) -> dict[str, Any]:
-        """The chart as printed: booms across, radii down, blank where there is no figure."""
+        """As printed: booms across, radii down; a cell is (capacity, mark), (None, "") for none."""
         at = {(row["radius_ft"], row["boom_ft"]): row["capacity_lb"] for row in self.ratings}
+        marks = {(row["radius_ft"], row["boom_ft"]): row.get("mark", "") for row in self.ratings}
+        booms = self.booms_ft
         radii = sorted({radius for radius, _boom in at})
         return {
-            "booms": self.booms_ft,
-            "rows": [{"radius": r, "cells": [at.get((r, b)) for b in self.booms_ft]} for r in radii],
+            "booms": booms,
+            "marked": any(marks.values()),
+            "rows": [
+                {"radius": r, "cells": [(at.get((r, b)), marks.get((r, b), "")) for b in booms]}
+                for r in radii
+            ],
         }
 
 
@@ -165,7 +173,7 @@ class SlingKind(models.TextChoices):
 
 
 class Sling(Equipment):
-    """A sling or shackle by its tag. The rating is what the tag says for one leg in a vertical hitch."""
+    """A sling or shackle by its tag: what that says for one leg in each hitch, or nothing."""
 
     PROOF = "inspection"
 
@@ -173,6 +181,15 @@ class Sling(Equipment):
     kind = models.CharField(max_length=12, choices=SlingKind.choices)
     rating_lb = Quantity(
         "rating on the tag, one leg vertical", unit="lb", low=100, high=500_000, null=True, blank=True
+    )
+    choker_lb = Quantity("rating on the tag, choker", unit="lb", low=100, high=500_000, null=True, blank=True)
+    basket_lb = Quantity(
+        "rating on the tag, basket with both legs plumb",
+        unit="lb",
+        low=100,
+        high=1_000_000,
+        null=True,
+        blank=True,
     )
     length_ft = Quantity("length", unit="ft", low=0.2, high=200, null=True, blank=True)
     weight_lb = Quantity("weight", unit="lb", low=0, high=5_000, null=True, blank=True)

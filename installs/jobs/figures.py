@@ -17,31 +17,50 @@ UNITS = {
     "s", "hz": "Hz", "rpm": "rpm", "f": "F", "days": "days", "mm": "mm", "m": "m", "w": "W",
 }  # fmt: skip
 
+Label = tuple[str, str] | None
+
 
 def figures_of(part: str, inputs: Mapping[str, Any]) -> list[dict[str, Any]]:
     """One line a figure: label, value as text, unit, source; rows of figures as a table of their own."""
     figures = _declared(part)
+    labels = TABLE[part].labels() if part in TABLE else {}
+    return _lines(inputs, figures, labels)
+
+
+def _lines(
+    inputs: Mapping[str, Any], figures: Mapping[str, Figure], labels: Mapping[str, Label], path: str = ""
+) -> list[dict[str, Any]]:
+    """``path`` is that of the mapping ``inputs``; labels are by their path."""
+    places = {name: place for place, name in enumerate(figures or labels)}
     notes = inputs.get("notes") or {}
     lines = []
-    for name in _in_form_order(inputs, figures):
-        value = inputs[name]
-        label, unit = named(name, figures.get(name))
+    for name in _in_order(inputs, places, path):
+        value, at = inputs[name], f"{path}{name}"
+        said_as = labels.get(at, named(at.replace(".", "_"), figures.get(name)))
+        if said_as is None:
+            continue
+        label, unit = said_as
         source = str(notes.get(name, "")) if isinstance(notes, Mapping) else ""
-        line: dict[str, Any] = {"name": name, "label": label, "unit": unit, "source": source}
+        line: dict[str, Any] = {"name": at.replace(".", "_"), "label": label, "unit": unit, "source": source}
         if isinstance(value, list) and value and all(isinstance(row, Mapping) for row in value):
             lines.append({**line, "rows": _table(value)})
         elif isinstance(value, Mapping):
-            lines += figures_of("", {f"{name}_{key}": inner for key, inner in value.items()})
+            lines += _lines(value, {}, labels, f"{at}.")
         else:
             lines.append({**line, "value": said(value), "is_long": len(said(value)) > 24})
     return lines
 
 
-def _in_form_order(inputs: Mapping[str, Any], figures: Mapping[str, Figure]) -> list[str]:
-    """As the design page lists them; a release keeps its figures by the alphabet."""
-    places = {name: place for place, name in enumerate(figures)}
-    names = [name for name in inputs if name not in ("notes", "typed", DECLARATION)]
-    return sorted(names, key=lambda name: places.get(name, len(places)))
+def _in_order(inputs: Mapping[str, Any], places: Mapping[str, int], path: str) -> list[str]:
+    """As the design page or the part lists them; a release keeps its figures by the alphabet."""
+    names = [name for name in inputs if path or name not in ("notes", "typed", DECLARATION)]
+    return sorted(names, key=lambda name: _place(f"{path}{name}", places))
+
+
+def _place(path: str, places: Mapping[str, int]) -> int:
+    """Of a mapping that of the first that stands in it."""
+    inside = (place for name, place in places.items() if name.startswith(f"{path}."))
+    return places.get(path, min(inside, default=len(places)))
 
 
 def _declared(part: str) -> dict[str, Figure]:

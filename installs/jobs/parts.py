@@ -74,6 +74,9 @@ class Part:
         ``strip`` from the draft while there is none.
     given
         what other parts give to a draft of it now, by the names under which a release freezes them.
+    labels
+        (label, unit) of what a release keeps beside its declared figures, by its path ("given.nuts"), in the
+        order of print; None: not printed. Without one a name is printed as it is.
     stands_on
         the same as it stands in releases: what was taken, and what a release of the other part offers.
     """
@@ -94,6 +97,7 @@ class Part:
     strip_at: tuple[str, ...] = ()
     menu: str | None = None
     given: Callable[[Any], Context] | None = None
+    labels: Callable[[], Mapping[str, tuple[str, str] | None]] = dict
     stands_on: tuple[Taking, ...] = ()
 
     @property

@@ -9,14 +9,14 @@ from installs.jobs.models import Job
 from installs.jobs.standing import in_force
 from installs.lift import cases
 from installs.lift.checking import LiftReview, review_figures
-from installs.lift.load import outline
 from installs.lift.machine import draw_boom, draw_crane
 from installs.lift.models import LiftDesign
 from installs.lift.quadrant import draw_arc
-from sitecalc.checks import readable
 from sitecalc.inputs import InputError
 from sitecalc.lift.chart import percent_in_words
+from sitecalc.lift.hanging import outline
 from sitecalc.lift.raising import raise_at
+from sitecalc.lift.wind import limit_in_words
 
 HIGH_PX, ARC_PX, NOTE = 104.0, 84.0, 12.0
 
@@ -97,7 +97,7 @@ def _words(review: LiftReview) -> list[str]:
         at = f"{f.known.radius_ft:g} ft"
         lines.append(f"Turbine {load.item_lb:,.0f} lb, gross {load.gross_lb:,.0f} lb at {at}:")
         lines.append(f"{percent_in_words(chart.percent, f.limits)} of chart, {chart.lift_class}")
-    gust = f"gust limit at tip {readable(wind.stop_gust_mph)} mph" if wind else "gust limit not checked"
+    gust = f"gust limit at tip {limit_in_words(wind.stop_gust_mph)} mph" if wind else "gust limit not checked"
     lines.append("Brake on and rotor locked before the climb;")
     lines.append(gust)
     return lines

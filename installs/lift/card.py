@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date, datetime, time
 from typing import Any
@@ -15,6 +15,8 @@ from installs.lift.models import PEOPLE, row_of
 from sitecalc.checks import readable
 from sitecalc.lift.chart import Load, percent_in_words
 from sitecalc.lift.raising import RaiseCase, raise_at
+from sitecalc.lift.rigging import LEGS
+from sitecalc.lift.wind import limit_in_words
 from sitecalc.wording import clock_words, day_words
 
 READ_OUT = 1.10  # of the gross load: the read-out that stops the lift (common practice)
@@ -60,20 +62,21 @@ def _wind(review: LiftReview) -> str:
         return NOT_CHECKED
     stop, chart = review.wind.stop_gust_mph, review.figures.row("chart") or {}
     allows = readable(chart["gust_mph"])
-    said = f"Stop at a gust of {readable(stop)} mph at the boom tip. Chart allows {allows} mph"
+    said = (
+        f"Stop at a gust of {limit_in_words(stop)} mph at the boom tip: a forecast mean of "
+        f"{limit_in_words(review.wind.forecast_mph, 1)} mph at 33 ft brings it. Chart allows {allows} mph"
+    )
     if review.wind.limit_gust_mph < chart["gust_mph"]:
-        area_mph = math.floor(review.wind.limit_gust_mph + 1e-9)
+        area_mph = limit_in_words(review.wind.limit_gust_mph, 1)
         return f"{said}; the {_what(review.figures)}’s wind area makes it {area_mph} mph."
     return f"{said}."
 
 
 def _radius(review: LiftReview) -> str:
-    radius, furthest = review.figures.known.radius_ft, review.furthest_ft
-    if radius is None or furthest is None:
+    never = _never_beyond(review)
+    if not never:
         return NOT_CHECKED
-    # rounded down, as the chart was read for no more than this
-    never = math.floor(furthest + 1e-9) if furthest >= radius + 1 else furthest
-    return f"{radius:g} ft, taped at start and end; never beyond {never:.4g} ft."
+    return f"{review.figures.known.radius_ft:g} ft, taped at start and end; never beyond {never} ft."
 
 
 def _load(review: LiftReview) -> str:
@@ -82,8 +85,7 @@ def _load(review: LiftReview) -> str:
         return NOT_CHECKED
     named = [(_what(review.figures), f"{load.item_lb:,.0f} lb"), *loads(load)]
     parts = ", ".join(f"{name} {pounds}" for name, pounds in named)
-    stop = math.floor(READ_OUT * load.gross_lb / 10) * 10
-    gross = f"gross {load.gross_lb:,.0f} lb. Stop if the read-out passes {stop:,} lb."
+    gross = f"gross {load.gross_lb:,.0f} lb. Stop if the read-out passes {_stop_read_out(load):,} lb."
     return f"{parts[:1].upper()}{parts[1:]}: {gross}"
 
 
@@ -118,11 +120,16 @@ def _ground(review: LiftReview) -> str:
 def _slings(review: LiftReview) -> str:
     f = review.figures
     near, far = f.row("near_sling"), f.row("far_sling")
-    if review.slings is None or near is None or far is None or not near["rating_lb"] or not far["rating_lb"]:
+    legs = [c for c in review.checks if c.key in (LEGS["near"].key, LEGS["far"].key)]
+    least = min((c.capacity for c in legs if c.capacity is not None), default=None)
+    if review.slings is None or near is None or far is None or least is None or len(legs) < 2:
         return NOT_CHECKED
-    least = min(near["rating_lb"], far["rating_lb"])
+    if any(c.capacity is None for c in legs):
+        return NOT_CHECKED
     most = review.slings.heavier.tension_lb
-    return f"Two legs, tags {near['tag']}, {far['tag']}: {most:,.0f} of {least:,.0f} lb per leg."
+    hitches = list(dict.fromkeys(h for h in (f.known.near_hitch, f.known.far_hitch) if h))
+    how = f", {' and '.join(hitches)}" if hitches else ""
+    return f"Two legs{how}, tags {near['tag']}, {far['tag']}: {most:,.0f} of {least:,.0f} lb per leg."
 
 
 def _people(review: LiftReview) -> str:
@@ -221,10 +228,82 @@ def when(inputs: Mapping[str, Any]) -> str:
     return said
 
 
+@dataclass(frozen=True)
+class Big:
+    """A number that is read from 6 ft, and what belongs to it."""
+
+    word: str
+    number: str
+    unit: str
+    note: str
+
+
+def big(review: LiftReview) -> list[Big]:
+    """The four numbers that stop a lift. One that is not known says so as large as the others."""
+    wind, geometry, load, f = review.wind, review.geometry, review.load, review.figures
+    gust = forecast = ""
+    if wind is not None:
+        gust = limit_in_words(wind.stop_gust_mph)
+        forecast = f"at the boom tip; forecast mean {limit_in_words(wind.forecast_mph, 1)} mph at 33 ft"
+    never = _never_beyond(review)
+    taped = f"radius; {f.known.radius_ft:g} ft as taped" if never else ""
+    stop = f"{_stop_read_out(load):,}" if load else ""
+    gross = f"on the read-out; gross {load.gross_lb:,.0f} lb" if load else ""
+    clear = f"{f.known.clear_ft:g}" if geometry else ""
+    planned = f"boom to load; {geometry.closest.clear_ft:.1f} ft by the plan" if geometry else ""
+    return [
+        _big("Stop at a gust of", gust, "mph", forecast),
+        _big("Never beyond", never, "ft", taped),
+        _big("Stop at", stop, "lb", gross),
+        _big("Keep at least", clear, "ft", planned),
+    ]
+
+
+def _big(word: str, number: str, unit: str, note: str) -> Big:
+    return (
+        Big(word, number, unit, note) if number else Big(word, "?", "", "not checked: ask the lift director")
+    )
+
+
+def _stop_read_out(load: Load) -> int:
+    return math.floor(READ_OUT * load.gross_lb / 10) * 10
+
+
+def _never_beyond(review: LiftReview) -> str:
+    """Rounded down, as the chart was read for no more than this."""
+    radius, furthest = review.figures.known.radius_ft, review.furthest_ft
+    if radius is None or furthest is None:
+        return ""
+    return f"{math.floor(furthest + 1e-9) if furthest >= radius + 1 else furthest:.4g}"
+
+
+def go(review: LiftReview, stop_word: str) -> str:
+    """Which crane by which page, and who says go."""
+    crane, chart = review.figures.row("crane") or {}, review.figures.row("chart") or {}
+    director = (review.figures.row("lift_director") or {}).get("name")
+    page = f", chart page {chart['page']}" if chart.get("page") else ", chart page not given"
+    unit = f"Crane {crane['unit_number']}{page}." if crane else "No crane is named."
+    says = f"{director}, lift director, says go, and nobody else" if director else "nobody may say go"
+    return f"{unit} {says[:1].upper()}{says[1:]}; anyone says “{stop_word}”."
+
+
+def signed_line(boxes: Iterable[Mapping[str, str]], roles: Iterable[str]) -> str:
+    """ "Dale Rust, May 26; Lyle Fern, on paper, May 26" """
+    wanted = set(roles)
+    return "; ".join(f"{b['name']}, {b['when']}" for b in boxes if b["role"] in wanted)
+
+
 def people(
-    inputs: Mapping[str, Any], cards: Mapping[str, Any], signed: Mapping[str, tuple[datetime, bool]]
+    inputs: Mapping[str, Any],
+    cards: Mapping[str, Any],
+    signed: Mapping[str, tuple[datetime, bool]],
+    *,
+    void: bool = False,
 ) -> list[dict[str, str]]:
-    """Five boxes: name, card, signature where there is one. ``signed``: when, and whether on paper."""
+    """Five boxes: name, card, signature where there is one. ``signed``: when, and whether on paper.
+
+    Under a plan that is void a signature says so.
+    """
     boxes = []
     for name in PEOPLE:
         role = name.replace("_", " ")
@@ -235,8 +314,9 @@ def people(
                 "role": role,
                 "name": row.get("name", ""),
                 "card": f"card to {day_words(card.expires_on, year=True)}" if card else "",
-                "hand": _short(row.get("name", "")) if signature else "",
-                "signed": _signed(*signature) if signature else "",
+                "hand": _short(row.get("name", "")) if signature and not void else "",
+                "when": _when_signed(*signature) if signature else "",
+                "signed": f"{'void: ' if void else ''}{_signed(*signature)}" if signature else "",
             }
         )
     return boxes
@@ -250,3 +330,7 @@ def _short(name: str) -> str:
 
 def _signed(at: datetime, on_paper: bool) -> str:
     return f"signed {'on paper ' if on_paper else ''}{day_words(at)}"
+
+
+def _when_signed(at: datetime, on_paper: bool) -> str:
+    return f"{'on paper, ' if on_paper else ''}{day_words(at)}"

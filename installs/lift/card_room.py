@@ -13,6 +13,7 @@ HEAD, HEAD_LINE, HEAD_WIDE = 57.0, 18.0, 420.0
 GATE, GATE_LINE, GATE_WIDE = 13.0, 15.5, 486.0
 BODY, DAY = 8.0, 34.0
 LIMITS, LIMIT_LINE, LIMIT_GAP, LIMIT_WIDE = 11.0, 15.0, 2.0, 330.0
+BIG, BIG_LINE, BIG_WIDE, GO_LINE, GO_WIDE = 77.0, 15.0, 142.0, 16.0, 700.0
 PEOPLE, NAME_LINE, NAME_WIDE = 81.0, 16.0, 128.0
 BLOCK, BLOCK_LINE, BLOCK_WIDE = 64.0, 18.0, 150.0
 MOST, LEAST = 506.0, 250.0
@@ -32,7 +33,14 @@ def lines(text: str, wide: float, size: float = TEXT) -> int:
 
 
 def drawing_height(
-    job: str, gate: str, limits: Iterable[Any], people: Iterable[Mapping[str, str]], firm: str, cites: str
+    job: str,
+    gate: str,
+    limits: Iterable[Any],
+    people: Iterable[Mapping[str, str]],
+    firm: str,
+    cites: str,
+    big: Iterable[Any] = (),
+    go: str = "",
 ) -> float:
     """px for the elevation and what stands beside it."""
     each = [lines(f"{limit.word}. {limit.text}", LIMIT_WIDE) * LIMIT_LINE + LIMIT_GAP for limit in limits]
@@ -40,7 +48,9 @@ def drawing_height(
     column = min((max(sum(each[:i]), sum(each[i:])) for i in range(len(each) + 1)), default=0.0)
     names = max((lines(p["name"], NAME_WIDE, 13.0) for p in people), default=1)
     block = max(lines(firm, BLOCK_WIDE, 15.0), lines(cites, BLOCK_WIDE + 80) - 1)
+    notes = max((lines(each.note, BIG_WIDE) for each in big), default=0)
     used = (
+        (BIG + notes * BIG_LINE + lines(go, GO_WIDE) * GO_LINE if notes else 0.0) +
         HEAD + (lines(job, HEAD_WIDE, 13.5) - 1) * HEAD_LINE
         + GATE + lines(gate, GATE_WIDE) * GATE_LINE
         + BODY + DAY + LIMITS + column

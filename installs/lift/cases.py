@@ -18,6 +18,7 @@ from sitecalc.lift.chart import ChartCase, Load, PercentLimits, Rating
 from sitecalc.lift.crane import Boom, CraneCase, Heights
 from sitecalc.lift.figures import Corner, LiftFigures
 from sitecalc.lift.ground import MatCase, OutriggerCase
+from sitecalc.lift.hanging import HangingCase
 from sitecalc.lift.power_lines import LineCase
 from sitecalc.lift.raising import RaiseCase, Section
 from sitecalc.lift.reeving import LinePullCase
@@ -76,8 +77,13 @@ class Figures:
 
     @property
     def limits(self) -> PercentLimits:
-        """The firm's own."""
-        return drawn_from(PercentLimits, self.known)
+        """The firm's, or the lift's own where they are stricter."""
+        named = {"standard_below": "critical_percent", "permitted_to": "most_percent"}
+        known = {
+            field: [v for v in (getattr(self.typed, name), self.given.get(name)) if v is not None]
+            for field, name in named.items()
+        }
+        return PercentLimits(**{field: min(values) for field, values in known.items() if values})
 
     @property
     def corners(self) -> tuple[Corner, ...]:
@@ -199,6 +205,29 @@ def search_case(f: Figures, load: Load, drift_ft: float) -> SearchCase | Missing
     )
 
 
+def hanging_case(f: Figures, free_deg: float) -> HangingCase | Missing:
+    """``free_deg``: where a tower's foot is free; it hangs so and is raised no further."""
+    missing = f.missing("crane", "pick_ft", "rigging_ft", "near_ft", "far_ft", "corners")
+    crane = f.row("crane")
+    if missing or crane is None:
+        return missing
+    top, corners = f.known.length_ft, f.own_corners
+    if f.is_tower and top is not None and corners:
+        # the outline goes on to the tower's top where its corners end lower
+        corners = (*corners, Corner(up_ft=top, out_ft=max(corners, key=lambda c: c.up_ft).out_ft))
+    return drawn_from(
+        HangingCase,
+        f.known,
+        corners=corners,
+        block_ft=crane["block_height_ft"],
+        # what stands over a turbine's body is its blades; a tower has nothing beside it
+        top_ft=None if f.is_tower or top is None else top,
+        raised_to_deg=free_deg,
+        is_raised=f.is_tower,
+        pick_up_ft=f.known.pick_up_ft if f.is_tower else 0.0,
+    )
+
+
 def raise_case(f: Figures) -> RaiseCase | Missing:
     missing = f.missing("weight_lb", "center_ft", "pick_ft", "length_ft")
     return missing or drawn_from(RaiseCase, f.known)
@@ -225,6 +254,10 @@ def _reach(known_ft: float | None) -> float:
     return 0.0 if known_ft is None else known_ft
 
 
+# what of a tag counts by the hitch
+_RATED = {"choker": "choker_lb", "basket": "basket_lb"}
+
+
 def sling_case(f: Figures) -> SlingCase | Missing:
     missing = f.missing("weight_lb", "near_ft", "far_ft", "rigging_ft")
     if missing:
@@ -240,8 +273,10 @@ def sling_case(f: Figures) -> SlingCase | Missing:
         f.known,
         near_sling_ft=leg_ft(near),
         far_sling_ft=leg_ft(far),
-        near_rating_lb=near.get("rating_lb"),
-        far_rating_lb=far.get("rating_lb"),
+        near_rating_lb=near.get(_RATED.get(f.known.near_hitch, "rating_lb")),
+        far_rating_lb=far.get(_RATED.get(f.known.far_hitch, "rating_lb")),
+        near_vertical_lb=near.get("rating_lb"),
+        far_vertical_lb=far.get("rating_lb"),
         shackle_rating_lb=shackle.get("rating_lb"),
     )
 
@@ -261,10 +296,12 @@ def mat_case(f: Figures, load: Load) -> MatCase | Missing:
     )
 
 
-def line_case(f: Figures) -> LineCase | Missing:
-    missing = f.missing("radius_ft")
-    if missing or f.known.radius_ft is None:
+def line_case(f: Figures, drift_ft: float | None) -> LineCase | Missing:
+    missing = f.missing("radius_ft", "longest_ft", "tag_line_ft")
+    if drift_ft is None:
+        missing = [*missing, "drift of the load in the wind"]
+    if missing or f.known.longest_ft is None:
         return missing
-    # the boom tip at the furthest radius, and a tower turning about the hook reaches out by its length
-    beyond = _reach(f.known.length_ft if f.is_tower else f.known.near_ft)
-    return drawn_from(LineCase, f.known, reach_ft=f.known.radius_ft + f.known.beyond_ft + beyond)
+    # no corner of the load sticks out farther than its longest part
+    longest = max([f.known.longest_ft, *(c.out_ft for c in f.own_corners)])
+    return drawn_from(LineCase, f.known, drift_ft=drift_ft, longest_ft=longest)

@@ -10,6 +10,7 @@ from typing import Any
 from installs.lift import cases
 from installs.lift.cases import Figures
 from installs.lift.models import PEOPLE, row_of
+from installs.lift.plausible import plausible_checks
 from installs.lift.raise_table import RaiseRow, raise_check, raise_rows
 from installs.lift.verdicts import never, not_given
 from sitecalc.cases import drawn_from, figure_of, worked
@@ -25,6 +26,7 @@ from sitecalc.lift.chart import (
 )
 from sitecalc.lift.crane import BOOM_CLEARANCE, BOOM_TIP, CraneCase, CraneGeometry, crane_geometry
 from sitecalc.lift.ground import MAT_BEARING, GroundResult, ground_under_mats
+from sitecalc.lift.hanging import HOOK_CLEAR, LEGS_CLEAR, beside_the_load
 from sitecalc.lift.power_lines import POWER_LINE, line_clearance
 from sitecalc.lift.raising import (
     PICK,
@@ -137,12 +139,15 @@ def _reviewed(f: Figures) -> LiftReview:
         if raising and load and chart:
             rows = raise_rows(f, raising, load, chart)
             checks += raise_check(f, rows, chart)
+    found(
+        cases.hanging_case(f, raising.free_deg if raising else 90.0), beside_the_load, HOOK_CLEAR, LEGS_CLEAR
+    )
     slings, sling_checks = _slings(f)
     checks += sling_checks
     mats = loaded if load is None else cases.mat_case(f, load)
     ground = found(mats, ground_under_mats, MAT_BEARING)
-    found(cases.line_case(f), line_clearance, POWER_LINE)
-    checks += _people_check(f)
+    found(cases.line_case(f, drift), line_clearance, POWER_LINE)
+    checks += [*plausible_checks(f), *_people_check(f)]
     bending = _bending(f) if f.is_tower else None
     return LiftReview(
         f,

@@ -9,13 +9,15 @@ from installs.drafting.dimensions import arrowhead
 from installs.drafting.frame import Frame
 from installs.drafting.furniture import scale_bar
 from installs.drafting.shapes import Pen, Shape, Stroke
+from installs.lift.cases import Figures
 from installs.lift.checking import LiftReview
-from installs.lift.load import draw_center_of_gravity, draw_lattice, draw_outline, outline
+from installs.lift.load import draw_center_of_gravity, draw_lattice, draw_outline, draw_rotor
 from installs.lift.machine import draw_boom, draw_crane, draw_hook, draw_mats, draw_slings
 from sitecalc.checks import readable
 from sitecalc.figures import by_balloon
 from sitecalc.lift.crane import CraneGeometry
 from sitecalc.lift.figures import LiftFigures
+from sitecalc.lift.hanging import outline
 
 PAGE_PX = 4.8  # 1 in = 20 ft
 CARD_PX = (3.0, 2.0, 1.5, 1.0)  # 1/32, 1/48, 1/64, 1/96 in = 1 ft
@@ -103,9 +105,17 @@ def _load(d: Drawing, review: LiftReview, radius: float, foot: float) -> None:
             over = f.known.over_ft
             draw_lattice(d, sorted((up, out) for up, out in stands), at=(radius, foot))
             d.line((radius, foot - over, -6, 0), (radius, foot - over, 6, 0), weight="heavy", layer="tower")
-        draw_outline(d, line, radius, foot)
+        draw_outline(d, [(up, out) for up, out in line if not _is_blade(f, up)], radius, foot)
+        if f.given.get("rotor_ft"):
+            draw_rotor(d, f.given, radius, foot, max(up for up, _ in line))
     if f.known.center_ft is not None:
         draw_center_of_gravity(d, (radius, foot + f.known.center_ft))
+
+
+def _is_blade(f: Figures, up_ft: float) -> bool:
+    """What stands over the body is drawn as the rotor where its size is known."""
+    top = f.known.length_ft
+    return bool(f.given.get("rotor_ft")) and top is not None and up_ft > top
 
 
 def _heights(

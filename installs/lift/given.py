@@ -10,8 +10,11 @@ from typing import Any
 
 from django.core.exceptions import ObjectDoesNotExist
 
+from installs.people.models import Firm
 from installs.turbine.machine import Given, turbine_given
 from sitecalc.inputs import InputError
+from sitecalc.lift.chart import FIRM_LIMITS
+from sitecalc.lift.plausible import section_steel_lb
 from sitecalc.lift.raising import Section, SectionsCase, center_of_gravity
 from sitecalc.tower.figures import TowerFigures
 
@@ -20,12 +23,14 @@ LEGS = {"lattice, 3 legs": 3, "lattice, 4 legs": 4}
 OUT_OF_FACE = {"lattice, 3 legs": 1 / math.sqrt(3), "lattice, 4 legs": 1 / math.sqrt(2), "tube": 0.5}
 
 
-def given_to(lift: Any) -> dict[str, Any] | None:
+def given_to(lift: Any) -> dict[str, Any]:
     """By the lift's field names: weight_lb, length_ft, center_ft, corners; ``source`` in words.
 
     ``sections`` are the tower's from the foot up, ``stands`` the outline of the tower a turbine is set on,
     below its top; ``pad_ft`` the side of the foundation, ``foot_ft`` what the load is set on above grade,
-    ``nuts`` and ``plumb_in`` what must be true of the tower before the hook is let go.
+    ``nuts`` and ``plumb_in`` what must be true of the tower before the hook is let go; ``steel_lb`` the steel
+    of each section's legs or shell alone; ``rotor_ft``, ``hub_ft``, ``ahead_ft`` and ``tail_ft`` where rotor
+    and tail of a turbine are.
     """
     tower, pad = _of(lift.job, "tower"), _of(lift.job, "foundation")
     given: dict[str, Any] = {}
@@ -43,7 +48,15 @@ def given_to(lift: Any) -> dict[str, Any] | None:
             top = None
     if top is not None:
         given["foot_ft"] = top
-    return given or None
+    # the firm's limits, which a lift may only go under
+    return {**given, **firm_limits()}
+
+
+def firm_limits() -> dict[str, float]:
+    firm = Firm.objects.first()
+    if firm is None:
+        return {"critical_percent": FIRM_LIMITS.standard_below, "most_percent": FIRM_LIMITS.permitted_to}
+    return {"critical_percent": firm.critical_percent, "most_percent": firm.most_percent}
 
 
 def _of(job: Any, part: str) -> Any:
@@ -60,6 +73,7 @@ def tower_given(tower: TowerFigures) -> dict[str, Any]:
         return {}
     given: dict[str, Any] = {
         "length_ft": sum(row.length_ft for row in tower.sections),
+        "longest_ft": sum(row.length_ft for row in tower.sections),
         "corners": outline_of(tower),
         "nuts": tower.anchor_bolts * LEGS.get(tower.kind, 1),
     }
@@ -77,6 +91,7 @@ def tower_given(tower: TowerFigures) -> dict[str, Any]:
             "center_ft": found.center_ft,
             "source": "sum of the sections in the tower design",
             "sections": [{"length_ft": s.length_ft, "weight_lb": s.weight_lb} for s in sections],
+            "steel_lb": [section_steel_lb(tower.kind, row) for row in tower.sections],
         }
     return given
 
@@ -121,6 +136,14 @@ def head_given(chosen: Given, yaw_bolts: int | None) -> dict[str, Any]:
             # the rotor faces the crane or looks away from it, one blade up at worst; never edge on
             {"up_ft": hub + machine.rotor_diameter_ft / 2, "out_ft": ahead, "name": "blade, rotor facing"},
         ],
+    }
+    half_rotor = machine.rotor_diameter_ft / 2
+    given |= {
+        "longest_ft": max(math.hypot(half_rotor, ahead), machine.tail_ft, half),
+        "rotor_ft": machine.rotor_diameter_ft,
+        "hub_ft": hub,
+        "ahead_ft": ahead,
+        "tail_ft": machine.tail_ft,
     }
     if yaw_bolts is not None:
         given["yaw_bolts"] = yaw_bolts

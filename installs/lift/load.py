@@ -3,29 +3,14 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from itertools import pairwise
+from typing import Any
 
 from installs.drafting import Drawing
 from installs.drafting.frame import Frame, Point
 from installs.drafting.shapes import Pen, Round, Shape, Stroke
-from sitecalc.lift.figures import Corner
-
-
-def outline(corners: Sequence[Corner]) -> list[tuple[float, float]]:
-    """(up, out) from the foot to the top; of several at one height the widest."""
-    widest: dict[float, float] = {}
-    for corner in corners:
-        widest[corner.up_ft] = max(corner.out_ft, widest.get(corner.up_ft, 0.0))
-    return sorted(widest.items())
-
-
-def out_at(line: Sequence[tuple[float, float]], up: float) -> float:
-    """Half width at a height, straight between corners."""
-    for (u1, o1), (u2, o2) in pairwise(line):
-        if u1 <= up <= u2:
-            return o1 + (o2 - o1) * (up - u1) / (u2 - u1) if u2 > u1 else o1
-    return line[0][1] if up < line[0][0] else line[-1][1]
+from sitecalc.lift.hanging import out_at
 
 
 def draw_lattice(
@@ -61,6 +46,22 @@ def draw_outline(d: Drawing, line: Sequence[tuple[float, float]], x_ft: float, f
     right = [(x_ft + out, foot_ft + up) for up, out in line]
     left = [(x_ft - out, foot_ft + up) for up, out in reversed(line)]
     d.polygon([*right, *left], weight="medium", dash="tentative", fill="blank", layer="turbine")
+
+
+def draw_rotor(d: Drawing, given: Mapping[str, Any], x_ft: float, foot_ft: float, highest_ft: float) -> None:
+    """Rotor toward the crane from the side: its disc dashed, three blades as they are held, the tail away.
+
+    ``highest_ft`` is the highest corner of the load: a blade over the hub with one straight up, half a blade
+    with one straight down.
+    """
+    half, hub, at = given["rotor_ft"] / 2, foot_ft + given["hub_ft"], x_ft - given["ahead_ft"]
+    one_up = highest_ft > given["hub_ft"] + 0.75 * half
+    low, high = (hub - half / 2, hub + half) if one_up else (hub - half, hub + half / 2)
+    d.line((at, hub - half), (at, hub + half), weight="thin", dash="tentative", layer="rotor")
+    d.line((at, low), (at, high), weight="heavy", layer="rotor")
+    d.line((at, hub), (x_ft, hub), weight="medium", layer="rotor")
+    d.line((x_ft, hub), (x_ft + given["tail_ft"], hub), weight="medium", layer="rotor")
+    d.circle((at, hub), radius_px=2.5, weight="medium", fill="blank", layer="rotor")
 
 
 def draw_center_of_gravity(d: Drawing, at: Point) -> None:

@@ -141,6 +141,8 @@ class LiftSignature(models.Model):
     role = models.CharField(max_length=14, choices=SignatureRole.choices)
     person = models.ForeignKey("installs.User", models.PROTECT, related_name="+")
     signed_at = models.DateTimeField()
+    # the limits of the card as they were read and signed: [{"word", "text"}]
+    limits = models.JSONField(default=list)
     # who put it on record: the person, or for someone without a sign-in whoever saw them sign the paper
     recorded_by = models.ForeignKey("installs.User", models.PROTECT, related_name="+")
 

@@ -10,6 +10,7 @@ from installs.jobs.models import DesignRevision
 from installs.jobs.parts import Part, Sheet, Taken, Taking, taken_by_name
 from installs.lift.book import strip
 from installs.lift.given import given_to, head_given, stands_of, tower_given
+from installs.lift.labels import labels
 from installs.lift.models import TOWER_LIFT, TURBINE_LIFT, LiftDesign
 from installs.lift.review import review
 from installs.lift.sheets import card_sheet, plan_sheet
@@ -20,6 +21,7 @@ from sitecalc.tower.figures import TowerFigures
 WORDS = {
     "weight_lb": ("weight", "{:,.0f} lb"),
     "length_ft": ("height", "{:,.4g} ft high"),
+    "longest_ft": ("reach", "{:,.4g} ft out from the hook line"),
     "center_ft": ("center", "its center {:,.4g} ft up"),
     "sail_ft2": ("wind area", "{:,.4g} sq ft in the wind"),
     "nuts": ("nuts", "{:g} nuts"),
@@ -28,7 +30,7 @@ WORDS = {
     "pad_ft": ("pad", "a pad of {:,.4g} ft"),
 }
 OF_THE_TOWER = ("length_ft", "corners", "nuts", "plumb_in", "weight_lb", "center_ft", "sections")
-OF_THE_HEAD = ("weight_lb", "length_ft", "corners", "center_ft", "sail_ft2", "yaw_bolts")
+OF_THE_HEAD = ("weight_lb", "length_ft", "longest_ft", "corners", "center_ft", "sail_ft2", "yaw_bolts")
 
 
 def given(draft: LiftDesign) -> dict[str, Any]:
@@ -101,6 +103,7 @@ def _lift(which: str, page: str, menu: str, stands_on: tuple[Taking, ...]) -> Pa
         sheets=(Sheet("card", card_sheet), Sheet("plan", plan_sheet)),
         strip=strip,
         given=given,
+        labels=labels,
         stands_on=stands_on,
     )
 

@@ -6,7 +6,7 @@ import math
 
 from installs.drafting import Drawing
 from installs.lift.checking import LiftReview
-from installs.lift.load import outline
+from sitecalc.lift.hanging import outline
 
 PAGE_PX = 1.6  # 1 in = 60 ft
 
@@ -33,14 +33,16 @@ def plan_view(
         f"radius {radius:g} ft" if radius * px_per_ft > 100 else f"{radius:g} ft",
         size,
     )
-    if f.is_tower and f.known.foot != "hinged" and f.known.length_ft is not None:
-        _lying_tower(d, review, f.known.length_ft, size)
+    lies = f.known.pick_ft is not None and f.known.length_ft is not None
+    if f.is_tower and f.known.foot != "hinged" and lies:
+        _lying_tower(d, review, radius, size)
+    _rotor_above(d, review, radius)
     if review.keep_out_ft is not None:
         out = review.keep_out_ft
         d.circle((radius, 0), radius_ft=out, weight="medium", dash="limit", layer="keep out")
         d.text(
-            (radius, out, 0, 6),
-            f"nobody within {math.ceil(out - 1e-9)} ft but those named",
+            (radius, out, 0, 6 + 1.4 * size),
+            f"nobody within {math.ceil(out - 1e-9)} ft\nbut those named",
             size,
             "middle",
             blank=True,
@@ -54,6 +56,39 @@ def plan_view(
         )
         d.drawing_title(foot, title, line_note(review))
     return d
+
+
+def keep_out_view(review: LiftReview, wide_px: float) -> Drawing:
+    """Crane, load and the circle that people stay out of, so small that it carries no words."""
+    f = review.figures
+    crane, out = f.row("crane"), review.keep_out_ft
+    assert crane is not None and out is not None
+    radius = review.set_up.radius_ft
+    d = Drawing("Nobody but those named inside the circle", wide_px / (2 * max(out, radius + 20.0)))
+    d.rectangle(-0.74 * crane["along_ft"], -4.2, 1.69 * crane["along_ft"], 8.4, weight="thin", layer="crane")
+    d.line((0, 0), (radius, 0), weight="medium", layer="boom")
+    if (
+        f.is_tower
+        and f.known.foot != "hinged"
+        and f.known.pick_ft is not None
+        and f.known.length_ft is not None
+    ):
+        foot = radius + f.known.pick_ft
+        d.line((foot, 0), (foot - f.known.length_ft, 0), weight="bar", layer="tower")
+    _rotor_above(d, review, radius)
+    d.circle((radius, 0), radius_px=2.5, weight="medium", fill="ink", layer="hook")
+    d.circle((radius, 0), radius_ft=out, weight="medium", dash="limit", layer="keep out")
+    return d
+
+
+def _rotor_above(d: Drawing, review: LiftReview, radius: float) -> None:
+    """Rotor toward the crane, tail away from it: a line as long as the rotor is across."""
+    given = review.figures.given
+    if review.figures.is_tower or not given.get("rotor_ft"):
+        return
+    half, at = given["rotor_ft"] / 2, radius - given["ahead_ft"]
+    d.line((at, -half), (at, half), weight="medium", layer="rotor")
+    d.line((at, 0), (radius + given["tail_ft"], 0), weight="thin", layer="rotor")
 
 
 def _crane(d: Drawing, review: LiftReview) -> None:

@@ -6,8 +6,9 @@ import math
 
 from installs.drafting import Drawing
 from installs.lift.checking import LiftReview
-from installs.lift.load import draw_center_of_gravity, draw_lattice, outline
+from installs.lift.load import draw_center_of_gravity, draw_lattice
 from installs.lift.machine import draw_hook
+from sitecalc.lift.hanging import outline
 from sitecalc.lift.raising import RaiseCase, raise_at
 
 SHOWN_DEG = 35.0  # the tower is drawn on its way
@@ -33,7 +34,7 @@ def quadrant(review: LiftReview, case: RaiseCase, radius_px: float = 210.0, size
     place = (case.center_ft * grow * math.cos(way), 2 + case.center_ft * grow * math.sin(way))
     draw_center_of_gravity(d, place)
     pick = (case.pick_ft * grow * math.cos(way), 2 + case.pick_ft * grow * math.sin(way))
-    draw_hook(d, pick[0], pick[1] + 62, pick[1] + 8, 16)
+    draw_hook(d, pick[0], pick[1] + 0.32 * radius_px, pick[1] + 8, 16)
     d.line((pick[0], pick[1] + 8), pick, weight="medium", layer="slings")
     first, last = raise_at(case, 0.0).hook_lb, case.weight_lb
     d.text((radius_px - thick - 8, 10), f"{first:,.0f} lb", size, "end", blank=True)

@@ -3,14 +3,18 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date, datetime
 from typing import Any
 
+from django.db.models import Subquery
+
 from installs.equipment.models import Crane, Sling
+from installs.jobs.figures import said as said_value
 from installs.jobs.models import DesignRevision, Job
 from installs.jobs.standing import Footing, footings
+from installs.lift.cases import Figures
 from installs.lift.checking import LiftReview, review_figures
 from installs.lift.models import (
     ROWS,
@@ -22,7 +26,10 @@ from installs.lift.models import (
     figures_of_row,
     row_of,
 )
-from installs.people.models import Certificate, CertificateKind
+from installs.lift.plausible import refuse_contradictions
+from installs.people.models import Certificate, CertificateKind, Firm
+from sitecalc.figures import declared, plain
+from sitecalc.lift.figures import LiftFigures
 from sitecalc.wording import day_words
 
 # whose card must be valid on the day; the foreman needs none
@@ -37,7 +44,9 @@ TAGS = ("near_sling", "far_sling", "shackle")
 
 def review(lift: LiftDesign) -> LiftReview:
     """The draft as it stands. InputError at the form's field for figures that contradict each other."""
-    return review_figures(lift.inputs())
+    inputs = lift.inputs()
+    refuse_contradictions(Figures(inputs))
+    return review_figures(inputs)
 
 
 @dataclass(frozen=True)
@@ -62,20 +71,22 @@ def load_lifts(jobs: Iterable[Job], at: datetime) -> dict[tuple[int, str], LiftS
         for which in (TOWER_LIFT, TURBINE_LIFT)
         if which in found.in_force
     }
-    drafts = {(d.job_id, d.which): d for d in LiftDesign.objects.filter(job__in=by_pk)}
-    signatures: dict[int, set[str]] = defaultdict(set)
-    for signature in LiftSignature.objects.filter(revision__in=[r.pk for r in plans.values()]):
-        signatures[signature.revision_id].add(signature.role)
+    # the firm's limit comes with the drafts, not by a query of its own
+    firms = Subquery(Firm.objects.values("most_percent")[:1])
+    rows = LiftDesign.objects.filter(job__in=by_pk).annotate(firm_percent=firms)
+    drafts = {(d.job_id, d.which): d for d in rows}
+    signatures = _signatures(by_pk.values())
     at_hand = _AtHand.of(plans.values())
     found = {}
     for key, revision in plans.items():
         today = by_pk[key[0]].local(at).date()
-        signed = signatures[revision.pk] >= set(SignatureRole.values)
+        signed = set(standing_signatures(revision, signatures[key])) >= set(SignatureRole.values)
         changed = changed_since(revision, drafts.get(key), standing[key[0]])
         day, late = _day_of(revision.inputs, today)
         missing = [*changed, *late]
         if day is not None:
             missing += at_hand.not_valid(revision.inputs, day)
+        missing += over_firm(revision, getattr(drafts.get(key), "firm_percent", None))
         found[key] = LiftState(
             revision.letter,
             signed and not changed,
@@ -87,22 +98,91 @@ def load_lifts(jobs: Iterable[Job], at: datetime) -> dict[tuple[int, str], LiftS
     return found
 
 
+def over_firm(revision: DesignRevision, most_percent: float | None) -> list[str]:
+    """A plan released before the firm's limit came down is held to today's."""
+    percent = (revision.results.get("chart") or {}).get("percent")
+    if percent is None or most_percent is None or percent <= most_percent:
+        return []
+    return [
+        f"lift plan {revision.letter}: {percent:.0f} % of chart, and the firm's limit is {most_percent:g} %"
+    ]
+
+
+def _signatures(jobs: Iterable[Job]) -> dict[tuple[int, str], list[LiftSignature]]:
+    """Every signature by job and lift, the oldest first."""
+    found: dict[tuple[int, str], list[LiftSignature]] = defaultdict(list)
+    rows = LiftSignature.objects.filter(revision__job__in=[job.pk for job in jobs]).defer("limits")
+    for signature in rows.select_related("revision").defer("revision__checks", "revision__results"):
+        found[signature.revision.job_id, signature.revision.part].append(signature)
+    return found
+
+
+def standing_signatures(
+    revision: DesignRevision, signatures: Iterable[LiftSignature]
+) -> dict[str, LiftSignature]:
+    """By role the newest under this release, or under an earlier one whose signed figures are the same.
+
+    What bears on nothing that was signed (a radio channel, by the declaration of the figures) is another
+    release, and no other plan.
+    """
+    signed = signed_figures(revision.inputs)
+    found = {}
+    for signature in sorted(signatures, key=lambda s: s.signed_at):
+        under = signature.revision
+        if under.pk == revision.pk or (
+            under.stands_on == revision.stands_on and signed_figures(under.inputs) == signed
+        ):
+            found[signature.role] = signature
+    return found
+
+
+def signed_figures(inputs: Mapping[str, Any]) -> dict[str, Any]:
+    """Of a release's inputs what a signature is given for: each figure that is not aside, what was given."""
+    figures = {f.name: inputs.get(f.name, plain(f.default)) for f in SIGNED if not f.is_row}
+    rows = {name: row_of(inputs, name) for name in ROWS}
+    return {**figures, **rows, "which": inputs.get("which"), "given": inputs.get("given")}
+
+
+SIGNED = tuple(f for f in declared(LiftFigures) if not f.is_aside and f.name != "which")
+MOST_CHANGES = 3
+
+
 def changed_since(revision: DesignRevision, draft: LiftDesign | None, standing: Footing) -> list[str]:
     """A changed draft voids plan and signatures, and so does whatever the plan stands on."""
     said = []
-    if draft is not None and _differs(revision.inputs, draft.own_inputs()):
-        said.append(f"lift plan {revision.letter} is void: its draft has changed")
+    changes = changed_figures(revision.inputs, draft.own_inputs()) if draft is not None else []
+    if changes:
+        more = [f"{len(changes) - MOST_CHANGES} more"] if len(changes) > MOST_CHANGES else []
+        which = "; ".join([*changes[:MOST_CHANGES], *more])
+        said.append(f"lift plan {revision.letter} is void: its draft has changed ({which})")
     void = standing.void(revision)
     return [*said, f"lift plan {revision.letter} is void: {void}"] if void else said
 
 
-def _differs(frozen: dict[str, Any], own: dict[str, Any]) -> bool:
-    """Whether a figure differs, or another row is named; notes on sources do not count."""
-    return any(
-        (row_of(frozen, name).get("record") if name in ROWS else frozen.get(name)) != value
-        for name, value in own.items()
-        if name != "notes"
-    )
+def changed_figures(frozen: Mapping[str, Any], own: Mapping[str, Any]) -> list[str]:
+    """ "radius, taped 32 ft, now 31 ft": each signed figure that differs; notes on sources do not count.
+
+    A figure that is declared since the release stands at its default on both sides.
+    """
+    said = []
+    for figure in SIGNED:
+        name, empty = figure.name, plain(figure.default)
+        if name in ROWS:
+            if row_of(frozen, name).get("record") != own.get(name):
+                said.append(f"{figure.meaning}: another one")
+            continue
+        before, now = frozen.get(name, empty), own.get(name, empty)
+        if before == now:
+            continue
+        if figure.is_table:
+            said.append(figure.meaning)
+        else:
+            words = (
+                f"{said_value(v)} {figure.unit}".strip() if v not in (None, "") else "empty"
+                for v in (before, now)
+            )
+            said.append("{}, now {}".format(f"{figure.meaning} {next(words)}", next(words)))
+    return said
 
 
 def _day_of(inputs: dict[str, Any], today: date) -> tuple[date | None, list[str]]:
@@ -133,7 +213,9 @@ def _keys(plans: Iterable[dict[str, Any]], names: Iterable[str]) -> set[int]:
 
 def _edited(inputs: dict[str, Any], name: str, row: Crane | Sling) -> bool:
     """Whether the catalogue now says something else than the plan was worked out with."""
-    return {**row_of(inputs, name)} != {"record": row.pk, **figures_of_row(row)}
+    now = {"record": row.pk, **figures_of_row(row)}
+    # a column that came after the release says nothing of it
+    return any(now.get(key) != value for key, value in row_of(inputs, name).items())
 
 
 @dataclass(frozen=True)

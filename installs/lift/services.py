@@ -11,10 +11,12 @@ from installs.jobs.getters import locked
 from installs.jobs.models import DesignRevision, Job
 from installs.jobs.services import write_event
 from installs.jobs.standing import footing
+from installs.lift.card import limits
+from installs.lift.checking import review_figures
 from installs.lift.models import LiftDesign, LiftSignature, SignatureRole, row_of
 from installs.lift.review import changed_since
 from installs.people.access import may
-from installs.people.models import User
+from installs.people.models import Firm, User
 
 NAMED_AS = {SignatureRole.DIRECTOR: "lift_director", SignatureRole.OPERATOR: "operator"}
 
@@ -31,6 +33,13 @@ def may_record(by: User, signer: User) -> bool:
     if by.pk == signer.pk:
         return True
     return not signer.is_active and (may(by, "order papers") or by.role == "foreman")
+
+
+def _limits(revision: DesignRevision) -> list[dict[str, str]]:
+    """The limits of the card as they stand under the signature."""
+    firm = Firm.objects.first()
+    found = limits(review_figures(revision.inputs), stop_word=firm.stop_word if firm else "stop")
+    return [{"word": limit.word, "text": limit.text} for limit in found]
 
 
 @transaction.atomic
@@ -58,7 +67,12 @@ def sign_plan(job: Job, which: str, letter: str, role: str, *, by: User, at: dat
     if kept:
         return kept
     signature = LiftSignature.objects.create(
-        revision=revision, role=role, person=signer, signed_at=at, recorded_by=by
+        revision=revision,
+        role=role,
+        person=signer,
+        signed_at=at,
+        recorded_by=by,
+        limits=_limits(revision),
     )
     seen = "" if by.pk == signer.pk else f", on paper, seen by {by.full_name}"
     write_event(

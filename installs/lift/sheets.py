@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from typing import Any
 
 from django.utils import timezone
@@ -13,11 +14,11 @@ from installs.lift import card, cases
 from installs.lift.card_room import drawing_height, quadrant_radius
 from installs.lift.checking import LiftReview, review_figures
 from installs.lift.elevation import card_scale, elevation
-from installs.lift.models import LiftSignature
-from installs.lift.plan_view import line_note, plan_view
+from installs.lift.models import LiftSignature, SignatureRole
+from installs.lift.plan_view import keep_out_view, line_note, plan_view
 from installs.lift.quadrant import quadrant
 from installs.lift.raise_table import RaiseRow
-from installs.lift.review import cards_of, load_lifts
+from installs.lift.review import LiftState, cards_of, load_lifts, standing_signatures
 from installs.people.models import Firm
 from installs.pour.review import load_cures
 from installs.tower.review import load_torque
@@ -25,7 +26,7 @@ from sitecalc.lift.chart import percent_in_words
 
 CARD_WIDE = 428.0
 PLAN_WIDE, PLAN_HIGH = 428.0, 520.0
-SIZE = 13.0
+SIZE, KEEP_OUT_WIDE = 13.0, 72.0
 SCALES = {3.0: "1/32 in = 1 ft", 2.0: "1/48 in = 1 ft", 1.5: "1/64 in = 1 ft", 1.0: "1/96 in = 1 ft"}
 NUMBERS = {True: ("L-1", "L-2"), False: ("L-3", "L-4")}
 
@@ -35,19 +36,31 @@ def card_sheet(job: Job, revision: DesignRevision) -> dict[str, Any]:
     review = review_figures(revision.inputs)
     f = review.figures
     firm = Firm.objects.first()
+    stop_word = firm.stop_word if firm else "stop"
+    state = load_lifts([job], timezone.now()).get((job.pk, revision.part))
+    boxes = _boxes(job, revision, state)
+    signed = card.signed_line(boxes, SignatureRole.values) if state and state.signed else ""
+    void = list(state.void) if state else []
     words: dict[str, Any] = {
-        "limits": card.limits(review, stop_word=firm.stop_word if firm else "stop"),
-        "people": card.people(revision.inputs, cards_of(revision.inputs), _signed(job, revision)),
+        "limits": card.limits(review, stop_word=stop_word),
+        "people": boxes,
+        "signed_line": signed,
+        "void": void,
+        "standing": _standing(signed, void),
+        "big": card.big(review),
+        "go": card.go(review, stop_word),
         "gate": _gate(job, f.is_tower),
         "note": card.raise_note(review) if f.is_tower else "Brake on and rotor locked before the pick.",
     }
     high = drawing_height(
         f"{job.number} {job.owner}, {job.place}, {job.county}",
-        f"Not for use until this line is signed. {words['gate']} {_deviations(job)}",
+        f"{words['standing']} {words['gate']} {_deviations(job)}",
         words["limits"],
         words["people"],
         firm.name if firm else "",
         "Lift plan rev. AA, turbine release AA, tower release AA, foundation release AA",
+        words["big"],
+        words["go"],
     )
     drawings, scale = _card_drawings(review, high, words["note"])
     return {
@@ -63,10 +76,23 @@ def card_sheet(job: Job, revision: DesignRevision) -> dict[str, Any]:
         "item": f"{review.load.item_lb:,.0f} lb" if review.load else "",
         "loads": card.loads(review.load) if review.load else [],
         "gross": f"{review.load.gross_lb:,.0f} lb" if review.load else "",
+        "keep_out": f"{math.ceil(review.keep_out_ft - 1e-9)} ft" if review.keep_out_ft is not None else "",
         "letter": revision.letter,
         "checks": [],
         **words,
     }
+
+
+def _standing(signed: str, void: list[str]) -> str:
+    """How the line of the gate begins: whether the card is for use."""
+    if void:
+        return f"Void: {'; '.join(void)}. Not for use."
+    return f"Signed: {signed}." if signed else "Not for use until this line is signed."
+
+
+def _boxes(job: Job, revision: DesignRevision, state: LiftState | None) -> list[dict[str, str]]:
+    void = bool(state and state.void)
+    return card.people(revision.inputs, cards_of(revision.inputs), _signed(job, revision), void=void)
 
 
 def _deviations(job: Job) -> str:
@@ -95,7 +121,7 @@ def plan_sheet(job: Job, revision: DesignRevision) -> dict[str, Any]:
         "said_note": card.when(revision.inputs),
         "scale": scale,
         "drawings": drawings,
-        "people": card.people(revision.inputs, cards_of(revision.inputs), _signed(job, revision)),
+        "people": _boxes(job, revision, state),
         "crane": f.row("crane") or {},
         "chart": f.row("chart") or {},
         "line": line_note(review),
@@ -114,8 +140,10 @@ def _card_drawings(review: LiftReview, high_px: float, note: str) -> tuple[dict[
     px = card_scale(review, CARD_WIDE, high_px)
     made = {"elevation": _print(elevation(review, px, size=SIZE, on_card=True))}
     case = cases.raise_case(review.figures) if review.figures.is_tower else []
+    if review.keep_out_ft is not None:
+        made["keep_out"] = _print(keep_out_view(review, KEEP_OUT_WIDE))
     if review.raising is not None and not isinstance(case, list):
-        radius = quadrant_radius(high_px, len(review.raise_rows), note)
+        radius = quadrant_radius(high_px, len(_rows(review)), note)
         made["quadrant"] = _print(quadrant(review, case, radius_px=radius, size=SIZE))
     else:
         made["plan"] = _print(plan_view(review, _plan_px(review, min(292.0, high_px - 190)), SIZE, title=""))
@@ -140,7 +168,26 @@ def _said(review: LiftReview) -> str:
     )
 
 
+MOST_ROWS = 5
+
+
 def _rows(review: LiftReview) -> list[dict[str, Any]]:
+    """The table by angle; angles with the same loads are one line, and of many the telling ones stand."""
+    rows: list[dict[str, Any]] = []
+    for row in _each_angle(review):
+        same = rows and all(row[key] == rows[-1][key] for key in ("hook", "skid", "gross", "chart", "free"))
+        if same:
+            first = rows[-1]["raised"].split(" to ")[0].removesuffix(" flat")
+            rows[-1] = {**row, "raised": f"{first} to {row['raised']}"}
+        else:
+            rows.append(row)
+    # the first half of the raise changes little
+    while len(rows) > MOST_ROWS:
+        rows.pop(1)
+    return rows
+
+
+def _each_angle(review: LiftReview) -> list[dict[str, Any]]:
     return [
         {
             "raised": _raised(row),
@@ -160,8 +207,9 @@ def _raised(row: RaiseRow) -> str:
 
 
 def _signed(job: Job, revision: DesignRevision) -> dict[str, Any]:
-    rows = LiftSignature.objects.filter(revision=revision)
-    return {s.role: (job.local(s.signed_at), s.recorded_by_id != s.person_id) for s in rows}
+    rows = LiftSignature.objects.filter(revision__job=job, revision__part=revision.part)
+    standing = standing_signatures(revision, rows.select_related("revision"))
+    return {r: (job.local(s.signed_at), s.recorded_by_id != s.person_id) for r, s in standing.items()}
 
 
 def _gate(job: Job, is_tower: bool) -> str:

@@ -18,10 +18,11 @@ from installs.lift.checking import LiftReview
 from installs.lift.drawing import draw
 from installs.lift.forms import LiftForm
 from installs.lift.models import TOWER_LIFT, TURBINE_LIFT, LiftDesign, LiftSignature
-from installs.lift.review import load_lifts
+from installs.lift.review import load_lifts, standing_signatures
 from installs.people.access import allow
 from sitecalc.inputs import InputError
 from sitecalc.lift.setup import SearchResult, search_set_ups
+from sitecalc.lift.wind import limit_in_words
 
 
 def more(lift: LiftDesign, reviewed: LiftReview | None) -> dict[str, Any]:
@@ -34,6 +35,8 @@ def more(lift: LiftDesign, reviewed: LiftReview | None) -> dict[str, Any]:
             "bending": reviewed.bending,
             "wind": reviewed.wind,
             "search": _search(reviewed),
+            "stop_gust": limit_in_words(reviewed.wind.stop_gust_mph) if reviewed.wind else "",
+            "forecast_mean": limit_in_words(reviewed.wind.forecast_mph, 1) if reviewed.wind else "",
             "given": reviewed.figures.given,
             "drift_ft": reviewed.wind.drift_ft if reviewed.wind else None,
         }
@@ -61,10 +64,12 @@ def signing(lift: LiftDesign) -> dict[str, Any]:
     revision = lift.job.revisions.newest(lift.which)
     if revision is None:
         return {"plan": None}
-    signed = {
-        s.role: s
-        for s in LiftSignature.objects.filter(revision=revision).select_related("person", "recorded_by")
-    }
+    signed = standing_signatures(
+        revision,
+        LiftSignature.objects.filter(revision__job=lift.job, revision__part=lift.which).select_related(
+            "person", "recorded_by", "revision"
+        ),
+    )
     lines = [
         {"role": role, "person": person, "signature": signed.get(role)}
         for role, person in services.signers(revision).items()

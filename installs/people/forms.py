@@ -6,7 +6,7 @@ from django import forms
 from django.contrib.auth.password_validation import validate_password
 from django.core.exceptions import ValidationError
 
-from installs.people.models import Certificate, User
+from installs.people.models import Certificate, Firm, User
 from installs.typed import RowForm
 
 
@@ -42,6 +42,27 @@ class PersonForm(RowForm[User]):
         if password:
             validate_password(password, self.instance)
         return password
+
+
+class FirmForm(RowForm[Firm]):
+    class Meta:
+        model = Firm
+        fields = [
+            "name",
+            "town",
+            "license_number",
+            "phone",
+            "stop_word",
+            "critical_percent",
+            "most_percent",
+        ]
+
+    def clean(self) -> dict[str, Any]:
+        cleaned = super().clean() or {}
+        critical, most = cleaned.get("critical_percent"), cleaned.get("most_percent")
+        if critical is not None and most is not None and most < critical:
+            self.add_error("most_percent", "No lift above a limit that is under the critical lift's.")
+        return cleaned
 
 
 class CertificateForm(RowForm[Certificate]):

@@ -7,6 +7,8 @@ from datetime import date
 from django.contrib.auth.models import AbstractBaseUser, BaseUserManager
 from django.db import models
 
+from installs.measures import Quantity
+
 
 class Role(models.TextChoices):
     OFFICE = "office", "office"
@@ -35,6 +37,9 @@ class Firm(models.Model):
     license_number = models.CharField("contractor's license", max_length=60, blank=True)
     phone = models.CharField(max_length=40, blank=True)
     stop_word = models.CharField("word that stops a lift", max_length=20, default="stop")
+    # of the load chart; a lift may go under them, never over
+    critical_percent = Quantity("a critical lift from", unit="%", low=10, high=75, default=75)
+    most_percent = Quantity("no lift above", unit="%", low=10, high=100, default=85)
 
     class Meta:
         constraints = [models.CheckConstraint(condition=models.Q(pk=1), name="firm_one_row")]

@@ -11,8 +11,8 @@ from django.views.decorators.http import require_http_methods, require_POST
 
 from installs.people import services
 from installs.people.access import allow
-from installs.people.forms import CertificateForm, PersonForm, SignInForm
-from installs.people.models import Certificate, User
+from installs.people.forms import CertificateForm, FirmForm, PersonForm, SignInForm
+from installs.people.models import Certificate, Firm, User
 from installs.people.requests import PersonRequest
 
 
@@ -53,6 +53,19 @@ def sign_out(request: PersonRequest) -> HttpResponse:
 def people(request: PersonRequest) -> HttpResponse:
     shown = User.objects.current().prefetch_related("certificates")
     return render(request, "installs/people/people.html", {"people": shown, "today": timezone.localdate()})
+
+
+@allow("manage people")
+@require_http_methods(["GET", "POST"])
+def firm(request: PersonRequest) -> HttpResponse:
+    """The firm's own figures: what stands on papers, and the limits that no lift goes over."""
+    kept = Firm.objects.first() or Firm(pk=1)
+    form = FirmForm(request.POST if request.method == "POST" else None, instance=kept)
+    if request.method == "POST" and form.is_valid():
+        form.save()
+        return redirect("firm")
+    status = 422 if request.method == "POST" else 200
+    return render(request, "installs/people/firm.html", {"form": form}, status=status)
 
 
 @allow("manage people")

@@ -1,7 +1,7 @@
 """The lift: crane and chart, the raise, rigging, wind, ground, power lines."""
 
 from sitecalc.inputs import Calculation
-from sitecalc.lift import chart, crane, ground, power_lines, raising, reeving, rigging, setup, wind
+from sitecalc.lift import chart, crane, ground, hanging, power_lines, raising, reeving, rigging, setup, wind
 
 CALCULATIONS: tuple[Calculation, ...] = (
     Calculation(
@@ -42,6 +42,13 @@ CALCULATIONS: tuple[Calculation, ...] = (
         rigging.SlingCase,
         rigging.two_leg_slings,
         rigging.STATICS,
+    ),
+    Calculation(
+        "lift.hanging",
+        "Hook and slings beside the load",
+        hanging.HangingCase,
+        hanging.beside_the_load,
+        hanging.GEOMETRY,
     ),
     Calculation("lift.wind", "Gust limit and drift", wind.WindCase, wind.wind_on_load, wind.SAIL),
     Calculation(

@@ -36,6 +36,8 @@ class Rating:
     boom_ft: float = quantity("ft", "boom length", low=5, high=500)
     radius_ft: float = quantity("ft", "radius", low=1, high=400)
     capacity_lb: float = quantity("lb", "gross capacity", low=1, high=3_000_000)
+    # "*" where the page marks it: by the crane's strength, not its tipping
+    mark: str = quantity("", "mark beside it", default="")
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -47,10 +49,13 @@ class Found:
     capacity_lb: float
     asked_boom_ft: float
     asked_radius_ft: float
+    mark: str = ""
 
     @property
     def in_words(self) -> str:
-        return f"{self.capacity_lb:,.0f} lb at the {self.radius_ft:g} ft row, {self.boom_ft:g} ft boom"
+        by = ", by the crane's strength" if self.mark else ""
+        row = f"{self.radius_ft:g} ft row, {self.boom_ft:g} ft boom"
+        return f"{self.capacity_lb:,.0f}{self.mark} lb at the {row}{by}"
 
 
 class OutOfChart(InputError):
@@ -84,6 +89,7 @@ def look_up(chart: tuple[Rating, ...], boom_ft: float, radius_ft: float) -> Foun
         capacity_lb=least.capacity_lb,
         asked_boom_ft=boom_ft,
         asked_radius_ft=radius_ft,
+        mark=least.mark,
     )
 
 
@@ -98,6 +104,21 @@ def _row(chart: tuple[Rating, ...], boom_ft: float, radius_ft: float) -> Rating:
             f"{rows[0].radius_ft:g} to {rows[-1].radius_ft:g} ft.",
         )
     return reaching[0]
+
+
+def longer_carries_more(chart: tuple[Rating, ...]) -> list[str]:
+    """Where a longer boom is listed with more than a shorter one at the same radius: as a rule a slip."""
+    at = {(r.radius_ft, r.boom_ft): r.capacity_lb for r in chart}
+    asked = []
+    for radius in sorted({r for r, _ in at}):
+        booms = sorted(b for r, b in at if r == radius)
+        asked += [
+            f"Radius {radius:g} ft: the {longer:g} ft boom carries {at[radius, longer]:,.0f} lb, more than "
+            f"{at[radius, shorter]:,.0f} lb of the {shorter:g} ft boom."
+            for shorter, longer in pairwise(booms)
+            if at[radius, longer] > at[radius, shorter]
+        ]
+    return asked
 
 
 def chart_faults(chart: tuple[Rating, ...]) -> list[str]:
@@ -167,10 +188,11 @@ class LiftClass(StrEnum):
 
 @dataclass(frozen=True, kw_only=True)
 class PercentLimits:
-    """The firm's limits; a firm may be stricter than 75 %, not looser."""
+    """The firm's limits; a firm may be stricter than 75 %, not looser, and a lift stricter than its firm."""
 
-    standard_below: float = same_as(LiftFigures, "critical_percent")
-    permitted_to: float = same_as(LiftFigures, "most_percent")
+    # where no firm says its own
+    standard_below: float = same_as(LiftFigures, "critical_percent", default=75.0)
+    permitted_to: float = same_as(LiftFigures, "most_percent", default=85.0)
 
 
 FIRM_LIMITS = PercentLimits()

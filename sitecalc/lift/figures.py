@@ -46,8 +46,24 @@ class LiftFigures:
         "ft", "deflection and taping on top of it", low=0, high=30, default=2.0, balloon=5
     )
     clear_ft: float = quantity("ft", "kept between boom and load", low=1, high=30, default=3.0, balloon=6)
-    critical_percent: float = quantity("%", "a critical lift from", low=10, high=75, default=75.0, balloon=60)
-    most_percent: float = quantity("%", "not permitted above", low=10, high=100, default=85.0, balloon=61)
+    critical_percent: float | None = quantity(
+        "%",
+        "a critical lift from",
+        low=10,
+        high=75,
+        default=None,
+        help="Empty: the firm's limit. A lift may be stricter.",
+        balloon=60,
+    )
+    most_percent: float | None = quantity(
+        "%",
+        "not permitted above",
+        low=10,
+        high=100,
+        default=None,
+        help="Empty: the firm's limit. A lift may be stricter.",
+        balloon=61,
+    )
     critical_because: str = quantity(
         "", "makes it critical besides the percent", default="", most=120, balloon=62
     )
@@ -116,6 +132,15 @@ class LiftFigures:
     )
     near_sling: str | None = quantity("", "near leg", default=None, row=True, balloon=29)
     far_sling: str | None = quantity("", "far leg", default=None, row=True, balloon=30)
+    near_hitch: Literal["vertical", "choker", "basket", ""] = quantity(
+        "", "near leg's hitch", default="", balloon=29
+    )
+    far_hitch: Literal["vertical", "choker", "basket", ""] = quantity(
+        "", "far leg's hitch", default="", balloon=30
+    )
+    choke_deg: float | None = quantity(
+        "deg", "angle of choke, the sharper of the two", low=0, high=180, default=None, balloon=30
+    )
     hardware_ft: float = quantity(
         "ft", "shackles and links in a leg", low=0, high=10, default=0.5, balloon=31
     )
@@ -138,6 +163,15 @@ class LiftFigures:
         "psf", "bearing allowed under the mats", low=0, high=20_000, default=None, balloon=39
     )
     on_backfill: Literal["yes", "no", ""] = quantity("", "a mat stands on backfill", default="", balloon=40)
+    soil_class: Literal[
+        "clay or silt", "sand", "gravel", "sedimentary rock", "crystalline rock", "fill", "soil report", ""
+    ] = quantity(
+        "",
+        "soil that bears them",
+        default="",
+        choices={"fill": "fill or organic", "soil report": "as a soil report of this place says"},
+        balloon=39,
+    )
     excavation_off_ft: float | None = quantity(
         "ft", "nearest mat to an excavation's toe", low=0, high=2000, default=None, balloon=41
     )
@@ -161,6 +195,17 @@ class LiftFigures:
     no_line_ft: float | None = quantity(
         "ft", "or: no line seen within", low=0, high=50_000, default=None, balloon=49
     )
+    longest_ft: float | None = quantity(
+        "ft",
+        "longest part out from the hook line (rotor, tower lying)",
+        low=0,
+        high=400,
+        default=None,
+        balloon=47,
+    )
+    tag_line_ft: float | None = quantity(
+        "ft", "tag lines, out from the hook line", low=0, high=400, default=None, balloon=47
+    )
     table_a_kept: bool = quantity(
         "", "utility confirmed the voltage; spotter, warning line, dry tag lines", default=False, balloon=50
     )
@@ -169,7 +214,7 @@ class LiftFigures:
     rigger: str | None = quantity("", "rigger", default=None, row=True, balloon=53)
     signals: str | None = quantity("", "signals", default=None, row=True, balloon=54)
     foreman: str | None = quantity("", "foreman", default=None, row=True, balloon=55)
-    radio: str = quantity("", "radio channel", default="", most=20, balloon=56)
+    radio: str = quantity("", "radio channel", default="", most=20, aside=True, balloon=56)
     lift_on: date | None = quantity("", "lift on", default=None, balloon=57)
-    lift_at: time | None = quantity("", "begin at", default=None, balloon=58)
+    lift_at: time | None = quantity("", "begin at", default=None, aside=True, balloon=58)
     weather_day: date | None = quantity("", "weather day", default=None, balloon=59)

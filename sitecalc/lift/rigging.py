@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from typing import Literal
 
 from sitecalc.cases import same_as
 from sitecalc.checks import Check, Known, Rule, Step
@@ -31,6 +32,14 @@ LEGS = {
 }
 SHACKLES = Rule("shackles", "Shackles", "lb", SIDE_LOAD, Known.READ)
 
+# ASME B30.9 (from memory): what a choker keeps of its rating by the angle of choke in degrees
+CHOKED = ((120.0, 1.0), (90.0, 0.87), (60.0, 0.74), (30.0, 0.62), (0.0, 0.49))
+CHOKE = "choker by the angle of choke ASME B30.9"
+# where a tag says nothing of a choker: what is usual, to be said and never to pass by (from memory)
+USUAL_CHOKER = 0.8
+Hitch = Literal["vertical", "choker", "basket"]
+
+CHOKER_LEFT = Formula("Rc", "choker rating that is left at that angle", "f*rating", "lb")
 TENSION = Formula("T", "tension in the leg", "k*W*D2*S/(H*(D+D2))", "lb", {"D2": "D'"})
 HALF = Formula("T", "tension in the leg", "k*W/2", "lb")
 INWARD = Formula("N", "push inward between the pick points", "T*cos(th)", "lb")
@@ -58,6 +67,16 @@ class SlingCase:
     far_rating_lb: float | None = quantity(
         "lb", "far leg's tag, in the hitch used", low=0, high=1_000_000, default=None, shown_at="far_sling"
     )
+    near_hitch: Hitch | None = same_as(LiftFigures, "near_hitch")
+    far_hitch: Hitch | None = same_as(LiftFigures, "far_hitch")
+    # what the tags say for a vertical leg: the usual choker rating is a part of it
+    near_vertical_lb: float | None = quantity(
+        "lb", "near leg's tag, vertical", low=0, high=1_000_000, default=None, shown_at="near_sling"
+    )
+    far_vertical_lb: float | None = quantity(
+        "lb", "far leg's tag, vertical", low=0, high=1_000_000, default=None, shown_at="far_sling"
+    )
+    choke_deg: float | None = same_as(LiftFigures, "choke_deg")
     shackle_rating_lb: float | None = quantity(
         "lb", "rating on each shackle", low=0, high=1_000_000, default=None, shown_at="shackle"
     )
@@ -94,13 +113,16 @@ def two_leg_slings(case: SlingCase) -> SlingResult:
     """
     require_valid(case)
     near, far = _leg(case, "near"), _leg(case, "far")
-    for leg, given in ((near, case.near_sling_ft), (far, case.far_sling_ft)):
-        _require_closing(leg, given)
+    for leg, given, hitch in (
+        (near, case.near_sling_ft, case.near_hitch),
+        (far, case.far_sling_ft, case.far_hitch),
+    ):
+        _require_closing(leg, given, hitch)
     inward = INWARD.value(T=near.tension_lb, th=near.angle_deg)
     checks = (
         _angle_check(near, far),
-        _leg_check(case, near, case.near_rating_lb),
-        _leg_check(case, far, case.far_rating_lb),
+        _leg_check(case, near, case.near_rating_lb, case.near_hitch, case.near_vertical_lb),
+        _leg_check(case, far, case.far_rating_lb, case.far_hitch, case.far_vertical_lb),
         _shackle_check(case, near, far),
     )
     return SlingResult(near, far, inward, checks)
@@ -121,10 +143,22 @@ def _tension(case: SlingCase, name: str, length_ft: float) -> Step:
     return TENSION.step(k=k, W=weight, D2=other, S=length_ft, H=case.height_ft, D=out)
 
 
-def _require_closing(leg: Leg, given_ft: float | None) -> None:
-    """A leg's length follows from pick point and hook height; a slack or short leg is another lift."""
+def _require_closing(leg: Leg, given_ft: float | None, hitch: str | None) -> None:
+    """A leg's length follows from pick point and hook height; a slack or short leg is another lift.
+
+    A choker gives some of its sling to the wrap, a basket goes up twice: neither is longer than its sling.
+    """
     field = f"{leg.name}_sling_ft"
-    if given_ft is not None and abs(given_ft - leg.length_ft) > max(0.02 * leg.length_ft, 0.05):
+    close = max(0.02 * leg.length_ft, 0.05)
+    if given_ft is not None and hitch in ("choker", "basket"):
+        most = given_ft if hitch == "choker" else given_ft / 2
+        if leg.length_ft > most + close:
+            raise InputError(
+                field,
+                f"reaches {most:g} ft as a {hitch}, but from the hook to that pick point it is "
+                f"{leg.length_ft:.2f} ft.",
+            )
+    elif given_ft is not None and abs(given_ft - leg.length_ft) > close:
         raise InputError(
             field,
             f"is {given_ft:g} ft, but from the hook to that pick point it is {leg.length_ft:.2f} ft.",
@@ -145,15 +179,65 @@ def _angle_check(near: Leg, far: Leg) -> Check:
     )
 
 
-def _leg_check(case: SlingCase, leg: Leg, rating_lb: float | None) -> Check:
+def choke_factor(angle_deg: float) -> float:
+    """Part of its choker rating (no unit) a sling keeps at an angle of choke in degrees.
+
+    Full from 120 degrees, 0.87 from 90, 0.74 from 60, 0.62 from 30, 0.49 under it. ASME B30.9 (from memory).
+    """
+    return next((factor for least, factor in CHOKED if angle_deg >= least), CHOKED[-1][1])
+
+
+def _leg_rule(name: str, hitch: str | None) -> Rule:
+    """A leg's tag; that of a choker by the angle of choke, too."""
+    rule = LEGS[name]
+    return rule.stated(source=f"{rule.source}; {CHOKE}", known=Known.MEMORY) if hitch == "choker" else rule
+
+
+def _leg_check(
+    case: SlingCase, leg: Leg, rating_lb: float | None, hitch: str | None, vertical_lb: float | None
+) -> Check:
+    rule = _leg_rule(leg.name, hitch)
+    if hitch is None:
+        return rule.open(f"Nobody said how the {leg.name} leg is hitched: vertical, choker or basket.")
+    if rating_lb is None and hitch == "choker" and vertical_lb is not None:
+        return _usual_choker(rule, case, leg, vertical_lb)
     if rating_lb is None:
-        return LEGS[leg.name].open(f"No tag is given for the {leg.name} leg. An untagged sling is not used.")
-    return LEGS[leg.name].compare(
+        what = "" if hitch == "vertical" else f" for a {hitch}"
+        return rule.open(
+            f"No rating{what} is on record from the {leg.name} leg's tag. An untagged sling is not used."
+        )
+    if hitch == "choker" and case.choke_deg is None:
+        return rule.open(
+            f"The angle of choke is not given: under 120 degrees the {leg.name} leg carries less."
+        )
+    capacity = rating_lb
+    steps: tuple[Step, ...] = (_tension(case, leg.name, leg.length_ft),)
+    if hitch == "choker" and case.choke_deg is not None:
+        left = CHOKER_LEFT.step(f=choke_factor(case.choke_deg), rating=rating_lb)
+        capacity, steps = left.value, (*steps, left)
+    how = f"{hitch}, {case.choke_deg:g} degrees of choke" if hitch == "choker" else hitch
+    return rule.compare(
         demand=leg.tension_lb,
-        capacity=rating_lb,
-        note=f"{leg.tension_lb:,.0f} of {rating_lb:,.0f} lb on the tag, at {leg.angle_deg:.0f} degrees.",
-        steps=(_tension(case, leg.name, leg.length_ft),),
+        capacity=capacity,
+        note=f"{leg.tension_lb:,.0f} of {capacity:,.0f} lb by the tag ({how}), "
+        f"at {leg.angle_deg:.0f} degrees.",
+        steps=steps,
     )
+
+
+def _usual_choker(rule: Rule, case: SlingCase, leg: Leg, vertical_lb: float) -> Check:
+    """The tag says nothing of a choker: what is usual is said; by that it may fail, never pass."""
+    factor = 1.0 if case.choke_deg is None else choke_factor(case.choke_deg)
+    usual = USUAL_CHOKER * factor * vertical_lb
+    said = (
+        f"No choker rating is on record from the {leg.name} leg's tag. Usual would be {usual:,.0f} lb "
+        f"({USUAL_CHOKER:g} of vertical{f', {factor:g} for its angle' if factor < 1 else ''}, from memory)"
+    )
+    if leg.tension_lb > usual:
+        return rule.compare(
+            demand=leg.tension_lb, capacity=usual, note=f"{said}, and {leg.tension_lb:,.0f} lb hang on it."
+        )
+    return rule.open(f"{said}: read the tag.")
 
 
 def shackle_factor(side_deg: float) -> float:

@@ -11,6 +11,9 @@ from sitecalc.lift.chart import FIRM_LIMITS, LiftClass, OutOfChart, PercentLimit
 from sitecalc.lift.crane import Boom, CraneCase, Heights, crane_geometry
 from sitecalc.lift.figures import Corner, LiftFigures
 
+# how far from working a set-up is that stands well but has no figure on the chart
+BLANK = 500.0
+
 
 @dataclass(frozen=True, kw_only=True)
 class SearchCase:
@@ -75,12 +78,21 @@ def search_set_ups(case: SearchCase) -> SearchResult:
     radii = [case.least_radius_ft + i * case.step_ft for i in range(count)]
     set_ups, refused = [], []
     for boom_ft in sorted({r.boom_ft for r in case.chart}):
-        tried = [_try(case, boom_ft, radius) for radius in radii]
+        listed = [r.radius_ft for r in case.chart if r.boom_ft == boom_ft]
+        # where its column is blank nothing is lifted: what the geometry does there is no reason
+        on_chart = [r for r in radii if min(listed) <= r + case.beyond_ft <= max(listed)]
+        if not on_chart:
+            refused.append(
+                Refused(boom_ft, f"out of the chart, which goes from {min(listed):g} to {max(listed):g} ft")
+            )
+            continue
+        tried = [_try(case, boom_ft, radius) for radius in on_chart]
         working = [t for t in tried if isinstance(t, SetUp)]
         if working:
             set_ups.append(min(working, key=lambda s: (s.percent, -s.clear_ft)))
         else:
-            refused.append(Refused(boom_ft, _closest_reason([t for t in tried if isinstance(t, tuple)])))
+            why = _closest_reason([t for t in tried if isinstance(t, tuple)])
+            refused.append(Refused(boom_ft, why + _nearer_or_farther(case, boom_ft, radii, listed)))
     return SearchResult(tuple(set_ups), tuple(refused))
 
 
@@ -106,7 +118,7 @@ def _try(case: SearchCase, boom_ft: float, radius_ft: float) -> SetUp | tuple[fl
     try:
         found = look_up(case.chart, boom_ft, radius_ft + case.beyond_ft)
     except OutOfChart as error:
-        return 500.0, f"{radius_ft:g} ft radius: {error.message}"
+        return BLANK, f"{radius_ft:g} ft radius: {error.message}"
     percent = 100 * case.gross_lb / found.capacity_lb
     kind = lift_class(percent, case.limits)
     if kind is LiftClass.NOT_PERMITTED:
@@ -121,6 +133,25 @@ def _try(case: SearchCase, boom_ft: float, radius_ft: float) -> SetUp | tuple[fl
         percent=percent,
         lift_class=kind,
     )
+
+
+def _nearer_or_farther(case: SearchCase, boom_ft: float, radii: list[float], listed: list[float]) -> str:
+    """Where boom and load would clear but the chart has no figure any more."""
+    first, last, beyond = min(listed), max(listed), case.beyond_ft
+    for off, said in (
+        (
+            [r for r in radii if r + beyond < first],
+            f"; nearer it would clear, but this chart begins at {first:g} ft",
+        ),
+        (
+            [r for r in radii if r + beyond > last],
+            f"; farther it would clear, but this chart ends at {last:g} ft",
+        ),
+    ):
+        tried = (_try(case, boom_ft, radius) for radius in off)
+        if any(isinstance(each, tuple) and each[0] == BLANK for each in tried):
+            return said
+    return ""
 
 
 def _closest_reason(tried: list[tuple[float, str]]) -> str:

@@ -89,6 +89,12 @@ def gust_at_height_mph(mean_mph: float, height_ft: float) -> float:
     return GUST.value(v10=mean_mph, z=height_ft)
 
 
+def limit_in_words(value: float, decimals: int = 0) -> str:
+    """A limit in its own unit as it is printed: never rounded in the crew's favor."""
+    size = 10**decimals
+    return f"{math.floor(value * size + 1e-6) / size:.{decimals}f}"
+
+
 def wind_force_lb(gust_mph: float, drag_area_ft2: float) -> float:
     """Wind on a load in lb, from the gust in mph and the drag area in ft2.
 
@@ -114,8 +120,8 @@ def wind_on_load(case: WindCase) -> WindResult:
     require_valid(case)
     area = AREA.value(sail=case.sail_ft2, cw=case.drag)
     limit = gust_limit_mph(case.chart_gust_mph, case.hook_lb, area)
-    # rounded down: a limit is never rounded in the crew's favor
-    stop = case.stop_gust_mph if case.stop_gust_mph is not None else float(math.floor(limit + 1e-9))
+    # not rounded here: forecast and drift are worked out from the limit itself, print rounds to the safe side
+    stop = case.stop_gust_mph if case.stop_gust_mph is not None else limit
     if stop < 3:
         raise InputError("sail_ft2", f"leaves a gust limit of {limit:.1f} mph; no day is that still.")
     force = wind_force_lb(stop, area)
@@ -137,8 +143,9 @@ def _wind_check(case: WindCase, area: float, found: WindResult) -> Check:
     return WIND.compare(
         demand=stop,
         capacity=limit,
-        note=f"Stop at {readable(stop)} mph gust at the tip; this load allows {readable(limit)}, the chart "
-        f"{readable(case.chart_gust_mph)}.",
+        note=f"Stop at {limit_in_words(stop)} mph gust at the tip; this load allows "
+        f"{limit_in_words(limit, 1)}, the chart {readable(case.chart_gust_mph)}. Forecast mean at 33 ft: "
+        f"{limit_in_words(found.forecast_mph, 1)} mph.",
         steps=(
             AREA.step(sail=case.sail_ft2, cw=case.drag),
             _allowed(case.chart_gust_mph, case.hook_lb, area),

@@ -104,3 +104,20 @@ def test_text_is_legible_in_the_sun_and_at_night(site, scheme: str) -> None:
             if contrast(ink, ground) < 7:
                 faint.append(f"{path}: {words}, {ink} on {ground}")
     assert "\n".join(faint) == ""
+
+
+LETTERS_AND_BLANKS = """() => {
+  const fills = (what) => [...document.querySelectorAll(what)].map((each) => getComputedStyle(each).fill);
+  return [fills('.card-drawing text'), fills('.card-drawing .blank')];
+}"""
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+@pytest.mark.parametrize("which", ["tower", "turbine"])
+def test_the_lift_cards_drawings_are_legible_at_night(site, scheme: str, which: str) -> None:
+    """What clears the ground under a text stays lighter than the text. WCAG 2.2, 1.4.6: at least 7 to 1."""
+    page = site.page("ben", color_scheme=scheme)
+    page.goto(reverse("lift-card", args=[site.job("Harrow School District").number, which]))
+    letters, blanks = page.evaluate(LETTERS_AND_BLANKS)
+    assert letters and blanks
+    assert min(contrast(ink, ground) for ink in letters for ground in blanks) >= 7

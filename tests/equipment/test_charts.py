@@ -39,6 +39,7 @@ def test_what_is_written_out_reads_back() -> None:
         (b"radius_ft,80\n20,nan\n", "not a number"),
         (b"radius_ft,80\n20,inf\n", "not a number"),
         (b"radius_ft,80\n20,-5\n", "-5 lb is too small; at least 1 lb"),
+        (b"radius_ft,80\n20,*\n", "* is not a number"),
         (b"radius_ft,80\n0,38000\n", "Line 2, radius_ft: 0 ft is too small"),
         (b"radius_ft,80\n20,38000,1\n", "more cells"),
         (b"radius_ft,80\n20,9e6\n", "9,000,000 lb is too large; at most 3,000,000 lb"),

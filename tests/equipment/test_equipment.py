@@ -94,7 +94,10 @@ def crane_page(client) -> str:
 
 CHART = {
     "chart-configuration": "outriggers full out, 360 degrees",
-    "chart-gust_mph": "30",
+    "chart-gust": "30",
+    "chart-gust_unit": "mph",
+    "chart-length_unit": "ft",
+    "chart-weight_unit": "lb",
     "add-chart": "add",
 }
 
@@ -127,6 +130,64 @@ def test_a_bad_chart_keeps_what_was_typed_and_saves_nothing(client) -> None:
     assert b"lots is not a number" in answer.content
     assert b"35,lots" in answer.content
     assert not LoadChart.objects.exists()
+
+
+def test_a_page_in_meters_and_tonnes_is_asked_for_and_turned_into_ours(client) -> None:
+    """1 t = 2,204.6 lb, 1 m = 3.2808 ft, 13.4 m/s = 30 mph; a capacity is cut down, never up."""
+    page = crane_page(client)
+    metric = {
+        "chart-length_unit": "m",
+        "chart-weight_unit": "t",
+        "chart-gust": "13.4",
+        "chart-gust_unit": "m/s",
+    }
+    sent = {**CHART, **metric, "chart-pasted": "radius_m,40\n10,8.1\n12,6.5*\n"}
+    assert client.post(page, sent).status_code == 302
+    chart = LoadChart.objects.get()
+    assert chart.printed_in == "m, t" and chart.gust_mph == 29.9
+    assert [(r.boom_ft, r.radius_ft, r.capacity_lb, r.mark) for r in chart.figures] == [
+        (131.23, 32.81, 17_857.0, ""),
+        (131.23, 39.37, 14_330.0, "*"),
+    ]
+
+
+@pytest.mark.parametrize("left_out", ["length_unit", "weight_unit", "gust_unit", "gust"])
+def test_no_unit_of_a_chart_is_taken_for_granted(client, left_out: str) -> None:
+    page = crane_page(client)
+    sent = {**CHART, f"chart-{left_out}": "", "chart-pasted": "radius_ft,130\n35,18000\n"}
+    assert client.post(page, sent).status_code == 422
+    assert not LoadChart.objects.exists()
+
+
+def test_a_head_in_meters_under_feet_is_refused(client) -> None:
+    page = crane_page(client)
+    answer = client.post(page, {**CHART, "chart-pasted": "radius_m,40\n10,8100\n"})
+    assert answer.status_code == 422 and b"the unit chosen beside it is ft" in answer.content
+
+
+def test_a_longer_boom_that_carries_more_is_asked_and_kept_when_read_again(client) -> None:
+    """At one radius a longer boom is heavier and carries less: common practice, no source."""
+    page = crane_page(client)
+    sent = {**CHART, "chart-pasted": "radius_ft,130,145\n35,16000,16900\n"}
+    answer = client.post(page, sent)
+    assert answer.status_code == 422 and b"145 ft boom carries 16,900 lb" in answer.content
+    assert not LoadChart.objects.exists()
+    assert client.post(page, {**sent, "chart-as_printed": "on"}).status_code == 302
+
+
+def test_a_star_stays_with_its_figure(client) -> None:
+    page = crane_page(client)
+    assert (
+        client.post(page, {**CHART, "chart-pasted": "radius_ft,130\n35,18000*\n40,16000\n"}).status_code
+        == 302
+    )
+    chart = LoadChart.objects.get()
+    assert [(r.capacity_lb, r.mark) for r in chart.figures] == [(18_000, "*"), (16_000, "")]
+    assert b"18,000*" in client.get(page).content
+    assert (
+        client.get(reverse("load-chart-csv", args=[chart.pk])).content
+        == b"radius_ft,130\n35,18000*\n40,16000\n"
+    )
 
 
 def test_a_huge_file_is_refused_at_its_field(client, settings) -> None:

@@ -150,6 +150,8 @@ OWN: dict[str, tuple[int, str]] = {
     "installs.lift.given": (MODELS, "what is frozen of other parts with the lift's draft"),
     "installs.lift.cases": (FACTS, "from figures to cases"),
     "installs.lift.checking": (FACTS, "part of the review"),
+    "installs.lift.labels": (FACTS, "words for what a release keeps beside its figures"),
+    "installs.lift.plausible": (FACTS, "part of the review"),
     "installs.lift.raise_table": (FACTS, "part of the review"),
     "installs.lift.verdicts": (FACTS, "part of the review"),
     "installs.lift.card": (DRAWING, "the words of the lift card"),

@@ -2,14 +2,18 @@
 
 import io
 import math
+import re
+from pathlib import Path
 from xml.etree import ElementTree
 
 import pytest
+from django.template.loader import render_to_string
 
 from installs.drafting.shapes import Stroke
+from installs.jobs.figures import figures_of
 from installs.lift import cases
 from installs.lift.book import strip
-from installs.lift.card import NOT_CHECKED, limits, raise_note, slow_from
+from installs.lift.card import NOT_CHECKED, big, go, limits, raise_note, slow_from
 from installs.lift.checking import review_figures
 from installs.lift.drawing import draw
 from installs.lift.elevation import elevation
@@ -20,6 +24,8 @@ from installs.lift.sheets import NUMBERS, card_sheet, plan_sheet
 from installs.papers.catalog import PACKETS
 from installs.papers.gathering import gather
 from installs.papers.pages import documents
+from installs.turbine.models import TurbineDesign, TurbineModel
+from sitecalc.checks import Verdict
 from sitecalc.lift.raising import RaiseCase, raise_at
 from tests.lift.kit import Kit
 from tests.make import AT, make_job
@@ -147,3 +153,99 @@ def test_the_card_is_one_letter_page_however_long_the_names(kit: Kit, which: str
     # the title block at the card's foot stands on its first page, and the next page is the plan
     assert NUMBERS[which == "tower lift"][0] in first.extract_text()
     assert "Lift plan A" in second.extract_text()
+
+
+def test_four_numbers_and_who_says_go(kit: Kit) -> None:
+    """What stops the lift, as large as it is read: the same numbers as the lines below them."""
+    found = review(kit.lift)
+    gust, never, stop, clear = big(found)
+    assert found.wind is not None
+    assert float(gust.number) <= found.wind.stop_gust_mph < float(gust.number) + 1
+    assert found.furthest_ft is not None
+    assert never.number == str(math.floor(found.furthest_ft)) and clear.number == "3"
+    # the read-out a tenth over the gross 7,470 lb (common practice, no source)
+    assert stop.number == "8,210"
+    assert "Crane T-55" in go(found, "stop") and "Dale Rust, lift director, says go" in go(found, "stop")
+
+
+@pytest.mark.parametrize(("name", "place"), [("sail_ft2", 0), ("chart", 1), ("block_lb", 2), ("crane", 3)])
+def test_a_number_that_is_not_known_is_a_question_mark(kit: Kit, name: str, place: int) -> None:
+    if name in ROWS:
+        setattr(kit.lift, name, None)
+    else:
+        kit.lift.change(**{name: None})
+    assert big(review(kit.lift))[place].number == "?"
+
+
+def test_the_four_numbers_are_a_quarter_inch_high() -> None:
+    """Read from 6 ft: a figure as high as a 250th of the distance (common practice of signs, no source)."""
+    css = Path("static/installs/lift_card.css").read_text(encoding="utf-8")
+    size = float(re.search(r"\.card-big strong \{[^}]*font: 700 (\d+)px", css)[1])  # type: ignore[index]
+    # a figure is 0.7 of its type's size; 96 px are an inch
+    assert 0.7 * size / 96 >= 6 * 12 / 250
+
+
+def test_the_rotor_hangs_on_the_drawing_of_the_turbines_lift(kit: Kit) -> None:
+    machine = TurbineModel.objects.create(
+        name="Larkspur 12", rated_kw=12, rotor_diameter_ft=24, head_weight_lb=2_900, hub_above_flange_ft=2,
+        hub_ahead_ft=-3, tail_ft=5, body_height_ft=3, wind_area_ft2=60,
+    )  # fmt: skip
+    assert [s for layer, s in elevation(review(kit.turbine), 3.0).shapes() if layer == "rotor"] == []
+    TurbineDesign.objects.create(job=kit.job, model=machine)
+    kit.turbine.job.refresh_from_db()
+    drawn = [s for layer, s in elevation(review(kit.turbine), 3.0).shapes() if layer == "rotor"]
+    disc = drawn[0]
+    assert isinstance(disc, Stroke) and math.dist(*disc.points) == pytest.approx(24 * 3.0)
+
+
+def test_the_towers_card_shows_where_nobody_stands(kit: Kit) -> None:
+    card = card_sheet(kit.job, kit.release())
+    assert card["keep_out"] == "121 ft" and "circle" in card["drawings"]["keep_out"]
+
+
+def test_inputs_are_named_in_the_trades_words_and_in_order(kit: Kit) -> None:
+    names = [line["label"] for line in figures_of("tower lift", kit.release().inputs)]
+    assert not [
+        n for n in names if n.startswith(("Given ", "The chart", "The crane", "The near")) or "record" in n
+    ]
+    assert (
+        names.index("Radius, taped")
+        < names.index("Crane: what it is")
+        < names.index("Load chart: its ratings")
+    )
+    assert (
+        names.index("Load chart: gust it allows")
+        < names.index("Near leg: tag")
+        < names.index("Operator: firm")
+    )
+
+
+NEW = ("near_hitch", "far_hitch", "choke_deg", "soil_class", "longest_ft", "tag_line_ft")
+
+
+def test_a_release_from_before_is_still_read_drawn_and_carded(kit: Kit) -> None:
+    """Frozen without the figures that are asked since: nothing of it is lost, and nothing passes for them."""
+    revision = kit.release()
+    old = {name: value for name, value in revision.inputs.items() if name not in NEW}
+    old["given"] = None
+    old["critical_percent"], old["most_percent"] = 75.0, 85.0
+    for tag in ("near_sling", "far_sling"):
+        old["the"][tag] = {k: v for k, v in old["the"][tag].items() if k not in ("choker_lb", "basket_lb")}
+    revision.inputs = old
+    card = card_sheet(kit.job, revision)
+    assert "radius 35 ft" in card["drawings"]["elevation"]
+    assert {limit.word: limit.text for limit in card["limits"]}["Slings"] == NOT_CHECKED
+    verdicts = {c.key: c.verdict for c in review_figures(old).checks}
+    for key in ("sling-near", "sling-far", "soil-class", "power-line"):
+        assert verdicts[key] is Verdict.NOT_CHECKED
+
+
+def test_a_card_that_was_frozen_before_prints_as_it_was(kit: Kit) -> None:
+    """A paper prints from its own frozen words: what they do not have is not added to it."""
+    card = card_sheet(kit.job, kit.release())
+    frozen = {
+        k: v for k, v in card.items() if k not in ("big", "go", "standing", "keep_out", "void", "signed_line")
+    }
+    text = render_to_string("installs/lift/_paper_card.html", {**frozen, "job": kit.job})
+    assert "<strong>Not for use until this line is signed.</strong>" in text and "card-big" not in text
+    assert "card-big" in render_to_string("installs/lift/_paper_card.html", {**card, "job": kit.job})

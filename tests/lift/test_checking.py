@@ -70,6 +70,11 @@ def test_the_kit_holds(kit: Kit) -> None:
         "mat_shear_psi",
         "line_ft",
         "line_kv",
+        "longest_ft",
+        "tag_line_ft",
+        "near_hitch",
+        "far_hitch",
+        "soil_class",
         "lift_director",
         "operator",
         "rigger",
@@ -79,7 +84,8 @@ def test_the_kit_holds(kit: Kit) -> None:
     ],
 )
 def test_whatever_is_not_given_leaves_a_check_open(kit: Kit, name: str) -> None:
-    empty = {"corners": [], "weight_known": "", "on_backfill": ""}
+    words = ("weight_known", "on_backfill", "near_hitch", "far_hitch", "soil_class")
+    empty = {"corners": [], **dict.fromkeys(words, "")}
     if name in ROWS:
         setattr(kit.lift, name, None)
     else:
@@ -134,6 +140,14 @@ def test_a_stricter_firm_sets_its_own_limits(kit: Kit) -> None:
     kit.lift.change(most_percent=48.0)
     check = by_key(kit.lift)["percent-of-chart"]
     assert check.verdict is Verdict.FAILS and "not permitted" in check.note  # type: ignore[attr-defined]
+
+
+def test_a_hook_in_the_middle_of_the_tower_fails(kit: Kit) -> None:
+    """Hook 75 ft up a 110 ft tower; the legs go through the lattice. Upright and on the way."""
+    kit.lift.change(pick_ft=65.0)
+    found = by_key(kit.lift)
+    assert found["hook-clear"].verdict is Verdict.FAILS and "inside" in found["hook-clear"].note  # type: ignore[attr-defined]
+    assert found["legs-clear"].verdict is Verdict.FAILS  # type: ignore[attr-defined]
 
 
 def test_slings_that_do_not_close_fail_and_the_rest_is_shown(kit: Kit) -> None:

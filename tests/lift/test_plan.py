@@ -6,10 +6,12 @@ import pytest
 from django.core.exceptions import ValidationError
 
 from installs.equipment.models import EquipmentRecord
+from installs.jobs.models import DesignRevision
 from installs.jobs.services import add_member
 from installs.lift.models import TOWER_LIFT, LiftSignature
-from installs.lift.review import load_lifts
+from installs.lift.review import changed_figures, load_lifts
 from installs.lift.services import sign_plan
+from installs.lift.sheets import card_sheet
 from installs.people.models import Certificate
 from sitecalc.checks import Known, Rule
 from tests.lift.kit import DAY, Kit, make_kit
@@ -154,3 +156,62 @@ def test_many_jobs_cost_no_more_queries(kit: Kit, django_assert_max_num_queries)
         jobs.append(other.job)
     with django_assert_max_num_queries(9):
         assert len(load_lifts(jobs, AT)) == 4
+
+
+def test_what_bears_on_nothing_signed_voids_nothing(kit: Kit) -> None:
+    """A radio channel and the hour are no figures of the crane: by the declaration, not by a list."""
+    kit.release()
+    signed(kit)
+    kit.lift.change(radio="5", lift_at="08:30:00")
+    kit.lift.save()
+    assert state(kit).signed and state(kit).void == ()
+    # and as a release of its own it is the same plan, under the same signatures
+    assert kit.release(at=AT + timedelta(hours=1)).letter == "B"
+    assert state(kit).signed and state(kit).letter == "B"
+
+
+def test_the_change_that_voids_says_which(kit: Kit) -> None:
+    kit.release()
+    signed(kit)
+    kit.lift.change(radius_ft=31.0, stop_gust_mph=10.0)
+    kit.lift.operator = kit.people["rigger"]
+    kit.lift.save()
+    said = state(kit).void[0]
+    assert "radius, taped 35 ft, now 31 ft" in said
+    assert "gust at which we stop, at the tip empty, now 10 mph" in said and "operator: another one" in said
+
+
+def test_a_figure_declared_after_the_release_voids_nothing(kit: Kit) -> None:
+    """A plan from before hitches and soils were asked stands as it was signed."""
+    old = kit.release().inputs
+    for name in ("near_hitch", "far_hitch", "choke_deg", "soil_class", "longest_ft", "tag_line_ft"):
+        old.pop(name)
+        kit.lift.value.pop(name)
+    assert changed_figures(old, kit.lift.own_inputs()) == []
+
+
+def test_a_tag_with_more_columns_than_at_the_release_was_not_edited(kit: Kit) -> None:
+    revision = kit.release()
+    for tag in ("near_sling", "far_sling", "shackle"):
+        for column in ("choker_lb", "basket_lb"):
+            revision.inputs["the"][tag].pop(column)
+    DesignRevision.objects.filter(pk=revision.pk).update(inputs=revision.inputs)
+    assert state(kit).missing == ()
+
+
+def test_a_signature_keeps_the_limits_it_was_given_for(kit: Kit) -> None:
+    kit.release()
+    kept = {each["word"]: each["text"] for each in sign(kit).limits}
+    assert "35 ft, taped" in kept["Radius"] and "gross 7,470 lb" in kept["Load"] and len(kept) == 12
+
+
+def test_the_card_says_signed_when_it_is_and_void_when_it_is_not(kit: Kit) -> None:
+    revision = kit.release()
+    assert card_sheet(kit.job, revision)["signed_line"] == ""
+    signed(kit)
+    assert card_sheet(kit.job, revision)["signed_line"] == "Dale Rust, May 5; Lyle Fern, on paper, May 5"
+    kit.lift.change(radius_ft=34.0)
+    kit.lift.save()
+    card = card_sheet(kit.job, revision)
+    assert card["signed_line"] == "" and "radius, taped" in card["void"][0]
+    assert {p["role"]: p["signed"] for p in card["people"]}["operator"].startswith("void: signed")

@@ -8,7 +8,8 @@ from sitecalc.checks import Verdict
 from sitecalc.inputs import InputError
 from sitecalc.lift.power_lines import LineCase, line_clearance, table_a_ft, trigger_ft
 
-LINE = LineCase(distance_ft=100, kilovolts=7.2, reach_ft=60)
+REACH = {"radius_ft": 45, "beyond_ft": 2, "drift_ft": 1, "longest_ft": 10, "tag_line_ft": 12}
+LINE = LineCase(distance_ft=100, kilovolts=7.2, **REACH)
 
 
 @pytest.mark.parametrize(
@@ -53,19 +54,19 @@ def test_trigger_never_falls_below_table_a() -> None:
 def test_distance_counts_from_what_swings_and_not_from_the_crane() -> None:
     assert line_clearance(LINE).nearest_ft == 40
     assert line_clearance(LINE).checks[0].passes
-    assert line_clearance(replace(LINE, reach_ft=85)).checks[0].verdict is Verdict.FAILS
+    assert line_clearance(replace(LINE, radius_ft=70)).checks[0].verdict is Verdict.FAILS
 
 
 def test_table_a_distance_is_only_good_with_its_measures() -> None:
-    near = replace(LINE, reach_ft=88)
+    near = replace(LINE, radius_ft=73)
     assert line_clearance(near).checks[0].verdict is Verdict.FAILS
     assert line_clearance(replace(near, table_a_kept=True)).checks[0].passes
-    inside = replace(near, reach_ft=91, table_a_kept=True)
+    inside = replace(near, radius_ft=76, table_a_kept=True)
     assert line_clearance(inside).checks[0].verdict is Verdict.FAILS
 
 
 @pytest.mark.parametrize(
-    "unknown", [replace(LINE, kilovolts=None), replace(LINE, distance_ft=None), LineCase(reach_ft=60)]
+    "unknown", [replace(LINE, kilovolts=None), replace(LINE, distance_ft=None), LineCase(**REACH)]
 )
 def test_what_is_not_known_is_not_checked(unknown: LineCase) -> None:
     """A line is presumed energized; without voltage or distance nothing passes."""
@@ -73,5 +74,12 @@ def test_what_is_not_known_is_not_checked(unknown: LineCase) -> None:
 
 
 def test_no_line_must_have_been_looked_for_far_enough() -> None:
-    assert line_clearance(LineCase(none_within_ft=500, reach_ft=60)).checks[0].passes
-    assert line_clearance(LineCase(none_within_ft=100, reach_ft=60)).checks[0].verdict is Verdict.FAILS
+    assert line_clearance(LineCase(none_within_ft=500, **REACH)).checks[0].passes
+    assert line_clearance(LineCase(none_within_ft=100, **REACH)).checks[0].verdict is Verdict.FAILS
+
+
+def test_all_that_goes_on_beyond_the_hook_line_counts() -> None:
+    """29 CFR 1926.1408(a): any part of the equipment, load line or load. Plain sums."""
+    assert line_clearance(replace(LINE, longest_ft=15)).nearest_ft == 100 - (45 + 2 + 1 + 15)
+    assert line_clearance(replace(LINE, tag_line_ft=40)).nearest_ft == 100 - (45 + 2 + 1 + 40)
+    assert line_clearance(replace(LINE, drift_ft=6)).nearest_ft == 100 - (45 + 2 + 6 + 12)

@@ -2,6 +2,7 @@
 
 import math
 from dataclasses import replace
+from typing import Any
 
 import pytest
 from hypothesis import given
@@ -9,11 +10,12 @@ from hypothesis import strategies as st
 
 from sitecalc.checks import Verdict
 from sitecalc.inputs import InputError
-from sitecalc.lift.rigging import SlingCase, shackle_factor, two_leg_slings
+from sitecalc.lift.rigging import SlingCase, choke_factor, shackle_factor, two_leg_slings
 
 
-def slings(**changes: float) -> SlingCase:
-    given = {"weight_lb": 8_000, "near_ft": 4, "far_ft": 6, "height_ft": 12, "dynamic_factor": 1}
+def slings(**changes: Any) -> SlingCase:
+    hitch = {"near_hitch": "vertical", "far_hitch": "vertical"}
+    given = {"weight_lb": 8_000, "near_ft": 4, "far_ft": 6, "height_ft": 12, "dynamic_factor": 1, **hitch}
     return SlingCase(**{**given, **changes})
 
 
@@ -144,3 +146,57 @@ def test_half_of_the_shackle_is_lost_sideways() -> None:
     case = slings(shackle_rating_lb=1.5 * tension)
     assert two_leg_slings(case).checks[3].passes
     assert two_leg_slings(replace(case, shackle_side_deg=90)).checks[3].verdict is Verdict.FAILS
+
+
+@pytest.mark.parametrize(
+    ("angle", "factor"),
+    [
+        (180, 1.0),
+        (120, 1.0),
+        (119, 0.87),
+        (90, 0.87),
+        (89, 0.74),
+        (60, 0.74),
+        (59, 0.62),
+        (30, 0.62),
+        (29, 0.49),
+        (0, 0.49),
+    ],
+)
+def test_a_choker_loses_by_its_angle(angle: float, factor: float) -> None:
+    """ASME B30.9, choker rating by the angle of choke (from memory)."""
+    assert choke_factor(angle) == factor
+
+
+def near(**changes: Any):
+    return {c.key: c for c in two_leg_slings(slings(**changes)).checks}["sling-near"]
+
+
+def test_a_choked_leg_is_held_to_its_choker_rating() -> None:
+    """8,000 lb, legs 4 and 6 ft out, hook 12 ft up: 5,060 lb in the near leg (statics)."""
+    choked = {"near_hitch": "choker", "choke_deg": 120.0, "near_vertical_lb": 8_400.0}
+    assert near(**choked, near_rating_lb=6_720.0).passes
+    sharp = near(**{**choked, "choke_deg": 100.0}, near_rating_lb=5_800.0)
+    assert sharp.verdict is Verdict.FAILS and "5,046" in sharp.note
+    assert near(**{**choked, "choke_deg": None}, near_rating_lb=6_720.0).verdict is Verdict.NOT_CHECKED
+
+
+def test_a_tag_without_a_choker_rating_never_passes_as_a_choker() -> None:
+    """29 CFR 1926.251: by the tag only. What is usual, 0.8 of vertical (from memory), may only fail."""
+    choked = {"near_hitch": "choker", "choke_deg": 120.0}
+    found = near(**choked, near_vertical_lb=50_000.0)
+    assert found.verdict is Verdict.NOT_CHECKED and "40,000 lb" in found.note
+    assert near(**choked, near_vertical_lb=6_000.0).verdict is Verdict.FAILS
+
+
+def test_a_basket_without_its_rating_and_a_leg_nobody_hitched_are_not_checked() -> None:
+    assert near(near_hitch="basket", near_vertical_lb=50_000.0).verdict is Verdict.NOT_CHECKED
+    assert near(near_hitch=None, near_rating_lb=50_000.0).verdict is Verdict.NOT_CHECKED
+
+
+def test_a_choker_gives_some_of_its_length_to_the_wrap() -> None:
+    """The near leg is 12.65 ft: a 14 ft sling chokes it, a 12 ft sling does not reach, a basket takes two."""
+    assert two_leg_slings(slings(near_hitch="choker", near_sling_ft=14.0))
+    for hitch, feet in (("choker", 12.0), ("basket", 20.0), ("vertical", 14.0)):
+        with pytest.raises(InputError, match="near_sling"):
+            two_leg_slings(slings(near_hitch=hitch, near_sling_ft=feet))

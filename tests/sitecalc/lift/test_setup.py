@@ -74,3 +74,11 @@ def test_crane_kept_far_off_runs_out_of_chart() -> None:
 def test_bad_range_is_named() -> None:
     with pytest.raises(InputError, match="most_radius_ft"):
         search_set_ups(replace(TOWER, least_radius_ft=60, most_radius_ft=20))
+
+
+def test_the_reason_names_the_chart_where_the_chart_is_the_reason() -> None:
+    """Boom and load clear at 25 to 33 ft, and this boom's column begins at 40: not "0.8 ft from the load"."""
+    late = tuple(Rating(boom_ft=130, radius_ft=r, capacity_lb=5_000) for r in (40, 50))
+    found = search_set_ups(replace(TOWER, chart=late, least_radius_ft=25))
+    assert found.set_ups == ()
+    assert "this chart begins at 40 ft" in found.refused[0].why
