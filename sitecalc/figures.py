@@ -152,6 +152,12 @@ def _figure(f: dataclasses.Field[Any], hint: Any) -> Figure:
 
 
 def names(figures: type) -> frozenset[str]:
+    return _names(figures)
+
+
+@cache
+def _names(figures: Hashable) -> frozenset[str]:
+    assert isinstance(figures, type)
     return frozenset(f.name for f in declared(figures))
 
 
@@ -194,7 +200,8 @@ def read(figures: type, value: Mapping[str, Any], rows: Mapping[str, Any] | None
     carried = carry(figures, value)
     known = {**carried, **(rows or {})}
     if value.get(DECLARATION, FIRST) == FIRST:
-        known = {name: each for name, each in known.items() if name in names(figures)}
+        own = names(figures)
+        known = {name: each for name, each in known.items() if name in own}
     known.pop(DECLARATION, None)
     return build(figures, known)
 

@@ -109,12 +109,16 @@ def _hints(takes: type) -> dict[str, Any]:
     return get_type_hints(takes)
 
 
+@cache
+def _fields(takes: type) -> dict[str, dataclasses.Field[Any]]:
+    return {f.name: f for f in dataclasses.fields(takes) if f.init}
+
+
 def build(takes: type, case: Any, prefix: str = "") -> Any:
     """A JSON object as the dataclass ``takes``; unknown, missing or mistyped fields raise InputError."""
     if not isinstance(case, Mapping):
         raise InputError(prefix.rstrip(".") or "case", "is not an object of fields.")
-    hints = _hints(takes)
-    fields = {f.name: f for f in dataclasses.fields(takes) if f.init}
+    hints, fields = _hints(takes), _fields(takes)
     for name in case:
         if name not in fields:
             raise InputError(f"{prefix}{name}", f"is not a field; fields are {', '.join(fields)}.")
@@ -127,6 +131,7 @@ def build(takes: type, case: Any, prefix: str = "") -> Any:
     return takes(**values)
 
 
+@cache
 def without_none(kind: Any) -> Any:
     """The type that stands beside None; two lists of words ("A" | "") as one."""
     kinds = [k for k in get_args(kind) if k is not type(None)]
@@ -135,20 +140,27 @@ def without_none(kind: Any) -> Any:
     return kinds[0]
 
 
+@cache
+def _made_of(kind: Any) -> tuple[Any, tuple[Any, ...]]:
+    return get_origin(kind), get_args(kind)
+
+
 def _coerce(kind: Any, value: Any, name: str) -> Any:
-    origin = get_origin(kind)
+    if kind is float and type(value) is float:
+        return value
+    origin, args = _made_of(kind)
     if origin in (typing.Union, types.UnionType):
-        if value is None and type(None) in get_args(kind):
+        if value is None and type(None) in args:
             return None
         return _coerce(without_none(kind), value, name)
     if origin is Literal:
-        if value not in get_args(kind):
-            raise InputError(name, f"is {value!r}; one of {', '.join(map(str, get_args(kind)))}.")
+        if value not in args:
+            raise InputError(name, f"is {value!r}; one of {', '.join(map(str, args))}.")
         return value
     if origin in (tuple, list):
         if not isinstance(value, list):
             raise InputError(name, "is not a list.")
-        item = get_args(kind)[0]
+        item = args[0]
         return tuple(_coerce(item, v, f"{name}[{i}]") for i, v in enumerate(value))
     if dataclasses.is_dataclass(kind):
         return build(typing.cast(type, kind), value, f"{name}.")

@@ -15,12 +15,13 @@ from datetime import datetime
 from typing import Any
 
 from installs.jobs.models import Confirmation, DesignRevision, Job
-from installs.jobs.parts import TABLE, Taken, Taking
+from installs.jobs.parts import TABLE, Figures, Taken, Taking
 from installs.jobs.reading import read_once
 from installs.jobs.sealing import digest
 from sitecalc.inputs import InputError
 
 MOST_DIFFERENCES = 2
+Difference = tuple[tuple[str, str] | None, Any, Any]  # words of the figure, as taken, as given
 CLOSE = 1e-9  # a figure worked out twice may differ in its last bit
 
 
@@ -40,7 +41,11 @@ class Footing:
     in_force: Mapping[str, DesignRevision]
     earlier: tuple[DesignRevision, ...]
     confirmed: tuple[Confirmation, ...]
-    _said: dict[int, str] = field(default_factory=dict, init=False, repr=False, compare=False)  # by release
+    # what is void of a release, and what one offers, worked out once: releases are frozen
+    _said: dict[int, str] = field(default_factory=dict, init=False, repr=False, compare=False)
+    _offers: dict[tuple[int, int | None], Any] = field(
+        default_factory=dict, init=False, repr=False, compare=False
+    )
 
     @classmethod
     def of(cls, revisions: Iterable[DesignRevision], confirmed: Iterable[Confirmation] = ()) -> Footing:
@@ -62,7 +67,13 @@ class Footing:
         if taking.part in revision.stands_on:
             letter = revision.stands_on[taking.part]
             return next((r for r in before if r.letter == letter), None)
-        return next((r for r in reversed(before) if not differences(taking, taken, r)), None)
+        return next((r for r in reversed(before) if not self._differences(taking, taken, r)), None)
+
+    def _differences(self, taking: Taking, taken: Taken, giver: DesignRevision) -> list[Difference]:
+        key = id(taking), giver.pk
+        if giver.pk is None or key not in self._offers:
+            self._offers[key] = offered_by(taking, giver)
+        return differences(taking, taken, self._offers[key])
 
     def void(self, revision: DesignRevision) -> str:
         """ "foundation A stands on tower A with moment 470 kip-ft; tower B with 600 is in force"; or "".
@@ -90,7 +101,7 @@ class Footing:
         if newest is None:
             draft = f"{name} took its figures from a draft of the {part}, and no {part} is released"
             return draft if link.taken.given else ""
-        other = differences(link.taking, link.taken, newest)
+        other = self._differences(link.taking, link.taken, newest)
         if other and link.on is not None:
             return (
                 f"{name} stands on {_named(link.on)} with {_said(other, 0)}; "
@@ -146,14 +157,15 @@ def _age(revision: DesignRevision) -> tuple[datetime, float]:
     return revision.released_at, revision.pk or math.inf
 
 
-def differences(
-    taking: Taking, taken: Taken, giver: DesignRevision
-) -> list[tuple[tuple[str, str] | None, Any, Any]]:
-    """(words of the figure, as taken, as given) of each that differs; those that can be said come first."""
+def offered_by(taking: Taking, giver: DesignRevision) -> Figures:
     try:
-        offered = taking.offered(giver)
+        return taking.offered(giver)
     except (InputError, KeyError, TypeError):  # a release that cannot be read gives nothing
-        offered = {}
+        return {}
+
+
+def differences(taking: Taking, taken: Taken, offered: Figures) -> list[Difference]:
+    """Of each figure that differs; those that can be said come first."""
     found = [
         (taking.words.get(name), value, offered.get(name))
         for name, value in taken.figures.items()

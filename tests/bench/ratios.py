@@ -1,9 +1,10 @@
 """CPU of the office's pages over many jobs against an empty signed-in page, side by side in one process.
 
 ``make bench``. For 30, 300 and 1,000 jobs (BENCH_JOBS=30,300 for fewer) it prints each page's first view in a
-process, its view after one change to one job, what of that goes over the line to a page that is open, and
-its view while nothing changes. Prints tables and asserts nothing: a benchmark, not a test. Works on a
-database of its own in a temporary folder (or on DATABASE_URL, which must name an empty database).
+process, its view after one change to one job and how much of that is not spent in templates, what goes over
+the line to a page that is open, and its view while nothing changes. Prints tables and asserts nothing: a
+benchmark, not a test. Works on a database of its own in a temporary folder (or on DATABASE_URL, which must
+name an empty database).
 """
 
 from __future__ import annotations
@@ -15,6 +16,8 @@ import statistics
 import sys
 import tempfile
 import time
+from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from pathlib import Path
@@ -139,6 +142,7 @@ class Measured:
 
     first: float
     changed: list[float]
+    beyond: list[float]  # of the view after a change, what is not spent in templates
     queries: int
     kept: list[float]
     page: int
@@ -159,7 +163,9 @@ def report(firm: Firm, size: int) -> None:
     for round_ in range(ROUNDS):  # in turn, so that whatever else the machine does meets every page alike
         for page in pages:
             change(firm, firm.jobs[(7 * round_) % size])
-            found[page].changed.append(cpu_of(client, page)[0])
+            with in_templates() as spent:
+                found[page].changed.append(cpu_of(client, page)[0])
+            found[page].beyond.append(found[page].changed[-1] - sum(spent))
             found[page].kept.append(cpu_of(client, page)[0])
     for page in pages:
         after_a_change(client, page, firm, found[page])
@@ -183,12 +189,37 @@ def cpu_of(client: Any, page: str) -> tuple[float, Any]:
     return spent, answer
 
 
+@contextmanager
+def in_templates() -> Iterator[list[float]]:
+    """CPU of each template that is rendered meanwhile; of one inside another the outer one's."""
+    from django.template.base import Template
+
+    plain, spent, inside = Template.render, list[float](), False
+
+    def render(self: Any, context: Any) -> Any:
+        nonlocal inside
+        if inside:
+            return plain(self, context)
+        begun, inside = time.process_time(), True
+        try:
+            return plain(self, context)
+        finally:
+            inside = False
+            spent.append(time.process_time() - begun)
+
+    Template.render = render
+    try:
+        yield spent
+    finally:
+        Template.render = plain
+
+
 def first_view(client: Any, page: str) -> Measured:
     from installs.jobs.kept import Kept
 
     Kept.forget()
     spent, answer = cpu_of(client, page)
-    return Measured(spent, [], 0, [], len(answer.content), 0)
+    return Measured(spent, [], [], 0, [], len(answer.content), 0)
 
 
 def after_a_change(client: Any, page: str, firm: Firm, found: Measured) -> None:
@@ -215,12 +246,14 @@ def table(found: dict[str, Measured], size: int, vendor: str) -> None:
     base = statistics.median(found["/empty/"].kept)
     print(f"\n{size} jobs, {vendor}, CPU in ms, median of {ROUNDS}; x: empty pages of {base * 1000:.1f} ms")
     heads = "".join(
-        f"{head:>9}" for head in ("first", "changed", "x", "queries", "kept", "x", "page kB", "sent kB")
+        f"{head:>9}"
+        for head in ("first", "changed", "x", "beyond", "queries", "kept", "x", "page kB", "sent kB")
     )
     print(f"{'page':<18}{heads}")
     for page, m in found.items():
-        changed, kept = statistics.median(m.changed), statistics.median(m.kept)
-        spent = f"{m.first * 1000:>9.1f}{changed * 1000:>9.1f}{changed / base:>9.1f}{m.queries:>9}"
+        changed, kept, beyond = map(statistics.median, (m.changed, m.kept, m.beyond))
+        spent = f"{m.first * 1000:>9.1f}{changed * 1000:>9.1f}{changed / base:>9.1f}"
+        spent += f"{beyond * 1000:>9.1f}{m.queries:>9}"
         kept_too = f"{kept * 1000:>9.1f}{kept / base:>9.1f}{m.page / 1000:>9.1f}{m.line / 1000:>9.1f}"
         print(f"{page:<18}{spent}{kept_too}", flush=True)
 
