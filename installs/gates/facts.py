@@ -12,7 +12,8 @@ from installs.checklists.standing import by_code, satisfies
 from installs.gates.rules import CureFact, JobFacts, LiftFact, PermitFact, TowerFact
 from installs.inspection.models import Inspection
 from installs.inspection.review import written_acceptance
-from installs.jobs.models import DesignRevision, Job, PhaseState
+from installs.jobs.deviations import held_by
+from installs.jobs.models import DesignRevision, Deviation, Job, PhaseState
 from installs.jobs.standing import footings
 from installs.lift.review import load_lifts
 from installs.permits.models import Permit
@@ -47,6 +48,7 @@ def load_facts(
         .select_related("item")
         .order_by("sequence")
     )
+    deviations = _grouped(Deviation.objects.filter(job__in=keys).prefetch_related("answers"))
     standing = footings(jobs)
     foundations = _newest_foundations(keys)
     cures, torque, lifts = load_cures(jobs, at), load_torque(jobs), load_lifts(jobs, at)
@@ -81,6 +83,7 @@ def load_facts(
             rotor_locked=any(satisfies(e) for e in entries.get(ROTOR_LOCKED, ())),
             concrete_accepted=_accepted(written.accepted, cures.get(job.pk)),
             acceptance_why=written.why,
+            held=_held(deviations[job.pk]),
             planned=(planned or {}).get(job.pk, {}),
         )
     return found
@@ -126,6 +129,16 @@ def _permit(permit: Permit, day: Any) -> PermitFact:
         asked=permit.asked_on is not None,
         refused=permit.refused_on is not None,
     )
+
+
+def _held(deviations: list[Deviation]) -> dict[str, tuple[str, ...]]:
+    """What each gate waits for of what deviated before it."""
+    held: dict[str, list[str]] = defaultdict(list)
+    for deviation in deviations:
+        gate = held_by(deviation.kind, engineer_decides=deviation.engineer_decides)
+        if gate and deviation.waits_for:
+            held[gate].append(deviation.waits_for)
+    return {gate: tuple(words) for gate, words in held.items()}
 
 
 def _holds_missing(items: list[Item], entries: dict[str, list[Entry]]) -> dict[str, tuple[str, ...]]:

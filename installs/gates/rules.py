@@ -92,6 +92,7 @@ class JobFacts:
     lifts: dict[str, LiftFact] = field(default_factory=dict)
     rotor_locked: bool = False
     concrete_accepted: bool = False
+    held: dict[str, tuple[str, ...]] = field(default_factory=dict)  # gate -> deviations it waits for
     acceptance_why: str = ""  # why a written acceptance on record does not count
     # last planned day of a phase, given by whoever plans: forecasts a gate, never opens it
     planned: dict[str, date] = field(default_factory=dict)
@@ -127,6 +128,7 @@ def gate(key: str, facts: JobFacts, day: date) -> GateState:
     """State of one gate on a day at the site. An unknown key is a closed gate."""
     rule = RULES.get(key)
     needs = list(rule(facts, day)) if rule else [Need(False, "", "there is no such gate")]
+    needs += [Need(False, "", words, ours=True) for words in facts.held.get(key, ())]
     return _state(key, needs or [Need(False, "", "nothing is known")], day)
 
 

@@ -10,6 +10,7 @@ from django.db import transaction
 
 from installs.files.services import store_paper
 from installs.inspection.models import Inspection, InspectionKind, MeterReading
+from installs.jobs.deviations import NO_FOOTING
 from installs.jobs.getters import locked
 from installs.jobs.models import DeviationAnswer, Job
 from installs.jobs.phases import ON_THE_CARD
@@ -58,14 +59,14 @@ def _answer_the_card(visit: Inspection, *, by: User, at: datetime) -> None:
     what = f"was on {on}, after the pour" if visit.passed else "did not pass"
     open_deviation(
         job,
-        "poured without a footing inspection passed",
+        NO_FOOTING.title,
         f"The pour was begun on a signed card (deviation {standing.number}); "
         f"the inspection recorded now {what}.",
         by=by,
         at=at,
         gate="pour",
         entry=standing.entry,
-        engineer_decides=True,
+        kind=NO_FOOTING,
     )
 
 

@@ -221,6 +221,7 @@ class Deviation(models.Model):
 
     job = models.ForeignKey(Job, models.PROTECT, related_name="deviations")
     number = models.PositiveIntegerField()
+    kind = models.CharField("by installs/jobs/deviations.py", max_length=40, default="other")
     title = models.CharField(max_length=80)
     what = models.TextField("what was recorded and what was closed", max_length=2000)
     gate = models.CharField(max_length=20, blank=True)
@@ -239,6 +240,23 @@ class Deviation(models.Model):
     @property
     def is_open(self) -> bool:
         return not self.answers.all()
+
+    @property
+    def is_settled(self) -> bool:
+        """Accepted as it is, or as it was repaired: a repair that is only ordered settles nothing."""
+        answers = list(self.answers.all())
+        return bool(answers) and answers[-1].decision == DeviationAnswer.Decision.ACCEPT
+
+    @property
+    def waits_for(self) -> str:
+        """What the gate that it holds waits for, as part of a sentence; empty when it is settled."""
+        if self.is_settled:
+            return ""
+        of = f"deviation {self.number} ({self.title})"
+        if self.is_open:
+            return f"{of} not answered{' by the engineer' if self.engineer_decides else ''}"
+        ordered = {"repair": "repaired", "remove": "removed"}[list(self.answers.all())[-1].decision]
+        return f"{of} is to be {ordered}, and that is not accepted yet"
 
 
 class DeviationAnswer(models.Model):
