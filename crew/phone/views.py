@@ -14,10 +14,10 @@ from django.views.decorators.http import require_http_methods, require_POST
 from crew.phone.ahead import pages_ahead
 from crew.phone.day import day_works
 from crew.phone.offline import held_on_phone
-from crew.phone.steps import item_step
+from crew.phone.steps import form_of, item_step
 from installs.checklists.forms import EntryForm
 from installs.checklists.models import Item, JobList
-from installs.checklists.state import ListState, list_states
+from installs.checklists.state import ItemState, ListState, list_states
 from installs.checklists.taking import take_entry
 from installs.files.services import store_photo
 from installs.files.taken import taken
@@ -62,13 +62,13 @@ def checklist(request: HttpRequest, number: str, key: str) -> HttpResponse:
     kept = get_object_or_404(job.lists, key=key)
     if request.method == "POST":
         item = get_object_or_404(Item, list=kept, code=request.POST.get("code", ""))
-        form = EntryForm(request.POST, request.FILES, item=item)
+        form = form_of(_state_of(job, kept, item), request.POST, request.FILES)
         if form.is_valid() and _recorded(request, job, item, form):
             return redirect("phone-list", number, key)
         return _list_page(request, job, kept, item, form, status=422)
     state = list_states(job, [kept])[0]
-    item = _chosen(state, request.GET.get("item"))
-    form = EntryForm(item=item) if item else None
+    chosen = _chosen(state, request.GET.get("item"))
+    item, form = (chosen.item, form_of(chosen)) if chosen else (None, None)
     correcting = (
         job.entries.filter(item=item, uuid=request.GET["correct"]).first()
         if item and _uuid(request)
@@ -84,9 +84,12 @@ def _uuid(request: HttpRequest) -> bool:
     return len(value) == 36 and all(c in "0123456789abcdef-" for c in value)
 
 
-def _chosen(state: ListState, code: str | None) -> Item | None:
-    wanted = next((s.item for s in state.items if s.item.code == code), None)
-    return wanted or (state.next.item if state.next else None)
+def _state_of(job: Job, kept: JobList, item: Item) -> ItemState:
+    return next(s for s in list_states(job, [kept])[0].items if s.item == item)
+
+
+def _chosen(state: ListState, code: str | None) -> ItemState | None:
+    return next((s for s in state.items if s.item.code == code), None) or state.next
 
 
 def _list_page(
@@ -103,8 +106,8 @@ def _list_page(
     state = state or list_states(job, [kept])[0]
     context = {
         "job": job,
-        "current": item_step(job, item) if item else None,
-        "steps": [item_step(job, s.item, done=s.done) for s in state.items],
+        "current": next((item_step(job, s) for s in state.items if s.item == item), None),
+        "steps": [item_step(job, s) for s in state.items],
         "state": state,
         "item": item,
         "form": form,

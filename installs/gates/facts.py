@@ -8,7 +8,9 @@ from datetime import date, datetime
 from typing import Any
 
 from installs.checklists.models import Entry, Item, Weight
-from installs.checklists.standing import by_code, satisfies
+from installs.checklists.standing import by_code, lacking, satisfies
+from installs.checklists.state import open_words
+from installs.checklists.subjects import Subjects, names_for, subjects_in
 from installs.gates.rules import CureFact, JobFacts, LiftFact, PermitFact, TowerFact
 from installs.inspection.models import Inspection
 from installs.inspection.review import written_acceptance
@@ -73,14 +75,16 @@ def load_facts(
             inspections={i.kind: i.passed for i in visits},
             started=frozenset(p.key for p in phases[job.pk]),
             finished=frozenset(p.key for p in phases[job.pk] if p.finished_at),
-            holds_missing=_holds_missing(items[job.pk], entries),
+            holds_missing=_holds_missing(
+                items[job.pk], entries, subjects_in(standing[job.pk].in_force.values())
+            ),
             lists_copied=frozenset(i.list.phase for i in items[job.pk]),
             cure=_cure(cures.get(job.pk), at),
             tower=_tower(torque.get(job.pk)),
             lifts={
                 w: _lift(lifts[job.pk, w]) for w in ("tower lift", "turbine lift") if (job.pk, w) in lifts
             },
-            rotor_locked=any(satisfies(e) for e in entries.get(ROTOR_LOCKED, ())),
+            rotor_locked=bool(locked := entries.get(ROTOR_LOCKED)) and satisfies(locked[-1]),
             concrete_accepted=_accepted(written.accepted, cures.get(job.pk)),
             acceptance_why=written.why,
             held=_held(deviations[job.pk]),
@@ -141,13 +145,16 @@ def _held(deviations: list[Deviation]) -> dict[str, tuple[str, ...]]:
     return {gate: tuple(words) for gate, words in held.items()}
 
 
-def _holds_missing(items: list[Item], entries: dict[str, list[Entry]]) -> dict[str, tuple[str, ...]]:
+def _holds_missing(
+    items: list[Item], entries: dict[str, list[Entry]], subjects: Subjects
+) -> dict[str, tuple[str, ...]]:
     missing: dict[str, list[str]] = defaultdict(list)
     for item in items:
         if item.weight != Weight.HOLD or item.code in JUDGED_BY_CURE:
             continue
-        if not any(satisfies(e) for e in entries.get(item.code, ())):
-            missing[item.list.phase].append(f"{item.code} {item.wording}")
+        of = lacking(item, entries.get(item.code, ()), names_for(item, subjects))
+        if of:
+            missing[item.list.phase].append(open_words(item, of))
     return {phase: tuple(words) for phase, words in missing.items()}
 
 
