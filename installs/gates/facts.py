@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections import defaultdict
+from collections import Counter, defaultdict
 from collections.abc import Iterable, Mapping
 from datetime import date, datetime
 from typing import Any
@@ -11,8 +11,8 @@ from installs.checklists.models import Entry, Item, Weight
 from installs.checklists.standing import by_code, lacking, satisfies
 from installs.checklists.state import open_words
 from installs.checklists.subjects import Subjects, names_for, subjects_in
-from installs.gates.rules import CureFact, JobFacts, LiftFact, PermitFact, TowerFact
-from installs.inspection.models import Inspection
+from installs.gates.rules import CureFact, JobFacts, LiftFact, PermitFact, TowerFact, VisitFact
+from installs.inspection.models import Correction, Inspection
 from installs.inspection.review import written_acceptance
 from installs.jobs.deviations import held_by
 from installs.jobs.models import DesignRevision, Deviation, Job, PhaseState
@@ -27,6 +27,8 @@ from sitecalc.checks import Verdict, nothing_checked
 # Hold points that the cure gate itself judges from field-cured evidence: a foreman's tick cannot meet them.
 JUDGED_BY_CURE = frozenset({"E08"})
 ROTOR_LOCKED = "I03"
+# what is tested under power before the turbine may run on its own, as its gate names it
+TESTS = {"J07": "shutdown under power", "J08": "brake from running", "J09": "overspeed protection"}
 
 
 def facts_of(job: Job, at: datetime, planned: dict[str, date] | None = None) -> JobFacts:
@@ -52,12 +54,16 @@ def load_facts(
     )
     deviations = _grouped(Deviation.objects.filter(job__in=keys).prefetch_related("answers"))
     standing = footings(jobs)
-    foundations = _newest_foundations(keys)
+    released = _newest(keys, "foundation", "ground_station")
+    tests = _grouped(
+        Entry.objects.filter(job__in=keys, code__in=TESTS).select_related("item").order_by("sequence")
+    )
+    to_correct = _corrections(keys)
     cures, torque, lifts = load_cures(jobs, at), load_torque(jobs), load_lifts(jobs, at)
     found = {}
     for job in jobs:
         day = job.local(at).date()
-        revision = foundations.get(job.pk)
+        revision, station = released.get((job.pk, "foundation")), released.get((job.pk, "ground_station"))
         entries = by_code(hold_entries[job.pk])
         visits = [i for i in inspections[job.pk] if i.inspected_on <= day]
         written = written_acceptance(visits)
@@ -66,13 +72,20 @@ def load_facts(
             permits=tuple(_permit(p, day) for p in permits[job.pk]),
             foundation_letter=revision.letter if revision else "",
             foundation_unanswered=_unanswered(revision),
+            station_letter=station.letter if station else "",
+            station_unanswered=_unanswered(station),
+            station_digs=_digs(station),
             void={
                 part: words
                 for part, r in standing[job.pk].in_force.items()
                 if (words := standing[job.pk].void(r))
             },
             authority_inspects_footing=job.authority_inspects_footing,
-            inspections={i.kind: i.passed for i in visits},
+            authority_asks_electrical_permit=job.authority_asks_electrical_permit,
+            inspections={i.kind: _visit(i, to_correct[job.pk, i.kind]) for i in visits},
+            begun_on={p.key: job.local(p.started_at).date() for p in phases[job.pk]},
+            ended_on={p.key: job.local(p.finished_at).date() for p in phases[job.pk] if p.finished_at},
+            tests_missing=_tests_missing(by_code(tests[job.pk])),
             started=frozenset(p.key for p in phases[job.pk]),
             finished=frozenset(p.key for p in phases[job.pk] if p.finished_at),
             holds_missing=_holds_missing(
@@ -105,9 +118,31 @@ def _visits(keys: list[int]) -> Iterable[Inspection]:
     return rows.order_by("inspected_on", "pk")
 
 
-def _newest_foundations(keys: list[int]) -> dict[int, DesignRevision]:
-    revisions = DesignRevision.objects.filter(job__in=keys, part="foundation").prefetch_related("acceptances")
-    return {r.job_id: r for r in revisions.order_by("released_at", "pk")}
+def _newest(keys: list[int], *parts: str) -> dict[tuple[int, str], DesignRevision]:
+    revisions = DesignRevision.objects.filter(job__in=keys, part__in=parts).prefetch_related("acceptances")
+    return {(r.job_id, r.part): r for r in revisions.order_by("released_at", "pk")}
+
+
+def _digs(station: DesignRevision | None) -> bool:
+    """Whether any run lies in the ground, and whoever does not know digs."""
+    runs = station.inputs.get("runs") if station else None
+    return not runs or any(run.get("location") != "not buried" for run in runs)
+
+
+def _corrections(keys: list[int]) -> Counter[tuple[int, str]]:
+    """How many are not answered, by job and kind of inspection."""
+    rows = Correction.objects.filter(inspection__job__in=keys, answered_at=None)
+    return Counter(rows.values_list("inspection__job_id", "inspection__kind"))
+
+
+def _visit(visit: Inspection, corrections: int) -> VisitFact:
+    return VisitFact(visit.passed, visit.inspected_on, visit.proved, corrections)
+
+
+def _tests_missing(entries: dict[str, list[Entry]]) -> tuple[str, ...]:
+    return tuple(
+        words for code, words in TESTS.items() if not (told := entries.get(code)) or not satisfies(told[-1])
+    )
 
 
 def _unanswered(revision: DesignRevision | None) -> tuple[str, ...]:
@@ -132,6 +167,7 @@ def _permit(permit: Permit, day: Any) -> PermitFact:
         expires_on=permit.expires_on,
         asked=permit.asked_on is not None,
         refused=permit.refused_on is not None,
+        unproved=permit.granted_on is not None and not permit.proved,
     )
 
 

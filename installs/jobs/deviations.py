@@ -32,6 +32,7 @@ BEGUN_TOO_EARLY: dict[str, DeviationKind] = {
     for begun, holds in {
         "excavation": "pour",
         "pour": "tower lift",
+        "ground station": "backfeed",
         "tower lift": "turbine lift",
         "turbine lift": "rotor up",
         "rotor up": "backfeed",

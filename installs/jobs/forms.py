@@ -25,6 +25,7 @@ class JobForm(forms.ModelForm):
             "description",
             "authority",
             "authority_inspects_footing",
+            "authority_asks_electrical_permit",
             "utility",
             "engineer",
         ]

@@ -43,6 +43,9 @@ class Job(models.Model):
     zone = models.CharField("time zone", max_length=40, default="America/Chicago", validators=[known_zone])
     authority = models.CharField("authority having jurisdiction", max_length=120, blank=True)
     authority_inspects_footing = models.BooleanField("the authority inspects the footing", default=True)
+    authority_asks_electrical_permit = models.BooleanField(
+        "the authority asks an electrical permit", default=True
+    )
     utility = models.CharField(max_length=120, blank=True)
     description = models.CharField("scope in a line", max_length=160, blank=True)
     engineer = models.ForeignKey(

@@ -54,7 +54,7 @@ def pour(job, ben, at=AT + 2 * HOUR):
 
 def visit(job, by, *, passed=True, days=0, at=AT + 5 * HOUR):
     on = AT.date() + timedelta(days=days)
-    made = Inspection(kind="footing", inspector="M. Ruiz", inspected_on=on, passed=passed)
+    made = Inspection(kind="footing", inspector="M. Ruiz", inspected_on=on, passed=passed, number="F-9")
     return record_inspection(job, made, by=by, at=at)
 
 

@@ -31,10 +31,13 @@ def job():
 def open_excavation(job):
     """Everything the excavation gate asks, except the foundation, which the test gives."""
     day = AT.date()
-    Permit.objects.create(job=job, kind="building", asked_of="County", asked_on=day, granted_on=day)
+    Permit.objects.create(
+        job=job, kind="building", asked_of="County", asked_on=day, granted_on=day, number="B-1"
+    )
     Permit.objects.create(
         job=job,
         kind="locate",
+        number="L-1",
         asked_of="One-call",
         asked_on=day,
         granted_on=day,
