@@ -7,6 +7,7 @@ import re
 from datetime import UTC, datetime
 from typing import Any
 
+from installs.files.models import StoredFile
 from installs.jobs import services
 from installs.jobs.models import Job
 from installs.people.models import User
@@ -29,6 +30,15 @@ def alma() -> User:
 
 def cleo() -> User:
     return make_person("Cleo Stranger", "crew")
+
+
+def a_photo(by: User) -> StoredFile:
+    """A stored picture, as a record names it; nobody looks at it."""
+    kept, _ = StoredFile.objects.get_or_create(
+        sha256="c" * 64,
+        defaults={"size_bytes": 9, "content_type": "image/jpeg", "stored_by": by, "stored_at": AT},
+    )
+    return kept
 
 
 def make_job(

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from datetime import datetime, timedelta
 
-from crew.demo.field import entry
+from crew.demo.field import entry, picture
 from crew.demo.people import Cast
+from installs.checklists.models import Item
+from installs.checklists.standing import needs_photo
 from installs.jobs.models import Job
 from installs.people.models import User
 from sitecalc.pour.placing import EvaporationCase, evaporation
@@ -93,6 +95,9 @@ def beside_the_trucks(job: Job, by: User, first: datetime, *, cold: bool) -> Non
 def tape_template(job: Job, by: User, at: datetime, *codes: str) -> None:
     """Every leg against the drawing, a few minutes each."""
     for place, code in enumerate(codes):
+        item = Item.objects.get(list__job=job, code=code)
         for step, (leg, off) in enumerate(OFF_IN.items()):
             minutes = 12 * place + 3 * step
-            entry(job, by, at + timedelta(minutes=minutes), code, subject=f"leg {leg}", number=off, unit="in")
+            clock, name = at + timedelta(minutes=minutes), f"leg {leg}"
+            photo = picture(item, name, by, clock) if needs_photo(item) else None
+            entry(job, by, clock, code, subject=name, number=off, unit="in", photo=photo)

@@ -88,7 +88,12 @@ class Teller:
 
     def inspection(self, kind: str, inspector: str, days: int, *, firm: str = COUNTY) -> None:
         visit = Inspection(
-            kind=kind, inspector=inspector, firm=firm, inspected_on=self.day(days), passed=True
+            kind=kind,
+            inspector=inspector,
+            firm=firm,
+            inspected_on=self.day(days),
+            passed=True,
+            number=f"{kind[0].upper()}-{4000 + abs(days)}",
         )
         record_inspection(self.job, visit, by=self.cast["alma"], at=self.at(days, 16))
 
@@ -187,7 +192,7 @@ def tower_and_after(t: Teller, lift: int, operate: int) -> None:
     torque_tower(job, cast, t.at(lift - 3, 9), t.yard.wrench.serial)
     tick_list(job, "tower assembly", cast["tilda"], t.at(lift - 3, 15), skip=BY_LOG)
     finish_phase(job, "tower assembly", by=cast["tilda"], at=t.at(lift - 2, 11))
-    do_phase(job, "ground station", cast["nadia"], t.at(lift - 4, 8))
+    wire(t, lift - 4)
     drafts = t.drafts(lift - 6, lift)
     t.release(drafts, lift - 5, TOWER_LIFT, TURBINE_LIFT)
     for which in (TOWER_LIFT, TURBINE_LIFT):
@@ -205,6 +210,17 @@ def tower_and_after(t: Teller, lift: int, operate: int) -> None:
     start_phase(job, "operation", by=cast["nadia"], at=t.at(operate, 9))
     finish_phase(job, "commissioning", by=cast["nadia"], at=t.at(operate, 15))
     start_phase(job, "maintenance", by=cast["alma"], at=t.at(operate + 1, 9))
+
+
+def wire(t: Teller, day: int) -> None:
+    """The ground station on one day, its permit and ticket before it, seen roughed in before it is covered."""
+    t.permit("electrical", COUNTY, day - 30, granted_on=day - 12, number=f"E-{4100 + abs(day)}")
+    t.permit("locate", ONE_CALL, day - 5, granted_on=day - 3, valid_from=day - 3, expires_on=day + 9,
+             number=f"L-{56100 + abs(day)}")  # fmt: skip
+    start_phase(t.job, "ground station", by=t.cast["nadia"], at=t.at(day, 8))
+    tick_list(t.job, "ground station", t.cast["nadia"], t.at(day, 8, 20))
+    t.inspection("rough-in", "K. Haugen", day)
+    finish_phase(t.job, "ground station", by=t.cast["nadia"], at=t.at(day, 16))
 
 
 def sign_both(t: Teller, which: str, days: int) -> None:
@@ -233,7 +249,7 @@ def ready_to_lift(cast: Cast, yard: Yard, now: datetime) -> Job:
     torque_tower(job, cast, t.at(-5, 9), yard.wrench.serial)
     tick_list(job, "tower assembly", cast["tilda"], t.at(-4, 9), skip=BY_LOG)
     finish_phase(job, "tower assembly", by=cast["tilda"], at=t.at(-4, 15))
-    do_phase(job, "ground station", cast["nadia"], t.at(-7, 8))
+    wire(t, -7)
     t.release(t.drafts(-6, 2), -6, TOWER_LIFT, TURBINE_LIFT)
     sign_both(t, TOWER_LIFT, -3)
     t.permit("utility test", UTILITY, -14, promised_on=6)

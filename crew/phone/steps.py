@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from installs.checklists.forms import EntryForm, tolerance_words
-from installs.checklists.models import Item
+from installs.checklists.state import ItemState
 from installs.jobs.models import Job
 from installs.pour.field_log import TruckTicket
 
@@ -29,13 +29,15 @@ class Step:
     form: Any = None
     shown: Any = None
     unless: str = ""
+    still: tuple[str, ...] = ()  # subjects of the item that are open
 
     @property
     def json(self) -> str:
         return json.dumps(self.told)
 
 
-def item_step(job: Job, item: Item, *, done: bool = False) -> Step:
+def item_step(job: Job, state: ItemState) -> Step:
+    item = state.item
     told = {
         "build": "item",
         "key": item.code,
@@ -44,11 +46,17 @@ def item_step(job: Job, item: Item, *, done: bool = False) -> Step:
         "title": f"{item.code} {item.wording}",
         "kind": item.kind,
         "per": item.per,
+        "names": state.names,
         "low": item.low,
         "high": item.high,
         "words": tolerance_words(item),
     }
-    return Step(item.code, told, done, EntryForm(item=item), item)
+    still = state.lacking if state.names else ()
+    return Step(item.code, told, state.done, form_of(state), item, still=still)
+
+
+def form_of(state: ItemState, *typed: Any) -> EntryForm:
+    return EntryForm(*typed, item=state.item, names=state.names)
 
 
 TRUCKS_AHEAD = 8  # a day without signal

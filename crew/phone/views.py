@@ -14,10 +14,10 @@ from django.views.decorators.http import require_http_methods, require_POST
 from crew.phone.ahead import pages_ahead
 from crew.phone.day import day_works
 from crew.phone.offline import held_on_phone
-from crew.phone.steps import item_step
+from crew.phone.steps import form_of, item_step
 from installs.checklists.forms import EntryForm
 from installs.checklists.models import Item, JobList
-from installs.checklists.state import ListState, list_states
+from installs.checklists.state import ItemState, ListState, list_states
 from installs.checklists.taking import take_entry
 from installs.files.services import store_photo
 from installs.files.taken import taken
@@ -64,7 +64,7 @@ def checklist(request: JobRequest, number: str, key: str) -> HttpResponse:
     kept = get_object_or_404(job.lists, key=key)
     if request.method == "POST":
         item = get_object_or_404(Item, list=kept, code=request.POST.get("code", ""))
-        form = EntryForm(request.POST, request.FILES, item=item)
+        form = form_of(_state_of(job, kept, item), request.POST, request.FILES)
         if form.is_valid() and _recorded(request, job, item, form):
             return redirect("phone-list", number, key)
         return _list_page(request, job, kept, item, form, status=422)
@@ -72,12 +72,12 @@ def checklist(request: JobRequest, number: str, key: str) -> HttpResponse:
     chosen = _chosen(state, request.GET.get("item"))
     if chosen is None:
         return _list_page(request, job, kept, None, None, state=state)
-    empty = EntryForm(item=chosen)
+    empty = form_of(chosen)
     asked = request.GET["correct"] if _uuid(request) else None
-    correcting = job.entries.filter(item=chosen, uuid=asked).first() if asked else None
+    correcting = job.entries.filter(item=chosen.item, uuid=asked).first() if asked else None
     if correcting:
         empty.initial.update(corrects=correcting.uuid, subject=correcting.subject)
-    return _list_page(request, job, kept, chosen, empty, correcting=correcting, state=state)
+    return _list_page(request, job, kept, chosen.item, empty, correcting=correcting, state=state)
 
 
 def _uuid(request: PersonRequest) -> bool:
@@ -85,9 +85,12 @@ def _uuid(request: PersonRequest) -> bool:
     return len(value) == 36 and all(c in "0123456789abcdef-" for c in value)
 
 
-def _chosen(state: ListState, code: str | None) -> Item | None:
-    wanted = next((s.item for s in state.items if s.item.code == code), None)
-    return wanted or (state.next.item if state.next else None)
+def _state_of(job: Job, kept: JobList, item: Item) -> ItemState:
+    return next(s for s in list_states(job, [kept])[0].items if s.item == item)
+
+
+def _chosen(state: ListState, code: str | None) -> ItemState | None:
+    return next((s for s in state.items if s.item.code == code), None) or state.next
 
 
 def _list_page(
@@ -104,8 +107,8 @@ def _list_page(
     shown = state or list_states(job, [kept])[0]
     context = {
         "job": job,
-        "current": item_step(job, item) if item else None,
-        "steps": [item_step(job, s.item, done=s.done) for s in shown.items],
+        "current": next((item_step(job, s) for s in shown.items if s.item == item), None),
+        "steps": [item_step(job, s) for s in shown.items],
         "state": shown,
         "item": item,
         "form": form,

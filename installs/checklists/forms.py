@@ -26,10 +26,10 @@ class EntryForm(forms.Form):
     cannot = forms.CharField(required=False, max_length=300)
     second_look = forms.BooleanField(required=False)
 
-    def __init__(self, *args: Any, item: Item, **kwargs: Any) -> None:
+    def __init__(self, *args: Any, item: Item, names: tuple[str, ...] = (), **kwargs: Any) -> None:
         kwargs.setdefault("initial", {"uuid": uuid.uuid4()})
         super().__init__(*args, **kwargs)
-        self.item = item
+        self.item, self.names = item, names
         field_as(self, "number", QuantityInput).unit = item.unit if item.unit in ("ft", "in") else ""
         if item.per:
             self.fields["subject"].label = item.per.capitalize()

@@ -14,6 +14,8 @@ from django.db import transaction
 
 from installs.checklists.library import ListFile, shipped_lists
 from installs.checklists.models import Device, Entry, Item, JobList
+from installs.checklists.standing import named
+from installs.checklists.subjects import names_for, subjects_of
 from installs.files.models import StoredFile
 from installs.jobs.getters import locked
 from installs.jobs.models import Job
@@ -81,14 +83,15 @@ def record(
     """Add one entry to the job's chain; the same UUID with the same content gives the kept one.
 
     Call inside a transaction that holds the job's lock. ValidationError for a number beyond
-    LARGEST_READING, an unknown entry to correct, or a UUID that was sent with other content (Conflict).
+    LARGEST_READING, a subject that the design in force does not have, an unknown entry to correct,
+    or a UUID that was sent with other content (Conflict).
     A known code is tied to the item of the job's list; any other code is kept as it is.
     """
     if number is not None and not abs(number) <= LARGEST_READING:
         raise ValidationError({"number": "Enter a number that can be read off something."})
     kept_number = None if number is None else float(number)  # as the database gives it back
     key = uuid or uuids.uuid4()
-    item = Item.objects.filter(list__job=job, code=code).first()
+    item = Item.objects.filter(list__job=job, code=code).select_related("list").first()
     kept_unit = unit or (item.unit if item and kept_number is not None else "")
     content_hash = digest(
         _content(
@@ -110,6 +113,8 @@ def record(
         if kept.content_hash != content_hash:
             raise Conflict("This entry was sent before with other content. Both are kept where they are.")
         return Taken(kept, new=False)
+    if item is not None and not (data or {}).get("cannot"):
+        _known_subject(job, item, subject)
     last = job.entries.order_by("-sequence").first()
     entry = Entry(
         uuid=key,
@@ -135,6 +140,14 @@ def record(
     entry.hash = line_hash(entry)
     entry.save(force_insert=True)
     return Taken(entry, new=True)
+
+
+def _known_subject(job: Job, item: Item, subject: str) -> None:
+    names = names_for(item, subjects_of(job)) if item.per else ()
+    if names and named(subject, item.per) not in {named(name, item.per) for name in names}:
+        raise ValidationError(
+            {"subject": f"There is no {subject or 'such ' + item.per}: {', '.join(names)}."}
+        )
 
 
 def line_hash(entry: Entry) -> str:

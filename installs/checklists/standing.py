@@ -5,7 +5,9 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterable
 
-from installs.checklists.models import Entry
+from installs.checklists.models import Entry, Item, ItemKind, Weight
+
+TRUCK = "truck"
 
 
 def standing(entries: Iterable[Entry]) -> list[Entry]:
@@ -27,11 +29,60 @@ def by_code(entries: Iterable[Entry]) -> dict[str, list[Entry]]:
     return found
 
 
+def named(subject: str, per: str) -> str:
+    """A subject as it is compared: "Leg  A", "leg a" and "A" are one leg."""
+    words = subject.lower().split()
+    return " ".join(words[1:] if len(words) > 1 and words[0] == per else words)
+
+
+def newest(item: Item, entries: Iterable[Entry]) -> dict[str, Entry]:
+    """Of standing entries of one item, the last received of each subject: one, unless the item says per."""
+    ordered = sorted(entries, key=lambda e: e.sequence)
+    return {named(e.subject, item.per) if item.per else "": e for e in ordered}
+
+
+def lacking(item: Item, entries: Iterable[Entry], names: tuple[str, ...] = ()) -> tuple[str, ...]:
+    """Subjects of which the newest standing entry does not complete the item; empty when the item is done.
+
+    ``names`` are all that there are; while nobody knows them, those on record. An item without subjects, or
+    of which nothing is on record, gives its own word for one.
+    """
+    if item.per == TRUCK:
+        # what a truck is over is a deviation, and one sent back is measured no more
+        return () if any(satisfies(e) for e in entries) else (TRUCK,)
+    of = newest(item, entries)
+    wanted = {named(name, item.per): name for name in names} if item.per else {"": item.code}
+    wanted = wanted or {key: of[key].subject for key in of} or {"": item.per}
+    open_ = {key: name for key, name in wanted.items() if key not in of or not satisfies(of[key])}
+    return tuple(f"{name}, photo" if key in of and unseen(of[key]) else name for key, name in open_.items())
+
+
+def unseen(entry: Entry) -> bool:
+    """Nothing but its photo is missing."""
+    return entry.photo_id is None and _in_order(entry)
+
+
+def differing(item: Item, entries: Iterable[Entry]) -> bool:
+    """Two hands recorded one subject differently, and neither corrects the other."""
+    seen: dict[str, set[object]] = defaultdict(set)
+    for entry in entries:
+        key = named(entry.subject, item.per) if item.per else ""
+        told = (entry.number, entry.text, bool(entry.data.get("cannot")), bool(entry.data.get("failed")))
+        seen[key].add(told)
+    return any(len(told) > 1 for told in seen.values())
+
+
 def satisfies(entry: Entry) -> bool:
     """Whether an entry completes its item: done, in tolerance where the item has one, not said as failed.
 
     A reading out of tolerance is kept and shown; it does not complete the item.
     """
+    if entry.item is not None and needs_photo(entry.item) and entry.photo_id is None:
+        return False
+    return _in_order(entry)
+
+
+def _in_order(entry: Entry) -> bool:
     if entry.data.get("failed") or entry.data.get("cannot"):
         return False
     item = entry.item
@@ -44,3 +95,10 @@ def satisfies(entry: Entry) -> bool:
     above = item.low is None or entry.number >= item.low
     below = item.high is None or entry.number <= item.high
     return above and below
+
+
+def needs_photo(item: Item) -> bool:
+    """A photo item is nothing without one, nor a hold point to which one belongs, unless a name is signed."""
+    if item.kind == ItemKind.PHOTO:
+        return True
+    return item.photo and item.weight == Weight.HOLD and item.kind != ItemKind.SIGNATURE

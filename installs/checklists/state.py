@@ -7,7 +7,8 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from installs.checklists.models import Entry, Item, JobList, Weight
-from installs.checklists.standing import by_code, satisfies, standing
+from installs.checklists.standing import by_code, differing, lacking, standing
+from installs.checklists.subjects import names_for, subjects_of
 from installs.jobs.models import Job
 
 
@@ -16,13 +17,20 @@ class ItemState:
     item: Item
     standing: tuple[Entry, ...]
     corrected: dict[int, Entry]  # standing entry pk -> the entry it corrects
-    done: bool
+    names: tuple[str, ...] = ()  # of every subject, where the designs say
+
+    @property
+    def lacking(self) -> tuple[str, ...]:
+        return lacking(self.item, self.standing, self.names)
+
+    @property
+    def done(self) -> bool:
+        return not self.lacking
 
     @property
     def disputed(self) -> bool:
-        """Two standing entries of one subject: both are shown until a person settles it."""
-        subjects = [e.subject for e in self.standing]
-        return self.item.per == "" and len(subjects) != len(set(subjects))
+        """Two hands differ on one subject: both are shown until a person settles it."""
+        return differing(self.item, self.standing)
 
 
 @dataclass(frozen=True)
@@ -46,10 +54,10 @@ class ListState:
 
 
 def list_states(job: Job, lists: Iterable[JobList] | None = None) -> list[ListState]:
-    """State of the job's lists, in two queries beside the lists themselves."""
+    """State of the job's lists, in three queries beside the lists themselves."""
     asked = list(job.lists.all() if lists is None else lists)
     items = defaultdict(list)
-    for item in Item.objects.filter(list__in=asked):
+    for item in Item.objects.filter(list__in=asked).select_related("list"):
         items[item.list_id].append(item)
     entries = list(
         job.entries.filter(item__list__in=asked)
@@ -60,24 +68,32 @@ def list_states(job: Job, lists: Iterable[JobList] | None = None) -> list[ListSt
     stands = defaultdict(list)
     for entry in standing(entries):
         stands[entry.item_id].append(entry)
-    return [
-        ListState(kept, tuple(_item_state(item, stands[item.pk], by_pk) for item in items[kept.pk]))
-        for kept in asked
-    ]
+    subjects = subjects_of(job)
+
+    def state(item: Item) -> ItemState:
+        rows = stands[item.pk]
+        corrected = {e.pk: by_pk[e.corrects_id] for e in rows if e.corrects_id in by_pk}
+        return ItemState(item, tuple(rows), corrected, names_for(item, subjects))
+
+    return [ListState(kept, tuple(map(state, items[kept.pk]))) for kept in asked]
 
 
-def _item_state(item: Item, entries: list[Entry], by_pk: dict[int, Entry]) -> ItemState:
-    corrected = {e.pk: by_pk[e.corrects_id] for e in entries if e.corrects_id in by_pk}
-    return ItemState(item, tuple(entries), corrected, any(satisfies(e) for e in entries))
+def open_words(item: Item, missing: tuple[str, ...]) -> str:
+    """ "D14 wording (leg C, leg D)": an item that is not done, and of what."""
+    of = ", ".join(
+        name.removeprefix(f"{item.code}, ") for name in missing if name not in (item.code, item.per)
+    )
+    return f"{item.code} {item.wording}" + (f" ({of})" if of else "")
 
 
 def open_items(job: Job, phase_key: str) -> list[str]:
     """Items of the phase's lists that must be complete before it closes and are not, as "B07 wording"."""
-    lists = job.lists.filter(phase=phase_key).prefetch_related("items")
+    items = Item.objects.filter(list__job=job, list__phase=phase_key).select_related("list")
+    subjects = subjects_of(job)
     entries = by_code(job.entries.select_related("item").filter(item__list__phase=phase_key))
     return [
-        f"{item.code} {item.wording}"
-        for kept in lists
-        for item in kept.items.all()
-        if item.weight != Weight.RECORD and not any(satisfies(e) for e in entries.get(item.code, ()))
+        open_words(item, missing)
+        for item in items.order_by("list", "position")
+        if item.weight != Weight.RECORD
+        and (missing := lacking(item, entries.get(item.code, ()), names_for(item, subjects)))
     ]

@@ -15,6 +15,7 @@ from installs.jobs.models import DesignRevision
 from installs.jobs.parts import Part, Sheet, Taken, Taking, taken_by_name
 from installs.tower.facts import released_facts
 
+LEG_NAMES = "ABCD"
 FROM_TOWER = (
     "base", "leg_spacing_ft", "anchor_per_leg", "anchor_pattern_in", "dead_kip", "moment_kip_ft", "shear_kip",
     "load_kind",
@@ -25,6 +26,12 @@ def given(draft: FoundationDesign) -> dict[str, Any]:
     """What the tower's draft gives, so that a release freezes what it was judged for."""
     tower = tower_of(draft.job)
     return {"tower": tower.as_json() if tower else None}
+
+
+def _legs(revision: DesignRevision) -> tuple[str, ...]:
+    """Of a tube none: it has one ring."""
+    legs = (revision.results.get("legs") or {}).get("legs") or 0
+    return tuple(f"leg {name}" for name in LEG_NAMES[:legs])
 
 
 def _taken(inputs: Mapping[str, Any]) -> Taken:
@@ -54,6 +61,7 @@ PART = Part(
     materials=lines,
     strip=strip,
     given=given,
+    subjects={("", "leg"): _legs},
     stands_on=(
         Taking(
             part="tower",

@@ -15,7 +15,7 @@ from installs.checklists.models import Entry
 from installs.checklists.standing import satisfies, standing
 from installs.checklists.state import open_items
 from installs.gates.facts import facts_of
-from installs.gates.rules import JobFacts, gate
+from installs.gates.rules import JobFacts, VisitFact, gate
 from installs.inspection.models import InspectionKind
 from installs.jobs.models import Job
 
@@ -56,7 +56,8 @@ def by_card(job: Job, at: datetime, facts: JobFacts | None = None) -> ByCard:
 
 def _blocked(facts: JobFacts, day: date) -> tuple[str, ...]:
     """The pour's gate as if inspection and excavation were recorded; a visit that did not pass stays so."""
-    footing = facts.inspections.get(InspectionKind.FOOTING, True)
+    passed = VisitFact(True, day)
+    footing = facts.inspections.get(InspectionKind.FOOTING, passed)
     supposed = replace(
         facts,
         inspections={**facts.inspections, InspectionKind.FOOTING: footing},

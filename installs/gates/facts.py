@@ -7,12 +7,17 @@ from collections.abc import Iterable, Mapping
 from datetime import date, datetime
 from typing import Any
 
+from django.db.models import Count, OuterRef, Q, Subquery
+
 from installs.checklists.models import Entry, Item, Weight
-from installs.checklists.standing import by_code, satisfies
-from installs.gates.rules import CureFact, JobFacts, LiftFact, PermitFact, TowerFact
+from installs.checklists.standing import by_code, lacking, satisfies
+from installs.checklists.state import open_words
+from installs.checklists.subjects import Subjects, names_for, subjects_in
+from installs.gates.rules import CureFact, JobFacts, LiftFact, PermitFact, TowerFact, VisitFact
 from installs.inspection.models import Inspection
 from installs.inspection.review import written_acceptance
-from installs.jobs.models import DesignRevision, Job, PhaseState
+from installs.jobs.deviations import held_by
+from installs.jobs.models import DesignRevision, Deviation, DeviationAnswer, Job, PhaseState
 from installs.jobs.reading import one_reading, read_once
 from installs.jobs.standing import footings
 from installs.lift.review import load_lifts
@@ -26,6 +31,8 @@ from sitecalc.checks import Verdict, nothing_checked
 # Hold points that the cure gate itself judges from field-cured evidence: a foreman's tick cannot meet them.
 JUDGED_BY_CURE = frozenset({"E08"})
 ROTOR_LOCKED = "I03"
+# what is tested under power before the turbine may run on its own, as its gate names it
+TESTS = {"J07": "shutdown under power", "J08": "brake from running", "J09": "overspeed protection"}
 
 
 @read_once
@@ -47,17 +54,18 @@ def load_facts(
     for item in Item.objects.filter(list__job__in=keys).select_related("list"):
         items[item.list.job_id].append(item)
     hold_entries = _grouped(
-        Entry.objects.filter(job__in=keys, item__weight=Weight.HOLD)
+        Entry.objects.filter(Q(item__weight=Weight.HOLD) | Q(code__in=TESTS), job__in=keys)
         .select_related("item")
         .order_by("sequence")
     )
+    deviations = _grouped(_deviations(keys))
     standing = footings(asked)
-    foundations = _newest_foundations(keys)
+    released = _newest(keys, "foundation", "ground_station")
     cures, torque, lifts = load_cures(asked, at), load_torque(asked), load_lifts(asked, at)
     found = {}
     for job in asked:
         day = job.local(at).date()
-        revision = foundations.get(job.pk)
+        revision, station = released.get((job.pk, "foundation")), released.get((job.pk, "ground_station"))
         entries = by_code(hold_entries[job.pk])
         visits = [i for i in inspections[job.pk] if i.inspected_on <= day]
         written = written_acceptance(visits)
@@ -66,25 +74,35 @@ def load_facts(
             permits=tuple(_permit(p, day) for p in permits[job.pk]),
             foundation_letter=revision.letter if revision else "",
             foundation_unanswered=_unanswered(revision),
+            station_letter=station.letter if station else "",
+            station_unanswered=_unanswered(station),
+            station_digs=_digs(station),
             void={
                 part: words
                 for part, r in standing[job.pk].in_force.items()
                 if (words := standing[job.pk].void(r))
             },
             authority_inspects_footing=job.authority_inspects_footing,
-            inspections={i.kind: i.passed for i in visits},
+            authority_asks_electrical_permit=job.authority_asks_electrical_permit,
+            inspections={i.kind: _visit(i, visits) for i in visits},
+            begun_on={p.key: job.local(p.started_at).date() for p in phases[job.pk]},
+            ended_on={p.key: job.local(p.finished_at).date() for p in phases[job.pk] if p.finished_at},
+            tests_missing=_tests_missing(entries),
             started=frozenset(p.key for p in phases[job.pk]),
             finished=frozenset(p.key for p in phases[job.pk] if p.finished_at),
-            holds_missing=_holds_missing(items[job.pk], entries),
+            holds_missing=_holds_missing(
+                items[job.pk], entries, subjects_in(standing[job.pk].in_force.values())
+            ),
             lists_copied=frozenset(i.list.phase for i in items[job.pk]),
             cure=_cure(cures.get(job.pk), at),
             tower=_tower(torque.get(job.pk)),
             lifts={
                 w: _lift(lifts[job.pk, w]) for w in ("tower lift", "turbine lift") if (job.pk, w) in lifts
             },
-            rotor_locked=any(satisfies(e) for e in entries.get(ROTOR_LOCKED, ())),
+            rotor_locked=any(satisfies(e) for e in entries.get(ROTOR_LOCKED, ())[-1:]),
             concrete_accepted=_accepted(written.accepted, cures.get(job.pk)),
             acceptance_why=written.why,
+            held=_held(deviations[job.pk]),
             planned=(planned or {}).get(job.pk, {}),
         )
     return found
@@ -98,14 +116,40 @@ def _grouped(rows: Iterable[Any]) -> dict[int, list[Any]]:
 
 
 def _visits(keys: list[int]) -> Iterable[Inspection]:
+    """In their order, each with how many of its corrections nobody answered."""
     rows = Inspection.objects.filter(job__in=keys).select_related("engineer")
-    return rows.order_by("inspected_on", "pk")
+    wanted = Count("corrections", filter=Q(corrections__answered_at=None))
+    return rows.annotate(to_correct=wanted).order_by("inspected_on", "pk")
 
 
-def _newest_foundations(keys: list[int]) -> dict[int, DesignRevision]:
-    revisions = DesignRevision.objects.filter(job__in=keys, part="foundation")
-    revisions = revisions.only("job_id", "letter", "checks").prefetch_related("acceptances")
-    return {r.job_id: r for r in revisions.order_by("released_at", "pk")}
+def _newest(keys: list[int], *parts: str) -> dict[tuple[int, str], DesignRevision]:
+    revisions = DesignRevision.objects.filter(job__in=keys, part__in=parts)
+    revisions = revisions.only("job_id", "part", "letter", "checks", "inputs").prefetch_related("acceptances")
+    return {(r.job_id, r.part): r for r in revisions.order_by("released_at", "pk")}
+
+
+def _deviations(keys: list[int]) -> Iterable[Any]:
+    """Each with the decision of its newest answer, in one query."""
+    answers = DeviationAnswer.objects.filter(deviation=OuterRef("pk")).order_by("-answered_at", "-pk")
+    rows = Deviation.objects.filter(job__in=keys).order_by("number")
+    return rows.annotate(decision=Subquery(answers.values("decision")[:1]))
+
+
+def _digs(station: DesignRevision | None) -> bool:
+    """Whether any run lies in the ground, and whoever does not know digs."""
+    runs = station.inputs.get("runs") if station else None
+    return not runs or any(run.get("location") != "not buried" for run in runs)
+
+
+def _visit(visit: Any, visits: list[Any]) -> VisitFact:
+    corrections = sum(v.to_correct for v in visits if v.kind == visit.kind)
+    return VisitFact(visit.passed, visit.inspected_on, visit.proved, corrections)
+
+
+def _tests_missing(entries: dict[str, list[Entry]]) -> tuple[str, ...]:
+    return tuple(
+        words for code, words in TESTS.items() if not (told := entries.get(code)) or not satisfies(told[-1])
+    )
 
 
 def _unanswered(revision: DesignRevision | None) -> tuple[str, ...]:
@@ -130,16 +174,31 @@ def _permit(permit: Permit, day: Any) -> PermitFact:
         expires_on=permit.expires_on,
         asked=permit.asked_on is not None,
         refused=permit.refused_on is not None,
+        unproved=permit.granted_on is not None and not permit.proved,
     )
 
 
-def _holds_missing(items: list[Item], entries: dict[str, list[Entry]]) -> dict[str, tuple[str, ...]]:
+def _held(deviations: list[Any]) -> dict[str, tuple[str, ...]]:
+    """What each gate waits for of what deviated before it."""
+    held: dict[str, list[str]] = defaultdict(list)
+    for deviation in deviations:
+        gate = held_by(deviation.kind, engineer_decides=deviation.engineer_decides)
+        waits = deviation.waits_for(deviation.decision)
+        if gate and waits:
+            held[gate].append(waits)
+    return {gate: tuple(words) for gate, words in held.items()}
+
+
+def _holds_missing(
+    items: list[Item], entries: dict[str, list[Entry]], subjects: Subjects
+) -> dict[str, tuple[str, ...]]:
     missing: dict[str, list[str]] = defaultdict(list)
     for item in items:
         if item.weight != Weight.HOLD or item.code in JUDGED_BY_CURE:
             continue
-        if not any(satisfies(e) for e in entries.get(item.code, ())):
-            missing[item.list.phase].append(f"{item.code} {item.wording}")
+        of = lacking(item, entries.get(item.code, ()), names_for(item, subjects))
+        if of:
+            missing[item.list.phase].append(open_words(item, of))
     return {phase: tuple(words) for phase, words in missing.items()}
 
 

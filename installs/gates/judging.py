@@ -11,8 +11,9 @@ from installs.checklists.models import Entry
 from installs.gates.by_card import ByCard, by_card
 from installs.gates.facts import facts_of
 from installs.gates.rules import GateState, gate
+from installs.jobs.deviations import BEGUN_TOO_EARLY, BY_CARD
 from installs.jobs.models import Job, PhaseState
-from installs.jobs.phases import ON_THE_CARD, gate_of, title_of
+from installs.jobs.phases import gate_of, title_of
 from installs.jobs.services import open_deviation, write_event
 from installs.people.models import User
 from sitecalc.wording import clock_words, day_words
@@ -37,15 +38,16 @@ def judge(job: Job, entry: Entry, by: User, at: datetime) -> None:
     if card is not None and card.card is not None and _covers(card, card.card, entry):
         _on_the_card(job, entry, card.signed, card.card, closed, by, at)
     else:
+        kind = BEGUN_TOO_EARLY[key]
         open_deviation(
             job,
-            f"{title_of(key).lower()} with its gate closed",
+            kind.title.format(begun=title_of(key).lower()),
             f"{item.wording} was recorded by {by.full_name}. The gate: {closed.sentence}",
             by=by,
             at=at,
             gate=closed.key,
             entry=entry,
-            engineer_decides=key == "pour",
+            kind=kind,
         )
 
 
@@ -65,11 +67,12 @@ def _on_the_card(
     when = f"{day_words(signed_at)}, {clock_words(signed_at, hours=24)}"
     open_deviation(
         job,
-        ON_THE_CARD,
+        BY_CARD.title,
         f"{signed} signed the card, photographed {when} (entry {card.sequence}). Provisional until "
         f"the office records that inspection. The gate: {closed.sentence}",
         by=by,
         at=at,
         gate=closed.key,
         entry=entry,
+        kind=BY_CARD,
     )

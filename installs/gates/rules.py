@@ -28,6 +28,17 @@ class PermitFact:
     expires_on: date | None = None
     asked: bool = False
     refused: bool = False
+    unproved: bool = False  # said to be in hand, with neither number nor paper
+
+
+@dataclass(frozen=True)
+class VisitFact:
+    """The newest visit of a kind. ``corrections`` are those of any visit of the kind that nobody answered."""
+
+    passed: bool
+    on: date
+    proved: bool = True
+    corrections: int = 0
 
 
 @dataclass(frozen=True)
@@ -80,9 +91,15 @@ class JobFacts:
     permits: tuple[PermitFact, ...] = ()
     foundation_letter: str = ""
     foundation_unanswered: tuple[str, ...] = ()
+    station_letter: str = ""
+    station_unanswered: tuple[str, ...] = ()
+    station_digs: bool = True
     void: dict[str, str] = field(default_factory=dict)  # part -> why its release no longer stands
     authority_inspects_footing: bool = True
-    inspections: dict[str, bool] = field(default_factory=dict)  # kind -> newest passed
+    authority_asks_electrical_permit: bool = True
+    inspections: dict[str, VisitFact] = field(default_factory=dict)  # by kind
+    begun_on: dict[str, date] = field(default_factory=dict)  # phase -> its first day
+    ended_on: dict[str, date] = field(default_factory=dict)
     started: frozenset[str] = frozenset()
     finished: frozenset[str] = frozenset()
     holds_missing: dict[str, tuple[str, ...]] = field(default_factory=dict)  # phase -> items
@@ -91,7 +108,9 @@ class JobFacts:
     tower: TowerFact | None = None
     lifts: dict[str, LiftFact] = field(default_factory=dict)
     rotor_locked: bool = False
+    tests_missing: tuple[str, ...] = ("shutdown, brake and overspeed",)  # before the turbine may operate
     concrete_accepted: bool = False
+    held: dict[str, tuple[str, ...]] = field(default_factory=dict)  # gate -> deviations it waits for
     acceptance_why: str = ""  # why a written acceptance on record does not count
     # last planned day of a phase, given by whoever plans: forecasts a gate, never opens it
     planned: dict[str, date] = field(default_factory=dict)
@@ -127,6 +146,7 @@ def gate(key: str, facts: JobFacts, day: date) -> GateState:
     """State of one gate on a day at the site. An unknown key is a closed gate."""
     rule = RULES.get(key)
     needs = list(rule(facts, day)) if rule else [Need(False, "", "there is no such gate")]
+    needs += [Need(False, "", words, ours=True) for words in facts.held.get(key, ())]
     return _state(key, needs or [Need(False, "", "nothing is known")], day)
 
 
@@ -197,22 +217,32 @@ def _permit(facts: JobFacts, kind: str, words: str) -> Need:
     if newest.refused:
         return Need(False, "", f"{words} refused")
     state = "not in hand" if newest.asked else "not requested"
+    if newest.unproved:
+        return Need(False, "", f"{words} in hand by word only, without its number or paper", ours=True)
     if kind == "locate" and newest.expires_on:
         state = f"not in date (to {day_words(newest.expires_on)})"
     return Need(False, "", f"{words} {state}", newest.promised_on, ours=kind == "locate")
 
 
 def _foundation(facts: JobFacts) -> Need:
-    if not facts.foundation_letter:
-        return Need(False, "", "foundation not released", ours=True)
-    if facts.foundation_unanswered:
-        titles = ", ".join(facts.foundation_unanswered)
+    return _released(facts, "foundation", facts.foundation_letter, facts.foundation_unanswered)
+
+
+def _station(facts: JobFacts) -> Need:
+    return _released(facts, "ground_station", facts.station_letter, facts.station_unanswered)
+
+
+def _released(facts: JobFacts, part: str, letter: str, unanswered: tuple[str, ...]) -> Need:
+    name = part.replace("_", " ")
+    if not letter:
+        return Need(False, "", f"{name} not released", ours=True)
+    if unanswered:
         return Need(
-            False, "", f"foundation {facts.foundation_letter} has checks nobody accepted: {titles}", ours=True
+            False, "", f"{name} {letter} has checks nobody accepted: {', '.join(unanswered)}", ours=True
         )
-    if "foundation" in facts.void:
-        return _void(facts, "foundation")
-    return Need(True, f"foundation release {facts.foundation_letter}", "")
+    if part in facts.void:
+        return _void(facts, part)
+    return Need(True, f"{name} release {letter}", "")
 
 
 def _void(facts: JobFacts, part: str) -> Need:
@@ -220,11 +250,30 @@ def _void(facts: JobFacts, part: str) -> Need:
     return Need(part not in facts.void, "", facts.void.get(part, ""), ours=True)
 
 
-def _inspection(facts: JobFacts, kind: str, words: str) -> Need:
-    passed = facts.inspections.get(kind)
-    if passed:
+def _inspection(facts: JobFacts, kind: str, words: str, since: date | None) -> Need:
+    """Passed, on or after the day of the work that it saw, with its card, and nothing left to put right."""
+    visit = facts.inspections.get(kind)
+    if visit is None:
+        return Need(False, "", f"{words} not recorded", ours=True)
+    if not visit.passed:
+        lacks = "did not pass"
+    elif not visit.proved:
+        lacks = "has neither card nor its number"
+    elif since and visit.on < since:
+        years = visit.on.year != since.year
+        lacks = (
+            f"of {day_words(visit.on, year=years)} is older than the work, of {day_words(since, year=years)}"
+        )
+    elif visit.corrections:
+        lacks = f"left {visit.corrections} correction{'s' * (visit.corrections > 1)} not put right"
+    else:
         return Need(True, f"{words} passed", "")
-    return Need(False, "", f"{words} {'not recorded' if passed is None else 'did not pass'}", ours=True)
+    return Need(False, "", f"{words} {lacks}", ours=True)
+
+
+def _electrical_permit(facts: JobFacts) -> Iterable[Need]:
+    if facts.authority_asks_electrical_permit:
+        yield _permit(facts, "electrical", "electrical permit")
 
 
 def _before(facts: JobFacts, key: str) -> Iterable[Need]:
@@ -259,8 +308,15 @@ def pour(facts: JobFacts, day: date) -> Iterable[Need]:
     yield _foundation(facts)
     yield _void(facts, "pour")
     if facts.authority_inspects_footing:
-        yield _inspection(facts, "footing", "footing inspection")
+        yield _inspection(facts, "footing", "footing inspection", facts.begun_on.get("excavation"))
     yield from _before(facts, "pour")
+
+
+def ground_station(facts: JobFacts, day: date) -> Iterable[Need]:
+    yield _station(facts)
+    yield from _electrical_permit(facts)
+    if facts.station_digs:
+        yield _permit(facts, "locate", "locate ticket")
 
 
 def tower_lift(facts: JobFacts, day: date) -> Iterable[Need]:
@@ -336,8 +392,12 @@ def rotor_up(facts: JobFacts, day: date) -> Iterable[Need]:
 def backfeed(facts: JobFacts, day: date) -> Iterable[Need]:
     yield Need("rotor up" in facts.started, "", "rotor up step not done", ours=True)
     yield from _before(facts, "commissioning")
-    yield _inspection(facts, "electrical", "electrical inspection")
-    yield _void(facts, "ground_station")
+    yield _station(facts)
+    yield from _electrical_permit(facts)
+    station = facts.begun_on.get("ground station"), facts.ended_on.get("ground station")
+    if facts.authority_asks_electrical_permit:
+        yield _inspection(facts, "rough-in", "rough-in inspection", station[0])
+    yield _inspection(facts, "electrical", "final electrical inspection", station[1] or station[0])
 
 
 def parallel_for_test(facts: JobFacts, day: date) -> Iterable[Need]:
@@ -348,11 +408,14 @@ def parallel_for_test(facts: JobFacts, day: date) -> Iterable[Need]:
 def operation(facts: JobFacts, day: date) -> Iterable[Need]:
     yield Need("parallel for test" in facts.started, "", "not tested in parallel yet", ours=True)
     yield _permit(facts, "utility operation", "utility's letter")
+    missing = facts.tests_missing
+    yield Need(not missing, "tested on record", f"test of {', '.join(missing)} not on record", ours=True)
 
 
 RULES: dict[str, Callable[[JobFacts, date], Iterable[Need]]] = {
     "excavation": excavation,
     "pour": pour,
+    "ground station": ground_station,
     "tower lift": tower_lift,
     "turbine lift": turbine_lift,
     "rotor up": rotor_up,

@@ -19,11 +19,17 @@ class InspectionForm(RowForm[Inspection]):
         coerce=lambda v: v == "yes",
         label="Answer",
     )
+    corrections = forms.CharField(
+        label="To be put right, one a line",
+        required=False,
+        max_length=3000,
+        widget=forms.Textarea(attrs={"rows": 3}),
+    )
     card = forms.FileField(label="Signed card, report or letter (PDF or photo)", required=False)
 
     class Meta:
         model = Inspection
-        fields = ["kind", "inspector", "firm", "inspected_on", "passed", "note", "engineer"]
+        fields = ["kind", "inspector", "firm", "inspected_on", "passed", "number", "note", "engineer"]
         labels = {"engineer": "Engineer who accepts the concrete in writing"}
         widgets = {"inspected_on": DATE}
 
@@ -50,9 +56,26 @@ class InspectionForm(RowForm[Inspection]):
 
     def clean(self) -> dict[str, Any]:
         cleaned = super().clean() or {}
-        if cleaned.get("kind") != InspectionKind.CONCRETE:
-            cleaned["engineer"] = None
+        if cleaned.get("kind") == InspectionKind.CONCRETE:
+            return cleaned
+        cleaned["engineer"] = None
+        passed, proof = cleaned.get("passed"), cleaned.get("number") or cleaned.get("card")
+        if passed and not proof:
+            self.add_error("number", "By what card? Its number, or the card itself below.")
+        if passed is False and not cleaned.get("corrections"):
+            self.add_error("corrections", "What is to be put right? One a line.")
+        if passed and cleaned.get("corrections"):
+            self.add_error(
+                "corrections", "It passed, and yet something is to be put right: one of them is wrong."
+            )
         return cleaned
+
+    def clean_corrections(self) -> list[str]:
+        lines = [line.strip() for line in self.cleaned_data["corrections"].splitlines()]
+        found = [line for line in lines if line]
+        if any(len(line) > 300 for line in found):
+            raise ValidationError("At most 300 letters a line.")
+        return found
 
 
 class ReadingForm(RowForm[MeterReading]):

@@ -25,6 +25,7 @@ class Inspection(models.Model):
     firm = models.CharField("authority or firm", max_length=120, blank=True)
     inspected_on = models.DateField()
     passed = models.BooleanField()
+    number = models.CharField("number of the card or report", max_length=60, blank=True)
     note = models.CharField(max_length=500, blank=True)
     engineer = models.ForeignKey("installs.User", models.PROTECT, null=True, blank=True, related_name="+")
     file = models.ForeignKey("installs.StoredFile", models.PROTECT, null=True, blank=True, related_name="+")
@@ -43,6 +44,11 @@ class Inspection(models.Model):
         return f"{self.get_kind_display()} of {self.job.number}: {'passed' if self.passed else 'not passed'}"
 
     @property
+    def proved(self) -> bool:
+        """By a named inspector, with the card or its number."""
+        return bool(self.inspector.strip()) and (bool(self.number.strip()) or self.file_id is not None)
+
+    @property
     def lacks(self) -> str:
         """What an acceptance of the concrete still lacks to count, in part of a sentence."""
         if self.kind != InspectionKind.CONCRETE or not self.passed:
@@ -52,6 +58,22 @@ class Inspection(models.Model):
         if self.recorded_by_id != self.engineer_id and self.file_id is None:
             return f"{self.engineer.full_name}'s signed letter is not attached"
         return ""
+
+
+class Correction(models.Model):
+    """One thing that an inspector wants put right; answered once, before the next visit counts."""
+
+    inspection = models.ForeignKey(Inspection, models.PROTECT, related_name="corrections")
+    words = models.CharField(max_length=300)
+    answer = models.CharField("what was done", max_length=300, blank=True)
+    answered_at = models.DateTimeField(null=True, blank=True)
+    answered_by = models.ForeignKey("installs.User", models.PROTECT, null=True, blank=True, related_name="+")
+
+    class Meta:
+        ordering = ["inspection", "pk"]
+
+    def __str__(self) -> str:
+        return self.words
 
 
 class MeterReading(models.Model):

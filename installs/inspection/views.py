@@ -1,5 +1,6 @@
 from __future__ import annotations
 
+from django.contrib import messages
 from django.core.exceptions import ValidationError
 from django.http import FileResponse, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
@@ -9,6 +10,7 @@ from django.views.decorators.http import require_GET, require_http_methods
 from installs.files.views import answer_with
 from installs.inspection import services
 from installs.inspection.forms import InspectionForm, ReadingForm
+from installs.inspection.models import Correction
 from installs.inspection.review import spans
 from installs.jobs.requests import JobRequest
 from installs.people.access import allow
@@ -29,7 +31,9 @@ def _page(
     readings = list(job.readings.select_related("recorded_by"))
     context = {
         "job": job,
-        "inspections": job.inspections.select_related("recorded_by", "file", "engineer"),
+        "inspections": job.inspections.select_related("recorded_by", "file", "engineer").prefetch_related(
+            "corrections__answered_by"
+        ),
         "spans": spans(readings),
         "readings": readings,
         "form": visit or InspectionForm(by=request.user, today=today),
@@ -49,11 +53,24 @@ def add(request: JobRequest, number: str) -> HttpResponse:
         return _page(request, visit=form)
     visit, paper = form.save(commit=False), form.cleaned_data["card"]
     try:
-        services.record_inspection(request.job, visit, paper, by=request.user, at=now)
+        wanted = form.cleaned_data["corrections"]
+        services.record_inspection(request.job, visit, paper, by=request.user, at=now, corrections=wanted)
     except ValidationError as error:
         # a faulty paper names no field
         form.add_error(None if hasattr(error, "error_dict") else "card", error)
         return _page(request, visit=form)
+    return redirect("inspections", number)
+
+
+@allow("record inspections")
+@require_http_methods(["POST"])
+def answer(request: JobRequest, number: str, pk: int) -> HttpResponse:
+    """What was done about one correction."""
+    wanted = get_object_or_404(Correction, inspection__job=request.job, pk=pk)
+    try:
+        services.answer_correction(wanted, request.POST.get("answer", ""), by=request.user, at=timezone.now())
+    except ValidationError as error:
+        messages.error(request, " ".join(error.messages))
     return redirect("inspections", number)
 
 

@@ -26,6 +26,7 @@ class JobForm(RowForm[Job]):
             "description",
             "authority",
             "authority_inspects_footing",
+            "authority_asks_electrical_permit",
             "utility",
             "engineer",
         ]

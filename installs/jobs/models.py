@@ -45,6 +45,9 @@ class Job(models.Model):
     zone = models.CharField("time zone", max_length=40, default="America/Chicago", validators=[known_zone])
     authority = models.CharField("authority having jurisdiction", max_length=120, blank=True)
     authority_inspects_footing = models.BooleanField("the authority inspects the footing", default=True)
+    authority_asks_electrical_permit = models.BooleanField(
+        "the authority asks an electrical permit", default=True
+    )
     utility = models.CharField(max_length=120, blank=True)
     description = models.CharField("scope in a line", max_length=160, blank=True)
     engineer = models.ForeignKey(
@@ -223,6 +226,7 @@ class Deviation(models.Model):
 
     job = models.ForeignKey(Job, models.PROTECT, related_name="deviations")
     number = models.PositiveIntegerField()
+    kind = models.CharField("by installs/jobs/deviations.py", max_length=40, default="other")
     title = models.CharField(max_length=80)
     what = models.TextField("what was recorded and what was closed", max_length=2000)
     gate = models.CharField(max_length=20, blank=True)
@@ -241,6 +245,22 @@ class Deviation(models.Model):
     @property
     def is_open(self) -> bool:
         return not self.answers.all()
+
+    @property
+    def is_settled(self) -> bool:
+        """Accepted as it is, or as it was repaired: a repair that is only ordered settles nothing."""
+        answers = list(self.answers.all())
+        return bool(answers) and answers[-1].decision == DeviationAnswer.Decision.ACCEPT
+
+    def waits_for(self, decision: str | None) -> str:
+        """What its gate waits for, by the decision of its newest answer; empty when it is accepted."""
+        if decision == DeviationAnswer.Decision.ACCEPT:
+            return ""
+        of = f"deviation {self.number} ({self.title})"
+        if decision is None:
+            return f"{of} not answered{' by the engineer' if self.engineer_decides else ''}"
+        ordered = {"repair": "repaired", "remove": "removed"}[decision]
+        return f"{of} is to be {ordered}, and that is not accepted yet"
 
 
 class DeviationAnswer(models.Model):

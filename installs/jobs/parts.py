@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import datetime
 from typing import Any
 
@@ -79,6 +79,9 @@ class Part:
         order of print; None: not printed. Without one a name is printed as it is.
     stands_on
         the same as it stands in releases: what was taken, and what a release of the other part offers.
+    subjects
+        what items of a checklist go through one by one, as a release names them: by the phase of the list
+        ("" for any) and the list's word for one ("leg").
     """
 
     key: str
@@ -99,6 +102,9 @@ class Part:
     given: Callable[[Any], Context] | None = None
     labels: Callable[[], Mapping[str, tuple[str, str] | None]] = dict
     stands_on: tuple[Taking, ...] = ()
+    subjects: Mapping[tuple[str, str], Callable[[DesignRevision], tuple[str, ...]]] = field(
+        default_factory=dict
+    )
 
     @property
     def called(self) -> str:

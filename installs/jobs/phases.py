@@ -58,7 +58,7 @@ PHASES: tuple[Phase, ...] = (
         ("permits",),
         ("electrician",),
         ("rough-in",),
-        None,
+        "ground station",
         "wiring",
         "Wire the ground station",
     ),
@@ -117,7 +117,14 @@ STARTABLE: tuple[str, ...] = (*BY_KEY, *ENERGIZING)
 # title of the deviation of a pour whose inspection is known by the signed card only
 ON_THE_CARD = "pour begun on the inspector's signed card"
 
-GATES: tuple[str, ...] = ("excavation", "pour", "tower lift", "turbine lift", *ENERGIZING)
+GATES: tuple[str, ...] = (
+    "excavation",
+    "pour",
+    "ground station",
+    "tower lift",
+    "turbine lift",
+    *ENERGIZING,
+)
 
 
 def title_of(key: str) -> str:

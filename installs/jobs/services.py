@@ -11,6 +11,7 @@ from django.core.exceptions import ValidationError
 from django.db import transaction
 
 from installs.files.models import StoredFile
+from installs.jobs.deviations import OTHER, DeviationKind
 from installs.jobs.getters import locked
 from installs.jobs.models import (
     Acceptance,
@@ -227,13 +228,13 @@ def open_deviation(
     at: datetime,
     gate: str = "",
     entry: Any = None,
-    engineer_decides: bool = False,
+    kind: DeviationKind = OTHER,
 ) -> Deviation:
     """Call inside the transaction that records the fact, with the job locked."""
     number = job.deviations.count() + 1
     deviation = Deviation.objects.create(
         job=job, number=number, title=title, what=what, gate=gate, entry=entry, opened_at=at, opened_by=by,
-        engineer_decides=engineer_decides,
+        kind=kind.key, engineer_decides=kind.by_engineer,
     )  # fmt: skip
     write_event(
         job,

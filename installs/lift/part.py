@@ -89,6 +89,12 @@ def _offered_pad(revision: DesignRevision) -> dict[str, Any]:
     return {"pad_ft": figures.side_ft, "top_ft": figures.top_above_grade_ft}
 
 
+def _slings(revision: DesignRevision) -> tuple[str, ...]:
+    """By their tags; frozen in words that begin with the tag."""
+    words = (revision.inputs.get(name) or "" for name in ("near_sling", "far_sling"))
+    return tuple(dict.fromkeys(tag.partition(",")[0] for tag in words if tag))
+
+
 def _lift(which: str, page: str, menu: str, stands_on: tuple[Taking, ...]) -> Part:
     return Part(
         key=which,
@@ -105,6 +111,7 @@ def _lift(which: str, page: str, menu: str, stands_on: tuple[Taking, ...]) -> Pa
         given=given,
         labels=labels,
         stands_on=stands_on,
+        subjects={(which, "sling"): _slings},
     )
 
 

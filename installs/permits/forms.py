@@ -6,7 +6,7 @@ from typing import Any
 from django import forms
 from django.core.exceptions import ValidationError
 
-from installs.permits.models import Permit
+from installs.permits.models import LONGEST_DAYS, Permit, PermitKind
 from installs.typed import RowForm
 
 DAYS = (
@@ -46,7 +46,26 @@ class PermitForm(RowForm[Permit]):
             self.add_error(
                 "expires_on", "A locate ticket's last day is needed; without it the ticket does not count."
             )
+        if cleaned.get("granted_on") and not (
+            cleaned.get("number") or cleaned.get("paper") or self.instance.file_id
+        ):
+            self.add_error("number", "In hand by what? Its number, or the paper below.")
+        self._life(cleaned)
         return cleaned
+
+    def _life(self, cleaned: dict[str, Any]) -> None:
+        """A slip of the year lets a ticket live for a decade."""
+        begins = next((d for n in ("valid_from", "granted_on", "asked_on") if (d := cleaned.get(n))), None)
+        ends, most = cleaned.get("expires_on"), LONGEST_DAYS.get(cleaned.get("kind", ""))
+        if begins is None or ends is None or most is None or cleaned.get("note"):
+            return
+        if (days := (ends - begins).days) > most:
+            name = PermitKind(cleaned["kind"]).label
+            self.add_error(
+                "expires_on",
+                f"That is {days:,} days; a {name} seldom lives longer than {most:,}. "
+                "If it is so, say in the note who gives so long.",
+            )
 
     def clean_asked_of(self) -> str:
         name: str = self.cleaned_data["asked_of"].strip()

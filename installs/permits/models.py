@@ -18,6 +18,18 @@ class PermitKind(models.TextChoices):
     UTILITY_OPERATION = "utility operation", "utility's letter to operate"
 
 
+# Days that one seldom lives longer (common practice, no source); else the note says who gives them.
+LONGEST_DAYS: dict[str, int] = {
+    PermitKind.LOCATE: 60,
+    PermitKind.BUILDING: 3 * 366,
+    PermitKind.ELECTRICAL: 3 * 366,
+    PermitKind.ZONING: 10 * 366,
+    PermitKind.AIRSPACE: 3 * 366,
+    PermitKind.UTILITY_APPLICATION: 3 * 366,
+    PermitKind.UTILITY_TEST: 366,
+}
+
+
 class Permit(models.Model):
     """One thing asked of an outside party. A renewed locate ticket is a new row."""
 
@@ -55,9 +67,14 @@ class Permit(models.Model):
     def __str__(self) -> str:
         return f"{self.get_kind_display()} of {self.job.number}"
 
+    @property
+    def proved(self) -> bool:
+        """Its number or the paper itself is on record: "in hand" alone is somebody's word."""
+        return bool(self.number.strip()) or self.file_id is not None
+
     def in_hand(self, day: date) -> bool:
-        """Granted, begun, and not expired on the day; a locate ticket also needs its last day known."""
-        if self.granted_on is None or self.granted_on > day or self.withdrawn_on:
+        """Granted and proved, begun and not expired on the day; of a locate ticket the last day is known."""
+        if self.granted_on is None or self.granted_on > day or self.withdrawn_on or not self.proved:
             return False
         if self.valid_from and day < self.valid_from:
             return False

@@ -7,6 +7,16 @@ from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 
 from installs.checklists.models import Entry
+from installs.jobs.deviations import (
+    COLD_JOINT,
+    FROZEN_CONCRETE,
+    FROZEN_GROUND,
+    LOW_BREAK,
+    POUR_STOPPED,
+    THAW_UNKNOWN,
+    TRUCK_OVER,
+    DeviationKind,
+)
 from installs.jobs.models import Deviation, Job
 from installs.jobs.services import open_deviation
 from installs.people.models import User
@@ -46,7 +56,7 @@ def _judge_truck(job: Job, entry: Entry, by: User, at: datetime) -> None:
     leave = _Leaver(job, by, at, entry)
     if failed:
         what = "; ".join(f"{c.title}: {c.note}" for c in failed)
-        leave(f"truck {number} discharged over a limit", f"{what}.")
+        leave(TRUCK_OVER, f"{what}.", number=number)
     _judge_joints(facts, leave)
     _judge_ground(facts, job, leave)
 
@@ -56,9 +66,11 @@ def _judge_joints(facts: CureFacts, leave: _Leaver) -> None:
     most = facts.terms.figures.joint_minutes if facts.terms else None
     for first, second, minutes in facts.log.joints(most) if most else ():
         leave(
-            f"joint between trucks {first} and {second}",
+            COLD_JOINT,
             f"{minutes:.0f} min passed between their discharges, at most {most:g} min by this job. Whether "
             "the concrete has become one piece is the engineer's decision.",
+            first=first,
+            second=second,
         )
 
 
@@ -72,19 +84,20 @@ def _judge_ground(facts: CureFacts, job: Job, leave: _Leaver) -> None:
     frozen = [c for c in open_checks if c.verdict is Verdict.FAILS]
     if frozen:
         what = "; ".join(f"{c.title} {c.note}" for c in frozen)
-        leave("placed on frozen ground, form or steel", f"{what}.")
+        leave(FROZEN_GROUND, f"{what}.")
     elif open_checks:
         names = ", ".join(c.title.lower() for c in open_checks)
-        leave("placed in the cold, thawing not on record", f"Air {air:.0f} F; not read: {names}.")
+        leave(THAW_UNKNOWN, f"Air {air:.0f} F; not read: {names}.")
 
 
 def _judge_stop(job: Job, entry: Entry, by: User, at: datetime) -> None:
     yards = f" at {entry.number:g} yd³" if entry.number is not None else ""
     said = f" {entry.text}" if entry.text else ""
     _Leaver(job, by, at, entry)(
-        f"pour stopped{yards}",
+        POUR_STOPPED,
         f"The form is not full.{said} How and whether the pour goes on, and what becomes of the joint, is "
         "the engineer's decision.",
+        at=yards,
     )
 
 
@@ -97,11 +110,11 @@ class _Leaver:
     at: datetime
     entry: Entry
 
-    def __call__(self, title: str, what: str) -> None:
-        if not self.job.deviations.filter(title=title[:80]).exists():
+    def __call__(self, kind: DeviationKind, what: str, **blanks: object) -> None:
+        title = kind.title.format(**blanks)[:80]
+        if not self.job.deviations.filter(title=title).exists():
             open_deviation(
-                self.job, title[:80], what[:2000], by=self.by, at=self.at, entry=self.entry,
-                engineer_decides=True,
+                self.job, title, what[:2000], by=self.by, at=self.at, entry=self.entry, kind=kind
             )  # fmt: skip
 
 
@@ -128,6 +141,7 @@ def _judge_frost(job: Job, entry: Entry, by: User, at: datetime) -> None:
         for reading in Trace(trace.sensor, young.at_s[frozen], young.temp_f[frozen]).readings():
             day = reading.at.astimezone(job.tz).date()
             nights[day] = min(nights.get(day, reading), reading, key=lambda r: r.temp_f)
+    leave = _Leaver(job, by, at, entry)
     for day, coldest in sorted(nights.items())[:MOST_NIGHTS]:
         clock = clock_words(job.local(coldest.at), hours=24)
         what = (
@@ -135,7 +149,7 @@ def _judge_frost(job: Job, entry: Entry, by: User, at: datetime) -> None:
             "Concrete that freezes before about 500 psi can lose half its strength for good: the engineer "
             "says what to do."
         )
-        _Leaver(job, by, at, entry)(f"{coldest.sensor[:40]} frozen on {day_words(day)}", what)
+        leave(FROZEN_CONCRETE, what, sensor=coldest.sensor[:40], day=day_words(day))
 
 
 def judge_notice(job: Job, notice: NoticeFact, by: User, at: datetime) -> Deviation | None:
@@ -143,10 +157,10 @@ def judge_notice(job: Job, notice: NoticeFact, by: User, at: datetime) -> Deviat
     low = low_break(notice, pour_facts(job, at).terms)
     if not low:
         return None
-    title = f"low break of {day_words(notice.written_on)}, {notice.cure}-cured"
+    title = LOW_BREAK.title.format(day=day_words(notice.written_on), cure=notice.cure)
     if job.deviations.filter(title=title).exists():
         return None
-    return open_deviation(job, title, low, by=by, at=at, engineer_decides=True)
+    return open_deviation(job, title, low, by=by, at=at, kind=LOW_BREAK)
 
 
 def low_break(notice: NoticeFact, terms: PourTerms | None) -> str:

@@ -38,6 +38,10 @@ def _offered(revision: DesignRevision) -> dict[str, Any]:
     return {} if given is None else head_given(given).as_json()
 
 
+def _joints(revision: DesignRevision) -> tuple[str, ...]:
+    return tuple(f"joint {joint['number']}" for joint in revision.results.get("joints") or ())
+
+
 PART = Part(
     key="tower",
     room="tower",
@@ -53,6 +57,7 @@ PART = Part(
     materials=lines,
     strip=strip,
     given=given,
+    subjects={("tower assembly", "joint"): _joints},
     stands_on=(
         Taking(
             part="turbine",

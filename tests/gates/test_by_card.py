@@ -7,15 +7,15 @@ from datetime import timedelta
 import pytest
 
 from installs.checklists.services import copy_lists
+from installs.checklists.standing import needs_photo
 from installs.checklists.state import open_items
-from installs.files.models import StoredFile
 from installs.gates.by_card import CARD, by_card
 from installs.gates.services import gate_now, start_phase
 from installs.inspection.models import Inspection
 from installs.inspection.services import record_inspection
 from installs.jobs.phases import ON_THE_CARD
 from tests.gates.test_services import entry, open_excavation
-from tests.make import AT, alma, make_job
+from tests.make import AT, a_photo, alma, make_job
 
 pytestmark = pytest.mark.django_db
 HOUR = timedelta(hours=1)
@@ -39,15 +39,12 @@ def record(job, ben, code, at=AT):
     item = job.lists.model.objects.get(job=job, items__code=code).items.get(code=code)
     limit = item.low if item.low is not None else item.high
     number = (1.0 if limit is None else limit) if item.kind == "reading" else None
-    return entry(job, ben, code, number=number, at=at)
+    photo = a_photo(ben) if needs_photo(item) else None
+    return entry(job, ben, code, number=number, at=at, photo=photo)
 
 
 def card(job, ben, at=AT + HOUR, *, photo=True, signed="M. Ruiz, county"):
-    kept = None
-    if photo:
-        kept = StoredFile.objects.create(
-            sha256="c" * 64, size_bytes=9, content_type="image/jpeg", stored_by=ben, stored_at=AT
-        )
+    kept = a_photo(ben) if photo else None
     return entry(job, ben, CARD, data={"signed": signed} if signed else {}, photo=kept, at=at)
 
 
@@ -57,7 +54,7 @@ def pour(job, ben, at=AT + 2 * HOUR):
 
 def visit(job, by, *, passed=True, days=0, at=AT + 5 * HOUR):
     on = AT.date() + timedelta(days=days)
-    made = Inspection(kind="footing", inspector="M. Ruiz", inspected_on=on, passed=passed)
+    made = Inspection(kind="footing", inspector="M. Ruiz", inspected_on=on, passed=passed, number="F-9")
     return record_inspection(job, made, by=by, at=at)
 
 

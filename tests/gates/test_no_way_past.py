@@ -30,8 +30,8 @@ from installs.pour.models import StrengthNotice
 from installs.pour.services import record_notice
 from tests.make import AT, make_job, make_person
 
-PERMITS = ("building", "locate", "utility test", "utility operation")
-INSPECTIONS = ("footing", "electrical", "concrete acceptance")
+PERMITS = ("building", "locate", "electrical", "utility test", "utility operation")
+INSPECTIONS = ("footing", "rough-in", "electrical", "concrete acceptance")
 CODES = (
     "B07", "C16", "D03", "D02", "D14", "E03", "E08", "E10", "E11", "F09", "F10", "F15",
     "H16", "H21", "I03", "I06", "J04", "J07", "A08",
@@ -135,14 +135,17 @@ class GateMachine(RuleBasedStateMachine):
     @rule(kind=st.sampled_from(PERMITS), granted=st.booleans(), days=st.integers(0, 30))
     def permit(self, kind, granted, days):
         day = self.at.date()
-        line = Permit(kind=kind, asked_of="somebody", asked_on=day, granted_on=day if granted else None,
+        line = Permit(kind=kind, asked_of="somebody", asked_on=day, number="N-1",
+                      granted_on=day if granted else None,
                       expires_on=day + timedelta(days=days) if kind == "locate" else None)  # fmt: skip
         record_permit(self.job, line, [], by=self.person, at=self.at)
 
     @rule(kind=st.sampled_from(INSPECTIONS), passed=st.booleans(), engineer=st.booleans())
     def inspection(self, kind, passed, engineer):
         """The concrete's acceptance is an engineer's: anybody else's is sent back, and opens nothing."""
-        visit = Inspection(kind=kind, inspector="D. A.", inspected_on=self.at.date(), passed=passed)
+        visit = Inspection(
+            kind=kind, inspector="D. A.", inspected_on=self.at.date(), passed=passed, number="I-1"
+        )
         by = self.engineer if engineer else self.person
         if kind == "concrete acceptance" and passed and not engineer:
             with pytest.raises(ValidationError):

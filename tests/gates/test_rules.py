@@ -9,11 +9,15 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from installs.gates.rules import RULES, CureFact, JobFacts, LiftFact, PermitFact, TowerFact, gate
+from installs.gates.rules import RULES, CureFact, JobFacts, LiftFact, PermitFact, TowerFact, VisitFact, gate
 from installs.jobs.phases import GATES, PHASES
 
 DAY = date(2031, 5, 19)
 LISTS = frozenset(p.key for p in PHASES if p.checklists)
+
+
+PASSED = VisitFact(True, DAY)
+EARLIER = date(2031, 5, 18)
 
 
 def permit(kind: str, **fields) -> PermitFact:
@@ -26,9 +30,14 @@ READY = JobFacts(
         permit("locate", number="31-4", expires_on=date(2031, 5, 25)),
         permit("utility test"),
         permit("utility operation"),
+        permit("electrical", number="E-31"),
     ),
     foundation_letter="B",
-    inspections={"footing": True, "electrical": True},
+    station_letter="A",
+    inspections={"footing": PASSED, "rough-in": PASSED, "electrical": PASSED},
+    begun_on={"excavation": DAY, "ground station": DAY},
+    ended_on={"excavation": DAY, "ground station": DAY},
+    tests_missing=(),
     started=frozenset({"rotor up", "backfeed", "parallel for test"}),
     finished=frozenset(
         {"excavation", "pour", "tower assembly", "tower lift", "turbine lift", "ground station"}
@@ -70,7 +79,24 @@ NEEDED = [
     ("excavation", {"foundation_letter": ""}, "foundation not released"),
     ("excavation", {"foundation_unanswered": ("Frost depth",)}, "nobody accepted: Frost depth"),
     ("pour", {"foundation_letter": ""}, "foundation not released"),
-    ("pour", {"inspections": {"footing": False}}, "footing inspection did not pass"),
+    ("pour", {"inspections": {"footing": VisitFact(False, DAY)}}, "footing inspection did not pass"),
+    (
+        "pour",
+        {"inspections": {"footing": VisitFact(True, DAY, proved=False)}},
+        "footing inspection has neither card nor its number",
+    ),
+    ("pour", {"inspections": {"footing": VisitFact(True, EARLIER)}}, "older than the work, of May 19"),
+    (
+        "pour",
+        {"inspections": {"footing": VisitFact(True, DAY, corrections=2)}},
+        "footing inspection left 2 corrections not put right",
+    ),
+    ("ground station", {"station_letter": ""}, "ground station not released"),
+    ("ground station", {"station_unanswered": ("Rise",)}, "nobody accepted: Rise"),
+    ("ground station", {"void": {"ground_station": "ground station A stands on"}}, "stands on"),
+    ("ground station", {"permits": READY.permits[:4]}, "electrical permit not requested"),
+    ("ground station", {"permits": READY.permits[4:]}, "locate ticket not requested"),
+    ("excavation", {"permits": (permit("building", in_hand=False, unproved=True),)}, "by word only"),
     ("pour", {"inspections": {}}, "footing inspection not recorded"),
     ("pour", {"finished": frozenset()}, "excavation and rebar not finished"),
     (
@@ -95,7 +121,20 @@ NEEDED = [
     ("turbine lift", {"concrete_accepted": False}, "28-day acceptance"),
     ("turbine lift", {"finished": READY.finished - {"tower lift"}}, "tower lift not finished"),
     ("rotor up", {"rotor_locked": False}, "brake and rotor lock not recorded"),
-    ("backfeed", {"inspections": {"electrical": False}}, "electrical inspection did not pass"),
+    (
+        "backfeed",
+        {"inspections": {"electrical": VisitFact(False, DAY)}},
+        "electrical inspection did not pass",
+    ),
+    ("backfeed", {"inspections": {"electrical": PASSED}}, "rough-in inspection not recorded"),
+    (
+        "backfeed",
+        {"inspections": {**READY.inspections, "electrical": VisitFact(True, date(2001, 1, 1))}},
+        "final electrical inspection of Jan 1, 2001 is older than the work, of May 19, 2031",
+    ),
+    ("backfeed", {"station_letter": ""}, "ground station not released"),
+    ("backfeed", {"permits": READY.permits[:4]}, "electrical permit not requested"),
+    ("operation", {"tests_missing": ("overspeed protection",)}, "test of overspeed protection not on record"),
     ("parallel for test", {"permits": READY.permits[:2]}, "written leave to test not requested"),
     ("operation", {"permits": READY.permits[:3]}, "utility's letter not requested"),
     ("operation", {"started": frozenset()}, "not tested in parallel yet"),
@@ -112,6 +151,22 @@ def test_one_missing_fact_closes_the_gate_and_is_named(key, without, words):
 def test_a_locality_that_does_not_inspect_footings_asks_for_no_inspection():
     facts = replace(READY, inspections={}, authority_inspects_footing=False)
     assert gate("pour", facts, DAY).open
+
+
+def test_a_locality_that_asks_no_electrical_permit_asks_for_no_rough_in_either():
+    facts = replace(
+        READY,
+        permits=READY.permits[:4],
+        inspections={"footing": PASSED, "electrical": PASSED},
+        authority_asks_electrical_permit=False,
+    )
+    assert gate("ground station", facts, DAY).open
+    assert gate("backfeed", facts, DAY).open
+
+
+def test_wiring_that_lies_nowhere_in_the_ground_needs_no_locate_ticket():
+    facts = replace(READY, permits=READY.permits[4:], station_digs=False)
+    assert gate("ground station", facts, DAY).open
 
 
 def test_an_airspace_notice_once_filed_must_be_answered_before_digging():
@@ -147,11 +202,13 @@ def test_a_plan_forecasts_a_gate_and_never_opens_it():
     assert not any(gate(key, facts, DAY).open for key in GATES)
 
 
+# what a locality asks is no fact of the job, and a plan forecasts only
+ASKED = ("planned", "authority_inspects_footing", "authority_asks_electrical_permit", "station_digs")
+
+
 @given(
     st.lists(
-        st.sampled_from(
-            [f.name for f in fields(JobFacts) if f.name not in ("planned", "authority_inspects_footing")]
-        ),
+        st.sampled_from([f.name for f in fields(JobFacts) if f.name not in ASKED]),
         unique=True,
         max_size=4,
     )

@@ -8,6 +8,7 @@ import pytest
 from django.core.exceptions import ValidationError
 
 from installs.checklists.services import copy_lists
+from installs.checklists.standing import needs_photo
 from installs.checklists.state import open_items
 from installs.checklists.taking import JUDGES, take_entry
 from installs.gates import services
@@ -15,7 +16,7 @@ from installs.gates.services import GateClosed, finish_phase, start_phase
 from installs.permits.models import Permit
 from installs.pour import readiness
 from installs.pour.readiness import facts_before
-from tests.make import AT, make_job, make_person
+from tests.make import AT, a_photo, make_job, make_person
 
 pytestmark = pytest.mark.django_db
 
@@ -30,10 +31,13 @@ def job():
 def open_excavation(job):
     """Everything the excavation gate asks, except the foundation, which the test gives."""
     day = AT.date()
-    Permit.objects.create(job=job, kind="building", asked_of="County", asked_on=day, granted_on=day)
+    Permit.objects.create(
+        job=job, kind="building", asked_of="County", asked_on=day, granted_on=day, number="B-1"
+    )
     Permit.objects.create(
         job=job,
         kind="locate",
+        number="L-1",
         asked_of="One-call",
         asked_on=day,
         granted_on=day,
@@ -128,9 +132,8 @@ def test_a_phase_is_finished_when_its_required_items_are_recorded(job, ben):
         code = words.split()[0]
         item = job.lists.model.objects.get(job=job, items__code=code).items.get(code=code)
         number = (item.low if item.low is not None else item.high) if item.kind == "reading" else None
-        entry(
-            job, ben, code, number=number if number is not None else (1.0 if item.kind == "reading" else None)
-        )
+        read = number if number is not None else (1.0 if item.kind == "reading" else None)
+        entry(job, ben, code, number=read, photo=a_photo(ben) if needs_photo(item) else None)
     assert finish_phase(job, "excavation", by=ben, at=AT + timedelta(hours=9)).finished_at
 
 

@@ -132,5 +132,5 @@ def test_a_refusal_counts_whoever_wrote_it_and_an_unwritten_pass_does_not_lift_i
 
 def test_other_inspections_name_no_engineer(client, job, office, engineer):
     client.force_login(office)
-    assert sent(client, job, kind="footing", engineer=engineer.pk).status_code == 302
+    assert sent(client, job, kind="footing", number="F-1", engineer=engineer.pk).status_code == 302
     assert Inspection.objects.get().engineer is None

@@ -1,0 +1,86 @@
+"""The kinds of deviation, in one table: who answers one, and which gate it holds until then.
+
+A gate is held because what is behind it builds on what deviated: a tower on a cold joint. The engineer
+answers what becomes of concrete; the office what was begun too early.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from installs.jobs.phases import ON_THE_CARD
+
+
+@dataclass(frozen=True, kw_only=True)
+class DeviationKind:
+    """``title`` is what stands on the page, with the names of its blanks; ``holds`` a gate, or nothing."""
+
+    key: str
+    title: str
+    by_engineer: bool = False
+    holds: str = ""
+
+
+# what was begun through its closed gate, and the gate that asks for the answer
+BEGUN_TOO_EARLY: dict[str, DeviationKind] = {
+    begun: DeviationKind(
+        key=f"{begun} too early",
+        title="{begun} with its gate closed",
+        by_engineer=begun == "pour",
+        holds=holds,
+    )
+    for begun, holds in {
+        "excavation": "pour",
+        "pour": "tower lift",
+        "ground station": "backfeed",
+        "tower lift": "turbine lift",
+        "turbine lift": "rotor up",
+        "rotor up": "backfeed",
+        "commissioning": "parallel for test",
+        "backfeed": "parallel for test",
+        "parallel for test": "operation",
+        "operation": "",
+    }.items()
+}
+
+OTHER = DeviationKind(key="other", title="{title}")
+
+
+def _concrete(key: str, title: str, *, by_engineer: bool = True) -> DeviationKind:
+    return DeviationKind(key=key, title=title, by_engineer=by_engineer, holds="tower lift")
+
+
+BY_CARD = _concrete("on the card", ON_THE_CARD, by_engineer=False)
+NO_FOOTING = _concrete("no footing inspection", "poured without a footing inspection passed")
+TRUCK_OVER = _concrete("truck over a limit", "truck {number} discharged over a limit")
+COLD_JOINT = _concrete("cold joint", "joint between trucks {first} and {second}")
+FROZEN_GROUND = _concrete("frozen ground", "placed on frozen ground, form or steel")
+THAW_UNKNOWN = _concrete("thaw unknown", "placed in the cold, thawing not on record")
+POUR_STOPPED = _concrete("pour stopped", "pour stopped{at}")
+FROZEN_CONCRETE = _concrete("frozen concrete", "{sensor} frozen on {day}")
+LOW_BREAK = _concrete("low break", "low break of {day}, {cure}-cured")
+
+KINDS: dict[str, DeviationKind] = {
+    kind.key: kind
+    for kind in (
+        *BEGUN_TOO_EARLY.values(),
+        BY_CARD,
+        NO_FOOTING,
+        TRUCK_OVER,
+        COLD_JOINT,
+        FROZEN_GROUND,
+        THAW_UNKNOWN,
+        POUR_STOPPED,
+        FROZEN_CONCRETE,
+        LOW_BREAK,
+        OTHER,
+    )
+}
+
+
+def held_by(kind: str, *, engineer_decides: bool) -> str:
+    """The gate that a deviation of this kind holds. One of an unknown kind that only the engineer answers is
+    about the concrete."""
+    if kind in KINDS:
+        return KINDS[kind].holds
+    return "tower lift" if engineer_decides else ""
