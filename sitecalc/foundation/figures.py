@@ -202,6 +202,15 @@ class FoundationFigures:
     anchor_gap_in: float = quantity(
         "in", "concrete to leveling nut", low=0, high=12, default=1.0, group="Anchor bolts"
     )
+    base_plate_side_in: float | None = quantity(
+        "in",
+        "base plate, side (tube: outside diameter)",
+        low=2,
+        high=480,
+        default=None,
+        help="As the tower's drawing says; no bearing is judged without it.",
+        group="Anchor bolts",
+    )
     base_plate_in: float | None = quantity(
         "in", "base plate, thickness", low=0.25, high=6, default=None, group="Anchor bolts"
     )
@@ -299,7 +308,13 @@ class FoundationFigures:
     )
     shear_kip: float | None = quantity("kip", "wind shear", low=0, high=2000, default=None, balloon=14)
     torsion_kip_ft: float | None = quantity(
-        "kip-ft", "wind torsion at top of pad", low=0, high=20_000, default=None, group="Loads"
+        "kip-ft",
+        "wind torsion at top of pad",
+        low=0,
+        high=20_000,
+        default=None,
+        help="0 where the tower's maker says there is none; empty is not checked.",
+        group="Loads",
     )
     load_kind: LoadKind | Literal[""] = quantity(
         "",

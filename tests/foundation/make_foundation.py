@@ -32,6 +32,8 @@ FIGURES: dict[str, Any] = {
     "dead_kip": 9.5,
     "moment_kip_ft": 520.0,
     "shear_kip": 7.0,
+    "torsion_kip_ft": 0.0,
+    "base_plate_side_in": 15.0,
     "load_kind": "ASCE strength level",
 }
 
