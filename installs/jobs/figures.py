@@ -18,23 +18,56 @@ UNITS = {
 }  # fmt: skip
 
 
-def figures_of(part: str, inputs: Mapping[str, Any]) -> list[dict[str, Any]]:
-    """One line a figure: label, value as text, unit, source; rows of figures as a table of their own."""
-    figures = _declared(part)
+def figures_of(
+    part: str, inputs: Mapping[str, Any], stands_on: Mapping[str, str] | None = None
+) -> list[dict[str, Any]]:
+    """One line a figure: label, value as text, unit, source; rows of figures as a table of their own.
+
+    A figure that was left to another part is printed as that part gave it, with the letter of its release;
+    ``stands_on`` are the letters by part, as the release keeps them.
+    """
+    figures, taken = _declared(part), _taken(part, inputs, stands_on or {})
     notes = inputs.get("notes") or {}
     lines = []
     for name in _in_form_order(inputs, figures):
         value = inputs[name]
         label, unit = named(name, figures.get(name))
         source = str(notes.get(name, "")) if isinstance(notes, Mapping) else ""
+        if name in taken and value in (None, "", []):
+            value, source = taken[name]
         line: dict[str, Any] = {"name": name, "label": label, "unit": unit, "source": source}
         if isinstance(value, list) and value and all(isinstance(row, Mapping) for row in value):
             lines.append({**line, "rows": _table(value)})
         elif isinstance(value, Mapping):
-            lines += figures_of("", {f"{name}_{key}": inner for key, inner in value.items()})
+            said_by = {key: lettered(inner, stands_on or {}) for key, inner in value.items()}
+            lines += figures_of("", {f"{name}_{key}": inner for key, inner in said_by.items()})
         else:
             lines.append({**line, "value": said(value), "is_long": len(said(value)) > 24})
     return lines
+
+
+def _taken(part: str, inputs: Mapping[str, Any], stands_on: Mapping[str, str]) -> dict[str, tuple[Any, str]]:
+    """(value, "tower B") of each figure that another part gave; "tower's draft" where none is released so."""
+    found = {}
+    for taking in TABLE[part].stands_on if part in TABLE else ():
+        letter = stands_on.get(taking.part, "")
+        giver = TABLE[taking.part].title.lower() if taking.part in TABLE else taking.part
+        by = f"{giver} {letter}" if letter else f"{giver}'s draft"
+        if part_given := taking.taken(inputs):
+            found |= {name: (value, by) for name, value in part_given.figures.items() if part_given.given}
+    return {name: each for name, each in found.items() if each[0] not in (None, "", [])}
+
+
+def lettered(value: Any, stands_on: Mapping[str, str]) -> Any:
+    """ "tower's draft, maker's sheet 7" of a release that stands on tower B: "tower B, maker's sheet 7"."""
+    if not isinstance(value, str):
+        return value
+    for part, letter in stands_on.items():
+        if letter and part in TABLE:
+            value = value.replace(
+                f"{TABLE[part].title.lower()}'s draft", f"{TABLE[part].title.lower()} {letter}"
+            )
+    return value
 
 
 def _in_form_order(inputs: Mapping[str, Any], figures: Mapping[str, Figure]) -> list[str]:

@@ -1,7 +1,7 @@
 """Plates on leveling nuts without grout: what presses goes through the bolts to their feet.
 
-No plate bears then. Each bolt is a short column between nut and concrete, its foot bears on the concrete below
-it, and only that concrete stands against punching.
+No plate bears then. Each bolt is a short column between nut and concrete, its foot bears on the concrete
+below it, and only that concrete stands against punching.
 """
 
 from __future__ import annotations

@@ -29,8 +29,7 @@ class FoundationFigures:
     """A pad with two mats and, if wanted, a pedestal. Empty legs and loads are taken from the tower's design.
 
     The upper mat is like the lower one where its own bars are left empty. The defaults are a starting layout:
-    15 ft square, 4 ft deep, mats about a foot from bottom and top (common practice, no source); the checks
-    decide.
+    15 ft square, 4 ft deep (common practice, no source), the mats at their least cover; the checks decide.
     """
 
     outline: Outline = quantity(
@@ -93,8 +92,8 @@ class FoundationFigures:
         "clear cover, lower mat",
         low=1,
         high=72,
-        default=12.0,
-        help="Starting layout about 1 ft; least 3 in against earth.",
+        default=3.0,
+        help="Least 3 in, cast against earth.",
         balloon=5,
     )
     cover_upper_in: float = quantity(
@@ -102,8 +101,8 @@ class FoundationFigures:
         "clear cover, upper mat",
         low=1,
         high=72,
-        default=12.0,
-        help="Starting layout about 1 ft; least 2 in, 1.5 in up to #5.",
+        default=2.0,
+        help="Least 2 in, 1.5 in up to #5.",
         balloon=6,
     )
     cover_side_in: float = quantity("in", "clear cover, sides", low=1, high=12, default=3.0, group="Bars")

@@ -9,7 +9,7 @@ import numpy as np
 
 from sitecalc.checks import Check, Known, Rule, Step, readable, worst_first
 from sitecalc.formula import Formula, looked_up
-from sitecalc.foundation.pad_bending import BENDING, anchored, bending, hardest_bent, least_steel
+from sitecalc.foundation.pad_bending import BENDING, anchored, bending, hardest_bent, least_steel, soil_step
 from sitecalc.foundation.pad_forces import Factored, cut_forces, factored, stations
 from sitecalc.foundation.pad_one_way import ONE_WAY, one_way_shear
 from sitecalc.foundation.pad_shear import FACTOR, TWO_WAY_DESIGN, TWO_WAY_RULE, TWO_WAY_STRESS
@@ -162,7 +162,7 @@ def _punched(
         capacity=capacity,
         case=blows,
         note=f"{readable(demand)} of {readable(capacity)} psi round the {stand.word}, {round_it}, {blows}.",
-        steps=_two_way_steps(case, at, worked, row, k),
+        steps=(soil_step(found, row), *_two_way_steps(case, at, worked, row, k)),
     )
 
 

@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from sitecalc.checks import Check, Known, Rule, Step, readable, worst_first
 from sitecalc.formula import Formula, looked_up
-from sitecalc.foundation.bearing import METHOD
+from sitecalc.foundation.bearing import METHOD, contact_step
 from sitecalc.foundation.frost_and_water import buoyancy, frost
 from sitecalc.foundation.loads import service_factor
 from sitecalc.foundation.pad import (
@@ -68,7 +68,7 @@ HALF = Formula("R", "at most half the dead load", "min(Ra, P/2)", "kip")
 
 @dataclass(frozen=True)
 class RosePoint:
-    """Greatest corner pressure with the wind from there; None where nothing balances it."""
+    """Greatest pressure with the wind from there; None where nothing balances it."""
 
     wind_from: str
     pressure_psf: float | None
@@ -230,6 +230,7 @@ def _pressure_steps(case: PadCase, pair: tuple[Combination, ...], worst: Bearing
     return [
         ECCENTRICITY.step(M=c.moment_kip_ft, P=c.vertical_kip),
         mean,
+        contact_step(np.array(worst.contact.corners), worst.contact.plane),
         looked_up(
             "q",
             "greatest pressure",

@@ -27,8 +27,8 @@ EDITION = "ACI 318-19"
 RUNS = ("east to west", "north to south")  # bars that cross a cut square to x, square to y
 # bars that run east to west, across cuts square to x, are the outer layer
 LAYER_DEPTH = (
-    Formula("d", "depth of that layer", "h - c - db/2", "in"),
-    Formula("d", "depth of that layer", "h - c - 3*db/2", "in"),
+    Formula("d", "depth to the outer layer, bars east to west", "h - c - db/2", "in"),
+    Formula("d", "depth to the inner layer, bars north to south", "h - c - 3*db/2", "in"),
 )
 MEAN_DEPTH = Formula("d", "mean depth", "h - c - db", "in")
 UNDER_FEET = Formula("d", "under the feet of the bolts, mean depth", "h - hef - t - c - db", "in")
