@@ -128,6 +128,7 @@ def _run(row: RunRow, result: dict[str, Any] | None) -> dict[str, str]:
 
     sets = f"{int(row.sets)} x " if (row.sets or 1) > 1 else ""
     terminals = row.terminals or UNMARKED
+    metal = f" {row.ground_metal}" if row.ground_metal not in ("", row.metal) else ""
     return {
         "name": row.name,
         "side": "turbine" if row.side == SIDES[0] else "inverter",
@@ -135,7 +136,7 @@ def _run(row: RunRow, result: dict[str, Any] | None) -> dict[str, str]:
         "length": f"{row.length_ft:g} ft",
         "conductor": f"{sets}{named(row.size)} {row.metal} {row.insulation}",
         "neutral": row.neutral or "no",
-        "ground": named(row.ground_size) if row.ground_size else "none given",
+        "ground": f"{named(row.ground_size)}{metal}" if row.ground_size else "none given",
         "terminals": terminals,
         "conduit": " ".join(filter(None, (row.trade_size and f"{row.trade_size} in", row.conduit))),
         "cover": given("cover_in", "in") or row.location,

@@ -204,3 +204,11 @@ def test_the_side_of_the_plate_is_printed_and_a_proposed_one_says_so(job):
 def test_a_round_pad_has_no_corner(job):
     words = plan_words(make_foundation(job, outline="circle"))
     assert "corner" not in words and re.search(r"edge [\d,]+ psf", words)
+
+
+def test_every_bar_stands_once_in_the_order(job, revision):
+    """By its mark; the same steel is not asked for again by weight."""
+    ordered = [line for line in materials.lines(revision) if line.item.startswith("Bar")]
+    marks = [line.detail.partition(",")[0] for line in ordered]
+    assert marks == [mark.mark for mark in released_facts(revision).marks]
+    assert {line.unit for line in ordered} == {"each"} and all(" lb" in line.detail for line in ordered)
