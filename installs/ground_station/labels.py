@@ -15,7 +15,6 @@ from sitecalc.checks import readable
 from sitecalc.ground_station.figures import GroundStationFigures
 from sitecalc.ground_station.panel import SUM_OF_BREAKERS, carrying_way
 
-
 FAR_END = ("opposite end from main", "center-fed, one end")
 
 

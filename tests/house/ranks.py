@@ -125,6 +125,7 @@ OWN: dict[str, tuple[int, str]] = {
     "installs.foundation.kinds": (PROCESS, "what a worker registers"),
     "installs.foundation.survey": (SERVICES, "reads, judges and records the survey of the bolts"),
     "installs.ground_station.chain": (DRAWING, "what stands on the one-line"),
+    "installs.ground_station.folding": (DRAWING, "the one-line over the columns of a sheet"),
     "installs.ground_station.labels": (DRAWING, "the labels to post, drawn and listed"),
     "installs.pour.released_pad": (MODELS, "what is frozen of the foundation with the pour's draft"),
     "installs.pour.field_log": (FACTS, "reads entries into tickets and what was told"),
