@@ -4,6 +4,8 @@ from typing import Any
 
 from django import forms
 
+from installs.papers.models import Paper
+from installs.papers.pages import sheets_of
 from installs.people.models import Role, User
 
 
@@ -14,6 +16,10 @@ class SealForm(forms.Form):
     engineer = forms.ModelChoiceField(User.objects.none(), label="sealed by")
     sealed_on = forms.DateField(label="date of the seal", widget=forms.DateInput(attrs={"type": "date"}))
 
-    def __init__(self, *args: Any, **kwargs: Any) -> None:
+    sheets = forms.MultipleChoiceField(label="sheets that bear the seal", widget=forms.CheckboxSelectMultiple)
+
+    def __init__(self, *args: Any, paper: Paper | None = None, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
+        listed = sheets_of(paper.inputs) if paper is not None else []
+        self.fields["sheets"].choices = [(number, f"{number} {title}") for number, title in listed]
         self.fields["engineer"].queryset = User.objects.current().filter(role=Role.ENGINEER)

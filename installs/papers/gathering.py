@@ -263,6 +263,7 @@ def sealed_words(seal: SealedSheets) -> dict[str, Any]:
         "engineer": seal.engineer.named,
         "sealed_on": seal.sealed_on,
         "pages": seal.pages,
+        "sheets": seal.sheets,
         "sha256": seal.file.sha256,
         "paper": f"{seal.paper.kind} {seal.paper.letter}",
     }
