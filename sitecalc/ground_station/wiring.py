@@ -25,7 +25,7 @@ from .conduit import (
 from .figures import GroundStationFigures
 from .grounding import equipment_ground, ground_check
 from .run import Run
-from .tables import area_cmil
+from .tables import SIZES, Size, area_cmil
 from .voltage_drop import voltage_drop, voltage_drop_check
 
 
@@ -83,16 +83,17 @@ def runs_results(runs: Sequence[Run], limit_pct: float = math.inf) -> list[RunRe
     return [run_result(run, choice) for run, choice in zip(runs, chosen, strict=True)]
 
 
-def _ground_for(run: Run, choice: Choice) -> str | None:
+def _ground_for(run: Run, choice: Choice) -> Size | None:
     """The ground that goes with that conductor; None where the tables end."""
     if run.breaker_a is None:
         # no row of the table: as large as the phase conductor is enough, of the same metal or of copper
         return choice.size if run.ground_of in (run.metal, "copper") else None
     used, least = run.sets * area_cmil(choice.size), run.sets * area_cmil(choice.for_ampacity)
     try:
-        return equipment_ground(run.breaker_a, run.ground_of, used, least, run.metal)
+        found = equipment_ground(run.breaker_a, run.ground_of, used, least, run.metal)
     except InputError:
         return None
+    return next((size for size in SIZES if size == found), None)
 
 
 def run_result(run: Run, choice: Choice | None) -> RunResult:

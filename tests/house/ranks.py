@@ -96,6 +96,7 @@ OWN: dict[str, tuple[int, str]] = {
     "installs.gates.judging": (SERVICES, "judges an entry by the gates and opens deviations"),
     # parts
     "installs.equipment.charts": (SERVICES, "a form's reading of a pasted chart; draws nothing"),
+    "installs.site.placing": (DRAWING, "where words stand on a plan"),
     "installs.site.airports": (SERVICES, "a form's reading of a file of runways"),
     "installs.site.clearance": (DRAWING, "heights by distance, drawn"),
     "installs.turbine.curves": (BASE, "a pasted power curve to numbers"),
