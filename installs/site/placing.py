@@ -6,8 +6,9 @@ from collections.abc import Callable, Iterable, Sequence
 from itertools import pairwise
 
 from installs.drafting import Drawing
-from installs.drafting.shapes import Lettering, Pair, Round
+from installs.drafting.shapes import Lettering, Pair, Round, Stroke
 
+COVERED = 10  # words on words are so much worse than a line through them
 Corners = Sequence[Pair]
 Way = Callable[[Drawing], object]
 
@@ -24,6 +25,15 @@ def worded(d: Drawing) -> list[Corners]:
     return found
 
 
+def lines(d: Drawing) -> list[Corners]:
+    """Straight lines of a drawing, end to end."""
+    found: list[Corners] = []
+    for _layer, shape in d.shapes():
+        if isinstance(shape, Stroke) and not shape.closed:
+            found += [(p, q) for p, q in pairwise(shape.points)]
+    return found
+
+
 def place_free(d: Drawing, ways: Iterable[Way]) -> None:
     """Draw in the first of these ways whose words cover no others; where none is, in the least bad one."""
     taken = worded(d)
@@ -31,7 +41,8 @@ def place_free(d: Drawing, ways: Iterable[Way]) -> None:
     for way in ways:
         tried = Drawing("tried", px_per_ft=d.px_per_ft)
         way(tried)
-        hit = sum(meet(a, b) for a in worded(tried) for b in taken)
+        hit = COVERED * sum(meet(a, b) for a in worded(tried) for b in taken)
+        hit += sum(meet(line, box) for line in lines(tried) for box in taken)
         if best is None or hit < best[0]:
             best = hit, way
         if hit == 0:

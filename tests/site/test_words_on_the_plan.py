@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
+
 import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from installs.drafting.shapes import Lettering
+from installs.drafting.shapes import Lettering, Stroke
 from installs.site.plan import site_plan
 from installs.site.review import review_figures
 from sitecalc.figures import read
@@ -58,6 +60,20 @@ def covered(drawing) -> list[tuple[str, str]]:
     return found
 
 
+def struck(drawn, said) -> bool:
+    """A line that is drawn after the words runs through them."""
+    shapes = [shape for _layer, shape in drawn.shapes()]
+    at = next(i for i, s in enumerate(shapes) if isinstance(s, Lettering) and s.text == said)
+    box = shapes[at].box(margin=0.0)
+    after = [s for s in shapes[at + 1 :] if isinstance(s, Stroke) and not s.closed]
+    return any(
+        inside((a[0] + (b[0] - a[0]) * n / 400, a[1] + (b[1] - a[1]) * n / 400), box)
+        for stroke in after
+        for a, b in pairwise(stroke.points)
+        for n in range(401)
+    )
+
+
 @pytest.fixture
 def site():
     job = make_job()
@@ -70,6 +86,7 @@ def test_distances_on_one_line_and_beside_a_shed_can_all_be_read(site) -> None:
     for balloons in (True, False):
         drawn = site_plan(read(SiteFigures, inputs), review_figures(inputs).results, balloons=balloons)
         assert covered(drawn) == []
+        assert not struck(drawn, "480 ft") and not struck(drawn, "440 ft")
         said = [s.text for _l, s in drawn.shapes() if isinstance(s, Lettering)]
         assert {"420 ft", "480 ft", "440 ft", "Machine shed, 20 ft high"} <= set(said)
 
