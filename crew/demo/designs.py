@@ -120,6 +120,8 @@ FOUNDATION: dict[str, Any] = {
     "soil": "CL",
     "embedment_in": 36.0,
     "base_plate_in": 1.25,
+    "base_plate_side_in": 16.0,
+    "torsion_kip_ft": 4.0,
     "seismic_category": "A",
 }
 POUR: dict[str, Any] = {

@@ -34,7 +34,14 @@ def measured_feet(a: Point, b: Point, along: str) -> float:
 
 
 def dimension(
-    frame: Frame, a: Point, b: Point, off: float, along: str, text: str | None, size: float
+    frame: Frame,
+    a: Point,
+    b: Point,
+    off: float,
+    along: str,
+    text: str | None,
+    size: float,
+    share: float = 0.5,
 ) -> list[Shape]:
     feet = measured_feet(a, b, along)
     pa, pb = frame.px(a), frame.px(b)
@@ -55,7 +62,7 @@ def dimension(
             arrowhead(la, way),
             arrowhead(lb, way + math.pi),
         ]
-    return [*shapes, _dimension_text(la, lb, way, length, text or feet_and_inches(feet), size)]
+    return [*shapes, _dimension_text(la, lb, way, length, text or feet_and_inches(feet), size, share)]
 
 
 def _line_ends(pa: Pair, pb: Pair, off: float, along: str) -> tuple[Pair, Pair]:
@@ -81,16 +88,19 @@ def _extension(point: Pair, end: Pair) -> Stroke:
     )
 
 
-def _dimension_text(la: Pair, lb: Pair, way: float, length: float, text: str, size: float) -> Lettering:
-    """In the middle of the line on a blank; past its end where it is too wide for it."""
+def _dimension_text(
+    la: Pair, lb: Pair, way: float, length: float, text: str, size: float, share: float
+) -> Lettering:
+    """So far along the line, on a blank; past its end where it is too wide for it."""
     turn = -math.degrees(way)
     turn = (turn + 90) % 180 - 90
     if abs(turn + 90) < 1e-9:
         turn = 90.0  # vertical texts read from the right
-    middle = ((la[0] + lb[0]) / 2, (la[1] + lb[1]) / 2)
+    middle = (la[0] + (lb[0] - la[0]) * share, la[1] + (lb[1] - la[1]) * share)
     tilt = math.radians(turn)
     width = text_width(text, size, ROUTED)
     if width + 2 * ARROW > length:
+        middle = ((la[0] + lb[0]) / 2, (la[1] + lb[1]) / 2)
         past = length / 2 + 2 * ARROW + width / 2 + 4
         middle = middle[0] + past * math.cos(tilt), middle[1] - past * math.sin(tilt)
     foot = size * 0.32

@@ -159,15 +159,16 @@ class Drawing:
         along: str = "aligned",
         text: str | None = None,
         size: float = TEXT,
+        share: float = 0.5,
     ) -> Self:
         """Distance from a to b: "horizontal", "vertical" or "aligned".
 
         ``off_px`` is where the dimension line stands: px above (horizontal), to the right (vertical), to
         the left of the way from a to b (aligned); negative for the other side. Without ``text`` it says
-        the distance.
+        the distance; ``share`` of the way along the line.
         """
         return self.add(
-            "dimension", lambda frame: dimensions.dimension(frame, a, b, off_px, along, text, size)
+            "dimension", lambda frame: dimensions.dimension(frame, a, b, off_px, along, text, size, share)
         )
 
     def leader(

@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+import math
+from dataclasses import replace
+
 from installs.foundation.facts import LegFacts, LoadFacts, PedestalFacts
 from sitecalc.cases import drawn_from, worked
-from sitecalc.checks import Check
+from sitecalc.checks import Check, Known, Rule
 from sitecalc.foundation.anchor_case import AnchorageCase, AnchorReinforcement
 from sitecalc.foundation.anchor_layout import AnchorLayout
 from sitecalc.foundation.anchor_nuts import BEVEL, PROJECTION, StackCase, stack
@@ -15,6 +18,14 @@ from sitecalc.foundation.loads import BaseLoads, strength
 from sitecalc.inputs import InputError
 
 TOP_OF_BARS_IN = 3.0
+AS_SQUARE = math.sqrt(math.pi) / 2  # side of the square as large as a circle
+TORSION = Rule(
+    "anchor-torsion", "Torsion in the anchor bolts", "kip-ft", "statics of the group", Known.PRACTICE
+)
+NO_TORSION = (
+    "The torsion at the top of the pad is not given, so the shear of the bolts stands without it; 0 where "
+    "the tower's maker says that there is none."
+)
 
 
 def layout_of(legs: LegFacts) -> AnchorLayout | None:
@@ -42,6 +53,18 @@ def bolts_of(legs: LegFacts) -> AnchorLayout | None:
     return layout if layout is not None and layout.places_known else None
 
 
+def feet_apart_in(legs: LegFacts) -> float | None:
+    """Side of the square the bolts of a leg stand on, of a circle the square as large; None: not known."""
+    layout = layout_of(legs)
+    if layout is None or layout.legs == 1:
+        return None
+    if layout.bolts == 1:
+        return 0.0
+    if legs.pattern_in is None:
+        return None
+    return legs.pattern_in * (1.0 if layout.pattern == "rectangle" else AS_SQUARE)
+
+
 def anchorage(
     figures: FoundationFigures, loads: LoadFacts, legs: LegFacts, standing: PedestalFacts | None
 ) -> AnchorageResult:
@@ -57,6 +80,7 @@ def anchorage(
         return _unknown("What kind of load moment and shear are is not given.")
     if figures.embedment_in >= _deep_in(figures, standing):
         return _unknown("The bolts go through the concrete.")
+    torsion = (TORSION.open(NO_TORSION),) if figures.torsion_kip_ft is None else ()
     at_top: BaseLoads = drawn_from(
         BaseLoads,
         figures,
@@ -66,7 +90,8 @@ def anchorage(
         torsion_kip_ft=figures.torsion_kip_ft or 0.0,
         kind=loads.kind,
     )
-    return worked(check_anchorage, _case(figures, layout, at_top, standing))
+    found = worked(check_anchorage, _case(figures, layout, at_top, standing))
+    return replace(found, checks=(*torsion, *found.checks))
 
 
 def nuts(figures: FoundationFigures) -> tuple[Check, ...]:

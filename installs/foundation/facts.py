@@ -29,6 +29,16 @@ class LoadFacts:
     source: str
 
 
+PLATE_PAST_BOLTS_IN = 3.0
+
+
+def proposed_plate_in(legs: int | None, spacing_ft: float | None, pattern_in: float | None) -> float | None:
+    """Side of a base plate about so far past its bolts, of a tube its outside diameter; None: not known."""
+    if legs == 0:
+        return None if spacing_ft is None else 12 * spacing_ft + 2 * PLATE_PAST_BOLTS_IN
+    return (pattern_in or 0.0) + 2 * PLATE_PAST_BOLTS_IN
+
+
 @dataclass(frozen=True, kw_only=True)
 class LegFacts:
     """``legs`` 0 is a tube, whose ``spacing_ft`` is its bolt circle; None while the tower is not known."""
@@ -38,6 +48,14 @@ class LegFacts:
     bolts: int | None
     pattern_in: float | None
     source: str
+    # of a release from before it was a figure: None, and not proposed
+    plate_in: float | None = None
+    plate_proposed: bool = False
+
+    @property
+    def plate_side_in(self) -> float:
+        """As given or proposed: a plate reaches about 3 in past its bolts (common practice, no source)."""
+        return self.plate_in or proposed_plate_in(self.legs, self.spacing_ft, self.pattern_in) or 0.0
 
 
 @dataclass(frozen=True)

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from installs.foundation.anchors import bolts_of, layout_of
 from installs.foundation.facts import LegFacts
-from installs.foundation.review import PLATE_PAST_BOLTS_IN
 from sitecalc.foundation import anchor_layout
 
 Place = tuple[float, float]
@@ -30,4 +29,4 @@ def bolt_places(legs: LegFacts) -> list[Place]:
 
 
 def plate_side_ft(legs: LegFacts) -> float:
-    return ((legs.pattern_in or 0.0) + 2 * PLATE_PAST_BOLTS_IN) / 12
+    return legs.plate_side_in / 12

@@ -1,7 +1,7 @@
 """Digging, forms, bars and anchor bolts of a released foundation, for the material list.
 
-Allowances are common practice, no source: bars 3 % for cutting, one spare nut and washer a leg. Concrete is
-ordered by the pour's figures and stands with the pour.
+Bars stand once, by their marks; the weight of a mark is said beside it. One spare nut and washer a leg is
+common practice, no source. Concrete is ordered by the pour's figures and stands with the pour.
 """
 
 from __future__ import annotations
@@ -14,7 +14,6 @@ from installs.jobs.material_lines import Line
 from sitecalc.foundation.rebar import BarMark
 
 DIGGING = "excavation"
-CUTTING = 0.03
 SPARED = ("Heavy hex nut", "Hardened washer")
 
 
@@ -37,13 +36,13 @@ def _bars(mark: BarMark) -> Line:
     lapped = f", {mark.pieces} pieces a bar lapped {mark.lap_in:g} in" if mark.pieces > 1 else ""
     where = f"{mark.mat} mat {mark.runs}" if mark.mat in ("lower", "upper") else f"{mark.mat} {mark.runs}"
     bent = "" if mark.shape == "straight" else f" to cut, {mark.shape}"
-    detail = f"{mark.mark}, {feet_and_inches(mark.piece_ft)}{bent}, {where.strip()}{lapped}"
+    heavy = f", {mark.weight_lb:,.0f} lb"
+    detail = f"{mark.mark}, {feet_and_inches(mark.piece_ft)}{bent}, {where.strip()}{lapped}{heavy}"
     return Line(DIGGING, f"Bar {mark.size}, Grade 60", detail, mark.count * mark.pieces, "each", 0.0)
 
 
 def _steel(facts: FoundationFacts) -> list[Line]:
     return [
-        Line(DIGGING, "Bars by weight", "all marks", facts.steel_lb, "lb", CUTTING * facts.steel_lb),
         Line(DIGGING, "Chairs", "about one to 4 ft each way, each mat", facts.chairs, "each", 0.0),
         Line(DIGGING, "Tie wire", "", facts.tie_wire_lb, "lb", 0.0),
     ]

@@ -147,7 +147,8 @@ def _contact(d: Drawing, facts: FoundationFacts) -> None:
     d.line(corner, (*corner, -20.0 if right else 20.0, -26.0 if up else 24.0), "thin", layer="note")
     d.text(
         note_at,
-        f"corner {readable(governing.pressure_psf)} psf, {governing.combination}",
+        f"{'edge' if facts.outline == 'circle' else 'corner'} {readable(governing.pressure_psf)} psf, "
+        f"{governing.combination}",
         anchor="end" if right else "start",
         blank=True,
         layer="note",

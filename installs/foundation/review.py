@@ -6,12 +6,13 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import Any
 
-from installs.foundation.anchors import anchorage, nuts
-from installs.foundation.facts import FoundationFacts, LegFacts, LoadFacts, PedestalFacts
+from installs.foundation.anchors import anchorage, feet_apart_in, nuts
+from installs.foundation.facts import FoundationFacts, LegFacts, LoadFacts, PedestalFacts, proposed_plate_in
 from installs.foundation.models import FoundationDesign
 from installs.foundation.tower import BASES, Given, tower_of
 from sitecalc.cases import drawn_from, worked
 from sitecalc.checks import Check, worst_first
+from sitecalc.foundation.anchor_feet import foot_size
 from sitecalc.foundation.bar_schedule import EdgeBars, PedestalBars, ScheduleCase, bar_schedule
 from sitecalc.foundation.figures import FoundationFigures
 from sitecalc.foundation.margins import MarginCase, Margins, margins
@@ -21,7 +22,7 @@ from sitecalc.foundation.rebar import MatCase, rebar_list
 from sitecalc.foundation.search import SearchCase, SearchResult, smallest_pad
 from sitecalc.foundation.stability import check_pad
 from sitecalc.foundation.strength_case import StrengthCase
-from sitecalc.foundation.tables import bars
+from sitecalc.foundation.tables import anchor_bolts, bars
 from sitecalc.foundation.take_off import (
     ROOM,
     AnchorCase,
@@ -33,7 +34,6 @@ from sitecalc.foundation.take_off import (
 from sitecalc.inputs import InputError
 
 LEGS = {word: legs for legs, word in BASES.items()}
-PLATE_PAST_BOLTS_IN = 3.0  # a base plate reaches about so far past its bolts
 
 
 @dataclass(frozen=True)
@@ -166,12 +166,20 @@ def _loads(figures: FoundationFigures, given: Given | None) -> LoadFacts:
 
 def _legs(figures: FoundationFigures, given: Given | None) -> LegFacts:
     base = _own_or_given(figures, given, "base")
+    legs, plate = LEGS.get(base), figures.base_plate_side_in
+    spacing = _own_or_given(figures, given, "leg_spacing_ft")
+    pattern = _own_or_given(figures, given, "anchor_pattern_in")
+    over = 12 * spacing if legs == 0 and spacing else pattern
+    if plate is not None and over is not None and plate <= over:
+        raise InputError("base_plate_side_in", f"is no more than the {over:g} in over its bolts.")
     return LegFacts(
-        legs=LEGS.get(base),
-        spacing_ft=_own_or_given(figures, given, "leg_spacing_ft"),
+        legs=legs,
+        spacing_ft=spacing,
         bolts=_own_or_given(figures, given, "anchor_per_leg"),
-        pattern_in=_own_or_given(figures, given, "anchor_pattern_in"),
+        pattern_in=pattern,
         source="the schedule" if figures.base or given is None else given.source,
+        plate_in=plate or proposed_plate_in(legs, spacing, pattern),
+        plate_proposed=plate is None and legs is not None,
     )
 
 
@@ -179,10 +187,11 @@ def reach_ft(legs: LegFacts) -> float:
     """From the middle of the pad to the outside of a base plate, square to a side."""
     if legs.spacing_ft is None:
         return 0.0
-    plate = ((legs.pattern_in or 0.0) / 2 + PLATE_PAST_BOLTS_IN) / 12
+    if legs.legs == 0:
+        return legs.plate_side_in / 24
     # three legs stand on a triangle, one corner spacing / sqrt(3) from its middle
     out = legs.spacing_ft / 3**0.5 if legs.legs == 3 else legs.spacing_ft / 2
-    return out + (PLATE_PAST_BOLTS_IN / 12 if legs.legs == 0 else plate)
+    return out + legs.plate_side_in / 24
 
 
 def _pad_case(figures: FoundationFigures, loads: LoadFacts, standing: PedestalFacts | None) -> PadCase:
@@ -214,11 +223,9 @@ def _mat_case(figures: FoundationFigures) -> MatCase:
 
 def _strength_case(figures: FoundationFigures, pad: PadCase, mats: MatCase, legs: LegFacts) -> StrengthCase:
     """The verticals of a pedestal are its dowels: they stand on the lower mat."""
-    plate = None
-    if legs.legs == 0 and legs.spacing_ft is not None:
-        plate = 12 * legs.spacing_ft + 2 * PLATE_PAST_BOLTS_IN
-    elif legs.pattern_in is not None and legs.legs in (3, 4):
-        plate = legs.pattern_in + 2 * PLATE_PAST_BOLTS_IN
+    foot = foot_size(
+        figures.anchor_foot, anchor_bolts()[figures.anchor_size].diameter_in, figures.anchor_plate_in
+    )
     dowels = {} if figures.pedestal else {"dowel_size": None, "dowels": None}
     strength: StrengthCase = drawn_from(
         StrengthCase,
@@ -227,7 +234,9 @@ def _strength_case(figures: FoundationFigures, pad: PadCase, mats: MatCase, legs
         mats=mats,
         legs=legs.legs,
         leg_spacing_ft=legs.spacing_ft,
-        plate_side_in=plate,
+        foot_in=(foot.side_in, foot.thick_in) if foot else (0.0, 0.0),
+        feet=legs.bolts or 1,
+        feet_apart_in=feet_apart_in(legs),
         edition=figures.concrete_code,
         **dowels,
     )

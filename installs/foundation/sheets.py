@@ -12,7 +12,7 @@ from installs.foundation.drawing import paper_drawings, paper_rose, paper_scale
 from installs.foundation.facts import FoundationFacts, bar_lines, released_facts
 from installs.foundation.words import rose_words
 from installs.jobs.drafts import released_figures
-from installs.jobs.figures import figures_of
+from installs.jobs.figures import figures_of, lettered
 from installs.jobs.models import DesignRevision, Job
 from sitecalc.checks import readable
 from sitecalc.figures import by_balloon
@@ -31,7 +31,7 @@ def pad_sheet(job: Job, revision: DesignRevision) -> dict[str, Any]:
         "checks": [],
         "facts": facts,
         "bar_lines": bar_lines(facts.marks),
-        "notes": _notes(facts),
+        "notes": _notes(facts, revision),
     }
 
 
@@ -87,7 +87,7 @@ def template_sheet(job: Job, revision: DesignRevision) -> dict[str, Any]:
 
 def _numbered(revision: DesignRevision) -> list[dict[str, Any]]:
     """Figures by balloon number, then those without one."""
-    lines = figures_of("foundation", revision.inputs)
+    lines = figures_of("foundation", revision.inputs, revision.stands_on)
     numbers = by_balloon(FoundationFigures)
     lines.sort(key=lambda line: numbers.get(line["name"], len(numbers) + 1))
     for line in lines:
@@ -113,19 +113,32 @@ def equipment(revision: DesignRevision) -> list[dict[str, Any]]:
     ]
 
 
-def _notes(facts: FoundationFacts) -> list[str]:
-    loads = facts.loads
+def _plate_words(facts: FoundationFacts) -> list[str]:
+    """Nothing of a release from before the plate was a figure: it prints as it did."""
+    legs = facts.legs
+    if legs.plate_in is None or legs.legs is None:
+        return []
+    what = "Base ring, outside diameter" if legs.legs == 0 else "Base plates, side"
+    if legs.plate_proposed:
+        past = "3 in past the bolts, proposed (common practice, no source)"
+        return [f"{what} {legs.plate_in:g} in as drawn: {past}. The tower's drawing decides."]
+    return [f"{what} {legs.plate_in:g} in."]
+
+
+def _notes(facts: FoundationFacts, revision: DesignRevision) -> list[str]:
+    loads, source = facts.loads, lettered(facts.loads.source, revision.stands_on)
     stated = "Loads are not given."
     if loads.moment_kip_ft is not None and loads.shear_kip is not None:
         stated = (
             f"Wind at top of pad {readable(loads.moment_kip_ft)} kip-ft and {readable(loads.shear_kip)} kip, "
-            f"{loads.kind or 'kind not given'}; from {loads.source}."
+            f"{loads.kind or 'kind not given'}; from {source}."
         )
     dead = (
         "" if loads.dead_kip is None else f" Dead load of tower and turbine {readable(loads.dead_kip)} kip."
     )
     return [
         stated + dead,
+        *_plate_words(facts),
         "Checks of ground, concrete, steel and anchor bolts are on sheet F-2; bars on F-3, bolts on F-4. "
         "The licensed engineer judges them, and fatigue. Local code decides.",
         "Anchor bolts are set with the tower maker's template; none is bent or cut without the engineer.",

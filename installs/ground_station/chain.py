@@ -105,7 +105,8 @@ def _run_items(
     system = turbine_system(design.turbine_kind) if row.side == SIDES[0] else design.inverter_system
     wires = (3 if system == "3-phase" else 2) + (1 if row.neutral == "yes" else 0)
     sets = int(row.sets or 1)
-    ground = f", {named(row.ground_size)} ground" if row.ground_size else ", no ground given"
+    metal = f"{row.ground_metal} " if row.ground_metal not in ("", row.metal) else ""
+    ground = f", {named(row.ground_size)} {metal}ground" if row.ground_size else ", no ground given"
     conduit: str = row.conduit
     if conduit != "direct burial":
         conduit = f"{row.trade_size or '?'} in {conduit}"

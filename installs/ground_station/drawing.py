@@ -58,10 +58,10 @@ def faults_by_run(checks: Sequence[Check | Mapping[str, Any]]) -> dict[str, list
 
 def u_drawing(before: Sequence[Item], after: Sequence[Item], edition: str) -> Drawing:
     d = Drawing("One-line diagram", px_per_ft=1, description=told([*before, *after]))
-    left, depth = _laid(before, LETTERS)
-    right, _height = _laid(after, LETTERS)
-    _draw_column(d, [_flipped(item, depth) for item in left], 0.0, ends="first")
-    _draw_column(d, right, COLUMN_PX, ends="last")
+    left, depth = laid_out(before, LETTERS)
+    right, _height = laid_out(after, LETTERS)
+    draw_column(d, [_flipped(item, depth) for item in left], 0.0, ends="first")
+    draw_column(d, right, COLUMN_PX, ends="last")
     d.polyline([(0, 0), (0, -14), (COLUMN_PX, -14), (COLUMN_PX, 0)])
     d.drawing_title((BALLOON_PX - 12, -52), "One-line diagram", f"not to scale; NEC {edition}")
     return d
@@ -69,13 +69,13 @@ def u_drawing(before: Sequence[Item], after: Sequence[Item], edition: str) -> Dr
 
 def single_drawing(items: Sequence[Item], edition: str) -> Drawing:
     d = Drawing("One-line diagram", px_per_ft=1, description=told(items))
-    laid, depth = _laid(items, LETTERS_NARROW)
-    _draw_column(d, [_flipped(item, 0) for item in laid], 0.0, ends="both", down=True)
+    laid, depth = laid_out(items, LETTERS_NARROW)
+    draw_column(d, [_flipped(item, 0) for item in laid], 0.0, ends="both", down=True)
     d.drawing_title((BALLOON_PX - 12, -depth - 40), "One-line diagram", f"not to scale; NEC {edition}")
     return d
 
 
-def _laid(items: Sequence[Item], letters: int) -> tuple[list[Laid], float]:
+def laid_out(items: Sequence[Item], letters: int) -> tuple[list[Laid], float]:
     """Each item's middle, from 0 on, and the whole length."""
     laid, at = [], 0.0
     for item in items:
@@ -96,7 +96,7 @@ def _words(item: Item, letters: int) -> tuple[tuple[str, bool], ...]:
     return tuple((part, heavy) for text, heavy in lines for part in wrap(text, letters) or [""])
 
 
-def _draw_column(d: Drawing, laid: Sequence[Laid], x: float, ends: str, down: bool = False) -> None:
+def draw_column(d: Drawing, laid: Sequence[Laid], x: float, ends: str, down: bool = False) -> None:
     """Symbols, the conductor between them, words and balloons; ``ends`` says where it does not go on."""
     for first, second in pairwise(laid):
         way = 1 if second.y > first.y else -1

@@ -10,8 +10,12 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from installs.ground_station.review import panel_of
 from sitecalc.checks import readable
 from sitecalc.ground_station.figures import GroundStationFigures
+from sitecalc.ground_station.panel import SUM_OF_BREAKERS, carrying_way
+
+FAR_END = ("opposite end from main", "center-fed, one end")
 
 
 @dataclass(frozen=True)
@@ -78,7 +82,10 @@ def labels(design: GroundStationFigures) -> list[Label]:
 
 
 def _panel_labels(design: GroundStationFigures) -> list[Label]:
-    if design.breaker_position in ("opposite end from main", "center-fed, one end"):
+    """By the rule that carries the busbar: the breaker that must stay, or the sum that must not be passed."""
+    panel = panel_of(design)
+    way = carrying_way(panel).name if panel is not None else ""
+    if way.startswith("120 %") or (not way and design.breaker_position in FAR_END):
         return [
             Label(
                 "L4",
@@ -87,7 +94,7 @@ def _panel_labels(design: GroundStationFigures) -> list[Label]:
                 "705.12(B)",
             )
         ]
-    if design.breakers_sum_a is not None and design.panel_bus_a is not None:
+    if way == SUM_OF_BREAKERS:
         return [
             Label(
                 "L5",

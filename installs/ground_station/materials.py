@@ -52,7 +52,8 @@ def _conductors(design: GroundStationFigures) -> list[Line]:
         kind = f"{row.metal} {row.insulation}"
         wires = [(f"{named(row.size)} {kind}", conductor_count(design, row))]
         if row.ground_size:
-            wires.append((f"{named(row.ground_size)} {kind}, green", 1))
+            metal = row.ground_metal or row.metal
+            wires.append((f"{named(row.ground_size)} {metal} {row.insulation}, green", 1))
         for what, count in wires:
             feet[what, row.name] += _sets(row) * count * row.length_ft
             ends[what, row.name] += 2 * _sets(row) * count

@@ -45,7 +45,7 @@ def station_of(figures: GroundStationFigures) -> Station:
         figures,
         turbine=turbine,
         inverter=inverter,
-        panel=_panel(figures, inverter),
+        panel=panel_of(figures),
         turbine_runs=_runs(figures, SIDES[0]) if turbine else (),
         inverter_runs=_runs(figures, SIDES[1]) if inverter else (),
         disconnects=tuple(
@@ -76,7 +76,9 @@ def _inverter(figures: GroundStationFigures) -> Inverter | None:
     return drawn_from(Inverter, figures)
 
 
-def _panel(figures: GroundStationFigures, inverter: Inverter | None) -> PanelCase | None:
+def panel_of(figures: GroundStationFigures) -> PanelCase | None:
+    """None while ratings of busbar and main, or the inverter's output, are not known."""
+    inverter = _inverter(figures)
     if figures.panel_bus_a is None or figures.panel_main_a is None or inverter is None:
         return None
     breakers = [row.breaker_a for row in figures.runs if row.side == SIDES[1] and row.breaker_a]

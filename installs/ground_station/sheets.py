@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from typing import Any
 
-from installs.drafting import to_svg
+from installs.drafting import Drawing, to_svg
 from installs.ground_station.chain import chain
-from installs.ground_station.drawing import faults_by_run, u_drawing
+from installs.ground_station.drawing import faults_by_run
+from installs.ground_station.folding import paper_drawings
 from installs.ground_station.labels import labels, stopping
 from installs.ground_station.models import released_design
 from installs.jobs.models import DesignRevision, Job
@@ -15,21 +16,31 @@ from sitecalc.ground_station.figures import SIDES, UNMARKED, GroundStationFigure
 from sitecalc.ground_station.tables import named
 from sitecalc.wording import quantity_words
 
+WIDE_PX = 960.0  # beside a wider drawing no column of data has room
+
 
 def one_line_sheet(job: Job, revision: DesignRevision) -> dict[str, Any]:
     """E-1: the one-line with what it stands on and how the turbine is stopped."""
     design = released_design(revision.inputs)
     before, after = chain(design, revision.results["runs"], faults_by_run(revision.checks))
+    drawn = paper_drawings(before, after, design.edition)
+    folded = [to_svg(each, for_print=True) for each in drawn]
     return {
         "title": "One-line diagram",
         "sheet": "E-1",
         "scale": "not to scale",
-        "drawings": {"one_line": to_svg(u_drawing(before, after, design.edition), for_print=True)},
+        "drawings": {"one_line": folded[0], **{f"one_line_{n}": svg for n, svg in enumerate(folded[1:], 2)}},
+        "wide": len(drawn) > 1 or _width_px(drawn[0]) > WIDE_PX,
         "checks": revision.checks,
         "data": _data(job, design, revision),
         "cautions": cautions(design),
         "equipment": equipment(revision),
     }
+
+
+def _width_px(drawn: Drawing) -> float:
+    west, _south, east, _north = drawn.box()
+    return east - west
 
 
 def wiring_sheet(job: Job, revision: DesignRevision) -> dict[str, Any]:
@@ -128,6 +139,7 @@ def _run(row: RunRow, result: dict[str, Any] | None) -> dict[str, str]:
 
     sets = f"{int(row.sets)} x " if row.sets is not None and row.sets > 1 else ""
     terminals = row.terminals or UNMARKED
+    metal = f" {row.ground_metal}" if row.ground_metal not in ("", row.metal) else ""
     return {
         "name": row.name,
         "side": "turbine" if row.side == SIDES[0] else "inverter",
@@ -135,7 +147,7 @@ def _run(row: RunRow, result: dict[str, Any] | None) -> dict[str, str]:
         "length": f"{row.length_ft:g} ft",
         "conductor": f"{sets}{named(row.size)} {row.metal} {row.insulation}",
         "neutral": row.neutral or "no",
-        "ground": named(row.ground_size) if row.ground_size else "none given",
+        "ground": f"{named(row.ground_size)}{metal}" if row.ground_size else "none given",
         "terminals": terminals,
         "conduit": " ".join(filter(None, (row.trade_size and f"{row.trade_size} in", row.conduit))),
         "cover": given("cover_in", "in") or row.location,

@@ -20,15 +20,26 @@ UNITS = {
 Label = tuple[str, str] | None
 
 
-def figures_of(part: str, inputs: Mapping[str, Any]) -> list[dict[str, Any]]:
-    """One line a figure: label, value as text, unit, source; rows of figures as a table of their own."""
-    figures = _declared(part)
+def figures_of(
+    part: str, inputs: Mapping[str, Any], stands_on: Mapping[str, str] | None = None
+) -> list[dict[str, Any]]:
+    """One line a figure: label, value as text, unit, source; rows of figures as a table of their own.
+
+    A figure that was left to another part is printed as that part gave it, with the letter of its release;
+    ``stands_on`` are the letters by part, as the release keeps them.
+    """
+    letters = stands_on or {}
     labels = TABLE[part].labels() if part in TABLE else {}
-    return _lines(inputs, figures, labels)
+    return _lines(inputs, _declared(part), labels, letters, _taken(part, inputs, letters))
 
 
 def _lines(
-    inputs: Mapping[str, Any], figures: Mapping[str, Figure], labels: Mapping[str, Label], path: str = ""
+    inputs: Mapping[str, Any],
+    figures: Mapping[str, Figure],
+    labels: Mapping[str, Label],
+    letters: Mapping[str, str],
+    taken: Mapping[str, tuple[Any, str]],
+    path: str = "",
 ) -> list[dict[str, Any]]:
     """``path`` is that of the mapping ``inputs``; labels are by their path."""
     places = {name: place for place, name in enumerate(figures or labels)}
@@ -41,11 +52,14 @@ def _lines(
             continue
         label, unit = said_as
         source = str(notes.get(name, "")) if isinstance(notes, Mapping) else ""
+        if name in taken and value in (None, "", []):
+            value, source = taken[name]
         line: dict[str, Any] = {"name": at.replace(".", "_"), "label": label, "unit": unit, "source": source}
         if isinstance(value, list) and value and all(isinstance(row, Mapping) for row in value):
             lines.append({**line, "rows": _table(value)})
         elif isinstance(value, Mapping):
-            lines += _lines(value, {}, labels, f"{at}.")
+            said_by = {key: lettered(inner, letters) for key, inner in value.items()}
+            lines += _lines(said_by, {}, labels, letters, {}, f"{at}.")
         else:
             lines.append({**line, "value": said(value), "is_long": len(said(value)) > 24})
     return lines
@@ -61,6 +75,30 @@ def _place(path: str, places: Mapping[str, int]) -> int:
     """Of a mapping that of the first that stands in it."""
     inside = (place for name, place in places.items() if name.startswith(f"{path}."))
     return places.get(path, min(inside, default=len(places)))
+
+
+def _taken(part: str, inputs: Mapping[str, Any], stands_on: Mapping[str, str]) -> dict[str, tuple[Any, str]]:
+    """(value, "tower B") of each figure that another part gave; "tower's draft" where none is released so."""
+    found: dict[str, tuple[Any, str]] = {}
+    for taking in TABLE[part].stands_on if part in TABLE else ():
+        letter = stands_on.get(taking.part, "")
+        giver = TABLE[taking.part].title.lower() if taking.part in TABLE else taking.part
+        by = f"{giver} {letter}" if letter else f"{giver}'s draft"
+        if part_given := taking.taken(inputs):
+            found |= {name: (value, by) for name, value in part_given.figures.items() if part_given.given}
+    return {name: each for name, each in found.items() if each[0] not in (None, "", [])}
+
+
+def lettered(value: Any, stands_on: Mapping[str, str]) -> Any:
+    """ "tower's draft, maker's sheet 7" of a release that stands on tower B: "tower B, maker's sheet 7"."""
+    if not isinstance(value, str):
+        return value
+    words = value
+    for part, letter in stands_on.items():
+        if letter and part in TABLE:
+            title = TABLE[part].title.lower()
+            words = words.replace(f"{title}'s draft", f"{title} {letter}")
+    return words
 
 
 def _declared(part: str) -> dict[str, Figure]:

@@ -167,7 +167,7 @@ def plain_sheet(source: From, revision: DesignRevision) -> dict[str, Any]:
             "title": title,
             "drawings": {},
             "checks": revision.checks,
-            "figures": figures_of(revision.part, revision.inputs),
+            "figures": figures_of(revision.part, revision.inputs, revision.stands_on),
         },
     }
 
@@ -197,7 +197,7 @@ def release(revision: DesignRevision, standing: Footing) -> dict[str, Any]:
         "sha256": revision.sha256,
         "released_at": revision.job.local(revision.released_at),
         "released_by": revision.released_by.named,
-        "figures": figures_of(revision.part, revision.inputs),
+        "figures": figures_of(revision.part, revision.inputs, revision.stands_on),
         "checks": revision.checks,
         "stands_on": standing.in_words(revision),
         "confirmed": confirmed_words(standing, revision),
@@ -268,6 +268,7 @@ def sealed_words(seal: SealedSheets) -> dict[str, Any]:
         "engineer": seal.engineer.named,
         "sealed_on": seal.sealed_on,
         "pages": seal.pages,
+        "sheets": seal.sheets,
         "sha256": seal.file.sha256,
         "paper": f"{seal.paper.kind} {seal.paper.letter}",
     }

@@ -67,6 +67,8 @@ class SealedSheets(models.Model):
     sealed_on = models.DateField("date of the seal")
     file = models.ForeignKey("installs.StoredFile", models.PROTECT, related_name="+")
     pages = models.PositiveIntegerField()
+    # numbers of the sheets on which the seal stands; of sets from before this was asked nobody knows
+    sheets = models.JSONField(default=list, blank=True)
     attached_by = models.ForeignKey("installs.User", models.PROTECT, related_name="+")
     attached_at = models.DateTimeField()
 

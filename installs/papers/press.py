@@ -83,12 +83,14 @@ def set_parts(folder: Path, order: dict[str, Any]) -> list[Path]:
 
 
 def bind(parts: list[Path], order: dict[str, Any], folder: Path, printed_at: datetime) -> int:
-    """All parts and the sealed sheets in one file; the number of pages."""
+    """All parts and the sealed sheets, behind them or before the part that is named; the number of pages."""
     from pypdf import PdfReader, PdfWriter
     from pypdf.errors import PyPdfError
 
     writer = PdfWriter()
-    for path in [*parts, *(folder / name for name in order["bound"])]:
+    place = order.get("bound_before")
+    before, behind = (parts, []) if place is None else (parts[:place], parts[place:])
+    for path in [*before, *(folder / name for name in order["bound"]), *behind]:
         try:
             writer.append(PdfReader(path))
         except (PyPdfError, ValueError, KeyError, TypeError) as error:

@@ -17,7 +17,7 @@ from django.conf import settings
 
 from installs.files.services import read_bytes
 from installs.papers.models import Paper
-from installs.papers.pages import documents
+from installs.papers.pages import SEALED, documents
 from installs.work.runner import WorkFailed
 
 LIMIT_S = 300
@@ -38,7 +38,9 @@ def printed(paper: Paper, progress: Progress) -> Printed:
     with TemporaryDirectory(prefix="paper-") as name:
         folder = Path(name)
         parts = []
-        for index, (said, html) in enumerate(pages):
+        place = next((i for i, (_said, html) in enumerate(pages) if html == SEALED), None)
+        set_by_us = [part for part in pages if part[1] != SEALED]
+        for index, (said, html) in enumerate(set_by_us):
             (folder / f"{index}.html").write_text(html, encoding="utf-8")
             parts.append({"html": f"{index}.html", "said": said})
         bound = []
@@ -48,6 +50,7 @@ def printed(paper: Paper, progress: Progress) -> Printed:
         order = {
             "parts": parts,
             "bound": bound,
+            "bound_before": place if paper.seal else None,
             "title": f"{paper.inputs['title']} {paper.letter}, {paper.inputs['job']['number']}",
             "author": (paper.inputs.get("firm") or {}).get("name", ""),
             "static": [str(path) for path in static_roots()],

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import io
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from datetime import date, datetime
 from typing import Any
 
@@ -28,6 +28,7 @@ from installs.papers.gathering import (
     sealed_words,
 )
 from installs.papers.models import Paper, SealedSheets
+from installs.papers.pages import sheets_of
 from installs.people.models import Role, User
 from installs.work.models import State
 from installs.work.services import request_work, try_again
@@ -123,13 +124,22 @@ def print_again(paper: Paper, *, by: User, at: datetime) -> None:
 
 
 def attach_seal(
-    paper: Paper, upload: Any, engineer: User, sealed_on: date, *, by: User, at: datetime
+    paper: Paper,
+    upload: Any,
+    engineer: User,
+    sealed_on: date,
+    *,
+    sheets: Sequence[str],
+    by: User,
+    at: datetime,
 ) -> Paper:
-    """Keep the engineer's sealed PDF and order the paper's next letter with it bound in.
+    """Keep the engineer's sealed PDF and order the next letter, where it stands in place of our sheets.
 
-    The paper that was reviewed stays as it is. ValidationError at ``file``, ``engineer`` or ``sealed_on``.
+    ``sheets`` are the numbers of those that were sealed. The paper that was reviewed stays as it is.
+    ValidationError at ``file``, ``engineer``, ``sealed_on`` or ``sheets``.
     """
     content, pages = sealed_pdf(upload)
+    _require_sheets(paper, sheets, pages)
     if engineer.role != Role.ENGINEER:
         raise ValidationError({"engineer": "Only an engineer can seal sheets."})
     if sealed_on > paper.job.local(at).date():
@@ -146,23 +156,36 @@ def attach_seal(
             sealed_on=sealed_on,
             file=file,
             pages=pages,
+            sheets=list(sheets),
             attached_by=by,
             attached_at=at,
         )
         write_event(
             job,
             "seal attached",
-            f"Sheets sealed by {engineer.named} on {day_words(sealed_on, year=True)} "
+            f"Sheets {', '.join(sheets)} sealed by {engineer.named} on {day_words(sealed_on, year=True)} "
             f"attached to {paper.kind} {paper.letter}.",
             by=by,
             at=at,
-            data={"sha256": file.sha256, "paper": paper.pk},
+            data={"sha256": file.sha256, "paper": paper.pk, "sheets": list(sheets)},
         )
         return _bound_with(job, paper, seal, by=by, at=at)
 
 
+def _require_sheets(paper: Paper, sheets: Sequence[str], pages: int) -> None:
+    known = dict(sheets_of(paper.inputs))
+    strange = [number for number in sheets if number not in known]
+    if not sheets or strange:
+        said = f"This paper has no sheet {strange[0]}." if strange else "Say which sheets bear the seal."
+        raise ValidationError({"sheets": said})
+    if pages < len(sheets):
+        raise ValidationError(
+            {"sheets": f"{len(sheets)} sheets are named, and the sealed PDF has {pages} pages."}
+        )
+
+
 def _bound_with(job: Job, paper: Paper, seal: SealedSheets, *, by: User, at: datetime) -> Paper:
-    """The next letter: the same sheets as reviewed, today's open deviations, and the sealed sheets behind."""
+    """The next letter: the sheets as reviewed, the sealed ones in their place, today's open deviations."""
     packet = packet_of(paper.kind)
     letter = letter_for(job, packet)
     changed = {

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from installs.jobs.models import DesignRevision, Job
 from installs.jobs.standing import Footing, footings
 from installs.papers.catalog import cited_words, in_order, part_title
-from installs.papers.models import Paper
+from installs.papers.models import Paper, PaperKind
 from installs.work.models import State
 
 
@@ -37,6 +37,13 @@ class PaperState:
         if work is None:
             return "Nobody was asked to print it."
         return work.error or "It was cancelled before it was printed."
+
+    @property
+    def can_be_sealed(self) -> bool:
+        """The newest letter of the packet, printed, and not sealed yet."""
+        paper = self.paper
+        printed = paper.kind == PaperKind.PERMIT_PACKET and paper.file_id is not None
+        return printed and not self.replaced_by and paper.seal_id is None
 
     @property
     def percent(self) -> int:

@@ -48,13 +48,15 @@ def _page(
         for packet in PACKETS.values()
         if is_offered(packet)
     ]
+    states = papers_of([job])[job.pk]
+    asked = next((s.paper for s in states if s.can_be_sealed), None)
     bad = bool(faults) or bool(seal_form and seal_form.errors)
     context = {
         "job": job,
         "kinds": kinds,
-        "papers": papers_of([job])[job.pk],
+        "papers": states,
         "sealed": job.sealed_sheets.select_related("engineer", "file", "paper"),
-        "seal_form": seal_form or SealForm(initial={"engineer": job.engineer}),
+        "seal_form": seal_form or SealForm(paper=asked, initial={"engineer": job.engineer}),
         "seal_of": seal_of,
         "faults": faults or [],
         "today": job.local(timezone.now()),
@@ -175,7 +177,7 @@ def stop(request: JobRequest, number: str, pk: int) -> HttpResponse:
 def seal(request: JobRequest, number: str, pk: int) -> HttpResponse:
     """Attach the sealed PDF; what was wrong is said at its field."""
     paper = _paper(request, pk)
-    form = SealForm(request.POST, request.FILES)
+    form = SealForm(request.POST, request.FILES, paper=paper)
     if form.is_valid():
         given = form.cleaned_data
         try:
@@ -184,6 +186,7 @@ def seal(request: JobRequest, number: str, pk: int) -> HttpResponse:
                 given["file"],
                 given["engineer"],
                 given["sealed_on"],
+                sheets=given["sheets"],
                 by=request.user,
                 at=timezone.now(),
             )

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+import math
+from collections.abc import Iterable, Iterator, Sequence
+from itertools import islice, product
 
 from installs.drafting import Drawing
 from installs.drafting.frame import Point
 from installs.site.facts import SiteFacts, Standing, in_plan, standing_things, trench_points
+from installs.site.placing import Way, place_free
 from installs.site.symbols import draw_thing, tower_mark, trench
 from sitecalc.checks import readable
 from sitecalc.figures import by_balloon
@@ -38,6 +41,10 @@ FEET_PER_INCH = (
 )
 SIDES = ("north", "east", "south", "west")
 WIDEST_PX, TALLEST_PX = 690.0, 640.0
+# where along its line and how far beside it a distance may stand; how many bearings a note is tried at
+SHARES = (0.5, 0.62, 0.38, 0.74, 0.26, 0.85)
+BESIDE = (0.0, 16.0, -16.0, 32.0, -32.0)
+TRIED = 8
 BARE_FT = 200.0  # drawn around the tower while nothing is given
 
 
@@ -49,6 +56,7 @@ def site_plan(
     d = Drawing("Site plan", px_per_ft=view.px_per_ft)
     lot = Lot(figures, view.box)
     _property(d, lot)
+    _edges(d, lot)
     for thing in view.inside:
         draw_thing(d, thing, view.box)
     taken = [t.bearing_deg for t in view.inside if t.bearing_deg is not None]
@@ -60,12 +68,11 @@ def site_plan(
         trench(d, points)
     _pad(d, figures)
     tower_mark(d)
+    _furniture(d, view)
     _distances(d, view)
-    _edges(d, lot)
     _labels(d, view)
     if balloons:
         _balloons(d, figures, lot, view)
-    _furniture(d, view)
     return d
 
 
@@ -167,21 +174,39 @@ def _circles(d: Drawing, facts: SiteFacts | None, free: Iterator[float], balloon
         return
     if facts.setback_ft:
         d.circle((0, 0), facts.setback_ft, weight="medium", dash="limit", layer="setback")
-        _named(d, facts.setback_ft, next(free), f"setback circle,\n{readable(round(facts.setback_ft, 1))} ft")
+        _named(d, facts.setback_ft, free, f"setback circle,\n{readable(round(facts.setback_ft, 1))} ft")
     if not facts.setback_ft or abs(facts.setback_ft - facts.tip_ft) > 0.02 * facts.tip_ft:
         d.circle((0, 0), facts.tip_ft, weight="thin", dash="tentative", layer="fall")
-        _named(d, facts.tip_ft, next(free), f"fall circle, blade\ntip {readable(round(facts.tip_ft, 1))} ft")
+        _named(d, facts.tip_ft, free, f"fall circle, blade\ntip {readable(round(facts.tip_ft, 1))} ft")
     if balloons:
-        radius, bearing = facts.setback_ft or facts.tip_ft, next(free)
-        right, up = in_plan(bearing, 34.0)
+        radius = facts.setback_ft or facts.tip_ft
+        _numbered(d, BALLOONS["datum"], ((in_plan(b, radius), in_plan(b, 34.0)) for b in islice(free, TRIED)))
+
+
+def _named(d: Drawing, radius: float, free: Iterator[float], words: str) -> None:
+    def way(bearing: float) -> Way:
+        right, up = in_plan(bearing, 44.0)
         tip = in_plan(bearing, radius)
-        d.balloon((*tip, right, up), BALLOONS["datum"], tip=tip)
+        return lambda d: d.leader(tip, (*tip, right, up), words, size=12)
+
+    place_free(d, (way(bearing) for bearing in islice(free, TRIED)))
 
 
-def _named(d: Drawing, radius: float, bearing: float, words: str) -> None:
-    right, up = in_plan(bearing, 44.0)
-    tip = in_plan(bearing, radius)
-    d.leader(tip, (*tip, right, up), words, size=12)
+def _numbered(d: Drawing, number: int, places: Iterable[tuple[Point, Point]]) -> None:
+    """A balloon at the first of these (tip, its way from there in px) that is free."""
+
+    def way(tip: Point, off: Point) -> Way:
+        return lambda d: d.balloon((*tip, *off), number, tip=tip)
+
+    place_free(d, (way(tip, off) for tip, off in places))
+
+
+def _round(tip: Point, off: Point) -> Iterator[tuple[Point, Point]]:
+    """The same place and others round it, as far from it."""
+    first, far = math.atan2(off[1], off[0]), math.hypot(*off)
+    for turn in (0, 30, -30, 60, -60, 90, -90, 135, -135, 180):
+        angle = first + math.radians(turn)
+        yield tip, (far * math.cos(angle), far * math.sin(angle))
 
 
 def free_bearings(taken: Sequence[float]) -> Iterator[float]:
@@ -204,9 +229,12 @@ def _pad(d: Drawing, figures: SiteFigures) -> None:
         return
     x, y = in_plan(bearing, distance)
     d.rectangle(x - side / 2, y - side / 2, side, side, weight="medium", dash="tentative", layer="crane pad")
-    d.leader(
-        (x + side / 2, y - side / 2), (x + side / 2, y - side / 2, 30, -22), f"crane pad {side:g} ft", size=12
-    )
+
+    def way(east: int, north: int) -> Way:
+        tip = (x + east * side / 2, y + north * side / 2)
+        return lambda d: d.leader(tip, (*tip, east * 30, north * 22), f"crane pad {side:g} ft", size=12)
+
+    place_free(d, (way(*ways) for ways in ((1, -1), (1, 1), (-1, -1), (-1, 1))))
 
 
 def _distances(d: Drawing, view: View) -> None:
@@ -214,7 +242,12 @@ def _distances(d: Drawing, view: View) -> None:
     for thing in view.inside:
         # nearer than an inch it stands at the tower
         if thing.at is not None and thing.distance_ft >= 1 / 12:
-            d.dimension((0, 0), thing.at, off_px=0, text=f"{readable(thing.distance_ft)} ft", size=12)
+            place_free(d, (_distance(thing.at, thing.distance_ft, *each) for each in product(BESIDE, SHARES)))
+
+
+def _distance(at: Point, feet: float, off: float, share: float) -> Way:
+    said = f"{readable(feet)} ft"
+    return lambda d: d.dimension((0, 0), at, off_px=off, text=said, size=12, share=share)
 
 
 def _labels(d: Drawing, view: View) -> None:
@@ -226,7 +259,21 @@ def _labels(d: Drawing, view: View) -> None:
             thing.short if thing.height_ft is None else f"{thing.short}, {readable(thing.height_ft)} ft high"
         )
         place, anchor = _label_at(thing, view)
-        d.text(place, words, size=12, anchor=anchor, blank=True)
+        place_free(d, (_label(words, *each) for each in _nearby(place, anchor)))
+
+
+def _label(words: str, place: Point, anchor: str) -> Way:
+    return lambda d: d.text(place, words, size=12, anchor=anchor, blank=True)
+
+
+def _nearby(place: Point, anchor: str) -> Iterator[tuple[Point, str]]:
+    """The place itself, then above and below it, then to its other side."""
+    x, y = place[:2]
+    right, up = (*place, 0.0, 0.0)[2:4]
+    for side, way in ((anchor, 0), (anchor, 24), ({"start": "end", "end": "start"}[anchor], 0)):
+        off = way if anchor == "start" else -way
+        for step in (0, 15, -15, 30, -30, 45, -45, 60, -60):
+            yield (x, y, right + off, up + step), side
 
 
 def _label_at(thing: Standing, view: View) -> tuple[Point, str]:
@@ -248,21 +295,20 @@ def _label_at(thing: Standing, view: View) -> tuple[Point, str]:
 
 
 def _balloons(d: Drawing, figures: SiteFigures, lot: Lot, view: View) -> None:
-    d.balloon((lot.right, lot.high, 26, 22), BALLOONS["north_ft"])
+    _numbered(d, BALLOONS["north_ft"], _round((lot.right, lot.high), (26.0, 22.0)))
     solid = [t for t in view.inside if t.at is not None and t.kind not in ("road", "overhead line")]
     if solid and solid[0].at is not None and solid[0].bearing_deg is not None:
-        right, up = in_plan(solid[0].bearing_deg + 140, 46)
-        d.balloon((*solid[0].at, right, up), BALLOONS["things"], tip=solid[0].at)
+        _numbered(d, BALLOONS["things"], _round(solid[0].at, in_plan(solid[0].bearing_deg + 140, 46)))
     else:
-        d.balloon((lot.left, lot.low, 20, 20), BALLOONS["things"])
+        _numbered(d, BALLOONS["things"], _round((lot.left, lot.low), (20.0, 20.0)))
     points = trench_points(figures.trench)
     if len(points) > 1:
         (ax, ay), (bx, by) = points[-2:]
         middle = ((ax + bx) / 2, (ay + by) / 2)
-        d.balloon((*middle, -16, 34), BALLOONS["trench"], tip=middle)
+        _numbered(d, BALLOONS["trench"], _round(middle, (-16.0, 34.0)))
     if figures.pad_bearing_deg is not None and figures.pad_distance_ft is not None:
         at = in_plan(figures.pad_bearing_deg, figures.pad_distance_ft)
-        d.balloon((*at, 12, -44), BALLOONS["access"], tip=at)
+        _numbered(d, BALLOONS["access"], _round(at, (12.0, -44.0)))
 
 
 def _furniture(d: Drawing, view: View) -> None:

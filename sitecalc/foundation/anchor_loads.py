@@ -13,11 +13,15 @@ from functools import cached_property
 
 import numpy as np
 
+from sitecalc.checks import Step
+from sitecalc.formula import Formula
 from sitecalc.foundation.anchor_layout import AnchorLayout, Bolt, Leg, bolts, legs
 from sitecalc.foundation.loads import StrengthLoad, require_strength
 from sitecalc.foundation.ring import Floats
 
 STEP_DEG = 5
+PULLED = Formula("N", "pulled", "12*M*y/(n*r**2/2) - P/n", "kip")
+SHARE = Formula("Nua", "share of a bolt", "p*N/b", "kip")
 _SAME = 1e-9
 
 
@@ -108,6 +112,30 @@ def _shared(
     lee, turn = x * east + y * north, torsion / (n * radius**2)
     tension = -moment * lee / (n * radius**2 / 2) - vertical / n
     return tension, shear * east / n - turn * y, shear * north / n + turn * x
+
+
+def pull_steps(layout: AnchorLayout, found: Blows, row: int, column: int, prying: float) -> tuple[Step, ...]:
+    """What one bolt is pulled with in one wind, kip, the last one: its leg's force and its even share."""
+    bolt, load = found.standing[column], found.loads[row]
+    spots: Sequence[Bolt] | Sequence[Leg] = bolts(layout) if layout.legs == 1 else legs(layout)
+    spot = bolt if layout.legs == 1 else next(leg for leg in legs(layout) if leg.name == bolt.leg)
+    wind = math.radians(found.from_deg[row])
+    numbers = {
+        "M": load.moment_kip_ft,
+        "y": spot.x_in * math.sin(wind) + spot.y_in * math.cos(wind),
+        "n": len(spots),
+        "r": math.hypot(spot.x_in, spot.y_in),
+        "P": load.vertical_kip,
+    }
+    if layout.legs == 1:
+        pulled = PULLED.step_of(f"bolt {bolt.mark}, y toward the wind, r of the bolt circle", **numbers)
+        share = SHARE.step_of("times the maker's prying", p=prying, N=pulled.value, b=1)
+    else:
+        pulled = PULLED.step_of(f"leg {bolt.leg}, y toward the wind, r of the legs' circle", **numbers)
+        share = SHARE.step_of(
+            "a bolt's even share, times the maker's prying", p=prying, N=pulled.value, b=layout.bolts
+        )
+    return (pulled, share)
 
 
 def both_turns(loads: Iterable[StrengthLoad]) -> tuple[StrengthLoad, ...]:

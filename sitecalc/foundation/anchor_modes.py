@@ -13,7 +13,7 @@ from sitecalc.formula import Formula
 from sitecalc.foundation.anchor_asked import Asked, Way
 from sitecalc.foundation.anchor_case import AnchorageCase, Block, blocks, steels
 from sitecalc.foundation.anchor_layout import Bolt, legs, toward
-from sitecalc.foundation.anchor_loads import Blows
+from sitecalc.foundation.anchor_loads import Blows, pull_steps
 from sitecalc.foundation.anchor_reinforcement import PHI as REINFORCEMENT_PHI
 from sitecalc.foundation.anchor_reinforcement import reinforcement_kip, reinforcement_steps
 from sitecalc.foundation.anchor_shear import ShearRow, shear_rows
@@ -152,7 +152,7 @@ class Modes:
                 strength=np.full_like(demand, strength),
                 held=held,
                 where=lambda row, column: self._bolt_said(found.standing[at[row, column]]),
-                steps=lambda row, column: self._bolt_steps(key),
+                steps=lambda row, column: self._bolt_steps(key, found, row, int(at[row, column])),
             )
 
         tension = found.tension * self.case.prying
@@ -349,11 +349,13 @@ class Modes:
         said = " and ".join(toward(self._bearings[name]) for name in sorted(held))
         return f"leg toward {said}" if len(held) == 1 else f"legs toward {said}"
 
-    def _bolt_steps(self, key: str) -> tuple[Step, ...]:
+    def _bolt_steps(self, key: str, found: Blows, row: int, column: int) -> tuple[Step, ...]:
+        if key == "anchor-steel-shear":
+            return (steels()[self.case.grade].futa, self.steel_shear)
+        pull = pull_steps(self.case.layout, found, row, column, self.case.prying)
         if key == "anchor-pullout":
-            return (self.case.bearing, self.nominal_pullout, self.pullout)
-        design = self.steel_tension if key == "anchor-steel-tension" else self.steel_shear
-        return (steels()[self.case.grade].futa, design)
+            return (*pull, self.case.bearing, self.nominal_pullout, self.pullout)
+        return (*pull, steels()[self.case.grade].futa, self.steel_tension)
 
 
 def _off(out: Floats, at: Floats) -> Floats:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from sitecalc.cases import same_as
 from sitecalc.checks import Check, Known, Rule
-from sitecalc.formula import Formula
+from sitecalc.formula import Formula, looked_up
 from sitecalc.foundation.anchor_case import steels
 from sitecalc.foundation.figures import FoundationFigures
 from sitecalc.foundation.tables import anchor_bolts, rows
@@ -177,7 +177,23 @@ def _pretension(case: StackCase, tension: float | None) -> Check:
         demand=tension,
         capacity=yields.value,
         note=f"{tension:g} kip, the bolt yields at {yields.value:.0f} kip.",
-        steps=(yields,),
+        steps=(
+            *(
+                (
+                    looked_up(
+                        "T",
+                        "least pretension",
+                        DOUBLE_NUT,
+                        f"{case.size} in, grade {case.grade}",
+                        tension,
+                        "kip",
+                    ),
+                )
+                if case.maker_pretension_kip is None
+                else ()
+            ),
+            yields,
+        ),
     )
 
 

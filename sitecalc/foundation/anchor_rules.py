@@ -60,8 +60,8 @@ BENT = Rule(
     "anchor-bending",
     "Bending of the anchor bolts under the plate",
     "",
-    "AASHTO, structural supports for signs, double-nut joints",
-    Known.MEMORY,
+    "AASHTO, structural supports for signs: up to one diameter free, as public texts cite it",
+    Known.READ,
 )
 SPACING = Rule("anchor-spacing", "Bolts far enough apart", "in", "ACI 318-19, 17.9.2", Known.SECONDARY)
 EDGE = Rule(

@@ -23,6 +23,7 @@ from sitecalc.foundation.anchor_tension import Embedded
 
 SAME_ROW_IN = 0.25
 
+CUT_DOWN = Formula("ca1", "edge distance that counts", "min(c1, max(c2/1.5, ha/1.5, s/3))", "in")
 SINGLE = Formula("AVco", "of one bolt", "4.5*ca1**2", "in2")
 OFF_CENTER = Formula("psi_ec", "eccentricity along the edge", "1/(1 + e/(1.5*ca1))", "")
 SHALLOW = Formula("psi_h", "shallow concrete", "max(1, sqrt(1.5*ca1/ha))", "")
@@ -41,6 +42,7 @@ class ShearRow:
 
     body: Embedded
     edge: Edge
+    to_edge: Step
     spots: tuple[int, ...]
     carried: tuple[int, ...]
     ca1_in: float
@@ -81,7 +83,7 @@ class ShearRow:
             nominal = TOWARD.step(**parts, psi_ed=edge.value, psi_ec=off[1].value)
         spread = "1.5 ca1 to each side, to 1.5 ca1 or the concrete's depth"
         return (
-            looked_up("ca1", f"row to the {self.edge.name} edge", "distance to the edge", "plan", ca1, "in"),
+            self.to_edge,
             looked_up("AVc", "projected area", spread, f"{len(self.spots)} bolts", self.area_in2, "in2"),
             single,
             *off,
@@ -160,15 +162,23 @@ def _row(body: Embedded, edge: Edge, spots: Sequence[Point], part: list[int], ca
     left = along_edge(body.polygon, edge, spots[part[0]])[0]
     right = along_edge(body.polygon, edge, spots[part[-1]])[1]
     spacings = [math.dist(spots[a], spots[b]) for a, b in pairwise(part)]
+    to_edge = looked_up("ca1", f"row to the {edge.name} edge", "distance to the edge", "plan", ca1, "in")
     if max(left, right) < 1.5 * ca1 and body.deep_in < 1.5 * ca1:
-        # narrow and shallow: 17.7.2.1.2
-        ca1 = min(ca1, max(max(left, right) / 1.5, body.deep_in / 1.5, max(spacings, default=0.0) / 3))
+        to_edge = CUT_DOWN.step_of(
+            f"row to the {edge.name} edge, {ca1:.4g} in, cut down by 17.7.2.1.2: side edges c2, bolts s",
+            c1=ca1,
+            c2=max(left, right),
+            ha=body.deep_in,
+            s=max(spacings, default=0.0),
+        )
+        ca1 = to_edge.value
     reach = 1.5 * ca1
     width = sum(min(s, 2 * reach) for s in spacings) + min(left, reach) + min(right, reach)
     single, nearest = SINGLE.value(ca1=ca1), min(left, right)
     return ShearRow(
         body=body,
         edge=edge,
+        to_edge=to_edge,
         spots=tuple(part),
         carried=tuple(carried),
         ca1_in=ca1,

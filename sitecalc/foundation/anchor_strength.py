@@ -33,7 +33,7 @@ NUT_BEARING = Formula(
 )
 PLATE_BEARING = Formula(
     "Abrg",
-    "net bearing area, plate less bolt",
+    "net bearing area: plate b, no farther than its thickness t past the nut, less the bolt",
     "min(b, 1.5*d + 0.125 + 2*t)**2 - pi/4*d**2",
     "in2",
 )

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from sitecalc.checks import Step
+from sitecalc.checks import Step, readable
 from sitecalc.formula import Formula, looked_up
 from sitecalc.foundation.anchor_areas import Edge, Point, Polygon, along_edge, edges, union_of_squares_in2
 from sitecalc.foundation.anchor_strength import (
@@ -95,12 +95,20 @@ class TensionGroup:
     def steps(self, tensions: Floats | Sequence[float]) -> tuple[Step, ...]:
         """Up to Ncbg, the last one."""
         hef, body = self.hef_in, self.body
-        cut = f", {self.edges_near} edges within 1.5 hef" if self.edges_near >= 3 else ""
+        cut = (
+            f", {self.edges_near} edges within 1.5 hef: cut down by 17.6.2.1.2 from {body.hef_in:g} in"
+            if self.edges_near >= 3
+            else ""
+        )
         east, north = self.off_in(tensions)
         single = SINGLE.step(hef=hef)
         edge = NEAR_EDGE.step_of("edge, reach 1.5 hef", c=self.nearest_in, reach=1.5 * hef)
         ec = OFF_CENTER.step(ex=printed_off(east), ey=printed_off(north), hef=hef)
         basic = basic_breakout_step(hef, body.fc_psi, body.light, body.kc)
+        pulls = [
+            f"({readable(round(x, 2))}, {readable(round(y, 2))}) {readable(round(float(pull), 3))}"
+            for (x, y), pull in zip(self.spots, tensions, strict=True)
+        ]
         squares, bolts = "squares of 3 hef, cut off at the edges", f"{len(self.spots)} bolts"
         return (
             looked_up(
@@ -109,6 +117,14 @@ class TensionGroup:
             looked_up("ANc", "projected area of the group", squares, bolts, self.area_in2, "in2"),
             single,
             edge,
+            looked_up(
+                "e'N",
+                "bolts from the middle of the tower, east and north in in, and their force in kip",
+                "sum(T x) / sum(T) - mean of x, and of y",
+                "; ".join(pulls),
+                printed_off(math.hypot(east, north)),
+                "in",
+            ),
             ec,
             basic,
             GROUP.step(

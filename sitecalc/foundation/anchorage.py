@@ -15,6 +15,7 @@ from sitecalc.checks import Check, Rule, readable, worst_first
 from sitecalc.formula import Formula
 from sitecalc.foundation.anchor_asked import WAYS, Asked, Found
 from sitecalc.foundation.anchor_case import AnchorageCase
+from sitecalc.foundation.anchor_feet import feet_checks
 from sitecalc.foundation.anchor_layout import wind_words
 from sitecalc.foundation.anchor_loads import Blows, LegExtreme, blows, both_turns, extremes
 from sitecalc.foundation.anchor_modes import Modes
@@ -105,6 +106,7 @@ def check_anchorage(case: AnchorageCase) -> AnchorageResult:
     asked = [a for a in modes.asked(blown) if not why or a.key not in CONCRETE_KEYS]
     checks = _strengths(case, blown, _worst(asked), why)
     checks += concrete_not_checked(why) if why else [_both(_interaction(asked, len(blown.loads)), blown)]
+    checks += feet_checks(case, blown, modes.bodies)
     checks += reinforcement_checks(case) + layout_checks(case, modes)
     checks += earthquake_checks(case, modes) + scope_checks(case)
     return AnchorageResult(

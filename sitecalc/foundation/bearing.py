@@ -16,6 +16,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from sitecalc.checks import Step, readable
+from sitecalc.formula import looked_up
 from sitecalc.foundation.ring import Floats, edges, kept_part, positive_part, ring
 from sitecalc.inputs import InputError
 
@@ -61,6 +63,39 @@ class Pressures:
         part = kept_part(self.corners, pressure, 1e-12 * float(self.q_max_psf[index]))
         polygon = tuple((x, y) for x, y in part.tolist())
         return Contact(float(self.q_max_psf[index]), float(self.fraction[index]), (a, b, c), polygon)
+
+
+def contact_step(corners: Floats, plane: Plane, name: str = "q") -> Step:
+    """The contact polygon as paper prints it: its corners and the plane over it, x east, y north, ft, psf.
+
+    Of a round pad the ends of the line where it begins to lift, and where it is pressed hardest.
+    """
+    a, b, c = plane
+    pressure = a + corners @ (b, c)
+    most = float(pressure.max())
+    part = kept_part(corners, pressure, 1e-12 * most)
+    shown = part if len(part) <= MOST_CORNERS else _ends(part, a + part @ (b, c))
+    said = " ".join(f"({_round(x)}, {_round(y)})" for x, y in shown.tolist())
+    how = "corners" if len(part) <= MOST_CORNERS else "ends of the lifting edge, and the hardest pressed,"
+    where = f"{readable(a)} {_signed(b)} x {_signed(c)} y; {how} {said}"
+    meaning = "contact polygon, x east and y north of the middle in ft"
+    return looked_up(name, meaning, "a + b x + c y, greatest at a corner", where, most, "psf")
+
+
+MOST_CORNERS = 8
+
+
+def _ends(part: Floats, pressure: Floats) -> Floats:
+    low = np.sort(np.argsort(pressure, kind="stable")[:2])
+    return part[[*low, int(pressure.argmax())]]
+
+
+def _round(value: float) -> str:
+    return readable(round(value, 3) + 0.0)
+
+
+def _signed(value: float) -> str:
+    return f"{'-' if value < 0 else '+'} {readable(abs(value))}"
 
 
 def contact(

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from sitecalc.cases import same_as
-from sitecalc.checks import Step
+from sitecalc.checks import Step, readable
 from sitecalc.formula import Formula
 from sitecalc.foundation.figures import FoundationFigures
 from sitecalc.foundation.tables import bars
@@ -81,7 +81,20 @@ def development(case: BarInConcrete) -> Development:
 
 def development_steps(case: BarInConcrete) -> tuple[Step, Step]:
     """Straight and hooked lengths in in as of :func:`development`, with their arithmetic."""
-    return STRAIGHT.step(**_straight(case)), HOOKED.step(**_hooked(case))
+    straight, hooked = _straight(case), _hooked(case)
+    under = "over" if case.top else "up to"
+    apart = "6 db apart or tied" if case.hooks_apart else "closer than 6 db"
+    side = "6 db side cover" if case.hooks_covered else "less side cover than 6 db"
+    clear = "close" if case.close else "2 db clear, db cover"
+    long = (
+        f"straight; psi_t {straight['psi_t']:g} ({under} {TOP_BAR_ABOVE_IN:g} in of fresh concrete below), "
+        f"psi_close {straight['psi_close']:g} ({clear}), k {straight['k']:g} by table 25.4.2.3"
+    )
+    bent = (
+        f"hooked; psi_r {hooked['psi_r']:g} ({apart}), psi_o {hooked['psi_o']:g} ({side}), "
+        f"psi_c {readable(hooked['psi_c'])} (f'c / 15,000 + 0.6, 1 from 6,000 psi)"
+    )
+    return STRAIGHT.step_of(long, **straight), HOOKED.step_of(bent, **hooked)
 
 
 def ld_in(size: BarSize, fc_psi: float, yield_ksi: float = 60.0, *, top: bool = False) -> float:

@@ -29,8 +29,7 @@ class FoundationFigures:
     """A pad with two mats and, if wanted, a pedestal. Empty legs and loads are taken from the tower's design.
 
     The upper mat is like the lower one where its own bars are left empty. The defaults are a starting layout:
-    15 ft square, 4 ft deep, mats about a foot from bottom and top (common practice, no source); the checks
-    decide.
+    15 ft square, 4 ft deep (common practice, no source), the mats at their least cover; the checks decide.
     """
 
     outline: Outline = quantity(
@@ -93,8 +92,8 @@ class FoundationFigures:
         "clear cover, lower mat",
         low=1,
         high=72,
-        default=12.0,
-        help="Starting layout about 1 ft; least 3 in against earth.",
+        default=3.0,
+        help="Least 3 in, cast against earth.",
         balloon=5,
     )
     cover_upper_in: float = quantity(
@@ -102,8 +101,8 @@ class FoundationFigures:
         "clear cover, upper mat",
         low=1,
         high=72,
-        default=12.0,
-        help="Starting layout about 1 ft; least 2 in, 1.5 in up to #5.",
+        default=2.0,
+        help="Least 2 in, 1.5 in up to #5.",
         balloon=6,
     )
     cover_side_in: float = quantity("in", "clear cover, sides", low=1, high=12, default=3.0, group="Bars")
@@ -202,6 +201,15 @@ class FoundationFigures:
     anchor_gap_in: float = quantity(
         "in", "concrete to leveling nut", low=0, high=12, default=1.0, group="Anchor bolts"
     )
+    base_plate_side_in: float | None = quantity(
+        "in",
+        "base plate, side (tube: outside diameter)",
+        low=2,
+        high=480,
+        default=None,
+        help="As the tower's drawing says; no bearing is judged without it.",
+        group="Anchor bolts",
+    )
     base_plate_in: float | None = quantity(
         "in", "base plate, thickness", low=0.25, high=6, default=None, group="Anchor bolts"
     )
@@ -299,7 +307,13 @@ class FoundationFigures:
     )
     shear_kip: float | None = quantity("kip", "wind shear", low=0, high=2000, default=None, balloon=14)
     torsion_kip_ft: float | None = quantity(
-        "kip-ft", "wind torsion at top of pad", low=0, high=20_000, default=None, group="Loads"
+        "kip-ft",
+        "wind torsion at top of pad",
+        low=0,
+        high=20_000,
+        default=None,
+        help="0 where the tower's maker says there is none; empty is not checked.",
+        group="Loads",
     )
     load_kind: LoadKind | Literal[""] = quantity(
         "",

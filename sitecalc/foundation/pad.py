@@ -33,6 +33,7 @@ class PadCase:
     dead_kip: float | None = same_as(FoundationFigures, "dead_kip")
     moment_kip_ft: float | None = same_as(FoundationFigures, "moment_kip_ft")
     shear_kip: float | None = same_as(FoundationFigures, "shear_kip")
+    torsion_kip_ft: float | None = same_as(FoundationFigures, "torsion_kip_ft")
     kind: LoadKind | None = same_as(FoundationFigures, "load_kind")
     reactions_above_ft: float = same_as(FoundationFigures, "reactions_above_ft")
     soil: Soil | None = same_as(FoundationFigures, "soil")
@@ -106,6 +107,7 @@ class Combination:
     vertical_kip: float
     moment_kip_ft: float
     shear_kip: float
+    torsion_kip_ft: float = 0.0
 
 
 @dataclass(frozen=True)
@@ -199,6 +201,7 @@ def base_loads(case: PadCase) -> BaseLoads | None:
         dead_kip=case.dead_kip,
         moment_kip_ft=case.moment_kip_ft,
         shear_kip=case.shear_kip,
+        torsion_kip_ft=case.torsion_kip_ft or 0.0,
         kind=case.kind,
         wind_strength_factor=case.wind_strength_factor,
     )
@@ -229,6 +232,7 @@ def _at_underside(case: PadCase, load: ServiceLoad, weight: float, uplift: float
         vertical_kip=load.vertical_kip + load.dead_factor * weight - uplift,
         moment_kip_ft=load.moment_kip_ft + load.shear_kip * arm_ft(case),
         shear_kip=load.shear_kip,
+        torsion_kip_ft=load.torsion_kip_ft,
     )
 
 

@@ -9,6 +9,7 @@ import numpy as np
 
 from sitecalc.checks import Check, Known, Rule, Step, readable
 from sitecalc.formula import Formula, looked_up
+from sitecalc.foundation.bearing import contact_step
 from sitecalc.foundation.development import HOOK_RULE, STRAIGHT_RULE, development_steps
 from sitecalc.foundation.flexure import (
     BLOCK,
@@ -52,6 +53,11 @@ MINIMUM: dict[Mat, Rule] = {
     "lower": Rule("minimum-lower", "Minimum steel, lower mat", "in2", PULLED_FACE, Known.SECONDARY),
     "upper": Rule("minimum-upper", "Minimum steel, upper mat", "in2", PULLED_FACE, Known.SECONDARY),
 }
+# the same minimum, where the mat lies too deep to count
+FAR: dict[Mat, Rule] = {
+    mat: Rule(rule.key, rule.title, "in", f"{PULLED_FACE}: how near is common practice", Known.PRACTICE)
+    for mat, rule in MINIMUM.items()
+}
 MINIMUM_BY_NEED = MINIMUM["upper"].stated(
     source="a third more steel than is needed, as for beams by ACI 318-19, 9.6.1.3", known=Known.PRACTICE
 )
@@ -63,6 +69,8 @@ DEVELOPMENT: dict[Mat, Rule] = {
 STEEL = Formula("As", "steel", "n*Ab", "in2")
 STEEL_IN_BAND = Formula("As", "steel, by the middle band of 13.3.3.3", "n*Ab*(b + 1)/(2*b)", "in2")
 THIRD_MORE = Formula("4/3 As", "a third more than Mu needs", "4/3*As", "in2")
+
+NEAR_SHARE, LEAST_COVER_IN = 6, 3.0
 
 BARS = ("bars east to west", "bars north to south")
 
@@ -157,21 +165,28 @@ def bending(case: StrengthCase, stand: Stand, found: Factored, bent: Bent) -> Ch
     )
 
 
-def part_steps(part: Part) -> tuple[Step, ...]:
-    """What presses on the part beyond a cut, kip: soil, weight, legs."""
+def part_steps(found: Factored, row: int, part: Part) -> tuple[Step, ...]:
+    """What presses on the part beyond a cut, kip: soil, weight, legs; with the soil's pressure under it."""
     soil, weight = (f"{arm:.2f} ft from the cut" for arm in (part.soil_arm_ft, part.weight_arm_ft))
     filled = "factored pad and backfill there, less water"
     return (
+        soil_step(found, row),
         looked_up("Q", "soil on the part beyond the cut", "contact polygon", soil, part.soil_kip, "kip"),
         looked_up("W", filled, "w A of that part", weight, part.weight_kip, "kip"),
         looked_up("F", "legs there, pressing", "sum of F", "rigid base", part.legs_kip, "kip"),
     )
 
 
-def _moment_steps(part: Part) -> tuple[Step, ...]:
+def soil_step(found: Factored, row: int) -> Step:
+    """Factored pressure of the soil in that wind."""
+    a, b, c = (1000 * float(value) for value in found.planes[row])
+    return contact_step(found.corners, (a, b, c), "qu")
+
+
+def _moment_steps(found: Factored, row: int, part: Part) -> tuple[Step, ...]:
     legs, turned = "legs about the cut, with their shear", "sum of F x + H h"
     return (
-        *part_steps(part),
+        *part_steps(found, row, part),
         looked_up("Mf", legs, turned, "rigid base", part.legs_kip_ft, "kip-ft"),
         MOMENT_AT_CUT.step(**part.turning),
     )
@@ -195,7 +210,13 @@ def _bending_steps(case: StrengthCase, stand: Stand, found: Factored, bent: Bent
     design = DESIGN.step(
         phi=bent.strength.phi, As=steel.value, fy=mats.yield_ksi, d=depth.value, a=block.value
     )
-    return (*_moment_steps(part_beyond(found, stand, bent.cut, bent.row)), steel, depth, block, design)
+    return (
+        *_moment_steps(found, bent.row, part_beyond(found, stand, bent.cut, bent.row)),
+        steel,
+        depth,
+        block,
+        design,
+    )
 
 
 def cut_words(cut: Station) -> str:
@@ -225,7 +246,26 @@ def least_steel(case: StrengthCase, bent: Bent) -> Check | None:
         if more and more[-1].value < needed:
             rule, needed = MINIMUM_BY_NEED, more[-1].value
     note = f"{given.value:.2f} in² each way in the {bent.mat} mat, {needed:.2f} in² required."
+    far, near = _from_face_in(case, bent.mat), near_face_in(case, bent.mat)
+    if far > near:
+        place = f"{readable(far)} in inside the pulled face, near is up to {readable(near)} in"
+        return FAR[bent.mat].compare(demand=far, capacity=near, note=f"The mat lies {place}; {note}")
     return rule.compare(demand=needed, capacity=given.value, case=BARS[axis], note=note, steps=steps)
+
+
+def _from_face_in(case: StrengthCase, mat: Mat) -> float:
+    """Between the two layers of a mat and the face on its side, in."""
+    return case.mats.cover_of(mat) + case.mats.bar_of(mat).diameter_in
+
+
+def near_face_in(case: StrengthCase, mat: Mat) -> float:
+    """How far in a mat may lie and still be near its face: a sixth of the thickness, or least cover and bars.
+
+    Common practice, no source: the code says near and no number.
+    """
+    return max(
+        case.pad.thickness_ft * 12 / NEAR_SHARE, LEAST_COVER_IN + 2 * case.mats.bar_of(mat).diameter_in
+    )
 
 
 def _third_more(case: StrengthCase, bent: Bent) -> list[Step]:

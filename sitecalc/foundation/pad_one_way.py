@@ -51,7 +51,7 @@ def one_way_shear(
         capacity=design.value,
         case=blows,
         note=f"{readable(shear)} of {readable(design.value)} kip, {blows}, {cut_words(cut)}, {how}.",
-        steps=(*part_steps(part), SHEAR_AT_CUT.step(**part.pressing), ratio, stress, design),
+        steps=(*part_steps(found, row, part), SHEAR_AT_CUT.step(**part.pressing), ratio, stress, design),
     )
 
 

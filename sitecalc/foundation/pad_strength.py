@@ -15,7 +15,7 @@ import numpy as np
 
 from sitecalc.checks import Check, Known, Rule, Step, readable, worst_first
 from sitecalc.formula import Formula, looked_up
-from sitecalc.foundation.pad_bending import BENDING, anchored, bending, hardest_bent, least_steel
+from sitecalc.foundation.pad_bending import BENDING, anchored, bending, hardest_bent, least_steel, soil_step
 from sitecalc.foundation.pad_forces import Factored, cut_forces, factored, stations
 from sitecalc.foundation.pad_one_way import ONE_WAY, one_way_shear
 from sitecalc.foundation.pad_shear import FACTOR, TWO_WAY_DESIGN, TWO_WAY_RULE, TWO_WAY_STRESS
@@ -25,10 +25,12 @@ from sitecalc.foundation.ring import Floats
 from sitecalc.foundation.steel import check_steel
 from sitecalc.foundation.strength_case import (
     EDITION,
+    FEET_ROOM,
     Stand,
     StrengthCase,
     layer_depth_in,
-    mean_depth_step,
+    punching_depth_in,
+    punching_depth_step,
     require_sound_strength,
 )
 from sitecalc.foundation.transfer import moment_transfer
@@ -129,6 +131,8 @@ def _depth(case: StrengthCase) -> Check:
 
 def _two_way(case: StrengthCase, stand: Stand, found: Factored) -> list[Check]:
     """Pressing and, of separate legs, pulling: each by the mat on the side that is pulled."""
+    if punching_depth_in(case, "lower") <= 0:
+        return [TWO_WAY.open(FEET_ROOM)]
     tried = perimeters(case, stand, found.corners)
     if not tried:
         return [TWO_WAY.open(f"The critical section round the {stand.word} runs off the pad.")]
@@ -166,7 +170,7 @@ def _punched(
         capacity=capacity,
         case=blows,
         note=f"{readable(demand)} of {readable(capacity)} psi round the {stand.word}, {round_it}, {blows}.",
-        steps=_two_way_steps(case, at, worked, row, k),
+        steps=(soil_step(found, row), *_two_way_steps(case, at, worked, row, k)),
     )
 
 
@@ -174,7 +178,7 @@ def _two_way_steps(case: StrengthCase, at: Perimeter, worked: Punching, row: int
     force = float(worked.force_kip[row, k])
     moments = (float(worked.moment_x_kip_ft[row, k]), float(worked.moment_y_kip_ft[row, k]))
     lines, beta, how = worked.sections, 1.0, "contact polygon"  # the loaded area is a square
-    depth = mean_depth_step(case, at.mat)
+    depth = punching_depth_step(case, at.mat)
     length = PERIMETER.step(l=tuple(12 * math.dist(p, q) for p, q in at.segments))
     shares = [
         SHARE.step_of(SHARE.meaning, f"gv/J{way}", gv=float(gamma), J=float(polar))

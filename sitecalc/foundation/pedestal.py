@@ -12,6 +12,7 @@ import numpy as np
 
 from sitecalc.checks import Check, Known, Rule, Step, readable
 from sitecalc.formula import Formula, looked_up
+from sitecalc.foundation.anchor_feet import through_bolts
 from sitecalc.foundation.flexure import CRUSHING, STEEL_KSI, beta1
 from sitecalc.foundation.loads import StrengthLoad, strength
 from sitecalc.foundation.pad import base_loads
@@ -28,6 +29,7 @@ CONCRETE_BEARING = Rule("concrete bearing", "Bearing on the concrete", "psi", BE
 DOWELS = Rule("dowels", "Dowels", "in2", DOWEL_RULE, Known.SECONDARY)
 PEDESTAL = Rule("pedestal", "Pedestal at its foot", "kip-ft", SECTION_RULE, Known.SECONDARY)
 
+ON_NUTS = "The plates stand on leveling nuts without grout: no plate bears, the bolts carry what presses."
 UNDER_PLATE = Formula("q", "base plate of a leg", "max(0, 1000*P/a**2)", "psi")
 ELASTIC = Formula("q", "elastic", "1000*P/A + 12000*M/S", "psi")
 BEARS = Formula("phi qn", "design strength", "0.65*0.85*fc*k", "psi", {"fc": "f'c"})
@@ -44,6 +46,8 @@ def on_concrete(case: StrengthCase, stand: Stand, found: Factored) -> Check:
     P/A, with M/S under a tube or pedestal, to 0.65 x 0.85 f'c sqrt(A2/A1), the root at most 2.
     ACI 318-19, table 22.8.3.2 (read in secondary copies).
     """
+    if stand.word != "pedestal" and through_bolts(case.seat):
+        return CONCRETE_BEARING.not_asked(ON_NUTS)
     worst = _pressed(case, stand, found)
     if worst is None:
         return CONCRETE_BEARING.open("The outside diameter of the tube's base plate is not given.")

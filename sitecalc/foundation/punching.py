@@ -15,9 +15,9 @@ import numpy as np
 from sitecalc.foundation.bearing import Point
 from sitecalc.foundation.pad_forces import Factored
 from sitecalc.foundation.pad_shear import TwoWay, two_way_strength
-from sitecalc.foundation.rebar import Mat
+from sitecalc.foundation.rebar import MATS, Mat
 from sitecalc.foundation.ring import Floats, cut, edges, padded, pressed_parts
-from sitecalc.foundation.strength_case import Stand, StrengthCase, mean_depth_in
+from sitecalc.foundation.strength_case import Stand, StrengthCase, punching_depth_in
 
 Segment = tuple[Point, Point]
 Box = tuple[float, float, float, float]  # west, east, south, north
@@ -92,7 +92,7 @@ def perimeters(case: StrengthCase, stand: Stand, corners: Floats) -> tuple[Perim
 
     ACI 318-19, 22.6.4 (read in secondary copies).
     """
-    depths: dict[Mat, float] = {"lower": mean_depth_in(case, "lower"), "upper": mean_depth_in(case, "upper")}
+    depths: dict[Mat, float] = {mat: punching_depth_in(case, mat) for mat in MATS}
     shallow: Mat = min(depths, key=lambda mat: depths[mat])
     plan = _Plan(corners)
     every = tuple(range(len(stand.places)))

@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from sitecalc.checks import Check, Known, Rule, Step, readable, worst_first
 from sitecalc.formula import Formula, looked_up
-from sitecalc.foundation.bearing import METHOD
+from sitecalc.foundation.bearing import METHOD, contact_step
 from sitecalc.foundation.frost_and_water import buoyancy, frost
 from sitecalc.foundation.loads import service_factor
 from sitecalc.foundation.pad import (
@@ -55,12 +55,20 @@ MEAN = Formula("P/A", "mean pressure", "1000*P/A", "psf")
 RESISTING = Formula("Mr", "resisting moment about the edge", "max(0, P)*B/2", "kip-ft")
 FRICTION = Formula("R", "friction", "mu*P", "kip")
 ADHESION = Formula("Ra", "cohesion on the part that bears", "c*A/1000", "kip")
+BEARING_SIDE = Formula("l", "side of the part that bears, wind along a diagonal", "B - sqrt(2)*e", "ft")
+WITH_TORSION = Formula("H'", "shear with torsion", "2*T/l + sqrt(H**2 + (2*T/l)**2)", "kip")
+TORSION_RULE = "torsion by Guidelines for Design of Wind Turbines, DNV/Riso, 2nd ed., 8.2"
+TORSION_OPEN = (
+    "{shear} of {holds} kip, {how}, without torsion. The torsion at the top of the pad is not given; "
+    "0 where the tower's maker says that there is none."
+)
+AS_SQUARE = math.sqrt(math.pi) / 2  # side of the square as large as a circle
 HALF = Formula("R", "at most half the dead load", "min(Ra, P/2)", "kip")
 
 
 @dataclass(frozen=True)
 class RosePoint:
-    """Greatest corner pressure with the wind from there; None where nothing balances it."""
+    """Greatest pressure with the wind from there; None where nothing balances it."""
 
     wind_from: str
     pressure_psf: float | None
@@ -223,6 +231,7 @@ def _pressure_steps(case: PadCase, pair: tuple[Combination, ...], worst: Bearing
     return [
         ECCENTRICITY.step(M=c.moment_kip_ft, P=c.vertical_kip),
         mean,
+        contact_step(np.array(worst.contact.corners), worst.contact.plane),
         looked_up(
             "q",
             "greatest pressure",
@@ -286,11 +295,24 @@ def _sliding(case: PadCase, found: Bearings) -> Check:
     else:
         return rule.open("No presumptive value for fill and organic soil.")
     holds = steps[-1].value
+    if case.torsion_kip_ft is None:
+        return rule.open(TORSION_OPEN.format(shear=readable(c.shear_kip), holds=readable(holds), how=how))
+    demand, turned = c.shear_kip, ""
+    if c.torsion_kip_ft:
+        side = (AS_SQUARE if case.outline == "circle" else 1.0) * case.shorter_ft
+        off = ECCENTRICITY.step(M=c.moment_kip_ft, P=vertical) if vertical else None
+        if off is None or side <= math.sqrt(2) * off.value:
+            return rule.open("No part of the pad bears along a diagonal that could hold the torsion.")
+        length = BEARING_SIDE.step(B=side, e=off.value)
+        pushed = WITH_TORSION.step(T=c.torsion_kip_ft, l=length.value, H=c.shear_kip)
+        steps = [*steps, off, length, pushed]
+        demand, turned = pushed.value, f" with {readable(c.torsion_kip_ft)} kip-ft of torsion"
+        rule = _sliding_rule(f"{source}; {TORSION_RULE}")
     return rule.compare(
-        demand=c.shear_kip,
+        demand=demand,
         capacity=holds,
         case=c.name,
-        note=f"{readable(c.shear_kip)} of {readable(holds)} kip, {how}, {c.name}.",
+        note=f"{readable(demand)} of {readable(holds)} kip{turned}, {how}, {c.name}.",
         steps=steps,
     )
 

@@ -11,6 +11,7 @@ import numpy as np
 from sitecalc.cases import same_as
 from sitecalc.checks import Step
 from sitecalc.formula import Formula
+from sitecalc.foundation.anchor_feet import through_bolts
 from sitecalc.foundation.bearing import Point
 from sitecalc.foundation.development import TOP_BAR_ABOVE_IN, BarInConcrete, development
 from sitecalc.foundation.figures import FoundationFigures
@@ -19,17 +20,19 @@ from sitecalc.foundation.pad import PadCase, require_sound
 from sitecalc.foundation.rebar import MATS, Mat, MatCase, require_room, spacing_in
 from sitecalc.foundation.ring import COARSE, Floats, edges, ring
 from sitecalc.foundation.tables import bars
-from sitecalc.foundation.words import BarSize, SeismicCategory
+from sitecalc.foundation.words import BarSize, Seat, SeismicCategory
 from sitecalc.inputs import InputError, quantity, require_valid
 
 EDITION = "ACI 318-19"
 RUNS = ("east to west", "north to south")  # bars that cross a cut square to x, square to y
 # bars that run east to west, across cuts square to x, are the outer layer
 LAYER_DEPTH = (
-    Formula("d", "depth of that layer", "h - c - db/2", "in"),
-    Formula("d", "depth of that layer", "h - c - 3*db/2", "in"),
+    Formula("d", "depth to the outer layer, bars east to west", "h - c - db/2", "in"),
+    Formula("d", "depth to the inner layer, bars north to south", "h - c - 3*db/2", "in"),
 )
 MEAN_DEPTH = Formula("d", "mean depth", "h - c - db", "in")
+UNDER_FEET = Formula("d", "under the feet of the bolts, mean depth", "h - hef - t - c - db", "in")
+FEET_ROOM = "The feet of the bolts stand within the lower mat: no concrete is left under them."
 PAST = Formula("l", "bar past the critical section", "12*(b - x)", "in", {"b": "half a bar"})
 AS_SQUARE = math.sqrt(math.pi) / 2  # side of the square as large as a circle, 13.2.7.3
 
@@ -49,11 +52,24 @@ class StrengthCase:
         "", "0 a tube, 1 a pedestal, 3 or 4 legs", low=0, high=4, default=None, shown_at="base"
     )
     leg_spacing_ft: float | None = same_as(FoundationFigures, "leg_spacing_ft")
-    plate_side_in: float | None = quantity(
+    plate_side_in: float | None = same_as(FoundationFigures, "base_plate_side_in")
+    # printed examples stand on their concrete
+    seat: Seat = same_as(FoundationFigures, "anchor_seat", default="on concrete")
+    embedment_in: float | None = same_as(FoundationFigures, "embedment_in", default=None)
+    foot_in: tuple[float, float] = quantity(
         "in",
-        "side of a leg's base plate, outside diameter of a tube's",
-        low=2,
-        high=480,
+        "side and thickness of a bolt's foot",
+        low=0,
+        high=24,
+        default=(0.0, 0.0),
+        shown_at="anchor_foot",
+    )
+    feet: int = quantity("", "bolts of a leg", low=1, high=60, default=1, shown_at="anchor_per_leg")
+    feet_apart_in: float | None = quantity(
+        "in",
+        "side of the square on which the bolts of a leg stand",
+        low=0,
+        high=240,
         default=None,
         shown_at="anchor_pattern_in",
     )
@@ -84,13 +100,32 @@ class StrengthCase:
         if self.legs == 0:
             # bolts stand about halfway from the shaft to the edge of its base plate, table 13.2.7.1
             return Stand(((0.0, 0.0),), AS_SQUARE * self.leg_spacing_ft, True, "tube")
-        if self.plate_side_in is None:
+        side = self._leg_side_ft
+        if side is None:
             return None
-        side = (self.plate_side_in + self.leg_side_in) / 2 / 12
         if self.legs == 4:
             return Stand(((-half, -half), (half, -half), (half, half), (-half, half)), side, False, "leg")
         out = self.leg_spacing_ft / math.sqrt(3)
         return Stand(((-half, -out / 2), (half, -out / 2), (0.0, out)), side, False, "leg")
+
+    @property
+    def _leg_side_ft(self) -> float | None:
+        """Halfway from leg to edge of plate, 13.2.7.1; of a plate that does not bear, the feet of its bolts.
+
+        Feet far apart punch each by itself: never more than the perimeters of all of them.
+        """
+        if not through_bolts(self.seat):
+            return None if self.plate_side_in is None else (self.plate_side_in + self.leg_side_in) / 2 / 12
+        if self.feet_apart_in is None:
+            return None
+        foot, depth = self.foot_in[0], max(0.0, punching_depth_in(self, "lower"))
+        return min(self.feet_apart_in + foot, self.feet * (foot + depth) - depth) / 12
+
+    @property
+    def through_feet(self) -> bool:
+        """What presses comes out of the feet of the bolts, and they stand in the pad, not in a pedestal."""
+        stump = self.pad.stump_ft[1] * 12 if self.pad.pedestal else 0.0
+        return through_bolts(self.seat) and self.embedment_in is not None and self.embedment_in > stump
 
     @cached_property
     def bar_halves_ft(self) -> dict[tuple[Mat, int], Floats]:
@@ -158,6 +193,8 @@ def require_sound_strength(case: StrengthCase) -> None:
             raise InputError(field, f"is {theirs} for the mats and {ours} for the pad.")
     if case.legs == 2:
         raise InputError("legs", "are 3 or 4, 0 for a tube, 1 for a pedestal.")
+    if through_bolts(case.seat) and case.embedment_in is None:
+        raise InputError("embedment_in", "is not given, and the bolts carry what presses.")
     if case.legs == 1 and pad.pedestal is None:
         raise InputError("legs", "1 is a pedestal, and the pad has none.")
     if case.dowel_size is not None and pad.pedestal is not None:
@@ -207,7 +244,21 @@ def mean_depth_in(case: StrengthCase, mat: Mat) -> float:
 
 def mean_depth_step(case: StrengthCase, mat: Mat) -> Step:
     """The depth of :func:`mean_depth_in` with its arithmetic."""
-    return MEAN_DEPTH.step_of(f"mean depth, {mat} mat", **_depth(case, mat))
+    return MEAN_DEPTH.step_of(f"mean depth of its two layers, {mat} mat", **_depth(case, mat))
+
+
+def punching_depth_in(case: StrengthCase, mat: Mat) -> float:
+    """What stands against two-way shear, in: of the lower mat under the feet that bring the load, if so."""
+    return punching_depth_step(case, mat).value
+
+
+def punching_depth_step(case: StrengthCase, mat: Mat) -> Step:
+    """The depth of :func:`punching_depth_in` with its arithmetic."""
+    if mat == "upper" or not case.through_feet:
+        return mean_depth_step(case, mat)
+    numbers = _depth(case, mat)
+    numbers["h"] += 12 * (case.pad.stump_ft[1] if case.pad.pedestal else 0.0)
+    return UNDER_FEET.step(**numbers, hef=case.embedment_in, t=case.foot_in[1])
 
 
 def width_ft(case: StrengthCase, axis: int, off: float) -> float:

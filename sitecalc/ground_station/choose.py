@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
 from sitecalc.inputs import InputError, require_valid
 
 from .ampacity import CONTINUOUS, ampacity
-from .breaker import largest_breaker
+from .breaker import WORST, largest_breaker
 from .run import Run
-from .tables import SIZES, Size, named
+from .tables import SIZES, Size, area_cmil, named
 from .voltage_drop import voltage_drop
 
 
@@ -29,8 +29,13 @@ class Choice:
 
 
 def carries(run: Run) -> bool:
-    """Both ampacity tests, the lasting brake current, and protection by the run's breaker."""
+    """Both ampacity tests, the lasting brake current, and the breaker, or no need of one."""
     found = ampacity(run)
+    if run.breaker_a is None and run.short_circuit_a is not None and run.backfeed_a is not None:
+        asked = CONTINUOUS.value(I=run.current_a)
+        worst = WORST.value(I_sc=run.short_circuit_a, I_b=run.backfeed_a, I_125=asked)
+        if found.usable_a < worst - 1e-9:
+            return False
     return (
         found.terminal_a >= CONTINUOUS.value(I=run.current_a) - 1e-9
         and found.corrected_a >= run.current_a - 1e-9
@@ -66,12 +71,61 @@ def choose_conductor(run: Run) -> Choice:
     """
     require_valid(run)
     least = smallest_for_ampacity(run)
-    size = _smallest(run, lambda r: carries(r) and voltage_drop(r).percent <= r.drop_limit_pct)
+    return _choice(run, least, _smallest(run, lambda r: carries(r) and _within(r)))
+
+
+def _within(run: Run) -> bool:
+    return voltage_drop(run).percent <= run.drop_limit_pct
+
+
+def _choice(run: Run, least: Size, size: Size, by: str = "voltage") -> Choice:
     chosen = replace(run, size=size)
     return Choice(
         size=size,
         for_ampacity=least,
-        governs="ampacity" if size == least else "voltage",
+        governs="ampacity" if size == least else by,
         usable_a=ampacity(chosen).usable_a,
         drop_pct=voltage_drop(chosen).percent,
     )
+
+
+def choose_together(runs: Sequence[Run], limit_pct: float) -> list[Choice | None]:
+    """A conductor for each run, the sum of their drops or rises within ``limit_pct`` too.
+
+    Where the sum is too much, the run grows by a size that gains the most for its length of metal; None for
+    all where none can grow, and for a run that no size carries.
+    """
+    found: list[Choice | None] = []
+    for run in runs:
+        try:
+            found.append(choose_conductor(run))
+        except InputError:
+            found.append(None)
+    chosen = [choice for choice in found if choice is not None]
+    if len(chosen) < len(runs):
+        return found
+    while sum(choice.drop_pct for choice in chosen) > limit_pct:
+        grown = [(i, up) for i, run in enumerate(runs) if (up := _grown(run, chosen[i])) is not None]
+        if not grown:
+            return [None] * len(runs)
+        at, larger = max(grown, key=lambda each: _gained(runs[each[0]], chosen[each[0]], each[1]))
+        chosen[at] = larger
+    return list(chosen)
+
+
+def _grown(run: Run, chosen: Choice) -> Choice | None:
+    """The next larger size of those that carry it; None at the end of the table."""
+    for size in SIZES[SIZES.index(chosen.size) + 1 :]:
+        try:
+            if carries(replace(run, size=size)) and _within(replace(run, size=size)):
+                return _choice(run, chosen.for_ampacity, size, "voltage over all runs")
+        except InputError as error:
+            if error.field not in ("size", "sets"):
+                raise
+    return None
+
+
+def _gained(run: Run, chosen: Choice, larger: Choice) -> float:
+    """Percent of voltage gained by a cubic inch of metal, so to say."""
+    metal = (area_cmil(larger.size) - area_cmil(chosen.size)) * run.length_ft * run.sets
+    return (chosen.drop_pct - larger.drop_pct) / metal

@@ -29,6 +29,7 @@ class RunRow:
     sets: float | None = quantity("", "Parallel sets", low=1, high=6, default=None, size=6, whole=True)
     neutral: Literal["no", "yes"] | Literal[""] = quantity("", "Neutral", default="")
     ground_size: Size | Literal[""] = quantity("", "Equipment ground", default="")
+    ground_metal: Metal | Literal[""] = quantity("", "Ground's metal (empty: as the conductor)", default="")
     carrying: float | None = quantity(
         "", "Current-carrying in conduit", low=2, high=60, default=None, size=6, whole=True
     )

@@ -55,20 +55,31 @@ def table_equipment_ground(breaker_a: float, metal: str) -> str:
     raise InputError("breaker_a", f"{breaker_a:g} A is beyond the table of equipment grounding conductors.")
 
 
-def equipment_ground(breaker_a: float, metal: str, used_cmil: float, least_cmil: float) -> str:
+def equipment_ground(
+    breaker_a: float, metal: str, used_cmil: float, least_cmil: float, phase_metal: str = ""
+) -> str:
     """Smallest equipment grounding conductor, increased as much as the phase conductors were.
 
     breaker_a
         device ahead, A.
+    metal, phase_metal
+        of the ground, and of the phase conductors where that is another.
     used_cmil, least_cmil
         area of the phase conductors used, and of the smallest with enough ampacity, all sets, cmil.
 
-    A_g A_used / A_least, then the next size up; never larger than the phase conductor itself. InputError
-    beyond the tables. NEC 250.122(A) and (B).
+    A_g A_used / A_least, then the next size up; never larger than the phase conductor itself, but for
+    aluminum beside copper, of which as much carries less. InputError beyond the tables. NEC 250.122(A), (B).
     """
     base = area_cmil(table_equipment_ground(breaker_a, metal))
     wanted = GROWN.value(A_g=base, A_used=used_cmil, A_least=least_cmil)
-    return smallest_size(min(wanted, used_cmil), "ground_size")
+    if _no_less(metal, phase_metal or metal):
+        wanted = min(wanted, used_cmil)
+    return smallest_size(wanted, "ground_size")
+
+
+def _no_less(metal: str, phase_metal: str) -> bool:
+    """As much of it carries no less than the phase conductor."""
+    return metal == phase_metal or metal == "copper"
 
 
 def ground_check(run: Run, least_size: str, edition: str, key: str) -> Check:
@@ -82,22 +93,22 @@ def ground_check(run: Run, least_size: str, edition: str, key: str) -> Check:
     if run.breaker_a is None:
         return _ground_without_breaker(run, rule)
     used, least = run.sets * area_cmil(run.size), run.sets * area_cmil(least_size)
-    base = table_equipment_ground(run.breaker_a, run.metal)
-    wanted = equipment_ground(run.breaker_a, run.metal, used, least)
+    base = table_equipment_ground(run.breaker_a, run.ground_of)
+    wanted = equipment_ground(run.breaker_a, run.ground_of, used, least, run.metal)
     have = area_cmil(run.ground_size)
     grown = f", grown with {named(least_size)} to {named(run.size)}" if used > least else ""
     listed = looked_up(
         "A_g",
         "table size",
         "area of the table's size",
-        f"{named(base)} behind {run.breaker_a:g} A",
+        f"{named(base)} {run.ground_of} behind {run.breaker_a:g} A",
         area_cmil(base),
         "cmil",
     )
     return rule.compare(
         demand=area_cmil(wanted),
         capacity=have,
-        note=f"{named(run.ground_size)}; {named(wanted)} {run.metal} required "
+        note=f"{named(run.ground_size)}; {named(wanted)} {run.ground_of} required "
         f"behind {run.breaker_a:g} A{grown}.",
         steps=(listed, GROWN.step(A_g=listed.value, A_used=used, A_least=least)),
     )
@@ -105,7 +116,8 @@ def ground_check(run: Run, least_size: str, edition: str, key: str) -> Check:
 
 def _ground_without_breaker(run: Run, rule: Rule) -> Check:
     """Behind no device the table has no row: as large as the phase conductor is always enough."""
-    if run.ground_size is not None and area_cmil(run.ground_size) >= area_cmil(run.size):
+    enough = run.ground_size is not None and area_cmil(run.ground_size) >= area_cmil(run.size)
+    if run.ground_size is not None and enough and _no_less(run.ground_of, run.metal):
         return rule.compare(
             demand=area_cmil(run.size),
             capacity=area_cmil(run.ground_size),

@@ -14,6 +14,7 @@ from .figures import GroundStationFigures, RunRow
 from .words import Connection, Position
 
 SUPPLY_TAP_FT = 10.0
+SUM_OF_BREAKERS = "sum of breakers without the main"
 
 BUSBAR = CodeRule("panel-bus", "Panel busbar", "A", "", Known.READ, ("busbar",))
 SUPPLY_SUM = CodeRule("supply-sum", "Supply-side connection", "A", "", Known.READ, ("supply side",))
@@ -91,13 +92,18 @@ def busbar_ways(case: PanelCase) -> list[Way]:
     if case.breakers_sum_a is not None:
         ways.append(
             Way(
-                name="sum of breakers without the main",
+                name=SUM_OF_BREAKERS,
                 demand_a=case.breakers_sum_a,
                 capacity_a=case.bus_a,
                 open=True,
             )
         )
     return ways
+
+
+def carrying_way(case: PanelCase) -> Way:
+    """The way by which the busbar is judged: of those that stand open, the one with the most room."""
+    return min((w for w in busbar_ways(case) if w.open), key=lambda w: w.demand_a / w.capacity_a)
 
 
 def panel_checks(case: PanelCase) -> list[Check]:
@@ -113,7 +119,7 @@ def panel_checks(case: PanelCase) -> list[Check]:
 
 def _busbar(case: PanelCase) -> Check:
     ways = busbar_ways(case)
-    best = min((w for w in ways if w.open), key=lambda w: w.demand_a / w.capacity_a)
+    best = carrying_way(case)
     asked, rule = _with_main(case), BUSBAR.of(case.edition)
     if not best.passes and case.position == "not known" and asked.value <= OVER_BUS.value(bus=case.bus_a):
         return rule.open(

@@ -38,6 +38,7 @@ class Run:
     breaker_a: float | None = same_as(RunRow, "breaker_a")
     interrupting_a: float | None = same_as(RunRow, "interrupting_a")
     ground_size: Size | None = same_as(RunRow, "ground_size")
+    ground_metal: Metal | None = same_as(RunRow, "ground_metal")
     power_factor: float = same_as(GroundStationFigures, "turbine_pf", default=1.0)
     frequency_hz: float = same_as(GroundStationFigures, "turbine_hz", default=60.0)
     source: bool = quantity("", "feeds toward the utility: the drop is a rise at its far end", default=True)
@@ -53,6 +54,11 @@ class Run:
     def lines(self) -> int:
         """Conductors that carry the circuit's current, in one set."""
         return 3 if self.system == "3-phase" else 2
+
+    @property
+    def ground_of(self) -> Metal:
+        """Metal of the equipment ground: its own, or that of the conductors."""
+        return self.ground_metal or self.metal
 
     @property
     def carrying_count(self) -> int:

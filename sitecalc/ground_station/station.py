@@ -25,7 +25,7 @@ from .panel import BUSBAR, PanelCase, panel_checks
 from .run import Run
 from .turbine import TurbineCircuit, required, turbine_checks
 from .voltage_drop import RISE, inverter_voltage_check, total_voltage_check, voltage_drop
-from .wiring import RunResult, begun, governed, run_checks, run_result
+from .wiring import RunResult, begun, governed, run_checks, runs_results
 from .words import GridSystem
 
 TRIP_PCT = 110.0
@@ -109,17 +109,17 @@ def check_station(station: Station) -> StationResult:
     require_valid(station)
     _require_currents(station)
     checks = [*_turbine(station), *_inverter(station)]
-    results = []
     for number, (field, run) in enumerate(_runs(station), 1):
         with _at(field):
             checks += run_checks(run, station.edition, f"run-{number}")
-            results.append(run_result(run))
         if run.breaker_a is not None:
             checks.append(_interrupting(station, run, f"run-{number}"))
     checks += _panel(station)
     main = INTERRUPTING.of(station.edition, "main", "Panel main")
     checks.append(interrupting_check(station.service, station.main_interrupting_a, main))
     checks += _voltage_checks(station) + _disconnect_checks(station) + _ground_and_surge(station)
+    rise = min(station.rise_limit_pct, TRIP_PCT - station.service_high_pct)
+    results = [*runs_results(station.turbine_runs), *runs_results(station.inverter_runs, rise)]
     drops = [voltage_drop(run).percent for run in station.inverter_runs]
     return StationResult(
         runs=tuple(results),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
@@ -11,19 +12,30 @@ from sitecalc.inputs import InputError, quantity, require_valid
 
 from .ampacity import ampacity, ampacity_checks
 from .breaker import breaker_checks, smallest_breaker
-from .choose import Choice, choose_conductor, smallest_for_ampacity
+from .choose import Choice, choose_together, smallest_for_ampacity
 from .codes import Edition
-from .conduit import cover_check, fill_check, run_wires, smallest_trade_size, support_check
+from .conduit import (
+    cover_check,
+    fill_check,
+    longest_hang_ft,
+    run_wires,
+    smallest_trade_size,
+    support_check,
+)
 from .figures import GroundStationFigures
 from .grounding import equipment_ground, ground_check
 from .run import Run
-from .tables import area_cmil
+from .tables import SIZES, Size, area_cmil
 from .voltage_drop import voltage_drop, voltage_drop_check
 
 
 @dataclass(frozen=True, kw_only=True)
 class RunResult:
-    """``choice`` is None where no size in the tables will do; ``trade_size`` None for direct burial."""
+    """Numbers of a run as it is, and what would do in its place.
+
+    ``choice`` is None where no size in the tables will do. ``ground_size``, ``trade_size`` (None for direct
+    burial) and ``support_ft`` go with the choice, or with the run's own conductor while there is none.
+    """
 
     name: str
     terminal_a: float
@@ -36,6 +48,8 @@ class RunResult:
     choice: Choice | None
     ground_size: str | None
     trade_size: str | None
+    ground_metal: str = ""
+    support_ft: float | None = None
 
 
 def run_checks(run: Run, edition: str, key: str) -> list[Check]:
@@ -63,23 +77,41 @@ def _ground(run: Run, edition: str, key: str) -> Check:
     return ground_check(run, least, edition, key)
 
 
-def run_result(run: Run) -> RunResult:
+def runs_results(runs: Sequence[Run], limit_pct: float = math.inf) -> list[RunResult]:
+    """Of runs in a row; what would do keeps their drops or rises together within a limit in %."""
+    chosen = choose_together(runs, limit_pct)
+    return [run_result(run, choice) for run, choice in zip(runs, chosen, strict=True)]
+
+
+def _ground_for(run: Run, choice: Choice) -> Size | None:
+    """The ground that goes with that conductor; None where the tables end."""
+    if run.breaker_a is None:
+        # no row of the table: as large as the phase conductor is enough, of the same metal or of copper
+        return choice.size if run.ground_of in (run.metal, "copper") else None
+    used, least = run.sets * area_cmil(choice.size), run.sets * area_cmil(choice.for_ampacity)
+    try:
+        found = equipment_ground(run.breaker_a, run.ground_of, used, least, run.metal)
+    except InputError:
+        return None
+    return next((size for size in SIZES if size == found), None)
+
+
+def run_result(run: Run, choice: Choice | None) -> RunResult:
     """Numbers of one run for schedules and material lists, with the smallest that would do."""
     found, drop = ampacity(run), voltage_drop(run)
-    try:
-        choice = choose_conductor(run)
-    except InputError:
-        choice = None
-    ground = None
-    if choice is not None and run.breaker_a is not None:
-        used, least = area_cmil(run.size), area_cmil(choice.for_ampacity)
-        ground = equipment_ground(run.breaker_a, run.metal, run.sets * used, run.sets * least)
+    ground, laid = None, run
+    if choice is not None:
+        ground = _ground_for(run, choice)
+        laid = replace(run, size=choice.size, ground_size=ground or run.ground_size)
     trade_size = None
     if run.conduit != "direct burial":
         try:
-            trade_size = smallest_trade_size(run.conduit, run_wires(run))
+            trade_size = smallest_trade_size(run.conduit, run_wires(laid))
         except InputError:
             trade_size = None
+    support = None
+    if run.vertical_ft > 0:
+        support = min(run.support_ft or run.vertical_ft, longest_hang_ft(laid.size, run.metal))
     return RunResult(
         name=run.name,
         terminal_a=found.terminal_a,
@@ -92,6 +124,8 @@ def run_result(run: Run) -> RunResult:
         choice=choice,
         ground_size=ground,
         trade_size=trade_size,
+        ground_metal=run.ground_of,
+        support_ft=support,
     )
 
 
@@ -113,7 +147,7 @@ def check_run(case: RunCase) -> RunCaseResult:
     """One run by itself, by the edition of the case: as of :func:`run_result` and :func:`run_checks`."""
     require_valid(case)
     checks = run_checks(case.run, case.edition, "run")
-    return RunCaseResult(run_result(case.run), tuple(worst_first(map(begun, checks))))
+    return RunCaseResult(runs_results([case.run])[0], tuple(worst_first(map(begun, checks))))
 
 
 def governed(checks: Iterable[Check]) -> list[Check]:

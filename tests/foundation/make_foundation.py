@@ -5,9 +5,10 @@ from __future__ import annotations
 from typing import Any
 
 from installs.foundation.models import FoundationDesign
-from installs.foundation.review import review
+from installs.jobs.drafts import Draft
 from installs.jobs.models import DesignRevision, Job
 from installs.jobs.old_page import page_of
+from installs.jobs.parts import TABLE
 from installs.jobs.services import accept_draft_check, release_design
 from installs.people.models import User
 from tests.make import AT
@@ -33,6 +34,7 @@ FIGURES: dict[str, Any] = {
     "dead_kip": 9.5,
     "moment_kip_ft": 520.0,
     "shear_kip": 7.0,
+    "torsion_kip_ft": 0.0,
     "load_kind": "ASCE strength level",
 }
 
@@ -41,16 +43,16 @@ def make_foundation(job: Job, **other: Any) -> FoundationDesign:
     return FoundationDesign.objects.create(job=job, **{**FIGURES, **other})
 
 
-def release(draft: FoundationDesign, engineer: User) -> DesignRevision:
-    """With the engineer's acceptance of each check that does not pass."""
-    found = review(draft)
+def release(draft: Draft, engineer: User) -> DesignRevision:
+    """With the engineer's acceptance of each check that does not pass; of any part's draft."""
+    found = TABLE[draft.PART].review(draft)
     for check in found.checks:
         if check.needs_answer:
             accept_draft_check(
-                draft.job, "foundation", draft.inputs(), check, "own calculation", by=engineer, at=AT
+                draft.job, draft.PART, draft.inputs(), check, "own calculation", by=engineer, at=AT
             )
     return release_design(
-        draft.job, "foundation", draft.inputs(), found.results, found.checks, by=engineer, at=AT
+        draft.job, draft.PART, draft.inputs(), found.results, found.checks, by=engineer, at=AT
     )
 
 

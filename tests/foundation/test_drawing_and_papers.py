@@ -12,16 +12,18 @@ from django.template.loader import render_to_string
 from installs.foundation import book, materials, sheets
 from installs.foundation.drawing import draw, paper_drawings, scale_of
 from installs.foundation.facts import released_facts
-from installs.foundation.legs import bolt_places, leg_places
+from installs.foundation.legs import bolt_places, leg_places, plate_side_ft
 from installs.foundation.models import FoundationDesign
 from installs.foundation.review import review
 from installs.jobs.drafts import released_figures
 from installs.papers.freezing import frozen, thawed
 from installs.pour.released_pad import pad_of
+from sitecalc.checks import readable
 from sitecalc.figures import read, written
 from sitecalc.foundation.figures import FoundationFigures
 from tests.foundation.make_foundation import FIGURES, make_foundation, release
-from tests.make import AT, make_person
+from tests.make import AT, make_job, make_person
+from tests.tower.make_tower import give_turbine, make_tower
 
 pytestmark = pytest.mark.django_db
 
@@ -165,3 +167,48 @@ def test_the_pour_finds_the_pad_it_needs(job, revision):
     pad = pad_of(job)
     assert pad is not None
     assert pad["volume_ft3"] == pytest.approx(17 * 17 * 4) and pad["letter"] == "A"
+
+
+def test_what_the_tower_gave_is_printed_with_its_letter(job):
+    """Never "not given" for what the checks were worked with, never a draft where one is released."""
+    give_turbine(job)
+    tower = make_tower(job)
+    engineer = make_person("Rhoda Kell", "engineer")
+    given = release(tower, engineer)
+    left = ("leg_spacing_ft", "anchor_per_leg", "anchor_pattern_in", "dead_kip", "moment_kip_ft", "shear_kip")
+    draft = make_foundation(job, base="", load_kind="", **dict.fromkeys(left))
+    revision = release(draft, engineer)
+    said = {line["name"]: line for line in sheets.checks_sheet(job, revision)["figures"]}
+    assert said["moment_kip_ft"]["value"] == readable(tower.figures.moment_kip_ft)
+    assert said["moment_kip_ft"]["source"] == f"tower {given.letter}"
+    printed = json.dumps([sheets.pad_sheet(job, revision)["notes"], said], default=str)
+    assert "tower's draft" not in printed and f"tower {given.letter}" in printed
+
+
+def test_a_release_from_before_the_plate_was_a_figure_prints_as_it_did(job, revision):
+    legs = {k: v for k, v in revision.results["legs"].items() if not k.startswith("plate_")}
+    revision.results = {**revision.results, "legs": legs}
+    assert not any("Base plate" in note for note in sheets.pad_sheet(job, revision)["notes"])
+    assert plate_side_ft(released_facts(revision).legs) == (FIGURES["anchor_pattern_in"] + 6) / 12
+
+
+def test_the_side_of_the_plate_is_printed_and_a_proposed_one_says_so(job):
+    engineer = make_person("Rhoda Kell", "engineer")
+    given = sheets.pad_sheet(job, release(make_foundation(job, base_plate_side_in=15.0), engineer))
+    assert "Base plates, side 15 in." in given["notes"]
+    other = make_job()
+    open_ = sheets.pad_sheet(other, release(make_foundation(other), engineer))
+    assert any("15 in as drawn" in note and "proposed" in note for note in open_["notes"])
+
+
+def test_a_round_pad_has_no_corner(job):
+    words = plan_words(make_foundation(job, outline="circle"))
+    assert "corner" not in words and re.search(r"edge [\d,]+ psf", words)
+
+
+def test_every_bar_stands_once_in_the_order(job, revision):
+    """By its mark; the same steel is not asked for again by weight."""
+    ordered = [line for line in materials.lines(revision) if line.item.startswith("Bar")]
+    marks = [line.detail.partition(",")[0] for line in ordered]
+    assert marks == [mark.mark for mark in released_facts(revision).marks]
+    assert {line.unit for line in ordered} == {"each"} and all(" lb" in line.detail for line in ordered)

@@ -81,7 +81,9 @@ def test_checks_come_worst_first(job):
 )
 def test_base_plates_reach_past_the_legs(job, base, spacing, reach):
     """Triangle: corner at spacing / sqrt(3) from its middle."""
-    found = reach_ft(review(make_foundation(job, base=base, leg_spacing_ft=spacing)).results.legs)
+    found = reach_ft(
+        review(make_foundation(job, base=base, leg_spacing_ft=spacing, base_plate_side_in=None)).results.legs
+    )
     assert reach < found < reach + 1
 
 
@@ -154,3 +156,40 @@ def test_bolts_whose_pattern_nobody_gave_are_not_checked(job):
     assert cut_file(four.figures, review(four).results) is None
     alone = make_foundation(make_job(), anchor_pattern_in=None, anchor_per_leg=1)
     assert "anchorage" not in {c.key for c in review(alone).checks}
+
+
+def test_torsion_that_nobody_gave_is_asked_for(job):
+    """In the sliding of the pad and in the shear of the bolts; given as none it is answered."""
+    draft = make_foundation(job, torsion_kip_ft=None)
+    for key in ("sliding", "anchor-torsion"):
+        assert check(draft, key).verdict is Verdict.NOT_CHECKED
+    draft.change(torsion_kip_ft=0.0)
+    assert check(draft, "sliding").verdict is Verdict.PASSES
+    assert not [c for c in review(draft).checks if c.key == "anchor-torsion"]
+
+
+def test_a_plate_that_bears_and_whose_side_is_not_given_is_not_judged(job):
+    """No pattern plus so much is put in its place."""
+    draft = make_foundation(job, anchor_seat="on grout", base_plate_side_in=None)
+    assert check(draft, "two-way shear").verdict is Verdict.NOT_CHECKED
+    legs = review(draft).results.legs
+    assert legs.plate_proposed and legs.plate_side_in == 9.0 + 6.0
+    draft.change(base_plate_side_in=18.0)
+    given = check(draft, "concrete bearing")
+    assert "18^2" in next(step for step in given.steps if step.symbol == "q").numbers
+    assert not review(draft).results.legs.plate_proposed
+
+
+def test_a_plate_no_wider_than_its_bolts_is_refused_at_its_field(job):
+    with pytest.raises(InputError) as caught:
+        review(make_foundation(job, base_plate_side_in=9.0))
+    assert caught.value.field == "base_plate_side_in"
+
+
+def test_seat_and_feet_of_the_bolts_reach_the_concrete(job):
+    """30 in of bolt in 48 in of concrete, a half-inch foot, 3 in of cover, #8."""
+    draft = make_foundation(job, anchor_seat="on leveling nuts", base_plate_side_in=None)
+    depth = next(s for s in check(draft, "two-way shear").steps if s.symbol == "d")
+    assert depth.value == pytest.approx(48 - 30 - 0.5 - 3 - 1)
+    assert check(draft, "concrete bearing").verdict is Verdict.DOES_NOT_APPLY
+    assert check(draft, "anchor-compression").verdict is Verdict.PASSES

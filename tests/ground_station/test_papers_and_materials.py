@@ -11,7 +11,7 @@ from installs.ground_station.models import GroundStationDesign
 from installs.ground_station.review import review
 from installs.jobs.services import release_design
 from installs.papers.freezing import frozen
-from tests.ground_station.make_station import make_station
+from tests.ground_station.make_station import HOUSE, make_station
 from tests.make import AT, alma
 
 pytestmark = pytest.mark.django_db
@@ -75,8 +75,6 @@ def test_conduit_ribbon_supports_devices_and_labels(revision):
 
 
 def test_parallel_sets_multiply_conductor_and_conduit(job):
-    from tests.ground_station.make_station import HOUSE
-
     row = HOUSE | {"sets": 2.0, "size": "1/0", "ground_size": "6", "trade_size": "2"}
     draft = make_station(job, runs=[row])
 
@@ -107,3 +105,35 @@ def test_a_label_says_the_inverters_output(job):
     assert "41.7 A, 240 V" in next(
         label.tells for label in labels(make_station(job).figures) if label.number == "L2"
     )
+
+
+def test_a_copper_ground_beside_aluminum_is_drawn_scheduled_and_bought_as_copper(job):
+    row = HOUSE | {"metal": "aluminum", "size": "2", "ground_size": "8", "ground_metal": "copper"}
+    draft = make_station(job, runs=[row])
+    found = review(draft)
+    passing = [check for check in found.checks if not check.needs_answer]
+    revision = release_design(job, "ground_station", draft.inputs(), found.results, passing, by=alma(), at=AT)
+    green = [line.detail for line in lines(revision) if ", green" in line.detail]
+    assert len(green) == 1 and green[0].startswith("8 AWG copper THWN-2, green")
+    assert "8 AWG copper ground" in sheets.one_line_sheet(job, revision)["drawings"]["one_line"]
+    assert sheets.wiring_sheet(job, revision)["runs"][0]["ground"] == "8 AWG copper"
+
+
+@pytest.mark.parametrize(
+    ("change", "posted", "not_posted"),
+    [
+        # 478 A of 480 by the far end, 310 of 400 by the sum: the sum carries the bus
+        (
+            {"panel_bus_a": 400.0, "panel_main_a": 400.0, "inverter_a": 62.5, "breakers_sum_a": 310.0},
+            "L5",
+            "L4",
+        ),
+        # 227 of 240 by the far end, 195 of 200 by the sum: the far end carries it
+        ({"breakers_sum_a": 195.0}, "L4", "L5"),
+        # with the main it is no more than the bus holds: nothing must stay where it is
+        ({"breaker_position": "elsewhere", "panel_main_a": 100.0, "breakers_sum_a": 190.0}, "L1", "L4"),
+    ],
+)
+def test_the_label_is_of_the_rule_that_carries_the_busbar(job, change, posted, not_posted):
+    numbers = {label.number for label in labels(make_station(job, **change).figures)}
+    assert posted in numbers and not_posted not in numbers

@@ -103,6 +103,7 @@ OWN: dict[str, tuple[int, str]] = {
     "installs.gates.judging": (SERVICES, "judges an entry by the gates and opens deviations"),
     # parts
     "installs.equipment.charts": (SERVICES, "a form's reading of a pasted chart; draws nothing"),
+    "installs.site.placing": (DRAWING, "where words stand on a plan"),
     "installs.site.airports": (SERVICES, "a form's reading of a file of runways"),
     "installs.site.clearance": (DRAWING, "heights by distance, drawn"),
     "installs.turbine.curves": (BASE, "a pasted power curve to numbers"),
@@ -132,6 +133,7 @@ OWN: dict[str, tuple[int, str]] = {
     "installs.foundation.kinds": (PROCESS, "what a worker registers"),
     "installs.foundation.survey": (SERVICES, "reads, judges and records the survey of the bolts"),
     "installs.ground_station.chain": (DRAWING, "what stands on the one-line"),
+    "installs.ground_station.folding": (DRAWING, "the one-line over the columns of a sheet"),
     "installs.ground_station.labels": (DRAWING, "the labels to post, drawn and listed"),
     "installs.pour.released_pad": (FACTS, "what the foundation in force gives to the pour"),
     "installs.pour.field_log": (FACTS, "reads entries into tickets and what was told"),

@@ -9,7 +9,7 @@ from html.parser import HTMLParser
 import pytest
 from django.core.exceptions import ValidationError
 from django.core.files.uploadedfile import SimpleUploadedFile
-from pypdf import PdfWriter
+from pypdf import PdfReader, PdfWriter
 
 from installs.checklists.services import copy_lists
 from installs.files.services import read_bytes
@@ -17,7 +17,7 @@ from installs.jobs.models import Job
 from installs.jobs.sealing import chain_faults, digest
 from installs.jobs.services import answer_deviation, open_deviation
 from installs.papers.models import Paper, SealedSheets
-from installs.papers.pages import documents
+from installs.papers.pages import SEALED, documents
 from installs.papers.services import attach_seal, order_paper, print_again
 from installs.papers.standing import papers_of
 from installs.work.models import State
@@ -142,28 +142,68 @@ def test_user_text_is_printed_as_text(office, engineer):
     assert all(words in text for words in typed.values())
 
 
-def test_a_sealed_pdf_travels_with_the_next_letter_and_is_kept_as_received(job, released, office, engineer):
+def test_sealed_sheets_stand_in_place_of_ours_and_only_they_are_called_sealed(
+    job, released, office, engineer
+):
+    """Three sealed pages of the foundation: of no other sheet may anybody read that an engineer sealed it."""
     reviewed = order_paper(job, "permit packet", by=office, at=AT)
     print_all()
     reviewed.refresh_from_db()
     upload = pdf(3)
-    bound = attach_seal(reviewed, upload, engineer, LATER.date(), by=office, at=LATER)
+    bound = attach_seal(reviewed, upload, engineer, LATER.date(), sheets=["F-1"], by=office, at=LATER)
     print_all()
     bound.refresh_from_db()
     assert (reviewed.letter, bound.letter) == ("A", "B")
-    assert bound.pages == reviewed.pages + 3
-    assert "Not sealed" in text_of(reviewed)
-    assert "Sealed by Rhoda Kell, PE, May 25, 2031; the sealed sheets are bound in." in text_of(bound)
-    assert "Not sealed" not in text_of(bound)
+    before, after = (PdfReader(io.BytesIO(read_bytes(p.file))) for p in (reviewed, bound))
+    ours = [page.extract_text() for page in before.pages]
+    now = [page.extract_text() for page in after.pages]
+    foundation = [i for i, text in enumerate(ours) if "F-1" in text and "K-" not in text and i > 0]
+    assert bound.pages == reviewed.pages - len(foundation) + 3
+    place = foundation[0]
+    assert [text.strip() for text in now[place : place + 3]] == [
+        "",
+        "",
+        "",
+    ]
+    assert "F-1 sealed by Rhoda Kell, PE, May 25, 2031" in " ".join(now[0].split())
+    others = [" ".join(text.split()) for text in [*now[1:place], *now[place + 3 :]]]
+    assert not any("Sealed by" in text or "; sealed" in text for text in others)
+    assert all("Not sealed." in text for text in others if "Engineer" in text and "Printed" in text)
     upload.seek(0)
     assert read_bytes(SealedSheets.objects.get().file) == upload.read()
+
+
+@pytest.mark.parametrize(
+    ("sheets", "said"),
+    [
+        ([], "Say which sheets bear the seal."),
+        (["X-9"], "This paper has no sheet X-9."),
+        (["F-1", "T-1", "E-1"], "3 sheets are named, and the sealed PDF has 2 pages."),
+    ],
+)
+def test_which_sheets_bear_the_seal_must_be_said(job, released, office, engineer, sheets, said):
+    paper = order_paper(job, "permit packet", by=office, at=AT)
+    as_if_printed(paper)
+    with pytest.raises(ValidationError) as refused:
+        attach_seal(paper, pdf(2), engineer, AT.date(), sheets=sheets, by=office, at=AT)
+    assert refused.value.message_dict["sheets"] == [said]
+
+
+def test_a_paper_from_before_the_sheets_were_asked_prints_what_it_said(job, released, office, engineer):
+    reviewed = order_paper(job, "permit packet", by=office, at=AT)
+    as_if_printed(reviewed)
+    bound = attach_seal(reviewed, pdf(), engineer, AT.date(), sheets=["F-1"], by=office, at=AT)
+    bound.inputs["seal"] = {k: v for k, v in bound.inputs["seal"].items() if k != "sheets"}
+    bound.save(update_fields=["inputs"])
+    assert "the sealed sheets are bound in." in text_of(bound)
+    assert SEALED not in [html for _said, html in documents(bound.inputs)]
 
 
 def test_a_sheet_printed_alone_names_the_sealed_set_its_release_is_in(job, released, office, engineer):
     before = order_paper(job, "foundation sheets", by=office, at=AT)
     reviewed = order_paper(job, "permit packet", by=office, at=AT)
     as_if_printed(reviewed)
-    attach_seal(reviewed, pdf(), engineer, AT.date(), by=office, at=AT)
+    attach_seal(reviewed, pdf(), engineer, AT.date(), sheets=["F-1"], by=office, at=AT)
     after = order_paper(job, "foundation sheets", by=office, at=LATER)
     assert "For the engineer’s review. Not sealed." in text_of(before)
     assert "In the set sealed by Rhoda Kell, PE, May 5, 2031." in text_of(after) and after.seal is None
@@ -175,7 +215,7 @@ def test_a_sheet_printed_alone_names_the_sealed_set_its_release_is_in(job, relea
 def test_a_seal_does_not_cover_a_later_release(job, released, office, engineer):
     reviewed = order_paper(job, "permit packet", by=office, at=AT)
     as_if_printed(reviewed)
-    attach_seal(reviewed, pdf(), engineer, AT.date(), by=office, at=AT)
+    attach_seal(reviewed, pdf(), engineer, AT.date(), sheets=["F-1"], by=office, at=AT)
     same = order_paper(job, "permit packet", by=office, at=LATER)
     assert same.seal is not None
     release(job, "tower", office, at=LATER, side_ft=3.0)
@@ -197,7 +237,7 @@ def test_what_cannot_be_bound_is_refused_at_its_field(job, released, office, eng
     paper = order_paper(job, "permit packet", by=office, at=AT)
     upload.seek(0)
     with pytest.raises(ValidationError) as refused:
-        attach_seal(paper, upload, engineer, AT.date(), by=office, at=AT)
+        attach_seal(paper, upload, engineer, AT.date(), sheets=["F-1"], by=office, at=AT)
     assert said in refused.value.message_dict["file"][0]
     assert not SealedSheets.objects.exists()
 
@@ -205,12 +245,12 @@ def test_what_cannot_be_bound_is_refused_at_its_field(job, released, office, eng
 def test_a_seal_needs_an_engineer_a_date_that_has_come_and_a_printed_paper(job, released, office, engineer):
     paper = order_paper(job, "permit packet", by=office, at=AT)
     with pytest.raises(ValidationError, match="not printed yet"):
-        attach_seal(paper, pdf(), engineer, AT.date(), by=office, at=AT)
+        attach_seal(paper, pdf(), engineer, AT.date(), sheets=["F-1"], by=office, at=AT)
     as_if_printed(paper)
     with pytest.raises(ValidationError, match="Only an engineer"):
-        attach_seal(paper, pdf(), office, AT.date(), by=office, at=AT)
+        attach_seal(paper, pdf(), office, AT.date(), sheets=["F-1"], by=office, at=AT)
     with pytest.raises(ValidationError, match="in the future"):
-        attach_seal(paper, pdf(), engineer, LATER.date(), by=office, at=AT)
+        attach_seal(paper, pdf(), engineer, LATER.date(), sheets=["F-1"], by=office, at=AT)
 
 
 def test_a_failed_paper_says_why_and_is_printed_when_tried_again(job, released, office, settings):

@@ -113,11 +113,16 @@ def test_a_bad_seal_is_said_at_its_field_and_nothing_is_kept(at_the_desk, job, r
     as_if_printed(paper)
     answer = at_the_desk.post(
         url("paper-seal", job, paper.pk),
-        {"file": SimpleUploadedFile("s.pdf", b"not one"), "engineer": engineer.pk, "sealed_on": "2031-05-05"},
+        {
+            "file": SimpleUploadedFile("s.pdf", b"not one"),
+            "engineer": engineer.pk,
+            "sealed_on": "2031-05-05",
+            "sheets": ["F-1"],
+        },
     )
     assert answer.status_code == 422 and "This is not a PDF." in answer.content.decode()
     empty = at_the_desk.post(url("paper-seal", job, paper.pk), {})
-    assert empty.status_code == 422 and empty.content.decode().count("This field is required.") == 3
+    assert empty.status_code == 422 and empty.content.decode().count("This field is required.") == 4
     assert not job.sealed_sheets.exists()
 
 

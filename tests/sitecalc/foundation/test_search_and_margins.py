@@ -24,6 +24,7 @@ PAD = PadCase(
     dead_kip=12.0,
     moment_kip_ft=500.0,
     shear_kip=8.0,
+    torsion_kip_ft=0.0,
     kind="ASCE strength level",
     soil="SC",
     frost_ft=3.0,

@@ -21,6 +21,7 @@ PAD = PadCase(
     dead_kip=9.0,
     moment_kip_ft=300.0,
     shear_kip=5.0,
+    torsion_kip_ft=0.0,
     kind="ASCE strength level",
     soil="SC",
     frost_ft=3.0,
@@ -175,6 +176,29 @@ def test_backfill_resists_only_once_it_is_placed_but_always_presses() -> None:
     assert least.vertical_kip == pytest.approx(0.6 * 126.6)
     _, placed = combinations(replace(buried, backfill_placed=True))
     assert placed.vertical_kip == pytest.approx(0.6 * (126.6 + soil))
+
+
+def test_torsion_that_is_not_given_leaves_sliding_open() -> None:
+    """Unknown is no zero: nothing passes by a figure that nobody gave."""
+    unknown = check(replace(PAD, torsion_kip_ft=None), "sliding")
+    assert unknown.verdict is Verdict.NOT_CHECKED and "torsion" in unknown.note
+
+
+def test_torsion_slides_the_pad_too() -> None:
+    """H' = 2 T / l + sqrt(H^2 + (2 T / l)^2): DNV/Riso, Guidelines for Design of Wind Turbines, 2nd ed., 8.2
+    (from memory). At no torsion that is H; at no shear each half of the pad holds its part, 4 T / l."""
+    still = check(PAD, "sliding")
+    turned = check(replace(PAD, torsion_kip_ft=20.0), "sliding")
+    numbers = {step.symbol: step.value for step in turned.steps}
+    off = 0.6 * (300 + 5.0 * 4) / (still.capacity / 0.25)
+    lever = 14 - math.sqrt(2) * off
+    assert numbers["l"] == pytest.approx(lever)
+    part = 2 * 0.6 * 20 / lever
+    assert turned.demand == pytest.approx(part + math.hypot(0.6 * 5, part))
+    assert turned.capacity == still.capacity and turned.demand > still.demand
+    pure = check(replace(PAD, torsion_kip_ft=20.0, shear_kip=0.0), "sliding")
+    lever = 14 - math.sqrt(2) * 0.6 * 300 / (still.capacity / 0.25)
+    assert pure.demand == pytest.approx(4 * 0.6 * 20 / lever)
 
 
 def test_frost_is_measured_from_grade() -> None:

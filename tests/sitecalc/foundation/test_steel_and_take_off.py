@@ -52,9 +52,9 @@ def test_an_exact_quarter_yard_is_not_rounded_further() -> None:
     assert order_yd3(27 * 10 + 0.1, 5, 0.25) == 10.75
 
 
-def test_starting_layout_has_mats_a_foot_from_bottom_and_top() -> None:
-    """Common practice, no source; the cover rules decide."""
-    assert (START.cover_lower_in, START.cover_upper_in) == (12.0, 12.0)
+def test_starting_layout_has_mats_at_their_least_cover() -> None:
+    """ACI 318-19, table 20.5.1.3.1 (from memory): 3 in cast against earth, 2 in of #6 in the weather."""
+    assert (START.cover_lower_in, START.cover_upper_in) == (3.0, 2.0)
     assert check(START, "cover").passes
 
 
@@ -139,7 +139,7 @@ def test_every_lapped_piece_can_be_sent() -> None:
 
 def test_mats_that_do_not_fit_are_refused() -> None:
     with pytest.raises(InputError) as caught:
-        rebar_list(replace(START, thickness_ft=2.0))
+        rebar_list(replace(START, thickness_ft=2.0, cover_lower_in=12.0, cover_upper_in=12.0))
     assert caught.value.field == "cover_upper_in"
 
 
