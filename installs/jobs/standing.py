@@ -210,9 +210,7 @@ def footings(jobs: Sequence[Job]) -> dict[int, Footing]:
     for revision in DesignRevision.objects.filter(job__in=keys).defer("checks"):
         revisions[revision.job_id].append(revision)
     confirmed: dict[int, list[Confirmation]] = {key: [] for key in keys}
-    for each in Confirmation.objects.filter(revision__job__in=keys).select_related(
-        "engineer", "revision", "letter", "recorded_by"
-    ):
+    for each in Confirmation.objects.filter(revision__job__in=keys).select_related("engineer", "revision"):
         confirmed[each.revision.job_id].append(each)
     return {key: Footing.of(revisions[key], confirmed[key]) for key in keys}
 
