@@ -6,7 +6,7 @@ job alone. It stands on
 - the job's own record: the ends of its chains of events and entries, and its crew days;
 - the date at the site;
 - what all jobs share (SHARED): people and their certificates, cranes, wrenches, slings and their records,
-  crews.
+  crews, the limits of the firm.
 
 Worked out anew each time is what hangs on the clock (a pad watched through the night), on other jobs (a
 person on two of them) and on phones and absences, which come and go without the job.
@@ -49,6 +49,7 @@ PLANNED = (
 )
 # what the state of every job stands on
 SHARED = (
+    "installs.Firm",
     "installs.User",
     "installs.Certificate",
     "installs.Crane",

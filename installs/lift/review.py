@@ -75,7 +75,7 @@ def load_lifts(jobs: Iterable[Job], at: datetime) -> dict[tuple[int, str], LiftS
     firms = Subquery(Firm.objects.values("most_percent")[:1])
     rows = LiftDesign.objects.filter(job__in=by_pk).annotate(firm_percent=firms)
     drafts = {(d.job_id, d.which): d for d in rows}
-    signatures = _signatures(by_pk.values())
+    signatures = _signatures({key for key, _ in plans})
     at_hand = _AtHand.of(plans.values())
     found = {}
     for key, revision in plans.items():
@@ -108,10 +108,10 @@ def over_firm(revision: DesignRevision, most_percent: float | None) -> list[str]
     ]
 
 
-def _signatures(jobs: Iterable[Job]) -> dict[tuple[int, str], list[LiftSignature]]:
-    """Every signature by job and lift, the oldest first."""
+def _signatures(jobs: Iterable[int]) -> dict[tuple[int, str], list[LiftSignature]]:
+    """Every signature by job and lift, the oldest first, of jobs by their keys; no query for none."""
     found: dict[tuple[int, str], list[LiftSignature]] = defaultdict(list)
-    rows = LiftSignature.objects.filter(revision__job__in=[job.pk for job in jobs]).defer("limits")
+    rows = LiftSignature.objects.filter(revision__job__in=list(jobs)).defer("limits")
     for signature in rows.select_related("revision").defer("revision__checks", "revision__results"):
         found[signature.revision.job_id, signature.revision.part].append(signature)
     return found
