@@ -95,6 +95,7 @@ def _round(value: float) -> str:
 
 
 def _signed(value: float) -> str:
+    value = round(value, 9)  # the machine's rounding is no slope
     return f"{'-' if value < 0 else '+'} {readable(abs(value))}"
 
 
