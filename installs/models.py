@@ -5,7 +5,7 @@ from installs.equipment.models import Crane, EquipmentRecord, LoadChart, Sling, 
 from installs.files.models import StoredFile
 from installs.foundation.models import FoundationDesign
 from installs.ground_station.models import GroundStationDesign
-from installs.inspection.models import Inspection, MeterReading
+from installs.inspection.models import Correction, Inspection, MeterReading
 from installs.jobs.models import (
     Acceptance,
     Confirmation,
@@ -33,6 +33,7 @@ __all__ = [
     "Acceptance",
     "Certificate",
     "Confirmation",
+    "Correction",
     "Crane",
     "DesignRevision",
     "Deviation",

@@ -64,8 +64,9 @@ class Teller:
         copy_lists(self.job, by=cast["alma"], at=opened)
 
     def at(self, days: int, hour: int = 8, minute: int = 0) -> datetime:
-        """That hour of the site's clock, so many days from today."""
-        return datetime.combine(self.day(days), time(hour, minute), self.job.tz)
+        """That hour of the site's clock, so many days from today; of today no hour that has not come."""
+        then = datetime.combine(self.day(days), time(hour, minute), self.job.tz)
+        return then if days > 0 else min(then, self.now)
 
     def day(self, days: int) -> date:
         return self.job.local(self.now).date() + timedelta(days=days)

@@ -29,7 +29,8 @@ from crew.plan.facts import day_facts, people_facts
 from crew.plan.models import CrewDay, Plan
 from installs.checklists.models import Device
 from installs.gates.facts import load_facts
-from installs.gates.rules import GateState, JobFacts, gate
+from installs.gates.job_facts import JobFacts
+from installs.gates.rules import GateState, gate
 from installs.gates.states import Standing, phase_states
 from installs.jobs.kept import JobVersion, Kept, Stands, job_versions, version
 from installs.jobs.models import Deviation, Job, Member, PhaseState

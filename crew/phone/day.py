@@ -9,7 +9,8 @@ from datetime import date, datetime
 from crew.plan.models import CrewDay
 from installs.checklists.state import ListState, list_states
 from installs.gates.facts import load_facts
-from installs.gates.rules import GateState, JobFacts, gate
+from installs.gates.job_facts import JobFacts
+from installs.gates.rules import GateState, gate
 from installs.gates.states import Standing, phase_states
 from installs.jobs.models import Job, PhaseState
 from installs.jobs.phases import BY_KEY, PHASES, Phase

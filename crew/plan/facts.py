@@ -7,7 +7,8 @@ from datetime import date
 
 from crew.plan.clashes import DayFact, PersonFact
 from crew.plan.models import Absence, CrewDay
-from installs.gates.rules import JobFacts, gate
+from installs.gates.job_facts import JobFacts
+from installs.gates.rules import gate
 from installs.jobs.phases import BY_KEY
 from installs.people.models import Certificate, User
 

@@ -12,8 +12,10 @@ from django.db.models import Prefetch
 from installs.book.drawings import drawing_of
 from installs.checklists.models import Entry
 from installs.gates.facts import facts_of
-from installs.gates.rules import CureFact, GateState, JobFacts, gate, may_start
+from installs.gates.job_facts import CureFact, JobFacts
+from installs.gates.rules import GateState, gate, may_start
 from installs.gates.states import Standing, phase_states
+from installs.jobs.getters import phases_begun
 from installs.jobs.models import Deviation, DeviationAnswer, Event, Job, PhaseState
 from installs.jobs.parts import TABLE
 from installs.jobs.phases import BY_KEY, ENERGIZING, PHASES, Phase
@@ -72,7 +74,7 @@ def rows(job: Job, at: datetime) -> list[PhaseRow]:
     """Every phase of the job as the book shows it."""
     facts = facts_of(job, at)
     day = job.local(at).date()
-    states = {s.key: s for s in job.phases.select_related("started_by", "finished_by")}
+    states = {s.key: s for s in phases_begun([job])[job.pk]}
     standing = phase_states(facts)
     found = [
         PhaseRow(phase, states.get(phase.key), standing[phase.key], _gates(phase, facts, states, day))

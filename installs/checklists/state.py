@@ -29,8 +29,14 @@ class ItemState:
 
     @property
     def disputed(self) -> bool:
-        """Two hands differ on one subject: both are shown until a person settles it."""
-        return differing(self.item, self.standing)
+        """Two hands on one subject: both are shown until a person settles it.
+
+        Of an item that goes one by one they must differ, for a leg may be taped again; a sensor or a truck is
+        read many times.
+        """
+        if self.item.per == "":
+            return len(self.standing) > 1
+        return bool(self.names) and differing(self.item, self.standing)
 
 
 @dataclass(frozen=True)
@@ -88,11 +94,16 @@ def open_words(item: Item, missing: tuple[str, ...]) -> str:
 
 def open_items(job: Job, phase_key: str) -> list[str]:
     """Items of the phase's lists that must be complete before it closes and are not, as "B07 wording"."""
+    return [open_words(item, missing) for item, missing in open_states(job, phase_key)]
+
+
+def open_states(job: Job, phase_key: str) -> list[tuple[Item, tuple[str, ...]]]:
+    """The same with the subjects that each lacks."""
     items = Item.objects.filter(list__job=job, list__phase=phase_key).select_related("list")
     subjects = subjects_of(job)
     entries = by_code(job.entries.select_related("item").filter(item__list__phase=phase_key))
     return [
-        open_words(item, missing)
+        (item, missing)
         for item in items.order_by("list", "position")
         if item.weight != Weight.RECORD
         and (missing := lacking(item, entries.get(item.code, ()), names_for(item, subjects)))

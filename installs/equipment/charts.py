@@ -61,8 +61,8 @@ def read_chart(content: bytes, units: Units = OURS) -> list[dict[str, Any]]:
         raise ValidationError("The chart is empty.")
     head = [cell.lower() for cell in filled[0][1]]
     cells = Cells(Rating)
-    if tuple(_stem(cell) for cell in head[:3]) == tuple(_stem(name) for name in COLUMNS):
-        _require_units(head[:3], units)
+    if {_stem(name) for name in COLUMNS} <= {_stem(cell) for cell in head}:
+        _require_units([cell for cell in head if _stem(cell)], units)
         figures = _long(head, filled[1:], cells, units)
     elif _stem(head[0]) == "radius":
         _require_units(head[:1], units)
@@ -110,12 +110,17 @@ def _long(
     figures = []
     for line, row in rows:
         cells.no_more_than(len(head), line, row)
-        boom, radius, capacity = [*row, "", "", ""][:3]
+        said = {
+            _stem(cell): (cell, value) for cell, value in zip(head, [*row, *[""] * len(head)], strict=False)
+        }
+        (boom_at, boom), (radius_at, radius), (capacity_at, capacity) = (
+            said[_stem(name)] for name in COLUMNS
+        )
         figures.append(
             {
-                "boom_ft": _length(cells, boom, "boom_ft", line, head[0], units),
-                "radius_ft": _length(cells, radius, "radius_ft", line, head[1], units),
-                **_capacity(cells, capacity, line, head[2], units),
+                "boom_ft": _length(cells, boom, "boom_ft", line, boom_at, units),
+                "radius_ft": _length(cells, radius, "radius_ft", line, radius_at, units),
+                **_capacity(cells, capacity, line, capacity_at, units),
             }
         )
     return figures

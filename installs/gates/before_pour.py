@@ -5,7 +5,8 @@ from __future__ import annotations
 from datetime import date, datetime
 
 from installs.gates.facts import facts_of
-from installs.gates.rules import JobFacts, gate
+from installs.gates.job_facts import JobFacts
+from installs.gates.rules import gate
 from installs.jobs.models import Job
 from installs.pour.readiness import DayFacts
 

@@ -8,14 +8,17 @@ finished, for nothing else; and for no lift.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+import json
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
 from datetime import date, datetime
 
 from installs.checklists.models import Entry
 from installs.checklists.standing import satisfies, standing
-from installs.checklists.state import open_items
+from installs.checklists.state import open_states, open_words
 from installs.gates.facts import facts_of
-from installs.gates.rules import JobFacts, VisitFact, gate
+from installs.gates.job_facts import JobFacts, VisitFact
+from installs.gates.rules import gate
 from installs.inspection.models import InspectionKind
 from installs.jobs.models import Job
 
@@ -31,6 +34,7 @@ class ByCard:
     blocked: tuple[str, ...]
     needs: tuple[str, ...]
     card: Entry | None
+    names: Mapping[str, tuple[str, ...]] = field(default_factory=dict)  # of what goes one by one, by its code
 
     @property
     def provisional(self) -> bool:
@@ -41,6 +45,11 @@ class ByCard:
         return [words.split()[0] for words in self.needs]
 
     @property
+    def wanted(self) -> str:
+        """For the phone: what each code that is open still asks for, as JSON."""
+        return json.dumps({code: self.names.get(code, ()) for code in self.codes})
+
+    @property
     def signed(self) -> str:
         return str(self.card.data["signed"]) if self.card else ""
 
@@ -48,10 +57,12 @@ class ByCard:
 def by_card(job: Job, at: datetime, facts: JobFacts | None = None) -> ByCard:
     """How far the pour may go on by the card as known at ``at``."""
     known = facts or facts_of(job, at)
-    needs, card = open_items(job, BEFORE), _card(job)
+    open_, card = open_states(job, BEFORE), _card(job)
+    needs = [open_words(item, missing) for item, missing in open_]
+    names = {item.code: tuple(n.partition(",")[0] for n in missing) for item, missing in open_ if item.per}
     if card is None and not any(words.startswith(f"{CARD} ") for words in needs):
         needs.append(f"{CARD} with its photo and name")  # the item can be done by a name alone
-    return ByCard(_blocked(known, job.local(at).date()), tuple(needs), card)
+    return ByCard(_blocked(known, job.local(at).date()), tuple(needs), card, names)
 
 
 def _blocked(facts: JobFacts, day: date) -> tuple[str, ...]:

@@ -13,11 +13,12 @@ from installs.checklists.models import Entry, Item, Weight
 from installs.checklists.standing import by_code, lacking, satisfies
 from installs.checklists.state import open_words
 from installs.checklists.subjects import Subjects, names_for, subjects_in
-from installs.gates.rules import CureFact, JobFacts, LiftFact, PermitFact, TowerFact, VisitFact
+from installs.gates.job_facts import CureFact, JobFacts, LiftFact, PermitFact, TowerFact, VisitFact
 from installs.inspection.models import Inspection
 from installs.inspection.review import written_acceptance
 from installs.jobs.deviations import held_by
-from installs.jobs.models import DesignRevision, Deviation, DeviationAnswer, Job, PhaseState
+from installs.jobs.getters import phases_begun
+from installs.jobs.models import DesignRevision, Deviation, DeviationAnswer, Job
 from installs.jobs.reading import one_reading, read_once
 from installs.jobs.standing import footings
 from installs.lift.review import load_lifts
@@ -49,7 +50,7 @@ def load_facts(
     keys = [job.pk for job in asked]
     permits = standing_permits(asked)
     inspections = _grouped(_visits(keys))
-    phases = _grouped(PhaseState.objects.filter(job__in=keys))
+    phases = phases_begun(asked)
     items = defaultdict(list)
     for item in Item.objects.filter(list__job__in=keys).select_related("list"):
         items[item.list.job_id].append(item)

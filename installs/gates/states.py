@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from enum import StrEnum
 
-from installs.gates.rules import JobFacts
+from installs.gates.job_facts import JobFacts
 from installs.jobs.phases import PHASES, Phase
 
 

@@ -51,13 +51,11 @@ def confirm_release(
     ValidationError at its field, and where the release is not void, or void for another reason than was read.
     """
     job = locked(revision.job)
-    word = word or EngineersWord()
-    engineer = by if by.role == Role.ENGINEER else word.engineer
-    letter = _stored_letter(word.paper, by, at)
-    engineer_answers(engineer, letter, by)
-    assert engineer is not None
-    reason = short_words(reason, LONGEST_REASON, "reason")
-    if not reason:
+    said = word or EngineersWord()
+    letter = _stored_letter(said.paper, by, at)
+    engineer = engineer_answers(by if by.role == Role.ENGINEER else said.engineer, letter, by)
+    why = short_words(reason, LONGEST_REASON, "reason")
+    if not why:
         raise ValidationError({"reason": "Say why it stands."})
     standing = footing(job)
     sentence = standing.void(revision)
@@ -72,16 +70,16 @@ def confirm_release(
         raise ValidationError(
             "Not confirmed: the page shows other figures than the release has. Read it again."
         )
-    licensed, written_on = _license_and_day(word, engineer, standing.newest_below(revision), job, by, at)
+    licensed, written_on = _license_and_day(said, engineer, standing.newest_below(revision), job, by, at)
     kept = Confirmation.objects.create(
-        revision=revision, engineer=engineer, letter=letter, reason=reason, recorded_by=by, confirmed_at=at,
+        revision=revision, engineer=engineer, letter=letter, reason=why, recorded_by=by, confirmed_at=at,
         license=licensed, written_on=written_on, inputs_sha256=digest(revision.inputs),
         in_force=standing.fingerprint(revision), was_void=sentence[:500],
     )  # fmt: skip
     write_event(
         job,
         "release confirmed",
-        f"{in_words(revision.part)} {revision.letter} stands, confirmed by {kept.in_words}: {reason}",
+        f"{in_words(revision.part)} {revision.letter} stands, confirmed by {kept.in_words}: {why}",
         by=by,
         at=at,
         data={

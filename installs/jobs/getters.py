@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import datetime
 from typing import Any
 
 from django.http import Http404
 
-from installs.jobs.models import Job
+from installs.jobs.models import Job, PhaseState
+from installs.jobs.reading import read_once
 
 
 def job_for(user: Any, number: str) -> Job:
@@ -23,6 +25,16 @@ def locked(job: Job) -> Job:
     SQLite begins IMMEDIATE transactions, which lock the database the same way.
     """
     return Job.objects.select_for_update().get(pk=job.pk)
+
+
+@read_once
+def phases_begun(jobs: Sequence[Job]) -> dict[int, list[PhaseState]]:
+    """Phases and steps on record, by the job's key, with who began and ended them."""
+    found: dict[int, list[PhaseState]] = {job.pk: [] for job in jobs}
+    rows = PhaseState.objects.filter(job__in=list(found)).select_related("started_by", "finished_by")
+    for state in rows:
+        found[state.job_id].append(state)
+    return found
 
 
 def letters_in_force(job: Job, before: datetime | None = None) -> dict[str, Any]:

@@ -10,6 +10,7 @@ from typing import Any
 
 from django.core.exceptions import ObjectDoesNotExist
 
+from installs.jobs.reading import read_once
 from installs.people.models import Firm
 from installs.turbine.machine import Given, turbine_given
 from sitecalc.inputs import InputError
@@ -52,6 +53,7 @@ def given_to(lift: Any) -> dict[str, Any]:
     return {**given, **firm_limits()}
 
 
+@read_once
 def firm_limits() -> dict[str, float]:
     firm = Firm.objects.first()
     if firm is None:

@@ -71,5 +71,5 @@ def _at_hand() -> dict[str, Label]:
 
 
 def _called(name: str) -> str:
-    words = str(LiftDesign._meta.get_field(name).verbose_name)  # type: ignore[union-attr]
+    words = str(LiftDesign._meta.get_field(name).verbose_name)  # type: ignore[union-attr]  # a field of its own, no relation back
     return f"{words[:1].upper()}{words[1:]}"

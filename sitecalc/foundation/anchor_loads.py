@@ -115,7 +115,7 @@ def _shared(
 
 
 def pull_steps(layout: AnchorLayout, found: Blows, row: int, column: int, prying: float) -> tuple[Step, ...]:
-    """What one bolt is pulled with in one wind, kip, the last one: its leg's force and its even share."""
+    """What one bolt is pulled with in one wind, kip, by statics of a rigid base: its share of the leg's."""
     bolt, load = found.standing[column], found.loads[row]
     spots: Sequence[Bolt] | Sequence[Leg] = bolts(layout) if layout.legs == 1 else legs(layout)
     spot = bolt if layout.legs == 1 else next(leg for leg in legs(layout) if leg.name == bolt.leg)

@@ -95,8 +95,8 @@ def _round(value: float) -> str:
 
 
 def _signed(value: float) -> str:
-    value = round(value, 9)  # the machine's rounding is no slope
-    return f"{'-' if value < 0 else '+'} {readable(abs(value))}"
+    slope = round(value, 9)  # the machine's rounding is no slope
+    return f"{'-' if slope < 0 else '+'} {readable(abs(slope))}"
 
 
 def contact(

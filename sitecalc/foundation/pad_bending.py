@@ -166,7 +166,7 @@ def bending(case: StrengthCase, stand: Stand, found: Factored, bent: Bent) -> Ch
 
 
 def part_steps(found: Factored, row: int, part: Part) -> tuple[Step, ...]:
-    """What presses on the part beyond a cut, kip: soil, weight, legs; with the soil's pressure under it."""
+    """What presses on the part beyond a cut, kip, by statics: soil, weight, legs; and the soil's pressure."""
     soil, weight = (f"{arm:.2f} ft from the cut" for arm in (part.soil_arm_ft, part.weight_arm_ft))
     filled = "factored pad and backfill there, less water"
     return (
@@ -178,7 +178,7 @@ def part_steps(found: Factored, row: int, part: Part) -> tuple[Step, ...]:
 
 
 def soil_step(found: Factored, row: int) -> Step:
-    """Factored pressure of the soil in that wind."""
+    """Factored pressure of the soil in that wind, ksf, by the statics of a rigid pad."""
     a, b, c = (1000 * float(value) for value in found.planes[row])
     return contact_step(found.corners, (a, b, c), "qu")
 

@@ -45,7 +45,7 @@ def outline(corners: Sequence[Corner]) -> list[tuple[float, float]]:
 
 
 def out_at(line: Line, up: float) -> float:
-    """Half width in ft at a height in ft, straight between corners."""
+    """Half width in ft at a height in ft, by geometry: straight between corners."""
     for (u1, o1), (u2, o2) in pairwise(line):
         if u1 <= up <= u2:
             return o1 + (o2 - o1) * (up - u1) / (u2 - u1) if u2 > u1 else o1

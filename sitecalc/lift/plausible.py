@@ -73,7 +73,10 @@ def section_steel_lb(kind: str, section: Any) -> float | None:
 
 
 def steel_checks(weights_lb: Sequence[float], steel_lb: Sequence[float | None]) -> list[Check]:
-    """Each section against its own legs' or shell's steel, lb: the worst; none where no steel is known."""
+    """Each section against its own legs' or shell's steel, lb: the worst; none where no steel is known.
+
+    Arithmetic: a section weighs no less than its legs alone.
+    """
     pairs = [
         (steel / weight, number, steel, weight)
         for number, (weight, steel) in enumerate(zip(weights_lb, steel_lb, strict=False), start=1)
@@ -95,7 +98,10 @@ def steel_checks(weights_lb: Sequence[float], steel_lb: Sequence[float | None]) 
 
 
 def weight_check(typed_lb: float | None, design_lb: float | None) -> list[Check]:
-    """A typed weight in lb against the design's; none where either is not given."""
+    """A typed weight in lb against the design's; none where either is not given.
+
+    The 5 % between them are common practice, no source.
+    """
     if typed_lb is None or not design_lb:
         return []
     off = OFF.step(W=typed_lb, Wd=design_lb)
@@ -116,7 +122,10 @@ def area_inside_ft2(line: Line) -> float:
 
 
 def tower_sail_check(sail_ft2: float | None, line: Line) -> list[Check]:
-    """The area in ft2 that the wind sees of a lattice, against the least that its outline can show."""
+    """The area in ft2 that the wind sees of a lattice, against the least that its outline can show.
+
+    The least share of the outline is common practice, no source.
+    """
     inside = area_inside_ft2(line)
     if sail_ft2 is None or inside <= 0:
         return []
@@ -133,7 +142,10 @@ def tower_sail_check(sail_ft2: float | None, line: Line) -> list[Check]:
 
 
 def head_sail_check(typed_ft2: float | None, design_ft2: float | None) -> list[Check]:
-    """A typed area in ft2 against the turbine design's; none where either is not given."""
+    """A typed area in ft2 against the turbine design's; none where either is not given.
+
+    How far they may differ is common practice, no source.
+    """
     if typed_ft2 is None or not design_ft2:
         return []
     least = SHOWN.step_of("least against the design's", "", least=LEAST_OF_DESIGN, inside=design_ft2)

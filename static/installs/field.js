@@ -311,7 +311,8 @@
       parts.push(make("p", `No newer page: this one, and the gates on it, are from ${day(made())} ${clock(made())}.`));
     line.replaceChildren(...parts);
     line.hidden = !parts.length;
-    byCard(rows);
+    const by = document.getElementById("by-card");
+    if (by) by.textContent = Steps.byCard(by.dataset, rows, clock) || by.textContent;
     await mark(await ownRows());
     sentSome ||= left.length > 0;
     if (left.length || !sentSome) return;
@@ -319,25 +320,6 @@
     if (!(await refresh())) sentSome = true; // at the next change
   });
   let sentSome = false;
-
-  // the pour may go on by the inspector's card while the office cannot be asked: what it wants, held against what
-  // waits here; the office judges it when it arrives
-  function byCard(rows) {
-    const place = document.getElementById("by-card"),
-      { job, card, needs } = place?.dataset || {};
-    const here = rows.filter(
-      ({ entry: e, state }) => state === "waiting" && e.job === job && !e.data?.cannot && !e.data?.out_of_tolerance,
-    );
-    const signed = here.find((row) => row.entry.code === card && row.photo && row.entry.data.signed);
-    if (!place || !here.length) return;
-    const left = needs
-      .split(" ")
-      .filter((code) => (code === card ? !signed : !here.some((row) => row.entry.code === code)));
-    place.textContent = left.length
-      ? `With what waits on this phone, still open before the pour may go on by the card: ${left.join(", ")}.`
-      : `Provisional: ${signed.entry.data.signed} signed the card, ${clock(signed.entry.taken_at)}, ` +
-        "and all before the pour is recorded on this phone. The pour may go on; the office judges it when it arrives.";
-  }
 
   // the office's own page in place of this one, once all is answered for; never under somebody's fingers
   async function refresh() {

@@ -122,5 +122,28 @@ const Steps = (() => {
     );
     return bolt || joint[0];
   }
-  return { next, wanted, all };
+  const bare = (subject) => subject.toLowerCase().trim().split(/\s+/).at(-1);
+
+  // the pour may go on by the inspector's card while the office cannot be asked: what it wants, {code: names}, held
+  // against what waits here; of an item that goes one by one every name, "leg A" or "A". The office judges it when
+  // it arrives. Nothing where nothing waits.
+  function byCard({ job, card, needs }, rows, clock) {
+    const here = rows.filter(
+      ({ entry: e, state }) => state === "waiting" && e.job === job && !e.data?.cannot && !e.data?.out_of_tolerance,
+    );
+    if (!here.length) return "";
+    const signed = here.find((row) => row.entry.code === card && row.photo && row.entry.data.signed);
+    const told = (code, name) =>
+      here.some(({ entry: e }) => e.code === code && (!name || bare(e.subject || "") === bare(name)));
+    const left = Object.entries(JSON.parse(needs))
+      .filter(([code, names]) =>
+        code === card ? !signed : !(names.length ? names : [""]).every((name) => told(code, name)),
+      )
+      .map(([code]) => code);
+    return left.length
+      ? `With what waits on this phone, still open before the pour may go on by the card: ${left.join(", ")}.`
+      : `Provisional: ${signed.entry.data.signed} signed the card, ${clock(signed.entry.taken_at)}, ` +
+          "and all before the pour is recorded on this phone. The pour may go on; the office judges it when it arrives.";
+  }
+  return { next, wanted, all, byCard };
 })();

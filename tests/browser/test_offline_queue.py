@@ -301,8 +301,8 @@ def test_what_the_office_refuses_is_shown_with_its_reason_and_entered_again_as_i
     assert page.get_by_label("Note").input_value() == "north side"
     page.get_by_label("Note").fill("north side, capped")
     page.get_by_role("button", name="Done").tap()
+    expect(box).to_have_count(0)  # the new one stands in its place
     on.emptied(field, page)
-    expect(box).to_have_count(0)
     entry = on.entries(field).get()
     assert (entry.text, entry.photo is not None) == ("north side, capped", True)
     assert [row["state"] for row in on.waiting(page)] == ["replaced"]

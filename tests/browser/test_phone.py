@@ -71,7 +71,7 @@ def test_a_reading_out_of_tolerance_asks_for_a_second_look(site, phone, javascri
     page = phone(
         "ben", "phone-list", site.job(OWNER).number, "forming", query="?item=C10", javascript=javascript
     )
-    page.get_by_label("Which leg").fill("leg A")
+    page.get_by_label("Which leg").select_option("leg A")
     page.locator("input.value").fill("0.25")
     page.locator("form.next button.main").tap()
     expect(page.get_by_text("Look again")).to_be_visible()

@@ -45,7 +45,7 @@ def test_time_and_place_go_along_and_the_picture_is_bare(site, javascript) -> No
     page.goto(reverse("phone-list", args=[item.list.job.number, item.list.key]) + f"?item={item.code}")
     content = shot(**WITH_OFFSET)
     if item.per:
-        page.locator("#id_subject").fill("leg A")
+        page.locator("#id_subject").select_option("leg A")
     page.locator("#id_photo").set_input_files(
         {"name": f"{uuid.uuid4()}.jpg", "mimeType": "image/jpeg", "buffer": content}
     )

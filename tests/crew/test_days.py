@@ -21,7 +21,7 @@ def crew():
     return Crew.objects.create(name="Pad crew", foreman=make_person())
 
 
-def add(job, crew, phase="ground station", days=3, **fields):
+def add(job, crew, phase="survey", days=3, **fields):
     return add_day(job, phase, DAY + timedelta(days=days), crew, by=alma(), at=AT, **fields)
 
 
@@ -97,7 +97,7 @@ def test_the_page_says_a_closed_gate_at_the_date(client, crew):
 def test_a_date_that_is_none_is_said_at_its_field(client, crew, on):
     client.force_login(alma())
     job = make_job()
-    form = {"job": job.pk, "phase": "ground station", "on": on, "crew": crew.pk, "kind": "work"}
+    form = {"job": job.pk, "phase": "survey", "on": on, "crew": crew.pk, "kind": "work"}
     assert client.post("/crew-days/", form).status_code == 422
 
 

@@ -9,7 +9,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from installs.gates.rules import RULES, CureFact, JobFacts, LiftFact, PermitFact, TowerFact, VisitFact, gate
+from installs.gates.job_facts import CureFact, JobFacts, LiftFact, PermitFact, TowerFact, VisitFact
+from installs.gates.rules import RULES, gate
 from installs.jobs.phases import GATES, PHASES
 
 DAY = date(2031, 5, 19)

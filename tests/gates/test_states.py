@@ -12,7 +12,7 @@ from crew.morning.office import JobMorning
 from crew.phone.day import day_works
 from installs.book.pages import rows
 from installs.gates.facts import facts_of
-from installs.gates.rules import CureFact, JobFacts, PermitFact
+from installs.gates.job_facts import CureFact, JobFacts, PermitFact
 from installs.gates.states import phase_states
 from installs.jobs.phases import PHASES, STARTABLE
 from tests.make import AT, alma, make_job, make_person

@@ -201,6 +201,7 @@ BY_CHANCE = {
     "lift.SearchCase": ("step_ft",),  # of a search, as the width of a mat
     "lift.Rating": ("radius_ft",),  # of any chart, as the length of a load
     "lift.Heights": ("block_ft", "two_block_ft"),  # as what a radius is taken beyond
+    "lift.HangingCase": ("block_ft", "raised_to_deg"),  # the same of the block; an angle, as that of a choke
     "lift.Boom": ("pin_height_ft",),
     "lift.Load": ("rope_lb",),  # as a ball
     "tower.Rotor": ("speed_low_rpm",),  # as its maker says, as the window that the controller skips

@@ -22,7 +22,7 @@ from sitecalc.foundation.rebar import MatCase, bars_for, rebar_list, spacing_in,
 from sitecalc.foundation.tables import bars
 from sitecalc.inputs import InputError
 
-START = MatCase(side_ft=15.0, thickness_ft=4.0)
+START = MatCase(side_ft=15.0, thickness_ft=4.0, cover_lower_in=12.0, cover_upper_in=12.0)
 STUBS = PedestalBars(count=4, side_ft=2.0, height_ft=1.5, verticals=8)
 
 
