@@ -143,7 +143,8 @@ const Steps = (() => {
     return left.length
       ? `With what waits on this phone, still open before the pour may go on by the card: ${left.join(", ")}.`
       : `Provisional: ${signed.entry.data.signed} signed the card, ${clock(signed.entry.taken_at)}, ` +
-          "and all before the pour is recorded on this phone. The pour may go on; the office judges it when it arrives.";
+          "and all before the pour is recorded on this phone. " +
+          "The pour may go on; the office judges it when it arrives.";
   }
   return { next, wanted, all, byCard };
 })();
