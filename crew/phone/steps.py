@@ -11,6 +11,7 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from installs.checklists.forms import EntryForm, tolerance_words
+from installs.checklists.standing import needs_photo
 from installs.checklists.state import ItemState
 from installs.jobs.models import Job
 from installs.pour.field_log import TruckTicket
@@ -30,6 +31,7 @@ class Step:
     shown: Any = None
     unless: str = ""
     still: tuple[str, ...] = ()  # subjects of the item that are open
+    wants_photo: bool = False  # it stays open without one
 
     @property
     def json(self) -> str:
@@ -52,7 +54,7 @@ def item_step(job: Job, state: ItemState) -> Step:
         "words": tolerance_words(item),
     }
     still = state.lacking if state.names else ()
-    return Step(item.code, told, state.done, form_of(state), item, still=still)
+    return Step(item.code, told, state.done, form_of(state), item, still=still, wants_photo=needs_photo(item))
 
 
 def form_of(state: ItemState, *typed: Any) -> EntryForm:

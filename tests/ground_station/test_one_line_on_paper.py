@@ -60,8 +60,9 @@ def test_every_symbol_stands_once_and_no_drawing_is_higher_than_its_sheet(job, c
         assert north - south < TALLEST_PX + 130 and east - west < 440 * MOST_COLUMNS + 120
 
 
-@pytest.mark.parametrize("open_points", [0, 1, 5])
-@pytest.mark.parametrize("count", COUNTS)
+@pytest.mark.parametrize(
+    ("count", "open_points"), [(2, 0), (2, 5), (3, 1), (4, 1), (8, 0), (8, 5), (12, 0), (12, 1), (12, 5)]
+)
 def test_the_printed_sheet_holds_every_word_of_the_drawing(job, count, open_points):
     for n in range(open_points):
         what = "The second truck came 70 minutes after the first. " * 3
