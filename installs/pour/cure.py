@@ -50,7 +50,7 @@ def cure_of(facts: CureFacts, at: datetime) -> Cure:
             missing.append("the cure log cannot be read")
     total = log.total if log else 0.0
     notice = _governing(facts.notices, today)
-    tested = _strength(terms, notice)
+    tested = _strength(terms, notice, _beside(notice, facts.notices, today))
     if log is not None and log.reached_on is None and facts.early is None:
         missing.append(f"{in_tenths(total)} of {required_days:g} curing days")
     missing += _strength_missing(terms, notice, tested, facts.notices)
@@ -169,18 +169,33 @@ def _curing(facts: CureFacts, poured_on: date, required_days: float, today: date
 
 
 def _governing(notices: Sequence[NoticeFact], today: date) -> NoticeFact | None:
-    """The newest field-cured notice that is written: a later, lower one takes the place of an earlier."""
+    """Of the field-cured tests of the newest day the lowest, in whatever order they were recorded.
+
+    A later one takes the place of an earlier, be it lower or higher.
+    """
     written = [n for n in notices if n.cure == "field" and n.written_on <= today]
-    return max(written, key=lambda n: n.written_on, default=None)
+    newest = max((n.written_on for n in written), default=None)
+    return min((n for n in written if n.written_on == newest), key=lambda n: n.average_psi, default=None)
 
 
-def _strength(terms: PourTerms | None, notice: NoticeFact | None) -> Strength | None:
+def _beside(field: NoticeFact | None, notices: Sequence[NoticeFact], today: date) -> NoticeFact | None:
+    """The newest lab-cured test of the same age: it says what the field-cured ones lost in their curing."""
+    alike = [
+        n
+        for n in notices
+        if field and n.cure == "lab" and n.age_days == field.age_days and n.written_on <= today
+    ]
+    return max(alike, key=lambda n: n.written_on, default=None)
+
+
+def _strength(terms: PourTerms | None, notice: NoticeFact | None, lab: NoticeFact | None) -> Strength | None:
     fc = None if terms is None else terms.figures.fc_psi
     if terms is None or fc is None or notice is None:
         return None
     erection = terms.figures.erection_psi
     try:
-        return strength(StrengthCase(fc, erection, notice.as_cylinders()))
+        cylinders = (*notice.as_cylinders(), *(lab.as_cylinders() if lab else ()))
+        return strength(StrengthCase(fc, erection, cylinders))
     except InputError:
         return None
 

@@ -152,6 +152,24 @@ def test_a_later_lower_notice_takes_the_place_of_an_earlier_one():
     assert not cure_state(replace(WHOLE, notices=(notice(), lower)), AT).ready
 
 
+@pytest.mark.parametrize("order", [(0, 1), (1, 0)])
+def test_of_two_tests_of_one_day_the_lower_counts_in_either_order(order):
+    both = notice(), notice(3000, 3000, 3000)
+    facts = replace(WHOLE, notices=tuple(both[i] for i in order))
+    assert not cure_state(facts, AT).ready
+    assert any("3,000" in words for words in cure_state(facts, AT).missing)
+
+
+@pytest.mark.parametrize(("lab", "verdict"), [(4000, "passes"), (4001, "fails")])
+def test_field_cured_cylinders_are_held_against_the_labs_of_the_same_age(lab, verdict):
+    """ACI 318-19 26.5.3.2(e), from memory: 85 % of the lab-cured, or f'c + 500 psi: 3,400 of 4,000."""
+    both = replace(WHOLE, notices=(notice(), replace(notice(lab, lab, lab), cure="lab")))
+    found = {c.key: c.verdict for c in cure_of(both, AT).checks}
+    assert found["curing quality"] == verdict
+    alone = cure_of(WHOLE, AT).checks
+    assert "curing quality" not in {c.key for c in alone}
+
+
 def test_the_forecast_is_the_first_morning_on_which_the_days_are_there():
     facts = replace(WHOLE, log=log(steady(60, 20)))
     at = datetime(2031, 5, 14, 15, tzinfo=UTC)  # 19 whole days are over, 9 to come, May and June are warm
