@@ -57,9 +57,11 @@ def _copy(job: Job, shipped: ListFile, at: datetime) -> JobList:
         version=shipped.version,
         copied_at=at,
     )
-    Item.objects.bulk_create(
+    items = Item.objects.bulk_create(
         Item(list=kept, position=position, **fields) for position, fields in enumerate(shipped.items, start=1)
     )
+    for item in items:  # what was entered before the list was there is of it
+        job.entries.filter(item=None, code=item.code).update(item=item)
     return kept
 
 
@@ -91,7 +93,7 @@ def record(
         raise ValidationError({"number": "Enter a number that can be read off something."})
     kept_number = None if number is None else float(number)  # as the database gives it back
     key = uuid or uuids.uuid4()
-    item = Item.objects.filter(list__job=job, code=code).select_related("list").first()
+    item = _item_of(job, code, by=by, at=received_at)
     kept_unit = unit or (item.unit if item and kept_number is not None else "")
     content_hash = digest(
         _content(
@@ -140,6 +142,16 @@ def record(
     entry.hash = line_hash(entry)
     entry.save(force_insert=True)
     return Taken(entry, new=True)
+
+
+def _item_of(job: Job, code: str, *, by: User, at: datetime) -> Item | None:
+    """The item of the job's list; a list that we ship is copied before anything is entered for it."""
+    asked = Item.objects.filter(list__job=job, code=code).select_related("list")
+    found, shipped = asked.first(), shipped_lists().values()
+    if found is None and any(item["code"] == code for each in shipped for item in each.items):
+        copy_lists(job, by=by, at=at)
+        found = asked.first()
+    return found
 
 
 def _known_subject(job: Job, item: Item, subject: str) -> None:

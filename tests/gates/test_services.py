@@ -7,6 +7,7 @@ from datetime import timedelta
 import pytest
 from django.core.exceptions import ValidationError
 
+from installs.checklists.models import Item
 from installs.checklists.services import copy_lists
 from installs.checklists.standing import needs_photo
 from installs.checklists.state import open_items
@@ -86,6 +87,29 @@ def test_work_done_through_a_closed_gate_is_recorded_and_leaves_a_deviation(job,
     assert deviation.entry == taken.entry
     assert "building permit not requested" in deviation.what
     assert job.phases.get().key == "excavation"
+
+
+def test_a_pour_recorded_before_any_list_was_copied_is_judged_as_with_one(ben):
+    """The list is in the job before anything is entered for it; the tower waits for the engineer's answer."""
+    job = make_job()
+    taken = entry(job, ben, "D05", subject="truck 1", number=64.0)
+    assert taken.entry.item.list.phase == "pour"
+    assert job.phases.get().key == "pour"
+    deviation = job.deviations.get()
+    assert (deviation.title, deviation.engineer_decides) == ("pour with its gate closed", True)
+    assert "deviation 1 (pour with its gate closed)" in services.gate_now(job, "tower lift", AT).sentence
+
+
+def test_what_was_entered_before_its_list_was_there_is_of_its_item(ben):
+    job = make_job()
+    copy_lists(job, by=ben, at=AT)
+    kept = entry(job, ben, "E10", number=95.0).entry
+    job.entries.update(item=None)
+    Item.objects.filter(list__job=job).delete()
+    job.lists.all().delete()
+    copy_lists(job, by=ben, at=AT)
+    kept.refresh_from_db()
+    assert kept.item.code == "E10"
 
 
 def test_entries_are_judged_by_the_gates_and_then_by_the_pour_from_the_start():
