@@ -248,9 +248,8 @@ def test_the_pour_goes_on_by_the_signed_card_and_the_office_judges_it(field, pho
     assert on.whole(field)
 
 
-def test_a_form_that_was_opened_stays_open_when_the_offices_page_comes(field, phone) -> None:
-    """The answer to the ticket comes while the foreman has the truck's rejection open, nothing typed yet."""
-    page = open_card(field, phone, "pour-card")
+def rejection_opened_before_the_answer(page) -> None:
+    """The ticket's answer comes while the truck's rejection is open, nothing typed yet."""
     held = []
     page.route(on.ENTRIES, on.with_entries(held.append))
     page.get_by_label("Ticket number").fill("48833")
@@ -261,6 +260,11 @@ def test_a_form_that_was_opened_stays_open_when_the_offices_page_comes(field, ph
     held[0].continue_()
     on.has_waiting(page, 0)
     on.quiet(page)
+
+
+def test_a_form_that_was_opened_stays_open_when_the_offices_page_comes(field, phone) -> None:
+    page = open_card(field, phone, "pour-card")
+    rejection_opened_before_the_answer(page)
     expect(page.locator(".ticket")).to_have_count(0)
     page.locator("#id_refuse").fill("air 8.9 %")
     page.get_by_role("button", name="Reject truck 1").tap()
@@ -269,15 +273,6 @@ def test_a_form_that_was_opened_stays_open_when_the_offices_page_comes(field, ph
 
 def test_a_form_closed_again_makes_way_for_the_offices_page(field, phone) -> None:
     page = open_card(field, phone, "pour-card")
-    held = []
-    page.route(on.ENTRIES, on.with_entries(held.append))
-    page.get_by_label("Ticket number").fill("48833")
-    page.get_by_label("Yards, yd³").fill("9.5")
-    page.get_by_role("button", name="Enter the ticket").tap()
-    page.get_by_text("Reject truck 1, say why").tap()
-    on.patiently(page, lambda: held)
-    held[0].continue_()
-    on.has_waiting(page, 0)
-    on.quiet(page)
+    rejection_opened_before_the_answer(page)
     page.get_by_text("Reject truck 1, say why").tap()
     expect(page.locator(".ticket", has_text="truck 1")).to_be_visible()
