@@ -141,9 +141,10 @@ def _recorded(request: PersonRequest, job: Job, item: Item, form: EntryForm) -> 
             corrects=fields["corrects"],
         )
     except ValidationError as error:
-        form.add_error(
-            "photo" if fields["photo"] and not hasattr(error, "error_dict") else None, error.messages
-        )
+        if hasattr(error, "error_dict"):
+            form.add_error(None, error)  # each at its field
+        else:
+            form.add_error("photo" if fields["photo"] else None, error.messages)
         return False
     for deviation in kept.entry.deviations.all():
         messages.warning(request, f"Recorded. Deviation {deviation.number} stands: {deviation.title}.")

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from uuid import uuid4
+
 import pytest
 from django.core.exceptions import ValidationError
 from django.urls import reverse
@@ -99,3 +101,14 @@ def test_the_phone_offers_the_legs_and_says_which_are_open(client, job, ben) -> 
     assert "Still open: leg B, leg C, leg D." in page
     for leg in LEGS:
         assert f">{leg}</option>" in page
+
+
+def test_a_leg_of_an_older_page_is_said_at_its_field_and_the_reading_stays(client, job, ben) -> None:
+    client.force_login(ben)
+    typed = {"code": "C12", "uuid": str(uuid4()), "subject": "leg E", "number": "0.25"}
+    answer = client.post(reverse("phone-list", args=[job.number, "forming"]), typed)
+    page = answer.content.decode()
+    assert answer.status_code == 422
+    assert "There is no leg E: leg A, leg B, leg C, leg D." in page
+    assert 'value="0.25"' in page
+    assert not job.entries.exists()
