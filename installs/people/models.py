@@ -58,6 +58,15 @@ class UserManager(BaseUserManager["User"]):
         user.save(using=self._db)
         return user
 
+    def create_superuser(self, username: str, password: str | None = None, **fields: object) -> User:
+        """The first person of an empty firm, who brings in the others: of the office.
+
+        ``manage.py createsuperuser`` asks for sign-in, name and password.
+        """
+        initials = "".join(word[0] for word in str(fields.get("full_name", "")).split())[:4]
+        of = {"initials": initials.upper(), **fields, "role": Role.OFFICE}
+        return self.create_user(username.lower(), password, **of)
+
     def get_by_natural_key(self, username: str | None) -> User:
         return self.get(username=(username or "").lower())
 
@@ -79,7 +88,7 @@ class User(AbstractBaseUser):
     archived_on = models.DateField(null=True, blank=True)
 
     USERNAME_FIELD = "username"
-    REQUIRED_FIELDS = ["full_name", "role"]
+    REQUIRED_FIELDS = ["full_name"]
     objects = UserManager()
 
     class Meta:
