@@ -30,14 +30,6 @@ settings.load_profile("run")
 WAITING = ("house/test_start", "service/", "work/test_worker", "crew/test_phones_on_a_server")
 
 
-# and files that take longest: begun first, so that no process is left alone with one at the end
-LONG = (
-    "browser/test_every_page", "browser/test_offline_queue", "house/test_bad_input", "gates/test_no_way_past",
-    "crew/test_budgets", "ground_station/test_one_line_on_paper", "pour/test_pages", "papers/test_orders",
-    "browser/test_phone",
-)  # fmt: skip
-
-
 class WaitingBesideWorking(LoadScopeScheduling):
     """A file at a time; those that wait are one process's share from the beginning, while others work."""
 
@@ -46,9 +38,8 @@ class WaitingBesideWorking(LoadScopeScheduling):
         return "waiting" if file.removeprefix("tests/").startswith(WAITING) else file
 
     def _assign_work_unit(self, node: WorkerController) -> None:
-        for unit in (*(f"tests/{name}.py" for name in reversed(LONG)), "waiting"):
-            if unit in self.workqueue:
-                self.workqueue.move_to_end(unit, last=False)
+        if "waiting" in self.workqueue:
+            self.workqueue.move_to_end("waiting", last=False)
         super()._assign_work_unit(node)
 
 
