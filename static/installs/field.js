@@ -262,9 +262,16 @@
     line.hidden = false;
   }
 
-  const tell = meanwhile(async () => {
-    const rows = await Queue.waiting(person).catch(unreadable);
-    if (!rows) return;
+  // the storage may be renewed by another page between two reads of it
+  const tell = meanwhile(() =>
+    sayWhatWaits().catch((error) => {
+      if (error instanceof TypeError || error instanceof ReferenceError) throw error; // a fault of ours
+      unreadable(error);
+    }),
+  );
+
+  async function sayWhatWaits() {
+    const rows = await Queue.waiting(person);
     const left = rows.filter((row) => row.state === "waiting"),
       refused = rows.filter((row) => row.state === "refused");
     const parts = [];
@@ -318,7 +325,7 @@
     if (left.length || !sentSome) return;
     sentSome = false;
     if (!(await refresh())) sentSome = true; // at the next change
-  });
+  }
   let sentSome = false;
 
   // the office's own page in place of this one, once all is answered for; never under somebody's fingers

@@ -7,6 +7,7 @@ import sys
 from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, field
+from functools import cache
 from importlib import import_module
 from typing import Any
 
@@ -66,10 +67,20 @@ def watching() -> Iterator[Watched]:
 
 def declared() -> frozenset[Rule]:
     """Every rule that stands as a constant in a module of sitecalc, or of installs as far as it is loaded."""
+    _load()
+    return _declared_in(frozenset(name for name in sys.modules if name.startswith(("sitecalc.", "installs."))))
+
+
+@cache
+def _load() -> None:
     for module in pkgutil.walk_packages(sitecalc.__path__, "sitecalc."):
         if not module.name.endswith("__main__"):
             import_module(module.name)
-    ours = [vars(m) for name, m in list(sys.modules.items()) if name.startswith(("sitecalc.", "installs."))]
+
+
+@cache
+def _declared_in(modules: frozenset[str]) -> frozenset[Rule]:
+    ours = [vars(sys.modules[name]) for name in modules]
     return frozenset(rule for names in ours for rule in _rules(list(names.values())))
 
 
