@@ -51,7 +51,10 @@ def strip_svg(asked: list[Permit], today: date) -> str:
         words = f"{name}, {answer}" if text_width(name, 12) > end - x - 16 else answer
         if words is answer:
             shapes.append(Lettering((x + 13, grade - 8), name, 12, blank=True))
-        shapes.append(Lettering((end + 6, grade - 1), words, 12, blank=True))
+        # and both stand before the flag where the sheet ends behind it
+        beyond = end + 6 + text_width(words, 12) > WIDE
+        at, anchor = (x - 6, "end") if beyond else (end + 6, "start")
+        shapes.append(Lettering((at, grade - 1), words, 12, anchor=anchor, blank=True))
     return svg_document(
         (("permits", shape) for shape in shapes),
         title=f"{len(asked)} permits asked since {day_words(first, long=True)}",

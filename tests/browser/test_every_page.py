@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from pathlib import Path
 from urllib.parse import urlsplit
 
 import pytest
@@ -13,6 +14,7 @@ from installs.people.models import User
 pytestmark = [pytest.mark.browser, pytest.mark.slow]
 
 WIDTHS = (1440, 390, 320)
+DRAWN_WORDS = Path(__file__).with_name("drawn_words.js").read_text(encoding="utf-8")
 FIRM = (
     "look-ahead", "next-day", "crew-days", "plans", "crew-add", "absence-add", "jobs", "job-open",
     "all-papers", "people", "person-add", "equipment", "crane-add", "turbine-models",
@@ -79,14 +81,15 @@ def page_name(path: str) -> str:
         return ""
 
 
-def too_wide(page) -> list[int]:
-    """The widths at which the page itself must be pushed sideways."""
-    wide = []
+def unfit(page) -> list[str]:
+    """What is wrong at each width: the page must be pushed sideways, words of a drawing cannot be read."""
+    faults = []
     for width in WIDTHS:
         page.set_viewport_size({"width": width, "height": 844})
         if page.evaluate("document.documentElement.scrollWidth") > width:
-            wide.append(width)
-    return wide
+            faults.append(f"wider than {width}")
+        faults += [f"at {width} {fault}" for fault in page.evaluate(DRAWN_WORDS)]
+    return faults
 
 
 def unnamed_fields(page) -> list[str]:
@@ -110,7 +113,8 @@ def test_pages_open_fit_the_screen_and_have_no_broken_part(site, who: str, owner
             continue
         answer = page.goto(path)
         faults += [f"{path}: {answer.status}"] if answer.status != 200 else []
-        faults += [f"{path}: wider than {width}" for width in too_wide(page)]
+        page.eval_on_selector_all("details", "folded => folded.forEach(each => { each.open = true; })")
+        faults += [f"{path}: {fault}" for fault in unfit(page)]
         for link in sorted(links(page)):
             name = page_name(link)
             faults += [] if name else [f"{path}: leads to {link}"]
@@ -119,6 +123,23 @@ def test_pages_open_fit_the_screen_and_have_no_broken_part(site, who: str, owner
                 to_open.append(link)
         faults += [f"{path}: no label: {html}" for html in unnamed_fields(page)]
     assert "\n".join(faults) == ""
+
+
+def test_words_on_one_another_and_off_the_sheet_are_found(site) -> None:
+    """Of the reader itself: turned words, words beside one another, words of a drawing that is not shown."""
+    page = site.page("ben")
+    page.set_content(
+        """<svg width="300" height="200" font-size="12"><text x="10" y="20">420 ft</text>
+        <text x="30" y="22">north</text><text x="100" y="20">one line</text><text x="100" y="34">the next</text>
+        <text x="200" y="100" transform="rotate(-90 200 100)">turned</text><text x="190" y="80">across</text>
+        <text x="205" y="150">far beyond the sheet</text></svg>
+        <svg width="300" height="50" style="display: none"><text x="290" y="20">not shown</text></svg>"""
+    )
+    assert page.evaluate(DRAWN_WORDS) == [
+        "“far beyond the sheet” leaves its sheet",
+        "“420 ft” and “north” stand on one another",
+        "“turned” and “across” stand on one another",
+    ]
 
 
 def test_who_may_not_is_refused(site) -> None:
@@ -133,7 +154,7 @@ def test_signing_in_leads_to_the_page_asked_for(site) -> None:
     person.save()
     page = site.stranger()
     page.goto(reverse("next-day"))
-    assert too_wide(page) == []
+    assert unfit(page) == []
     page.get_by_label("Sign-in name").fill("alma")
     page.get_by_label("Password").fill("a quiet wind over the coulee")
     page.keyboard.press("Enter")
