@@ -16,12 +16,13 @@ test:
 	@sh .ci/setup test
 	@CHROMIUM="$$(cat .venv/browser)" exec $(PY) -m pytest $(or $(ARGS),-n 3 --dist loadfile)
 
-# What takes too long for every time: random actions at the gates and bad input to the full depth, and fifty phones on
-# bad lines to a server that is killed.
+# What takes too long for every time: random actions at the gates and bad input to the full depth, every paper of the
+# demo printed and read, and fifty phones on bad lines to a server that is killed.
 prove:
 	@sh .ci/setup test
-	@$(PY) -m pytest --hypothesis-profile=prove -n 2 --dist load tests/gates/test_no_way_past.py tests/house/test_bad_input.py
+	@$(PY) -m pytest --hypothesis-profile=prove -n 2 --dist load -m "" $(PROVEN)
 	@$(PY) tests/bench/phones.py
+PROVEN = tests/gates/test_no_way_past.py tests/house/test_bad_input.py tests/papers/test_every_paper.py
 
 check:
 	@sh .ci/setup test
