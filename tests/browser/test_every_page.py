@@ -130,7 +130,8 @@ def test_words_on_one_another_and_off_the_sheet_are_found(site) -> None:
     page = site.page("ben")
     page.set_content(
         """<svg width="300" height="200" font-size="12"><text x="10" y="20">420 ft</text>
-        <text x="30" y="22">north</text><text x="100" y="20">one line</text><text x="100" y="34">the next</text>
+        <text x="30" y="22">north</text><text x="100" y="20">one line</text>
+        <text x="100" y="34">the next</text>
         <text x="200" y="100" transform="rotate(-90 200 100)">turned</text><text x="190" y="80">across</text>
         <text x="205" y="150">far beyond the sheet</text></svg>
         <svg width="300" height="50" style="display: none"><text x="290" y="20">not shown</text></svg>"""

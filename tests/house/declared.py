@@ -68,7 +68,8 @@ def watching() -> Iterator[Watched]:
 def declared() -> frozenset[Rule]:
     """Every rule that stands as a constant in a module of sitecalc, or of installs as far as it is loaded."""
     _load()
-    return _declared_in(frozenset(name for name in sys.modules if name.startswith(("sitecalc.", "installs."))))
+    ours = (name for name in sys.modules if name.startswith(("sitecalc.", "installs.")))
+    return _declared_in(frozenset(ours))
 
 
 @cache

@@ -15,7 +15,7 @@ Box = tuple[float, float, float, float]  # left, foot, right, head
 
 
 def faults(content: bytes) -> list[str]:
-    """Each with its page. Words that are turned are read where they are drawn: every drawing is read as a page."""
+    """Each with its page. Turned words are read where they are drawn: on the pages."""
     document = pypdfium2.PdfDocument(content)
     found = []
     for number, page in enumerate(document, 1):
@@ -39,7 +39,7 @@ def _upright(page: Any) -> list[tuple[Box, str]]:
 
 
 def _is_upright(page: Any, box: Box) -> bool:
-    left, foot, right, head = box
+    left, foot, _right, head = box
     letter = page.get_index(left + 0.5, (foot + head) / 2, 3, 3)
     return letter is not None and abs(raw.FPDFText_GetCharAngle(page, letter)) < 0.01
 

@@ -255,7 +255,7 @@ def test_a_queue_that_nobody_works_is_found_by_the_health_check(firm: Firm) -> N
         " progress_share, error, requested_at, request_id) VALUES ('papers.none', 'papers', 'waits', '{}',"
         " 'queued', '', 0, '', 0, '', now() - interval '10 minutes', '') RETURNING id"
     )
-    # what it did before it was killed may have begun within the five minutes that count as busy, or be held still
+    # what it did before it was killed may have begun within the five minutes that count as busy, or be held
     firm.sql("UPDATE installs_workrequest SET started_at = started_at - interval '1 hour' RETURNING id")
     held = "SELECT count(*) FROM installs_workrequest WHERE lease_until > now()"
     firm.wait_until(lambda: firm.sql(held) == [(0,)], "what the worker held is not let go of")
