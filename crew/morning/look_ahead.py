@@ -8,6 +8,7 @@ from datetime import date, datetime, timedelta
 
 from crew.morning.office import JobMorning, Morning
 from crew.plan.clashes import short
+from installs.gates.rules import day_of
 from installs.gates.states import Standing
 from installs.jobs.kept import Kept
 from installs.jobs.phases import BY_KEY, PHASES
@@ -71,7 +72,7 @@ def line(m: JobMorning, morning: Morning) -> Line:
         waits=waits,
         calls=tuple(calls(m)),
         days=days,
-        gate=f"{state.title}: {state.sentence[0].lower()}{state.sentence[1:]}"
+        gate=f"{state.title}{state.for_day}: {state.sentence[0].lower()}{state.sentence[1:]}"
         if state
         else "Every gate is passed.",
         signed=signature(m),
@@ -181,7 +182,7 @@ def expiring(m: JobMorning, morning: Morning) -> list[str]:
             for permit in m.facts.permits:
                 if (
                     permit.kind == "locate"
-                    and permit.in_hand
+                    and permit.good_on(m.today)
                     and permit.expires_on
                     and permit.expires_on < day.on
                 ):
@@ -191,7 +192,9 @@ def expiring(m: JobMorning, morning: Morning) -> list[str]:
     for which, lift in m.facts.lifts.items():
         if which in m.facts.started:
             continue
-        said += [f"{BY_KEY[which].title}: {words}" for words in lift.missing]
+        said += [
+            f"{BY_KEY[which].title}: {words}" for words in lift.missing_on(day_of(which, m.facts, m.today))
+        ]
     return list(dict.fromkeys(said))[:3]
 
 

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable, Mapping
-from datetime import date, datetime
+from collections.abc import Iterable
+from datetime import datetime
 from typing import Any
 
 from django.db.models import Count, OuterRef, Q, Subquery
@@ -13,7 +13,8 @@ from installs.checklists.models import Entry, Item, Weight
 from installs.checklists.standing import by_code, lacking, satisfies
 from installs.checklists.state import open_words
 from installs.checklists.subjects import Subjects, names_for, subjects_in
-from installs.gates.job_facts import CureFact, JobFacts, LiftFact, PermitFact, TowerFact, VisitFact
+from installs.gates.job_facts import CureFact, JobFacts, PermitFact, TowerFact, VisitFact
+from installs.gates.planned import planned_days
 from installs.inspection.models import Inspection
 from installs.inspection.review import written_acceptance
 from installs.jobs.deviations import held_by
@@ -37,15 +38,13 @@ TESTS = {"J07": "shutdown under power", "J08": "brake from running", "J09": "ove
 
 
 @read_once
-def facts_of(job: Job, at: datetime, planned: dict[str, date] | None = None) -> JobFacts:
-    return load_facts([job], at, {job.pk: planned or {}})[job.pk]
+def facts_of(job: Job, at: datetime) -> JobFacts:
+    return load_facts([job], at)[job.pk]
 
 
 @one_reading()
-def load_facts(
-    jobs: Iterable[Job], at: datetime, planned: Mapping[int, dict[str, date]] | None = None
-) -> dict[int, JobFacts]:
-    """Facts by job pk as they are known at ``at``; ``planned`` gives last planned days by job and phase."""
+def load_facts(jobs: Iterable[Job], at: datetime) -> dict[int, JobFacts]:
+    """Facts by job pk as they are known at ``at``: with them a gate is judged for any day."""
     asked = list(jobs)
     keys = [job.pk for job in asked]
     permits = standing_permits(asked)
@@ -62,7 +61,8 @@ def load_facts(
     deviations = _grouped(_deviations(keys))
     standing = footings(asked)
     released = _newest(keys, "foundation", "ground_station")
-    cures, torque, lifts = load_cures(asked, at), load_torque(asked), load_lifts(asked, at)
+    cures, torque, lifts = load_cures(asked, at), load_torque(asked), load_lifts(asked)
+    planned = planned_days(asked)
     found = {}
     for job in asked:
         day = job.local(at).date()
@@ -97,14 +97,13 @@ def load_facts(
             lists_copied=frozenset(i.list.phase for i in items[job.pk]),
             cure=_cure(cures.get(job.pk), at),
             tower=_tower(torque.get(job.pk)),
-            lifts={
-                w: _lift(lifts[job.pk, w]) for w in ("tower lift", "turbine lift") if (job.pk, w) in lifts
-            },
+            lifts={w: lifts[job.pk, w] for w in ("tower lift", "turbine lift") if (job.pk, w) in lifts},
             rotor_locked=any(satisfies(e) for e in entries.get(ROTOR_LOCKED, ())[-1:]),
             concrete_accepted=_accepted(written.accepted, cures.get(job.pk)),
             acceptance_why=written.why,
             held=_held(deviations[job.pk]),
-            planned=(planned or {}).get(job.pk, {}),
+            planned={phase: days.work[-1] for phase, days in planned[job.pk].items() if days.work},
+            crew_days={phase: days.all for phase, days in planned[job.pk].items()},
         )
     return found
 
@@ -169,13 +168,14 @@ def _permit(permit: Permit, day: Any) -> PermitFact:
     return PermitFact(
         kind=permit.kind,
         words=permit.get_kind_display(),
-        in_hand=permit.in_hand(day),
+        in_hand=permit.granted_on is not None and permit.granted_on <= day and permit.proved,
         number=permit.number,
         promised_on=permit.promised_on,
         expires_on=permit.expires_on,
         asked=permit.asked_on is not None,
         refused=permit.refused_on is not None,
         unproved=permit.granted_on is not None and not permit.proved,
+        valid_from=permit.valid_from,
     )
 
 
@@ -229,9 +229,3 @@ def _accepted(written: bool | None, cure: Any) -> bool:
 
 def _tower(state: Any) -> TowerFact | None:
     return TowerFact(state.complete, state.sentence) if state is not None else None
-
-
-def _lift(state: Any) -> LiftFact:
-    return LiftFact(
-        signed=state.signed, letter=state.letter, missing=tuple(state.missing), lift_on=state.lift_on
-    )

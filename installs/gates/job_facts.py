@@ -8,11 +8,14 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from datetime import date
 
+from installs.lift.state import LiftState
 from sitecalc.pour.tonight import Danger, Tonight, TonightCase
 
 
 @dataclass(frozen=True)
 class PermitFact:
+    """``in_hand``: granted and proved; on which days it is good its life says."""
+
     kind: str
     words: str
     in_hand: bool
@@ -22,6 +25,13 @@ class PermitFact:
     asked: bool = False
     refused: bool = False
     unproved: bool = False  # said to be in hand, with neither number nor paper
+    valid_from: date | None = None
+
+    def good_on(self, day: date) -> bool:
+        """In hand and within its life on the day; of a locate ticket the last day must be known."""
+        begun = self.valid_from is None or day >= self.valid_from
+        lasts = self.kind != "locate" if self.expires_on is None else day <= self.expires_on
+        return self.in_hand and begun and lasts
 
 
 @dataclass(frozen=True)
@@ -67,16 +77,6 @@ class TowerFact:
 
 
 @dataclass(frozen=True)
-class LiftFact:
-    """From installs.lift.review.load_lifts; ``missing`` covers the day before the lift."""
-
-    signed: bool
-    letter: str
-    missing: tuple[str, ...]
-    lift_on: date | None = None
-
-
-@dataclass(frozen=True)
 class JobFacts:
     """What the gates need to know of one job. The defaults are those of a job of which nothing is known."""
 
@@ -99,7 +99,7 @@ class JobFacts:
     lists_copied: frozenset[str] = frozenset()  # phases whose checklists are in the job
     cure: CureFact | None = None
     tower: TowerFact | None = None
-    lifts: dict[str, LiftFact] = field(default_factory=dict)
+    lifts: dict[str, LiftState] = field(default_factory=dict)  # by phase, of each that is released
     rotor_locked: bool = False
     tests_missing: tuple[str, ...] = ("shutdown, brake and overspeed",)  # before the turbine may operate
     concrete_accepted: bool = False
@@ -107,3 +107,5 @@ class JobFacts:
     acceptance_why: str = ""  # why a written acceptance on record does not count
     # last planned day of a phase, given by whoever plans: forecasts a gate, never opens it
     planned: dict[str, date] = field(default_factory=dict)
+    # all its standing days, those kept free too, in order: the day that a gate is asked for
+    crew_days: dict[str, tuple[date, ...]] = field(default_factory=dict)

@@ -1,0 +1,45 @@
+"""The crew days of jobs, as whoever plans them gives them: they forecast gates, and say which day one is of.
+
+The plan is kept above this room: it says once, when the program starts, how its days are read.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass
+from datetime import date
+
+from installs.jobs.models import Job
+from installs.jobs.reading import read_once
+
+
+@dataclass(frozen=True)
+class CrewDates:
+    """Of one phase, standing, in order: days of work, and days kept free for the weather."""
+
+    work: tuple[date, ...] = ()
+    kept_free: tuple[date, ...] = ()
+
+    @property
+    def all(self) -> tuple[date, ...]:
+        return tuple(sorted({*self.work, *self.kept_free}))
+
+
+# by the key of the job, by phase
+Planned = dict[int, dict[str, CrewDates]]
+LOADERS: list[Callable[[Iterable[Job]], Planned]] = []
+
+
+def planned_by(load: Callable[[Iterable[Job]], Planned]) -> None:
+    """``load`` reads the crew days of many jobs in one query."""
+    if load not in LOADERS:
+        LOADERS.append(load)
+
+
+@read_once
+def planned_days(jobs: list[Job]) -> Planned:
+    """Of jobs without crew days nothing."""
+    found: Planned = {job.pk: {} for job in jobs}
+    for load in LOADERS:
+        found.update(load(jobs))
+    return found
