@@ -9,8 +9,9 @@ from typing import Any
 
 from django.db.models import Count, OuterRef, Q, Subquery
 
+from installs.checklists.limits import Limits, limit_of, limits_of
 from installs.checklists.models import Entry, Item, Weight
-from installs.checklists.standing import by_code, lacking, satisfies
+from installs.checklists.standing import by_code, lacking, newest, satisfies
 from installs.checklists.state import open_words
 from installs.checklists.subjects import Subjects, names_for, subjects_in
 from installs.gates.job_facts import CureFact, JobFacts, PermitFact, TowerFact, VisitFact
@@ -29,6 +30,7 @@ from installs.pour.review import load_cures
 from installs.pour.tonight import tonight_at
 from installs.tower.review import load_torque
 from sitecalc.checks import Verdict, nothing_checked
+from sitecalc.wording import quantity_words
 
 # Hold points that the cure gate itself judges from field-cured evidence: a foreman's tick cannot meet them.
 JUDGED_BY_CURE = frozenset({"E08"})
@@ -53,8 +55,10 @@ def load_facts(jobs: Iterable[Job], at: datetime) -> dict[int, JobFacts]:
     items = defaultdict(list)
     for item in Item.objects.filter(list__job__in=keys).select_related("list"):
         items[item.list.job_id].append(item)
+    limits = limits_of(asked)
+    judged = {code for rows in limits.values() for _, code in rows}
     hold_entries = _grouped(
-        Entry.objects.filter(Q(item__weight=Weight.HOLD) | Q(code__in=TESTS), job__in=keys)
+        Entry.objects.filter(Q(item__weight=Weight.HOLD) | Q(code__in={*TESTS, *judged}), job__in=keys)
         .select_related("item")
         .order_by("sequence")
     )
@@ -92,8 +96,9 @@ def load_facts(jobs: Iterable[Job], at: datetime) -> dict[int, JobFacts]:
             started=frozenset(p.key for p in phases[job.pk]),
             finished=frozenset(p.key for p in phases[job.pk] if p.finished_at),
             holds_missing=_holds_missing(
-                items[job.pk], entries, subjects_in(standing[job.pk].in_force.values())
+                items[job.pk], entries, subjects_in(standing[job.pk].in_force.values()), limits[job.pk]
             ),
+            beyond=_beyond(items[job.pk], entries, limits[job.pk]),
             lists_copied=frozenset(i.list.phase for i in items[job.pk]),
             cure=_cure(cures.get(job.pk), at),
             tower=_tower(torque.get(job.pk)),
@@ -191,16 +196,29 @@ def _held(deviations: list[Any]) -> dict[str, tuple[str, ...]]:
 
 
 def _holds_missing(
-    items: list[Item], entries: dict[str, list[Entry]], subjects: Subjects
+    items: list[Item], entries: dict[str, list[Entry]], subjects: Subjects, limits: Limits
 ) -> dict[str, tuple[str, ...]]:
     missing: dict[str, list[str]] = defaultdict(list)
     for item in items:
         if item.weight != Weight.HOLD or item.code in JUDGED_BY_CURE:
             continue
-        of = lacking(item, entries.get(item.code, ()), names_for(item, subjects))
+        told = entries.get(item.code, ())
+        of = lacking(item, told, names_for(item, subjects), limit_of(item, limits))
         if of:
             missing[item.list.phase].append(open_words(item, of))
     return {phase: tuple(words) for phase, words in missing.items()}
+
+
+def _beyond(items: list[Item], entries: dict[str, list[Entry]], limits: Limits) -> dict[str, tuple[str, ...]]:
+    """By the phase of the list, readings that stand beyond what the plan in force gives for them."""
+    found: dict[str, list[str]] = defaultdict(list)
+    for item in items:
+        limit = limit_of(item, limits)
+        for entry in newest(item, entries.get(item.code, ())).values() if limit.plan else ():
+            if entry.number is not None and not limit.lacks and limit.outside(entry.number):
+                read = quantity_words(entry.number, entry.unit)
+                found[item.list.phase].append(f"{item.code}, {read}, is {limit.stop(entry.number)}")
+    return {phase: tuple(words) for phase, words in found.items()}
 
 
 def _cure(state: Any, at: datetime) -> CureFact | None:

@@ -96,6 +96,7 @@ class JobFacts:
     started: frozenset[str] = frozenset()
     finished: frozenset[str] = frozenset()
     holds_missing: dict[str, tuple[str, ...]] = field(default_factory=dict)  # phase -> items
+    beyond: dict[str, tuple[str, ...]] = field(default_factory=dict)  # phase -> readings that say stop
     lists_copied: frozenset[str] = frozenset()  # phases whose checklists are in the job
     cure: CureFact | None = None
     tower: TowerFact | None = None

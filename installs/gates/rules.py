@@ -328,6 +328,8 @@ def _lift(facts: JobFacts, which: str, day: date) -> Iterable[Need]:
     unfit = lift.unfit_for(day)
     for missing in lift.missing_on(day):
         yield Need(False, "", missing, ours=True, unfit=missing == unfit)
+    for words in facts.beyond.get(which, ()):
+        yield Need(False, "", words, ours=True)
 
 
 def rotor_up(facts: JobFacts, day: date) -> Iterable[Need]:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from typing import Any
 
 from django.utils import timezone
@@ -14,6 +13,7 @@ from installs.lift import card, cases
 from installs.lift.card_room import drawing_height, quadrant_radius
 from installs.lift.checking import LiftReview, review_figures
 from installs.lift.elevation import card_scale, elevation
+from installs.lift.limits import keep_out_in_feet
 from installs.lift.models import LiftSignature, SignatureRole
 from installs.lift.plan_view import keep_out_view, line_note, plan_view
 from installs.lift.quadrant import quadrant
@@ -77,7 +77,7 @@ def card_sheet(job: Job, revision: DesignRevision) -> dict[str, Any]:
         "item": f"{review.load.item_lb:,.0f} lb" if review.load else "",
         "loads": card.loads(review.load) if review.load else [],
         "gross": f"{review.load.gross_lb:,.0f} lb" if review.load else "",
-        "keep_out": f"{math.ceil(review.keep_out_ft - 1e-9)} ft" if review.keep_out_ft is not None else "",
+        "keep_out": f"{keep_out_in_feet(review.keep_out_ft)} ft" if review.keep_out_ft is not None else "",
         "letter": revision.letter,
         "checks": [],
         **words,

@@ -69,6 +69,7 @@ OWN: dict[str, tuple[int, str]] = {
     "installs.files.uploads": (BASE, "bytes as they come in"),
     "installs.files.taken": (SERVICES, "reads a photo before the services keep it"),
     "installs.checklists.subjects": (FACTS, "reads releases by the table of parts"),
+    "installs.checklists.limits": (FACTS, "reads releases by the table of parts"),
     "installs.jobs.deviations": (BASE, "the table of what deviates, no model"),
     "installs.jobs.rows": (BASE, "a column of rows and its form field"),
     "installs.jobs.material_lines": (BASE, "the line that every part's material list is made of"),
