@@ -11,6 +11,7 @@ from crew.plan.clashes import short
 from installs.gates.rules import day_of
 from installs.gates.states import Standing
 from installs.jobs.kept import Kept
+from installs.jobs.models import Deviation
 from installs.jobs.phases import BY_KEY, PHASES
 from installs.record.services import broken
 from sitecalc.wording import clock_words, day_words
@@ -199,10 +200,11 @@ def expiring(m: JobMorning, morning: Morning) -> list[str]:
 
 
 def deviation_words(m: JobMorning) -> list[str]:
-    return [
-        f"D-{d.number} open {(m.today - m.job.local(d.opened_at).date()).days} d: {d.title}"
-        for d in m.deviations
-    ]
+    def words(d: Deviation) -> str:
+        since = (m.today - m.job.local(d.opened_at).date()).days
+        return f"D-{d.number} open {since} d: {d.title}" + (f", {d.ordered}" if d.ordered else "")
+
+    return [words(d) for d in m.deviations]
 
 
 def phone_words(m: JobMorning) -> list[str]:

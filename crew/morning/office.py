@@ -184,7 +184,9 @@ def _fill(found: dict[int, JobMorning], days: list[CrewDay], keys: list[int]) ->
         found[permit.job_id].permits.append(permit)
     for state in PhaseState.objects.filter(job__in=keys).select_related("started_by"):
         found[state.job_id].phases[state.key] = state
-    for deviation in Deviation.objects.filter(job__in=keys, answers=None).order_by("number"):
+    for deviation in (
+        Deviation.objects.filter(job__in=keys).open().prefetch_related("answers").order_by("number")
+    ):
         found[deviation.job_id].deviations.append(deviation)
     members: dict[int, set[int]] = defaultdict(set)
     for job, person in Member.objects.filter(job__in=keys).values_list("job", "person"):

@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from datetime import datetime
 from typing import Any
 
-from django.db.models import Count, OuterRef, Q, Subquery
+from django.db.models import Count, Q
 
 from installs.checklists.limits import Limits, limit_of, limits_of
 from installs.checklists.models import Entry, Item, Weight
@@ -20,7 +20,7 @@ from installs.inspection.models import Inspection
 from installs.inspection.review import written_acceptance
 from installs.jobs.deviations import held_by
 from installs.jobs.getters import phases_begun
-from installs.jobs.models import DesignRevision, Deviation, DeviationAnswer, Job
+from installs.jobs.models import DesignRevision, Deviation, Job
 from installs.jobs.reading import one_reading, read_once
 from installs.jobs.standing import footings
 from installs.lift.review import load_lifts
@@ -62,7 +62,7 @@ def load_facts(jobs: Iterable[Job], at: datetime) -> dict[int, JobFacts]:
         .select_related("item")
         .order_by("sequence")
     )
-    deviations = _grouped(_deviations(keys))
+    deviations = _grouped(Deviation.objects.filter(job__in=keys).open().order_by("number"))
     standing = footings(asked)
     released = _newest(keys, "foundation", "ground_station")
     cures, torque, lifts = load_cures(asked, at), load_torque(asked), load_lifts(asked)
@@ -131,13 +131,6 @@ def _newest(keys: list[int], *parts: str) -> dict[tuple[int, str], DesignRevisio
     revisions = DesignRevision.objects.filter(job__in=keys, part__in=parts)
     revisions = revisions.only("job_id", "part", "letter", "checks", "inputs").prefetch_related("acceptances")
     return {(r.job_id, r.part): r for r in revisions.order_by("released_at", "pk")}
-
-
-def _deviations(keys: list[int]) -> Iterable[Any]:
-    """Each with the decision of its newest answer, in one query."""
-    answers = DeviationAnswer.objects.filter(deviation=OuterRef("pk")).order_by("-answered_at", "-pk")
-    rows = Deviation.objects.filter(job__in=keys).order_by("number")
-    return rows.annotate(decision=Subquery(answers.values("decision")[:1]))
 
 
 def _digs(station: DesignRevision | None) -> bool:
