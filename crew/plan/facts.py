@@ -7,8 +7,8 @@ from datetime import date
 
 from crew.plan.clashes import DayFact, PersonFact
 from crew.plan.models import Absence, CrewDay
-from installs.gates.job_facts import JobFacts
-from installs.gates.planned import CrewDates, Planned
+from installs.gates.job_facts import CrewDates, JobFacts
+from installs.gates.planned import Planned
 from installs.gates.rules import gate
 from installs.jobs.models import Job
 from installs.jobs.phases import BY_KEY

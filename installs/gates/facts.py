@@ -108,7 +108,7 @@ def load_facts(jobs: Iterable[Job], at: datetime) -> dict[int, JobFacts]:
             acceptance_why=written.why,
             held=_held(deviations[job.pk]),
             planned={phase: days.work[-1] for phase, days in planned[job.pk].items() if days.work},
-            crew_days={phase: days.all for phase, days in planned[job.pk].items()},
+            crew_days=planned[job.pk],
         )
     return found
 

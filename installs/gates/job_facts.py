@@ -77,6 +77,18 @@ class TowerFact:
 
 
 @dataclass(frozen=True)
+class CrewDates:
+    """Crew days of one phase, standing, in order: days of work, and days kept free for the weather."""
+
+    work: tuple[date, ...] = ()
+    kept_free: tuple[date, ...] = ()
+
+    def next(self, today: date) -> date | None:
+        """The next day of work; once none is to come, the next that is kept free."""
+        return next((day for day in (*self.work, *self.kept_free) if day >= today), None)
+
+
+@dataclass(frozen=True)
 class JobFacts:
     """What the gates need to know of one job. The defaults are those of a job of which nothing is known."""
 
@@ -108,5 +120,6 @@ class JobFacts:
     acceptance_why: str = ""  # why a written acceptance on record does not count
     # last planned day of a phase, given by whoever plans: forecasts a gate, never opens it
     planned: dict[str, date] = field(default_factory=dict)
-    # all its standing days, those kept free too, in order: the day that a gate is asked for
-    crew_days: dict[str, tuple[date, ...]] = field(default_factory=dict)
+    crew_days: dict[str, CrewDates] = field(
+        default_factory=dict
+    )  # by phase: the day that a gate is asked for

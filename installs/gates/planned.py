@@ -6,24 +6,10 @@ The plan is kept above this room: it says once, when the program starts, how its
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass
-from datetime import date
 
+from installs.gates.job_facts import CrewDates
 from installs.jobs.models import Job
 from installs.jobs.reading import read_once
-
-
-@dataclass(frozen=True)
-class CrewDates:
-    """Of one phase, standing, in order: days of work, and days kept free for the weather."""
-
-    work: tuple[date, ...] = ()
-    kept_free: tuple[date, ...] = ()
-
-    @property
-    def all(self) -> tuple[date, ...]:
-        return tuple(sorted({*self.work, *self.kept_free}))
-
 
 # by the key of the job, by phase
 Planned = dict[int, dict[str, CrewDates]]

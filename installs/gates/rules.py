@@ -76,10 +76,8 @@ def day_of(key: str, facts: JobFacts, today: date) -> date:
     """
     if key in facts.started:
         return facts.begun_on.get(key, today)
-    days = facts.crew_days.get(PHASE_OF.get(key, key), ())
-    lift = facts.lifts.get(key)
-    ahead = next((day for day in days if day >= today), None) or (lift.next_day(today) if lift else None)
-    return ahead or today
+    days, lift = facts.crew_days.get(PHASE_OF.get(key, key)), facts.lifts.get(key)
+    return (days and days.next(today)) or (lift and lift.next_day(today)) or today
 
 
 def gate_ahead(key: str, facts: JobFacts, today: date) -> GateState:

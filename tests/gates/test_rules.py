@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from installs.gates.job_facts import CureFact, JobFacts, PermitFact, TowerFact, VisitFact
+from installs.gates.job_facts import CrewDates, CureFact, JobFacts, PermitFact, TowerFact, VisitFact
 from installs.gates.rules import RULES, day_of, gate
 from installs.jobs.phases import GATES, PHASES
 from installs.lift.state import LiftState
@@ -251,9 +251,11 @@ def test_a_gate_is_about_its_crew_day_else_the_plans_own_day_else_today():
     assert day_of("tower lift", JobFacts(), DAY) == DAY
     facts = replace(JobFacts(), lifts={"tower lift": replace(SIGNED, days={later: ()})})
     assert day_of("tower lift", facts, DAY) == later
-    crew_days = {"tower lift": (EARLIER, DAY + timedelta(days=1)), "commissioning": (later,)}
-    planned = replace(facts, crew_days=crew_days)
+    # about the day of work, wherever it was moved; once none is ahead, about the day kept free
+    lift_days = CrewDates(work=(EARLIER, DAY + timedelta(days=1)), kept_free=(DAY, DAY + timedelta(days=4)))
+    planned = replace(facts, crew_days={"tower lift": lift_days, "commissioning": CrewDates((later,))})
     assert day_of("tower lift", planned, DAY) == DAY + timedelta(days=1)
+    assert day_of("tower lift", planned, later) == DAY + timedelta(days=4)
     assert day_of("backfeed", planned, DAY) == later
     passed = replace(planned, started=frozenset({"tower lift"}), begun_on={"tower lift": EARLIER})
     assert day_of("tower lift", passed, DAY) == EARLIER
