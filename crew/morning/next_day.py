@@ -76,6 +76,7 @@ def sheets(morning: Morning, on: date) -> list[Sheet]:
             phase = BY_KEY[day.phase]
             asked = phase.gate if day.phase not in m.facts.started else None
             state = gate(asked, m.facts, on, today=morning.today) if asked else None
-            words = tuple(c.sentence for c in m.clashes if day.pk in c.days)
+            said = state.unfit if state else ()  # the gate's sentence has them
+            words = tuple(c.sentence for c in m.clashes if day.pk in c.days and c.sentence not in said)
             found.append(Sheet(day, m, phase, state, words, CONFIRM.get(day.phase, ())))
     return found

@@ -210,7 +210,7 @@ def _beyond(items: list[Item], entries: dict[str, list[Entry]], limits: Limits) 
         for entry in newest(item, entries.get(item.code, ())).values() if limit.plan else ():
             if entry.number is not None and not limit.lacks and limit.outside(entry.number):
                 read = quantity_words(entry.number, entry.unit)
-                found[item.list.phase].append(f"{item.code}, {read}, is {limit.stop(entry.number)}")
+                found[item.list.phase].append(f"{item.code} {read} is {limit.stop(entry.number)}")
     return {phase: tuple(words) for phase, words in found.items()}
 
 

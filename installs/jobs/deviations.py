@@ -46,7 +46,7 @@ BEGUN_TOO_EARLY: dict[str, DeviationKind] = {
 # a reading beyond what the signed plan gives: while it stands it keeps its own lift's gate closed by itself;
 # what comes after the lift waits for the answer
 OVER_THE_CARD: dict[str, DeviationKind] = {
-    lift: DeviationKind(key=f"{lift} over the card", title="{reading}: {stop}", holds=holds)
+    lift: DeviationKind(key=f"{lift} over the card", title="{reading}, {stop}", holds=holds)
     for lift, holds in {"tower lift": "turbine lift", "turbine lift": "rotor up"}.items()
 }
 

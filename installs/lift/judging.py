@@ -33,7 +33,7 @@ def judge(job: Job, entry: Entry, by: User, at: datetime) -> None:
     stop = limit.stop(entry.number)
     open_deviation(
         job,
-        kind.title.format(reading=f"{item.code}, {read}", stop=stop),
+        kind.title.format(reading=f"{item.code} {read}", stop=stop),
         f"{item.wording}: {read}, recorded by {by.full_name}. {stop[0].upper()}{stop[1:]}. {limit.words}",
         by=by,
         at=at,

@@ -93,7 +93,7 @@ def test_beyond_the_card_is_kept_stops_and_stands(signed: Kit, code: str, number
     assert "the card: stop" in deviation.title and "by lift plan A" in deviation.what
     state = item(signed, code)
     assert not state.done and "the card: stop" in state.judged[kept.pk]
-    assert f"{code}, " in said_of_gate(signed, TOWER_LIFT) and "the card: stop" in said_of_gate(
+    assert f"{code} " in said_of_gate(signed, TOWER_LIFT) and "the card: stop" in said_of_gate(
         signed, TOWER_LIFT
     )
     assert f"deviation {deviation.number} ({deviation.title})" in said_of_gate(signed, TURBINE_LIFT)
