@@ -30,8 +30,10 @@ class Recorded:
     moved: tuple[str, ...] = ()
 
     @property
-    def when(self) -> str:
-        return f"{day_words(self.at, year=True)}, {clock_words(self.at, hours=24)}"
+    def told(self) -> dict[str, str]:
+        """When, with what and by whom, in words: a paper freezes words and works out nothing later."""
+        when = f"{day_words(self.at, year=True)}, {clock_words(self.at, hours=24)}"
+        return {"when": when, "wrench": self.wrench, "by": self.by}
 
 
 def recorded(job: Job, state: JointState) -> list[Recorded]:
@@ -83,15 +85,15 @@ def _clocks(told: list[Recorded]) -> str:
     return first if first == last else f"{first} to {last}"
 
 
-def own_lines(lines: list[Recorded]) -> list[Recorded]:
+def own_lines(lines: list[Recorded]) -> list[dict[str, Any]]:
     """Bolts that kept turning or were replaced, and how those were torqued from then on."""
     apart: set[str] = set()
-    found = []
+    found: list[dict[str, Any]] = []
     for line in lines:
         if line.step and line.what != TORQUED:
             apart.add(line.bolt)
         if line.step and line.bolt in apart:
-            found.append(line)
+            found.append({"bolt": line.bolt, "step": line.step, "what": line.what, **line.told})
         apart.update(line.moved)
     return found
 
@@ -102,7 +104,7 @@ def check_lines(lines: Iterable[Recorded], count: int) -> list[dict[str, Any]]:
         {
             "bolts": f"all {count}" if len(line.bolts) == count else ", ".join(line.bolts),
             "moved": ", ".join(line.moved),
-            "line": line,
+            **line.told,
         }
         for line in lines
         if not line.step
