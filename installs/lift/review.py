@@ -61,6 +61,8 @@ def load_lifts(jobs: list[Job]) -> dict[tuple[int, str], LiftState]:
         for which in (TOWER_LIFT, TURBINE_LIFT)
         if which in found.in_force
     }
+    if not plans:
+        return {}
     # the firm's limit comes with the drafts, not by a query of its own
     firms = Subquery(Firm.objects.values("most_percent")[:1])
     rows = LiftDesign.objects.filter(job__in=[job.pk for job in jobs]).annotate(firm_percent=firms)
