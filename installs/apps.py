@@ -14,6 +14,7 @@ class InstallsConfig(AppConfig):
         from installs.gates import judging as gates
         from installs.gates.before_pour import day_facts
         from installs.jobs.parts import register
+        from installs.lift import judging as lift
         from installs.measures import plain_words, sane_day
         from installs.parts import PARTS
         from installs.pour import judging as pour
@@ -22,6 +23,7 @@ class InstallsConfig(AppConfig):
         register(PARTS)
         judged_by(gates.judge)  # first: whether the pour has begun is on record before its trucks are judged
         judged_by(pour.judge)
+        judged_by(lift.judge)
         answered_by(day_facts)
         # every form's words must be printable and its dates possible, those of model forms too
         forms.CharField.default_validators = [plain_words]

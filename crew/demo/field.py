@@ -13,7 +13,7 @@ from PIL import Image, ImageDraw
 from crew.demo.people import Cast
 from installs.checklists.models import Item, ItemKind, Weight
 from installs.checklists.standing import needs_photo
-from installs.checklists.state import list_states
+from installs.checklists.state import ItemState, list_states
 from installs.checklists.taking import take_entry
 from installs.files.models import StoredFile
 from installs.files.services import store_photo
@@ -29,7 +29,7 @@ READINGS = {
     "A03": 190.0, "A04": 480.0, "A05": 3.0, "B01": 1.8, "B06": 18.5, "B07": 54.0, "C02": 8.5, "C04": 3.0,
     "C15": 4.0, "D06": 41.0, "D08": 6.0, "E02": 0.5, "E09": 3600.0, "F03": 600.0, "F06": 255.0, "F12": 0.4,
     "F13": 320.0, "F15": 5440.0, "F16": 502.0, "G04": 255.0, "G05": 6.0, "G09": 240.0, "H01": 54.0,
-    "H05": 1540.0, "H07": 32.0, "H09": 118.0, "H10": 8400.0, "H12": 9.0, "H16": 5900.0, "I02": 34.0, "I05": 8.0,
+    "H05": 1540.0, "H07": 32.0, "H09": 118.0, "H10": 8400.0, "H12": 9.0, "H16": 3370.0, "I02": 34.0, "I05": 8.0,
     "I10": 26.0, "J04": 241.0, "J08": 9.0, "J09": 94.0, "J11": 1.5, "H08": 430.0, "F05": 0.0,
 }  # fmt: skip
 BY_TRUCK = ("D01", "D02", "D03", "D04", "D05", "D07")
@@ -51,7 +51,7 @@ def tick_list(job: Job, phase: str, by: User, at: datetime, *, skip: tuple[str, 
             continue
         for name in state.lacking if state.names else (_subject(item),):
             photo = picture(item, name, by, clock) if needs_photo(item) else None
-            entry(job, by, clock, item.code, **_fields(item, by), subject=name, photo=photo)
+            entry(job, by, clock, item.code, **_fields(state, by), subject=name, photo=photo)
             clock += timedelta(minutes=4)
 
 
@@ -67,11 +67,12 @@ def picture(item: Item, name: str, by: User, at: datetime) -> StoredFile:
     return store_photo(ContentFile(out.getvalue(), f"{item.code}.png"), by=by, at=at)
 
 
-def _fields(item: Item, by: User) -> dict[str, object]:
+def _fields(state: ItemState, by: User) -> dict[str, object]:
+    item = state.item
     if item.kind == ItemKind.READING:
         number = READINGS.get(item.code)
         if number is None:
-            low, high = item.low, item.high
+            low, high = state.limit.low, state.limit.high
             number = (
                 0.0
                 if low is not None and high is not None and low < 0

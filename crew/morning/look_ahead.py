@@ -8,8 +8,10 @@ from datetime import date, datetime, timedelta
 
 from crew.morning.office import JobMorning, Morning
 from crew.plan.clashes import short
+from installs.gates.rules import day_of
 from installs.gates.states import Standing
 from installs.jobs.kept import Kept
+from installs.jobs.models import Deviation
 from installs.jobs.phases import BY_KEY, PHASES
 from installs.record.services import broken
 from sitecalc.wording import clock_words, day_words
@@ -71,7 +73,7 @@ def line(m: JobMorning, morning: Morning) -> Line:
         waits=waits,
         calls=tuple(calls(m)),
         days=days,
-        gate=f"{state.title}: {state.sentence[0].lower()}{state.sentence[1:]}"
+        gate=f"{state.title}{state.for_day}: {state.sentence[0].lower()}{state.sentence[1:]}"
         if state
         else "Every gate is passed.",
         signed=signature(m),
@@ -181,7 +183,7 @@ def expiring(m: JobMorning, morning: Morning) -> list[str]:
             for permit in m.facts.permits:
                 if (
                     permit.kind == "locate"
-                    and permit.in_hand
+                    and permit.good_on(m.today)
                     and permit.expires_on
                     and permit.expires_on < day.on
                 ):
@@ -191,15 +193,18 @@ def expiring(m: JobMorning, morning: Morning) -> list[str]:
     for which, lift in m.facts.lifts.items():
         if which in m.facts.started:
             continue
-        said += [f"{BY_KEY[which].title}: {words}" for words in lift.missing]
+        said += [
+            f"{BY_KEY[which].title}: {words}" for words in lift.missing_on(day_of(which, m.facts, m.today))
+        ]
     return list(dict.fromkeys(said))[:3]
 
 
 def deviation_words(m: JobMorning) -> list[str]:
-    return [
-        f"D-{d.number} open {(m.today - m.job.local(d.opened_at).date()).days} d: {d.title}"
-        for d in m.deviations
-    ]
+    def words(d: Deviation) -> str:
+        since = (m.today - m.job.local(d.opened_at).date()).days
+        return f"D-{d.number} open {since} d: {d.title}" + (f", {d.ordered}" if d.ordered else "")
+
+    return [words(d) for d in m.deviations]
 
 
 def phone_words(m: JobMorning) -> list[str]:

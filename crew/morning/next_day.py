@@ -74,7 +74,9 @@ def sheets(morning: Morning, on: date) -> list[Sheet]:
     for m in morning.jobs:
         for day in (d for d in m.standing if d.on == on):
             phase = BY_KEY[day.phase]
-            state = gate(phase.gate, m.facts, on) if phase.gate and day.phase not in m.facts.started else None
-            words = tuple(c.sentence for c in m.clashes if day.pk in c.days)
+            asked = phase.gate if day.phase not in m.facts.started else None
+            state = gate(asked, m.facts, on, today=morning.today) if asked else None
+            said = state.unfit if state else ()  # the gate's sentence has them
+            words = tuple(c.sentence for c in m.clashes if day.pk in c.days and c.sentence not in said)
             found.append(Sheet(day, m, phase, state, words, CONFIRM.get(day.phase, ())))
     return found

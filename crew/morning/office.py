@@ -30,7 +30,7 @@ from crew.plan.models import CrewDay, Plan
 from installs.checklists.models import Device
 from installs.gates.facts import load_facts
 from installs.gates.job_facts import JobFacts
-from installs.gates.rules import GateState, gate
+from installs.gates.rules import GateState, gate_ahead
 from installs.gates.states import Standing, phase_states
 from installs.jobs.kept import JobVersion, Kept, Stands, job_versions, version
 from installs.jobs.models import Deviation, Job, Member, PhaseState
@@ -103,10 +103,10 @@ class JobMorning:
 
     @property
     def gate(self) -> GateState | None:
-        """The next gate not yet passed."""
+        """The next gate not yet passed, on the day that it is about."""
         for key in GATES:
             if key not in self.facts.started and key not in self.facts.finished:
-                return gate(key, self.facts, self.today)
+                return gate_ahead(key, self.facts, self.today)
         return None
 
 
@@ -169,20 +169,12 @@ def _worked_out(keys: list[int], at: datetime) -> dict[int, JobMorning]:
         .prefetch_related("people")
         .order_by("on", "pk")
     )
-    facts = load_facts(jobs, at, _planned(days))
+    facts = load_facts(jobs, at)
     found = {job.pk: JobMorning(job, facts[job.pk], job.local(at).date()) for job in jobs}
     _fill(found, days, keys)
     for m in found.values():
         m.ahead = tuple(day_facts([d for d in m.standing if d.on >= m.today], facts, m.today))
     return found
-
-
-def _planned(days: list[CrewDay]) -> dict[int, dict[str, date]]:
-    last: dict[int, dict[str, date]] = defaultdict(dict)
-    for day in days:
-        if day.struck_at is None and day.kind == CrewDay.Kind.WORK:
-            last[day.job_id][day.phase] = day.on
-    return last
 
 
 def _fill(found: dict[int, JobMorning], days: list[CrewDay], keys: list[int]) -> None:
@@ -192,7 +184,9 @@ def _fill(found: dict[int, JobMorning], days: list[CrewDay], keys: list[int]) ->
         found[permit.job_id].permits.append(permit)
     for state in PhaseState.objects.filter(job__in=keys).select_related("started_by"):
         found[state.job_id].phases[state.key] = state
-    for deviation in Deviation.objects.filter(job__in=keys, answers=None).order_by("number"):
+    for deviation in (
+        Deviation.objects.filter(job__in=keys).open().prefetch_related("answers").order_by("number")
+    ):
         found[deviation.job_id].deviations.append(deviation)
     members: dict[int, set[int]] = defaultdict(set)
     for job, person in Member.objects.filter(job__in=keys).values_list("job", "person"):

@@ -25,7 +25,7 @@ from installs.checklists.taking import take_entry
 from installs.files.models import StoredFile
 from installs.files.services import store_photo
 from installs.gates.facts import facts_of
-from installs.gates.rules import gate
+from installs.gates.rules import gate_ahead
 from installs.jobs.getters import job_for
 from installs.jobs.phases import GATES
 from installs.jobs.requests import JobRequest
@@ -219,11 +219,11 @@ def photos(request: PersonRequest) -> JsonResponse:
 @allow("see")
 @require_GET
 def gates(request: JobRequest, number: str) -> JsonResponse:
-    """The job's gates as judged now, for the phone to show with their age."""
+    """The job's gates as judged now, each for its own day, for the phone to show with their age."""
     now = timezone.now()
     day = request.job.local(now).date()
     facts = facts_of(request.job, now)
-    judged = [gate(key, facts, day) for key in GATES]
+    judged = [gate_ahead(key, facts, day) for key in GATES]
     return JsonResponse(
         {
             "judged_at": now.isoformat(),
@@ -231,6 +231,7 @@ def gates(request: JobRequest, number: str) -> JsonResponse:
                 {
                     "key": g.key,
                     "title": g.title,
+                    "day": g.day.isoformat() if g.day else None,
                     "open": g.open,
                     "sentence": g.sentence,
                     "expected": g.expected.isoformat() if g.expected else None,

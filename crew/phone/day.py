@@ -48,7 +48,9 @@ def day_works(person: User, on: date, at: datetime) -> list[DayWork]:
     for job in jobs.values():
         ours = [key for key in _asking(facts[job.pk]) if (job.pk, key) not in planned]
         wanted += [(job, key, None) for key in ours]
-    works = [_work(job, key, day, states.get((job.pk, key)), facts[job.pk], on) for job, key, day in wanted]
+    works = [
+        _work(job, key, day, states.get((job.pk, key)), facts[job.pk], on, at) for job, key, day in wanted
+    ]
     return _watched(works, facts)
 
 
@@ -78,10 +80,10 @@ def _endangered(facts: JobFacts) -> bool:
 
 
 def _work(
-    job: Job, key: str, day: CrewDay | None, state: PhaseState | None, facts: JobFacts, on: date
+    job: Job, key: str, day: CrewDay | None, state: PhaseState | None, facts: JobFacts, on: date, at: datetime
 ) -> DayWork:
     phase = BY_KEY[key]
-    judged = gate(phase.gate, facts, on) if phase.gate else None
+    judged = gate(phase.gate, facts, on, today=job.local(at).date()) if phase.gate else None
     return DayWork(job, phase, day, state, judged, tuple(lists_of(job, phase)))
 
 

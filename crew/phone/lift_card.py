@@ -11,7 +11,7 @@ from django.views.decorators.http import require_GET
 
 from crew.phone.offline import held_on_phone
 from installs.gates.facts import facts_of
-from installs.gates.rules import gate
+from installs.gates.rules import gate_ahead
 from installs.jobs.requests import JobRequest
 from installs.lift.models import TOWER_LIFT, TURBINE_LIFT
 from installs.lift.sheets import card_sheet
@@ -35,7 +35,7 @@ def lift_card(request: JobRequest, number: str, which: str) -> HttpResponse:
         "job": job,
         "which": which,
         "now": here,
-        "gate": gate(LIFTS[which], facts_of(job, now), here.date()),
+        "gate": gate_ahead(LIFTS[which], facts_of(job, now), here.date()),
         "letter": released.letter if released else "",
     }
     if released is not None:

@@ -21,7 +21,7 @@ from crew.phone.steps import corrected, figure_step, pour_steps, rejecting, tick
 from installs.checklists.taking import take_entry
 from installs.gates.by_card import CARD, by_card
 from installs.gates.facts import facts_of
-from installs.gates.rules import gate
+from installs.gates.rules import gate_ahead
 from installs.jobs.models import Job
 from installs.jobs.requests import JobRequest
 from installs.measures import QuantityInput, WithinRange, short_words
@@ -212,7 +212,7 @@ def _gate(record: PourRecord) -> dict[str, Any]:
     if job.phases.filter(key="pour").exists():
         return {}
     facts = facts_of(job, at)
-    state = gate("pour", facts, job.local(at).date())
+    state = gate_ahead("pour", facts, job.local(at).date())
     return {"gate": state, "card": None if state.open else by_card(job, at, facts), "card_code": CARD}
 
 

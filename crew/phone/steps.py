@@ -10,7 +10,7 @@ import json
 from dataclasses import dataclass, replace
 from typing import Any
 
-from installs.checklists.forms import EntryForm, tolerance_words
+from installs.checklists.forms import EntryForm
 from installs.checklists.standing import needs_photo
 from installs.checklists.state import ItemState
 from installs.jobs.models import Job
@@ -39,7 +39,7 @@ class Step:
 
 
 def item_step(job: Job, state: ItemState) -> Step:
-    item = state.item
+    item, limit = state.item, state.limit
     told = {
         "build": "item",
         "key": item.code,
@@ -49,16 +49,17 @@ def item_step(job: Job, state: ItemState) -> Step:
         "kind": item.kind,
         "per": item.per,
         "names": state.names,
-        "low": item.low,
-        "high": item.high,
-        "words": tolerance_words(item),
+        "low": limit.low,
+        "high": limit.high,
+        "words": limit.words,
+        **({"plan": limit.letter} if limit.letter and limit.given else {}),
     }
     still = state.lacking if state.names else ()
     return Step(item.code, told, state.done, form_of(state), item, still=still, wants_photo=needs_photo(item))
 
 
 def form_of(state: ItemState, *typed: Any) -> EntryForm:
-    return EntryForm(*typed, item=state.item, names=state.names)
+    return EntryForm(*typed, item=state.item, names=state.names, limit=state.limit)
 
 
 TRUCKS_AHEAD = 8  # a day without signal

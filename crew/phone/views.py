@@ -159,6 +159,8 @@ def _data(fields: dict[str, Any], form: EntryForm) -> dict[str, Any]:
         data["signed"] = fields["signed"]
     if form.out_of_tolerance:
         data["out_of_tolerance"] = True
+    if form.limit.letter and form.limit.given and fields["number"] is not None:
+        data["plan"] = form.limit.letter
     return data
 
 

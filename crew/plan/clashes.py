@@ -12,7 +12,7 @@ from sitecalc.wording import day_words
 
 @dataclass(frozen=True)
 class DayFact:
-    """One standing crew day. ``gate_*`` are of the gate in front of its phase (open if it has none)."""
+    """One standing crew day. ``gate_*`` are of the gate in front of its phase on it (open if it has none)."""
 
     pk: int
     job: str
@@ -27,6 +27,7 @@ class DayFact:
     gate_expected: date | None
     gate_waits_outside: bool
     crew: str
+    gate_unfit: tuple[str, ...] = ()  # what the gate misses on this day and might not on another
 
 
 @dataclass(frozen=True)
@@ -88,6 +89,8 @@ def _of_one(day: DayFact, people: dict[int, PersonFact]) -> Iterable[Clash]:
                 )
     for skill in day.skills:
         yield from (clash(s) for s in _skill(day, skill, crew))
+    if not day.started:
+        yield from (clash(words) for words in day.gate_unfit)
     if not day.started and not day.gate_open:
         if day.gate_expected is None and day.gate_waits_outside:
             yield clash(f"gate of {day.phase_title.lower()} is closed and has no expected date")

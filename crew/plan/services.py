@@ -19,21 +19,12 @@ from installs.people.models import User
 from sitecalc.wording import day_words
 
 
-def planned_days(jobs: Iterable[Job]) -> dict[int, dict[str, date]]:
-    """The last planned work day of each phase, by job: forecasts the gates behind it. One query."""
-    last: dict[int, dict[str, date]] = {job.pk: {} for job in jobs}
-    days = CrewDay.objects.standing().filter(job__in=last, kind=CrewDay.Kind.WORK).order_by("on")
-    for job, phase, on in days.values_list("job", "phase", "on"):
-        last[job][phase] = on
-    return last
-
-
 def permitted(job: Job, phase: str, on: date, at: datetime) -> None:
     """A crew day before the gate's forecast opening is refused, in the gate's own words."""
     key = BY_KEY[phase].gate
     if key is None or job.phases.filter(key=phase).exists():
         return
-    state = gate_now(job, key, at, planned_days([job])[job.pk])
+    state = gate_now(job, key, at, on)
     if not state.open and (state.waits_outside or (state.expected is not None and on < state.expected)):
         raise GateClosed(state)
 

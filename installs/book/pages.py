@@ -13,7 +13,7 @@ from installs.book.drawings import drawing_of
 from installs.checklists.models import Entry
 from installs.gates.facts import facts_of
 from installs.gates.job_facts import CureFact, JobFacts
-from installs.gates.rules import GateState, gate, may_start
+from installs.gates.rules import GateState, gate_ahead, may_start
 from installs.gates.states import Standing, phase_states
 from installs.jobs.getters import phases_begun
 from installs.jobs.models import Deviation, DeviationAnswer, Event, Job, PhaseState
@@ -123,8 +123,8 @@ def _gates(
     phase: Phase, facts: JobFacts, states: dict[str, PhaseState], day: Any
 ) -> list[tuple[GateState, PhaseState | None]]:
     if phase.key == "commissioning":
-        return [(gate(step, facts, day), states.get(step)) for step in ENERGIZING]
-    return [(gate(phase.gate, facts, day), states.get(phase.key))] if phase.gate else []
+        return [(gate_ahead(step, facts, day), states.get(step)) for step in ENERGIZING]
+    return [(gate_ahead(phase.gate, facts, day), states.get(phase.key))] if phase.gate else []
 
 
 def _lines(job: Job) -> dict[str, list[LogLine]]:

@@ -8,6 +8,7 @@ from typing import Any
 from django import forms
 from django.core.exceptions import ValidationError
 
+from installs.checklists.limits import Limit, own
 from installs.checklists.models import Item, ItemKind
 from installs.measures import QuantityInput
 from installs.typed import field_as
@@ -26,10 +27,12 @@ class EntryForm(forms.Form):
     cannot = forms.CharField(required=False, max_length=300)
     second_look = forms.BooleanField(required=False)
 
-    def __init__(self, *args: Any, item: Item, names: tuple[str, ...] = (), **kwargs: Any) -> None:
+    def __init__(
+        self, *args: Any, item: Item, names: tuple[str, ...] = (), limit: Limit | None = None, **kwargs: Any
+    ) -> None:
         kwargs.setdefault("initial", {"uuid": uuid.uuid4()})
         super().__init__(*args, **kwargs)
-        self.item, self.names = item, names
+        self.item, self.names, self.limit = item, names, limit or own(item)
         field_as(self, "number", QuantityInput).unit = item.unit if item.unit in ("ft", "in") else ""
         if item.per:
             self.fields["subject"].label = item.per.capitalize()
@@ -55,29 +58,17 @@ class EntryForm(forms.Form):
 
     def _tolerance(self, cleaned: dict[str, Any]) -> None:
         number = cleaned.get("number")
-        if number is None or not outside(self.item, number):
+        if number is None or not self.limit.outside(number):
             return
         self.out_of_tolerance = True
         if not cleaned.get("second_look") or not cleaned.get("text"):
             self.add_error(
                 "text",
-                ValidationError(f"{tolerance_words(self.item)} Look again; if it is so, say what you saw."),
+                ValidationError(f"{over(self.limit, number)} Look again; if it is so, say what you saw."),
             )
 
 
-def outside(item: Item, number: float) -> bool:
-    return (item.low is not None and number < item.low) or (item.high is not None and number > item.high)
-
-
-def tolerance_words(item: Item) -> str:
-    """ "Accepted 3 to 5 in." """
-    unit = f" {item.unit}" if item.unit else ""
-    if item.low is not None and item.high is not None:
-        if item.low == -item.high:
-            return f"Accepted within {item.high:g}{unit}, more or less."
-        return f"Accepted {item.low:g} to {item.high:g}{unit}."
-    if item.low is not None:
-        return f"Accepted {item.low:g}{unit} or more."
-    if item.high is not None:
-        return f"Accepted {item.high:g}{unit} or less."
-    return ""
+def over(limit: Limit, number: float) -> str:
+    """ "Over the card: stop. Accepted 11 mph gust or less, by lift plan A." """
+    stop = limit.stop(number)
+    return f"{stop[0].upper()}{stop[1:]}. {limit.words}" if limit.plan else limit.words

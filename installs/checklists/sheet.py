@@ -11,9 +11,10 @@ from django import forms
 from django.core.exceptions import ValidationError
 from django.utils import timezone
 
-from installs.checklists.forms import outside, tolerance_words
+from installs.checklists.forms import over
 from installs.checklists.held_photo import HeldPhoto, held, hold
 from installs.checklists.key_in import Written
+from installs.checklists.limits import Limit, limit_of, limits_of
 from installs.checklists.models import Item, ItemKind, JobList
 from installs.checklists.paper_line import HeadForm, PaperLine, writers
 from installs.jobs.models import Job
@@ -40,9 +41,9 @@ class LineForm(PaperLine):
     )
     without = forms.BooleanField(required=False)
 
-    def __init__(self, *args: Any, item: Item, **kwargs: Any) -> None:
+    def __init__(self, *args: Any, item: Item, limit: Limit, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        self.item = item
+        self.item, self.limit = item, limit
         self.picture: HeldPhoto | None = None
         self.picture_faults: list[str] = []
         states = [NOT_DONE] if item.kind in (ItemKind.READING, ItemKind.PHOTO) else [DONE, NOT_DONE]
@@ -116,10 +117,10 @@ class LineForm(PaperLine):
         elif (
             value is not None
             and kind == ItemKind.READING
-            and outside(self.item, value)
+            and self.limit.outside(value)
             and not cleaned.get("note")
         ):
-            self.add_error("note", f"{tolerance_words(self.item)} If the paper says so, say what was seen.")
+            self.add_error("note", f"{over(self.limit, value)} If the paper says so, say what was seen.")
         elif kind == ItemKind.SIGNATURE and not value and not shown:
             self.add_error("value", "The name of who signed, or a photo of the signed card.")
         elif kind == ItemKind.DOCUMENT and not value and not shown:
@@ -142,7 +143,7 @@ class LineForm(PaperLine):
             return {**found, "data": {**data, "cannot": True}}
         if kind == ItemKind.READING and value is not None:
             found["number"] = value
-            if outside(self.item, value):
+            if self.limit.outside(value):
                 data["out_of_tolerance"] = True
         elif kind == ItemKind.SIGNATURE and value:
             data["signed"] = value
@@ -157,7 +158,8 @@ class Sheet:
     def __init__(self, job: Job, kept: JobList, user: User, typed: Any = None, files: Any = None) -> None:
         self.job, self.user = job, user
         self.people: Mapping[str, User] = writers(job, user)
-        items = list(kept.items.all())
+        items = list(kept.items.select_related("list"))
+        self.limits = limits_of([job])[job.pk]
         logged = [item for item in items if item.kind == ItemKind.TORQUE and kept.key == TORQUE_LOG]
         self.torque_log = bool(logged)
         self.head = HeadForm(typed, job=job, people=self.people, initial={"by": str(user.pk)})
@@ -168,7 +170,10 @@ class Sheet:
 
     def _lines(self, item: Item, typed: Any, files: Any) -> Iterator[LineForm]:
         for n in range(1, (LINES_PER if item.per else 1) + 1):
-            yield LineForm(typed, files, prefix=f"{item.code}-{n}", item=item, people=self.people)
+            limit = limit_of(item, self.limits)
+            yield LineForm(
+                typed, files, prefix=f"{item.code}-{n}", item=item, limit=limit, people=self.people
+            )
 
     def is_valid(self) -> bool:
         """Keeps the pictures, then asks every part, so that all faults are said at once."""

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterable
 
+from installs.checklists.limits import Limit, own
 from installs.checklists.models import Entry, Item, ItemKind, Weight
 
 TRUCK = "truck"
@@ -41,11 +42,13 @@ def newest(item: Item, entries: Iterable[Entry]) -> dict[str, Entry]:
     return {named(e.subject, item.per) if item.per else "": e for e in ordered}
 
 
-def lacking(item: Item, entries: Iterable[Entry], names: tuple[str, ...] = ()) -> tuple[str, ...]:
+def lacking(
+    item: Item, entries: Iterable[Entry], names: tuple[str, ...] = (), limit: Limit | None = None
+) -> tuple[str, ...]:
     """Subjects of which the newest standing entry does not complete the item; empty when the item is done.
 
     ``names`` are all that there are; while nobody knows them, those on record. An item without subjects, or
-    of which nothing is on record, gives its own word for one.
+    of which nothing is on record, gives its own word for one. ``limit`` is what a release gives (limits.py).
     """
     if item.per == TRUCK:
         # what a truck is over is a deviation, and one sent back is measured no more
@@ -53,13 +56,21 @@ def lacking(item: Item, entries: Iterable[Entry], names: tuple[str, ...] = ()) -
     of = newest(item, entries)
     wanted = {named(name, item.per): name for name in names} if item.per else {"": item.code}
     wanted = wanted or {key: of[key].subject for key in of} or {"": item.per}
-    open_ = {key: name for key, name in wanted.items() if key not in of or not satisfies(of[key])}
-    return tuple(f"{name}, photo" if key in of and unseen(of[key]) else name for key, name in open_.items())
+    open_ = {key: name for key, name in wanted.items() if key not in of or not satisfies(of[key], limit)}
+    why = {key: _why(of[key], limit) for key in open_ if key in of}
+    return tuple(f"{name}, {why[key]}" if why.get(key) else name for key, name in open_.items())
 
 
-def unseen(entry: Entry) -> bool:
-    """Nothing but its photo is missing."""
-    return entry.photo_id is None and _in_order(entry)
+def _why(entry: Entry, limit: Limit | None) -> str:
+    """What an entry on record lacks, where its own words do not say it."""
+    if (
+        limit is not None
+        and limit.plan + limit.lacks
+        and not _undone(entry)
+        and (fault := limit.fault(entry))
+    ):
+        return fault
+    return "photo" if entry.photo_id is None and _in_order(entry, limit) else ""
 
 
 def differing(item: Item, entries: Iterable[Entry]) -> bool:
@@ -72,29 +83,25 @@ def differing(item: Item, entries: Iterable[Entry]) -> bool:
     return any(len(told) > 1 for told in seen.values())
 
 
-def satisfies(entry: Entry) -> bool:
-    """Whether an entry completes its item: done, in tolerance where the item has one, not said as failed.
+def satisfies(entry: Entry, limit: Limit | None = None) -> bool:
+    """Whether an entry completes its item: done, in tolerance where there is one, not said as failed.
 
-    A reading out of tolerance is kept and shown; it does not complete the item.
+    The tolerance is the item's own unless a release gives one as ``limit``. A reading out of tolerance is
+    kept and shown; it does not complete the item.
     """
     if entry.item is not None and needs_photo(entry.item) and entry.photo_id is None:
         return False
-    return _in_order(entry)
+    return _in_order(entry, limit)
 
 
-def _in_order(entry: Entry) -> bool:
-    if entry.data.get("failed") or entry.data.get("cannot"):
+def _in_order(entry: Entry, limit: Limit | None = None) -> bool:
+    if _undone(entry):
         return False
-    item = entry.item
-    if item is None:
-        return True
-    if item.low is None and item.high is None:
-        return True
-    if entry.number is None:
-        return False
-    above = item.low is None or entry.number >= item.low
-    below = item.high is None or entry.number <= item.high
-    return above and below
+    return entry.item is None or not (limit or own(entry.item)).fault(entry)
+
+
+def _undone(entry: Entry) -> bool:
+    return bool(entry.data.get("failed") or entry.data.get("cannot"))
 
 
 def needs_photo(item: Item) -> bool:

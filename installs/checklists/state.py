@@ -6,9 +6,10 @@ from collections import defaultdict
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
+from installs.checklists.limits import Limit, Limits, limit_of, limits_of, own
 from installs.checklists.models import Entry, Item, JobList, Weight
 from installs.checklists.standing import by_code, differing, lacking, standing
-from installs.checklists.subjects import names_for, subjects_of
+from installs.checklists.subjects import Subjects, names_for, subjects_of
 from installs.jobs.models import Job
 
 
@@ -18,10 +19,21 @@ class ItemState:
     standing: tuple[Entry, ...]
     corrected: dict[int, Entry]  # standing entry pk -> the entry it corrects
     names: tuple[str, ...] = ()  # of every subject, where the designs say
+    given: Limit | None = None  # what a release gives for its readings
+
+    @property
+    def limit(self) -> Limit:
+        return self.given or own(self.item)
 
     @property
     def lacking(self) -> tuple[str, ...]:
-        return lacking(self.item, self.standing, self.names)
+        return lacking(self.item, self.standing, self.names, self.limit)
+
+    @property
+    def judged(self) -> dict[int, str]:
+        """Of readings that a release judges, by the entry's key: the release, or why it does not count."""
+        by_plan = [e for e in self.standing if self.limit.plan + self.limit.lacks and e.number is not None]
+        return {e.pk: self.limit.fault(e) or f"by {self.limit.plan}" for e in by_plan}
 
     @property
     def done(self) -> bool:
@@ -74,12 +86,13 @@ def list_states(job: Job, lists: Iterable[JobList] | None = None) -> list[ListSt
     stands = defaultdict(list)
     for entry in standing(entries):
         stands[entry.item_id].append(entry)
-    subjects = subjects_of(job)
+    subjects, limits = subjects_of(job), limits_of([job])[job.pk]
 
     def state(item: Item) -> ItemState:
         rows = stands[item.pk]
         corrected = {e.pk: by_pk[e.corrects_id] for e in rows if e.corrects_id in by_pk}
-        return ItemState(item, tuple(rows), corrected, names_for(item, subjects))
+        names = names_for(item, subjects)
+        return ItemState(item, tuple(rows), corrected, names, limit_of(item, limits))
 
     return [ListState(kept, tuple(map(state, items[kept.pk]))) for kept in asked]
 
@@ -92,6 +105,12 @@ def open_words(item: Item, missing: tuple[str, ...]) -> str:
     return f"{item.code} {item.wording}" + (f" ({of})" if of else "")
 
 
+def _lacking(
+    item: Item, entries: dict[str, list[Entry]], subjects: Subjects, limits: Limits
+) -> tuple[str, ...]:
+    return lacking(item, entries.get(item.code, ()), names_for(item, subjects), limit_of(item, limits))
+
+
 def open_items(job: Job, phase_key: str) -> list[str]:
     """Items of the phase's lists that must be complete before it closes and are not, as "B07 wording"."""
     return [open_words(item, missing) for item, missing in open_states(job, phase_key)]
@@ -100,11 +119,10 @@ def open_items(job: Job, phase_key: str) -> list[str]:
 def open_states(job: Job, phase_key: str) -> list[tuple[Item, tuple[str, ...]]]:
     """The same with the subjects that each lacks."""
     items = Item.objects.filter(list__job=job, list__phase=phase_key).select_related("list")
-    subjects = subjects_of(job)
+    subjects, limits = subjects_of(job), limits_of([job])[job.pk]
     entries = by_code(job.entries.select_related("item").filter(item__list__phase=phase_key))
     return [
         (item, missing)
         for item in items.order_by("list", "position")
-        if item.weight != Weight.RECORD
-        and (missing := lacking(item, entries.get(item.code, ()), names_for(item, subjects)))
+        if item.weight != Weight.RECORD and (missing := _lacking(item, entries, subjects, limits))
     ]

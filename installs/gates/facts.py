@@ -3,22 +3,24 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable, Mapping
-from datetime import date, datetime
+from collections.abc import Iterable
+from datetime import datetime
 from typing import Any
 
-from django.db.models import Count, OuterRef, Q, Subquery
+from django.db.models import Count, Q
 
+from installs.checklists.limits import Limits, limit_of, limits_of
 from installs.checklists.models import Entry, Item, Weight
-from installs.checklists.standing import by_code, lacking, satisfies
+from installs.checklists.standing import by_code, lacking, newest, satisfies
 from installs.checklists.state import open_words
 from installs.checklists.subjects import Subjects, names_for, subjects_in
-from installs.gates.job_facts import CureFact, JobFacts, LiftFact, PermitFact, TowerFact, VisitFact
+from installs.gates.job_facts import CureFact, JobFacts, PermitFact, TowerFact, VisitFact
+from installs.gates.planned import planned_days
 from installs.inspection.models import Inspection
 from installs.inspection.review import written_acceptance
 from installs.jobs.deviations import held_by
 from installs.jobs.getters import phases_begun
-from installs.jobs.models import DesignRevision, Deviation, DeviationAnswer, Job
+from installs.jobs.models import DesignRevision, Deviation, Job
 from installs.jobs.reading import one_reading, read_once
 from installs.jobs.standing import footings
 from installs.lift.review import load_lifts
@@ -28,6 +30,7 @@ from installs.pour.review import load_cures
 from installs.pour.tonight import tonight_at
 from installs.tower.review import load_torque
 from sitecalc.checks import Verdict, nothing_checked
+from sitecalc.wording import quantity_words
 
 # Hold points that the cure gate itself judges from field-cured evidence: a foreman's tick cannot meet them.
 JUDGED_BY_CURE = frozenset({"E08"})
@@ -37,15 +40,13 @@ TESTS = {"J07": "shutdown under power", "J08": "brake from running", "J09": "ove
 
 
 @read_once
-def facts_of(job: Job, at: datetime, planned: dict[str, date] | None = None) -> JobFacts:
-    return load_facts([job], at, {job.pk: planned or {}})[job.pk]
+def facts_of(job: Job, at: datetime) -> JobFacts:
+    return load_facts([job], at)[job.pk]
 
 
 @one_reading()
-def load_facts(
-    jobs: Iterable[Job], at: datetime, planned: Mapping[int, dict[str, date]] | None = None
-) -> dict[int, JobFacts]:
-    """Facts by job pk as they are known at ``at``; ``planned`` gives last planned days by job and phase."""
+def load_facts(jobs: Iterable[Job], at: datetime) -> dict[int, JobFacts]:
+    """Facts by job pk as they are known at ``at``: with them a gate is judged for any day."""
     asked = list(jobs)
     keys = [job.pk for job in asked]
     permits = standing_permits(asked)
@@ -54,15 +55,18 @@ def load_facts(
     items = defaultdict(list)
     for item in Item.objects.filter(list__job__in=keys).select_related("list"):
         items[item.list.job_id].append(item)
+    limits = limits_of(asked)
+    judged = {code for rows in limits.values() for _, code in rows}
     hold_entries = _grouped(
-        Entry.objects.filter(Q(item__weight=Weight.HOLD) | Q(code__in=TESTS), job__in=keys)
+        Entry.objects.filter(Q(item__weight=Weight.HOLD) | Q(code__in={*TESTS, *judged}), job__in=keys)
         .select_related("item")
         .order_by("sequence")
     )
-    deviations = _grouped(_deviations(keys))
+    deviations = _grouped(Deviation.objects.filter(job__in=keys).open().order_by("number"))
     standing = footings(asked)
     released = _newest(keys, "foundation", "ground_station")
-    cures, torque, lifts = load_cures(asked, at), load_torque(asked), load_lifts(asked, at)
+    cures, torque, lifts = load_cures(asked, at), load_torque(asked), load_lifts(asked)
+    planned = planned_days(asked)
     found = {}
     for job in asked:
         day = job.local(at).date()
@@ -92,19 +96,19 @@ def load_facts(
             started=frozenset(p.key for p in phases[job.pk]),
             finished=frozenset(p.key for p in phases[job.pk] if p.finished_at),
             holds_missing=_holds_missing(
-                items[job.pk], entries, subjects_in(standing[job.pk].in_force.values())
+                items[job.pk], entries, subjects_in(standing[job.pk].in_force.values()), limits[job.pk]
             ),
+            beyond=_beyond(items[job.pk], entries, limits[job.pk]),
             lists_copied=frozenset(i.list.phase for i in items[job.pk]),
             cure=_cure(cures.get(job.pk), at),
             tower=_tower(torque.get(job.pk)),
-            lifts={
-                w: _lift(lifts[job.pk, w]) for w in ("tower lift", "turbine lift") if (job.pk, w) in lifts
-            },
+            lifts={w: lifts[job.pk, w] for w in ("tower lift", "turbine lift") if (job.pk, w) in lifts},
             rotor_locked=any(satisfies(e) for e in entries.get(ROTOR_LOCKED, ())[-1:]),
             concrete_accepted=_accepted(written.accepted, cures.get(job.pk)),
             acceptance_why=written.why,
             held=_held(deviations[job.pk]),
-            planned=(planned or {}).get(job.pk, {}),
+            planned={phase: days.work[-1] for phase, days in planned[job.pk].items() if days.work},
+            crew_days=planned[job.pk],
         )
     return found
 
@@ -127,13 +131,6 @@ def _newest(keys: list[int], *parts: str) -> dict[tuple[int, str], DesignRevisio
     revisions = DesignRevision.objects.filter(job__in=keys, part__in=parts)
     revisions = revisions.only("job_id", "part", "letter", "checks", "inputs").prefetch_related("acceptances")
     return {(r.job_id, r.part): r for r in revisions.order_by("released_at", "pk")}
-
-
-def _deviations(keys: list[int]) -> Iterable[Any]:
-    """Each with the decision of its newest answer, in one query."""
-    answers = DeviationAnswer.objects.filter(deviation=OuterRef("pk")).order_by("-answered_at", "-pk")
-    rows = Deviation.objects.filter(job__in=keys).order_by("number")
-    return rows.annotate(decision=Subquery(answers.values("decision")[:1]))
 
 
 def _digs(station: DesignRevision | None) -> bool:
@@ -169,13 +166,14 @@ def _permit(permit: Permit, day: Any) -> PermitFact:
     return PermitFact(
         kind=permit.kind,
         words=permit.get_kind_display(),
-        in_hand=permit.in_hand(day),
+        in_hand=permit.granted_on is not None and permit.granted_on <= day and permit.proved,
         number=permit.number,
         promised_on=permit.promised_on,
         expires_on=permit.expires_on,
         asked=permit.asked_on is not None,
         refused=permit.refused_on is not None,
         unproved=permit.granted_on is not None and not permit.proved,
+        valid_from=permit.valid_from,
     )
 
 
@@ -191,16 +189,29 @@ def _held(deviations: list[Any]) -> dict[str, tuple[str, ...]]:
 
 
 def _holds_missing(
-    items: list[Item], entries: dict[str, list[Entry]], subjects: Subjects
+    items: list[Item], entries: dict[str, list[Entry]], subjects: Subjects, limits: Limits
 ) -> dict[str, tuple[str, ...]]:
     missing: dict[str, list[str]] = defaultdict(list)
     for item in items:
         if item.weight != Weight.HOLD or item.code in JUDGED_BY_CURE:
             continue
-        of = lacking(item, entries.get(item.code, ()), names_for(item, subjects))
+        told = entries.get(item.code, ())
+        of = lacking(item, told, names_for(item, subjects), limit_of(item, limits))
         if of:
             missing[item.list.phase].append(open_words(item, of))
     return {phase: tuple(words) for phase, words in missing.items()}
+
+
+def _beyond(items: list[Item], entries: dict[str, list[Entry]], limits: Limits) -> dict[str, tuple[str, ...]]:
+    """By the phase of the list, readings that stand beyond what the plan in force gives for them."""
+    found: dict[str, list[str]] = defaultdict(list)
+    for item in items:
+        limit = limit_of(item, limits)
+        for entry in newest(item, entries.get(item.code, ())).values() if limit.plan else ():
+            if entry.number is not None and not limit.lacks and limit.outside(entry.number):
+                read = quantity_words(entry.number, entry.unit)
+                found[item.list.phase].append(f"{item.code} {read} is {limit.stop(entry.number)}")
+    return {phase: tuple(words) for phase, words in found.items()}
 
 
 def _cure(state: Any, at: datetime) -> CureFact | None:
@@ -229,9 +240,3 @@ def _accepted(written: bool | None, cure: Any) -> bool:
 
 def _tower(state: Any) -> TowerFact | None:
     return TowerFact(state.complete, state.sentence) if state is not None else None
-
-
-def _lift(state: Any) -> LiftFact:
-    return LiftFact(
-        signed=state.signed, letter=state.letter, missing=tuple(state.missing), lift_on=state.lift_on
-    )

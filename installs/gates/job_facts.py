@@ -8,11 +8,14 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from datetime import date
 
+from installs.lift.state import LiftState
 from sitecalc.pour.tonight import Danger, Tonight, TonightCase
 
 
 @dataclass(frozen=True)
 class PermitFact:
+    """``in_hand``: granted and proved; on which days it is good its life says."""
+
     kind: str
     words: str
     in_hand: bool
@@ -22,6 +25,13 @@ class PermitFact:
     asked: bool = False
     refused: bool = False
     unproved: bool = False  # said to be in hand, with neither number nor paper
+    valid_from: date | None = None
+
+    def good_on(self, day: date) -> bool:
+        """In hand and within its life on the day; of a locate ticket the last day must be known."""
+        begun = self.valid_from is None or day >= self.valid_from
+        lasts = self.kind != "locate" if self.expires_on is None else day <= self.expires_on
+        return self.in_hand and begun and lasts
 
 
 @dataclass(frozen=True)
@@ -67,13 +77,15 @@ class TowerFact:
 
 
 @dataclass(frozen=True)
-class LiftFact:
-    """From installs.lift.review.load_lifts; ``missing`` covers the day before the lift."""
+class CrewDates:
+    """Crew days of one phase, standing, in order: days of work, and days kept free for the weather."""
 
-    signed: bool
-    letter: str
-    missing: tuple[str, ...]
-    lift_on: date | None = None
+    work: tuple[date, ...] = ()
+    kept_free: tuple[date, ...] = ()
+
+    def next(self, today: date) -> date | None:
+        """The next day of work; once none is to come, the next that is kept free."""
+        return next((day for day in (*self.work, *self.kept_free) if day >= today), None)
 
 
 @dataclass(frozen=True)
@@ -96,10 +108,11 @@ class JobFacts:
     started: frozenset[str] = frozenset()
     finished: frozenset[str] = frozenset()
     holds_missing: dict[str, tuple[str, ...]] = field(default_factory=dict)  # phase -> items
+    beyond: dict[str, tuple[str, ...]] = field(default_factory=dict)  # phase -> readings that say stop
     lists_copied: frozenset[str] = frozenset()  # phases whose checklists are in the job
     cure: CureFact | None = None
     tower: TowerFact | None = None
-    lifts: dict[str, LiftFact] = field(default_factory=dict)
+    lifts: dict[str, LiftState] = field(default_factory=dict)  # by phase, of each that is released
     rotor_locked: bool = False
     tests_missing: tuple[str, ...] = ("shutdown, brake and overspeed",)  # before the turbine may operate
     concrete_accepted: bool = False
@@ -107,3 +120,6 @@ class JobFacts:
     acceptance_why: str = ""  # why a written acceptance on record does not count
     # last planned day of a phase, given by whoever plans: forecasts a gate, never opens it
     planned: dict[str, date] = field(default_factory=dict)
+    crew_days: dict[str, CrewDates] = field(
+        default_factory=dict
+    )  # by phase: the day that a gate is asked for

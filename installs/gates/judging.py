@@ -26,10 +26,12 @@ def judge(job: Job, entry: Entry, by: User, at: datetime) -> None:
     if item is None or not key or _not_done(entry) or job.phases.filter(key=key).exists():
         return
     facts, gate_key = facts_of(job, at), gate_of(key)
-    state = gate(gate_key, facts, job.local(at).date()) if gate_key else None
+    # what came late, from a place without signal, is judged for the day on which it was done
+    began = min(entry.happened_at, at)
+    state = gate(gate_key, facts, job.local(began).date(), today=job.local(at).date()) if gate_key else None
     closed = state if state is not None and not state.open else None
     card = by_card(job, at, facts) if key == "pour" and closed else None
-    PhaseState.objects.create(job=job, key=key, started_at=min(entry.happened_at, at), started_by=by)
+    PhaseState.objects.create(job=job, key=key, started_at=began, started_by=by)
     write_event(
         job, "phase started", f"{title_of(key)} begun, by entry {entry}.", by=by, at=at, data={"phase": key}
     )

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 
 from installs.gates.job_facts import JobFacts
-from installs.jobs.phases import BY_KEY, gate_of, title_of
+from installs.jobs.phases import BY_KEY, PHASES, gate_of, title_of
 from sitecalc.wording import day_words
 
 # forecast of a tower lift while the pour is only planned: the default curing days
@@ -23,7 +23,7 @@ class Need:
     """One thing that must be true. ``says`` is the sentence part when met, ``missing`` when not.
 
     ``ours`` is what we can do any day (release, sign, record): it closes the gate like any other, but
-    does not move its forecast.
+    does not move its forecast. ``unfit``: another day might do, this one does not.
     """
 
     met: bool
@@ -31,10 +31,13 @@ class Need:
     missing: str
     expected: date | None = None
     ours: bool = False
+    unfit: bool = False
 
 
 @dataclass(frozen=True)
 class GateState:
+    """Of one gate on ``day``."""
+
     key: str
     title: str
     open: bool
@@ -42,25 +45,58 @@ class GateState:
     missing: tuple[str, ...]
     expected: date | None
     waits_outside: bool = False  # on something that is not ours to do and has no date
+    unfit: tuple[str, ...] = ()  # of the missing, what another day might not miss
+    day: date | None = None
+    ahead: bool = False  # the day is still to come
+
+    @property
+    def for_day(self) -> str:
+        """ ", Tue Dec 8": which day it was judged for, where that is not today's."""
+        return f", {day_words(self.day, weekday=True)}" if self.ahead and self.day else ""
 
 
-def gate(key: str, facts: JobFacts, day: date) -> GateState:
-    """State of one gate on a day at the site. An unknown key is a closed gate."""
+def gate(key: str, facts: JobFacts, day: date, *, today: date | None = None) -> GateState:
+    """State of one gate on a day at the site, by what is known ``today``, on the day itself unless given.
+
+    An unknown key is a closed gate.
+    """
     rule = RULES.get(key)
     needs = list(rule(facts, day)) if rule else [Need(False, "", "there is no such gate")]
     needs += [Need(False, "", words, ours=True) for words in facts.held.get(key, ())]
-    return _state(key, needs or [Need(False, "", "nothing is known")], day)
+    return _state(key, needs or [Need(False, "", "nothing is known")], day, today or day)
 
 
-def _state(key: str, needs: list[Need], day: date) -> GateState:
+PHASE_OF = {phase.gate: phase.key for phase in PHASES if phase.gate}
+
+
+def day_of(key: str, facts: JobFacts, today: date) -> date:
+    """The day that a gate is about: the next crew day of its phase, of a lift else the plan's own next day.
+
+    Of a gate that was passed the day on which it was; of one that nobody has planned today.
+    """
+    if key in facts.started:
+        return facts.begun_on.get(key, today)
+    days, lift = facts.crew_days.get(PHASE_OF.get(key, key)), facts.lifts.get(key)
+    return (days and days.next(today)) or (lift and lift.next_day(today)) or today
+
+
+def gate_ahead(key: str, facts: JobFacts, today: date) -> GateState:
+    """State of a gate on the day that it is about: what every page and phone says of it."""
+    return gate(key, facts, day_of(key, facts, today), today=today)
+
+
+def _state(key: str, needs: list[Need], day: date, today: date) -> GateState:
     missing = [n for n in needs if not n.met]
     title = title_of(key) if rule_known(key) else key
     if not missing:
         said = [n.says for n in needs if n.says]
-        return GateState(key, title, True, f"Open. {_sentence(said)}", (), None)
+        sentence = f"Open. {_sentence(said)}"
+        return GateState(key, title, True, sentence, (), None, day=day, ahead=day > today)
     # a date in the past is no forecast: whoever promised it is late
     dates = [
-        n.expected if n.expected and n.expected >= day else None for n in missing if not n.ours or n.expected
+        n.expected if n.expected and n.expected >= today else None
+        for n in missing
+        if not n.ours or n.expected
     ]
     known = [d for d in dates if d is not None]
     expected = max(known) if known and len(known) == len(dates) else None
@@ -69,7 +105,18 @@ def _state(key: str, needs: list[Need], day: date) -> GateState:
     if expected:
         when = f" Expected {day_words(expected, weekday=True)}."
     words = tuple(n.missing for n in missing)
-    return GateState(key, title, False, f"Closed: {', '.join(words)}.{when}", words, expected, outside)
+    return GateState(
+        key,
+        title,
+        False,
+        f"Closed: {', '.join(words)}.{when}",
+        words,
+        expected,
+        outside,
+        tuple(n.missing for n in missing if n.unfit),
+        day,
+        day > today,
+    )
 
 
 def unfinished_before(key: str, facts: JobFacts) -> tuple[str, ...]:
@@ -102,9 +149,9 @@ def _sentence(parts: list[str]) -> str:
     return f"{text[:1].upper()}{text[1:]}." if text else ""
 
 
-def _permit(facts: JobFacts, kind: str, words: str) -> Need:
+def _permit(facts: JobFacts, kind: str, words: str, day: date) -> Need:
     rows = [p for p in facts.permits if p.kind == kind]
-    held = next((p for p in rows if p.in_hand), None)
+    held = next((p for p in rows if p.good_on(day)), None)
     if held:
         until = (
             f" good to {day_words(held.expires_on, weekday=True)}"
@@ -121,9 +168,11 @@ def _permit(facts: JobFacts, kind: str, words: str) -> Need:
     state = "not in hand" if newest.asked else "not requested"
     if newest.unproved:
         return Need(False, "", f"{words} in hand by word only, without its number or paper", ours=True)
-    if kind == "locate" and newest.expires_on:
+    if newest.expires_on and (kind == "locate" or newest.in_hand):
         state = f"not in date (to {day_words(newest.expires_on)})"
-    return Need(False, "", f"{words} {state}", newest.promised_on, ours=kind == "locate")
+    # a ticket is renewed shortly before the dig; of a permit that runs out one is told once a day is set
+    unfit = newest.in_hand and kind != "locate"
+    return Need(False, "", f"{words} {state}", newest.promised_on, ours=kind == "locate", unfit=unfit)
 
 
 def _foundation(facts: JobFacts) -> Need:
@@ -173,9 +222,9 @@ def _inspection(facts: JobFacts, kind: str, words: str, since: date | None) -> N
     return Need(False, "", f"{words} {lacks}", ours=True)
 
 
-def _electrical_permit(facts: JobFacts) -> Iterable[Need]:
+def _electrical_permit(facts: JobFacts, day: date) -> Iterable[Need]:
     if facts.authority_asks_electrical_permit:
-        yield _permit(facts, "electrical", "electrical permit")
+        yield _permit(facts, "electrical", "electrical permit", day)
 
 
 def _before(facts: JobFacts, key: str) -> Iterable[Need]:
@@ -195,15 +244,15 @@ def _before(facts: JobFacts, key: str) -> Iterable[Need]:
 
 
 def excavation(facts: JobFacts, day: date) -> Iterable[Need]:
-    yield _permit(facts, "building", "building permit")
+    yield _permit(facts, "building", "building permit", day)
     for kind, words in (
         ("conditional use", "conditional use permit"),
         ("airspace", "answer to the airspace notice"),
     ):
         if any(p.kind == kind for p in facts.permits):
-            yield _permit(facts, kind, words)
+            yield _permit(facts, kind, words, day)
     yield _foundation(facts)
-    yield _permit(facts, "locate", "locate ticket")
+    yield _permit(facts, "locate", "locate ticket", day)
 
 
 def pour(facts: JobFacts, day: date) -> Iterable[Need]:
@@ -216,9 +265,9 @@ def pour(facts: JobFacts, day: date) -> Iterable[Need]:
 
 def ground_station(facts: JobFacts, day: date) -> Iterable[Need]:
     yield _station(facts)
-    yield from _electrical_permit(facts)
+    yield from _electrical_permit(facts, day)
     if facts.station_digs:
-        yield _permit(facts, "locate", "locate ticket")
+        yield _permit(facts, "locate", "locate ticket", day)
 
 
 def tower_lift(facts: JobFacts, day: date) -> Iterable[Need]:
@@ -240,7 +289,7 @@ def tower_lift(facts: JobFacts, day: date) -> Iterable[Need]:
     )
     for part in ("foundation", "tower"):
         yield _void(facts, part)
-    yield from _lift(facts, "tower lift")
+    yield from _lift(facts, "tower lift", day)
     yield from _before(facts, "tower lift")
 
 
@@ -255,7 +304,7 @@ def turbine_lift(facts: JobFacts, day: date) -> Iterable[Need]:
     yield Need(not grout, "", grout, ours=True)
     for part in ("foundation", "tower", "turbine"):
         yield _void(facts, part)
-    yield from _lift(facts, "turbine lift")
+    yield from _lift(facts, "turbine lift", day)
     yield from _before(facts, "turbine lift")
 
 
@@ -266,7 +315,7 @@ def _acceptance_words(facts: JobFacts) -> str:
     return f"{words} ({'; '.join(why)})" if why else words
 
 
-def _lift(facts: JobFacts, which: str) -> Iterable[Need]:
+def _lift(facts: JobFacts, which: str, day: date) -> Iterable[Need]:
     lift = facts.lifts.get(which)
     if lift is None or not lift.letter:
         yield Need(False, "", "lift plan not released", ours=True)
@@ -274,8 +323,11 @@ def _lift(facts: JobFacts, which: str) -> Iterable[Need]:
     yield Need(
         lift.signed, f"lift plan {lift.letter} signed", f"lift plan {lift.letter} not signed", ours=True
     )
-    for missing in lift.missing:
-        yield Need(False, "", missing, ours=True)
+    unfit = lift.unfit_for(day)
+    for missing in lift.missing_on(day):
+        yield Need(False, "", missing, ours=True, unfit=missing == unfit)
+    for words in facts.beyond.get(which, ()):
+        yield Need(False, "", words, ours=True)
 
 
 def rotor_up(facts: JobFacts, day: date) -> Iterable[Need]:
@@ -295,7 +347,7 @@ def backfeed(facts: JobFacts, day: date) -> Iterable[Need]:
     yield Need("rotor up" in facts.started, "", "rotor up step not done", ours=True)
     yield from _before(facts, "commissioning")
     yield _station(facts)
-    yield from _electrical_permit(facts)
+    yield from _electrical_permit(facts, day)
     station = facts.begun_on.get("ground station"), facts.ended_on.get("ground station")
     if facts.authority_asks_electrical_permit:
         yield _inspection(facts, "rough-in", "rough-in inspection", station[0])
@@ -304,12 +356,12 @@ def backfeed(facts: JobFacts, day: date) -> Iterable[Need]:
 
 def parallel_for_test(facts: JobFacts, day: date) -> Iterable[Need]:
     yield Need("backfeed" in facts.started, "", "not backfed yet", ours=True)
-    yield _permit(facts, "utility test", "utility's written leave to test")
+    yield _permit(facts, "utility test", "utility's written leave to test", day)
 
 
 def operation(facts: JobFacts, day: date) -> Iterable[Need]:
     yield Need("parallel for test" in facts.started, "", "not tested in parallel yet", ours=True)
-    yield _permit(facts, "utility operation", "utility's letter")
+    yield _permit(facts, "utility operation", "utility's letter", day)
     missing = facts.tests_missing
     yield Need(not missing, "tested on record", f"test of {', '.join(missing)} not on record", ours=True)
 

@@ -29,9 +29,10 @@ class GateClosed(ValidationError):
         self.state = state
 
 
-def gate_now(job: Job, key: str, at: datetime, planned: dict[str, date] | None = None) -> GateState:
-    """The gate as it stands, from the facts in the database; ``planned`` only moves its forecast."""
-    return gate(key, facts_of(job, at, planned), job.local(at).date())
+def gate_now(job: Job, key: str, at: datetime, on: date | None = None) -> GateState:
+    """The gate from the facts in the database as they are at ``at``: on that day, or for the day ``on``."""
+    today = job.local(at).date()
+    return gate(key, facts_of(job, at), on or today, today=today)
 
 
 @transaction.atomic

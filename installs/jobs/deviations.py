@@ -43,6 +43,13 @@ BEGUN_TOO_EARLY: dict[str, DeviationKind] = {
     }.items()
 }
 
+# a reading beyond what the signed plan gives: while it stands it keeps its own lift's gate closed by itself;
+# what comes after the lift waits for the answer
+OVER_THE_CARD: dict[str, DeviationKind] = {
+    lift: DeviationKind(key=f"{lift} over the card", title="{reading}, {stop}", holds=holds)
+    for lift, holds in {"tower lift": "turbine lift", "turbine lift": "rotor up"}.items()
+}
+
 OTHER = DeviationKind(key="other", title="{title}")
 
 
@@ -64,6 +71,7 @@ KINDS: dict[str, DeviationKind] = {
     kind.key: kind
     for kind in (
         *BEGUN_TOO_EARLY.values(),
+        *OVER_THE_CARD.values(),
         BY_CARD,
         NO_FOOTING,
         TRUCK_OVER,

@@ -221,8 +221,21 @@ class Event(models.Model):
         return self.what
 
 
+class DeviationQuerySet(models.QuerySet["Deviation"]):
+    def with_decision(self) -> DeviationQuerySet:
+        """Each with the ``decision`` of its newest answer; None while nobody answered."""
+        answers = DeviationAnswer.objects.filter(deviation=models.OuterRef("pk"))
+        newest = answers.order_by("-answered_at", "-pk").values("decision")[:1]
+        return self.annotate(decision=models.Subquery(newest))
+
+    def open(self) -> DeviationQuerySet:
+        """Those that ``is_open``, in one query."""
+        accepted = models.Q(decision=DeviationAnswer.Decision.ACCEPT)
+        return self.with_decision().filter(models.Q(decision=None) | ~accepted)
+
+
 class Deviation(models.Model):
-    """Work recorded as done although its gate was closed. Stands until answered."""
+    """Work recorded as done although its gate was closed. Stands until it is accepted."""
 
     job = models.ForeignKey(Job, models.PROTECT, related_name="deviations")
     number = models.PositiveIntegerField()
@@ -235,6 +248,8 @@ class Deviation(models.Model):
     opened_at = models.DateTimeField()
     opened_by = models.ForeignKey("installs.User", models.PROTECT, related_name="+")
 
+    objects = DeviationQuerySet.as_manager()
+
     class Meta:
         ordering = ["job", "number"]
         constraints = [models.UniqueConstraint(fields=["job", "number"], name="deviation_number_once")]
@@ -244,13 +259,15 @@ class Deviation(models.Model):
 
     @property
     def is_open(self) -> bool:
-        return not self.answers.all()
+        """Until it is accepted, as it is or as it was repaired: a repair only ordered settles nothing."""
+        answers = list(self.answers.all())
+        return not answers or answers[-1].decision != DeviationAnswer.Decision.ACCEPT
 
     @property
-    def is_settled(self) -> bool:
-        """Accepted as it is, or as it was repaired: a repair that is only ordered settles nothing."""
+    def ordered(self) -> str:
+        """ "to be repaired": what its newest answer orders; empty while there is none, or it is accepted."""
         answers = list(self.answers.all())
-        return bool(answers) and answers[-1].decision == DeviationAnswer.Decision.ACCEPT
+        return ORDERED.get(answers[-1].decision, "") if answers else ""
 
     def waits_for(self, decision: str | None) -> str:
         """What its gate waits for, by the decision of its newest answer; empty when it is accepted."""
@@ -259,8 +276,7 @@ class Deviation(models.Model):
         of = f"deviation {self.number} ({self.title})"
         if decision is None:
             return f"{of} not answered{' by the engineer' if self.engineer_decides else ''}"
-        ordered = {"repair": "repaired", "remove": "removed"}[decision]
-        return f"{of} is to be {ordered}, and that is not accepted yet"
+        return f"{of} is {ORDERED[decision]}, and that is not accepted yet"
 
 
 class DeviationAnswer(models.Model):
@@ -282,6 +298,12 @@ class DeviationAnswer(models.Model):
 
     def __str__(self) -> str:
         return f"{self.decision}: {self.deviation}"
+
+
+ORDERED = {
+    DeviationAnswer.Decision.REPAIR.value: "to be repaired",
+    DeviationAnswer.Decision.REMOVE.value: "to be removed",
+}
 
 
 class Confirmation(models.Model):

@@ -82,6 +82,9 @@ class Part:
     subjects
         what items of a checklist go through one by one, as a release names them: by the phase of the list
         ("" for any) and the list's word for one ("leg").
+    limits
+        what readings of a checklist are held against, as the releases of many jobs give it (by the job's key,
+        then by the phase of the list and the item's code; installs/checklists/limits.py).
     """
 
     key: str
@@ -105,6 +108,7 @@ class Part:
     subjects: Mapping[tuple[str, str], Callable[[DesignRevision], tuple[str, ...]]] = field(
         default_factory=dict
     )
+    limits: Callable[[list[Job]], Mapping[int, Mapping[tuple[str, str], Any]]] | None = None
 
     @property
     def called(self) -> str:

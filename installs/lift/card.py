@@ -11,6 +11,7 @@ from typing import Any
 from installs.lift import cases
 from installs.lift.cases import Figures
 from installs.lift.checking import LiftReview
+from installs.lift.limits import keep_out_in_feet, never_beyond, stop_read_out
 from installs.lift.models import PEOPLE, row_of
 from sitecalc.checks import readable
 from sitecalc.lift.chart import Load, percent_in_words
@@ -19,7 +20,6 @@ from sitecalc.lift.rigging import LEGS
 from sitecalc.lift.wind import limit_in_words
 from sitecalc.wording import clock_words, day_words
 
-READ_OUT = 1.10  # of the gross load: the read-out that stops the lift (common practice)
 HOLD_MINUTES = 3
 
 
@@ -85,7 +85,7 @@ def _load(review: LiftReview) -> str:
         return NOT_CHECKED
     named = [(_what(review.figures), f"{load.item_lb:,.0f} lb"), *loads(load)]
     parts = ", ".join(f"{name} {pounds}" for name, pounds in named)
-    gross = f"gross {load.gross_lb:,.0f} lb. Stop if the read-out passes {_stop_read_out(load):,} lb."
+    gross = f"gross {load.gross_lb:,.0f} lb. Stop if the read-out passes {stop_read_out(load.gross_lb):,} lb."
     return f"{parts[:1].upper()}{parts[1:]}: {gross}"
 
 
@@ -136,7 +136,7 @@ def _people(review: LiftReview) -> str:
     if review.keep_out_ft is None:
         return NOT_CHECKED
     under = "under the tower or in its fall line" if review.figures.is_tower else "under the load or its path"
-    return f"Nobody within {math.ceil(review.keep_out_ft - 1e-9)} ft but those named below; nobody {under}."
+    return f"Nobody within {keep_out_in_feet(review.keep_out_ft)} ft but those named below; nobody {under}."
 
 
 def _lines(f: Figures) -> str:
@@ -247,7 +247,7 @@ def big(review: LiftReview) -> list[Big]:
         forecast = f"at the boom tip; forecast mean {limit_in_words(wind.forecast_mph, 1)} mph at 33 ft"
     never = _never_beyond(review)
     taped = f"radius; {f.known.radius_ft:g} ft as taped" if never else ""
-    stop = f"{_stop_read_out(load):,}" if load else ""
+    stop = f"{stop_read_out(load.gross_lb):,}" if load else ""
     gross = f"on the read-out; gross {load.gross_lb:,.0f} lb" if load else ""
     clear = f"{f.known.clear_ft:g}" if geometry else ""
     planned = f"boom to load; {geometry.closest.clear_ft:.1f} ft by the plan" if geometry else ""
@@ -265,16 +265,11 @@ def _big(word: str, number: str, unit: str, note: str) -> Big:
     )
 
 
-def _stop_read_out(load: Load) -> int:
-    return math.floor(READ_OUT * load.gross_lb / 10) * 10
-
-
 def _never_beyond(review: LiftReview) -> str:
-    """Rounded down, as the chart was read for no more than this."""
     radius, furthest = review.figures.known.radius_ft, review.furthest_ft
     if radius is None or furthest is None:
         return ""
-    return f"{math.floor(furthest + 1e-9) if furthest >= radius + 1 else furthest:.4g}"
+    return f"{never_beyond(radius, furthest):.4g}"
 
 
 def go(review: LiftReview, stop_word: str) -> str:

@@ -11,6 +11,7 @@ from installs.jobs.parts import Part, Sheet, Taken, Taking, taken_by_name
 from installs.lift.book import strip
 from installs.lift.given import given_to, head_given, stands_of, tower_given
 from installs.lift.labels import labels
+from installs.lift.limits import limits_of
 from installs.lift.models import TOWER_LIFT, TURBINE_LIFT, LiftDesign
 from installs.lift.review import review
 from installs.lift.sheets import card_sheet, plan_sheet
@@ -112,6 +113,7 @@ def _lift(which: str, page: str, menu: str, stands_on: tuple[Taking, ...]) -> Pa
         labels=labels,
         stands_on=stands_on,
         subjects={(which, "sling"): _slings},
+        limits=limits_of(which),
     )
 
 

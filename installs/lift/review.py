@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-from datetime import date, datetime
+from datetime import date
 from typing import Any
 
 from django.db.models import Subquery
@@ -13,6 +13,7 @@ from django.db.models import Subquery
 from installs.equipment.models import Crane, Sling
 from installs.jobs.figures import said as said_value
 from installs.jobs.models import DesignRevision, Job
+from installs.jobs.reading import read_once
 from installs.jobs.standing import Footing, footings
 from installs.lift.cases import Figures
 from installs.lift.checking import LiftReview, review_figures
@@ -27,6 +28,7 @@ from installs.lift.models import (
     row_of,
 )
 from installs.lift.plausible import refuse_contradictions
+from installs.lift.state import LiftState
 from installs.people.models import Certificate, CertificateKind, Firm
 from sitecalc.figures import declared, plain
 from sitecalc.lift.figures import LiftFigures
@@ -49,50 +51,34 @@ def review(lift: LiftDesign) -> LiftReview:
     return review_figures(inputs)
 
 
-@dataclass(frozen=True)
-class LiftState:
-    """A lift plan as a gate sees it. ``missing`` is in sentences' parts; empty when the plan is in force."""
-
-    letter: str
-    signed: bool
-    lift_on: date | None
-    weather_day: date | None
-    missing: tuple[str, ...]
-    void: tuple[str, ...] = ()  # of the missing, what voids plan and signatures
-
-
-def load_lifts(jobs: Iterable[Job], at: datetime) -> dict[tuple[int, str], LiftState]:
+@read_once
+def load_lifts(jobs: list[Job]) -> dict[tuple[int, str], LiftState]:
     """State of every released lift plan by job and lift, in a constant number of queries."""
-    by_pk = {job.pk: job for job in jobs}
-    standing = footings(list(by_pk.values()))
+    standing = footings(jobs)
     plans = {
         (key, which): found.in_force[which]
         for key, found in standing.items()
         for which in (TOWER_LIFT, TURBINE_LIFT)
         if which in found.in_force
     }
+    if not plans:
+        return {}
     # the firm's limit comes with the drafts, not by a query of its own
     firms = Subquery(Firm.objects.values("most_percent")[:1])
-    rows = LiftDesign.objects.filter(job__in=by_pk).annotate(firm_percent=firms)
+    rows = LiftDesign.objects.filter(job__in=[job.pk for job in jobs]).annotate(firm_percent=firms)
     drafts = {(d.job_id, d.which): d for d in rows}
     signatures = _signatures({key for key, _ in plans})
     at_hand = _AtHand.of(plans.values())
     found = {}
     for key, revision in plans.items():
-        today = by_pk[key[0]].local(at).date()
         signed = set(standing_signatures(revision, signatures[key])) >= set(SignatureRole.values)
         changed = changed_since(revision, drafts.get(key), standing[key[0]])
-        day, late = _day_of(revision.inputs, today)
-        missing = [*changed, *late]
-        if day is not None:
-            missing += at_hand.not_valid(revision.inputs, day)
-        missing += over_firm(revision, getattr(drafts.get(key), "firm_percent", None))
+        over = over_firm(revision, getattr(drafts.get(key), "firm_percent", None))
         found[key] = LiftState(
             revision.letter,
             signed and not changed,
-            _date(revision.inputs.get("lift_on")),
-            _date(revision.inputs.get("weather_day")),
-            tuple(missing),
+            {day: tuple(at_hand.not_valid(revision.inputs, day)) for day in own_days(revision.inputs)},
+            (*changed, *over),
             tuple(changed),
         )
     return found
@@ -185,21 +171,12 @@ def changed_figures(frozen: Mapping[str, Any], own: Mapping[str, Any]) -> list[s
     return said
 
 
-def _day_of(inputs: dict[str, Any], today: date) -> tuple[date | None, list[str]]:
-    """The day on which crane and cards must be valid: the lift's, or the weather day once that has passed."""
-    lift_on, weather_day = _date(inputs.get("lift_on")), _date(inputs.get("weather_day"))
-    if lift_on is None:
-        return None, ["lift plan names no day"]
-    if today <= lift_on:
-        return lift_on, []
-    if weather_day is not None and today <= weather_day:
-        return weather_day, []
-    last = weather_day or lift_on
-    return None, [f"lift day {day_words(last)} has passed"]
-
-
-def _date(text: Any) -> date | None:
-    return date.fromisoformat(text) if text else None
+def own_days(inputs: Mapping[str, Any]) -> list[date]:
+    """The days that a plan is for, in order: the lift's, and its weather day; none where no lift day is."""
+    if not inputs.get("lift_on"):
+        return []
+    named = (inputs.get(name) for name in ("lift_on", "weather_day"))
+    return sorted({date.fromisoformat(text) for text in named if text})
 
 
 def _pk(inputs: dict[str, Any], name: str) -> int:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from typing import Any
 
 from django.utils import timezone
@@ -14,11 +13,13 @@ from installs.lift import card, cases
 from installs.lift.card_room import drawing_height, quadrant_radius
 from installs.lift.checking import LiftReview, review_figures
 from installs.lift.elevation import card_scale, elevation
+from installs.lift.limits import keep_out_in_feet
 from installs.lift.models import LiftSignature, SignatureRole
 from installs.lift.plan_view import keep_out_view, line_note, plan_view
 from installs.lift.quadrant import quadrant
 from installs.lift.raise_table import RaiseRow
-from installs.lift.review import LiftState, cards_of, load_lifts, standing_signatures
+from installs.lift.review import cards_of, load_lifts, standing_signatures
+from installs.lift.state import LiftState
 from installs.people.models import Firm
 from installs.pour.review import load_cures
 from installs.tower.review import load_torque
@@ -37,7 +38,7 @@ def card_sheet(job: Job, revision: DesignRevision) -> dict[str, Any]:
     f = review.figures
     firm = Firm.objects.first()
     stop_word = firm.stop_word if firm else "stop"
-    state = load_lifts([job], timezone.now()).get((job.pk, revision.part))
+    state = load_lifts([job]).get((job.pk, revision.part))
     boxes = _boxes(job, revision, state)
     signed = card.signed_line(boxes, SignatureRole.values) if state and state.signed else ""
     void = list(state.void) if state else []
@@ -76,7 +77,7 @@ def card_sheet(job: Job, revision: DesignRevision) -> dict[str, Any]:
         "item": f"{review.load.item_lb:,.0f} lb" if review.load else "",
         "loads": card.loads(review.load) if review.load else [],
         "gross": f"{review.load.gross_lb:,.0f} lb" if review.load else "",
-        "keep_out": f"{math.ceil(review.keep_out_ft - 1e-9)} ft" if review.keep_out_ft is not None else "",
+        "keep_out": f"{keep_out_in_feet(review.keep_out_ft)} ft" if review.keep_out_ft is not None else "",
         "letter": revision.letter,
         "checks": [],
         **words,
@@ -112,7 +113,7 @@ def plan_sheet(job: Job, revision: DesignRevision) -> dict[str, Any]:
         scale = f"Elevation, {SCALES[px]}"
         drawings["elevation"] = _print(elevation(review, px, size=SIZE, on_card=True))
         drawings["plan"] = _print(plan_view(review, _plan_px(review, 292.0), SIZE, title=""))
-    state = load_lifts([job], timezone.now()).get((job.pk, revision.part))
+    state = load_lifts([job]).get((job.pk, revision.part))
     return {
         "title": f"Lift plan {revision.letter}: {revision.part}",
         "sheet": NUMBERS[f.is_tower][1],
@@ -125,7 +126,7 @@ def plan_sheet(job: Job, revision: DesignRevision) -> dict[str, Any]:
         "crane": f.row("crane") or {},
         "chart": f.row("chart") or {},
         "line": line_note(review),
-        "missing": list(state.missing) if state else [],
+        "missing": state.against(job.local(timezone.now()).date()) if state else [],
         "checks": revision.checks,
     }
 

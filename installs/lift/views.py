@@ -74,12 +74,12 @@ def signing(lift: LiftDesign) -> dict[str, Any]:
         {"role": role, "person": person, "signature": signed.get(role)}
         for role, person in services.signers(revision).items()
     ]
-    state = load_lifts([lift.job], timezone.now()).get((lift.job.pk, lift.which))
+    state = load_lifts([lift.job]).get((lift.job.pk, lift.which))
     return {
         "plan": revision,
         "signing": lines,
         "void": state.void if state else (),
-        "missing": state.missing if state else (),
+        "missing": state.against(lift.job.local(timezone.now()).date()) if state else (),
     }
 
 

@@ -225,7 +225,13 @@ def equipment(cites: Iterable[DesignRevision]) -> list[dict[str, Any]]:
 def open_deviations(job: Job) -> list[dict[str, Any]]:
     standing = job.deviations.prefetch_related("answers").order_by("number")
     return [
-        {"number": d.number, "title": d.title, "what": d.what, "opened_at": job.local(d.opened_at)}
+        {
+            "number": d.number,
+            "title": d.title,
+            "what": d.what,
+            "opened_at": job.local(d.opened_at),
+            "ordered": d.ordered,
+        }
         for d in standing
         if d.is_open
     ]

@@ -6,6 +6,7 @@ from typing import Any
 
 from django.core.exceptions import ValidationError
 
+from installs.checklists.limits import Limit, limit_of, limits_of
 from installs.checklists.models import Item, Weight
 from installs.jobs.models import DesignRevision, Job
 from sitecalc.checks import readable
@@ -18,34 +19,35 @@ def checklists_sheet(job: Job, revision: DesignRevision | None) -> list[dict[str
     lists = job.lists.prefetch_related("items").order_by("pk")
     if not lists:
         raise ValidationError("The checklists are not copied into this job yet.")
+    limits = limits_of([job])[job.pk]
     return [
         {
             "sheet": f"N-{place}",
             "title": f"Checklist: {kept.title.lower()}",
             "said_note": f"List version {kept.version}. Keyed in later by number.",
             "said": "Paper twin",
-            "items": [_line(item) for item in kept.items.all()],
+            "items": [_line(item, limit_of(item, limits)) for item in kept.items.all()],
         }
         for place, kept in enumerate(lists, start=1)
     ]
 
 
-def _line(item: Item) -> dict[str, Any]:
+def _line(item: Item, limit: Limit) -> dict[str, Any]:
     return {
         "code": item.code,
         "wording": item.wording,
         "signs": item.signs,
         "hold": item.weight == Weight.HOLD,
         "photo": item.photo,
-        "accepted": accepted_range(item),
+        "accepted": accepted_range(limit),
         "lines": [f"{item.per}" for _ in range(LINES_EACH)] if item.per else [""],
         "unit": item.unit,
     }
 
 
-def accepted_range(item: Item) -> str:
-    """ "3 to 5 in", "at least 0.5 in", "at most 90 F", or nothing"""
-    low, high = item.low, item.high
+def accepted_range(limit: Limit) -> str:
+    """ "3 to 5 in", "at least 0.5 in", "at most 90 F, by lift plan A", or nothing"""
+    low, high = limit.low, limit.high
     if low is not None and high is not None:
         said = f"{readable(low)} to {readable(high)}"
     elif low is not None:
@@ -54,4 +56,4 @@ def accepted_range(item: Item) -> str:
         said = f"at most {readable(high)}"
     else:
         return ""
-    return f"{said} {item.unit}".strip()
+    return f"{said} {limit.unit}".strip() + (f", by {limit.plan}" if limit.plan else "")

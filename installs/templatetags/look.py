@@ -12,7 +12,6 @@ from django.urls import NoReverseMatch, reverse
 from django.utils.html import format_html, format_html_join
 from django.utils.safestring import SafeString, mark_safe
 
-from installs.checklists.forms import tolerance_words
 from installs.drafting.letters import feet_and_inches
 from installs.jobs.parts import TABLE
 from installs.jobs.services import in_words
@@ -79,11 +78,6 @@ def job_nav(context: Context, job: Any) -> SafeString:
     links = (("job-book", "Job book"), *parts, *JOB_LINKS)
     known = [(_existing(name, job.number), text) for name, text in links]
     return _links(context["request"].path, [(url, text) for url, text in known if url])
-
-
-@register.simple_tag
-def tolerance(item: Any) -> str:
-    return tolerance_words(item)
 
 
 @register.simple_tag

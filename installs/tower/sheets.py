@@ -6,6 +6,7 @@ from typing import Any
 
 from installs.drafting import to_svg
 from installs.jobs.models import DesignRevision, Job
+from installs.tower import log_words
 from installs.tower.drawing import elevation, scale_ft_per_inch, size_words
 from installs.tower.facts import JointFacts, TowerFacts, released_facts
 from installs.tower.frequency_drawing import frequency_svg
@@ -92,22 +93,32 @@ def torque_log_sheet(job: Job, revision: DesignRevision) -> dict[str, Any]:
         "checks": [],
         "release": revision.letter,
         "sentence": state.sentence,
-        "joints": [_log_line(s) for s in state.joints],
+        "joints": [_log_line(job, s) for s in state.joints],
     }
 
 
-def _log_line(state: JointState) -> dict[str, Any]:
-    joint = state.joint
+def _log_line(job: Job, state: JointState) -> dict[str, Any]:
+    joint, lines = state.joint, log_words.recorded(job, state)
+    own, checks = log_words.own_lines(lines), log_words.check_lines(lines, len(state.joint.bolts))
     return {
         "title": joint.title,
         "bolts": f"{len(joint.bolts)} bolts, {size_words(joint.size)} {joint.grade}",
         "drawing": joint_svg(joint, state, for_print=True),
         "legend": legend_svg(joint, for_print=True),
         "passes": [
-            {"number": p.number, "words": p.words, "state": state.recorded(p.number)} for p in joint.passes
+            {
+                "number": p.number,
+                "words": p.words,
+                "state": state.recorded(p.number),
+                "told": log_words.pass_lines(lines, p.number),
+            }
+            for p in joint.passes
         ],
-        "own_lines": range(OWN_LINES),
-        "check_lines": range(CHECK_LINES),
+        "own": own,
+        "checks": checks,
+        # nothing is left to write of a joint that is finished
+        "own_lines": range(0 if state.complete else OWN_LINES),
+        "check_lines": range(0 if state.complete else CHECK_LINES),
         "open": list(state.open),
         "check": state.to_check,
         "count": len(joint.bolts),

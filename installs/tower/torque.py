@@ -33,7 +33,8 @@ class JointState:
     """One joint. ``open`` says in words what keeps it open; empty when complete.
 
     ``to_check`` is how many bolts a second person must check: all of them once one has failed or moved.
-    ``keyed_in_by`` are those who keyed in the checks that stand on paper.
+    ``keyed_in_by`` are those who keyed in the checks that stand on paper. ``read`` are the entries that
+    stand, in the order in which they were read, each with whose hand it was (None: not known).
     """
 
     joint: JointFacts
@@ -42,6 +43,7 @@ class JointState:
     checked_by: tuple[Any, ...] = ()
     to_check: int = 0
     keyed_in_by: tuple[Any, ...] = ()
+    read: tuple[tuple[Any, Any], ...] = ()
 
     @property
     def complete(self) -> bool:

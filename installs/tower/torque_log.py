@@ -64,6 +64,7 @@ class _Log:
     checked: dict[str, Entry] = field(default_factory=dict)
     had_failure: bool = False
     check_doubt: str = ""
+    read: list[tuple[Entry, User | None]] = field(default_factory=list)
 
     @property
     def last(self) -> int:
@@ -103,6 +104,7 @@ def torque_state(
         log = logs.get(int(found[1])) if found else None
         if found is None or log is None or entry.data.get("cannot"):
             continue
+        log.read.append((entry, hand(entry, site.people)))
         if entry.code == CHECK_CODE:
             _read_check(log, entry, site)
         elif entry.code in PASS_CODES:
@@ -235,7 +237,7 @@ def _joint_state(log: _Log, site: _Site) -> JointState:
     checkers = tuple(dict.fromkeys(hand(e, site.people) for e in checks))
     clerks = tuple(dict.fromkeys(e.person for e in checks if e.data.get("from_paper")))
     least = len(bolts) if log.had_failure else joint.checked_at_least()
-    return JointState(joint, bolts, tuple(_open(log, bolts, least)), checkers, least, clerks)
+    return JointState(joint, bolts, tuple(_open(log, bolts, least)), checkers, least, clerks, tuple(log.read))
 
 
 def _open(log: _Log, bolts: tuple[BoltState, ...], least: int) -> Iterator[str]:

@@ -198,6 +198,7 @@ const Entries = (() => {
     const value = number(form, "number");
     if (value === null) throw new Fault("number", "Enter the reading, or say why it cannot be taken.");
     entry.number = value;
+    if (step.plan) entry.data.plan = step.plan;
     const outside = (step.low !== null && value < step.low) || (step.high !== null && value > step.high);
     if (!outside) return;
     const again = form.querySelector(".look-again");
@@ -205,7 +206,8 @@ const Entries = (() => {
     entry.text = text(form, "text");
     if (form.dataset.looked !== String(value) || !entry.text) {
       form.dataset.looked = String(value);
-      throw new Fault("text", `${step.words} Look again; if it is so, say what you saw.`);
+      const stop = step.plan ? `${step.high !== null && value > step.high ? "Over" : "Under"} the card: stop. ` : "";
+      throw new Fault("text", `${stop}${step.words} Look again; if it is so, say what you saw.`);
     }
     entry.data.out_of_tolerance = true;
   }

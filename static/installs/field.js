@@ -188,6 +188,7 @@
           e.subject,
           e.number !== undefined ? `${e.number} ${e.unit || ""}`.trim() : "",
           e.text || (e.number === undefined ? "done" : ""),
+          e.data?.plan && e.data.out_of_tolerance ? "Beyond the card: stop." : "",
         ]
           .filter(Boolean)
           .join(" ");

@@ -84,6 +84,24 @@ def test_a_reading_out_of_tolerance_asks_for_a_second_look(site, phone, javascri
     assert entries(site).get().data == {"out_of_tolerance": True}
 
 
+def test_without_signal_a_reading_is_held_against_the_card_that_the_page_was_made_with(site, phone) -> None:
+    """The signed plan's stop gust goes with the form: the phone says stop by itself, and by which plan."""
+    lifting = "Harrow School District"
+    page = phone("ben", "phone-list", site.job(lifting).number, "tower lift", query="?item=H12")
+    page.context.set_offline(True)
+    page.locator("input.value").fill("28")
+    page.locator("form.next button.main").tap()
+    expect(page.locator(".errorlist")).to_contain_text("Over the card: stop. Accepted 11 mph gust or less")
+    page.get_by_label("Note").fill("squall")
+    page.locator("form.next button.main").tap()
+    expect(page.locator("[data-row=H12]")).to_contain_text("Beyond the card: stop.")
+    page.context.set_offline(False)
+    sent = entries(site, lifting).filter(code="H12")
+    site.until(page, sent.exists)
+    assert sent.get().data == {"plan": "A", "out_of_tolerance": True}
+    assert sent.get().deviations.get().title == "H12 28 mph gust, over the card: stop"
+
+
 def signature_item(site):
     return Item.objects.filter(list__job=site.job(OWNER), kind="signature").select_related("list").first()
 

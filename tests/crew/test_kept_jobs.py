@@ -258,7 +258,7 @@ def test_a_lift_plan_follows_its_draft_its_crane_and_its_cards(client):
 
     def missing():
         (m,) = (m for m in load_morning(timezone.now(), kit.office).jobs if m.job == kit.job)
-        return m.facts.lifts["tower lift"].missing
+        return m.facts.lifts["tower lift"].missing_on(kit.lift.figures.lift_on)
 
     before = missing()
     Certificate.objects.all().delete()

@@ -6,6 +6,8 @@ from dataclasses import replace
 
 import pytest
 
+from crew.morning.look_ahead import deviation_words
+from crew.morning.office import load_morning
 from installs.gates.facts import facts_of
 from installs.gates.rules import gate
 from installs.jobs.deviations import (
@@ -23,10 +25,12 @@ from installs.jobs.deviations import (
     TRUCK_OVER,
     held_by,
 )
+from installs.jobs.kept import Kept
 from installs.jobs.phases import GATES, STARTABLE, gate_of
 from installs.jobs.services import answer_deviation, open_deviation
+from installs.papers.gathering import open_deviations
 from tests.gates.test_rules import DAY, READY
-from tests.make import AT, make_person
+from tests.make import AT, alma, make_person
 
 CONCRETE = (COLD_JOINT, TRUCK_OVER, FROZEN_GROUND, THAW_UNKNOWN, FROZEN_CONCRETE, POUR_STOPPED, LOW_BREAK)
 
@@ -85,3 +89,25 @@ def test_what_holds_no_gate_is_kept_and_shown_only(job) -> None:
     assert OTHER.holds == ""
     assert "late line" not in missing(job)
     assert set(KINDS) >= {job.deviations.get().kind}
+
+
+@pytest.mark.django_db
+def test_what_is_to_be_repaired_stays_on_every_list_of_open_ones_until_that_is_accepted(job, client) -> None:
+    """As long as it holds its gate: look-ahead, papers and job book have one rule of what is open."""
+    nadia = make_person("Nadia Engineer", role="engineer")
+    deviation = open_deviation(job, "joint of two trucks", "96 min.", by=nadia, at=AT, kind=COLD_JOINT)
+    client.force_login(alma())
+
+    def lists() -> tuple[list[str], list[str], bool]:
+        Kept.forget()
+        (morning,) = load_morning(AT, alma()).jobs
+        book = client.get(f"/jobs/{job.number}/").content.decode()
+        return deviation_words(morning), [d["ordered"] for d in open_deviations(job)], "1 deviation" in book
+
+    assert lists() == (["D-1 open 0 d: joint of two trucks"], [""], True)
+    answer_deviation(deviation, "repair", "Core, then inject.", by=nadia, at=AT)
+    ordered = "to be repaired"
+    assert lists() == ([f"D-1 open 0 d: joint of two trucks, {ordered}"], [ordered], True)
+    assert f"Deviation 1 open, {ordered}" in client.get(f"/jobs/{job.number}/").content.decode()
+    answer_deviation(deviation, "accept", "Injected, cores whole.", by=nadia, at=AT)
+    assert lists() == ([], [], False)

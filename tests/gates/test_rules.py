@@ -3,15 +3,16 @@
 from __future__ import annotations
 
 from dataclasses import fields, replace
-from datetime import date
+from datetime import date, timedelta
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from installs.gates.job_facts import CureFact, JobFacts, LiftFact, PermitFact, TowerFact, VisitFact
-from installs.gates.rules import RULES, gate
+from installs.gates.job_facts import CrewDates, CureFact, JobFacts, PermitFact, TowerFact, VisitFact
+from installs.gates.rules import RULES, day_of, gate
 from installs.jobs.phases import GATES, PHASES
+from installs.lift.state import LiftState
 
 DAY = date(2031, 5, 19)
 LISTS = frozenset(p.key for p in PHASES if p.checklists)
@@ -25,6 +26,7 @@ def permit(kind: str, **fields) -> PermitFact:
     return PermitFact(kind=kind, words=kind, asked=True, **{"in_hand": True, **fields})
 
 
+SIGNED = LiftState("A", True, {DAY: ()})
 READY = JobFacts(
     permits=(
         permit("building", number="31-0288"),
@@ -46,7 +48,7 @@ READY = JobFacts(
     lists_copied=LISTS,
     cure=CureFact(ready=True, missing=(), expected=None, poured=True),
     tower=TowerFact(True, "all joints torqued"),
-    lifts={"tower lift": LiftFact(True, "A", ()), "turbine lift": LiftFact(True, "A", ())},
+    lifts={"tower lift": SIGNED, "turbine lift": SIGNED},
     rotor_locked=True,
     concrete_accepted=True,
 )
@@ -113,10 +115,10 @@ NEEDED = [
     ),
     ("tower lift", {"tower": TowerFact(False, "joint 2 open")}, "joint 2 open"),
     ("tower lift", {"lifts": {}}, "lift plan not released"),
-    ("tower lift", {"lifts": {"tower lift": LiftFact(False, "A", ())}}, "lift plan A not signed"),
+    ("tower lift", {"lifts": {"tower lift": replace(SIGNED, signed=False)}}, "lift plan A not signed"),
     (
         "tower lift",
-        {"lifts": {"tower lift": LiftFact(True, "A", ("rigger's card expires May 21",))}},
+        {"lifts": {"tower lift": replace(SIGNED, days={DAY: ("rigger's card expires May 18",)})}},
         "card expires",
     ),
     ("turbine lift", {"concrete_accepted": False}, "28-day acceptance"),
@@ -224,3 +226,36 @@ def test_taking_facts_away_never_opens_a_closed_gate(names):
     for key in GATES:
         if gate(key, worse, DAY).open:
             assert gate(key, less, DAY).open
+
+
+def test_a_permit_is_judged_by_its_life_on_the_day_that_is_asked():
+    """A permit in hand today is none on a day after its last; another day might do, so the day is unfit."""
+    runs_out = permit("building", number="31-0288", expires_on=DAY + timedelta(days=3))
+    facts = replace(READY, permits=(runs_out, *READY.permits[1:]))
+    later = gate("excavation", facts, DAY + timedelta(days=4), today=DAY)
+    assert gate("excavation", facts, DAY, today=DAY).open
+    assert later.unfit == ("building permit not in date (to May 22)",)
+    begins = replace(runs_out, valid_from=DAY + timedelta(days=1))
+    assert not gate("excavation", replace(facts, permits=(begins, *READY.permits[1:])), DAY).open
+
+
+def test_what_is_promised_before_the_day_that_is_asked_is_not_late():
+    promised = DAY + timedelta(days=5)
+    waits = replace(READY, permits=(permit("building", in_hand=False, promised_on=promised),))
+    ahead = gate("excavation", waits, DAY + timedelta(days=9), today=DAY)
+    assert not ahead.waits_outside and ahead.expected == promised and ahead.for_day == ", Wed May 28"
+
+
+def test_a_gate_is_about_its_crew_day_else_the_plans_own_day_else_today():
+    later = DAY + timedelta(days=2)
+    assert day_of("tower lift", JobFacts(), DAY) == DAY
+    facts = replace(JobFacts(), lifts={"tower lift": replace(SIGNED, days={later: ()})})
+    assert day_of("tower lift", facts, DAY) == later
+    # about the day of work, wherever it was moved; once none is ahead, about the day kept free
+    lift_days = CrewDates(work=(EARLIER, DAY + timedelta(days=1)), kept_free=(DAY, DAY + timedelta(days=4)))
+    planned = replace(facts, crew_days={"tower lift": lift_days, "commissioning": CrewDates((later,))})
+    assert day_of("tower lift", planned, DAY) == DAY + timedelta(days=1)
+    assert day_of("tower lift", planned, later) == DAY + timedelta(days=4)
+    assert day_of("backfeed", planned, DAY) == later
+    passed = replace(planned, started=frozenset({"tower lift"}), begun_on={"tower lift": EARLIER})
+    assert day_of("tower lift", passed, DAY) == EARLIER

@@ -112,9 +112,11 @@ def test_what_was_entered_before_its_list_was_there_is_of_its_item(ben):
     assert kept.item.code == "E10"
 
 
-def test_entries_are_judged_by_the_gates_and_then_by_the_pour_from_the_start():
+def test_entries_are_judged_by_the_gates_and_then_by_the_rooms_from_the_start():
     """A room that forgot to say that it judges would let work through its closed gate unseen."""
-    assert [judge.__module__ for judge in JUDGES] == ["installs.gates.judging", "installs.pour.judging"]
+    assert [judge.__module__ for judge in JUDGES] == [
+        "installs.gates.judging", "installs.pour.judging", "installs.lift.judging"
+    ]  # fmt: skip
 
 
 def test_a_ready_list_that_can_ask_no_gate_counts_it_as_closed(job, monkeypatch):

@@ -188,7 +188,9 @@ def test_a_deviation_stands_until_it_is_answered_with_a_reason():
         services.answer_deviation(deviation, "accept", "  ", by=engineer, at=AT)
     with pytest.raises(ValidationError):
         services.answer_deviation(deviation, "forget", "because", by=engineer, at=AT)
-    services.answer_deviation(deviation, "repair", "core drilled, edge replaced", by=engineer, at=AT)
+    services.answer_deviation(deviation, "repair", "core drill, replace the edge", by=engineer, at=AT)
+    assert job.deviations.get().is_open
+    services.answer_deviation(deviation, "accept", "edge replaced, cores whole", by=engineer, at=AT)
     assert not job.deviations.get().is_open
 
 
@@ -232,5 +234,5 @@ def test_an_answer_that_is_refused_comes_back_with_what_was_typed(client):
     assert response.status_code == 422
     assert b"core drilled at the edge" in response.content
     assert job.deviations.get().is_open
-    client.post(url, {"decision": "repair", "reason": "core drilled at the edge"})
+    client.post(url, {"decision": "accept", "reason": "core drilled at the edge"})
     assert not job.deviations.get().is_open

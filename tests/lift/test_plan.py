@@ -14,7 +14,7 @@ from installs.lift.services import sign_plan
 from installs.lift.sheets import card_sheet
 from installs.people.models import Certificate
 from sitecalc.checks import Known, Rule
-from tests.lift.kit import DAY, Kit, make_kit
+from tests.lift.kit import DAY, WEATHER_DAY, Kit, make_kit
 from tests.make import AT, make_person
 
 ROLES = {"lift director": "lift_director", "operator": "operator"}
@@ -30,8 +30,12 @@ def signed(kit: Kit) -> None:
     sign(kit, role="operator", by=kit.office)  # signed on paper: the operator has no sign-in
 
 
-def state(kit: Kit, at=AT):
-    return load_lifts([kit.job], at)[kit.job.pk, TOWER_LIFT]
+def state(kit: Kit):
+    return load_lifts([kit.job])[kit.job.pk, TOWER_LIFT]
+
+
+def missing(kit: Kit, on: date = DAY) -> tuple[str, ...]:
+    return state(kit).missing_on(on)
 
 
 def test_in_force_when_released_and_signed_by_both(kit: Kit) -> None:
@@ -41,11 +45,12 @@ def test_in_force_when_released_and_signed_by_both(kit: Kit) -> None:
     assert not state(kit).signed
     sign(kit, role="operator", by=kit.office)
     found = state(kit)
-    assert found.signed and found.letter == "A" and found.missing == () and found.lift_on == DAY
+    assert found.signed and found.letter == "A" and found.missing_on(DAY) == ()
+    assert found.next_day(AT.date()) == DAY
 
 
 def test_nothing_is_known_of_a_plan_that_was_never_released(kit: Kit) -> None:
-    assert (kit.job.pk, TOWER_LIFT) not in load_lifts([kit.job], AT)
+    assert (kit.job.pk, TOWER_LIFT) not in load_lifts([kit.job])
     with pytest.raises(ValidationError, match="No plan"):
         sign(kit)
 
@@ -114,37 +119,39 @@ def test_the_crane_must_be_inspected_on_the_day(kit: Kit) -> None:
     kit.release()
     signed(kit)
     EquipmentRecord.objects.filter(crane=kit.crane).update(expires_on=DAY - timedelta(1))
-    assert state(kit).missing == ("crane: annual inspection expired May 28, 2031",)
+    assert missing(kit) == ("crane: annual inspection expired May 28, 2031",)
 
 
 def test_a_card_must_be_valid_on_the_day(kit: Kit) -> None:
     kit.release()
     Certificate.objects.filter(kind="crane operator").update(expires_on=DAY - timedelta(1))
-    assert state(kit).missing == ("Lyle Fern, operator: card to May 28, 2031",)
+    assert missing(kit) == ("Lyle Fern, operator: card to May 28, 2031",)
     Certificate.objects.filter(kind="crane operator").delete()
-    assert state(kit).missing == ("Lyle Fern, operator: no card on record",)
+    assert missing(kit) == ("Lyle Fern, operator: no card on record",)
 
 
 def test_an_expired_tag_is_named(kit: Kit) -> None:
     kit.release()
     EquipmentRecord.objects.filter(sling=kit.lift.near_sling).update(expires_on=date(2031, 3, 1))
-    assert state(kit).missing == ("R-1: inspection expired Mar 1, 2031",)
+    assert missing(kit) == ("R-1: inspection expired Mar 1, 2031",)
 
 
 def test_a_crane_whose_figures_were_changed_since_is_named(kit: Kit) -> None:
     kit.release()
     kit.crane.boom_depth_ft = 3.0
     kit.crane.save()
-    assert state(kit).missing == ("crane: its figures were changed after the plan was released",)
+    assert missing(kit) == ("crane: its figures were changed after the plan was released",)
 
 
-def test_the_weather_day_takes_over_when_the_day_has_passed(kit: Kit) -> None:
+def test_each_of_the_plans_days_is_judged_by_itself_and_no_other_is_one(kit: Kit) -> None:
     kit.release()
     EquipmentRecord.objects.filter(crane=kit.crane).update(expires_on=DAY)
-    assert state(kit).missing == ()
-    next_day = AT + (DAY + timedelta(1) - AT.date())
-    assert "expired May 29, 2031" in state(kit, next_day).missing[0]
-    assert state(kit, next_day + timedelta(days=10)).missing == ("lift day Jun 2 has passed",)
+    assert missing(kit, DAY) == ()
+    assert missing(kit, WEATHER_DAY) == ("crane: annual inspection expired May 29, 2031",)
+    between = DAY + timedelta(days=1)
+    own = "lift plan A is for Thu May 29 and Mon Jun 2"
+    assert missing(kit, between) == (f"{own}, not for Fri May 30",)
+    assert [state(kit).next_day(on) for on in (DAY, between, date(2031, 6, 3))] == [DAY, WEATHER_DAY, None]
 
 
 def test_many_jobs_cost_no_more_queries(kit: Kit, django_assert_max_num_queries) -> None:
@@ -155,7 +162,7 @@ def test_many_jobs_cost_no_more_queries(kit: Kit, django_assert_max_num_queries)
         other.release()
         jobs.append(other.job)
     with django_assert_max_num_queries(9):
-        assert len(load_lifts(jobs, AT)) == 4
+        assert len(load_lifts(jobs)) == 4
 
 
 def test_what_bears_on_nothing_signed_voids_nothing(kit: Kit) -> None:
@@ -196,7 +203,7 @@ def test_a_tag_with_more_columns_than_at_the_release_was_not_edited(kit: Kit) ->
         for column in ("choker_lb", "basket_lb"):
             revision.inputs["the"][tag].pop(column)
     DesignRevision.objects.filter(pk=revision.pk).update(inputs=revision.inputs)
-    assert state(kit).missing == ()
+    assert missing(kit) == ()
 
 
 def test_a_signature_keeps_the_limits_it_was_given_for(kit: Kit) -> None:

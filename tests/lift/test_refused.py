@@ -12,7 +12,6 @@ from sitecalc.checks import Verdict
 from sitecalc.inputs import InputError
 from tests.lift.kit import Kit
 from tests.lift.test_pages import posted
-from tests.make import AT
 
 SECTIONS = [
     {
@@ -80,9 +79,9 @@ def test_a_lift_is_judged_by_its_firms_limits(kit: Kit) -> None:
 
 def test_a_plan_in_force_is_held_to_a_firm_that_became_stricter(kit: Kit) -> None:
     kit.release()
-    assert load_lifts([kit.job], AT)[kit.job.pk, "tower lift"].missing == ()
+    assert load_lifts([kit.job])[kit.job.pk, "tower lift"].missing == ()
     Firm.objects.create(pk=1, name="Plum Erectors", critical_percent=40, most_percent=45)
-    assert "the firm's limit is 45 %" in load_lifts([kit.job], AT)[kit.job.pk, "tower lift"].missing[0]
+    assert "the firm's limit is 45 %" in load_lifts([kit.job])[kit.job.pk, "tower lift"].missing[0]
 
 
 def test_a_laxer_firm_does_not_loosen_a_strict_lift(kit: Kit) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from datetime import timedelta
 
 import pytest
@@ -10,9 +11,11 @@ from django.urls import reverse
 
 from installs.checklists.services import chain_faults
 from installs.jobs.services import add_member, release_design
+from installs.papers.freezing import frozen, thawed
 from installs.tower.review import review
 from installs.tower.sheets import torque_log_sheet
 from installs.tower.torque_log import CHECK_CODE, PASS_CODES, load_torque
+from sitecalc.wording import day_words
 from tests.make import AT, make_person
 from tests.tower.make_tower import give_turbine, make_tower, sections, splice
 
@@ -113,6 +116,33 @@ def test_a_bolt_that_kept_turning_is_made_good_by_a_new_one_and_a_check_of_all(p
     assert joint(job).open == ("a second person has not inspected all its bolts since",)
     paper(**check(crew["kit"], bolts="all", clock="11:45"))
     assert joint(job).complete
+
+
+def test_the_log_of_a_finished_joint_prints_date_wrench_and_person_of_all_that_was_recorded(
+    paper, job, revision, crew, yesterday
+):
+    """Who torqued what, when and with what; of a new bolt too (common practice, no source)."""
+    own = {
+        "own_1_bolt": "B4", "own_1_what": "kept turning", "own_1_clock": "10:20",
+        "own_2_bolt": "B4", "own_2_what": "new bolt", "own_2_clock": "10:41",
+        "own_3_bolt": "B4", "own_3_what": "torqued", "own_3_clock": "10:50",
+    }  # fmt: skip
+    paper(**PASSES, **strokes([b for b in BOLTS if b != "B4"]), **own, **check(crew["kit"], bolts="all"))
+    (first, *_) = torque_log_sheet(job, revision)["joints"]
+    on, by = day_words(yesterday, year=True), crew["ben"].full_name
+    early, last = first["passes"][0]["told"], first["passes"][-1]["told"]
+    assert early == [{"when": f"{on}, 09:10", "wrench": "W-07", "by": by}]
+    assert last == [{"when": f"{on}, 10:05 to 10:50", "wrench": "W-07", "by": by}]
+    at = {"kept turning": "10:20", "new bolt": "10:41", "torqued": "10:50"}
+    assert first["own"] == [
+        {"bolt": "B4", "step": 3, "what": what, "when": f"{on}, {clock}", "wrench": "W-07", "by": by}
+        for what, clock in at.items()
+    ]
+    (seen,) = first["checks"]
+    assert (seen["bolts"], seen["when"], seen["by"]) == ("all 24", f"{on}, 11:30", crew["kit"].full_name)
+    kept = thawed(json.loads(json.dumps(frozen(torque_log_sheet(job, revision)))))  # as a paper prints it
+    printed = render_to_string("installs/tower/_paper_torque_log.html", kept)
+    assert printed.count(f"{on}, 10:41") == 1 and not list(first["own_lines"])
 
 
 def test_a_bolt_that_moved_under_the_check_is_torqued_again(paper, job, crew):

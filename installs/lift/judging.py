@@ -1,0 +1,43 @@
+"""Judges a reading of the day as it arrives: beyond the plan's limit it is kept, and leaves a deviation."""
+
+from __future__ import annotations
+
+from datetime import datetime
+
+from installs.checklists.limits import limit_of, limits_of
+from installs.checklists.models import Entry
+from installs.jobs.deviations import OVER_THE_CARD
+from installs.jobs.models import Job
+from installs.jobs.services import open_deviation
+from installs.lift.limits import given_by
+from installs.people.models import User
+from sitecalc.wording import quantity_words
+
+
+def judge(job: Job, entry: Entry, by: User, at: datetime) -> None:
+    """By the plan that the reading names, or else the one of its hour: another since makes it no better."""
+    item = entry.item
+    if item is None or entry.number is None or entry.data.get("cannot"):
+        return
+    kind = OVER_THE_CARD.get(item.list.phase)
+    limit = limit_of(item, limits_of([job])[job.pk])
+    letter = limit.letter_of(entry)
+    if kind is None or not letter or (limit.lacks and entry.data.get("plan") != letter):
+        return
+    if letter != limit.letter or limit.lacks:
+        then = job.revisions.get(part=item.list.phase, letter=letter)
+        limit = limit_of(item, {(item.list.phase, item.code): given_by(then)[item.code]})
+    if not limit.outside(entry.number):
+        return
+    read = quantity_words(entry.number, entry.unit)
+    stop = limit.stop(entry.number)
+    open_deviation(
+        job,
+        kind.title.format(reading=f"{item.code} {read}", stop=stop),
+        f"{item.wording}: {read}, recorded by {by.full_name}. {stop[0].upper()}{stop[1:]}. {limit.words}",
+        by=by,
+        at=at,
+        gate=item.list.phase,
+        entry=entry,
+        kind=kind,
+    )
