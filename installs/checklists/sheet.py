@@ -14,6 +14,7 @@ from django.utils import timezone
 from installs.checklists.forms import outside, tolerance_words
 from installs.checklists.held_photo import HeldPhoto, held, hold
 from installs.checklists.key_in import Written
+from installs.checklists.library import likely
 from installs.checklists.models import Item, ItemKind, JobList
 from installs.checklists.paper_line import HeadForm, PaperLine, writers
 from installs.jobs.models import Job
@@ -110,6 +111,8 @@ class LineForm(PaperLine):
 
     def _done(self, cleaned: dict[str, Any]) -> None:
         kind, value = self.item.kind, cleaned.get("value")
+        if kind == ItemKind.READING:
+            self.ask_reading("value", value, likely(self.item.code))
         shown = self.picture or self.picture_faults
         if kind == ItemKind.READING and value is None:
             self.add_error("value", "The reading, or not done.")
@@ -134,7 +137,7 @@ class LineForm(PaperLine):
         cleaned, kind = self.cleaned_data, self.item.kind
         value, note = cleaned.get("value"), cleaned["note"]
         found: dict[str, Any] = {"code": self.item.code, "subject": cleaned.get("which", ""), "text": note}
-        data: dict[str, Any] = {"from_paper": True}
+        data: dict[str, Any] = {"from_paper": True, **self.kept}
         if self.picture:
             found["photo"] = self.picture.file
             data |= self.picture.shot

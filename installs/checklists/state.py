@@ -7,8 +7,8 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from installs.checklists.models import Entry, Item, JobList, Weight
-from installs.checklists.standing import by_code, differing, lacking, standing
-from installs.checklists.subjects import names_for, subjects_of
+from installs.checklists.standing import AGAIN_AND_AGAIN, by_code, differing, lacking, standing
+from installs.checklists.subjects import allowed_for, names_for, subjects_of, trucks_of
 from installs.jobs.models import Job
 
 
@@ -17,7 +17,8 @@ class ItemState:
     item: Item
     standing: tuple[Entry, ...]
     corrected: dict[int, Entry]  # standing entry pk -> the entry it corrects
-    names: tuple[str, ...] = ()  # of every subject, where the designs say
+    names: tuple[str, ...] = ()  # of every subject, where the designs say, or the tickets
+    allowed: tuple[str, ...] = ()  # what may be recorded: those, and what is recorded beside them
 
     @property
     def lacking(self) -> tuple[str, ...]:
@@ -31,11 +32,12 @@ class ItemState:
     def disputed(self) -> bool:
         """Two hands on one subject: both are shown until a person settles it.
 
-        Of an item that goes one by one they must differ, for a leg may be taped again; a sensor or a truck is
-        read many times.
+        Of an item that goes one by one they must differ, for a leg may be taped again.
         """
         if self.item.per == "":
             return len(self.standing) > 1
+        if self.item.per in AGAIN_AND_AGAIN:
+            return False
         return bool(self.names) and differing(self.item, self.standing)
 
 
@@ -78,8 +80,10 @@ def list_states(job: Job, lists: Iterable[JobList] | None = None) -> list[ListSt
 
     def state(item: Item) -> ItemState:
         rows = stands[item.pk]
+        trucks = trucks_of(item, items[item.list_id], stands)
         corrected = {e.pk: by_pk[e.corrects_id] for e in rows if e.corrects_id in by_pk}
-        return ItemState(item, tuple(rows), corrected, names_for(item, subjects))
+        names = trucks or names_for(item, subjects)
+        return ItemState(item, tuple(rows), corrected, names, trucks or allowed_for(item, subjects))
 
     return [ListState(kept, tuple(map(state, items[kept.pk]))) for kept in asked]
 
@@ -99,12 +103,14 @@ def open_items(job: Job, phase_key: str) -> list[str]:
 
 def open_states(job: Job, phase_key: str) -> list[tuple[Item, tuple[str, ...]]]:
     """The same with the subjects that each lacks."""
-    items = Item.objects.filter(list__job=job, list__phase=phase_key).select_related("list")
+    every = Item.objects.filter(list__job=job, list__phase=phase_key).select_related("list")
+    items = list(every.order_by("list", "position"))
     subjects = subjects_of(job)
     entries = by_code(job.entries.select_related("item").filter(item__list__phase=phase_key))
-    return [
-        (item, missing)
-        for item in items.order_by("list", "position")
-        if item.weight != Weight.RECORD
-        and (missing := lacking(item, entries.get(item.code, ()), names_for(item, subjects)))
-    ]
+    stands = {item.pk: entries.get(item.code, []) for item in items}
+
+    def open_of(item: Item) -> tuple[str, ...]:
+        of_list = [each for each in items if each.list_id == item.list_id]
+        return lacking(item, stands[item.pk], trucks_of(item, of_list, stands) or names_for(item, subjects))
+
+    return [(item, missing) for item in items if item.weight != Weight.RECORD and (missing := open_of(item))]

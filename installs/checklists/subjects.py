@@ -1,10 +1,12 @@
-"""What an item that is done one by one goes through: the legs, slings or joints of the designs in force."""
+"""What an item that is done one by one goes through: the legs, sensors, slings or joints of the designs in
+force, and the trucks whose tickets are on record."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 
-from installs.checklists.models import Item, ItemKind
+from installs.checklists.models import Entry, Item, ItemKind
+from installs.checklists.standing import TRUCK
 from installs.jobs.models import DesignRevision, Job
 from installs.jobs.parts import TABLE
 from installs.jobs.reading import read_once
@@ -39,3 +41,24 @@ def names_for(item: Item, subjects: Subjects) -> tuple[str, ...]:
     if not item.per or (item.kind == ItemKind.TORQUE and item.per == "joint"):
         return ()
     return subjects.get((item.list.phase, item.per)) or subjects.get(("", item.per)) or ()
+
+
+def allowed_for(item: Item, subjects: Subjects) -> tuple[str, ...]:
+    """Every subject that may be recorded: those of the item, and what a part says beside them."""
+    names = names_for(item, subjects)
+    if not names:
+        return ()
+    beside = (part.subjects_beside.get((item.list.phase, item.per), ()) for part in TABLE.values())
+    return (*names, *(name for more in beside for name in more))
+
+
+def trucks_of(item: Item, of_list: Iterable[Item], standing_of: Mapping[int, list[Entry]]) -> tuple[str, ...]:
+    """No design knows the trucks: the ticket names them, the first item of the list that goes truck by truck.
+
+    ``standing_of`` are standing entries by the key of their item. One sent back is measured no more.
+    """
+    tickets = next((each for each in of_list if each.per == TRUCK), None)
+    if item.per != TRUCK or tickets is None or item.pk == tickets.pk:
+        return ()
+    rows = standing_of.get(tickets.pk, ())
+    return tuple(dict.fromkeys(e.subject for e in rows if not e.data.get("refused")))

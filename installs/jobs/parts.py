@@ -81,7 +81,8 @@ class Part:
         the same as it stands in releases: what was taken, and what a release of the other part offers.
     subjects
         what items of a checklist go through one by one, as a release names them: by the phase of the list
-        ("" for any) and the list's word for one ("leg").
+        ("" for any) and the list's word for one ("leg"). ``subjects_beside`` are others that may be recorded
+        under the same items and complete none.
     """
 
     key: str
@@ -105,6 +106,7 @@ class Part:
     subjects: Mapping[tuple[str, str], Callable[[DesignRevision], tuple[str, ...]]] = field(
         default_factory=dict
     )
+    subjects_beside: Mapping[tuple[str, str], tuple[str, ...]] = field(default_factory=dict)
 
     @property
     def called(self) -> str:

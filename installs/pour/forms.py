@@ -3,27 +3,30 @@
 from __future__ import annotations
 
 from datetime import date, datetime, timedelta
-from typing import Any
+from typing import Any, ClassVar
 
 from django import forms
 from django.core.exceptions import ValidationError
 
+from installs.asking import AskingForm, Likely
+from installs.checklists.library import likely
 from installs.files.services import bounded
 from installs.jobs.design_forms import DesignForm
 from installs.jobs.models import Job
 from installs.jobs.rows import Column, RowsField
 from installs.measures import QuantityInput, WithinRange
 from installs.people.models import Role, User
+from installs.pour.field_log import CLOCKS_APART, PourLog
 from installs.pour.models import CureKind, PourDesign, StrengthNotice
+from installs.pour.temperatures import AIR, CONCRETE, is_air
+from installs.pour.truck_asks import ticket_twice
 from installs.typed import RowForm, offer, offer_rows
-from sitecalc.cells import outside
 from sitecalc.inputs import InputError
 from sitecalc.pour.logger import LoggerLog, decoded, parse_log
 from sitecalc.pour.mix import aggregate_sizes
-from sitecalc.pour.readings import fahrenheit, temperature
+from sitecalc.pour.readings import celsius
 from sitecalc.wording import day_words
 
-LATEST_CLOCK = timedelta(minutes=10)  # what a person's watch may be ahead of ours
 EARLIEST = timedelta(days=2000)
 
 
@@ -50,7 +53,7 @@ class PourForm(DesignForm[PourDesign]):
         return rows
 
 
-class SiteForm(forms.Form):
+class SiteForm(AskingForm):
     """A form whose times are those of the site's clock."""
 
     def __init__(self, *args: Any, job: Job, now: datetime, **kwargs: Any) -> None:
@@ -60,7 +63,7 @@ class SiteForm(forms.Form):
     def instant(self, name: str, local: datetime) -> datetime:
         """The instant of a time typed at the site; an error at its field for tomorrow or another decade."""
         at = local.replace(tzinfo=self.job.tz)
-        if at > self.now + LATEST_CLOCK:
+        if at > self.now + CLOCKS_APART:
             self.add_error(name, "This is still to come.")
         elif at < self.now - EARLIEST:
             self.add_error(name, "This is years ago.")
@@ -99,16 +102,26 @@ class TruckForm(SiteForm):
     yards = number("yd3", 0.25, 15, label="Yards, yd³")
     batched = moment(label="Batched")
     discharged = moment(label="Discharged", required=False)
-    slump = number("in", 0, 12, label="Slump, in", required=False)
-    air = number("%", 0, 20, label="Air, %", required=False)
-    concrete = number("F", 20, 130, label="Concrete, F", required=False)
-    water = number("gal", 0, 500, label="Water added, gal", required=False)
+    slump = QuantityInput(unit="in", label="Slump, in", required=False)
+    air = QuantityInput(label="Air, %", required=False)
+    concrete = QuantityInput(label="Concrete, F", required=False)
+    water = QuantityInput(label="Water added, gal", required=False)
     water_allowed = number("gal", 0, 500, label="Water allowed by the ticket, gal", required=False)
     refused = forms.BooleanField(label="Rejected, poured nothing", required=False)
     why = forms.CharField(label="Why rejected, or why corrected", max_length=300, required=False)
 
+    READINGS: ClassVar[dict[str, str]] = {"slump": "D03", "air": "D04", "concrete": "D05", "water": "D07"}
+
+    def __init__(self, *args: Any, log: PourLog | None = None, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.log = log
+
     def clean(self) -> dict[str, Any]:
         cleaned = super().clean() or {}
+        for name, code in self.READINGS.items():
+            self.ask_reading(name, cleaned.get(name), likely(code))
+        if self.log is not None and cleaned.get("truck") and cleaned.get("ticket"):
+            self.ask("ticket", ticket_twice(self.log, cleaned["truck"], cleaned["ticket"]))
         for name in ("batched", "discharged"):
             if cleaned.get(name):
                 cleaned[name] = self.instant(name, cleaned[name])
@@ -122,7 +135,7 @@ class TruckForm(SiteForm):
             self.add_error("why", "Say why it was rejected.")
         if cleaned.get("refused") and discharged:
             self.add_error("discharged", "A rejected truck was not discharged here.")
-        return cleaned
+        return cleaned | {"confirmed": self.confirmed}
 
 
 class TemperatureForm(SiteForm):
@@ -145,11 +158,11 @@ class TemperatureForm(SiteForm):
         if cleaned.get("removed") and not cleaned.get("note"):
             self.add_error("note", "Say why it was taken out.")
         if value is not None:
-            in_celsius, figure = cleaned.get("unit") == "C", temperature()
-            temp_f = fahrenheit(value) if in_celsius else value
-            if words := outside(temp_f, figure.low, figure.high, figure.unit):
-                self.add_error("temp", f"{value:g} C or {words}" if in_celsius else words)
-        return cleaned
+            known = likely(AIR if is_air(cleaned.get("sensor", "")) else CONCRETE)
+            if known and cleaned.get("unit") == "C":
+                known = Likely(celsius(known.least), celsius(known.most), "C")
+            self.ask_reading("temp", value, known)
+        return cleaned | {"confirmed": self.confirmed}
 
 
 class LoggerForm(SiteForm):

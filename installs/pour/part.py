@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
+from installs.jobs.models import DesignRevision
 from installs.jobs.parts import Part, Sheet, Taken, Taking
 from installs.pour.book import strip
 from installs.pour.materials import lines
@@ -18,6 +19,7 @@ from installs.pour.sheets import (
     special_inspection_sheet,
     strength_notice_sheet,
 )
+from installs.pour.terms import terms_of
 
 OF_THE_PAD = ("width_ft", "across_ft", "thickness_in", "volume_ft3", "fc_psi")
 
@@ -25,6 +27,10 @@ OF_THE_PAD = ("width_ft", "across_ft", "thickness_in", "volume_ft3", "fc_psi")
 def given(draft: PourDesign) -> dict[str, Any]:
     """The pad of the foundation's release, that it is judged with."""
     return {"foundation": pad_of(draft.job)}
+
+
+def _sensors(revision: DesignRevision) -> tuple[str, ...]:
+    return terms_of(revision.inputs).sensors
 
 
 def _taken(inputs: Mapping[str, Any]) -> Taken:
@@ -53,6 +59,8 @@ PART = Part(
     strip=strip,
     strip_at=("pour", "cure"),
     given=given,
+    subjects={("cure", "sensor"): _sensors},
+    subjects_beside={("cure", "sensor"): ("air",)},
     stands_on=(
         Taking(
             part="foundation",

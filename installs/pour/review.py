@@ -18,7 +18,16 @@ from installs.jobs.reading import read_once
 from installs.jobs.standing import footings
 from installs.pour.cure import cure_state
 from installs.pour.facts import Cure, CureFacts, CureState, EarlyFact, NoticeFact
-from installs.pour.field_log import CODES, SHOWN, STOPPED, PourLog, TruckTicket, read_log
+from installs.pour.field_log import (
+    CODES,
+    EVAPORATION,
+    RULE_OF,
+    SHOWN,
+    STOPPED,
+    PourLog,
+    TruckTicket,
+    read_log,
+)
 from installs.pour.models import EarlyRelease, PourDesign, StrengthNotice
 from installs.pour.terms import PourTerms, terms_of
 from sitecalc.cases import drawn_from
@@ -27,7 +36,16 @@ from sitecalc.foundation.take_off import Delivery
 from sitecalc.inputs import InputError
 from sitecalc.pour.cold import accelerator_check
 from sitecalc.pour.mix import MixCase, mix
-from sitecalc.pour.placing import Truck, TruckCase, air_range, slump_range, temperature_range, truck
+from sitecalc.pour.placing import (
+    MINUTES,
+    Limit,
+    Truck,
+    air_range,
+    judged,
+    limits_of,
+    slump_range,
+    temperature_range,
+)
 from sitecalc.pour.readings import midnight
 
 __all__ = ["Cure", "CureState", "load_cures", "pour_facts", "review"]
@@ -250,32 +268,34 @@ def _early(keys: list[int], at: datetime) -> dict[int, EarlyFact]:
 # --- trucks -----------------------------------------------------------------------------------------
 
 
-def judged_truck(ticket: TruckTicket, terms: PourTerms | None, air_f: float | None) -> Truck | None:
-    """A truck against the limits in force; None where no limits are known or a reading is nonsense."""
-    allowed = ticket.more("water_allowed_gal")
+def table_of(ticket: TruckTicket | None, terms: PourTerms | None, air_f: float | None) -> tuple[Limit, ...]:
+    """The limits in force for a truck, with the water that its ticket allows; none where none are known."""
+    allowed = ticket.more("water_allowed_gal") if ticket else None
     limits = terms.limits(float(allowed) if isinstance(allowed, (int, float)) else None) if terms else None
-    if limits is None:
-        return None
-    try:
-        return truck(
-            TruckCase(
-                limits=limits,
-                minutes=ticket.figure("D02"),
-                slump_in=ticket.figure("D03"),
-                air_pct=ticket.figure("D04"),
-                concrete_f=ticket.figure("D05"),
-                air_f=air_f,
-                water_gal=ticket.figure("D07"),
-            )
-        )
-    except InputError:
-        return None
+    return limits_of(limits, air_f) if limits else ()
 
 
-def coldest_air(log: PourLog, day: date | None, zone: ZoneInfo) -> float | None:
-    """Lowest air temperature recorded on the day of the pour."""
-    if day is None:
+def judged_truck(
+    ticket: TruckTicket, terms: PourTerms | None, air_f: float | None, now: datetime | None = None
+) -> Truck | None:
+    """A truck against the limits in force, its age up to ``now``; None where no limits are known."""
+    table = table_of(ticket, terms, air_f)
+    if not table:
         return None
+    readings = {rule.key: ticket.figure(code) for code, rule in RULE_OF.items()}
+    readings[MINUTES.key] = ticket.minutes(now)
+    return judged(table, readings, frozenset(RULE_OF[c].key for c in ticket.cannot if c in RULE_OF))
+
+
+def air_of_day(log: PourLog, zone: ZoneInfo, at: datetime) -> float | None:
+    """Lowest air recorded on the day of the pour, which is today until a truck was discharged; F.
+
+    Any reading of it counts: beside the pour, of a sensor in the air, or beside the evaporation.
+    """
+    day = log.poured_on or at.astimezone(zone).date()
     begin, end = midnight(day, zone), midnight(day + timedelta(days=1), zone)
     on_day = [t.since(begin).until(end) for t in log.temperatures.air.values()]
-    return min((float(t.temp_f.min()) for t in on_day if len(t)), default=None)
+    read = [float(t.temp_f.min()) for t in on_day if len(t)]
+    beside = [row.entry for row in log.told.get(EVAPORATION, ()) if begin <= row.entry.happened_at <= end]
+    read += [float(e.data["air_f"]) for e in beside if isinstance(e.data.get("air_f"), (int, float))]
+    return min(read, default=None)

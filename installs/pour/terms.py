@@ -41,6 +41,12 @@ class PourTerms:
         return None if fc is None else required_psi(fc, self.figures.erection_psi)
 
     @property
+    def sensors(self) -> tuple[str, ...]:
+        """Names of the sensors in the pad, each once."""
+        names = (" ".join(name.lower().split()) for name in self.figures.sensors.split(","))
+        return tuple(dict.fromkeys(name for name in names if name))
+
+    @property
     def curing_days(self) -> float:
         least: float = UNSAID["curing_days"]
         return max(self.figures.curing_days, least)
