@@ -139,7 +139,6 @@ def _page(request: PersonRequest, truck: OnSite, step: Figure | None, form: Any)
         "limits": _limits(truck, step.code if step else ""),
         "verdict": words.get(number, ""),
         "minutes_now": _minutes_now(truck, step),
-        "to_come": to_come(record),
         "deadline": deadline(record, ticket),
         **_gate(record),
         "tickets": list(reversed(record.tickets)),
@@ -234,18 +233,6 @@ def _truck_told(ticket: TruckTicket) -> dict[str, Any]:
         "readings": {code: value for code in RULE_OF if (value := ticket.figure(code)) is not None},
         "cannot": sorted(ticket.cannot),
     }
-
-
-def to_come(record: PourRecord) -> str:
-    """ "18.5 of 37.5 yd³ ordered still to come in 2 trucks; last order 9 yd³." """
-    if record.order is None or record.last is None:
-        return ""
-    ordered, last = f"{record.order.order_yd3:g} yd³ ordered", record.last
-    if not last.loads_yd3:
-        return f"All {ordered} have come."
-    count = len(last.loads_yd3)
-    trucks = f" in {count} trucks" if count > 1 else ""
-    return f"{last.left_yd3:.1f} of {ordered} still to come{trucks}; last order {last.last_yd3:g} yd³."
 
 
 def deadline(record: PourRecord, ticket: TruckTicket | None) -> str:

@@ -17,12 +17,12 @@ from installs.checklists.key_in import Written
 from installs.checklists.library import likely
 from installs.checklists.models import Item, ItemKind, JobList
 from installs.checklists.paper_line import HeadForm, PaperLine, writers
+from installs.checklists.subjects import LINES_EACH, lines_for, on_paper, subjects_of
 from installs.jobs.models import Job
 from installs.measures import QuantityInput, plain_words
 from installs.people.models import User
 from installs.typed import offer
 
-LINES_PER = 4  # an item that is repeated (for each truck, sensor, leg) has as many lines
 TORQUE_LOG = "assembly"  # the list whose torque items are a sheet of their own: joint, pass and bolt
 DONE, NOT_DONE = "done", "not done"
 BARE = re.compile(r"[0-9]{1,3}|[A-Za-z]")
@@ -160,7 +160,8 @@ class Sheet:
     def __init__(self, job: Job, kept: JobList, user: User, typed: Any = None, files: Any = None) -> None:
         self.job, self.user = job, user
         self.people: Mapping[str, User] = writers(job, user)
-        items = list(kept.items.all())
+        items = list(kept.items.select_related("list"))
+        self._subjects, self._planned = subjects_of(job), on_paper(job)
         logged = [item for item in items if item.kind == ItemKind.TORQUE and kept.key == TORQUE_LOG]
         self.torque_log = bool(logged)
         self.head = HeadForm(typed, job=job, people=self.people, initial={"by": str(user.pk)})
@@ -170,7 +171,9 @@ class Sheet:
         self.filled = [line for line in self.lines if line.is_bound and line.filled]
 
     def _lines(self, item: Item, typed: Any, files: Any) -> Iterator[LineForm]:
-        for n in range(1, (LINES_PER if item.per else 1) + 1):
+        """As many as the paper has where an item is repeated for each truck, sensor, leg; at least four."""
+        lines = max(len(lines_for(item, self._subjects, self._planned)), LINES_EACH if item.per else 1)
+        for n in range(1, lines + 1):
             yield LineForm(typed, files, prefix=f"{item.code}-{n}", item=item, people=self.people)
 
     def is_valid(self) -> bool:

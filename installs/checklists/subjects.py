@@ -8,12 +8,12 @@ from collections.abc import Iterable, Mapping
 from installs.checklists.models import Entry, Item, ItemKind
 from installs.checklists.standing import TRUCK
 from installs.jobs.models import DesignRevision, Job
-from installs.jobs.parts import TABLE
+from installs.jobs.parts import TABLE, OnPaper
 from installs.jobs.reading import read_once
 
 # (phase of the list, or "" for any; the list's word: "leg") -> names
 Subjects = Mapping[tuple[str, str], tuple[str, ...]]
-NONE: Subjects = {}
+LINES_EACH = 4  # lines to write on where an item is repeated and nobody knows how often
 
 
 def subjects_in(in_force: Iterable[DesignRevision]) -> Subjects:
@@ -29,11 +29,34 @@ def subjects_in(in_force: Iterable[DesignRevision]) -> Subjects:
 
 
 @read_once
+def _newest(job: Job) -> tuple[DesignRevision, ...]:
+    """Of the parts that name subjects, in one query."""
+    asked = [p.key for p in TABLE.values() if p.subjects or p.on_paper]
+    revisions = job.revisions.filter(part__in=asked)
+    return tuple({r.part: r for r in revisions.order_by("released_at", "pk")}.values())
+
+
 def subjects_of(job: Job) -> Subjects:
     """In one query."""
-    revisions = job.revisions.filter(part__in=[p.key for p in TABLE.values() if p.subjects])
-    newest = {r.part: r for r in revisions.order_by("released_at", "pk")}
-    return subjects_in(newest.values())
+    return subjects_in(_newest(job))
+
+
+def on_paper(job: Job) -> dict[str, OnPaper]:
+    """What the designs in force say of the paper copies, by the code of an item."""
+    found: dict[str, OnPaper] = {}
+    for revision in _newest(job):
+        part = TABLE.get(revision.part)
+        if part and part.on_paper:
+            found |= part.on_paper(revision)
+    return found
+
+
+def lines_for(item: Item, subjects: Subjects, planned: Mapping[str, OnPaper]) -> tuple[str, ...]:
+    """A line of the paper copy for each subject: as planned, as the designs name them, or some to fill in."""
+    if not item.per:
+        return ("",)
+    known = planned[item.code].subjects if item.code in planned else ()
+    return known or allowed_for(item, subjects) or (item.per,) * LINES_EACH
 
 
 def names_for(item: Item, subjects: Subjects) -> tuple[str, ...]:

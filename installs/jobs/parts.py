@@ -37,6 +37,14 @@ class Taken:
     given: bool
 
 
+@dataclass(frozen=True)
+class OnPaper:
+    """Of an item's paper copy: a line for each subject that is expected, and what is accepted, in words."""
+
+    subjects: tuple[str, ...] = ()
+    accepted: str = ""
+
+
 @dataclass(frozen=True, kw_only=True)
 class Taking:
     """What a part takes from another: it stands on the release that gives these figures.
@@ -83,6 +91,9 @@ class Part:
         what items of a checklist go through one by one, as a release names them: by the phase of the list
         ("" for any) and the list's word for one ("leg"). ``subjects_beside`` are others that may be recorded
         under the same items and complete none.
+    on_paper
+        what a release says of the paper copies of checklists, by the code of an item: the trucks that are
+        ordered, and the limits that no list can know.
     """
 
     key: str
@@ -107,6 +118,7 @@ class Part:
         default_factory=dict
     )
     subjects_beside: Mapping[tuple[str, str], tuple[str, ...]] = field(default_factory=dict)
+    on_paper: Callable[[DesignRevision], Mapping[str, OnPaper]] | None = None
 
     @property
     def called(self) -> str:

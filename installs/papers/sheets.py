@@ -2,20 +2,22 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import Any
 
 from django.core.exceptions import ValidationError
 
 from installs.checklists.models import Item, Weight
+from installs.checklists.subjects import Subjects, lines_for, on_paper, subjects_of
 from installs.jobs.models import DesignRevision, Job
+from installs.jobs.parts import OnPaper
 from sitecalc.checks import readable
-
-LINES_EACH = 4  # lines to write on where an item is repeated for each truck, joint, leg
 
 
 def checklists_sheet(job: Job, revision: DesignRevision | None) -> list[dict[str, Any]]:
     """One sheet a list, its items by their numbers, to be filled in by hand and keyed in later."""
     lists = job.lists.prefetch_related("items").order_by("pk")
+    subjects, planned = subjects_of(job), on_paper(job)
     if not lists:
         raise ValidationError("The checklists are not copied into this job yet.")
     return [
@@ -24,21 +26,22 @@ def checklists_sheet(job: Job, revision: DesignRevision | None) -> list[dict[str
             "title": f"Checklist: {kept.title.lower()}",
             "said_note": f"List version {kept.version}. Keyed in later by number.",
             "said": "Paper twin",
-            "items": [_line(item) for item in kept.items.all()],
+            "items": [_line(item, subjects, planned) for item in kept.items.all()],
         }
         for place, kept in enumerate(lists, start=1)
     ]
 
 
-def _line(item: Item) -> dict[str, Any]:
+def _line(item: Item, subjects: Subjects, planned: Mapping[str, OnPaper]) -> dict[str, Any]:
+    said = planned[item.code].accepted if item.code in planned else ""
     return {
         "code": item.code,
         "wording": item.wording,
         "signs": item.signs,
         "hold": item.weight == Weight.HOLD,
         "photo": item.photo,
-        "accepted": accepted_range(item),
-        "lines": [f"{item.per}" for _ in range(LINES_EACH)] if item.per else [""],
+        "accepted": said or accepted_range(item),
+        "lines": lines_for(item, subjects, planned),
         "unit": item.unit,
     }
 

@@ -10,6 +10,7 @@ from installs.checklists.models import Entry
 from installs.checklists.standing import satisfies
 from installs.pour.facts import CureFacts
 from installs.pour.field_log import EVAPORATION, TEMPLATE
+from installs.pour.pad_age import kept_at_least
 from installs.pour.review import air_of_day
 from installs.pour.terms import PourTerms
 from sitecalc.checks import Check
@@ -93,7 +94,7 @@ def placing(facts: CureFacts, terms: PourTerms | None, at: datetime) -> tuple[Ch
     sides = pad.get("width_ft"), pad.get("across_ft")
     area = sides[0] * sides[1] if sides[0] and sides[1] else None
     air = air_of_day(facts.log, ZoneInfo(facts.zone), at)
-    cold = terms.cold(air, facts.log.thawed_f) if terms else None
+    cold = terms.cold(air, facts.log.thawed_f, kept_at_least(facts)) if terms else None
     try:
         asked = sampling(
             SamplingCase(yards=facts.log.yards, trucks=len(trucks), area_ft2=area, made=made)

@@ -21,12 +21,15 @@ from installs.pour.models import CureKind, PourDesign, StrengthNotice
 from installs.pour.temperatures import AIR, CONCRETE, is_air
 from installs.pour.truck_asks import ticket_twice
 from installs.typed import RowForm, offer, offer_rows
+from sitecalc.cells import outside
 from sitecalc.inputs import InputError
 from sitecalc.pour.logger import LoggerLog, decoded, parse_log
 from sitecalc.pour.mix import aggregate_sizes
 from sitecalc.pour.readings import celsius
+from sitecalc.pour.strength import strength_of
 from sitecalc.wording import day_words
 
+ROUNDED_PSI = 10.0  # a laboratory's own rounding: ASTM C39, read in a secondary copy
 EARLIEST = timedelta(days=2000)
 
 
@@ -217,7 +220,11 @@ class NoticeForm(RowForm[StrengthNotice]):
     """The written strength notice as it was received."""
 
     cylinders = RowsField(
-        [Column("mark", "Mark on the cylinder"), Column("psi", "Strength", unit="psi", low=100, high=20000)],
+        [
+            Column("mark", "Mark on the cylinder"),
+            Column("psi", "Strength", unit="psi", low=100, high=20000, required=False),
+            Column("load_lb", "or its load", unit="lb", low=1000, high=600_000, required=False),
+        ],
         blank_rows=4,
         least=1,
         label="Cylinders",
@@ -264,11 +271,34 @@ class NoticeForm(RowForm[StrengthNotice]):
 
     def clean(self) -> dict[str, Any]:
         cleaned = super().clean() or {}
+        if "cylinders" in cleaned and cleaned.get("diameter_in"):
+            self._by_load(cleaned["cylinders"], cleaned["diameter_in"])
         age, written = cleaned.get("age_days"), cleaned.get("written_on")
         if age and written and self.poured_on and age > (written - self.poured_on).days + 1:
             days = (written - self.poured_on).days
             self.add_error("age_days", f"The notice was written {days} days after the pour.")
         return cleaned
+
+    def _by_load(self, rows: list[dict[str, Any]], diameter_in: int) -> None:
+        """A cylinder that broke at a load has the strength of its size; where both stand they must agree."""
+        for row in rows:
+            mark, psi, load = row["mark"], row.get("psi"), row.pop("load_lb", None)
+            if load is None:
+                if psi is None:
+                    self.add_error(
+                        "cylinders", f"{mark}: its strength, psi, or the load at which it broke, lb."
+                    )
+                continue
+            found = strength_of(load, diameter_in)
+            if psi is not None and abs(psi - found) > ROUNDED_PSI:
+                self.add_error(
+                    "cylinders",
+                    f"{mark}: {load:,.0f} lb on {diameter_in} in across is {found:,.0f} psi, "
+                    f"not {psi:,.0f} psi. Which is right?",
+                )
+            if words := outside(found, 100, 20_000, "psi"):
+                self.add_error("cylinders", f"{mark}: {load:,.0f} lb. {words}")
+            row.update(psi=found if psi is None else psi, load_lb=load)
 
 
 class EarlyReleaseForm(forms.Form):

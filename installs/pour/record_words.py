@@ -42,6 +42,7 @@ class TicketLine:
     why: str
     by: str
     verdict: str
+    limits: str = ""  # what is accepted, where that is not kept
 
 
 @dataclass(frozen=True)
@@ -80,6 +81,18 @@ class PourRecord:
     rules_words: str
     air_f: float | None = None  # lowest of the day of the pour
     last: LastOrder | None = None  # what is still to be ordered
+
+    @property
+    def to_come(self) -> str:
+        """ "18.5 of 37.5 yd³ ordered still to come in 2 trucks; last order 9 yd³." """
+        if self.order is None or self.last is None:
+            return ""
+        ordered = f"{self.order.order_yd3:g} yd³ ordered"
+        if not self.last.loads_yd3:
+            return f"All {ordered} have come."
+        count, end = len(self.last.loads_yd3), f"last order {self.last.last_yd3:g} yd³."
+        trucks = f" in {count} trucks" if count > 1 else ""
+        return f"{self.last.left_yd3:.1f} of {ordered} still to come{trucks}; {end}"
 
     @property
     def running_days(self) -> list[tuple[CuringDay, float]]:
@@ -241,9 +254,9 @@ def _line(told: Told, title: str, unit: str, check: Check | None) -> TicketLine:
     limits = ""
     if check is not None and "," in check.note:
         limits = check.note.split(",", 1)[1].strip()
-    said = f"{value}, {limits}" if limits and check is not None and check.needs_answer else value
+    over = limits if check is not None and check.needs_answer else ""
     verdict = str(check.verdict) if check is not None and entry.number is not None else ""
-    return TicketLine(title, said, struck, why, entry.person.initials, verdict)
+    return TicketLine(title, value, struck, why, entry.person.initials, verdict, over)
 
 
 def _note(ticket: TruckTicket, clock: str) -> str:

@@ -13,7 +13,7 @@ from zoneinfo import ZoneInfo
 from django.db.models import OuterRef, Subquery
 
 from installs.checklists.models import Entry
-from installs.jobs.models import DesignRevision, Deviation, DeviationAnswer, Job
+from installs.jobs.models import DesignRevision, Deviation, DeviationAnswer, Job, PhaseState
 from installs.jobs.reading import read_once
 from installs.jobs.standing import footings
 from installs.pour.cure import cure_state
@@ -47,6 +47,8 @@ from sitecalc.pour.placing import (
     temperature_range,
 )
 from sitecalc.pour.readings import midnight
+
+AFTER_CURE = "tower lift"  # the phase that the cure's gate opens
 
 __all__ = ["Cure", "CureState", "load_cures", "pour_facts", "review"]
 
@@ -120,6 +122,7 @@ def load_cures(jobs: Iterable[Job], at: datetime) -> dict[int, CureState]:
     newest = _newest_entries(keys, at)
     revisions = _revisions(asked, at)
     notices, early, stops = _notices(keys, at), _early(keys, at), _stops(keys, at)
+    passed = _passed(asked, at)
     prints = {
         job.pk: (
             job.pk,
@@ -129,6 +132,7 @@ def load_cures(jobs: Iterable[Job], at: datetime) -> dict[int, CureState]:
             tuple(notices[job.pk]),
             early.get(job.pk),
             stops.get(job.pk),
+            passed.get(job.pk),
         )
         for job in asked
     }
@@ -144,6 +148,7 @@ def load_cures(jobs: Iterable[Job], at: datetime) -> dict[int, CureState]:
             tuple(notices[job.pk]),
             early.get(job.pk),
             stop_answered=stops.get(job.pk, False),
+            passed_on=passed.get(job.pk),
         )
         states[job.pk] = _keep(prints[job.pk], days[job.pk], cure_state(facts, at), facts)
     return states
@@ -159,6 +164,7 @@ def pour_facts(job: Job, at: datetime) -> CureFacts:
         tuple(_notices(keys, at)[job.pk]),
         _early(keys, at).get(job.pk),
         stop_answered=_stops(keys, at).get(job.pk, False),
+        passed_on=_passed([job], at).get(job.pk),
     )
 
 
@@ -192,6 +198,14 @@ def _newest_entries(keys: list[int], at: datetime) -> dict[int, str]:
     newest = of_job.order_by("-sequence").values("hash")[:1]
     rows = Job.objects.filter(pk__in=keys).annotate(newest=Subquery(newest)).values_list("pk", "newest")
     return {pk: found for pk, found in rows if found}
+
+
+@read_once
+def _passed(jobs: list[Job], at: datetime) -> dict[int, date]:
+    """Of jobs whose tower lift has begun: on which day at the site."""
+    zones = {job.pk: job for job in jobs}
+    rows = PhaseState.objects.filter(job__in=list(zones), key=AFTER_CURE, started_at__lte=at)
+    return {row.job_id: zones[row.job_id].local(row.started_at).date() for row in rows}
 
 
 @read_once
