@@ -15,6 +15,7 @@ from installs.jobs.deviations import (
     POUR_STOPPED,
     THAW_UNKNOWN,
     TRUCK_OVER,
+    TRUCK_UNDECIDED,
     DeviationKind,
 )
 from installs.jobs.models import Deviation, Job
@@ -27,6 +28,7 @@ from installs.pour.temperatures import CONCRETE, sensor_of
 from installs.pour.terms import PourTerms
 from sitecalc.checks import Verdict
 from sitecalc.pour.curing import NOTHING_F
+from sitecalc.pour.placing import Decision
 from sitecalc.pour.readings import Reading, Trace
 from sitecalc.pour.strength import ACCEPTANCE, LAW, each_at_least
 from sitecalc.wording import clock_words, day_words
@@ -57,6 +59,8 @@ def _judge_truck(job: Job, entry: Entry, by: User, at: datetime) -> None:
     if failed:
         what = "; ".join(f"{c.title}: {c.note}" for c in failed)
         leave(TRUCK_OVER, f"{what}.", number=number)
+    elif truck is not None and truck.decision is Decision.ENGINEER:
+        leave(TRUCK_UNDECIDED, truck.words, number=number)
     _judge_joints(facts, leave)
     _judge_ground(facts, job, leave, at)
 

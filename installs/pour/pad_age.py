@@ -30,7 +30,7 @@ def after_pour(facts: CureFacts, traces: Traces | None = None) -> dict[str, Trac
 
 
 def ever_read(facts: CureFacts) -> list[Trace]:
-    """What stands, and what was taken back with nothing in its place: no cold reading is made warm by that."""
+    """What stands, and what was taken back with nothing in its place: nothing is made warm by that."""
     written = facts.log.temperatures.written
     return [*after_pour(facts).values(), *(after_pour(facts, written).values() if written else ())]
 

@@ -46,4 +46,7 @@ def discharged_anyway(truck: Truck | None) -> str:
     if truck is None or truck.decision not in (Decision.REJECT, Decision.ENGINEER):
         return ""
     of = ", ".join(c.title.lower() for c in truck.because)
-    return f"{truck.decision.capitalize()}: {of}. Discharged all the same? Press once more; it stands open."
+    return (
+        f"{truck.decision.capitalize()}: {of}. Discharged all the same? "
+        "Press once more, and it stands as a deviation."
+    )

@@ -106,7 +106,7 @@ const Trucks = (() => {
     if (!truck || !onSite(truck) || !pour.table.length) return "";
     const { decision, because } = judged(pour.table, truck, now);
     if (!["reject it", "the engineer decides"].includes(decision)) return "";
-    return `${capital(decision)}: ${because.join(", ")}. Discharged all the same? Press once more; it stands open.`;
+    return `${capital(decision)}: ${because.join(", ")}. Discharged all the same? Press once more, and it stands as a deviation.`;
   }
 
   // --- placed, on site, still to order --------------------------------------------------------------------------

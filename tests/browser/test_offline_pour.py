@@ -151,8 +151,10 @@ def test_the_phones_evaporation_is_the_offices(site) -> None:
 
 
 def test_the_batching_time_is_by_the_clock_at_the_site(site) -> None:
-    """The last such time that is not ahead by more than 15 min, for a plant's clock is another: whatever zone the
-    phone is set to; held against zoneinfo."""
+    """The last such time that is not ahead by more than 15 min, for a plant's clock is another.
+
+    Whatever zone the phone is set to; held against zoneinfo.
+    """
     page = site.page("ben", timezone_id="Asia/Tokyo")
     page.goto(reverse("day-sheet"))
     cases = []

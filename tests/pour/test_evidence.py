@@ -219,4 +219,4 @@ def test_every_reading_of_every_list_says_what_it_can_be():
             assert item.get("high") is None or known.least <= item["high"], item["code"]
             assert item.get("low") is None or item["low"] <= known.most, item["code"]
             assert item.get("high") is None or item["high"] <= known.most, item["code"]
-    assert shipped_lists()["tower-lift"].likely["H16"].asks(0)
+    assert shipped_lists()["tower lift"].likely["H16"].asks(0)

@@ -85,6 +85,19 @@ def test_what_cannot_be_measured_is_the_engineers(job, released, foreman):
     assert said(job).decision == "the engineer decides"
 
 
+@pytest.mark.parametrize("code", ["D04", "D02"])
+def test_discharged_before_the_engineer_decided_it_stands_for_the_engineer(job, released, foreman, code):
+    """Its air could not be measured, or nobody knows how old it was."""
+    comes(job, foreman)
+    measured(job, foreman)
+    for each, number in {"D04": 6.1, "D02": 55.0}.items():
+        told = {"text": "broken", "data": {"cannot": True}} if each == code else {}
+        read(job, foreman, each, None if each == code else number, **told)
+    deviation = job.deviations.get(title="truck 1 discharged before the engineer decided")
+    assert deviation.engineer_decides
+    assert "cannot be measured" in deviation.what
+
+
 def test_a_truck_grows_older_while_it_waits(job, released, foreman):
     """90 min: ASTM C94 before 2021, which a purchaser may waive (read in secondary copies)."""
     comes(job, foreman)
