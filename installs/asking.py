@@ -60,17 +60,17 @@ class AskingForm(forms.Form):
             self.ask(field, likely.asks(value))
 
     def _answered(self) -> list[str]:
-        name = self.add_prefix("sure")
+        name = self.add_prefix("confirm")
         every = self.data.getlist(name) if hasattr(self.data, "getlist") else self.data.get(name, [])
         return [every] if isinstance(every, str) else list(every)
 
     @property
-    def sure(self) -> SafeString:
+    def carried(self) -> SafeString:
         """What the next press confirms, for the form to carry."""
-        name = self.add_prefix("sure")
-        carried = dict.fromkeys((*self.confirmed, *self._asked))
+        name = self.add_prefix("confirm")
+        every = dict.fromkeys((*self.confirmed, *self._asked))
         return format_html_join(
-            "", '<input type="hidden" name="{}" value="{}">', ((name, words) for words in carried)
+            "", '<input type="hidden" name="{}" value="{}">', ((name, words) for words in every)
         )
 
     @property

@@ -107,7 +107,7 @@ def open_states(job: Job, phase_key: str) -> list[tuple[Item, tuple[str, ...]]]:
     items = list(every.order_by("list", "position"))
     subjects = subjects_of(job)
     entries = by_code(job.entries.select_related("item").filter(item__list__phase=phase_key))
-    stands = {item.pk: entries.get(item.code, []) for item in items}
+    stands: dict[int | None, list[Entry]] = {i.pk: entries.get(i.code, []) for i in items}
 
     def open_of(item: Item) -> tuple[str, ...]:
         of_list = [each for each in items if each.list_id == item.list_id]

@@ -75,7 +75,9 @@ def allowed_for(item: Item, subjects: Subjects) -> tuple[str, ...]:
     return (*names, *(name for more in beside for name in more))
 
 
-def trucks_of(item: Item, of_list: Iterable[Item], standing_of: Mapping[int, list[Entry]]) -> tuple[str, ...]:
+def trucks_of(
+    item: Item, of_list: Iterable[Item], standing_of: Mapping[int | None, list[Entry]]
+) -> tuple[str, ...]:
     """No design knows the trucks: the ticket names them, the first item of the list that goes truck by truck.
 
     ``standing_of`` are standing entries by the key of their item. One sent back is measured no more.

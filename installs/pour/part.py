@@ -41,10 +41,11 @@ def _on_paper(revision: DesignRevision) -> dict[str, OnPaper]:
     terms = terms_of(revision.inputs, revision.letter)
     order, limits = terms.order(), terms.limits()
     trucks = tuple(f"truck {n}" for n in range(1, len(order.loads_yd3) + 2)) if order else ()
-    accepted = {row.rule: row.accepted for row in limits_of(limits, None)} if limits else {}
+    table = limits_of(limits, None) if limits else ()
+    accepted = {row.rule: row.accepted.removesuffix(" accepted") for row in table}
     if limits:
         low, high = temperature_range(limits, COLD_AIR_F - 1)
-        accepted[CONCRETE] += f"; air under {COLD_AIR_F:g} F: {low:g} to {high:g} F"
+        accepted[CONCRETE] += f"; air under {COLD_AIR_F:g} F, {low:g} to {high:g} F"
         accepted[WATER] = "as the ticket allows"
     rules = {code: accepted.get(rule, "") for code, rule in RULE_OF.items()}
     return {code: OnPaper(trucks, rules.get(code, "")) for code in TRUCK}

@@ -201,7 +201,7 @@ def test_a_reading_far_outside_what_can_be_is_asked_in_the_office_and_then_kept(
     assert "411 F: it can be 33 to 160 F" in answer.content.decode()
     assert not poured.entries.filter(code="E03").exists()
     (asked,) = answer.context["temperature_form"]._asked
-    assert client.post(url, {**typed, "temperature-sure": asked}).status_code == 302
+    assert client.post(url, {**typed, "temperature-confirm": asked}).status_code == 302
     kept = poured.entries.get(code="E03")
     assert (kept.number, kept.data["confirmed"]) == (411.0, [asked])
     wrong = client.post(url, {**typed, "temperature-temp": "60", "temperature-sensor": "nort side"})

@@ -201,7 +201,7 @@ def press(client, job, released, foreman, monkeypatch):
         typed = {"uuid": str(uuid4()), **typed}
         if sure is not None:
             form = sure.context["form"]
-            typed["sure"] = [*form.confirmed, *form._asked]
+            typed["confirm"] = [*form.confirmed, *form._asked]
         return client.post(reverse(page, args=[job.number]), typed)
 
     return pressed
