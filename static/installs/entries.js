@@ -35,7 +35,11 @@ const Entries = (() => {
   function askReading(form, name, value, likely, unit) {
     if (!likely || (value >= likely[0] && value <= likely[1])) return;
     const units = unit ? ` ${unit}` : "";
-    ask(form, name, `${value}${units}: it can be ${likely[0]} to ${likely[1]}${units}. Read it again; if it is so, press once more.`);
+    ask(
+      form,
+      name,
+      `${value}${units}: it can be ${likely[0]} to ${likely[1]}${units}. Read it again; if it is so, press once more.`,
+    );
   }
 
   // of what was asked on this form, what the entry carries

@@ -152,7 +152,12 @@
     const zone = Trucks.told()?.zone;
     Trucks.show(await ownRows().catch(() => []), now);
     for (const place of document.querySelectorAll(".card-head .clock"))
-      if (zone) place.textContent = new Date(now).toLocaleTimeString("en-GB", { timeZone: zone, hour: "2-digit", minute: "2-digit" });
+      if (zone)
+        place.textContent = new Date(now).toLocaleTimeString("en-GB", {
+          timeZone: zone,
+          hour: "2-digit",
+          minute: "2-digit",
+        });
   }
   setInterval(() => renew(), 20_000);
 

@@ -77,7 +77,11 @@ const Trucks = (() => {
   const decided = (pour, truck, now) =>
     pour.table.length
       ? judged(pour.table, truck, now)
-      : { decision: "the engineer decides", because: [], words: "The engineer decides: no limits are released for this pour." };
+      : {
+          decision: "the engineer decides",
+          because: [],
+          words: "The engineer decides: no limits are released for this pour.",
+        };
 
   // --- what is asked once more, in the office's words ---------------------------------------------------------
 

@@ -177,3 +177,22 @@ def test_cylinders_without_signal_come_from_a_truck_that_came(field, phone) -> N
     )
     form.get_by_role("button", name="Record").tap()
     on.has_waiting(page, 1)
+
+
+def test_a_reading_far_outside_is_asked_without_signal_and_then_kept(field, phone) -> None:
+    page = phone(path=reverse("phone-list", args=[field.job(on.OWNER).number, "cure"]))
+    page.context.set_offline(True)
+    form = on.choose(page, "E03")
+    form.locator("[name=subject]").select_option("edge")
+    enter(page, "411")
+    expect(page.locator("#steps .errorlist")).to_contain_text("411 F: it can be 33 to 160 F")
+    assert on.waiting(page) == []
+    enter(page, "411")
+    on.has_waiting(page, 1)
+    page.context.set_offline(False)
+    on.emptied(field, page)
+    kept = on.entries(field).get(code="E03")
+    assert (kept.subject, kept.number) == ("edge", 411)
+    assert kept.data["confirmed"] == [
+        "411 F: it can be 33 to 160 F. Read it again; if it is so, press once more."
+    ]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import timedelta
+from uuid import uuid4
 
 import pytest
 from django.core.exceptions import ValidationError
@@ -206,6 +207,18 @@ def test_a_reading_far_outside_what_can_be_is_asked_in_the_office_and_then_kept(
     assert (kept.number, kept.data["confirmed"]) == (411.0, [asked])
     wrong = client.post(url, {**typed, "temperature-temp": "60", "temperature-sensor": "nort side"})
     assert "There is no nort side" in wrong.content.decode()
+
+
+def test_a_hook_load_of_nothing_is_asked_on_the_phone_and_then_kept(client, poured, foreman):
+    client.force_login(foreman)
+    url = reverse("phone-list", args=[poured.number, "tower lift"])
+    typed = {"code": "H16", "number": "0", "uuid": str(uuid4())}
+    answer = client.post(url, typed)
+    assert answer.status_code == 422
+    assert "0 lb: it can be 200 to 100000 lb" in answer.content.decode()
+    asked = answer.context["form"]._asked
+    assert client.post(url, {**typed, "confirm": asked}).status_code == 302
+    assert poured.entries.get(code="H16").data["confirmed"] == asked
 
 
 def test_every_reading_of_every_list_says_what_it_can_be():
