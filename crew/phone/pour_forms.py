@@ -15,7 +15,7 @@ from typing import Any
 from django import forms
 from django.core.validators import MaxValueValidator, MinValueValidator
 
-from installs.asking import AskingForm
+from installs.checklists.asking import AskingForm
 from installs.checklists.library import likely
 from installs.measures import QuantityInput, WithinRange
 from installs.pour.field_log import PourLog

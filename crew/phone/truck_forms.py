@@ -8,7 +8,7 @@ from typing import Any
 
 from django import forms
 
-from installs.asking import AskingForm, Likely
+from installs.checklists.asking import AskingForm, Likely
 from installs.checklists.library import likely
 from installs.jobs.models import Job
 from installs.measures import QuantityInput, WithinRange

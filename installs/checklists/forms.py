@@ -8,7 +8,7 @@ from typing import Any
 from django import forms
 from django.core.exceptions import ValidationError
 
-from installs.asking import AGAIN, AskingForm
+from installs.checklists.asking import AGAIN, AskingForm
 from installs.checklists.library import likely
 from installs.checklists.models import Item, ItemKind
 from installs.checklists.standing import TRUCK, named

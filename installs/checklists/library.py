@@ -8,7 +8,7 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
-from installs.asking import Likely
+from installs.checklists.asking import Likely
 from installs.checklists.models import Item
 
 FOLDER = Path(__file__).parent / "lists"

@@ -10,7 +10,7 @@ from django import forms
 from django.core.exceptions import ValidationError
 from django.utils import timezone
 
-from installs.asking import AskingForm
+from installs.checklists.asking import AskingForm
 from installs.jobs.models import Job
 from installs.measures import plain_words, sane_day
 from installs.people.models import User

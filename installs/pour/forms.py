@@ -8,7 +8,7 @@ from typing import Any, ClassVar
 from django import forms
 from django.core.exceptions import ValidationError
 
-from installs.asking import AskingForm, Likely
+from installs.checklists.asking import AskingForm, Likely
 from installs.checklists.library import likely
 from installs.files.services import bounded
 from installs.jobs.design_forms import DesignForm

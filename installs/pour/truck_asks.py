@@ -5,7 +5,7 @@ from __future__ import annotations
 
 from datetime import datetime
 
-from installs.asking import AGAIN
+from installs.checklists.asking import AGAIN
 from installs.pour.field_log import PourLog, TruckTicket
 from sitecalc.pour.placing import Decision, Truck
 

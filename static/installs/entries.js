@@ -23,7 +23,7 @@ const Entries = (() => {
     return value;
   }
 
-  // asked again and kept at the second press: a fact is always recorded (installs/asking.py)
+  // asked again and kept at the second press: a fact is always recorded (installs/checklists/asking.py)
   function ask(form, name, words) {
     if (!words) return;
     const answered = JSON.parse(form.dataset.sure || "[]");
@@ -35,11 +35,7 @@ const Entries = (() => {
   function askReading(form, name, value, likely, unit) {
     if (!likely || (value >= likely[0] && value <= likely[1])) return;
     const units = unit ? ` ${unit}` : "";
-    ask(
-      form,
-      name,
-      `${value}${units}: it can be ${likely[0]} to ${likely[1]}${units}. Read it again; if it is so, press once more.`,
-    );
+    ask(form, name, `${value}${units}: it can be ${likely[0]} to ${likely[1]}${units}. ${Trucks.AGAIN}`);
   }
 
   // of what was asked on this form, what the entry carries
@@ -148,7 +144,7 @@ const Entries = (() => {
       mine = rows.filter((row) => row.entry.code === code).map((row) => row.entry.subject),
       trucks = [...new Set([...names, ...mine])];
     if (!names.length || trucks.some((name) => bare(name) === bare(subject))) return "";
-    return `There is no ticket of ${subject}; on record: ${trucks.join(", ")}. Read it again; if it is so, press once more.`;
+    return `There is no ticket of ${subject}; on record: ${trucks.join(", ")}. ${Trucks.AGAIN}`;
   }
 
   // --- the builds --------------------------------------------------------------------------------------

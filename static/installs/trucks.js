@@ -110,7 +110,8 @@ const Trucks = (() => {
     if (!truck || !onSite(truck) || !pour.table.length) return "";
     const { decision, because } = judged(pour.table, truck, now);
     if (!["reject it", "the engineer decides"].includes(decision)) return "";
-    return `${capital(decision)}: ${because.join(", ")}. Discharged all the same? Press once more, and it stands as a deviation.`;
+    const why = `${capital(decision)}: ${because.join(", ")}.`;
+    return `${why} Discharged all the same? Press once more, and it stands as a deviation.`;
   }
 
   // --- placed, on site, still to order --------------------------------------------------------------------------
@@ -188,5 +189,20 @@ const Trucks = (() => {
       if (!button.hidden) write(button, `Discharged now, ${minutes(truck, now)} min`);
     }
   }
-  return { told, known, judged, decided, twice, unknown, minutesOff, anyway, minutes, onSite, sums, show, short };
+  return {
+    AGAIN,
+    told,
+    known,
+    judged,
+    decided,
+    twice,
+    unknown,
+    minutesOff,
+    anyway,
+    minutes,
+    onSite,
+    sums,
+    show,
+    short,
+  };
 })();
