@@ -27,6 +27,7 @@ SHELL = (
     "installs/phone.js",
     "installs/photo.js",
     "installs/queue.js",
+    "installs/trucks.js",
     "installs/entries.js",
     "installs/steps.js",
     "installs/held.js",

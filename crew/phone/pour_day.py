@@ -9,11 +9,12 @@ from typing import Any
 from django.core.exceptions import ValidationError
 from django.http import HttpResponse
 from django.shortcuts import redirect, render
+from django.urls import reverse
 from django.utils import timezone
 from django.views.decorators.http import require_http_methods
 
 from crew.phone.offline import held_on_phone
-from crew.phone.pour_forms import DURING, FORMS, PUT_RIGHT, form_of
+from crew.phone.pour_forms import DURING, FORMS, PUT_RIGHT, Cylinders, form_of
 from crew.phone.steps import Step
 from installs.checklists.models import Entry
 from installs.checklists.taking import take_entry
@@ -36,7 +37,7 @@ def pour_day_card(request: JobRequest, number: str) -> HttpResponse:
     record = load_record(request.job, now)
     here = request.job.local(now)
     posted = request.POST if request.method == "POST" else None
-    form = form_of(code, here, posted) if code in FORMS else None
+    form = form_of(code, here, posted, record.facts.log) if code in FORMS else None
     if request.method == "POST" and form is not None and form.is_valid():
         try:
             _take(request, record.facts.log, code, form, now)
@@ -60,6 +61,7 @@ def pour_day_card(request: JobRequest, number: str) -> HttpResponse:
 
 def _step(job: Job, log: PourLog, code: str, here: datetime) -> Step:
     form = form_of(code, here)
+    trucks = {"known": [t.number for t in log.trucks], "path": reverse("pour-card", args=[job.number])}
     told = {
         "build": "fields",
         "key": code,
@@ -70,6 +72,7 @@ def _step(job: Job, log: PourLog, code: str, here: datetime) -> Step:
         "fields": form.told(),
         "asks": [ask.told for ask in form.asks],
         "says": form.says,
+        "of_trucks": trucks if isinstance(form, Cylinders) else None,
         "stands": {e.subject.strip().lower(): str(e.uuid) for e in _told(log, code)}
         if code in PUT_RIGHT
         else None,

@@ -15,14 +15,27 @@ from typing import Any
 from django import forms
 from django.core.validators import MaxValueValidator, MinValueValidator
 
+from installs.checklists.asking import AskingForm
+from installs.checklists.library import likely
 from installs.measures import QuantityInput, WithinRange
+from installs.pour.field_log import PourLog
+from installs.pour.truck_asks import no_such_truck
 from sitecalc.pour.placing import EvaporationCase, evaporation
 from sitecalc.wording import clock_words
 
 FURTHEST = timedelta(days=365)
 
 
+class ReadingInput(QuantityInput):
+    """A reading of an item: one that is hardly so is asked again."""
+
+    def __init__(self, label: str, code: str) -> None:
+        self.likely = likely(code)
+        super().__init__(label=label, unit=self.likely.unit if self.likely else "")
+
+
 def number(label: str, unit: str, low: float, high: float, **more: Any) -> QuantityInput:
+    """What goes into an equation, which holds in this range only."""
     return QuantityInput(label=label, unit=unit, validators=[WithinRange(low, high, unit)], **more)
 
 
@@ -55,19 +68,27 @@ DERIVED: dict[str, Callable[[Mapping[str, Any]], float]] = {
 }
 
 
-class DayForm(forms.Form):
+class DayForm(AskingForm):
     says: tuple[dict[str, Any], ...] = ()
     asks: tuple[Ask, ...] = ()
+
+    def __init__(self, *args: Any, now: datetime, log: PourLog | None = None, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.today, self.log = now.date(), log
 
     def clean(self) -> dict[str, Any]:
         cleaned = super().clean() or {}
         for ask in () if self.errors else self.asks:
             if ask.lacks(cleaned):
                 self.add_error(ask.field, ask.words)
+        for name, field in self.fields.items():
+            if isinstance(field, ReadingInput):
+                self.ask_reading(name, cleaned.get(name), field.likely)
         return cleaned
 
     def entries(self) -> list[dict[str, Any]]:
-        return [_stated(says, self.cleaned_data) for says in self.says]
+        made = [_stated(says, self.cleaned_data) for says in self.says]
+        return [{**entry, "data": {**entry["data"], **self.kept}} for entry in made]
 
     def told(self) -> list[dict[str, Any]]:
         """Every field as the phone is told of it."""
@@ -96,6 +117,10 @@ def _typed(value: Any) -> Any:
 
 
 def _kind(field: forms.Field) -> dict[str, Any]:
+    if isinstance(field, ReadingInput):
+        known = field.likely
+        told = {"low": known.least, "high": known.most, "unit": known.unit, "asked": True} if known else {}
+        return {"kind": "number", **told}
     if isinstance(field, QuantityInput):
         within = next(v for v in field.validators if isinstance(v, WithinRange))
         return {"kind": "number", "low": within.low, "high": within.high, "unit": within.unit}
@@ -122,10 +147,6 @@ class Called(DayForm):
     hour = forms.TimeField(label="First truck at", widget=forms.TimeInput(attrs={"type": "time"}))
     says = ({"text": "{day} {hour}", "data": {"for": "{day}T{hour}"}},)
 
-    def __init__(self, *args: Any, now: datetime, **kwargs: Any) -> None:
-        super().__init__(*args, **kwargs)
-        self.today = now.date()
-
     def clean(self) -> dict[str, Any]:
         cleaned = super().clean()
         if cleaned.get("day") and abs(cleaned["day"] - self.today) > FURTHEST:
@@ -134,8 +155,8 @@ class Called(DayForm):
 
 
 class Air(DayForm):
-    air = number("Air now, F", "F", -60, 130)
-    low = number("Lowest forecast of the next three nights, F", "F", -60, 130)
+    air = ReadingInput("Air now, F", "D06")
+    low = ReadingInput("Lowest forecast of the next three nights, F", "D06")
     says = ({"subject": "air", "number": ["air"], "unit": "F", "data": {"low_f": "low"}},)
 
 
@@ -145,9 +166,9 @@ class Ready(DayForm):
 
 
 class Thawed(DayForm):
-    ground = number("Ground under the pad, F", "F", -40, 120)
-    form = number("Forms, F", "F", -40, 120)
-    steel = number("Steel and bolts, F", "F", -40, 120)
+    ground = ReadingInput("Ground under the pad, F", "D19")
+    form = ReadingInput("Forms, F", "D19")
+    steel = ReadingInput("Steel and bolts, F", "D19")
     says = tuple({"subject": n, "number": [n], "unit": "F"} for n in ("ground", "form", "steel"))
 
 
@@ -173,6 +194,12 @@ class Cylinders(DayForm):
         },
     )
 
+    def clean(self) -> dict[str, Any]:
+        cleaned = super().clean()
+        if self.log is not None and cleaned.get("truck") is not None:
+            self.ask("truck", no_such_truck(self.log, cleaned["truck"]))
+        return cleaned
+
 
 class Evaporating(DayForm):
     concrete_f = number("Concrete surface, F", "F", 32, 120)
@@ -189,7 +216,7 @@ class Evaporating(DayForm):
 
 
 class Stopped(DayForm):
-    yards = number("Yards placed, yd³", "yd3", 0, 500)
+    yards = ReadingInput("Yards placed, yd³", "D21")
     text = forms.CharField(label="Why, and how the face was left", max_length=300)
     says = ({"number": ["yards"], "unit": "yd3", "text": "{text}"},)
 
@@ -212,7 +239,6 @@ FORMS = {**BEFORE, **DURING}
 PUT_RIGHT = ("D20", "D19", "D08", "D21")  # a newer record takes the place of the one before
 
 
-def form_of(code: str, now: datetime, posted: Any = None) -> DayForm:
-    """``now`` by the clock at the site."""
-    made = FORMS[code][1]
-    return made(posted, now=now) if made is Called else made(posted)
+def form_of(code: str, now: datetime, posted: Any = None, log: PourLog | None = None) -> DayForm:
+    """``now`` by the clock at the site; ``log`` says which trucks there are."""
+    return FORMS[code][1](posted, now=now, log=log)

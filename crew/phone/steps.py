@@ -11,10 +11,11 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from installs.checklists.forms import EntryForm
+from installs.checklists.library import likely
 from installs.checklists.standing import needs_photo
 from installs.checklists.state import ItemState
 from installs.jobs.models import Job
-from installs.pour.field_log import TruckTicket
+from installs.pour.field_log import CLOCKS_APART, DISCHARGED, TRUCK, TruckTicket
 
 
 @dataclass(frozen=True)
@@ -48,7 +49,10 @@ def item_step(job: Job, state: ItemState) -> Step:
         "title": f"{item.code} {item.wording}",
         "kind": item.kind,
         "per": item.per,
-        "names": state.names,
+        "names": state.allowed,
+        "tickets": TRUCK[0],
+        "likely": [known.least, known.most] if (known := likely(item.code)) else None,
+        "unit": item.unit,
         "low": limit.low,
         "high": limit.high,
         "words": limit.words,
@@ -59,14 +63,19 @@ def item_step(job: Job, state: ItemState) -> Step:
 
 
 def form_of(state: ItemState, *typed: Any) -> EntryForm:
-    return EntryForm(*typed, item=state.item, names=state.names, limit=state.limit)
+    return EntryForm(*typed, item=state.item, names=state.allowed, limit=state.limit)
 
 
 TRUCKS_AHEAD = 8  # a day without signal
 
 
-def pour_steps(job: Job, tickets: dict[int, TruckTicket], figures: tuple[Any, ...]) -> list[Step]:
-    """Ticket and figures of every truck on record and of the next few; what is told of one is done."""
+def pour_steps(
+    job: Job, tickets: dict[int, TruckTicket], figures: tuple[Any, ...], limits: dict[str, Any]
+) -> list[Step]:
+    """Ticket and figures of every truck on record and of the next few; what is told of one is done.
+
+    ``limits`` are the words of what each figure is held to, by its code.
+    """
     last = max(tickets, default=0)
     found = []
     for truck in range(1, last + TRUCKS_AHEAD + 1):
@@ -76,7 +85,9 @@ def pour_steps(job: Job, tickets: dict[int, TruckTicket], figures: tuple[Any, ..
         if truck > last or not closed:
             found.append(ticket_step(job, truck, done=ticket is not None))
             reject = rejecting(job, truck, ticket)
-            found += [figure_step(job, truck, figure, reject, done=figure.code in told) for figure in figures]
+            found += [
+                figure_step(job, truck, f, reject, limits.get(f.code), done=f.code in told) for f in figures
+            ]
     return found
 
 
@@ -88,24 +99,29 @@ def ticket_step(job: Job, truck: int, *, done: bool = False) -> Step:
         "job": job.number,
         "title": f"Ticket of truck {truck}",
         "zone": job.zone,
+        "ahead_min": CLOCKS_APART.total_seconds() / 60,
         "entry": {"code": "D01", "subject": key, "unit": "yd3"},
     }
     return Step(key, told, done, shown={"truck": truck, "step": None})
 
 
-def figure_step(job: Job, truck: int, figure: Any, reject: Step, *, done: bool = False) -> Step:
-    key = f"truck {truck} {figure.code}"
+def figure_step(
+    job: Job, truck: int, figure: Any, reject: Step, limits: Any = None, *, done: bool = False
+) -> Step:
+    key, known = f"truck {truck} {figure.code}", figure.likely
     told = {
         "build": "figure",
         "key": key,
         "job": job.number,
         "title": f"{figure.title}, truck {truck}",
         "unit": figure.unit,
-        "least": figure.low,
-        "most": figure.high,
+        "likely": [known.least, known.most] if known else None,
+        "truck": truck,
+        "discharge": figure.code == DISCHARGED,
         "entry": {"code": figure.code, "subject": f"truck {truck}"},
     }
-    return Step(key, told, done, shown={"truck": truck, "step": figure, "reject": reject}, unless=reject.key)
+    shown = {"truck": truck, "step": figure, "reject": reject, "limits": limits}
+    return Step(key, told, done, shown=shown, unless=reject.key)
 
 
 def corrected(step: Step, uuid: Any) -> Step:

@@ -152,7 +152,7 @@ def _recorded(request: PersonRequest, job: Job, item: Item, form: EntryForm) -> 
 
 
 def _data(fields: dict[str, Any], form: EntryForm) -> dict[str, Any]:
-    data: dict[str, Any] = {}
+    data: dict[str, Any] = dict(form.kept)
     if fields["cannot"]:
         data["cannot"] = True
     if fields["signed"]:

@@ -8,13 +8,16 @@ from typing import Any
 from django import forms
 from django.core.exceptions import ValidationError
 
+from installs.checklists.asking import AGAIN, AskingForm
+from installs.checklists.library import likely
 from installs.checklists.limits import Limit, own
 from installs.checklists.models import Item, ItemKind
+from installs.checklists.standing import TRUCK, named
 from installs.measures import QuantityInput
 from installs.typed import field_as
 
 
-class EntryForm(forms.Form):
+class EntryForm(AskingForm):
     """Fields of one entry, with what its item asks. ``second_look`` confirms a reading out of tolerance."""
 
     uuid = forms.UUIDField(widget=forms.HiddenInput)
@@ -53,6 +56,9 @@ class EntryForm(forms.Form):
             self.add_error("text", "Give its number, or photograph it.")
         if self.item.per and not cleaned.get("subject"):
             self.add_error("subject", f"Which {self.item.per}?")
+        elif self.item.per == TRUCK:
+            self.ask("subject", not_on_record(cleaned["subject"], self.names))
+        self.ask_reading("number", cleaned.get("number"), likely(self.item.code))
         self._tolerance(cleaned)
         return cleaned
 
@@ -72,3 +78,10 @@ def over(limit: Limit, number: float) -> str:
     """ "Over the card: stop. Accepted 11 mph gust or less, by lift plan A." """
     stop = limit.stop(number)
     return f"{stop[0].upper()}{stop[1:]}. {limit.words}" if limit.plan else limit.words
+
+
+def not_on_record(subject: str, trucks: tuple[str, ...]) -> str:
+    """A truck of which no ticket is on record; nothing where none is: the first may come without one."""
+    if not trucks or named(subject, TRUCK) in {named(truck, TRUCK) for truck in trucks}:
+        return ""
+    return f"There is no ticket of {subject}; on record: {', '.join(trucks)}. {AGAIN}"

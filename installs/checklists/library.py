@@ -8,10 +8,13 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
+from installs.checklists.asking import Likely
 from installs.checklists.models import Item
 
 FOLDER = Path(__file__).parent / "lists"
 ITEM_FIELDS = {f.name for f in Item._meta.concrete_fields} - {"id", "list", "position"}
+# what a reading can be: no term of the list that a job keeps as it was, so it is not copied into the job
+LIKELY = {"least", "most"}
 
 
 @dataclass(frozen=True)
@@ -21,6 +24,7 @@ class ListFile:
     phase: str
     version: str
     items: tuple[dict[str, Any], ...]
+    likely: dict[str, Likely]
 
 
 @cache
@@ -33,7 +37,7 @@ def shipped_lists() -> dict[str, ListFile]:
 def _read(path: Path) -> ListFile:
     content = tomllib.loads(path.read_text(encoding="utf-8"))
     for item in content["item"]:
-        unknown = set(item) - ITEM_FIELDS
+        unknown = set(item) - ITEM_FIELDS - LIKELY
         if unknown:
             raise ValueError(
                 f"{path.name}: item {item.get('code')}: unknown field {', '.join(sorted(unknown))}"
@@ -43,5 +47,20 @@ def _read(path: Path) -> ListFile:
         title=content["title"],
         phase=content["phase"],
         version=content["version"],
-        items=tuple(content["item"]),
+        items=tuple({k: v for k, v in item.items() if k not in LIKELY} for item in content["item"]),
+        likely={
+            item["code"]: Likely(item["least"], item["most"], item.get("unit", ""))
+            for item in content["item"]
+            if set(item) >= LIKELY
+        },
     )
+
+
+@cache
+def _likely() -> dict[str, Likely]:
+    return {code: likely for shipped in shipped_lists().values() for code, likely in shipped.likely.items()}
+
+
+def likely(code: str) -> Likely | None:
+    """What a reading of this item can be; outside it is asked again. Common practice, no source."""
+    return _likely().get(code)

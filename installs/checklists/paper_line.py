@@ -10,6 +10,7 @@ from django import forms
 from django.core.exceptions import ValidationError
 from django.utils import timezone
 
+from installs.checklists.asking import AskingForm
 from installs.jobs.models import Job
 from installs.measures import plain_words, sane_day
 from installs.people.models import User
@@ -55,7 +56,7 @@ class HeadForm(forms.Form):
         return on
 
 
-class PaperLine(forms.Form):
+class PaperLine(AskingForm):
     """One line. Nothing typed: nothing recorded. ``who`` left empty is who wrote the line above."""
 
     CARRIED: tuple[str, ...] = ("who",)  # what alone is nothing

@@ -15,7 +15,7 @@ from django.db import transaction
 from installs.checklists.library import ListFile, shipped_lists
 from installs.checklists.models import Device, Entry, Item, JobList
 from installs.checklists.standing import named
-from installs.checklists.subjects import names_for, subjects_of
+from installs.checklists.subjects import allowed_for, subjects_of
 from installs.files.models import StoredFile
 from installs.jobs.getters import locked
 from installs.jobs.models import Job
@@ -115,7 +115,7 @@ def record(
         if kept.content_hash != content_hash:
             raise Conflict("This entry was sent before with other content. Both are kept where they are.")
         return Taken(kept, new=False)
-    if item is not None and not (data or {}).get("cannot"):
+    if item is not None and not {"cannot", "file"} & set(data or {}):
         _known_subject(job, item, subject)
     last = job.entries.order_by("-sequence").first()
     entry = Entry(
@@ -155,7 +155,7 @@ def _item_of(job: Job, code: str, *, by: User, at: datetime) -> Item | None:
 
 
 def _known_subject(job: Job, item: Item, subject: str) -> None:
-    names = names_for(item, subjects_of(job)) if item.per else ()
+    names = allowed_for(item, subjects_of(job)) if item.per else ()
     if names and named(subject, item.per) not in {named(name, item.per) for name in names}:
         raise ValidationError(
             {"subject": f"There is no {subject or 'such ' + item.per}: {', '.join(names)}."}

@@ -14,15 +14,16 @@ from django.utils import timezone
 from installs.checklists.forms import over
 from installs.checklists.held_photo import HeldPhoto, held, hold
 from installs.checklists.key_in import Written
+from installs.checklists.library import likely
 from installs.checklists.limits import Limit, limit_of, limits_of
 from installs.checklists.models import Item, ItemKind, JobList
 from installs.checklists.paper_line import HeadForm, PaperLine, writers
+from installs.checklists.subjects import LINES_EACH, lines_for, on_paper, subjects_of
 from installs.jobs.models import Job
 from installs.measures import QuantityInput, plain_words
 from installs.people.models import User
 from installs.typed import offer
 
-LINES_PER = 4  # an item that is repeated (for each truck, sensor, leg) has as many lines
 TORQUE_LOG = "assembly"  # the list whose torque items are a sheet of their own: joint, pass and bolt
 DONE, NOT_DONE = "done", "not done"
 BARE = re.compile(r"[0-9]{1,3}|[A-Za-z]")
@@ -111,6 +112,8 @@ class LineForm(PaperLine):
 
     def _done(self, cleaned: dict[str, Any]) -> None:
         kind, value = self.item.kind, cleaned.get("value")
+        if kind == ItemKind.READING:
+            self.ask_reading("value", value, likely(self.item.code))
         shown = self.picture or self.picture_faults
         if kind == ItemKind.READING and value is None:
             self.add_error("value", "The reading, or not done.")
@@ -135,7 +138,7 @@ class LineForm(PaperLine):
         cleaned, kind = self.cleaned_data, self.item.kind
         value, note = cleaned.get("value"), cleaned["note"]
         found: dict[str, Any] = {"code": self.item.code, "subject": cleaned.get("which", ""), "text": note}
-        data: dict[str, Any] = {"from_paper": True}
+        data: dict[str, Any] = {"from_paper": True, **self.kept}
         if self.picture:
             found["photo"] = self.picture.file
             data |= self.picture.shot
@@ -160,6 +163,7 @@ class Sheet:
         self.people: Mapping[str, User] = writers(job, user)
         items = list(kept.items.select_related("list"))
         self.limits = limits_of([job])[job.pk]
+        self._subjects, self._planned = subjects_of(job), on_paper(job)
         logged = [item for item in items if item.kind == ItemKind.TORQUE and kept.key == TORQUE_LOG]
         self.torque_log = bool(logged)
         self.head = HeadForm(typed, job=job, people=self.people, initial={"by": str(user.pk)})
@@ -169,8 +173,10 @@ class Sheet:
         self.filled = [line for line in self.lines if line.is_bound and line.filled]
 
     def _lines(self, item: Item, typed: Any, files: Any) -> Iterator[LineForm]:
-        for n in range(1, (LINES_PER if item.per else 1) + 1):
-            limit = limit_of(item, self.limits)
+        """As many as the paper has where an item is repeated for each truck, sensor, leg; at least four."""
+        lines = max(len(lines_for(item, self._subjects, self._planned)), LINES_EACH if item.per else 1)
+        limit = limit_of(item, self.limits)
+        for n in range(1, lines + 1):
             yield LineForm(
                 typed, files, prefix=f"{item.code}-{n}", item=item, limit=limit, people=self.people
             )

@@ -8,7 +8,8 @@ from collections.abc import Iterable
 from installs.checklists.limits import Limit, own
 from installs.checklists.models import Entry, Item, ItemKind, Weight
 
-TRUCK = "truck"
+TRUCK, SENSOR = "truck", "sensor"
+AGAIN_AND_AGAIN = (TRUCK, SENSOR)  # what is read many times: two readings that differ are no conflict
 
 
 def standing(entries: Iterable[Entry]) -> list[Entry]:
@@ -39,7 +40,14 @@ def named(subject: str, per: str) -> str:
 def newest(item: Item, entries: Iterable[Entry]) -> dict[str, Entry]:
     """Of standing entries of one item, the last received of each subject: one, unless the item says per."""
     ordered = sorted(entries, key=lambda e: e.sequence)
-    return {named(e.subject, item.per) if item.per else "": e for e in ordered}
+    names = subjects_in if item.per else lambda entry: ("",)
+    return {named(subject, item.per): e for e in ordered for subject in names(e)}
+
+
+def subjects_in(entry: Entry) -> tuple[str, ...]:
+    """A logger's file stands for every sensor that it has a column of."""
+    columns = entry.data.get("sensors") if entry.data.get("file") else None
+    return tuple(map(str, columns)) if isinstance(columns, list) else (entry.subject,)
 
 
 def lacking(
@@ -50,15 +58,17 @@ def lacking(
     ``names`` are all that there are; while nobody knows them, those on record. An item without subjects, or
     of which nothing is on record, gives its own word for one. ``limit`` is what a release gives (limits.py).
     """
-    if item.per == TRUCK:
-        # what a truck is over is a deviation, and one sent back is measured no more
-        return () if any(satisfies(e) for e in entries) else (TRUCK,)
     of = newest(item, entries)
     wanted = {named(name, item.per): name for name in names} if item.per else {"": item.code}
     wanted = wanted or {key: of[key].subject for key in of} or {"": item.per}
-    open_ = {key: name for key, name in wanted.items() if key not in of or not satisfies(of[key], limit)}
+    open_ = {key: name for key, name in wanted.items() if key not in of or not _done(item, of[key], limit)}
     why = {key: _why(of[key], limit) for key in open_ if key in of}
     return tuple(f"{name}, {why[key]}" if why.get(key) else name for key, name in open_.items())
+
+
+def _done(item: Item, entry: Entry, limit: Limit | None) -> bool:
+    """Of a truck it is done too when it is said that it could not be measured: the truck is gone."""
+    return satisfies(entry, limit) or (item.per == TRUCK and bool(entry.data.get("cannot")))
 
 
 def _why(entry: Entry, limit: Limit | None) -> str:

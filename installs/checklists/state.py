@@ -6,10 +6,10 @@ from collections import defaultdict
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
-from installs.checklists.limits import Limit, Limits, limit_of, limits_of, own
+from installs.checklists.limits import Limit, limit_of, limits_of, own
 from installs.checklists.models import Entry, Item, JobList, Weight
-from installs.checklists.standing import by_code, differing, lacking, standing
-from installs.checklists.subjects import Subjects, names_for, subjects_of
+from installs.checklists.standing import AGAIN_AND_AGAIN, by_code, differing, lacking, standing
+from installs.checklists.subjects import allowed_for, names_for, subjects_of, trucks_of
 from installs.jobs.models import Job
 
 
@@ -18,7 +18,8 @@ class ItemState:
     item: Item
     standing: tuple[Entry, ...]
     corrected: dict[int, Entry]  # standing entry pk -> the entry it corrects
-    names: tuple[str, ...] = ()  # of every subject, where the designs say
+    names: tuple[str, ...] = ()  # of every subject, where the designs say, or the tickets
+    allowed: tuple[str, ...] = ()  # what may be recorded: those, and what is recorded beside them
     given: Limit | None = None  # what a release gives for its readings
 
     @property
@@ -43,11 +44,12 @@ class ItemState:
     def disputed(self) -> bool:
         """Two hands on one subject: both are shown until a person settles it.
 
-        Of an item that goes one by one they must differ, for a leg may be taped again; a sensor or a truck is
-        read many times.
+        Of an item that goes one by one they must differ, for a leg may be taped again.
         """
         if self.item.per == "":
             return len(self.standing) > 1
+        if self.item.per in AGAIN_AND_AGAIN:
+            return False
         return bool(self.names) and differing(self.item, self.standing)
 
 
@@ -90,9 +92,10 @@ def list_states(job: Job, lists: Iterable[JobList] | None = None) -> list[ListSt
 
     def state(item: Item) -> ItemState:
         rows = stands[item.pk]
+        trucks = trucks_of(item, items[item.list_id], stands)
         corrected = {e.pk: by_pk[e.corrects_id] for e in rows if e.corrects_id in by_pk}
-        names = names_for(item, subjects)
-        return ItemState(item, tuple(rows), corrected, names, limit_of(item, limits))
+        names, allowed = trucks or names_for(item, subjects), trucks or allowed_for(item, subjects)
+        return ItemState(item, tuple(rows), corrected, names, allowed, limit_of(item, limits))
 
     return [ListState(kept, tuple(map(state, items[kept.pk]))) for kept in asked]
 
@@ -105,12 +108,6 @@ def open_words(item: Item, missing: tuple[str, ...]) -> str:
     return f"{item.code} {item.wording}" + (f" ({of})" if of else "")
 
 
-def _lacking(
-    item: Item, entries: dict[str, list[Entry]], subjects: Subjects, limits: Limits
-) -> tuple[str, ...]:
-    return lacking(item, entries.get(item.code, ()), names_for(item, subjects), limit_of(item, limits))
-
-
 def open_items(job: Job, phase_key: str) -> list[str]:
     """Items of the phase's lists that must be complete before it closes and are not, as "B07 wording"."""
     return [open_words(item, missing) for item, missing in open_states(job, phase_key)]
@@ -118,11 +115,15 @@ def open_items(job: Job, phase_key: str) -> list[str]:
 
 def open_states(job: Job, phase_key: str) -> list[tuple[Item, tuple[str, ...]]]:
     """The same with the subjects that each lacks."""
-    items = Item.objects.filter(list__job=job, list__phase=phase_key).select_related("list")
+    every = Item.objects.filter(list__job=job, list__phase=phase_key).select_related("list")
+    items = list(every.order_by("list", "position"))
     subjects, limits = subjects_of(job), limits_of([job])[job.pk]
     entries = by_code(job.entries.select_related("item").filter(item__list__phase=phase_key))
-    return [
-        (item, missing)
-        for item in items.order_by("list", "position")
-        if item.weight != Weight.RECORD and (missing := _lacking(item, entries, subjects, limits))
-    ]
+    stands: dict[int | None, list[Entry]] = {i.pk: entries.get(i.code, []) for i in items}
+
+    def open_of(item: Item) -> tuple[str, ...]:
+        of_list = [each for each in items if each.list_id == item.list_id]
+        names = trucks_of(item, of_list, stands) or names_for(item, subjects)
+        return lacking(item, stands[item.pk], names, limit_of(item, limits))
+
+    return [(item, missing) for item in items if item.weight != Weight.RECORD and (missing := open_of(item))]

@@ -14,6 +14,7 @@ from installs.checklists import services
 from installs.checklists.key_in import key_in
 from installs.checklists.sheet import Sheet
 from installs.checklists.state import list_states
+from installs.checklists.subjects import lines_for, on_paper, subjects_of
 from installs.files.views import answer_with
 from installs.jobs.requests import JobRequest
 from installs.people.access import allow
@@ -37,7 +38,18 @@ def one(request: JobRequest, number: str, key: str) -> HttpResponse:
     template = (
         "installs/checklists/paper_twin.html" if "paper" in request.GET else "installs/checklists/list.html"
     )
-    return render(request, template, {"job": request.job, "state": state})
+    context = {"job": request.job, "state": state}
+    if "paper" in request.GET:
+        subjects, planned = subjects_of(request.job), on_paper(request.job)
+        context["rows"] = [
+            {
+                "item": s.item,
+                "accepted": (planned[s.item.code].accepted if s.item.code in planned else "") or s.limit.words,
+                "lines": lines_for(s.item, subjects, planned),
+            }
+            for s in state.items
+        ]
+    return render(request, template, context)
 
 
 @allow("see")

@@ -60,6 +60,7 @@ def _concrete(key: str, title: str, *, by_engineer: bool = True) -> DeviationKin
 BY_CARD = _concrete("on the card", ON_THE_CARD, by_engineer=False)
 NO_FOOTING = _concrete("no footing inspection", "poured without a footing inspection passed")
 TRUCK_OVER = _concrete("truck over a limit", "truck {number} discharged over a limit")
+TRUCK_UNDECIDED = _concrete("truck undecided", "truck {number} discharged before the engineer decided")
 COLD_JOINT = _concrete("cold joint", "joint between trucks {first} and {second}")
 FROZEN_GROUND = _concrete("frozen ground", "placed on frozen ground, form or steel")
 THAW_UNKNOWN = _concrete("thaw unknown", "placed in the cold, thawing not on record")
@@ -75,6 +76,7 @@ KINDS: dict[str, DeviationKind] = {
         BY_CARD,
         NO_FOOTING,
         TRUCK_OVER,
+        TRUCK_UNDECIDED,
         COLD_JOINT,
         FROZEN_GROUND,
         THAW_UNKNOWN,

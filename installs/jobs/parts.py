@@ -37,6 +37,14 @@ class Taken:
     given: bool
 
 
+@dataclass(frozen=True)
+class OnPaper:
+    """Of an item's paper copy: a line for each subject that is expected, and what is accepted, in words."""
+
+    subjects: tuple[str, ...] = ()
+    accepted: str = ""
+
+
 @dataclass(frozen=True, kw_only=True)
 class Taking:
     """What a part takes from another: it stands on the release that gives these figures.
@@ -81,7 +89,11 @@ class Part:
         the same as it stands in releases: what was taken, and what a release of the other part offers.
     subjects
         what items of a checklist go through one by one, as a release names them: by the phase of the list
-        ("" for any) and the list's word for one ("leg").
+        ("" for any) and the list's word for one ("leg"). ``subjects_beside`` are others that may be recorded
+        under the same items and complete none.
+    on_paper
+        what a release says of the paper copies of checklists, by the code of an item: the trucks that are
+        ordered, and the limits that no list can know.
     limits
         what readings of a checklist are held against, as the releases of many jobs give it (by the job's key,
         then by the phase of the list and the item's code; installs/checklists/limits.py).
@@ -109,6 +121,8 @@ class Part:
         default_factory=dict
     )
     limits: Callable[[list[Job]], Mapping[int, Mapping[tuple[str, str], Any]]] | None = None
+    subjects_beside: Mapping[tuple[str, str], tuple[str, ...]] = field(default_factory=dict)
+    on_paper: Callable[[DesignRevision], Mapping[str, OnPaper]] | None = None
 
     @property
     def called(self) -> str:

@@ -2,21 +2,23 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import Any
 
 from django.core.exceptions import ValidationError
 
 from installs.checklists.limits import Limit, limit_of, limits_of
 from installs.checklists.models import Item, Weight
+from installs.checklists.subjects import Subjects, lines_for, on_paper, subjects_of
 from installs.jobs.models import DesignRevision, Job
+from installs.jobs.parts import OnPaper
 from sitecalc.checks import readable
-
-LINES_EACH = 4  # lines to write on where an item is repeated for each truck, joint, leg
 
 
 def checklists_sheet(job: Job, revision: DesignRevision | None) -> list[dict[str, Any]]:
     """One sheet a list, its items by their numbers, to be filled in by hand and keyed in later."""
     lists = job.lists.prefetch_related("items").order_by("pk")
+    subjects, planned = subjects_of(job), on_paper(job)
     if not lists:
         raise ValidationError("The checklists are not copied into this job yet.")
     limits = limits_of([job])[job.pk]
@@ -26,21 +28,22 @@ def checklists_sheet(job: Job, revision: DesignRevision | None) -> list[dict[str
             "title": f"Checklist: {kept.title.lower()}",
             "said_note": f"List version {kept.version}. Keyed in later by number.",
             "said": "Paper twin",
-            "items": [_line(item, limit_of(item, limits)) for item in kept.items.all()],
+            "items": [_line(item, limit_of(item, limits), subjects, planned) for item in kept.items.all()],
         }
         for place, kept in enumerate(lists, start=1)
     ]
 
 
-def _line(item: Item, limit: Limit) -> dict[str, Any]:
+def _line(item: Item, limit: Limit, subjects: Subjects, planned: Mapping[str, OnPaper]) -> dict[str, Any]:
+    said = planned[item.code].accepted if item.code in planned else ""
     return {
         "code": item.code,
         "wording": item.wording,
         "signs": item.signs,
         "hold": item.weight == Weight.HOLD,
         "photo": item.photo,
-        "accepted": accepted_range(limit),
-        "lines": [f"{item.per}" for _ in range(LINES_EACH)] if item.per else [""],
+        "accepted": said or accepted_range(limit),
+        "lines": lines_for(item, subjects, planned),
         "unit": item.unit,
     }
 

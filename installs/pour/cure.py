@@ -3,15 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from datetime import date, datetime, timedelta
 from zoneinfo import ZoneInfo
 
 from installs.pour.acceptance import acceptance_of, grout_missing
 from installs.pour.facts import Cure, CureFacts, CureState, EarlyFact, NoticeFact, in_tenths
-from installs.pour.pad_age import after_pour, governing_sensor, pad_ages, protected_until
+from installs.pour.pad_age import after_pour, ever_read, governing_sensor, pad_ages, protected_until
 from installs.pour.terms import UNSAID, PourTerms
 from installs.pour.tonight import watched
-from sitecalc.checks import Check
+from sitecalc.checks import Check, Verdict
 from sitecalc.inputs import InputError
 from sitecalc.pour.calibration import Calibrated, Predicted, verified
 from sitecalc.pour.curing import MOST_DAYS, CuringCase, CuringLog, count_days, least_of
@@ -115,11 +116,22 @@ def _unfinished(facts: CureFacts) -> list[str]:
 
 def _thermal(facts: CureFacts) -> Thermal | None:
     """Spread, peak and cooling of the pad from its placing on."""
-    terms, traces = facts.terms, after_pour(facts)
-    if terms is None or terms.least_dimension_in is None or not traces:
+    terms, traces, written = facts.terms, after_pour(facts), facts.log.temperatures.written
+    if terms is None or terms.least_dimension_in is None or not (traces or written):
         return None
-    until = protected_until(facts)
-    return watch(traces, terms.least_dimension_in, facts.zone, terms.figures.longest_gap_h, until)
+    least_in, gap, until = terms.least_dimension_in, terms.figures.longest_gap_h, protected_until(facts)
+    found = watch(traces, least_in, facts.zone, gap, until)
+    if not written:
+        return found
+    first = watch(after_pour(facts, written), least_in, facts.zone, gap, until)
+    return replace(found, checks=_worse(found.checks, first.checks))
+
+
+def _worse(now: Sequence[Check], first: Sequence[Check]) -> tuple[Check, ...]:
+    """A reading that was taken back never turns what failed with it into what passes."""
+    failed = {c.key: c for c in first if c.verdict is Verdict.FAILS}
+    kept = {c.key for c in now}
+    return (*(failed.get(c.key, c) for c in now), *(c for key, c in failed.items() if key not in kept))
 
 
 def _predicted(
@@ -149,8 +161,17 @@ def early_words(early: EarlyFact, zone: str) -> str:
 
 
 def _curing(facts: CureFacts, poured_on: date, required_days: float, today: date) -> CuringLog | None:
-    """The log through yesterday: a day counts once it is over."""
-    through = min(max(today - timedelta(days=1), poured_on), poured_on + timedelta(days=MOST_DAYS))
+    """The log through yesterday: a day counts once it is over.
+
+    Its clock ends when the tower was set on the pad, and when the days that were asked are reached: nobody
+    waits for more.
+    """
+    last = (
+        today - timedelta(days=1)
+        if facts.passed_on is None
+        else min(today, facts.passed_on) - timedelta(days=1)
+    )
+    through = min(max(last, poured_on), poured_on + timedelta(days=MOST_DAYS))
     case = CuringCase(
         poured_on=poured_on,
         through=through,
@@ -160,12 +181,19 @@ def _curing(facts: CureFacts, poured_on: date, required_days: float, today: date
         required_days=required_days,
         longest_gap_h=facts.terms.figures.longest_gap_h if facts.terms else UNSAID["longest_gap_h"],
     )
-    told = facts.log.temperatures
     try:
-        log = count_days(case, told.concrete, told.air)
-        return least_of(log, count_days(case, told.written, told.air), case) if told.written else log
+        log = _counted(case, facts)
+        if log.reached_on is not None and log.reached_on < through:
+            log = _counted(replace(case, through=log.reached_on), facts)
+        return log
     except InputError:
         return None
+
+
+def _counted(case: CuringCase, facts: CureFacts) -> CuringLog:
+    told = facts.log.temperatures
+    log = count_days(case, told.concrete, told.air)
+    return least_of(log, count_days(case, told.written, told.air), case) if told.written else log
 
 
 def _governing(notices: Sequence[NoticeFact], today: date) -> NoticeFact | None:
@@ -246,8 +274,17 @@ def _kept_warm(facts: CureFacts) -> Check | None:
         return None
     zone, last = ZoneInfo(facts.zone), poured_on + timedelta(days=round(days))
     end = midnight(last + timedelta(days=1), zone)
-    kept = [trace.until(end) for trace in after_pour(facts).values()]
-    return kept_warm(kept, terms.least_dimension_in, days, facts.zone)
+    begin = facts.log.poured_at
+    if begin is None:
+        return None
+    return kept_warm(
+        [trace.until(end) for trace in ever_read(facts)],
+        terms.least_dimension_in,
+        days,
+        facts.zone,
+        begin=begin,
+        longest_gap_h=terms.figures.longest_gap_h,
+    )
 
 
 def curve_share(

@@ -10,7 +10,8 @@ from installs.checklists.models import Entry
 from installs.checklists.standing import satisfies
 from installs.pour.facts import CureFacts
 from installs.pour.field_log import EVAPORATION, TEMPLATE
-from installs.pour.review import coldest_air
+from installs.pour.pad_age import kept_at_least
+from installs.pour.review import air_of_day
 from installs.pour.terms import PourTerms
 from sitecalc.checks import Check
 from sitecalc.inputs import InputError
@@ -82,9 +83,9 @@ def _off(entry: Entry | None) -> str:
     return f"{entry.number:+.4g} {entry.unit}" if entry.number else f"0 {entry.unit}"
 
 
-def placing(facts: CureFacts, terms: PourTerms | None) -> tuple[Check, ...]:
+def placing(facts: CureFacts, terms: PourTerms | None, at: datetime) -> tuple[Check, ...]:
     """Lab cylinders asked for and made, and the weather's own checks, once concrete has come."""
-    trucks = [t for t in facts.log.trucks if t.placed]
+    trucks = [t for t in facts.log.trucks if t.discharged]
     if not trucks or facts.log.yards <= 0:
         return ()
     told = [_whole(e.data.get("lab")) for e in facts.log.cylinders]
@@ -92,8 +93,8 @@ def placing(facts: CureFacts, terms: PourTerms | None) -> tuple[Check, ...]:
     pad = terms.pad if terms else {}
     sides = pad.get("width_ft"), pad.get("across_ft")
     area = sides[0] * sides[1] if sides[0] and sides[1] else None
-    air = coldest_air(facts.log, facts.log.poured_on, ZoneInfo(facts.zone))
-    cold = terms.cold(air, facts.log.thawed_f) if terms else None
+    air = air_of_day(facts.log, ZoneInfo(facts.zone), at)
+    cold = terms.cold(air, facts.log.thawed_f, kept_at_least(facts)) if terms else None
     try:
         asked = sampling(
             SamplingCase(yards=facts.log.yards, trucks=len(trucks), area_ft2=area, made=made)

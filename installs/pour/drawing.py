@@ -16,13 +16,23 @@ NOTE_PX = 19.0  # from one truck's note to the next
 
 @dataclass(frozen=True, kw_only=True)
 class Layer:
-    """Concrete of one truck in the section: from and to in yards, and what is said of it."""
+    """Concrete of one truck in the section: from and to in yards, and what is said of it.
+
+    ``placed`` is discharged; ``on_site`` stands before the form, and may still be sent back.
+    """
 
     number: int
     low_yd3: float
     high_yd3: float
     note: str
     placed: bool
+    on_site: bool = False
+
+    @property
+    def words(self) -> str:
+        """ "truck 3, 9.5 yd³ on site" """
+        end = "" if self.placed else " on site" if self.on_site else " to come"
+        return f"truck {self.number}, {self.high_yd3 - self.low_yd3:.1f} yd³{end}"
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -44,48 +54,53 @@ class Section:
 
     @property
     def words(self) -> str:
-        """ "pad 35.3 yd³, 36.5 yd³ placed, 1.2 yd³ over" """
+        """ "pad 35.3 yd³, 36.5 yd³ placed, 1.2 yd³ over"; what stands on site is said apart."""
         placed = self.placed_yd3
         rest = placed - self.net_yd3
         end = f"{rest:.1f} yd³ over" if rest > 0.05 else f"{-rest:.1f} yd³ to go" if rest < -0.05 else "full"
-        return f"pad {self.net_yd3:.1f} yd³, {placed:.1f} yd³ placed, {end}"
+        waits = "".join(
+            f"; truck {w.number} on site with {w.high_yd3 - w.low_yd3:.1f} yd³"
+            for w in self.layers
+            if w.on_site
+        )
+        return f"pad {self.net_yd3:.1f} yd³, {placed:.1f} yd³ placed, {end}{waits}"
 
 
 def layers_of(
     trucks: Sequence[TruckTicket], notes: dict[int, str], loads_yd3: Sequence[float]
 ) -> tuple[Layer, ...]:
-    """Trucks that poured, by yardage, then the loads still to come."""
+    """Trucks that poured, by yardage; those on site; then the loads still to come."""
     found: list[Layer] = []
     level = 0.0
-    poured = [t for t in trucks if not t.refused and t.yards]
-    for ticket in poured:
+    poured = [t for t in trucks if t.discharged and t.yards]
+    waiting = [t for t in trucks if t.on_site and t.yards]
+    for ticket in (*poured, *waiting):
         yards = ticket.yards or 0.0
+        note = notes.get(ticket.number, "")
         found.append(
             Layer(
                 number=ticket.number,
                 low_yd3=level,
                 high_yd3=level + yards,
-                note=notes.get(ticket.number, ""),
-                placed=True,
+                note=f"{note}, on site" if ticket.on_site else note,
+                placed=ticket.discharged,
+                on_site=ticket.on_site,
             )
         )
         level += yards
     number = max((t.number for t in trucks), default=0)
-    ordered = sum(loads_yd3)
-    for load in loads_yd3[len(poured) :]:
+    for load in loads_yd3:
         number += 1
-        load = min(load, ordered - level)
-        if load > 0.05:
-            found.append(
-                Layer(
-                    number=number,
-                    low_yd3=level,
-                    high_yd3=level + load,
-                    note=f"{load:.1f} yd³ to come",
-                    placed=False,
-                )
+        found.append(
+            Layer(
+                number=number,
+                low_yd3=level,
+                high_yd3=level + load,
+                note=f"{load:.1f} yd³ to come",
+                placed=False,
             )
-            level += load
+        )
+        level += load
     return tuple(found)
 
 
@@ -136,9 +151,7 @@ def narrow_section_svg(section: Section) -> str:
         low, high = drawn.height_ft(layer.low_yd3), drawn.height_ft(layer.high_yd3)
         if high - low < 16 / scale:
             continue
-        yards = layer.high_yd3 - layer.low_yd3
-        words = f"truck {layer.number}, {yards:.1f} yd³" + ("" if layer.placed else " to come")
-        d.text((middle, (low + high) / 2, 0, -5), words, anchor="middle", size=16, blank=True)
+        d.text((middle, (low + high) / 2, 0, -5), layer.words, anchor="middle", size=16, blank=True)
     for yards in range(0, int(section.net_yd3) + 1, 10):
         y = drawn.height_ft(yards)
         d.line((0, y, -5, 0), (0, y), weight="thin")

@@ -56,6 +56,7 @@ class CureFacts:
     notices: tuple[NoticeFact, ...] = ()
     early: EarlyFact | None = None
     stop_answered: bool = False  # an engineer has answered the pour that was stopped
+    passed_on: date | None = None  # the tower was set on the pad: the cure's clock ends
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -4,8 +4,9 @@ How entries are read:
 
 - ``D01`` to ``D07``, subject "truck 3" (or just "3"). D01: ticket number in ``text``, yards in ``number``;
   ``data`` may hold ``batched_at``, ``discharged_at`` (ISO), ``water_allowed_gal``, and ``refused`` (true, the
-  reason in ``text``): a refused truck pours nothing. D02 minutes from batching to discharge, D03 slump,
-  D04 air, D05 concrete temperature, D07 water added.
+  reason in ``text``): a refused truck pours nothing. D02 minutes from batching to discharge, whose record is
+  what says that the truck was discharged (``discharged_at`` too), D03 slump, D04 air, D05 concrete
+  temperature, D07 water added.
 - ``D06`` and ``E03`` with subject "air": air temperature. ``E03``: concrete temperature of the sensor that
   the subject names. With ``data["file"]`` (sha256) and ``data["read"]`` the entry stands for a logger's
   file; with ``data["removed"]`` the sensor was taken out.
@@ -29,12 +30,19 @@ from django.utils.dateparse import parse_datetime
 from installs.checklists.models import Entry
 from installs.checklists.standing import satisfies, standing
 from installs.pour.temperatures import AIR, CONCRETE, Temperatures, temperatures_of
+from sitecalc.pour.placing import AIR as AIR_CONTENT
+from sitecalc.pour.placing import CONCRETE as CONCRETE_F
+from sitecalc.pour.placing import MINUTES, SLUMP, WATER
 
 TRUCK = ("D01", "D02", "D03", "D04", "D05", "D07")
+# the rule (sitecalc/pour/placing.py) by which each figure of a ticket is judged
+RULE_OF = {"D02": MINUTES, "D03": SLUMP, "D04": AIR_CONTENT, "D05": CONCRETE_F, "D07": WATER}
 BACKFILL, SURVEY = "E10", "E11"
-CYLINDERS, STOPPED, GROUT = "D08", "D21", "E12"
+DISCHARGED, CYLINDERS, STOPPED, GROUT = "D02", "D08", "D21", "E12"
 TEMPLATE = {"C10": "before", "C12": "before, projection", "D13": "during", "D14": "after", "E11": "as built"}
 THAWED, CALLED, EVAPORATION = "D19", "D20", "D22"
+# a batching time is by the plant's clock, which may be ahead of ours: common practice, no source
+CLOCKS_APART = timedelta(minutes=15)
 # what the state of the cure follows from, and what is shown beside it
 CODES = (*TRUCK, CYLINDERS, AIR, CONCRETE, BACKFILL, SURVEY, STOPPED, GROUT)
 SHOWN = ("C10", "C12", "D09", "D11", "D13", "D14", "D15", "D16", "D17", "D18", THAWED, CALLED, EVAPORATION)
@@ -91,19 +99,33 @@ class TruckTicket:
         """As recorded, else by its minutes from batching, else when the minutes were written down."""
         if not self.discharged:
             return None
-        known, batched, minutes = _instant(self.more("discharged_at")), self.batched_at, self.figure("D02")
+        entry = self.told[DISCHARGED].entry
+        known = _instant(entry.data.get("discharged_at")) or _instant(self.more("discharged_at"))
+        batched, minutes = self.batched_at, self.figure(DISCHARGED)
         if known is None and batched is not None and minutes is not None:
             known = batched + timedelta(minutes=minutes)
-        return known or self.told["D02"].entry.happened_at
-
-    @property
-    def placed(self) -> bool:
-        """Discharged, or at least measured, and not refused."""
-        return not self.refused and any(code in self.told for code in ("D02", "D03", "D05"))
+        return known or entry.happened_at
 
     @property
     def discharged(self) -> bool:
-        return self.figure("D02") is not None and not self.refused
+        """It poured: also where nobody knows after how many minutes."""
+        return DISCHARGED in self.told and not self.refused
+
+    @property
+    def on_site(self) -> bool:
+        """It has come, and neither poured nor been sent back."""
+        return not self.refused and not self.discharged
+
+    @property
+    def cannot(self) -> frozenset[str]:
+        """Codes of what was said not to be measurable."""
+        return frozenset(code for code, told in self.told.items() if told.entry.data.get("cannot"))
+
+    def minutes(self, now: datetime | None = None) -> float | None:
+        """From batching to discharge; of a truck on site, whole ones to ``now``. None where nobody knows."""
+        if self.discharged or now is None or self.batched_at is None:
+            return self.figure(DISCHARGED)
+        return float(max((now - self.batched_at) // timedelta(minutes=1), 0))
 
 
 @dataclass(frozen=True)
@@ -124,7 +146,7 @@ class PourLog:
     @property
     def poured_at(self) -> datetime | None:
         """When the last truck was placed: what a sensor read before is not concrete."""
-        return max((t.first_at for t in self.trucks if t.placed), default=None)
+        return max((t.first_at for t in self.trucks if t.discharged), default=None)
 
     @property
     def stopped(self) -> Entry | None:
@@ -168,7 +190,12 @@ class PourLog:
 
     @property
     def yards(self) -> float:
-        return sum(t.yards or 0.0 for t in self.trucks if not t.refused)
+        """Placed: of the trucks that were discharged, and of no other."""
+        return sum(t.yards or 0.0 for t in self.trucks if t.discharged)
+
+    @property
+    def yards_on_site(self) -> float:
+        return sum(t.yards or 0.0 for t in self.trucks if t.on_site)
 
 
 def read_log(entries: Iterable[Entry], zone: str) -> PourLog:
@@ -228,8 +255,8 @@ def _original(entry: Entry, by_pk: Mapping[int, Entry]) -> Entry:
 
 
 def _poured_on(trucks: Iterable[TruckTicket], zone: ZoneInfo) -> date | None:
-    """The date of the last truck that was placed."""
-    return max((t.first_at.astimezone(zone).date() for t in trucks if t.placed), default=None)
+    """The date of the last truck that was discharged."""
+    return max((t.first_at.astimezone(zone).date() for t in trucks if t.discharged), default=None)
 
 
 def _recorded(rows: Iterable[Told]) -> Entry | None:

@@ -3,27 +3,33 @@
 from __future__ import annotations
 
 from datetime import date, datetime, timedelta
-from typing import Any
+from typing import Any, ClassVar
 
 from django import forms
 from django.core.exceptions import ValidationError
 
+from installs.checklists.asking import AskingForm, Likely
+from installs.checklists.library import likely
 from installs.files.services import bounded
 from installs.jobs.design_forms import DesignForm
 from installs.jobs.models import Job
 from installs.jobs.rows import Column, RowsField
 from installs.measures import QuantityInput, WithinRange
 from installs.people.models import Role, User
+from installs.pour.field_log import CLOCKS_APART, PourLog
 from installs.pour.models import CureKind, PourDesign, StrengthNotice
+from installs.pour.temperatures import AIR, CONCRETE, is_air
+from installs.pour.truck_asks import ticket_twice
 from installs.typed import RowForm, offer, offer_rows
 from sitecalc.cells import outside
 from sitecalc.inputs import InputError
 from sitecalc.pour.logger import LoggerLog, decoded, parse_log
 from sitecalc.pour.mix import aggregate_sizes
-from sitecalc.pour.readings import fahrenheit, temperature
+from sitecalc.pour.readings import celsius
+from sitecalc.pour.strength import strength_of
 from sitecalc.wording import day_words
 
-LATEST_CLOCK = timedelta(minutes=10)  # what a person's watch may be ahead of ours
+ROUNDED_PSI = 10.0  # a laboratory's own rounding: ASTM C39, read in a secondary copy
 EARLIEST = timedelta(days=2000)
 
 
@@ -50,7 +56,7 @@ class PourForm(DesignForm[PourDesign]):
         return rows
 
 
-class SiteForm(forms.Form):
+class SiteForm(AskingForm):
     """A form whose times are those of the site's clock."""
 
     def __init__(self, *args: Any, job: Job, now: datetime, **kwargs: Any) -> None:
@@ -60,7 +66,7 @@ class SiteForm(forms.Form):
     def instant(self, name: str, local: datetime) -> datetime:
         """The instant of a time typed at the site; an error at its field for tomorrow or another decade."""
         at = local.replace(tzinfo=self.job.tz)
-        if at > self.now + LATEST_CLOCK:
+        if at > self.now + CLOCKS_APART:
             self.add_error(name, "This is still to come.")
         elif at < self.now - EARLIEST:
             self.add_error(name, "This is years ago.")
@@ -99,16 +105,26 @@ class TruckForm(SiteForm):
     yards = number("yd3", 0.25, 15, label="Yards, yd³")
     batched = moment(label="Batched")
     discharged = moment(label="Discharged", required=False)
-    slump = number("in", 0, 12, label="Slump, in", required=False)
-    air = number("%", 0, 20, label="Air, %", required=False)
-    concrete = number("F", 20, 130, label="Concrete, F", required=False)
-    water = number("gal", 0, 500, label="Water added, gal", required=False)
+    slump = QuantityInput(unit="in", label="Slump, in", required=False)
+    air = QuantityInput(label="Air, %", required=False)
+    concrete = QuantityInput(label="Concrete, F", required=False)
+    water = QuantityInput(label="Water added, gal", required=False)
     water_allowed = number("gal", 0, 500, label="Water allowed by the ticket, gal", required=False)
     refused = forms.BooleanField(label="Rejected, poured nothing", required=False)
     why = forms.CharField(label="Why rejected, or why corrected", max_length=300, required=False)
 
+    READINGS: ClassVar[dict[str, str]] = {"slump": "D03", "air": "D04", "concrete": "D05", "water": "D07"}
+
+    def __init__(self, *args: Any, log: PourLog | None = None, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.log = log
+
     def clean(self) -> dict[str, Any]:
         cleaned = super().clean() or {}
+        for name, code in self.READINGS.items():
+            self.ask_reading(name, cleaned.get(name), likely(code))
+        if self.log is not None and cleaned.get("truck") and cleaned.get("ticket"):
+            self.ask("ticket", ticket_twice(self.log, cleaned["truck"], cleaned["ticket"]))
         for name in ("batched", "discharged"):
             if cleaned.get(name):
                 cleaned[name] = self.instant(name, cleaned[name])
@@ -122,7 +138,7 @@ class TruckForm(SiteForm):
             self.add_error("why", "Say why it was rejected.")
         if cleaned.get("refused") and discharged:
             self.add_error("discharged", "A rejected truck was not discharged here.")
-        return cleaned
+        return cleaned | {"confirmed": self.confirmed}
 
 
 class TemperatureForm(SiteForm):
@@ -145,11 +161,11 @@ class TemperatureForm(SiteForm):
         if cleaned.get("removed") and not cleaned.get("note"):
             self.add_error("note", "Say why it was taken out.")
         if value is not None:
-            in_celsius, figure = cleaned.get("unit") == "C", temperature()
-            temp_f = fahrenheit(value) if in_celsius else value
-            if words := outside(temp_f, figure.low, figure.high, figure.unit):
-                self.add_error("temp", f"{value:g} C or {words}" if in_celsius else words)
-        return cleaned
+            known = likely(AIR if is_air(cleaned.get("sensor", "")) else CONCRETE)
+            if known and cleaned.get("unit") == "C":
+                known = Likely(celsius(known.least), celsius(known.most), "C")
+            self.ask_reading("temp", value, known)
+        return cleaned | {"confirmed": self.confirmed}
 
 
 class LoggerForm(SiteForm):
@@ -204,7 +220,11 @@ class NoticeForm(RowForm[StrengthNotice]):
     """The written strength notice as it was received."""
 
     cylinders = RowsField(
-        [Column("mark", "Mark on the cylinder"), Column("psi", "Strength", unit="psi", low=100, high=20000)],
+        [
+            Column("mark", "Mark on the cylinder"),
+            Column("psi", "Strength", unit="psi", low=100, high=20000, required=False),
+            Column("load_lb", "or its load", unit="lb", low=1000, high=600_000, required=False),
+        ],
         blank_rows=4,
         least=1,
         label="Cylinders",
@@ -251,11 +271,34 @@ class NoticeForm(RowForm[StrengthNotice]):
 
     def clean(self) -> dict[str, Any]:
         cleaned = super().clean() or {}
+        if "cylinders" in cleaned and cleaned.get("diameter_in"):
+            self._by_load(cleaned["cylinders"], cleaned["diameter_in"])
         age, written = cleaned.get("age_days"), cleaned.get("written_on")
         if age and written and self.poured_on and age > (written - self.poured_on).days + 1:
             days = (written - self.poured_on).days
             self.add_error("age_days", f"The notice was written {days} days after the pour.")
         return cleaned
+
+    def _by_load(self, rows: list[dict[str, Any]], diameter_in: int) -> None:
+        """A cylinder that broke at a load has the strength of its size; where both stand they must agree."""
+        for row in rows:
+            mark, psi, load = row["mark"], row.get("psi"), row.pop("load_lb", None)
+            if load is None:
+                if psi is None:
+                    self.add_error(
+                        "cylinders", f"{mark}: its strength, psi, or the load at which it broke, lb."
+                    )
+                continue
+            found = strength_of(load, diameter_in)
+            if psi is not None and abs(psi - found) > ROUNDED_PSI:
+                self.add_error(
+                    "cylinders",
+                    f"{mark}: {load:,.0f} lb on {diameter_in} in across is {found:,.0f} psi, "
+                    f"not {psi:,.0f} psi. Which is right?",
+                )
+            if words := outside(found, 100, 20_000, "psi"):
+                self.add_error("cylinders", f"{mark}: {load:,.0f} lb. {words}")
+            row.update(psi=found if psi is None else psi, load_lb=load)
 
 
 class EarlyReleaseForm(forms.Form):

@@ -15,6 +15,7 @@ from installs.jobs.deviations import (
     POUR_STOPPED,
     THAW_UNKNOWN,
     TRUCK_OVER,
+    TRUCK_UNDECIDED,
     DeviationKind,
 )
 from installs.jobs.models import Deviation, Job
@@ -22,11 +23,12 @@ from installs.jobs.services import open_deviation
 from installs.people.models import User
 from installs.pour.facts import CureFacts, NoticeFact
 from installs.pour.field_log import CODES, STOPPED, TRUCK, read_log, truck_number
-from installs.pour.review import coldest_air, judged_truck, pour_facts
+from installs.pour.review import air_of_day, judged_truck, pour_facts
 from installs.pour.temperatures import CONCRETE, sensor_of
 from installs.pour.terms import PourTerms
 from sitecalc.checks import Verdict
 from sitecalc.pour.curing import NOTHING_F
+from sitecalc.pour.placing import Decision
 from sitecalc.pour.readings import Reading, Trace
 from sitecalc.pour.strength import ACCEPTANCE, LAW, each_at_least
 from sitecalc.wording import clock_words, day_words
@@ -51,14 +53,16 @@ def _judge_truck(job: Job, entry: Entry, by: User, at: datetime) -> None:
     ticket = next((t for t in facts.log.trucks if t.number == number), None)
     if ticket is None or not ticket.discharged:
         return
-    truck = judged_truck(ticket, facts.terms, coldest_air(facts.log, facts.log.poured_on, job.tz))
+    truck = judged_truck(ticket, facts.terms, air_of_day(facts.log, job.tz, at))
     failed = [c for c in truck.checks if c.verdict is Verdict.FAILS] if truck else []
     leave = _Leaver(job, by, at, entry)
     if failed:
         what = "; ".join(f"{c.title}: {c.note}" for c in failed)
         leave(TRUCK_OVER, f"{what}.", number=number)
+    elif truck is not None and truck.decision is Decision.ENGINEER:
+        leave(TRUCK_UNDECIDED, truck.words, number=number)
     _judge_joints(facts, leave)
-    _judge_ground(facts, job, leave)
+    _judge_ground(facts, job, leave, at)
 
 
 def _judge_joints(facts: CureFacts, leave: _Leaver) -> None:
@@ -74,9 +78,9 @@ def _judge_joints(facts: CureFacts, leave: _Leaver) -> None:
         )
 
 
-def _judge_ground(facts: CureFacts, job: Job, leave: _Leaver) -> None:
+def _judge_ground(facts: CureFacts, job: Job, leave: _Leaver, at: datetime) -> None:
     """In cold weather nothing is placed on what is frozen, or on what nobody has read."""
-    air = coldest_air(facts.log, facts.log.poured_on, job.tz)
+    air = air_of_day(facts.log, job.tz, at)
     cold = facts.terms.cold(air, facts.log.thawed_f) if facts.terms else None
     if cold is None or not cold.cold:
         return

@@ -8,8 +8,10 @@ from datetime import datetime, timedelta
 from zoneinfo import ZoneInfo
 
 from installs.pour.facts import CureFacts
+from sitecalc.pour.cold import least_as_placed
 from sitecalc.pour.maturity import AgeDay, governing_age
 from sitecalc.pour.readings import Trace, Traces, midnight
+from sitecalc.pour.thermal import Kept, kept_over
 
 
 def protected_until(facts: CureFacts) -> datetime | None:
@@ -25,6 +27,21 @@ def after_pour(facts: CureFacts, traces: Traces | None = None) -> dict[str, Trac
     begin = facts.log.poured_at or midnight(facts.log.poured_on, ZoneInfo(facts.zone))
     told = facts.log.temperatures.concrete if traces is None else traces
     return {name: since for name, trace in told.items() if len(since := trace.since(begin))}
+
+
+def ever_read(facts: CureFacts) -> list[Trace]:
+    """What stands, and what was taken back with nothing in its place: nothing is made warm by that."""
+    written = facts.log.temperatures.written
+    return [*after_pour(facts).values(), *(after_pour(facts, written).values() if written else ())]
+
+
+def kept_at_least(facts: CureFacts) -> Kept | None:
+    """How long the pad was read at what its section must be kept at; None before the pour, and unread."""
+    terms, begin = facts.terms, facts.log.poured_at
+    if terms is None or begin is None or terms.least_dimension_in is None:
+        return None
+    least = least_as_placed(terms.least_dimension_in)
+    return kept_over(ever_read(facts), least, begin, terms.figures.longest_gap_h)
 
 
 def pad_ages(facts: CureFacts) -> tuple[AgeDay, ...]:

@@ -5,8 +5,10 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from installs.jobs.parts import Part, Sheet, Taken, Taking
+from installs.jobs.models import DesignRevision
+from installs.jobs.parts import OnPaper, Part, Sheet, Taken, Taking
 from installs.pour.book import strip
+from installs.pour.field_log import RULE_OF, TRUCK
 from installs.pour.materials import lines
 from installs.pour.models import PourDesign
 from installs.pour.released_pad import pad_in, pad_of
@@ -18,6 +20,9 @@ from installs.pour.sheets import (
     special_inspection_sheet,
     strength_notice_sheet,
 )
+from installs.pour.terms import terms_of
+from sitecalc.pour.cold import COLD_AIR_F
+from sitecalc.pour.placing import CONCRETE, WATER, limits_of, temperature_range
 
 OF_THE_PAD = ("width_ft", "across_ft", "thickness_in", "volume_ft3", "fc_psi")
 
@@ -25,6 +30,25 @@ OF_THE_PAD = ("width_ft", "across_ft", "thickness_in", "volume_ft3", "fc_psi")
 def given(draft: PourDesign) -> dict[str, Any]:
     """The pad of the foundation's release, that it is judged with."""
     return {"foundation": pad_of(draft.job)}
+
+
+def _sensors(revision: DesignRevision) -> tuple[str, ...]:
+    return terms_of(revision.inputs).sensors
+
+
+def _on_paper(revision: DesignRevision) -> dict[str, OnPaper]:
+    """A line for every truck that is ordered and one for a truck that takes the place of a rejected one."""
+    terms = terms_of(revision.inputs, revision.letter)
+    order, limits = terms.order(), terms.limits()
+    trucks = tuple(f"truck {n}" for n in range(1, len(order.loads_yd3) + 2)) if order else ()
+    table = limits_of(limits, None) if limits else ()
+    accepted = {row.rule: row.accepted.removesuffix(" accepted") for row in table}
+    if limits:
+        low, high = temperature_range(limits, COLD_AIR_F - 1)
+        accepted[CONCRETE] += f"; air under {COLD_AIR_F:g} F, {low:g} to {high:g} F"
+        accepted[WATER] = "as the ticket allows"
+    rules = {code: accepted.get(rule, "") for code, rule in RULE_OF.items()}
+    return {code: OnPaper(trucks, rules.get(code, "")) for code in TRUCK}
 
 
 def _taken(inputs: Mapping[str, Any]) -> Taken:
@@ -53,6 +77,9 @@ PART = Part(
     strip=strip,
     strip_at=("pour", "cure"),
     given=given,
+    subjects={("cure", "sensor"): _sensors},
+    subjects_beside={("cure", "sensor"): ("air",)},
+    on_paper=_on_paper,
     stands_on=(
         Taking(
             part="foundation",

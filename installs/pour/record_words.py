@@ -13,14 +13,14 @@ from installs.pour.cure import cure_of
 from installs.pour.day_checks import CylinderSet, TemplateLine, cylinder_sets, placing, template
 from installs.pour.drawing import Section, layers_of
 from installs.pour.facts import Cure, CureFacts
-from installs.pour.field_log import Told, TruckTicket
-from installs.pour.review import coldest_air, judged_truck, pour_facts
+from installs.pour.field_log import RULE_OF, Told, TruckTicket
+from installs.pour.review import air_of_day, judged_truck, pour_facts
 from installs.pour.terms import PourTerms
 from installs.pour.truck_words import limits_words, order_words, rules_words
 from sitecalc.checks import Check, Verdict
 from sitecalc.foundation.take_off import Delivery
 from sitecalc.pour.curing import CuringDay
-from sitecalc.pour.placing import Truck
+from sitecalc.pour.placing import Decision, LastOrder, Truck, last_order
 from sitecalc.wording import clock_words, day_words, quantity_words
 
 FIGURES = (
@@ -42,6 +42,7 @@ class TicketLine:
     why: str
     by: str
     verdict: str
+    limits: str = ""  # what is accepted, where that is not kept
 
 
 @dataclass(frozen=True)
@@ -55,6 +56,9 @@ class Ticket:
     note: str
     failed: tuple[str, ...]
     why: str
+    decision: str = ""  # of a truck on site: take it, reject it, the engineer decides, not yet
+    decision_words: str = ""
+    rejected: bool = False
 
 
 @dataclass(frozen=True)
@@ -75,6 +79,20 @@ class PourRecord:
     template: tuple[TemplateLine, ...]
     placing: tuple[Check, ...]
     rules_words: str
+    air_f: float | None = None  # lowest of the day of the pour
+    last: LastOrder | None = None  # what is still to be ordered
+
+    @property
+    def to_come(self) -> str:
+        """ "18.5 of 37.5 yd³ ordered still to come in 2 trucks; last order 9 yd³." """
+        if self.order is None or self.last is None:
+            return ""
+        ordered = f"{self.order.order_yd3:g} yd³ ordered"
+        if not self.last.loads_yd3:
+            return f"All {ordered} have come."
+        count, end = len(self.last.loads_yd3), f"last order {self.last.last_yd3:g} yd³."
+        trucks = f" in {count} trucks" if count > 1 else ""
+        return f"{self.last.left_yd3:.1f} of {ordered} still to come{trucks}; {end}"
 
     @property
     def running_days(self) -> list[tuple[CuringDay, float]]:
@@ -113,9 +131,10 @@ def load_record(job: Job, at: datetime, draft: PourTerms | None = None) -> PourR
     facts = pour_facts(job, at)
     terms = facts.terms or draft
     cure = cure_of(facts, at)
-    air = coldest_air(facts.log, facts.log.poured_on, job.tz)
-    tickets = tuple(_ticket(job, t, judged_truck(t, terms, air)) for t in facts.log.trucks)
+    air = air_of_day(facts.log, job.tz, at)
+    tickets = tuple(_ticket(job, t, judged_truck(t, terms, air, at)) for t in facts.log.trucks)
     order = terms.order() if terms else None
+    last = _last_order(facts, terms, order)
     return PourRecord(
         job=job,
         at=at,
@@ -123,16 +142,30 @@ def load_record(job: Job, at: datetime, draft: PourTerms | None = None) -> PourR
         terms=terms,
         cure=cure,
         tickets=tickets,
-        section=_section(facts, terms, cure, tickets, order),
+        section=_section(facts, terms, cure, tickets, last),
         order=order,
         order_words=order_words(terms, order),
         limits_words=limits_words(terms, air),
+        air_f=air,
+        last=last,
         chart=chart_data(cure, facts, at),
         acceptance=cure.acceptance,
         cylinder_sets=cylinder_sets(facts),
         template=template(facts),
-        placing=placing(facts, terms),
+        placing=placing(facts, terms, at),
         rules_words=rules_words(terms, air),
+    )
+
+
+def _last_order(facts: CureFacts, terms: PourTerms | None, order: Delivery | None) -> LastOrder | None:
+    if terms is None or order is None:
+        return None
+    return last_order(
+        order_yd3=order.order_yd3,
+        placed_yd3=facts.log.yards,
+        on_site_yd3=facts.log.yards_on_site,
+        truck_yd3=terms.figures.truck_yd3,
+        step_yd3=terms.figures.order_step_yd3,
     )
 
 
@@ -141,16 +174,15 @@ def _section(
     terms: PourTerms | None,
     cure: Cure,
     tickets: Sequence[Ticket],
-    order: Delivery | None,
+    last: LastOrder | None,
 ) -> Section | None:
     pad = terms.pad if terms else {}
     width, thick, volume = pad.get("width_ft"), pad.get("thickness_in"), pad.get("volume_ft3")
     if not width or not thick or not volume:
         return None
-    loads = order.loads_yd3 if order else ()
     done = facts.log.poured_on is not None and facts.log.yards >= volume / 27
     notes = {t.number: t.note for t in tickets}
-    layers = layers_of(facts.log.trucks, notes, () if done else loads)
+    layers = layers_of(facts.log.trucks, notes, () if done or last is None else last.loads_yd3)
     maturity = min(cure.state.curing_days / cure.state.days_required, 1.0)
     return Section(
         width_ft=width, thickness_ft=thick / 12, net_yd3=volume / 27, layers=layers, maturity=maturity
@@ -162,9 +194,8 @@ def _section(
 
 def _ticket(job: Job, ticket: TruckTicket, truck: Truck | None) -> Ticket:
     checks = {c.key: c for c in truck.checks} if truck else {}
-    keys = {"D02": "minutes", "D03": "slump", "D04": "air", "D05": "concrete temperature", "D07": "water"}
     lines = [
-        _line(told, title, unit, checks.get(keys[code]))
+        _line(told, title, unit, checks.get(RULE_OF[code].key))
         for code, title, unit in FIGURES
         if (told := ticket.told.get(code)) is not None
     ]
@@ -189,6 +220,18 @@ def _ticket(job: Job, ticket: TruckTicket, truck: Truck | None) -> Ticket:
         note=_note(ticket, clock),
         failed=failed,
         why=ticket.why_refused,
+        decision=str(truck.decision) if truck and ticket.on_site else "",
+        decision_words=_decision_words(truck, ticket),
+        rejected=ticket.refused,
+    )
+
+
+def _decision_words(truck: Truck | None, ticket: TruckTicket) -> str:
+    """Of a truck on site, with the rules named."""
+    if not ticket.on_site:
+        return ""
+    return (
+        truck.words if truck else f"{Decision.ENGINEER.capitalize()}: no limits are released for this pour."
     )
 
 
@@ -211,9 +254,9 @@ def _line(told: Told, title: str, unit: str, check: Check | None) -> TicketLine:
     limits = ""
     if check is not None and "," in check.note:
         limits = check.note.split(",", 1)[1].strip()
-    said = f"{value}, {limits}" if limits and check is not None and check.needs_answer else value
+    over = limits if check is not None and check.needs_answer else ""
     verdict = str(check.verdict) if check is not None and entry.number is not None else ""
-    return TicketLine(title, said, struck, why, entry.person.initials, verdict)
+    return TicketLine(title, value, struck, why, entry.person.initials, verdict, over)
 
 
 def _note(ticket: TruckTicket, clock: str) -> str:

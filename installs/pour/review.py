@@ -13,12 +13,21 @@ from zoneinfo import ZoneInfo
 from django.db.models import OuterRef, Subquery
 
 from installs.checklists.models import Entry
-from installs.jobs.models import DesignRevision, Deviation, DeviationAnswer, Job
+from installs.jobs.models import DesignRevision, Deviation, DeviationAnswer, Job, PhaseState
 from installs.jobs.reading import read_once
 from installs.jobs.standing import footings
 from installs.pour.cure import cure_state
 from installs.pour.facts import Cure, CureFacts, CureState, EarlyFact, NoticeFact
-from installs.pour.field_log import CODES, SHOWN, STOPPED, PourLog, TruckTicket, read_log
+from installs.pour.field_log import (
+    CODES,
+    EVAPORATION,
+    RULE_OF,
+    SHOWN,
+    STOPPED,
+    PourLog,
+    TruckTicket,
+    read_log,
+)
 from installs.pour.models import EarlyRelease, PourDesign, StrengthNotice
 from installs.pour.terms import PourTerms, terms_of
 from sitecalc.cases import drawn_from
@@ -27,8 +36,19 @@ from sitecalc.foundation.take_off import Delivery
 from sitecalc.inputs import InputError
 from sitecalc.pour.cold import accelerator_check
 from sitecalc.pour.mix import MixCase, mix
-from sitecalc.pour.placing import Truck, TruckCase, air_range, slump_range, temperature_range, truck
+from sitecalc.pour.placing import (
+    MINUTES,
+    Limit,
+    Truck,
+    air_range,
+    judged,
+    limits_of,
+    slump_range,
+    temperature_range,
+)
 from sitecalc.pour.readings import midnight
+
+AFTER_CURE = "tower lift"  # the phase that the cure's gate opens
 
 __all__ = ["Cure", "CureState", "load_cures", "pour_facts", "review"]
 
@@ -102,6 +122,7 @@ def load_cures(jobs: Iterable[Job], at: datetime) -> dict[int, CureState]:
     newest = _newest_entries(keys, at)
     revisions = _revisions(asked, at)
     notices, early, stops = _notices(keys, at), _early(keys, at), _stops(keys, at)
+    passed = _passed(asked, at)
     prints = {
         job.pk: (
             job.pk,
@@ -111,6 +132,7 @@ def load_cures(jobs: Iterable[Job], at: datetime) -> dict[int, CureState]:
             tuple(notices[job.pk]),
             early.get(job.pk),
             stops.get(job.pk),
+            passed.get(job.pk),
         )
         for job in asked
     }
@@ -126,6 +148,7 @@ def load_cures(jobs: Iterable[Job], at: datetime) -> dict[int, CureState]:
             tuple(notices[job.pk]),
             early.get(job.pk),
             stop_answered=stops.get(job.pk, False),
+            passed_on=passed.get(job.pk),
         )
         states[job.pk] = _keep(prints[job.pk], days[job.pk], cure_state(facts, at), facts)
     return states
@@ -141,6 +164,7 @@ def pour_facts(job: Job, at: datetime) -> CureFacts:
         tuple(_notices(keys, at)[job.pk]),
         _early(keys, at).get(job.pk),
         stop_answered=_stops(keys, at).get(job.pk, False),
+        passed_on=_passed([job], at).get(job.pk),
     )
 
 
@@ -174,6 +198,14 @@ def _newest_entries(keys: list[int], at: datetime) -> dict[int, str]:
     newest = of_job.order_by("-sequence").values("hash")[:1]
     rows = Job.objects.filter(pk__in=keys).annotate(newest=Subquery(newest)).values_list("pk", "newest")
     return {pk: found for pk, found in rows if found}
+
+
+@read_once
+def _passed(jobs: list[Job], at: datetime) -> dict[int, date]:
+    """Of jobs whose tower lift has begun: on which day at the site."""
+    zones = {job.pk: job for job in jobs}
+    rows = PhaseState.objects.filter(job__in=list(zones), key=AFTER_CURE, started_at__lte=at)
+    return {row.job_id: zones[row.job_id].local(row.started_at).date() for row in rows}
 
 
 @read_once
@@ -250,32 +282,34 @@ def _early(keys: list[int], at: datetime) -> dict[int, EarlyFact]:
 # --- trucks -----------------------------------------------------------------------------------------
 
 
-def judged_truck(ticket: TruckTicket, terms: PourTerms | None, air_f: float | None) -> Truck | None:
-    """A truck against the limits in force; None where no limits are known or a reading is nonsense."""
-    allowed = ticket.more("water_allowed_gal")
+def table_of(ticket: TruckTicket | None, terms: PourTerms | None, air_f: float | None) -> tuple[Limit, ...]:
+    """The limits in force for a truck, with the water that its ticket allows; none where none are known."""
+    allowed = ticket.more("water_allowed_gal") if ticket else None
     limits = terms.limits(float(allowed) if isinstance(allowed, (int, float)) else None) if terms else None
-    if limits is None:
-        return None
-    try:
-        return truck(
-            TruckCase(
-                limits=limits,
-                minutes=ticket.figure("D02"),
-                slump_in=ticket.figure("D03"),
-                air_pct=ticket.figure("D04"),
-                concrete_f=ticket.figure("D05"),
-                air_f=air_f,
-                water_gal=ticket.figure("D07"),
-            )
-        )
-    except InputError:
-        return None
+    return limits_of(limits, air_f) if limits else ()
 
 
-def coldest_air(log: PourLog, day: date | None, zone: ZoneInfo) -> float | None:
-    """Lowest air temperature recorded on the day of the pour."""
-    if day is None:
+def judged_truck(
+    ticket: TruckTicket, terms: PourTerms | None, air_f: float | None, now: datetime | None = None
+) -> Truck | None:
+    """A truck against the limits in force, its age up to ``now``; None where no limits are known."""
+    table = table_of(ticket, terms, air_f)
+    if not table:
         return None
+    readings = {rule.key: ticket.figure(code) for code, rule in RULE_OF.items()}
+    readings[MINUTES.key] = ticket.minutes(now)
+    return judged(table, readings, frozenset(RULE_OF[c].key for c in ticket.cannot if c in RULE_OF))
+
+
+def air_of_day(log: PourLog, zone: ZoneInfo, at: datetime) -> float | None:
+    """Lowest air recorded on the day of the pour, which is today until a truck was discharged; F.
+
+    Any reading of it counts: beside the pour, of a sensor in the air, or beside the evaporation.
+    """
+    day = log.poured_on or at.astimezone(zone).date()
     begin, end = midnight(day, zone), midnight(day + timedelta(days=1), zone)
     on_day = [t.since(begin).until(end) for t in log.temperatures.air.values()]
-    return min((float(t.temp_f.min()) for t in on_day if len(t)), default=None)
+    read = [float(t.temp_f.min()) for t in on_day if len(t)]
+    beside = [row.entry for row in log.told.get(EVAPORATION, ()) if begin <= row.entry.happened_at <= end]
+    read += [float(e.data["air_f"]) for e in beside if isinstance(e.data.get("air_f"), (int, float))]
+    return min(read, default=None)

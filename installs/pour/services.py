@@ -71,7 +71,10 @@ def _differs(kept: Entry, fields: Mapping[str, Any]) -> bool:
         and fields.get("number") is not None
         and abs(kept.number - fields["number"]) < 1e-9
     )
-    return not same_number or (bool(fields.get("data")) and kept.data != fields["data"])
+    told, was = (
+        {k: v for k, v in d.items() if k != "confirmed"} for d in (fields.get("data") or {}, kept.data)
+    )
+    return not same_number or (bool(told) and was != told)
 
 
 def _truck_entries(ticket: Mapping[str, Any]) -> dict[str, dict[str, Any]]:
@@ -83,6 +86,8 @@ def _truck_entries(ticket: Mapping[str, Any]) -> dict[str, dict[str, Any]]:
         data["water_allowed_gal"] = ticket["water_allowed"]
     if ticket.get("refused"):
         data["refused"] = True
+    if ticket.get("confirmed"):
+        data["confirmed"] = ticket["confirmed"]
     found: dict[str, dict[str, Any]] = {
         "D01": {
             "number": ticket["yards"],
@@ -106,7 +111,9 @@ def _truck_entries(ticket: Mapping[str, Any]) -> dict[str, dict[str, Any]]:
 def record_temperature(job: Job, fields: Mapping[str, Any], *, by: User, at: datetime) -> Entry:
     """A temperature read by hand, or a sensor taken out, as one entry."""
     job = locked(job)
-    data = {"removed": True} if fields.get("removed") else {}
+    data: dict[str, Any] = {"removed": True} if fields.get("removed") else {}
+    if fields.get("confirmed"):
+        data["confirmed"] = fields["confirmed"]
     same = job.entries.filter(
         code=CONCRETE, subject=fields["sensor"][:60], taken_at=fields["taken"], number=fields.get("temp")
     )

@@ -25,7 +25,9 @@ def pour_card_sheet(job: Job, revision: DesignRevision | None) -> list[dict[str,
     record = load_record(job, timezone.now())
     day = pour_day(job, record)
     loads = record.order.loads_yd3 if record.order else ()
-    blanks = max(len(loads) - len(record.tickets), 0) if record.tickets else max(len(loads), BLANK_TRUCKS)
+    # a line for every truck that is still ordered, and one for a truck that comes in a rejected one's place
+    still = len(record.last.loads_yd3) if record.tickets and record.last else len(loads)
+    blanks = still + 1 if record.terms and loads else BLANK_TRUCKS
     first = max((t.number for t in record.tickets), default=0) + 1
     card = {
         "title": "Pour card",
@@ -221,7 +223,7 @@ def _ticket_rows(record: PourRecord) -> list[dict[str, Any]]:
     rows = []
     for ticket in record.tickets:
         truck = trucks[ticket.number]
-        if left is not None and not truck.refused:
+        if left is not None and truck.discharged:
             left -= ticket.yards or 0.0
         batched = truck.batched_at
         rows.append(
@@ -239,6 +241,7 @@ def _ticket_row(ticket: Any) -> dict[str, Any]:
     cells = [
         {
             "value": terms[name].value.removesuffix(" after batching") if name in terms else "",
+            "over": name in terms and terms[name].verdict == "fails",
             "struck": terms[name].struck if name in terms else "",
             "why": terms[name].why if name in terms else "",
         }
@@ -247,7 +250,7 @@ def _ticket_row(ticket: Any) -> dict[str, Any]:
     return {
         "number": ticket.number, "ticket": ticket.ticket, "yards": ticket.yards, "cells": cells,
         "state": ticket.state.removesuffix(ticket.time).strip(" ,"), "why": ticket.why,
-        "failed": list(ticket.failed),
+        "failed": list(ticket.failed), "rejected": ticket.rejected, "decision": ticket.decision,
     }  # fmt: skip
 
 

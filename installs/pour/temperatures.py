@@ -38,9 +38,13 @@ class Temperatures:
 
 def sensor_of(entry: Entry) -> str:
     name = " ".join(entry.subject.lower().split())
-    if entry.code == AIR or re.search(r"\b(air|ambient)\b", name):
+    if entry.code == AIR or is_air(name):
         return "air"
     return name or "by hand"
+
+
+def is_air(sensor: str) -> bool:
+    return re.search(r"\b(air|ambient)\b", sensor.lower()) is not None
 
 
 def temperatures_of(entries: Iterable[Entry], by_pk: Mapping[int, Entry], zone: str) -> Temperatures:

@@ -18,6 +18,7 @@ from sitecalc.pour.maturity import MixMaturity
 from sitecalc.pour.placing import TruckLimits
 from sitecalc.pour.sampling import Layers, LayersCase, layers
 from sitecalc.pour.strength import required_psi
+from sitecalc.pour.thermal import Kept
 
 # what holds while no release says otherwise: the declared defaults
 UNSAID: Mapping[str, Any] = {f.name: f.default for f in declared(PourFigures)}
@@ -41,6 +42,12 @@ class PourTerms:
         return None if fc is None else required_psi(fc, self.figures.erection_psi)
 
     @property
+    def sensors(self) -> tuple[str, ...]:
+        """Names of the sensors in the pad, each once."""
+        names = (" ".join(name.lower().split()) for name in self.figures.sensors.split(","))
+        return tuple(dict.fromkeys(name for name in names if name))
+
+    @property
     def curing_days(self) -> float:
         least: float = UNSAID["curing_days"]
         return max(self.figures.curing_days, least)
@@ -54,8 +61,13 @@ class PourTerms:
         """Strength by maturity of this mix; None while no pair is given. InputError for pairs that fall."""
         return calibrate(drawn_from(CalibrationCase, self.figures)) if self.figures.pairs else None
 
-    def cold(self, air_f: float | None, thawed: Mapping[str, float] | None = None) -> Cold | None:
-        """Limits in the weather; ``thawed`` are the temperatures of ground, form and steel as read."""
+    def cold(
+        self, air_f: float | None, thawed: Mapping[str, float] | None = None, kept: Kept | None = None
+    ) -> Cold | None:
+        """Limits in the weather; ``thawed`` are the temperatures of ground, form and steel as read.
+
+        ``kept`` is how long the pad was read warm enough.
+        """
         if self.least_dimension_in is None:
             return None
         read = thawed or {}
@@ -68,6 +80,8 @@ class PourTerms:
                 ground_f=read.get("ground"),
                 form_f=read.get("form"),
                 steel_f=read.get("steel"),
+                kept_days=kept.days if kept else None,
+                fell=kept is not None and kept.fell,
             )
         )
 

@@ -143,7 +143,9 @@ def _put(form: forms.BaseForm, error: ValidationError) -> None:
     if not hasattr(error, "error_dict"):
         form.add_error("paper" if "paper" in form.fields else None, error)
         return
-    for field, faults in error.error_dict.items():
+    of_entry = {"subject": "sensor", "number": "temp"}
+    for name, faults in error.error_dict.items():
+        field = of_entry.get(name, name)
         form.add_error(field if field in form.fields else None, faults)
 
 
@@ -162,7 +164,8 @@ def order(request: JobRequest, number: str) -> HttpResponse:
 @require_POST
 def truck(request: JobRequest, number: str) -> HttpResponse:
     now = timezone.now()
-    form = TruckForm(request.POST, job=request.job, now=now, prefix="truck")
+    log = load_record(request.job, now).facts.log
+    form = TruckForm(request.POST, job=request.job, now=now, prefix="truck", log=log)
 
     def write(form: TruckForm) -> list[Any]:
         entries = services.record_truck(request.job, form.cleaned_data, by=request.user, at=now)

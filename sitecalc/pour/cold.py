@@ -121,7 +121,14 @@ class ColdCase:
     ground_f: float | None = quantity("F", "ground under the pad", low=-40, high=120, default=None)
     form_f: float | None = quantity("F", "forms", low=-40, high=120, default=None)
     steel_f: float | None = quantity("F", "reinforcement and anchors", low=-40, high=120, default=None)
-    protection_days: float = same_as(PourFigures, "protection_days")
+    kept_days: float | None = quantity(
+        "days",
+        "days from the placing on of which every reading was warm enough",
+        low=0,
+        high=2000,
+        default=None,
+    )
+    fell: bool = quantity("", "a reading ended them that was colder", default=False)
     accelerator: Accelerator = same_as(PourFigures, "accelerator")
 
 
@@ -191,13 +198,20 @@ def _thawed(rule: Rule, temp_f: float | None) -> Check:
 def _protection(case: ColdCase, cold: bool | None) -> Check:
     fast = case.accelerator == "no chloride"
     least = PROTECTION_DAYS_ACCELERATED if fast else PROTECTION_DAYS
+    asked = (
+        f"at least {least:g} days at {least_as_placed(case.least_dimension_in):g} F"
+        f"{' with the accelerator' if fast else ''}"
+    )
     if cold is None:
-        return PROTECTION.open(
-            f"{case.protection_days:g} days; the air of the pour and of three nights is not known"
-        )
+        return PROTECTION.open(f"the air of the pour and of three nights is not known; in the cold {asked}")
+    if case.kept_days is None:
+        return PROTECTION.open(f"no concrete temperature is on record; {asked}")
+    if case.kept_days < least and not case.fell:
+        return PROTECTION.open(f"{case.kept_days:.1f} days read so far; {asked}")
+    ended = ", then a colder reading" if case.fell else ""
     return PROTECTION.compare(
         demand=least,
-        capacity=case.protection_days,
-        note=f"{case.protection_days:g} days kept, at least {least:g}"
-        f"{' with the accelerator' if fast else ''}; under the tower's load until tests show the strength",
+        capacity=case.kept_days,
+        note=f"{case.kept_days:.1f} days read warm enough{ended}; {asked}; under the tower's load until "
+        "tests show the strength",
     )

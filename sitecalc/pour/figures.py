@@ -161,6 +161,14 @@ class PourFigures:
         help="before the turbine and full bolt tension; blank if nothing is grouted",
         balloon=36,
     )
+    sensors: str = quantity(
+        "",
+        "sensors in the pad",
+        default="edge, top, core",
+        most=60,
+        help="by name, with commas between; each is to be read",
+        balloon=37,
+    )
     pairs: tuple[Pair, ...] = quantity("", "cylinder pairs of the maturity calibration", default=())
     datum_f: float = quantity("F", "datum temperature T0", low=10, high=50, default=32.0, balloon=23)
     q_k: float = quantity("K", "Q of the equivalent age", low=2000, high=8000, default=5000.0, balloon=24)

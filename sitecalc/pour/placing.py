@@ -1,4 +1,4 @@
-"""Placing: a truck's limits, evaporation from the fresh surface.
+"""Placing: a truck's limits and what is done with it, the last order, evaporation from the fresh surface.
 
 A truck's limits come from the mix as ordered; the defaults named here are stated with their source
 and may be tightened by the design.
@@ -6,11 +6,14 @@ and may be tightened by the design.
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from enum import StrEnum
 
 from sitecalc.cases import same_as
-from sitecalc.checks import Check, Known, Rule
+from sitecalc.checks import Check, Known, Rule, Verdict
 from sitecalc.formula import Formula
+from sitecalc.foundation.take_off import loads_yd3, up_to_step
 from sitecalc.inputs import quantity, require_valid
 from sitecalc.pour.cold import ABOVE_PLACED_F, COLD_AIR_F, least_as_placed
 from sitecalc.pour.figures import PourFigures
@@ -70,10 +73,71 @@ class TruckCase:
     water_gal: float | None = quantity("gal", "water added on site", low=0, high=500, default=None)
 
 
+class Decision(StrEnum):
+    """What is done with a truck before it is discharged."""
+
+    TAKE = "take it"
+    REJECT = "reject it"
+    ENGINEER = "the engineer decides"
+    OPEN = "not yet"  # nothing is against it, and something is still to be measured
+
+
+@dataclass(frozen=True, kw_only=True)
+class Limit:
+    """One row of the table by which page, phone and paper judge a truck.
+
+    low, high
+        accepted, in the rule's unit; ``high`` is None where nobody said how much is allowed.
+    out
+        what is done with a truck that is out of them.
+    only_if_any
+        a figure of which nothing, or none of it, is no fault: water.
+    """
+
+    rule: Rule
+    low: float
+    high: float | None
+    out: Decision
+    only_if_any: bool = False
+
+    @property
+    def accepted(self) -> str:
+        """ "3 to 5 in accepted", "at most 90 min" """
+        if self.high is None:
+            return "the ticket's allowance is not recorded"
+        unit = self.rule.unit
+        if self.low > 0:
+            return f"{self.low:g} to {self.high:g} {unit} accepted"
+        return f"at most {self.high:g} {unit}"
+
+    def judge(self, value: float | None, *, cannot: bool = False) -> Check:
+        """The check of a reading; None is not measured, ``cannot`` that it could not be."""
+        if value is None:
+            return self.rule.open(f"{'cannot be' if cannot else 'not'} measured; {self.accepted}")
+        if self.high is None:
+            return self.rule.open(f"{value:g} {self.rule.unit} added; {self.accepted}")
+        demand, capacity = (self.low, value) if value < self.low else (value, self.high)
+        return self.rule.compare(
+            demand=demand, capacity=capacity, note=f"{value:g} {self.rule.unit}, {self.accepted}"
+        )
+
+
 @dataclass(frozen=True)
 class Truck:
+    """``because`` are the checks that the decision follows from; none where the truck is taken."""
+
     accepted: bool
     checks: tuple[Check, ...]
+    decision: Decision = Decision.OPEN
+    because: tuple[Check, ...] = ()
+
+    @property
+    def words(self) -> str:
+        """ "Reject it. Slump: 6.5 in, 3 to 5 in accepted, ASTM C94 (from memory)." """
+        if not self.because:
+            return f"{self.decision.capitalize()}: every limit is measured and kept."
+        why = "; ".join(f"{c.title}: {c.note}, {c.source_note}" for c in self.because)
+        return f"{self.decision.capitalize()}. {why}."
 
 
 def slump_tolerance(ordered_in: float) -> float:
@@ -109,41 +173,99 @@ def temperature_range(limits: TruckLimits, air_f: float | None) -> tuple[float, 
     return least, limits.highest_f
 
 
+def limits_of(limits: TruckLimits, air_f: float | None) -> tuple[Limit, ...]:
+    """The table that a truck is judged by, at an air temperature in F.
+
+    What is stiff, wet, cold or watered beyond its ticket is sent back. Too long since batching is the
+    engineer's: ASTM C94/C94M-21 lets the purchaser waive the time where the concrete can be placed without
+    water (read in a secondary text). ASTM C94, ACI 306R table 5.1, ACI 305.1 (from memory).
+    """
+    return (
+        Limit(rule=MINUTES, low=0.0, high=limits.most_minutes, out=Decision.ENGINEER),
+        _limit(SLUMP, slump_range(limits)),
+        _limit(AIR, air_range(limits)),
+        _limit(CONCRETE, temperature_range(limits, air_f)),
+        Limit(rule=WATER, low=0.0, high=limits.water_gal, out=Decision.REJECT, only_if_any=True),
+    )
+
+
+def _limit(rule: Rule, accepted: tuple[float, float]) -> Limit:
+    return Limit(rule=rule, low=accepted[0], high=accepted[1], out=Decision.REJECT)
+
+
+def judged(
+    table: Sequence[Limit], readings: Mapping[str, float | None], cannot: frozenset[str] = frozenset()
+) -> Truck:
+    """A truck by the table: readings by the key of their rule, those that cannot be taken in ``cannot``.
+
+    One reading to be rejected for is enough. What cannot be measured, and water of which the ticket says
+    nothing, is the engineer's. Common practice, no source: the order of the three.
+    """
+    checks: list[Check] = []
+    said: dict[Decision, list[Check]] = {d: [] for d in Decision}
+    for row in table:
+        value = readings.get(row.rule.key)
+        if row.only_if_any and not value:
+            continue
+        missing = row.rule.key in cannot
+        check = row.judge(value, cannot=missing)
+        checks.append(check)
+        if check.verdict is Verdict.FAILS:
+            said[row.out].append(check)
+        elif check.needs_answer:
+            said[Decision.ENGINEER if missing or value is not None else Decision.OPEN].append(check)
+    order = (Decision.REJECT, Decision.ENGINEER, Decision.OPEN)
+    decision = next((d for d in order if said[d]), Decision.TAKE)
+    return Truck(not any(c.needs_answer for c in checks), tuple(checks), decision, tuple(said[decision]))
+
+
 def truck(case: TruckCase) -> Truck:
     """Minutes, slump (in), air (%), temperature (F) and added water (gal) of a truck against its limits.
 
     Accepted only if each is measured and passes. ASTM C94, ACI 306R table 5.1, ACI 305.1 (from memory).
     """
     require_valid(case)
-    limits = case.limits
-    coldest, hottest = temperature_range(limits, case.air_f)
-    checks = [
-        _between(MINUTES, case.minutes, 0.0, limits.most_minutes),
-        _between(SLUMP, case.slump_in, *slump_range(limits)),
-        _between(AIR, case.air_pct, *air_range(limits)),
-        _between(CONCRETE, case.concrete_f, coldest, hottest),
-    ]
-    if case.water_gal:
-        checks.append(_water(case.water_gal, limits.water_gal))
-    return Truck(not any(c.needs_answer for c in checks), tuple(checks))
+    readings = {
+        MINUTES.key: case.minutes,
+        SLUMP.key: case.slump_in,
+        AIR.key: case.air_pct,
+        CONCRETE.key: case.concrete_f,
+        WATER.key: case.water_gal,
+    }
+    return judged(limits_of(case.limits, case.air_f), readings)
 
 
-def _between(rule: Rule, value: float | None, low: float, high: float) -> Check:
-    accepted = f"{low:g} to {high:g} {rule.unit} accepted" if low > 0 else f"at most {high:g} {rule.unit}"
-    if value is None:
-        return rule.open(f"not measured; {accepted}")
-    demand, capacity = (low, value) if value < low else (value, high)
-    return rule.compare(demand=demand, capacity=capacity, note=f"{value:g} {rule.unit}, {accepted}")
+# --- the last order -----------------------------------------------------------------------------
 
 
-def _water(added: float, allowed: float | None) -> Check:
-    if allowed is None:
-        return WATER.open(f"{added:g} gal added; the ticket's allowance is not recorded")
-    return WATER.compare(
-        demand=added,
-        capacity=allowed,
-        note=f"{added:g} gal added, {allowed:g} gal allowed by the ticket",
-    )
+@dataclass(frozen=True, kw_only=True)
+class LastOrder:
+    """Yards that are still to be ordered, and how they ride: the last load is called in last."""
+
+    left_yd3: float
+    loads_yd3: tuple[float, ...]
+
+    @property
+    def last_yd3(self) -> float:
+        return self.loads_yd3[-1] if self.loads_yd3 else 0.0
+
+
+def last_order(
+    *, order_yd3: float, placed_yd3: float, on_site_yd3: float, truck_yd3: float, step_yd3: float
+) -> LastOrder:
+    """What is still to come of an order, yd3: what was discharged and what stands on site are had.
+
+    order_yd3, placed_yd3, on_site_yd3
+        ordered for the pad, discharged, and in trucks that are not discharged and not rejected.
+    truck_yd3, step_yd3
+        a truck carries; the plant's step.
+
+    Up to the plant's step; a rejected truck is ordered again. Common practice, no source.
+    """
+    left = order_yd3 - placed_yd3 - on_site_yd3
+    if left < 0.05:
+        return LastOrder(left_yd3=0.0, loads_yd3=())
+    return LastOrder(left_yd3=left, loads_yd3=loads_yd3(up_to_step(left, step_yd3), truck_yd3, step_yd3))
 
 
 # --- evaporation ----------------------------------------------------------------------------------

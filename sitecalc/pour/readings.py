@@ -56,6 +56,11 @@ def fahrenheit(temp_c: Any) -> Any:
     return temp_c * 9 / 5 + 32
 
 
+def celsius(temp_f: float) -> float:
+    """F to C. Arithmetic."""
+    return (temp_f - 32) * 5 / 9
+
+
 @dataclass(frozen=True)
 class ConcreteReading(Reading):
     """Temperature of the concrete itself. Maturity takes these and nothing else."""

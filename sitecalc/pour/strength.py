@@ -38,6 +38,11 @@ SHARE_AT = Formula("f", "share of the 28-day strength", "t/(A+B*t)", "")
 STRENGTH_AT = Formula("S", "strength by the curve", "f28*f", "psi")
 AGE_FOR = Formula("t", "equivalent age for a share of the 28-day strength", "A*f/(1-B*f)", "days")
 
+# "nearest 10 psi": ASTM C39, calculation; read in "How precisely should labs round off compressive strength
+# results?", The Concrete Producer (a trade journal's answer that cites it). Cylinders twice as long as wide
+# need no correction for their length (ASTM C39, from memory).
+BY_LOAD = Formula("S", "strength, to the nearest 10 psi", "10*floor(P/(pi*d**2/4)/10+0.5)", "psi")
+
 LEAST_CYLINDERS = {4: 3, 6: 2}  # one strength test: ACI 318-19 26.12.1.1(a), read in secondary copies
 
 
@@ -101,6 +106,17 @@ def strength(case: StrengthCase) -> Strength:
         lab_psi=average(lab_cured),
         checks=tuple(checks),
     )
+
+
+def strength_of(load_lb: float, diameter_in: float) -> float:
+    """Compressive strength in psi, to the nearest 10, of a cylinder twice as long as wide.
+
+    load_lb, diameter_in
+        load at which it broke, lb; diameter of the cylinder, in.
+
+    S = P / (pi d^2 / 4). ASTM C39 (read in secondary copies).
+    """
+    return BY_LOAD.value(P=load_lb, d=diameter_in)
 
 
 def average(cylinders: Sequence[Cylinder]) -> float | None:

@@ -172,15 +172,62 @@ def _cooling(cooling: Moment, least_dimension_in: float, zone: str) -> Check:
     return rule.compare(demand=cooling.value_f, capacity=row.cooling_24_h_f, note=note)
 
 
-def kept_warm(traces: Sequence[Trace], least_dimension_in: float, days: float, zone: str) -> Check:
+@dataclass(frozen=True)
+class Kept:
+    """How many days from the placing on the pad was read at or over a temperature, and whether it fell."""
+
+    days: float
+    fell: bool
+
+
+def kept_over(traces: Sequence[Trace], least_f: float, begin: datetime, longest_gap_h: float) -> Kept | None:
+    """Days of which every reading was at or over ``least_f``, up to the first colder one or a silence.
+
+    traces, begin
+        of the concrete, and when it was placed.
+    least_f, longest_gap_h
+        F; readings further apart than this many h leave a silence.
+
+    None without a reading. Common practice, no source: of a silence nothing is known.
+    """
+    every = [t for t in traces if len(t)]
+    if not every:
+        return None
+    at = np.concatenate([t.at_s for t in every])
+    temp = np.concatenate([t.temp_f for t in every])
+    order = np.argsort(at, kind="stable")
+    at, cold = at[order], temp[order] < least_f
+    silent = np.diff(at, prepend=begin.timestamp()) > longest_gap_h * 3600
+    ends = np.flatnonzero(silent | cold)
+    if not len(ends):
+        return Kept(_days_since(begin, at[-1]), fell=False)
+    first = int(ends[0])
+    # a silence hides when it fell: what was read before it counts
+    last = at[first - 1] if silent[first] and first else begin.timestamp() if silent[first] else at[first]
+    return Kept(_days_since(begin, last), fell=bool(cold.any()))
+
+
+def _days_since(begin: datetime, at_s: float) -> float:
+    return max((float(at_s) - begin.timestamp()) / 86400, 0.0)
+
+
+def kept_warm(
+    traces: Sequence[Trace],
+    least_dimension_in: float,
+    days: float,
+    zone: str,
+    *,
+    begin: datetime,
+    longest_gap_h: float,
+) -> Check:
     """The coldest reading in F of the days of protection against what the section must be kept at.
 
-    traces
+    traces, begin
         of the concrete, from the placing to the end of the protection.
-    least_dimension_in, days
-        least dimension of the section, in; days of protection.
+    least_dimension_in, days, longest_gap_h
+        least dimension of the section, in; days of protection; longest silence between readings, h.
 
-    ACI 306R table 5.1 (from memory).
+    It passes once all those days are read. ACI 306R table 5.1 (from memory).
     """
     rule = KEPT_WARM.stated(source=f"{KEPT_WARM.source}, {days:g} days of protection by this job")
     least, read = least_as_placed(least_dimension_in), [t for t in traces if len(t)]
@@ -189,4 +236,7 @@ def kept_warm(traces: Sequence[Trace], least_dimension_in: float, days: float, z
     coldest = min(read, key=lambda t: float(t.temp_f.min()))
     lowest_f, at = float(coldest.temp_f.min()), instant(coldest.at_s[coldest.temp_f.argmin()])
     note = f"coldest {lowest_f:.0f} F, {coldest.sensor}, {said(at, zone_of(zone))}; {least:g} F to be kept"
+    kept = kept_over(read, least, begin, longest_gap_h)
+    if lowest_f >= least and kept is not None and kept.days < days - longest_gap_h / 24:
+        return rule.open(f"{kept.days:.1f} of {days:g} days read without a silence; {note}")
     return rule.compare(demand=least, capacity=lowest_f, note=note)

@@ -23,6 +23,28 @@ const Entries = (() => {
     return value;
   }
 
+  // asked again and kept at the second press: a fact is always recorded (installs/checklists/asking.py)
+  function ask(form, name, words) {
+    if (!words) return;
+    const answered = JSON.parse(form.dataset.sure || "[]");
+    if (answered.includes(words)) return;
+    form.dataset.sure = JSON.stringify([...answered, words]);
+    throw new Fault(name, words);
+  }
+
+  function askReading(form, name, value, likely, unit) {
+    if (!likely || (value >= likely[0] && value <= likely[1])) return;
+    const units = unit ? ` ${unit}` : "";
+    ask(form, name, `${value}${units}: it can be ${likely[0]} to ${likely[1]}${units}. ${Trucks.AGAIN}`);
+  }
+
+  // of what was asked on this form, what the entry carries
+  function confirmed(form, entry) {
+    const answered = JSON.parse(form.dataset.sure || "[]");
+    if (answered.length) entry.data = { ...entry.data, confirmed: answered };
+    return entry;
+  }
+
   function within(name, value, low, high, unit) {
     if (value >= low && value <= high) return;
     const units = unit ? ` ${unit}` : "";
@@ -47,26 +69,28 @@ const Entries = (() => {
     return Date.UTC(part.year, part.month - 1, part.day, part.hour, part.minute, part.second);
   }
 
-  // the newest such time of the site's clock that is not in the future: a truck batched before midnight
-  function lastTime(hours, zone, now) {
+  // the newest such time of the site's clock that is not ahead by more than two clocks are apart: a truck batched
+  // before midnight
+  function lastTime(hours, zone, now, aheadMin = 0) {
     const [hour, minute] = hours.split(":").map(Number),
       today = new Date(shown(now, zone));
     for (const back of [0, 1]) {
       const meant = Date.UTC(today.getUTCFullYear(), today.getUTCMonth(), today.getUTCDate() - back, hour, minute);
       let at = meant - (shown(now, zone) - Math.floor(now / 1000) * 1000);
       at -= shown(at, zone) - meant; // the clock was changed between then and now
-      if (at <= now || back) return new Date(at);
+      if (at <= now + aheadMin * 60_000 || back) return new Date(at);
     }
     return null;
   }
 
   // --- a form of several fields, as the office declares it -------------------------------------------
 
-  function fieldOf(form, { name, kind, low, high, unit, required, whole, days }) {
+  function fieldOf(form, { name, kind, low, high, unit, required, whole, days, asked }) {
     const value =
       kind === "tick" ? form.elements[name].checked : kind === "number" ? number(form, name) : text(form, name);
     if (required && (value === null || value === "")) throw new Fault(name, "This is wanted.");
-    if (kind === "number" && value !== null) within(name, value, low, high, unit);
+    if (kind === "number" && value !== null && asked) askReading(form, name, value, [low, high], unit);
+    else if (kind === "number" && value !== null) within(name, value, low, high, unit);
     if (kind === "date" && Math.abs(Date.parse(value) - Date.now()) > days * 86_400_000)
       throw new Fault(name, "That is more than a year from now.");
     if (whole && !Number.isInteger(value)) throw new Fault(name, "Enter a whole number.");
@@ -106,15 +130,33 @@ const Entries = (() => {
     return mine?.entry.uuid || step.stands[entry.subject];
   }
 
+  // the trucks of the pour, with those whose tickets this phone has recorded since the page was made
+  async function tickets(step, every) {
+    const mine = (await every(step.of_trucks.path))
+      .filter(({ entry }) => entry.code === "D01" && entry.job === step.job)
+      .map(({ entry }) => Number(/\d{1,3}/.exec(entry.subject)?.[0]));
+    return [...new Set([...step.of_trucks.known, ...mine])].sort((a, b) => a - b);
+  }
+
+  // a truck of which neither the office nor this phone has the ticket; nothing while there is none at all
+  function notOnRecord({ names, tickets: code }, subject, rows) {
+    const bare = (name) => name.toLowerCase().trim().split(/\s+/).at(-1),
+      mine = rows.filter((row) => row.entry.code === code).map((row) => row.entry.subject),
+      trucks = [...new Set([...names, ...mine])];
+    if (!names.length || trucks.some((name) => bare(name) === bare(subject))) return "";
+    return `There is no ticket of ${subject}; on record: ${trucks.join(", ")}. ${Trucks.AGAIN}`;
+  }
+
   // --- the builds --------------------------------------------------------------------------------------
 
   const builds = {
-    item(form, step) {
+    async item(form, step, { own }) {
       const cannot = text(form, "cannot");
       const entry = { code: step.code, subject: text(form, "subject"), text: text(form, "text"), data: {} };
       const corrects = text(form, "corrects");
       if (corrects) entry.corrects = corrects;
       if (step.per && !entry.subject) throw new Fault("subject", `Which ${step.per}?`);
+      if (step.per === "truck") ask(form, "subject", notOnRecord(step, entry.subject, await own()));
       if (cannot) return { ...entry, text: cannot, data: { cannot: true } };
       const photo = form.elements.photo?.files?.length > 0;
       const signed = text(form, "signed");
@@ -125,7 +167,7 @@ const Entries = (() => {
       if (step.kind === "document" && !entry.text && !photo)
         throw new Fault("text", "Give its number, or photograph it.");
       if (step.kind === "reading") reading(form, step, entry);
-      return entry;
+      return confirmed(form, entry);
     },
     pass(form, step) {
       const failed = ticked(form, "failed"),
@@ -151,24 +193,37 @@ const Entries = (() => {
       if (moved.length) data.failed = moved;
       return { ...step.entry, data };
     },
-    ticket(form, step, { now }) {
+    async ticket(form, step, { now, own }) {
       const ticket = text(form, "ticket"),
         yards = number(form, "yards"),
         batched = text(form, "batched");
       if (!ticket) throw new Fault("ticket", "The ticket's number.");
       if (yards === null || yards < 0.25 || yards > 15) throw new Fault("yards", "Yards of the ticket, 0.25 to 15.");
+      const water = number(form, "water");
+      if (water !== null) within("water", water, 0, 200, "gal");
+      const trucks = Trucks.known(Trucks.told(), await own());
+      ask(form, "ticket", Trucks.twice(trucks, Number(text(form, "truck")), ticket));
       const data = { ticket };
-      if (batched) data.batched_at = lastTime(batched, step.zone, now).toISOString();
-      return { ...step.entry, number: yards, text: ticket, data };
+      if (batched) data.batched_at = lastTime(batched, step.zone, now, step.ahead_min).toISOString();
+      if (water !== null) data.water_allowed_gal = water;
+      return confirmed(form, { ...step.entry, number: yards, text: ticket, data });
     },
-    figure(form, step) {
+    async figure(form, step, { now, own, pressed }) {
       const cannot = text(form, "cannot"),
-        value = number(form, "number"),
-        why = text(form, "why");
-      if (cannot) return { ...step.entry, text: cannot, data: { cannot: true } };
-      if (value === null) throw new Fault("number", "Enter the reading, or say why it cannot be taken.");
-      within("number", value, step.least, step.most, step.unit);
-      return { ...step.entry, number: value, ...(why ? { text: why } : {}) };
+        why = text(form, "why"),
+        pour = Trucks.told(),
+        truck = Trucks.known(pour, await own())[step.truck],
+        atOnce = pressed === "now" && truck?.batched_at;
+      const value = atOnce ? Trucks.minutes(truck, now) : cannot ? null : number(form, "number");
+      if (!atOnce && !cannot) {
+        if (value === null) throw new Fault("number", "Enter the reading, or say why it cannot be taken.");
+        askReading(form, "number", value, step.likely, step.unit);
+        if (step.discharge) ask(form, "number", Trucks.minutesOff(pour, truck, value, now));
+      }
+      if (step.discharge) ask(form, "number", Trucks.anyway(pour, truck, now));
+      if (value === null) return confirmed(form, { ...step.entry, text: cannot, data: { cannot: true } });
+      const data = atOnce ? { discharged_at: new Date(now).toISOString() } : {};
+      return confirmed(form, { ...step.entry, number: value, data, ...(why ? { text: why } : {}) });
     },
     async reject(form, step, { own }) {
       const why = text(form, "why");
@@ -180,9 +235,10 @@ const Entries = (() => {
       const data = { ...ticket.data, ticket: ticket.text, yards: ticket.number, refused: true };
       return { ...step.entry, text: why, data, corrects: ticket.uuid };
     },
-    async fields(form, step, { own }) {
+    async fields(form, step, { own, every }) {
       const given = Object.fromEntries(step.fields.map((field) => [field.name, fieldOf(form, field)]));
       asks(step.asks, given);
+      if (step.of_trucks) ask(form, "truck", Trucks.unknown(await tickets(step, every), given.truck));
       const rows = step.stands ? await own() : [],
         made = step.says.map((says) => ({ code: step.code, ...stated(says, given) }));
       if (step.stands)
@@ -190,6 +246,7 @@ const Entries = (() => {
           const corrects = await inPlaceOf(step, entry, rows);
           if (corrects) entry.corrects = corrects;
         }
+      for (const entry of made) confirmed(form, entry);
       return made;
     },
   };
@@ -198,6 +255,7 @@ const Entries = (() => {
     const value = number(form, "number");
     if (value === null) throw new Fault("number", "Enter the reading, or say why it cannot be taken.");
     entry.number = value;
+    askReading(form, "number", value, step.likely, step.unit);
     if (step.plan) entry.data.plan = step.plan;
     const outside = (step.low !== null && value < step.low) || (step.high !== null && value > step.high);
     if (!outside) return;

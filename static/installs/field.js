@@ -56,7 +56,7 @@
       try {
         const now = Date.now() - (await Queue.ahead().catch(() => 0)),
           file = form.elements.photo?.files?.[0];
-        const entries = await Entries.of(form, step, { pressed: event.submitter?.value, now, own });
+        const entries = await Entries.of(form, step, { pressed: event.submitter?.value, now, own, every });
         if (file) Object.assign(entries[0].data, await Photo.facts(file));
         const typed = [...new FormData(form)].filter(
           ([name, value]) => typeof value === "string" && !UNTYPED.includes(name),
@@ -125,12 +125,11 @@
   // --- the next step, from the templates of this page ----------------------------------------------
 
   // everything this phone has recorded on this page; what waits is read first: an entry only moves the other way
-  async function own() {
-    const waits = (await Queue.waiting(person)).filter(
-      (row) => row.path === location.pathname && row.state === "waiting",
-    );
-    return [...(await Queue.sent(person, location.pathname)), ...waits];
-  }
+  const every = async (path) => {
+    const waits = (await Queue.waiting(person)).filter((row) => row.path === path && row.state === "waiting");
+    return [...(await Queue.sent(person, path)), ...waits];
+  };
+  const own = () => every(location.pathname);
   // what of it the page does not know: what waits, and what was sent since it was made
   const ownRows = async () => (await own()).filter((row) => !row.at || new Date(row.at) > made());
 
@@ -143,8 +142,24 @@
     if (step.once) main.replaceChildren();
     else swap(main, Steps.next(step.key, here));
     await mark(here);
+    await renew();
     scrollTo(0, 0);
   }
+
+  // the card's own clock, its trucks and their sums: by what this phone knows, at the office's time
+  async function renew() {
+    const now = Date.now() - (await Queue.ahead().catch(() => 0));
+    const zone = Trucks.told()?.zone;
+    Trucks.show(await ownRows().catch(() => []), now);
+    for (const place of document.querySelectorAll(".card-head .clock"))
+      if (zone)
+        place.textContent = new Date(now).toLocaleTimeString("en-GB", {
+          timeZone: zone,
+          hour: "2-digit",
+          minute: "2-digit",
+        });
+  }
+  setInterval(() => renew(), 20_000);
 
   function swap(main, step) {
     main.replaceChildren(
@@ -165,6 +180,7 @@
       if (to.pathname !== location.pathname || !Steps.wanted(to.search, [])) return;
       event.preventDefault();
       swap(main, Steps.wanted(to.search, await ownRows()));
+      await renew();
       scrollTo(0, 0);
     }),
   );
@@ -322,6 +338,7 @@
     const by = document.getElementById("by-card");
     if (by) by.textContent = Steps.byCard(by.dataset, rows, clock) || by.textContent;
     await mark(await ownRows());
+    await renew();
     sentSome ||= left.length > 0;
     if (left.length || !sentSome) return;
     sentSome = false;

@@ -180,7 +180,7 @@ def test_the_next_bolt_and_its_buttons_stay_at_the_foot_of_the_screen(site, phon
 def test_a_truck_from_ticket_to_discharge_and_one_rejected(site, phone, javascript) -> None:
     job = site.job(OWNER)
     page = phone("ben", "pour-card", job.number, javascript=javascript)
-    batched = job.local(timezone.now() - timedelta(minutes=20))
+    batched = job.local(timezone.now() - timedelta(minutes=74))
     page.get_by_label("Ticket number").fill("48833")
     page.get_by_label("Yards, yd³").fill("9.5")
     page.get_by_label("Batched at").fill(f"{batched:%H:%M}")

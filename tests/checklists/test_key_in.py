@@ -81,7 +81,7 @@ def test_the_same_sheet_again_records_nothing_twice_and_says_so(client, job):
 def test_another_value_for_the_same_time_is_refused_at_its_line_and_none_is_taken(client, job):
     send(client, job, **EDGE)
     answer = send(
-        client, job, **{**EDGE, "E03_1_value": "25"}, E03_2_which="top", E03_2_value="54", E03_2_clock="6:00"
+        client, job, **{**EDGE, "E03_1_value": "35"}, E03_2_which="top", E03_2_value="54", E03_2_clock="6:00"
     )
     assert answer.status_code == 422
     assert "On record already for this time, with other content" in answer.content.decode()

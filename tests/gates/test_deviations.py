@@ -23,6 +23,7 @@ from installs.jobs.deviations import (
     POUR_STOPPED,
     THAW_UNKNOWN,
     TRUCK_OVER,
+    TRUCK_UNDECIDED,
     held_by,
 )
 from installs.jobs.kept import Kept
@@ -32,7 +33,16 @@ from installs.papers.gathering import open_deviations
 from tests.gates.test_rules import DAY, READY
 from tests.make import AT, alma, make_person
 
-CONCRETE = (COLD_JOINT, TRUCK_OVER, FROZEN_GROUND, THAW_UNKNOWN, FROZEN_CONCRETE, POUR_STOPPED, LOW_BREAK)
+CONCRETE = (
+    COLD_JOINT,
+    TRUCK_OVER,
+    TRUCK_UNDECIDED,
+    FROZEN_GROUND,
+    THAW_UNKNOWN,
+    FROZEN_CONCRETE,
+    POUR_STOPPED,
+    LOW_BREAK,
+)
 
 
 @pytest.mark.parametrize("kind", [*CONCRETE, NO_FOOTING, BEGUN_TOO_EARLY["pour"]], ids=lambda kind: kind.key)

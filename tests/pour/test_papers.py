@@ -10,8 +10,10 @@ from pypdf import PdfReader
 
 from installs.papers.printing import printed
 from installs.papers.services import order_paper
+from installs.papers.sheets import checklists_sheet
 from installs.pour.book import strip
-from tests.pour.conftest import POUR, log_csv
+from installs.pour.services import record_truck
+from tests.pour.conftest import POUR, log_csv, ticket
 from tests.pour.test_record import keep_log, keep_notice
 
 pytestmark = pytest.mark.django_db
@@ -40,6 +42,28 @@ def test_a_card_printed_before_the_pour_has_blanks_for_its_trucks(job, released,
     assert "pad 35.3 yd³, 0.0 yd³ placed" in text
     assert "back of the card" in text
     assert "Order to the plant, ready list" in text
+
+
+def test_a_rejected_truck_prints_as_rejected_and_what_is_over_with_its_limit(poured, office, foreman):
+    """Nothing leaves the sheet: the last column is there with all its words, on one page."""
+    sent_back = ticket(5, air=8.9, refused=True, discharged=None, why="air over the limit")
+    record_truck(poured, sent_back, by=foreman, at=AT)
+    record_truck(poured, ticket(6, slump=5.5), by=foreman, at=AT)
+    text = words(poured, "pour card", office)
+    assert "REJECTED: air over the limit" in text
+    assert "discharged over a limit; Slump: 5.5 in, 3 to 5 in accepted" in text
+    assert "accepted, rejected" in text.lower()
+
+
+def test_the_paper_copy_of_the_pour_has_a_line_for_every_truck_ordered_with_its_limits(job, released, office):
+    """37.5 yd3 in four trucks, and one line for a truck that takes the place of a rejected one."""
+    lists = {sheet["title"]: sheet for sheet in checklists_sheet(job, None)}
+    items = {item["code"]: item for item in lists["Checklist: pour"]["items"]}
+    assert list(items["D03"]["lines"]) == [f"truck {n}" for n in range(1, 6)]
+    assert items["D03"]["accepted"] == "3 to 5 in"
+    assert items["D05"]["accepted"] == "45 to 90 F; air under 40 F, 45 to 65 F"
+    cure = {item["code"]: item for item in lists["Checklist: cure and strength"]["items"]}
+    assert list(cure["E03"]["lines"]) == ["edge", "top", "core", "air"]
 
 
 def test_the_cure_log_has_each_day_and_what_is_missing(poured, office, foreman):

@@ -274,10 +274,11 @@ def test_what_was_ready_stays_ready_on_later_days_and_not_on_earlier_ones(poured
 
 def test_what_the_sensor_read_before_the_pour_is_no_frozen_concrete(poured, foreman):
     """The sensor is tied to the steel in the morning frost; the concrete comes at nine."""
-    before = log_csv([25.0] * 4 + [60.0] * 48, start=POUR - timedelta(hours=4))
-    entry = keep_log(poured, before, foreman, POUR + timedelta(days=3))
+    at = POUR + timedelta(days=9)
+    before = log_csv([25.0] * 4 + [60.0] * 24 * 8, start=POUR - timedelta(hours=4))
+    entry = keep_log(poured, before, foreman, at)
     assert not entry.deviations.exists()
-    kept = next(c for c in load_record(poured, POUR + timedelta(days=3)).cure.checks if c.key == "kept warm")
+    kept = next(c for c in load_record(poured, at).cure.checks if c.key == "kept warm")
     assert kept.passes
 
 

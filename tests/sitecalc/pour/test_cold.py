@@ -67,12 +67,20 @@ def test_unknown_air_is_not_warm_air():
 
 
 @pytest.mark.parametrize(
-    ("accelerator", "days", "passes"), [("none", 6, True), ("none", 5, False), ("no chloride", 4, True)]
+    ("accelerator", "days", "fell", "verdict"),
+    [
+        ("none", None, False, Verdict.NOT_CHECKED),
+        ("none", 6, False, Verdict.PASSES),
+        ("none", 5.9, False, Verdict.NOT_CHECKED),
+        ("none", 5.9, True, Verdict.FAILS),
+        ("none", 6, True, Verdict.PASSES),
+        ("no chloride", 4, False, Verdict.PASSES),
+    ],
 )
-def test_days_of_protection(accelerator, days, passes):
+def test_days_of_protection_are_those_that_were_read(accelerator, days, fell, verdict):
     """ACI 306R table 7.1, partial load and exposed: 6 days, 4 accelerated (from memory)."""
-    found = verdicts(air_f=20.0, protection_days=days, accelerator=accelerator)
-    assert (found["protection"] is Verdict.PASSES) is passes
+    found = verdicts(air_f=20.0, kept_days=days, fell=fell, accelerator=accelerator)
+    assert found["protection"] is verdict
 
 
 def test_an_accelerator_with_chlorides_fails():

@@ -14,6 +14,7 @@ from sitecalc.pour.strength import (
     forecast_strength,
     required_psi,
     strength,
+    strength_of,
 )
 
 
@@ -152,3 +153,16 @@ def test_the_age_for_a_strength_is_the_curve_read_backward():
     assert age is not None
     assert forecast_strength(CurveCase(fc28_psi=4500, age_days=age)).psi == pytest.approx(3375)
     assert age_for(5400, 4500, 4.0, 0.85) is None
+
+
+@pytest.mark.parametrize(
+    ("load_lb", "diameter_in", "psi"),
+    [(33_800, 4, 2690), (33_870, 4, 2700), (113_100, 6, 4000), (56_550, 4, 4500), (127_300, 6, 4500)],
+)
+def test_a_load_over_the_cylinders_area_to_the_nearest_10_psi(load_lb, diameter_in, psi):
+    """12.566 and 28.274 in2 by hand: 33,800 / 12.566 = 2,689.8; 113,100 / 28.274 = 4,000.1.
+
+    To the nearest 10 psi: ASTM C39, read in "How precisely should labs round off compressive strength
+    results?", The Concrete Producer.
+    """
+    assert strength_of(load_lb, diameter_in) == psi

@@ -1,14 +1,15 @@
 from __future__ import annotations
 
 from datetime import UTC, datetime, timedelta
+from zoneinfo import ZoneInfo
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from sitecalc.checks import Verdict
-from sitecalc.pour.readings import ConcreteReading
-from sitecalc.pour.thermal import ThermalCase, thermal
+from sitecalc.pour.readings import ConcreteReading, traces_of
+from sitecalc.pour.thermal import ThermalCase, kept_over, kept_warm, thermal
 
 START = datetime(2031, 11, 24, 18, tzinfo=UTC)
 
@@ -78,3 +79,31 @@ def test_the_spread_is_never_more_than_all_readings_are_apart(points):
     if found.spread is not None:
         temps = [t for _, _, t in points]
         assert 0 <= found.spread.value_f <= max(temps) - min(temps) + 1e-9
+
+
+@pytest.mark.parametrize(
+    ("points", "days", "fell"),
+    [
+        (((0, 60), (6, 58), (12, 56), (18, 55), (24, 54)), 1.0, False),
+        (((0, 60), (6, 58), (12, 44), (18, 60)), 0.5, True),
+        (((0, 60), (6, 58), (30, 60)), 0.25, False),  # of a silence nothing is known
+        (((20, 60), (26, 60)), 0.0, False),  # nobody read it at first
+    ],
+)
+def test_it_was_kept_warm_for_as_long_as_every_reading_says_so(points, days, fell):
+    """45 F, readings at most 12 h apart: by hand."""
+    traces, _ = traces_of(rows("edge", *points), ZoneInfo("America/Chicago"))
+    found = kept_over(tuple(traces.values()), 45.0, START, 12.0)
+    assert (found.days, found.fell) == (pytest.approx(days), fell)
+
+
+@pytest.mark.parametrize(
+    ("hours", "coldest", "verdict"),
+    [(24, 60, Verdict.NOT_CHECKED), (144, 60, Verdict.PASSES), (24, 44, Verdict.FAILS)],
+)
+def test_kept_warm_passes_once_all_the_days_of_protection_are_read(hours, coldest, verdict):
+    """45 F at 42 in (ACI 306R table 5.1, from memory); six days of protection."""
+    points = tuple((h, coldest if h == 12 else 60) for h in range(0, hours + 1, 6))
+    traces, _ = traces_of(rows("edge", *points), ZoneInfo("America/Chicago"))
+    found = kept_warm(tuple(traces.values()), 42.0, 6, "America/Chicago", begin=START, longest_gap_h=12.0)
+    assert found.verdict is verdict
