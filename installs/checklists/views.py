@@ -44,7 +44,7 @@ def one(request: JobRequest, number: str, key: str) -> HttpResponse:
         context["rows"] = [
             {
                 "item": s.item,
-                "accepted": (planned[s.item.code].accepted if s.item.code in planned else "") or s.limit.words,
+                "accepted": (s.item.code in planned and planned[s.item.code].accepted) or s.limit.words,
                 "lines": lines_for(s.item, subjects, planned),
             }
             for s in state.items
