@@ -35,6 +35,15 @@ class Known(StrEnum):
     MEMORY = "from memory"
     PRACTICE = "common practice, no source"
 
+    @property
+    def words(self) -> str:
+        """As a paper says it: nobody with a license has compared a clause from memory with the code."""
+        return "clause not verified" if self is Known.MEMORY else str(self)
+
+    def beside(self, source: str) -> str:
+        """The source, and what has to be said of it: "AISC 360-16 J3.6 (clause not verified)"."""
+        return source if self is Known.READ else f"{source} ({self.words})"
+
 
 @dataclass(frozen=True)
 class Step:
@@ -101,7 +110,7 @@ class Check:
     @property
     def source_note(self) -> str:
         """The source as printed; says so where the rule is second-hand, remembered or plain practice."""
-        return self.source if self.known is Known.READ else f"{self.source} ({self.known})"
+        return self.known.beside(self.source)
 
 
 @dataclass(frozen=True)

@@ -23,7 +23,7 @@ NEEDLEGRASS_CURVE = (
 
 BLUESTEM: dict[str, Any] = {
     "name": "Bluestem 15",
-    "certificate": "invented machine of the demo, certified to nothing",
+    "certificate": "demo machine, not certified",
     "iec_class": "II",
     "rated_kw": 15.0,
     "rotor_diameter_ft": 30.0,

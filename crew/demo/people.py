@@ -38,7 +38,7 @@ CARDS = (
     ("ruth", "signal person", "S-940", 400),
     ("iver", "first aid", "FA-33", 150),
     ("nadia", "electrician", "ME-5518", 700),
-    ("lindqvist", "engineer", "PE-8842", 480),
+    ("lindqvist", "engineer", "PE-0000 (demo)", 480),
 )
 
 
@@ -57,9 +57,9 @@ def make_cast(today: date) -> Cast:
     """People with random passwords, their cards, two crews and an absence."""
     Firm.objects.create(
         pk=1,
-        name="Coulee Bend Wind Erectors",
+        name="Coulee Bend Wind Erectors (demo)",
         town="Harrow, Juniper County",
-        license_number="GC-41077",
+        license_number="GC-00000 (demo)",
         phone="555-0100",
     )
     people, passwords = {}, {}

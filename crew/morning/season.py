@@ -1,4 +1,4 @@
-"""From jobs, crew days and permits to the rows of the season strip."""
+"""From jobs, crew days and permits to the rows of the season schedule."""
 
 from __future__ import annotations
 

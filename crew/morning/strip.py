@@ -1,4 +1,4 @@
-"""The season strip: one row a job, a column a day, each row a grade line.
+"""The season schedule: one row a job, a column a day, each row a grade line.
 
 Digging, pour and cure lie under the line; tower, hooks, wiring and papers stand on it. A gate is a
 gap in the line with a line to sign beneath it. Pure: dataclasses in, SVG out.
@@ -83,7 +83,7 @@ def strip_of(inside: str, count: int, first: date, days: int) -> str:
     """A strip of ``count`` rows from its frame and rows as they were drawn."""
     return svg_document(
         (),
-        title=f"Season strip from {day_words(first, long=True)} over {days // 7} weeks, {count} jobs",
+        title=f"Season schedule from {day_words(first, long=True)} over {days // 7} weeks, {count} jobs",
         box=(0, 0, _width(days), _foot(count) + FOOT_PX),
         inside=inside,
     )
@@ -142,8 +142,8 @@ def _head(scale: Scale, today: date, foot: float) -> list[Shape]:
     x = scale.x(today)
     right = LEFT_PX + scale.days * DAY_PX
     shapes: list[Shape] = [
-        Lettering((0, HEAD_PX - 8), "Season strip", 14, family=ROUTED),
-        Lettering((x - 8, 13), "the sheet is folded here", LABEL_PX, "end"),
+        Lettering((0, HEAD_PX - 8), "Season schedule", 14, family=ROUTED),
+        Lettering((x - 8, 13), "today", LABEL_PX, "end"),
         Lettering((x - 8, 28), f"today, {day_words(today, weekday=True)}", LABEL_PX, "end", bold=True),
         Stroke(((0, HEAD_PX), (right + MARGIN_PX, HEAD_PX)), MEDIUM),
         Lettering((right + 12, HEAD_PX - 8), "margin: days moved", LABEL_PX, ink="pencil"),

@@ -41,7 +41,7 @@ from installs.people.requests import PersonRequest
 @allow("see")
 @require_GET
 def look_ahead(request: PersonRequest) -> HttpResponse:
-    """Every active job's next step and what it waits for, with the season strip under it.
+    """Every active job's next step and what it waits for, with the season schedule under it.
 
     ``?sheet=2`` shows the jobs after the first thirty; finished jobs come last, on sheets of their own.
     """

@@ -195,7 +195,7 @@ def _rule(limit: Limit, record: PourRecord) -> str:
     if limit.rule is CONCRETE and limits is not None:
         return f"Section {limits.least_dimension_in:g} in: {section_of(limits.least_dimension_in).words}."
     rule = limit.rule
-    return f"{rule.source} ({rule.known}); figures of this job's release. Out of it: {limit.out}."
+    return f"{rule.known.beside(rule.source)}; figures of this job's release. Out of it: {limit.out}."
 
 
 def told_to_phone(record: PourRecord) -> dict[str, Any]:

@@ -18,7 +18,7 @@ from installs.jobs.getters import locked
 from installs.jobs.models import Job
 from installs.people.models import User
 
-PAPER = uuids.uuid5(uuids.NAMESPACE_OID, "a line of a paper twin")
+PAPER = uuids.uuid5(uuids.NAMESPACE_OID, "a line of a paper copy")
 
 
 @dataclass(frozen=True)

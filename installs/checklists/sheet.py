@@ -1,4 +1,4 @@
-"""A paper twin keyed in: its lines in the paper's order, each with the time and the person on the paper."""
+"""A paper copy keyed in: its lines in the paper's order, each with the time and the person on the paper."""
 
 from __future__ import annotations
 

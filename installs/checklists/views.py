@@ -1,4 +1,4 @@
-"""The office's view of a job's checklists, and the numbered paper twin of each."""
+"""The office's view of a job's checklists, and the numbered paper copy of each."""
 
 from __future__ import annotations
 
@@ -32,7 +32,7 @@ def lists(request: JobRequest, number: str) -> HttpResponse:
 @allow("see")
 @require_GET
 def one(request: JobRequest, number: str, key: str) -> HttpResponse:
-    """One list with all that was recorded; ``?paper`` is its paper twin to print."""
+    """One list with all that was recorded; ``?paper`` is its paper copy to print."""
     kept = get_object_or_404(request.job.lists, key=key)
     state = list_states(request.job, [kept])[0]
     template = (
@@ -62,7 +62,7 @@ def entry_photo(request: JobRequest, number: str, uuid: UUID) -> FileResponse:
 @allow("record entries")
 @require_http_methods(["GET", "POST"])
 def key_in_sheet(request: JobRequest, number: str, key: str) -> HttpResponse:
-    """The paper twin as one form. POST records every filled line or, with a fault anywhere, none."""
+    """The paper copy as one form. POST records every filled line or, with a fault anywhere, none."""
     job = request.job
     kept = get_object_or_404(job.lists.prefetch_related("items"), key=key)
     bound = (request.POST, request.FILES) if request.method == "POST" else ()

@@ -119,11 +119,10 @@ def crayon_loop(center: Pair, width: float, height: float) -> list[Shape]:
 
 
 def crayon_line(a: Pair, b: Pair) -> list[Shape]:
+    """Straight, as along a rule: a wavy one under words says that they are misspelt."""
     count = max(6, int(math.dist(a, b) / 5))
     dx, dy = b[0] - a[0], b[1] - a[1]
-    return _waxy(
-        [(a[0] + dx * i / count, a[1] + dy * i / count + 0.8 * math.sin(i / 5)) for i in range(count + 1)]
-    )
+    return _waxy([(a[0] + dx * i / count, a[1] + dy * i / count) for i in range(count + 1)])
 
 
 def _waxy(points: list[Pair]) -> list[Shape]:

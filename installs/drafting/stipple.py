@@ -37,7 +37,7 @@ def dots_between(
 def graded_dots(
     left: float, top: float, right: float, bottom: float, maturity_at: Callable[[float], float | None]
 ) -> Iterator[Pair]:
-    """Dots whose density follows ``maturity_at(x_px)``: the cure along a season strip."""
+    """Dots whose density follows ``maturity_at(x_px)``: the cure along a season schedule."""
     return _placed(left, top, right, bottom, lambda x: apart(maturity_at(x)))
 
 

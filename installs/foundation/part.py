@@ -61,6 +61,7 @@ PART = Part(
     materials=lines,
     strip=strip,
     given=given,
+    labels=lambda: {"tower.source": ("Reactions taken from", "")},
     subjects={("", "leg"): _legs},
     stands_on=(
         Taking(

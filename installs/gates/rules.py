@@ -355,8 +355,8 @@ def backfeed(facts: JobFacts, day: date) -> Iterable[Need]:
 
 
 def parallel_for_test(facts: JobFacts, day: date) -> Iterable[Need]:
-    yield Need("backfeed" in facts.started, "", "not backfed yet", ours=True)
-    yield _permit(facts, "utility test", "utility's written leave to test", day)
+    yield Need("backfeed" in facts.started, "", "not yet energized from the utility", ours=True)
+    yield _permit(facts, "utility test", "utility's written permission to test", day)
 
 
 def operation(facts: JobFacts, day: date) -> Iterable[Need]:

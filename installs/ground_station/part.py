@@ -43,6 +43,7 @@ PART = Part(
     materials=lines,
     strip=strip,
     given=given,
+    labels=lambda: {"machine.name": ("Turbine", "")},
     stands_on=(
         Taking(
             part="turbine",

@@ -14,6 +14,7 @@ from installs.jobs.models import DesignRevision, Job
 from sitecalc.checks import readable
 from sitecalc.ground_station.figures import SIDES, UNMARKED, GroundStationFigures, RunRow
 from sitecalc.ground_station.tables import named
+from sitecalc.ground_station.words import BRAKE_WORDS
 from sitecalc.wording import quantity_words
 
 WIDE_PX = 960.0  # beside a wider drawing no column of data has room
@@ -121,8 +122,8 @@ def _data(job: Job, design: GroundStationFigures, revision: DesignRevision) -> l
         ("Turbine", (revision.inputs.get("machine") or {}).get("name", "not given")),
         ("Turbine output, maximum", f"{_said(design.turbine_v, 'V')}, {_said(design.turbine_max_a, 'A')}"),
         ("Open circuit, highest speed", _said(design.turbine_open_v, "V")),
-        ("Braked, lasting", _said(design.turbine_short_a, "A")),
-        ("Stops the rotor without the grid", design.brake),
+        ("Braked, sustained", _said(design.turbine_short_a, "A")),
+        ("Stops the rotor without the grid", BRAKE_WORDS[design.brake]),
         (
             "Inverter output",
             f"{design.inverter_v:g} V, {_said(design.inverter_a, 'A')}, {design.inverter_system}",

@@ -18,6 +18,7 @@ UNITS = {
 }  # fmt: skip
 
 Label = tuple[str, str] | None
+NOT_GIVEN: tuple[Any, ...] = (None, "", [], "not known")  # the last is a choice that nobody has made
 
 
 def figures_of(
@@ -52,17 +53,32 @@ def _lines(
             continue
         label, unit = said_as
         source = str(notes.get(name, "")) if isinstance(notes, Mapping) else ""
-        if name in taken and value in (None, "", []):
+        if name in taken and value in NOT_GIVEN:
             value, source = taken[name]
         line: dict[str, Any] = {"name": at.replace(".", "_"), "label": label, "unit": unit, "source": source}
         if isinstance(value, list) and value and all(isinstance(row, Mapping) for row in value):
             lines.append({**line, "rows": _table(value)})
         elif isinstance(value, Mapping):
-            said_by = {key: lettered(inner, letters) for key, inner in value.items()}
-            lines += _lines(said_by, {}, labels, letters, {}, f"{at}.")
+            # what another part gave and the figure of that name already says is not said twice
+            left = {
+                key: inner
+                for key, inner in value.items()
+                if key not in figures or key not in taken or inputs.get(key) not in (*NOT_GIVEN, inner)
+            }
+            said_by = {key: lettered(inner, letters) for key, inner in left.items()}
+            also = {f"{at}.{key}": _given_by(name, figures[key]) for key in left if key in figures}
+            lines += _lines(said_by, {}, {**also, **labels}, letters, {}, f"{at}.")
         else:
-            lines.append({**line, "value": said(value), "is_long": len(said(value)) > 24})
+            figure = figures.get(name)
+            words = said(figure.choices.get(value, value) if figure and isinstance(value, str) else value)
+            lines.append({**line, "value": words, "is_long": len(words) > 24})
     return lines
+
+
+def _given_by(part: str, figure: Figure) -> Label:
+    """A figure that stands beside the one that was typed in its place: by whom it is given."""
+    label, unit = named(figure.name, figure)
+    return f"{label}, by the {part}", unit
 
 
 def _in_order(inputs: Mapping[str, Any], places: Mapping[str, int], path: str) -> list[str]:
@@ -86,7 +102,7 @@ def _taken(part: str, inputs: Mapping[str, Any], stands_on: Mapping[str, str]) -
         by = f"{giver} {letter}" if letter else f"{giver}'s draft"
         if part_given := taking.taken(inputs):
             found |= {name: (value, by) for name, value in part_given.figures.items() if part_given.given}
-    return {name: each for name, each in found.items() if each[0] not in (None, "", [])}
+    return {name: each for name, each in found.items() if each[0] not in NOT_GIVEN}
 
 
 def lettered(value: Any, stands_on: Mapping[str, str]) -> Any:

@@ -1,4 +1,4 @@
-"""The small drawing of a lift in the job book: set-up, arc of the raise, and the plan in a line or two."""
+"""The small drawing of a lift in the job book: set-up, arc of the raise, the plan in a line or two."""
 
 from __future__ import annotations
 

@@ -42,8 +42,8 @@ from sitecalc.lift.reeving import LINE_PULL, line_pull
 from sitecalc.lift.rigging import LEGS, SHACKLES, TAGS, SlingResult, two_leg_slings
 from sitecalc.lift.wind import WIND, WindResult, wind_on_load
 
-WEIGHT = "29 CFR 1926.1417(o), weight from a recognized source before the lift (from memory)"
-DUTIES = "29 CFR 1926.1425, 1926.1428; 1926.1427 (from memory); USACE EM 385-1-1 (2014) 16.H.01"
+WEIGHT = "29 CFR 1926.1417(o), weight from a recognized source before the lift (clause not verified)"
+DUTIES = "29 CFR 1926.1425, 1926.1428; 1926.1427 (clause not verified); USACE EM 385-1-1 (2014) 16.H.01"
 WEIGHT_KNOWN = Rule("weight-known", "Weight", "lb", WEIGHT, Known.READ)
 SLING_GEOMETRY = Rule("sling-geometry", "Slings", "ft", TAGS, Known.READ)
 ALL_NAMED = Rule("people", "People", "people", DUTIES, Known.READ)

@@ -112,7 +112,7 @@ def _crane(d: Drawing, review: LiftReview) -> None:
 
 
 def _lying_tower(d: Drawing, review: LiftReview, length_ft: float, size: float) -> None:
-    """The tower before the raise: pick under the hook, foot away from the crane, to be walked in."""
+    """The tower before the tower raise: pick under the hook, foot away from the crane, to be walked in."""
     radius = review.set_up.radius_ft
     foot = radius + review.set_up.heights.pick_ft
     top = foot - length_ft

@@ -45,13 +45,13 @@ def quadrant(review: LiftReview, case: RaiseCase, radius_px: float = 210.0, size
 
 def _told(case: RaiseCase) -> str:
     flat = raise_at(case, 0.0).hook_lb
-    return f"{flat:,.0f} lb on the hook while flat, {case.weight_lb:,.0f} lb when the foot is free."
+    return f"{flat:,.0f} lb on the hook while flat, {case.weight_lb:,.0f} lb when the base is off the ground."
 
 
 def _foot(review: LiftReview, case: RaiseCase) -> str:
     if review.figures.known.foot == "hinged":
-        return "foot hinged, hook travels in"
-    return f"foot on its skid, walked in {case.pick_ft:.0f} ft"
+        return "base hinged, hook travels in"
+    return f"base on its skid, tailed in {case.pick_ft:.0f} ft"
 
 
 def draw_arc(d: Drawing, case: RaiseCase, radius: float, thick: float) -> None:

@@ -182,7 +182,7 @@ def _rows(review: LiftReview) -> list[dict[str, Any]]:
             rows[-1] = {**row, "raised": f"{first} to {row['raised']}"}
         else:
             rows.append(row)
-    # the first half of the raise changes little
+    # the first half of the tower raise changes little
     while len(rows) > MOST_ROWS:
         rows.pop(1)
     return rows
@@ -203,7 +203,7 @@ def _each_angle(review: LiftReview) -> list[dict[str, Any]]:
 
 
 def _raised(row: RaiseRow) -> str:
-    word = " foot free" if row.foot_free else " flat" if row.angle_deg == 0 else ""
+    word = " base free" if row.foot_free else " flat" if row.angle_deg == 0 else ""
     return f"{row.angle_deg:.0f}°{word}"
 
 

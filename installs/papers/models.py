@@ -13,7 +13,7 @@ class PaperKind(models.TextChoices):
     ONE_LINE = "one-line", "One-line"
     TOWER_LIFT_PLAN = "tower lift plan", "Lift plan, tower"
     TURBINE_LIFT_PLAN = "turbine lift plan", "Lift plan, turbine"
-    CHECKLISTS = "checklists", "Checklists, paper twins"
+    CHECKLISTS = "checklists", "Checklists, paper copies"
     POUR_CARD = "pour card", "Pour card"
     CURE_LOG = "cure log", "Cure log"
     STRENGTH_NOTICE = "strength notice", "Strength notice"

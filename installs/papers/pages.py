@@ -197,7 +197,7 @@ def printed_unit(unit: str) -> str:
 
 
 def source_note(check: Mapping[str, Any]) -> str:
-    return check["source"] if check["known"] == "read" else f"{check['source']} ({check['known']})"
+    return Known(check["known"]).beside(check["source"])
 
 
 def gauge(check: Mapping[str, Any]) -> str:

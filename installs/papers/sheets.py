@@ -1,4 +1,4 @@
-"""Sheets that belong to no part: the checklists' paper twins."""
+"""Sheets that belong to no part: the checklists' paper copies."""
 
 from __future__ import annotations
 
@@ -27,7 +27,7 @@ def checklists_sheet(job: Job, revision: DesignRevision | None) -> list[dict[str
             "sheet": f"N-{place}",
             "title": f"Checklist: {kept.title.lower()}",
             "said_note": f"List version {kept.version}. Keyed in later by number.",
-            "said": "Paper twin",
+            "said": "Paper copy",
             "items": [_line(item, limit_of(item, limits), subjects, planned) for item in kept.items.all()],
         }
         for place, kept in enumerate(lists, start=1)

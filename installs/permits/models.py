@@ -14,7 +14,7 @@ class PermitKind(models.TextChoices):
     AIRSPACE = "airspace", "airspace notice"
     LOCATE = "locate", "locate ticket"
     UTILITY_APPLICATION = "utility application", "utility application"
-    UTILITY_TEST = "utility test", "utility's written leave to run in parallel for test"
+    UTILITY_TEST = "utility test", "utility's written permission to run in parallel for test"
     UTILITY_OPERATION = "utility operation", "utility's letter to operate"
 
 

@@ -57,6 +57,15 @@ def _taken(inputs: Mapping[str, Any]) -> Taken:
     return Taken({name: (pad or {}).get(name) for name in OF_THE_PAD}, given=pad is not None)
 
 
+THE_PAD: dict[str, tuple[str, str] | None] = {
+    "foundation.width_ft": ("Pad, north to south", "ft"),
+    "foundation.across_ft": ("Pad, east to west", "ft"),
+    "foundation.thickness_in": ("Pad, thickness", "in"),
+    "foundation.volume_ft3": ("Concrete in the pad", "ft3"),
+    "foundation.fc_psi": ("Concrete, specified strength", "psi"),
+    "foundation.letter": ("Foundation, release", ""),
+}
+
 PART = Part(
     key="pour",
     room="pour",
@@ -77,6 +86,7 @@ PART = Part(
     strip=strip,
     strip_at=("pour", "cure"),
     given=given,
+    labels=lambda: THE_PAD,
     subjects={("cure", "sensor"): _sensors},
     subjects_beside={("cure", "sensor"): ("air",)},
     on_paper=_on_paper,

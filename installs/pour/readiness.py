@@ -17,7 +17,7 @@ from sitecalc.checks import Verdict
 from sitecalc.pour.readings import said
 from sitecalc.wording import day_words
 
-TABLE = "ACI 306R-16 table 5.1, part of it from memory"
+TABLE = "ACI 306R-16 table 5.1, part of it not verified"
 BEFORE_THAW_H = 12.0  # a reading of the ground older than that says nothing of this morning
 
 
@@ -170,7 +170,7 @@ def _weather(log: PourLog, terms: PourTerms | None, called: datetime | None, now
         return
     mixed = cold.as_mixed_f
     heated = (
-        f" Heated mix, {mixed[0]:g} to {mixed[1]:g} F at the plant (ACI 306R table 5.1, from memory)."
+        f" Heated mix, {mixed[0]:g} to {mixed[1]:g} F at the plant (ACI 306R table 5.1, clause not verified)."
         if mixed
         else ""
     )

@@ -17,7 +17,7 @@ ITEMS = (
     ("Forms: shape, place, size", "periodic", ("C08",)),
     ("Strength before the tower is set", "before the lift", ("E07",)),
 )
-SOURCE = "IBC 2021 1704.2, 1704.3, table 1705.3 (from memory)"
+SOURCE = "IBC 2021 1704.2, 1704.3, table 1705.3 (clause not verified)"
 
 
 def inspected(job: Job, record: PourRecord) -> list[dict[str, str]]:

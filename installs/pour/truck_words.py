@@ -22,7 +22,8 @@ def rules_words(terms: PourTerms | None, air_f: float | None) -> str:
     return (
         f"Section {least:g} in, {weather}. At least {row.as_placed_f:g} F: {row.words}. At most "
         f"{terms.figures.highest_f:g} F by this job; ACI 305.1 allows {HOT_F:g} F (read in a fragment). "
-        "Slump and air: ASTM C94 (from memory); time: ASTM C94 before 2021 (read in secondary copies)."
+        "Slump and air: ASTM C94 (clause not verified); "
+        "time: ASTM C94 before 2021 (read in secondary copies)."
     )
 
 
@@ -39,7 +40,7 @@ def order_words(terms: PourTerms | None, order: Delivery | None) -> str:
         f"{len(order.loads_yd3)} truck{'s' if len(order.loads_yd3) != 1 else ''} of {loads} yd³: "
         f"{mix}stone to {terms.figures.aggregate_in:g} in, slump {terms.figures.slump_in:g} in, "
         f"air {terms.figures.air_pct:g} %. "
-        "Tell the plant the last yards while the last truck but one discharges."
+        "Call in the balance load while the next-to-last truck is discharging."
     )
 
 

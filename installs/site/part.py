@@ -11,13 +11,19 @@ from installs.site.book import strip
 from installs.site.models import SiteDesign
 from installs.site.review import review
 from installs.site.sheets import energy_sheet, plan_sheet
-from installs.turbine.machine import released_machine, turbine_given
+from installs.turbine.machine import labels, released_machine, turbine_given
 
 # what setbacks, sound, wind and energy are worked out with
 OF_THE_MACHINE = (
     "name", "iec_class", "rated_kw", "rotor_diameter_ft", "cut_in_mph", "cut_out_mph", "sound_dba",
     "density_rule", "curve",
 )  # fmt: skip
+
+
+OF_THE_TURBINE = {
+    "turbine.hub_ft": ("Hub above grade", "ft"),
+    "turbine.source": ("Machine and hub taken from", ""),
+}
 
 
 def given(draft: SiteDesign) -> dict[str, Any]:
@@ -55,6 +61,7 @@ PART = Part(
     sheets=(Sheet("plan", plan_sheet), Sheet("energy", energy_sheet)),
     strip=strip,
     given=given,
+    labels=lambda: {**OF_THE_TURBINE, **labels("turbine.machine")},
     stands_on=(
         Taking(
             part="turbine",

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from datetime import date, datetime
 from typing import Any
 
 from django import template
+from django.forms import BaseForm, BaseFormSet
 from django.template.context import Context
 from django.urls import NoReverseMatch, reverse
 from django.utils.html import format_html, format_html_join
@@ -40,6 +41,39 @@ JOB_LINKS = (
     ("materials", "Materials"),
     ("papers", "Papers"),
 )
+
+
+@register.simple_tag(takes_context=True)
+def named_faults(context: Context) -> SafeString:
+    """At the head of the page: what is wrong in its forms, each with a link to its field.
+
+    Of every bound form that the view gave the page, so that no page has to think of it.
+    """
+    forms = {id(given): given for given in _forms_in(context.flatten().values()) if given.errors}
+    faults = [fault for form in forms.values() for fault in _faults_of(form)]
+    if not faults:
+        return SafeString("")
+    count = "One thing" if len(faults) == 1 else f"{len(faults)} things"
+    rows = format_html_join("", '<li><a href="#{}">{}</a>: {}</li>', faults)
+    head = f"{count} to look at; nothing was recorded, and what was typed is still here."
+    return format_html('<div class="said faults-named" role="alert"><p>{}</p><ul>{}</ul></div>', head, rows)
+
+
+def _forms_in(values: Iterable[Any]) -> Iterator[BaseForm]:
+    for value in values:
+        if isinstance(value, BaseForm) and value.is_bound:
+            yield value
+        elif isinstance(value, BaseFormSet) and value.is_bound:
+            yield from value.forms
+        elif isinstance(value, list | tuple):
+            yield from _forms_in(value)
+
+
+def _faults_of(form: BaseForm) -> Iterator[tuple[str, str, str]]:
+    """The id, the label and the fault of each field; what is wrong with the form as a whole is said there."""
+    for field in form:
+        for fault in field.errors:
+            yield field.id_for_label or field.auto_id, str(field.label), str(fault)
 
 
 def _links(here: str, links: list[tuple[str, str]]) -> SafeString:

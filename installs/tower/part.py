@@ -42,6 +42,21 @@ def _joints(revision: DesignRevision) -> tuple[str, ...]:
     return tuple(f"joint {joint['number']}" for joint in revision.results.get("joints") or ())
 
 
+# what a release keeps of the turbine's head
+HEAD: dict[str, tuple[str, str] | None] = {
+    "head.weight_lb": ("Head, weight", "lb"),
+    "head.blades": ("Head, blades", ""),
+    "head.rotor_diameter_ft": ("Head, rotor diameter", "ft"),
+    "head.hub_above_top_ft": ("Head, hub above the tower's top", "ft"),
+    "head.center_above_top_ft": ("Head, center of gravity above the tower's top", "ft"),
+    "head.speed_low_rpm": ("Rotor, lowest speed of steady operation", "rpm"),
+    "head.speed_high_rpm": ("Rotor, highest speed of steady operation", "rpm"),
+    "head.overspeed_rpm": ("Rotor, overspeed shutdown", "rpm"),
+    "head.hub_ft": ("Hub above grade", "ft"),
+    "head.thrust_kip": ("Rotor, greatest thrust", "kip"),
+    "head.source": ("Head and rotor taken from", ""),
+}
+
 PART = Part(
     key="tower",
     room="tower",
@@ -57,6 +72,7 @@ PART = Part(
     materials=lines,
     strip=strip,
     given=given,
+    labels=lambda: HEAD,
     subjects={("tower assembly", "joint"): _joints},
     stands_on=(
         Taking(

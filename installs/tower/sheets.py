@@ -44,7 +44,8 @@ def tower_sheet(job: Job, revision: DesignRevision) -> dict[str, Any]:
         "joints": [_joint_line(j) for j in facts.joints],
         "base": _base_lines(facts),
         "bands": [band.sentence for band in facts.frequency.bands] if facts.frequency else [],
-        "plumb": f"{facts.plumb_limit_in:.3g} in at the top, both directions together (TIA-222, from memory)",
+        "plumb": f"{facts.plumb_limit_in:.3g} in at the top, both directions together "
+        "(TIA-222, clause not verified)",
     }
 
 
@@ -74,7 +75,10 @@ def _base_lines(facts: TowerFacts) -> list[tuple[str, str]]:
     if facts.estimate is not None:
         rough = facts.estimate
         lines.append(
-            ("Rough estimate", f"{rough.moment_kip_ft:,.4g} kip-ft, {rough.said}; ASCE 7-16 (from memory)")
+            (
+                "Rough estimate",
+                f"{rough.moment_kip_ft:,.4g} kip-ft, {rough.said}; ASCE 7-16 (clause not verified)",
+            )
         )
     if found.pull_kip is not None and found.push_kip is not None:
         lines.append(

@@ -8,7 +8,7 @@ from django.db import models
 
 from installs.jobs.drafts import Draft
 from installs.measures import Quantity
-from sitecalc.ground_station.words import Brake, Kind
+from sitecalc.ground_station.words import BRAKE_WORDS, Kind
 from sitecalc.site.wind import CLASS_MEAN_MPS
 from sitecalc.turbine.figures import TurbineFigures
 
@@ -20,7 +20,7 @@ def words(choices: Any) -> list[tuple[str, str]]:
 
 
 OUTPUTS = words(get_args(Kind))
-BRAKES = words(get_args(Brake))
+BRAKES = list(BRAKE_WORDS.items())
 CLASSES = words([*CLASS_MEAN_MPS, "S"])
 DENSITY_RULES = [
     ("power", "power times density (stall, furling)"),
@@ -52,7 +52,7 @@ class TurbineModel(models.Model):
     thrust_kip = Quantity("greatest thrust on the tower", unit="kip", low=0.02, high=100, **UNKNOWN)
 
     head_weight_lb = Quantity("weight of the whole head with rotor", unit="lb", low=30, high=40_000)
-    rotor_weight_lb = Quantity("of it the rotor", unit="lb", low=5, high=15_000, **UNKNOWN)
+    rotor_weight_lb = Quantity("of which rotor", unit="lb", low=5, high=15_000, **UNKNOWN)
     center_above_flange_ft = Quantity(
         "center of gravity above yaw flange", unit="ft", low=-5, high=20, **UNKNOWN
     )
@@ -66,11 +66,13 @@ class TurbineModel(models.Model):
         "wind area of the head, as it is lifted", unit="ft2", low=1, high=1000, **UNKNOWN
     )
 
-    output = models.CharField("gives out", max_length=40, choices=OUTPUTS, default=OUTPUTS[0][0])
+    output = models.CharField("output", max_length=40, choices=OUTPUTS, default=OUTPUTS[0][0])
     output_v = Quantity("voltage at maximum output", unit="V", low=12, high=1000, **UNKNOWN)
     output_max_a = Quantity("maximum output current", unit="A", low=0.1, high=2000, **UNKNOWN)
     open_circuit_v = Quantity("open-circuit voltage, highest speed", unit="V", low=12, high=5000, **UNKNOWN)
-    short_circuit_a = Quantity("lasting short-circuit current, braked", unit="A", low=0, high=5000, **UNKNOWN)
+    short_circuit_a = Quantity(
+        "sustained short-circuit current, braked", unit="A", low=0, high=5000, **UNKNOWN
+    )
     output_hz = Quantity("frequency at maximum output", unit="Hz", low=1, high=400, **UNKNOWN)
     regulates_speed = models.BooleanField("output circuit holds the rotor’s speed", null=True, blank=True)
     brake = models.CharField(

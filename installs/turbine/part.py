@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from functools import partial
+
 from installs.jobs.parts import Part, Sheet
 from installs.turbine.book import strip
+from installs.turbine.machine import labels
 from installs.turbine.materials import lines
 from installs.turbine.models import TurbineDesign
 from installs.turbine.review import review
@@ -19,6 +22,7 @@ PART = Part(
     draft=TurbineDesign,
     review=review,
     sheets=(Sheet("turbine", turbine_sheet),),
+    labels=partial(labels, "machine"),
     equipment=equipment,
     materials=lines,
     strip=strip,

@@ -33,7 +33,7 @@ def forbidden(request: HttpRequest, exception: Any) -> HttpResponse:
 
 
 def not_found(request: HttpRequest, exception: Any) -> HttpResponse:
-    return _said(request, "404.html", 404, "There is no such page, or it is not yours to see.")
+    return _said(request, "404.html", 404, "Page not found, or you have no access.")
 
 
 def server_error(request: HttpRequest) -> HttpResponse:

@@ -160,7 +160,7 @@ CALCULATIONS: tuple[Calculation, ...] = (
         "Setting template: bolt holes and what is taped",
         template.TemplateCase,
         template.template,
-        "plane geometry; holes of plates: AISC manual (from memory)",
+        "plane geometry; holes of plates: AISC manual (clause not verified)",
     ),
     Calculation(
         "foundation.anchor_survey",

@@ -35,7 +35,7 @@ FOOT_BEARING = Rule(
     "ACI 318-19, table 22.8.3.2",
     Known.MEMORY,
 )
-BEARS = "The plates bear on {what}, which carries what presses; the bolts are only pulled."
+BEARS = "The plates bear on {what}, which carries what presses; the bolts take uplift alone."
 HELD_OUTSIDE = "How {foot} hands compression to the concrete is not judged here; the engineer designs it."
 
 RADIUS = Formula("r", "radius of gyration, thread", "sqrt(Ase/(4*pi))", "in")
@@ -99,7 +99,7 @@ def column_steps(area_in2: float, yield_ksi: float, free_in: float) -> tuple[Ste
 
 
 def feet_checks(case: AnchorageCase, blown: Blows, bodies: tuple[Block, ...]) -> list[Check]:
-    """Compression of the hardest pressed bolt in kip, and bearing under its foot in psi."""
+    """Compression of the highest pressure bolt in kip, and bearing under its foot in psi."""
     if not through_bolts(case.seat):
         why = BEARS.format(what="the concrete" if case.seat == "on concrete" else "grout")
         return [COMPRESSION.not_asked(why), FOOT_BEARING.not_asked(why)]
@@ -107,7 +107,10 @@ def feet_checks(case: AnchorageCase, blown: Blows, bodies: tuple[Block, ...]) ->
     row, column = divmod(int(np.argmax(pressed >= pressed.max() * (1 - 1e-9))), pressed.shape[1])
     force, bolt = float(pressed[row, column]), blown.standing[column]
     if force <= 0:
-        return [COMPRESSION.not_asked("No bolt is pressed."), FOOT_BEARING.not_asked("No bolt is pressed.")]
+        return [
+            COMPRESSION.not_asked("No bolt is in compression."),
+            FOOT_BEARING.not_asked("No bolt is in compression."),
+        ]
     load = blown.loads[row]
     calm = load.moment_kip_ft == 0 and load.shear_kip == 0
     where = f"bolt {bolt.mark}, {'no wind' if calm else wind_words(blown.from_deg[row])}, {load.name}"

@@ -20,7 +20,7 @@ from sitecalc.foundation.loads import StrengthLoad, require_strength
 from sitecalc.foundation.ring import Floats
 
 STEP_DEG = 5
-PULLED = Formula("N", "pulled", "12*M*y/(n*r**2/2) - P/n", "kip")
+PULLED = Formula("N", "uplift", "12*M*y/(n*r**2/2) - P/n", "kip")
 SHARE = Formula("Nua", "share of a bolt", "p*N/b", "kip")
 _SAME = 1e-9
 

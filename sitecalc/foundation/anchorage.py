@@ -41,9 +41,9 @@ SMALL, SUM = 0.2, 1.2  # 17.8
 _SAME = 1e-9
 # which loads a way of failing feels, as said where there are none
 NOT_ASKED = {
-    "tension": "No bolt is pulled.",
-    "shear": "No bolt is pushed.",
-    BLOWOUT.key: "Edges are farther than hef / 2.5, or no bolt there is pulled.",
+    "tension": "No bolt is in uplift.",
+    "shear": "No bolt is in shear.",
+    BLOWOUT.key: "Edges are farther than hef / 2.5, or no bolt there is in uplift.",
 }
 SHEARS = frozenset({"anchor-steel-shear", "anchor-breakout-shear", "anchor-pryout"})
 

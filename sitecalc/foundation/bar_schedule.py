@@ -133,7 +133,7 @@ def bar_schedule(case: ScheduleCase) -> BarSchedule:
         marks.append(_edge(case.mats, case.edge))
     if case.pedestals is not None:
         marks += _pedestals(case.mats, case.pedestals)
-        notes.append(f"Ties: {TOP_TIES} (from memory).")
+        notes.append(f"Ties: {TOP_TIES} (clause not verified).")
     marks += [_extra(bar) for bar in case.extra]
     _require_different(marks)
     if any(m.lap_in for m in marks):

@@ -76,7 +76,7 @@ def contact_step(corners: Floats, plane: Plane, name: str = "q") -> Step:
     part = kept_part(corners, pressure, 1e-12 * most)
     shown = part if len(part) <= MOST_CORNERS else _ends(part, a + part @ (b, c))
     said = " ".join(f"({_round(x)}, {_round(y)})" for x, y in shown.tolist())
-    how = "corners" if len(part) <= MOST_CORNERS else "ends of the lifting edge, and the hardest pressed,"
+    how = "corners" if len(part) <= MOST_CORNERS else "ends of the lifting edge, and the highest pressure,"
     where = f"{readable(a)} {_signed(b)} x {_signed(c)} y; {how} {said}"
     meaning = "contact polygon, x east and y north of the middle in ft"
     return looked_up(name, meaning, "a + b x + c y, greatest at a corner", where, most, "psf")

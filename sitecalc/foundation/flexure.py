@@ -29,8 +29,8 @@ STEEL_KSI = 29_000.0
 @dataclass(frozen=True, kw_only=True)
 class FlexureCase:
     width_in: float = quantity("in", "width", low=1, high=2_000)
-    depth_in: float = quantity("in", "pressed face to the middle of the bars", low=1, high=200)
-    steel_in2: float = quantity("in2", "steel on the pulled side", low=0, high=1_000)
+    depth_in: float = quantity("in", "compression face to the middle of the bars", low=1, high=200)
+    steel_in2: float = quantity("in2", "steel on the tension side", low=0, high=1_000)
     fc_psi: float = same_as(FoundationFigures, "fc_psi", required=True)
     yield_ksi: float = quantity("ksi", "yield strength of the bars", low=40, high=80, default=60.0)
 
@@ -60,7 +60,7 @@ def bending_strength(
     """Bending strength of a rectangular section with bars on its pulled side only.
 
     width_in, depth_in
-        of the section, and pressed face to the middle of the bars, in.
+        of the section, and compression face to the middle of the bars, in.
     steel_in2, yield_ksi, fc_psi
         area and yield strength of the bars, specified strength of the concrete.
 

@@ -40,7 +40,7 @@ from sitecalc.foundation.strength_case import (
 
 SECTION_RULE = "table 13.2.7.1, full width"
 _SAME = 1e-9
-PULLED_FACE = "ACI 318-19, 7.6.1.1 and 8.6.1.1, near the pulled face"
+PULLED_FACE = "ACI 318-19, 7.6.1.1 and 8.6.1.1, near the tension face"
 BENDING: dict[Mat, Rule] = {
     "lower": Rule(
         "bending-lower", "Bending, lower mat", "kip-ft", f"{RULE}; {SECTION_RULE}", Known.SECONDARY
@@ -227,7 +227,7 @@ def cut_words(cut: Station) -> str:
 
 
 def least_steel(case: StrengthCase, bent: Bent) -> Check | None:
-    """0.0018 b h of steel near the pulled face, in2; of an upper mat a third more than Mu needs will do.
+    """0.0018 b h of steel near the tension face, in2; of an upper mat a third more than Mu needs will do.
 
     None where nothing pulls the upper mat. ACI 318-19, 7.6.1.1 and 8.6.1.1 (read in secondary copies).
     """
@@ -248,7 +248,7 @@ def least_steel(case: StrengthCase, bent: Bent) -> Check | None:
     note = f"{given.value:.2f} in² each way in the {bent.mat} mat, {needed:.2f} in² required."
     far, near = _from_face_in(case, bent.mat), near_face_in(case, bent.mat)
     if far > near:
-        place = f"{readable(far)} in inside the pulled face, near is up to {readable(near)} in"
+        place = f"{readable(far)} in inside the tension face, near is up to {readable(near)} in"
         return FAR[bent.mat].compare(demand=far, capacity=near, note=f"The mat lies {place}; {note}")
     return rule.compare(demand=needed, capacity=given.value, case=BARS[axis], note=note, steps=steps)
 

@@ -38,8 +38,8 @@ TWO_WAY_DESIGN = Formula("phi vc", "design strength", "0.75*vc", "psi")
 @dataclass(frozen=True, kw_only=True)
 class OneWayCase:
     width_in: float = quantity("in", "full width of the section", low=1, high=2_000)
-    depth_in: float = quantity("in", "pressed face to the middle of that layer of bars", low=1, high=200)
-    steel_in2: float = quantity("in2", "steel on the pulled side across the width", low=0, high=1_000)
+    depth_in: float = quantity("in", "compression face to the middle of that layer of bars", low=1, high=200)
+    steel_in2: float = quantity("in2", "steel on the tension side across the width", low=0, high=1_000)
     fc_psi: float = same_as(FoundationFigures, "fc_psi", required=True)
     light: float = quantity("", "lambda, 1 for normal-weight concrete", low=0.75, high=1, default=1.0)
     footing: bool = quantity(
@@ -97,7 +97,7 @@ def one_way_strength(
     """One-way shear strength of a section without stirrups.
 
     width_in, depth_in
-        of the section, and pressed face to the middle of the bars, in.
+        of the section, and compression face to the middle of the bars, in.
     steel_in2, fc_psi, light
         bars on the pulled side, specified strength, lambda (1 for normal-weight concrete).
     footing

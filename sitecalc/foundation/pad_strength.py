@@ -42,7 +42,7 @@ STRENGTH_OF_CONCRETE = Rule(
 DEPTH = Rule("depth", "Depth of lower mat", "in", "ACI 318-19, 13.3.1.2", Known.SECONDARY)
 TWO_WAY = Rule("two-way shear", "Two-way shear", "psi", TWO_WAY_RULE, Known.SECONDARY)
 TWO_WAY_PULLED = Rule(
-    "two-way shear-pulled", "Two-way shear, pulled leg", "psi", TWO_WAY_RULE, Known.SECONDARY
+    "two-way shear-pulled", "Two-way shear, leg in uplift", "psi", TWO_WAY_RULE, Known.SECONDARY
 )
 
 PERIMETER = Formula("bo", "critical section, d/2 out", "sum(l)", "in", {"l": "its faces"})

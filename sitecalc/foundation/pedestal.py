@@ -186,7 +186,9 @@ def _foot(case: StrengthCase) -> Check:
         steps=(
             vertical,
             moment,
-            looked_up("c", "neutral axis from the pressed face", "Pu = phi (C - T)", how, held.axis_in, "in"),
+            looked_up(
+                "c", "neutral axis from the compression face", "Pu = phi (C - T)", how, held.axis_in, "in"
+            ),
             looked_up("et", "strain of the outermost bar", "0.003 (d - c) / c", how, held.strain, ""),
             looked_up("phi", "strength reduction", "0.65 to 0.90 by et", how, held.phi, ""),
             looked_up("phi Mn", "about the middle", "phi (sum of F y)", how, held.design_kip_ft, "kip-ft"),

@@ -96,7 +96,7 @@ def _plate_hole(case: TemplateCase, diameter: float) -> tuple[float | None, str]
     if diameter < 0.75:
         return None, "tower's drawing; not given"
     found = tolerance("plate_hole", diameter)
-    return found.tolerance_in, f"{found.source} ({found.known}); the tower's drawing decides"
+    return found.tolerance_in, f"{found.known.beside(found.source)}; the tower's drawing decides"
 
 
 def _hole(bolt: Bolt) -> Hole:

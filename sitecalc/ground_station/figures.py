@@ -7,7 +7,16 @@ from typing import Literal
 
 from sitecalc.ground_station.codes import Edition
 from sitecalc.ground_station.tables import Conduit, Insulation, Metal, Size, TradeSize
-from sitecalc.ground_station.words import Brake, Connection, Electrode, GridSystem, Kind, Location, Position
+from sitecalc.ground_station.words import (
+    BRAKE_WORDS,
+    Brake,
+    Connection,
+    Electrode,
+    GridSystem,
+    Kind,
+    Location,
+    Position,
+)
 from sitecalc.inputs import quantity
 
 SIDES = ("turbine to inverter", "inverter to service")
@@ -119,7 +128,9 @@ class GroundStationFigures:
         help="If yes, opening the circuit may let the rotor run away.",
         balloon=1,
     )
-    brake: Brake = quantity("", "stops the rotor without the grid", default="not known", balloon=2)
+    brake: Brake = quantity(
+        "", "stops the rotor without the grid", default="not known", choices=BRAKE_WORDS, balloon=2
+    )
     turbine_disconnect: bool = quantity(
         "", "disconnect in the turbine output circuit", default=False, balloon=3
     )

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Literal
+from typing import Literal, get_args
 
 Electrode = Literal["rods", "ground ring", "concrete-encased"]
 Position = Literal["opposite end from main", "center-fed, one end", "elsewhere", "not known"]
@@ -20,3 +20,7 @@ Location = Literal[
 ]
 Kind = Literal["wild AC, 3-phase", "DC", "grid AC, 1-phase", "grid AC, 3-phase"]
 Brake = Literal["not known", "short-circuit switch", "mechanical brake", "pitch or furling", "two of these"]
+# as a page and a paper say it: by itself "two of these" refers to nothing
+BRAKE_WORDS: dict[str, str] = {brake: brake for brake in get_args(Brake)} | {
+    "two of these": "two independent means"
+}

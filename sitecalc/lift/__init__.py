@@ -1,4 +1,4 @@
-"""The lift: crane and chart, the raise, rigging, wind, ground, power lines."""
+"""The lift: crane and chart, the tower raise, rigging, wind, ground, power lines."""
 
 from sitecalc.inputs import Calculation
 from sitecalc.lift import chart, crane, ground, hanging, power_lines, raising, reeving, rigging, setup, wind

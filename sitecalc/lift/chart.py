@@ -17,7 +17,8 @@ LOOKUP = (
     "smaller of two ratings; hooks, blocks, slings are load"
 )
 CRITICAL = (
-    "29 CFR 1926.751, over 75 % (from memory); USACE EM 385-1-1 (2014) 16.H.01, 75 % or more; 85 % the firm's"
+    "29 CFR 1926.751, over 75 % (clause not verified); USACE EM 385-1-1 (2014) 16.H.01, 75 % or more; "
+    "85 % the firm's"
 )
 
 PERCENT_OF_CHART = Rule("percent-of-chart", "Chart", "% of chart", f"{LOOKUP}; {CRITICAL}", Known.READ)

@@ -113,9 +113,9 @@ class LiftFigures:
     )
     foot: Literal["walked in", "hinged"] = quantity(
         "",
-        "the foot while it is raised",
+        "base while it is raised",
         default="walked in",
-        choices={"walked in": "foot walked in on a skid, hook stays", "hinged": "foot fixed, hook travels"},
+        choices={"walked in": "base tailed in on a skid, hook stays", "hinged": "base hinged, hook travels"},
         balloon=24,
     )
     pick_up_ft: float = quantity(

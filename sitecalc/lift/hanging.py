@@ -2,7 +2,7 @@
 
 Along the load x runs from its foot; y is off its axis in the plane of the raise, z square to that plane. The
 load is taken as a body of revolution about its axis, as wide all round as its corners stand out: whichever
-way it is turned about the hook. The two picks stand to both sides of the axis, square to the raise.
+way it is turned about the hook. The two picks stand to both sides of the axis, square to the tower raise.
 """
 
 from __future__ import annotations
@@ -90,7 +90,7 @@ class HangingResult:
 
 
 def beside_the_load(case: HangingCase) -> HangingResult:
-    """Least room in ft of hook, block and both legs to the load's outline, at each degree of the raise.
+    """Least room in ft of hook, block and both legs to the load's outline, at each degree of the tower raise.
 
     Less than nothing is inside it. The hook's rope is plumb over the picks; a load that is not raised from
     flat hangs upright. Solid geometry; 1 ft over the top of the load is common practice.

@@ -231,7 +231,8 @@ def _usual_choker(rule: Rule, case: SlingCase, leg: Leg, vertical_lb: float) -> 
     usual = USUAL_CHOKER * factor * vertical_lb
     said = (
         f"No choker rating is on record from the {leg.name} leg's tag. Usual would be {usual:,.0f} lb "
-        f"({USUAL_CHOKER:g} of vertical{f', {factor:g} for its angle' if factor < 1 else ''}, from memory)"
+        f"({USUAL_CHOKER:g} of vertical{f', {factor:g} for its angle' if factor < 1 else ''}, "
+        "clause not verified)"
     )
     if leg.tension_lb > usual:
         return rule.compare(

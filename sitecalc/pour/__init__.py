@@ -43,7 +43,7 @@ CALCULATIONS: tuple[Calculation, ...] = (
         "A truck's time, slump, air and temperature",
         TruckCase,
         truck,
-        "ASTM C94; ACI 306R table 5.1; ACI 305.1 (from memory)",
+        "ASTM C94; ACI 306R table 5.1; ACI 305.1 (clause not verified)",
     ),
     Calculation(
         "pour.evaporation",
@@ -53,28 +53,34 @@ CALCULATIONS: tuple[Calculation, ...] = (
         "Uno 1998, ACI Materials Journal 95 (4) (read in secondary copies)",
     ),
     Calculation(
-        "pour.layers", "Layers placed fresh on fresh", LayersCase, layers, f"{LAYER_SOURCE} (from memory)"
+        "pour.layers",
+        "Layers placed before the last one sets",
+        LayersCase,
+        layers,
+        f"{LAYER_SOURCE} (clause not verified)",
     ),
     Calculation("pour.sampling", "Strength tests to make", SamplingCase, sampling, SAMPLING_SOURCE),
     Calculation(
-        "pour.cold", "Cold weather", ColdCase, cold_weather, f"{COLD_SOURCE} (part of it from memory)"
+        "pour.cold", "Cold weather", ColdCase, cold_weather, f"{COLD_SOURCE} (part of it not verified)"
     ),
     Calculation(
         "pour.thermal",
         "Peak, spread and cooling of the pad",
         ThermalCase,
         thermal,
-        f"{THERMAL_SOURCE}; {COLD_SOURCE} (from memory)",
+        f"{THERMAL_SOURCE}; {COLD_SOURCE} (clause not verified)",
     ),
     Calculation("pour.tonight", "What to do tonight", TonightCase, tonight, TONIGHT_SOURCE),
-    Calculation("pour.curing", "Curing days", CuringCase, curing_days, f"{CURING_SOURCE} (from memory)"),
+    Calculation(
+        "pour.curing", "Curing days", CuringCase, curing_days, f"{CURING_SOURCE} (clause not verified)"
+    ),
     Calculation("pour.maturity", "Maturity and equivalent age", MaturityCase, maturity, MATURITY_SOURCE),
     Calculation(
         "pour.calibration",
         "Strength by maturity, calibrated",
         CalibrationCase,
         calibrate,
-        f"{CALIBRATION_SOURCE} (from memory)",
+        f"{CALIBRATION_SOURCE} (clause not verified)",
     ),
     Calculation("pour.strength", "Strength for the tower lift", StrengthCase, strength, LAW),
     Calculation("pour.acceptance", "Acceptance of the concrete", AcceptanceCase, acceptance, ACCEPTANCE),

@@ -95,7 +95,7 @@ class PourFigures:
         balloon=16,
     )
     longest_gap_h: float = quantity(
-        "h", "readings further apart leave a silence", low=0.5, high=26, default=12.0, balloon=17
+        "h", "readings further apart leave a gap", low=0.5, high=26, default=12.0, balloon=17
     )
     protection_days: float = quantity(
         "days",

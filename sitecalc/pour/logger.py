@@ -301,7 +301,7 @@ def _silences(traces: Sequence[Trace], zone: ZoneInfo) -> tuple[str, ...]:
         long = np.flatnonzero(hours > max(4 * float(np.median(hours)), 1.0))
         if len(long):
             worst = int(long[np.argmax(hours[long])])
-            count = "one silence" if len(long) == 1 else f"{len(long)} silences"
+            count = "one gap in the readings" if len(long) == 1 else f"{len(long)} gaps in the readings"
             begin = said(instant(trace.at_s[worst]), zone)
             words.append(f"{trace.sensor}: {count}, the longest {hours[worst]:.0f} h from {begin}.")
     return tuple(words)

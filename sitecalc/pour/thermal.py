@@ -238,5 +238,5 @@ def kept_warm(
     note = f"coldest {lowest_f:.0f} F, {coldest.sensor}, {said(at, zone_of(zone))}; {least:g} F to be kept"
     kept = kept_over(read, least, begin, longest_gap_h)
     if lowest_f >= least and kept is not None and kept.days < days - longest_gap_h / 24:
-        return rule.open(f"{kept.days:.1f} of {days:g} days read without a silence; {note}")
+        return rule.open(f"{kept.days:.1f} of {days:g} days read without a gap; {note}")
     return rule.compare(demand=least, capacity=lowest_f, note=note)

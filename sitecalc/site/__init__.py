@@ -37,6 +37,6 @@ CALCULATIONS: tuple[Calculation, ...] = (
         "Sound by distance against the ordinance's limit",
         noise.NoiseCase,
         noise.noise,
-        f"{noise.RULE} (from memory)",
+        f"{noise.RULE} (clause not verified)",
     ),
 )

@@ -31,7 +31,7 @@ from sitecalc.site.wind import (
 
 DensityRule = Literal["power", "speed", "curve is for this density"]
 
-IEC_SUM = "IEC 61400-12-1, annual energy production by the method of bins (from memory)"
+IEC_SUM = "IEC 61400-12-1, annual energy production by the method of bins (clause not verified)"
 SHERIDAN = "Sheridan et al. 2022, Wind Energy Science 7, 659: 2.5 to 11.5 points of capacity factor too high"
 BETZ_LIMIT = "Betz limit 16/27, textbook"
 

@@ -38,7 +38,7 @@ def unknown(key="water"):
 
 
 def aside(key="pullout"):
-    return Rule(key, "Pullout", "kip", "test", Known.PRACTICE).not_asked("No bolt is pulled.")
+    return Rule(key, "Pullout", "kip", "test", Known.PRACTICE).not_asked("No bolt is in uplift.")
 
 
 INPUTS = {"side_ft": 15.0}

@@ -65,7 +65,7 @@ def test_dataclasses_and_checks_become_their_fields():
     back = round_trip(check)
     assert (
         back["verdict"] == "fails"
-        and back["source_note"] == "a handbook (from memory)"
+        and back["source_note"] == "a handbook (clause not verified)"
         and not back["passes"]
     )
 

@@ -35,7 +35,7 @@ def test_a_packet_is_printed_by_a_worker_with_every_formula_source_and_verdict(j
         "q = P / A (1 + 6 e / B)",
         "q = 90 / 272 (1 + 6 x 1.2 / 16.5)",
         "Invented Code 2030, 3.1",
-        "Invented Handbook, table 2 (from memory)",
+        "Invented Handbook, table 2 (clause not verified)",
         "Test pit was dry to 9 ft.",
         "engineer's sketch",
         "license PE-4471",

@@ -140,7 +140,7 @@ def test_a_pedestals_bars() -> None:
     assert [d.length_in for d in ties.dimensions[:2]] == [20.0, 20.0]
     # two in the top 5 in, one at 12 in or less below them, two in the pad; four pedestals
     assert ties.count == 4 * 5
-    assert any("10.7.6.1.6" in note and "from memory" in note for note in found.notes)
+    assert any("10.7.6.1.6" in note and "clause not verified" in note for note in found.notes)
 
 
 def test_edge_bars_close_the_rim() -> None:

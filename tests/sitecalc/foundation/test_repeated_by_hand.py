@@ -115,4 +115,4 @@ def test_steel_a_foot_inside_the_pad_is_not_near_its_face() -> None:
     deep = replace(BEARS, mats=replace(MATS, cover_lower_in=12.0))
     assert of(check_strength(BEARS).checks, "minimum-lower").verdict is Verdict.PASSES
     far = of(check_strength(deep).checks, "minimum-lower")
-    assert far.verdict is Verdict.FAILS and "inside the pulled face" in far.note
+    assert far.verdict is Verdict.FAILS and "inside the tension face" in far.note
