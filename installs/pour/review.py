@@ -13,7 +13,8 @@ from zoneinfo import ZoneInfo
 from django.db.models import OuterRef, Subquery
 
 from installs.checklists.models import Entry
-from installs.jobs.models import DesignRevision, Deviation, DeviationAnswer, Job, PhaseState
+from installs.jobs.getters import phases_begun
+from installs.jobs.models import DesignRevision, Deviation, DeviationAnswer, Job
 from installs.jobs.reading import read_once
 from installs.jobs.standing import footings
 from installs.pour.cure import cure_state
@@ -203,9 +204,13 @@ def _newest_entries(keys: list[int], at: datetime) -> dict[int, str]:
 @read_once
 def _passed(jobs: list[Job], at: datetime) -> dict[int, date]:
     """Of jobs whose tower lift has begun: on which day at the site."""
-    zones = {job.pk: job for job in jobs}
-    rows = PhaseState.objects.filter(job__in=list(zones), key=AFTER_CURE, started_at__lte=at)
-    return {row.job_id: zones[row.job_id].local(row.started_at).date() for row in rows}
+    begun = phases_begun(jobs)
+    return {
+        job.pk: job.local(state.started_at).date()
+        for job in jobs
+        for state in begun[job.pk]
+        if state.key == AFTER_CURE and state.started_at <= at
+    }
 
 
 @read_once

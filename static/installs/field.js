@@ -353,7 +353,7 @@
     const answer = await fetch(location.href, anew).catch(() => null);
     if (!answer?.ok || answer.redirected) return false;
     const fresh = new DOMParser().parseFromString(await answer.text(), "text/html");
-    if (inHand() || presses !== before || !fresh.getElementById("waiting")) return false;
+    if (Held.inHand() || presses !== before || !fresh.getElementById("waiting")) return false;
     document.getElementById("main").replaceWith(document.adoptNode(fresh.getElementById("main")));
     Held.say();
     root.dataset.made = fresh.documentElement.dataset.made;
@@ -361,17 +361,6 @@
     if (location.search) await Held.take(location.pathname);
     return true;
   }
-  // somebody is at a form: typed, ticked, chosen, or one opened to be filled in
-  const inHand = () =>
-    [...document.querySelectorAll("#steps :is(input, select, textarea, details)")].some((f) => {
-      if (f.matches("details")) return f.open;
-      if (f.matches("[type=hidden], #id_wrench")) return false;
-      if (f.matches("[type=checkbox], [type=radio]")) return f.checked !== f.defaultChecked;
-      if (!f.matches("select")) return f.value && f.value !== f.defaultValue;
-      const first = [...f.options].findIndex((option) => option.defaultSelected);
-      return f.selectedIndex !== Math.max(first, 0);
-    });
-
   document.addEventListener(
     "toggle",
     (event) => {
@@ -382,7 +371,7 @@
 
   // a page that the browser kept in memory knows nothing of what was done since
   window.addEventListener("pageshow", (event) => {
-    if (event.persisted && !inHand()) location.reload();
+    if (event.persisted && !Held.inHand()) location.reload();
   });
   Queue.onChange(tell);
   window.addEventListener("online", () => show(""));
@@ -402,6 +391,6 @@
     else if (main && its && rows.length && !its.open) await next({ key: "" });
     await tell();
     Queue.start();
-    Held.hold(person, inHand);
+    Held.hold(person);
   })().finally(ended);
 })();

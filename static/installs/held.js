@@ -3,8 +3,18 @@ const Held = (() => {
   const day = (time) => new Date(time).toLocaleDateString([], { weekday: "short", month: "short", day: "numeric" });
   const clock = (time) => new Date(time).toLocaleTimeString("en-GB", { hour: "2-digit", minute: "2-digit" });
 
-  // ``inHand`` says whether somebody is at a field: then no new version takes over
-  async function hold(person, inHand) {
+  // somebody is at a form: typed, ticked, chosen, or one opened to be filled in
+  const inHand = () =>
+    [...document.querySelectorAll("#steps :is(input, select, textarea, details)")].some((f) => {
+      if (f.matches("details")) return f.open;
+      if (f.matches("[type=hidden], #id_wrench")) return false;
+      if (f.matches("[type=checkbox], [type=radio]")) return f.checked !== f.defaultChecked;
+      if (!f.matches("select")) return f.value && f.value !== f.defaultValue;
+      const first = [...f.options].findIndex((option) => option.defaultSelected);
+      return f.selectedIndex !== Math.max(first, 0);
+    });
+
+  async function hold(person) {
     if (!navigator.serviceWorker) return;
     const registration = await navigator.serviceWorker.register("/sw.js", { scope: "/" });
     if (!registration) return;
@@ -69,5 +79,5 @@ const Held = (() => {
     say();
   }
 
-  return { hold, take, say };
+  return { hold, inHand, take, say };
 })();

@@ -84,7 +84,9 @@ def test_a_reading_out_of_tolerance_asks_for_a_second_look(site, phone, javascri
     assert entries(site).get().data == {"out_of_tolerance": True}
 
 
-def test_without_signal_a_reading_is_held_against_the_card_that_the_page_was_made_with(site, phone) -> None:
+def test_without_signal_a_reading_is_held_against_the_card_that_the_page_was_made_with(
+    field, site, phone
+) -> None:
     """The signed plan's stop gust goes with the form: the phone says stop by itself, and by which plan."""
     lifting = "Harrow School District"
     page = phone("ben", "phone-list", site.job(lifting).number, "tower lift", query="?item=H12")
