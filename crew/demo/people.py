@@ -1,4 +1,4 @@
-"""The invented firm and its people: Coulee Bend Wind Erectors of Harrow, Juniper County."""
+"""The invented firm and its people: Coulee Bend Wind of Harrow, Juniper County."""
 
 from __future__ import annotations
 
@@ -57,7 +57,7 @@ def make_cast(today: date) -> Cast:
     """People with random passwords, their cards, two crews and an absence."""
     Firm.objects.create(
         pk=1,
-        name="Coulee Bend Wind Erectors (demo)",
+        name="Coulee Bend Wind (demo)",
         town="Harrow, Juniper County",
         license_number="GC-00000 (demo)",
         phone="555-0100",

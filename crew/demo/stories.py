@@ -182,7 +182,7 @@ def finished(cast: Cast, yard: Yard, now: datetime) -> Job:
         reading = MeterReading(read_on=t.day(days), production_kwh=round(read[0]), import_kwh=round(read[1]),
                                export_kwh=round(read[2]))  # fmt: skip
         record_reading(t.job, reading, by=cast["alma"], at=t.at(days, 11))
-    t.inspection("annual", "Ruth Eagleton", -350, firm="Coulee Bend Wind Erectors (demo)")
+    t.inspection("annual", "Ruth Eagleton", -350, firm="Coulee Bend Wind (demo)")
     return t.job
 
 

@@ -143,7 +143,6 @@ def _head(scale: Scale, today: date, foot: float) -> list[Shape]:
     right = LEFT_PX + scale.days * DAY_PX
     shapes: list[Shape] = [
         Lettering((0, HEAD_PX - 8), "Season schedule", 14, family=ROUTED),
-        Lettering((x - 8, 13), "today", LABEL_PX, "end"),
         Lettering((x - 8, 28), f"today, {day_words(today, weekday=True)}", LABEL_PX, "end", bold=True),
         Stroke(((0, HEAD_PX), (right + MARGIN_PX, HEAD_PX)), MEDIUM),
         Lettering((right + 12, HEAD_PX - 8), "margin: days moved", LABEL_PX, ink="pencil"),

@@ -15,7 +15,7 @@ from sitecalc.wording import day_words
 
 WIDE, ROW, RIGHT = 500.0, 26.0, 120.0  # the words of the answer stand on the right
 SHORT: dict[str, str] = {
-    PermitKind.UTILITY_TEST: "leave to test",
+    PermitKind.UTILITY_TEST: "permission to test",
     PermitKind.UTILITY_OPERATION: "letter to operate",
 }
 MONTH = Pen("thin", "waiting", "pencil")

@@ -17,7 +17,7 @@ from installs.drafting.letters import feet_and_inches
 from installs.jobs.parts import TABLE
 from installs.jobs.services import in_words
 from installs.people.access import may
-from sitecalc.checks import readable
+from sitecalc.checks import Known, readable
 from sitecalc.wording import clock_words, day_words
 
 register = template.Library()
@@ -41,6 +41,12 @@ JOB_LINKS = (
     ("materials", "Materials"),
     ("papers", "Papers"),
 )
+
+
+@register.filter
+def as_cited(source: str) -> str:
+    """The source of a list's item, with what is said on every page of a clause from memory."""
+    return source.replace(f"({Known.MEMORY})", f"({Known.MEMORY.words})")
 
 
 @register.simple_tag(takes_context=True)

@@ -49,7 +49,7 @@ class Section:
     def words(self) -> str:
         size = f"up to {self.up_to_in:g} in" if math.isfinite(self.up_to_in) else "over 72 in"
         return (
-            f"{SOURCE}, section {size} ({Known.MEMORY})"
+            f"{SOURCE}, section {size} ({self.known.words})"
             if self.known is Known.MEMORY
             else f"{SOURCE}, {size}"
         )

@@ -16,7 +16,7 @@ LAYER_SOURCE = "ACI 309R, layers of at most 20 in"
 MOST_LAYER_IN = 20.0
 
 LAB_SETS = Rule("lab sets", "Lab cylinders", "sets", SOURCE, Known.READ)
-LAYERS = Rule("layers", "Fresh on fresh", "min", LAYER_SOURCE, Known.MEMORY)
+LAYERS = Rule("layers", "Cold joint between loads", "min", LAYER_SOURCE, Known.MEMORY)
 
 BY_VOLUME = Formula("n_V", "tests by volume", f"ceil(V/{YARDS_A_TEST:g})", "")
 BY_AREA = Formula("n_A", "tests by surface", f"ceil(A/{AREA_A_TEST_FT2:g})", "")

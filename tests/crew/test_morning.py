@@ -126,7 +126,7 @@ def test_the_head_counts_what_is_underlined_not_the_jobs(client):
     today = job.local(timezone.now()).date()
     for kind in ("building", "airspace"):
         job.permits.create(kind=kind, asked_of="County", asked_on=today, promised_on=today)
-    assert b"2 things wait for a person today" in client.get("/look-ahead/").content
+    assert b"2 items need action today" in client.get("/look-ahead/").content
 
 
 def test_a_promise_of_tomorrow_calls_nobody():

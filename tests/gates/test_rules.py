@@ -138,7 +138,7 @@ NEEDED = [
     ("backfeed", {"station_letter": ""}, "ground station not released"),
     ("backfeed", {"permits": READY.permits[:4]}, "electrical permit not requested"),
     ("operation", {"tests_missing": ("overspeed protection",)}, "test of overspeed protection not on record"),
-    ("parallel for test", {"permits": READY.permits[:2]}, "written leave to test not requested"),
+    ("parallel for test", {"permits": READY.permits[:2]}, "written permission to test not requested"),
     ("operation", {"permits": READY.permits[:3]}, "utility's letter not requested"),
     ("operation", {"started": frozenset()}, "not tested in parallel yet"),
 ]
