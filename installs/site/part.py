@@ -11,7 +11,8 @@ from installs.site.book import strip
 from installs.site.models import SiteDesign
 from installs.site.review import review
 from installs.site.sheets import energy_sheet, plan_sheet
-from installs.turbine.machine import labels, released_machine, turbine_given
+from installs.turbine.labels import labels
+from installs.turbine.machine import released_machine, turbine_given
 
 # what setbacks, sound, wind and energy are worked out with
 OF_THE_MACHINE = (

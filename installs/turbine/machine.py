@@ -7,19 +7,12 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from installs.jobs.figures import Label, split_unit
 from installs.jobs.models import DesignRevision, Job
 from installs.jobs.reading import read_once
 from installs.turbine.curves import points_of
-from installs.turbine.models import TurbineDesign, TurbineModel
+from installs.turbine.models import TurbineDesign
 from sitecalc.site.curve import Curve
 from sitecalc.site.energy import DensityRule
-
-
-def labels(path: str) -> dict[str, Label]:
-    """What a release keeps of a machine under this path, in the catalogue's words."""
-    rows = TurbineModel._meta.concrete_fields
-    return {f"{path}.{row.name}": (f"Machine: {row.verbose_name}", split_unit(row.name)[1]) for row in rows}
 
 
 @dataclass(frozen=True, kw_only=True)

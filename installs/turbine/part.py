@@ -6,7 +6,7 @@ from functools import partial
 
 from installs.jobs.parts import Part, Sheet
 from installs.turbine.book import strip
-from installs.turbine.machine import labels
+from installs.turbine.labels import labels
 from installs.turbine.materials import lines
 from installs.turbine.models import TurbineDesign
 from installs.turbine.review import review

@@ -108,6 +108,7 @@ OWN: dict[str, tuple[int, str]] = {
     "installs.site.placing": (DRAWING, "where words stand on a plan"),
     "installs.site.airports": (SERVICES, "a form's reading of a file of runways"),
     "installs.site.clearance": (DRAWING, "heights by distance, drawn"),
+    "installs.turbine.labels": (FACTS, "words for what a release keeps of a machine"),
     "installs.turbine.curves": (BASE, "a pasted power curve to numbers"),
     "installs.turbine.machine": (MODELS, "the figures of a machine, frozen with other parts' drafts"),
     "installs.turbine.head_drawing": (DRAWING, "draws the head"),

@@ -122,7 +122,7 @@ def test_a_bad_seal_is_said_at_its_field_and_nothing_is_kept(at_the_desk, job, r
     )
     assert answer.status_code == 422 and "This is not a PDF." in answer.content.decode()
     empty = at_the_desk.post(url("paper-seal", job, paper.pk), {})
-    assert empty.status_code == 422 and empty.content.decode().count("This field is required.") == 4
+    assert empty.status_code == 422 and empty.content.decode().count("<li>This field is required.") == 4
     assert not job.sealed_sheets.exists()
 
 
