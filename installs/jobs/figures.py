@@ -66,8 +66,9 @@ def _lines(
                 if key not in figures or key not in taken or inputs.get(key) not in (*NOT_GIVEN, inner)
             }
             said_by = {key: lettered(inner, letters) for key, inner in left.items()}
-            also = {f"{at}.{key}": _given_by(name, figures[key]) for key in left if key in figures}
-            lines += _lines(said_by, {}, {**also, **labels}, letters, {}, f"{at}.")
+            named_here = [key for key in left if key in figures and not isinstance(left[key], Mapping)]
+            also = {f"{at}.{key}": _given_by(name, figures[key]) for key in named_here}
+            lines += _lines(said_by, {}, {**labels, **also, **labels}, letters, {}, f"{at}.")
         else:
             figure = figures.get(name)
             words = said(figure.choices.get(value, value) if figure and isinstance(value, str) else value)

@@ -7,7 +7,7 @@ from django.db import migrations, models
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('installs', '0001_squashed_0015_sheets_that_were_sealed'),
+        ('installs', '0015_sheets_that_were_sealed'),
     ]
 
     operations = [

@@ -193,8 +193,8 @@ def test_the_engineer_signs_in_and_needs_no_letter(season: Season) -> None:
     hidden = dict(HIDDEN.findall(engineer.get(page(season)).content.decode()))
     assert engineer.post(page(season), {**hidden, "reason": "Inside the margin."}).status_code == 302
     kept = Confirmation.objects.get()
-    assert kept.letter is None and kept.license == "PE-8842"
-    assert kept.in_words == "P. Lindqvist, PE, Lindqvist Structural, license PE-8842"
+    assert kept.letter is None and kept.license == "PE-0000 (demo)"
+    assert kept.in_words == "P. Lindqvist, PE, Lindqvist Structural, license PE-0000 (demo)"
 
 
 def test_others_neither_see_the_page_nor_record_anything(season: Season) -> None:
