@@ -116,6 +116,12 @@ def no_page_kept_from_another_test():
 
 
 @pytest.fixture
+def one_age(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A page that nothing changed on stays the same page, whatever minute the test runs in."""
+    monkeypatch.setattr("installs.jobs.kept.AGE_S", 10**12)
+
+
+@pytest.fixture
 def job(db: None) -> Job:
     """Just opened: nothing designed, nothing recorded."""
     return make_job()

@@ -11,7 +11,7 @@ from installs.checklists.taking import take_entry
 from installs.jobs.services import change_job, open_deviation
 from installs.people.models import User
 
-pytestmark = [pytest.mark.browser, pytest.mark.slow]
+pytestmark = [pytest.mark.browser, pytest.mark.slow, pytest.mark.usefixtures("one_age")]
 OWNER = "Aasen Dairy"
 widths = pytest.mark.parametrize("width", [390, 1440])
 
@@ -79,9 +79,10 @@ def test_the_row_that_changed_is_swapped_in_its_place_and_no_other(site) -> None
 
 def test_it_asks_by_itself(site) -> None:
     page = site.page("alma", width=1440)
+    page.clock.install()
     page.goto(reverse("look-ahead"))
     with page.expect_response(lambda r: "/live/" in r.url) as answered:
-        pass
+        page.clock.run_for(20_000)
     assert answered.value.status == 204
 
 
