@@ -2,6 +2,8 @@
 PORT ?= 8000
 export PORT
 PY = .venv/bin/python
+# what is compiled once is kept, whatever this machine says: the tests start some hundred processes
+export PYTHONDONTWRITEBYTECODE =
 
 .PHONY: run test prove check migrations pins bench pictures demo-reset
 
@@ -10,11 +12,11 @@ run:
 	@sh .ci/setup run
 	@exec $(PY) manage.py run
 
-# make test ARGS="tests/pour -k cure" runs some of them. All of them are shared by three processes, a file at a time:
-# one has those that wait more than they work (tests/conftest.py).
+# make test ARGS="tests/pour -k cure" runs some of them. All of them are shared by four processes, a file at a time:
+# one has those that wait more than they work (tests/conftest.py), and the browser's wait too.
 test:
 	@sh .ci/setup test
-	@CHROMIUM="$$(cat .venv/browser)" exec $(PY) -m pytest $(or $(ARGS),-n 3 --dist loadfile)
+	@CHROMIUM="$$(cat .venv/browser)" exec $(PY) -m pytest $(or $(ARGS),-n 4 --dist loadfile)
 
 # What takes too long for every time: random actions at the gates and bad input to the full depth, every paper of the
 # demo printed and read, and fifty phones on bad lines to a server that is killed.

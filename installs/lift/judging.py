@@ -20,9 +20,11 @@ def judge(job: Job, entry: Entry, by: User, at: datetime) -> None:
     if item is None or entry.number is None or entry.data.get("cannot"):
         return
     kind = OVER_THE_CARD.get(item.list.phase)
+    if kind is None:
+        return
     limit = limit_of(item, limits_of([job])[job.pk])
     letter = limit.letter_of(entry)
-    if kind is None or not letter or (limit.lacks and entry.data.get("plan") != letter):
+    if not letter or (limit.lacks and entry.data.get("plan") != letter):
         return
     if letter != limit.letter or limit.lacks:
         then = job.revisions.get(part=item.list.phase, letter=letter)

@@ -49,7 +49,10 @@ def importers() -> dict[tuple[str, str], set[str]]:
     found: dict[tuple[str, str], set[str]] = {}
     for room in ROOMS:
         for path in (ROOT / room).rglob("*.py"):
-            for node in ast.walk(ast.parse(path.read_text())):
+            text = path.read_text()
+            if "from sitecalc." not in text:
+                continue
+            for node in ast.walk(ast.parse(text)):
                 if isinstance(node, ast.ImportFrom) and (node.module or "").startswith("sitecalc."):
                     for alias in node.names:
                         found.setdefault((node.module, alias.name), set()).add(module(path))

@@ -3,19 +3,14 @@
 from __future__ import annotations
 
 import ast
+import json
 import re
 from collections import Counter
-from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
 import pytest
-from django.db import transaction
-from django.test import override_settings
-from django.utils import timezone
 
-from crew.demo.build import build
-from installs.jobs.models import DesignRevision
 from tests.house.rework import NotArithmetic, comes_out, reworked
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -101,31 +96,12 @@ def test_a_key_is_declared_once_in_its_part() -> None:
 
 
 @pytest.fixture(scope="module")
-def releases(django_db_setup: None, django_db_blocker: Any, tmp_path_factory: Any) -> Iterator[list[Any]]:
-    """(part, frozen checks) of every release of the demo.
-
-    Tests that take it are marked with django_db: where none is, pytest makes no database of its own, and
-    this would build in that of the checkout.
-    """
-    storages = {
-        "default": {
-            "BACKEND": "django.core.files.storage.FileSystemStorage",
-            "OPTIONS": {"location": str(tmp_path_factory.mktemp("demo"))},
-        },
-        "staticfiles": {"BACKEND": "django.contrib.staticfiles.storage.StaticFilesStorage"},
-    }
-    hashers = ["django.contrib.auth.hashers.MD5PasswordHasher"]
-    with (
-        django_db_blocker.unblock(),
-        override_settings(PASSWORD_HASHERS=hashers, STORAGES=storages),
-        transaction.atomic(),
-    ):
-        build(timezone.now())
-        yield [(revision.part, revision.checks) for revision in DesignRevision.objects.all()]
-        transaction.set_rollback(True)
+def releases(prepared_demo: Any) -> list[tuple[str, list[dict[str, Any]]]]:
+    """(part, frozen checks) of every release of the demo."""
+    rows = prepared_demo.database.execute("SELECT part, checks FROM installs_designrevision")
+    return [(part, json.loads(checks)) for part, checks in rows]
 
 
-@pytest.mark.django_db
 def test_every_step_of_the_demos_releases_comes_out(releases: list[Any]) -> None:
     """As an appendix prints them: the numbers of a line give its value to 0.5 %."""
     wrong, worked = set(), Counter[str]()
@@ -140,14 +116,12 @@ def test_every_step_of_the_demos_releases_comes_out(releases: list[Any]) -> None
     assert set(ROOMS) <= {part.split()[-1] for part in worked} | set(worked)
 
 
-@pytest.mark.django_db
 def test_no_step_prints_what_is_only_the_machines_rounding(releases: list[Any]) -> None:
     """A pad's eccentricity of 0.00000000000000007 in is nothing, and reads like something."""
     steps = [step for _, checks in releases for check in checks for step in check["steps"]]
     assert steps and not [step["numbers"] for step in steps if re.search(r"\b0\.0{9}", step["numbers"])]
 
 
-@pytest.mark.django_db
 def test_a_key_of_the_demos_releases_has_one_title(releases: list[Any]) -> None:
     titles: dict[tuple[str, str], set[str]] = {}
     for part, checks in releases:
