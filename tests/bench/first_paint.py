@@ -6,8 +6,6 @@ cut. Prints and asserts nothing: a benchmark, not a test.
 
 from __future__ import annotations
 
-import os
-import shutil
 import statistics
 import sys
 import tempfile
@@ -18,9 +16,9 @@ from playwright.sync_api import Browser, sync_playwright
 sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 
 from tests.bench.office import Office
+from tests.browser.chromium import ARGUMENTS, PROGRAM
 
 ROUNDS, SLOWER, GOAL_MS = 7, 4, 1000
-PROGRAM = os.environ.get("CHROMIUM") or shutil.which("chromium") or shutil.which("google-chrome")
 SIGN_IN = """
 import json
 from django.test import Client
@@ -58,7 +56,7 @@ def main() -> None:
         office.run("manage.py", "demo")
         office.start()
         try:
-            browser = playwright.chromium.launch(executable_path=PROGRAM, args=["--no-sandbox"])
+            browser = playwright.chromium.launch(executable_path=PROGRAM, args=ARGUMENTS)
             found = paints(browser, office, office.told(SIGN_IN))
             browser.close()
         finally:
