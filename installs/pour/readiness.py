@@ -14,10 +14,10 @@ from installs.jobs.models import Job
 from installs.pour.field_log import CALLED, PourLog
 from installs.pour.terms import UNSAID, PourTerms
 from sitecalc.checks import Verdict
+from sitecalc.pour.cold import PLANNED
 from sitecalc.pour.readings import said
 from sitecalc.wording import day_words
 
-TABLE = "ACI 306R-16 table 5.1, part of it not verified"
 BEFORE_THAW_H = 12.0  # a reading of the ground older than that says nothing of this morning
 
 
@@ -182,6 +182,9 @@ def _weather(log: PourLog, terms: PourTerms | None, called: datetime | None, now
         else "Blankets, heat, fuel and thermometers must stand there before the first truck."
     )
     yield Line("Heat and covers", "ready" if ready else "open", words, "D18")
+    few = [c for c in cold.checks if c.key == PLANNED.key and c.verdict is Verdict.FAILS]
+    if few:
+        yield Line("Protection planned", "late", _capital(f"too short: {few[0].note}"), "D18")
     open_checks = [c for c in cold.checks if c.key in ("ground", "form", "steel") and c.needs_answer]
     frozen = any(c.verdict is Verdict.FAILS for c in open_checks)
     words = (

@@ -30,6 +30,7 @@ ACCELERATOR = Rule("accelerator", "Accelerator", "", "no chlorides beside embedd
 GROUND = Rule("ground", "Ground", "F", THAWED, Known.MEMORY)
 FORM = Rule("form", "Forms", "F", THAWED, Known.MEMORY)
 STEEL = Rule("steel", "Steel", "F", THAWED, Known.MEMORY)
+PLANNED = Rule("protection planned", "Protection planned", "days", PROTECTION_SOURCE, Known.MEMORY)
 PROTECTION = Rule("protection", "Protection", "days", PROTECTION_SOURCE, Known.MEMORY)
 
 
@@ -121,6 +122,7 @@ class ColdCase:
     ground_f: float | None = quantity("F", "ground under the pad", low=-40, high=120, default=None)
     form_f: float | None = quantity("F", "forms", low=-40, high=120, default=None)
     steel_f: float | None = quantity("F", "reinforcement and anchors", low=-40, high=120, default=None)
+    protection_days: float = same_as(PourFigures, "protection_days")
     kept_days: float | None = quantity(
         "days",
         "days from the placing on of which every reading was warm enough",
@@ -153,7 +155,8 @@ def cold_weather(case: ColdCase) -> Cold:
     row = section_of(case.least_dimension_in)
     checks = [accelerator_check(case.accelerator)]
     if cold is not False:
-        checks += [*thawed(case.ground_f, case.form_f, case.steel_f), _protection(case, cold)]
+        checks += [*thawed(case.ground_f, case.form_f, case.steel_f), _planned(case, cold)]
+        checks.append(_protection(case, cold))
     return Cold(
         cold=cold,
         as_placed_f=(row.as_placed_f, row.as_placed_f + ABOVE_PLACED_F),
@@ -195,13 +198,25 @@ def _thawed(rule: Rule, temp_f: float | None) -> Check:
     )
 
 
-def _protection(case: ColdCase, cold: bool | None) -> Check:
+def _least_protection(case: ColdCase) -> tuple[float, str]:
+    """Days asked for in the cold, and in words."""
     fast = case.accelerator == "no chloride"
     least = PROTECTION_DAYS_ACCELERATED if fast else PROTECTION_DAYS
-    asked = (
-        f"at least {least:g} days at {least_as_placed(case.least_dimension_in):g} F"
-        f"{' with the accelerator' if fast else ''}"
-    )
+    words = f"at least {least:g} days at {least_as_placed(case.least_dimension_in):g} F"
+    return least, f"{words} with the accelerator" if fast else words
+
+
+def _planned(case: ColdCase, cold: bool | None) -> Check:
+    """Before the pour: the days that blankets or heat are planned for. What was kept is read afterwards."""
+    least, asked = _least_protection(case)
+    planned = f"{case.protection_days:g} days planned; {asked}"
+    if cold is None:
+        return PLANNED.open(f"the air of the pour and of three nights is not known; {planned} in the cold")
+    return PLANNED.compare(demand=least, capacity=case.protection_days, note=planned)
+
+
+def _protection(case: ColdCase, cold: bool | None) -> Check:
+    least, asked = _least_protection(case)
     if cold is None:
         return PROTECTION.open(f"the air of the pour and of three nights is not known; in the cold {asked}")
     if case.kept_days is None:

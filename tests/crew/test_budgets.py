@@ -93,7 +93,7 @@ def test_a_design_page_and_its_redraw_review_each_part_once(client):
 
 def _watched(ask, url, reviews, *args, **kwargs):
     """The answer, and the parts that were reviewed more than once for it."""
-    watched = Profile()
+    watched = Profile(subcalls=False, builtins=False)
     page = watched.runcall(ask, url, *args, **kwargs)
     counts = Counter()
     for entry in watched.getstats():

@@ -9,10 +9,10 @@ from django.core.exceptions import ValidationError
 
 from installs.checklists.taking import take_entry
 from installs.gates.services import gate_now
-from installs.jobs.services import answer_deviation
+from installs.jobs.services import answer_deviation, release_design
 from installs.pour.pour_day import pour_day
 from installs.pour.record_words import load_record
-from installs.pour.review import load_cures
+from installs.pour.review import load_cures, review
 from installs.pour.services import record_temperature, record_truck
 from tests.pour.conftest import POUR, ticket
 from tests.pour.test_record import keep_notice
@@ -82,6 +82,21 @@ def test_in_the_cold_thawing_and_heat_are_asked_for(job, released, foreman):
     # what was read yesterday says nothing of this morning
     call(job, foreman, at, CALLED + timedelta(days=2))
     assert lines(job, at)["Thawed"].state == "open"
+
+
+def test_too_few_days_of_protection_planned_are_said_before_the_first_truck(
+    job, draft, released, foreman, office
+):
+    """6 days in the cold (ACI 306R table 7.1, from memory)."""
+    at = CALLED - timedelta(hours=30)
+    call(job, foreman, at)
+    tell(job, foreman, at, "D06", subject="air", number=28.0, unit="F", data={"low_f": 20.0})
+    assert "Protection planned" not in lines(job, at)
+    draft.change(protection_days=3.0).save()
+    again = review(draft)
+    release_design(job, "pour", draft.inputs(), again.results, again.checks, by=office, at=at)
+    line = lines(job, at)["Protection planned"]
+    assert line.state == "late" and line.words.startswith("Too short: 3 days planned; at least 6 days")
 
 
 def test_concrete_on_frozen_ground_leaves_a_deviation(job, released, foreman):

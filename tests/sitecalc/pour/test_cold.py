@@ -67,6 +67,26 @@ def test_unknown_air_is_not_warm_air():
 
 
 @pytest.mark.parametrize(
+    ("air_f", "accelerator", "days", "verdict"),
+    [
+        (20.0, "none", 5.5, Verdict.FAILS),
+        (20.0, "none", 6, Verdict.PASSES),
+        (20.0, "no chloride", 4, Verdict.PASSES),
+        (20.0, "no chloride", 3.5, Verdict.FAILS),
+        (None, "none", 30, Verdict.NOT_CHECKED),
+    ],
+)
+def test_days_of_protection_that_are_planned_are_asked_before_the_pour(air_f, accelerator, days, verdict):
+    """ACI 306R table 7.1, partial load and exposed: 6 days, 4 accelerated (from memory)."""
+    found = verdicts(air_f=air_f, protection_days=days, accelerator=accelerator)
+    assert found["protection planned"] is verdict
+
+
+def test_nothing_is_planned_against_the_cold_in_warm_weather():
+    assert "protection planned" not in verdicts(air_f=60.0, protection_days=0)
+
+
+@pytest.mark.parametrize(
     ("accelerator", "days", "fell", "verdict"),
     [
         ("none", None, False, Verdict.NOT_CHECKED),
