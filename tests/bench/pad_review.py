@@ -59,17 +59,18 @@ def review(case: StrengthCase) -> Callable[[], object]:
     return lambda: (check_pad(case.pad), check_strength(case))
 
 
-def main() -> None:
-    runs: dict[str, Callable[[], object]] = {"bare numpy pass": bare_pass}
+def runs() -> dict[str, Callable[[], object]]:
+    """What is timed, by its name in the table."""
+    made: dict[str, Callable[[], object]] = {"bare numpy pass": bare_pass}
     for outline in ("rectangle", "octagon", "circle"):
         pad, mats = replace(PAD, outline=outline), replace(MATS, outline=outline)
         for legs, plate, words in ((0, 42.0, "tube"), (3, 14.0, "3 legs"), (4, 14.0, "4 legs")):
             spacing = 3.0 if legs == 0 else 8.0
-            runs[f"review, {outline}, {words}"] = review(
+            made[f"review, {outline}, {words}"] = review(
                 StrengthCase(pad=pad, mats=mats, legs=legs, leg_spacing_ft=spacing, plate_side_in=plate)
             )
     for layout, words in (
-        (AnchorLayout(legs=4, spacing_ft=8.0, bolts=4), "4 legs of 4"),
+        (AnchorLayout(legs=4, spacing_ft=8.0, bolts=4, pattern_in=10.0), "4 legs of 4"),
         (AnchorLayout(legs=1, spacing_ft=3.0, bolts=12), "ring of 12"),
         (AnchorLayout(legs=1, spacing_ft=9.0, bolts=60), "ring of 60"),
     ):
@@ -82,16 +83,21 @@ def main() -> None:
                 side_ft=17.0,
                 thickness_ft=4.0,
             )
-            runs[f"anchor bolts, {words}{said}"] = partial(check_anchorage, anchored)
+            made[f"anchor bolts, {words}{said}"] = partial(check_anchorage, anchored)
     four = StrengthCase(pad=PAD, mats=MATS, legs=4, leg_spacing_ft=8.0, plate_side_in=14.0)
-    runs["smallest pad, ground only"] = lambda: smallest_pad(SearchCase(PAD))
-    runs["smallest pad with its bars"] = lambda: smallest_pad(SearchCase(PAD, strength=four))
-    runs["margins"] = lambda: margins(MarginCase(PAD, four))
-    times: dict[str, list[float]] = {name: [] for name in runs}
-    for name in runs:
-        runs[name]()
+    made["smallest pad, ground only"] = lambda: smallest_pad(SearchCase(PAD))
+    made["smallest pad with its bars"] = lambda: smallest_pad(SearchCase(PAD, strength=four))
+    made["margins"] = lambda: margins(MarginCase(PAD, four))
+    return made
+
+
+def main() -> None:
+    timed = runs()
+    times: dict[str, list[float]] = {name: [] for name in timed}
+    for run in timed.values():
+        run()
     for _ in range(ROUNDS):  # in turn, so that whatever else the machine does meets every one alike
-        for name, run in runs.items():
+        for name, run in timed.items():
             begun = time.perf_counter()
             run()
             times[name].append(time.perf_counter() - begun)
