@@ -2,7 +2,7 @@
 
 from installs.checklists.models import Device, Entry, Item, JobList
 from installs.equipment.models import Crane, EquipmentRecord, LoadChart, Sling, Wrench
-from installs.files.models import StoredFile
+from installs.files.models import Sending, StoredFile
 from installs.foundation.models import FoundationDesign
 from installs.ground_station.models import GroundStationDesign
 from installs.inspection.models import Correction, Inspection, MeterReading
@@ -27,7 +27,7 @@ from installs.record.models import RecordCheck
 from installs.site.models import SiteDesign
 from installs.tower.models import TowerDesign
 from installs.turbine.models import TurbineDesign, TurbineModel
-from installs.work.models import WorkRequest
+from installs.work.models import Pulse, WorkRequest
 
 __all__ = [
     "Acceptance",
@@ -60,8 +60,10 @@ __all__ = [
     "Permit",
     "PhaseState",
     "PourDesign",
+    "Pulse",
     "RecordCheck",
     "SealedSheets",
+    "Sending",
     "SignInAttempt",
     "SiteDesign",
     "Sling",

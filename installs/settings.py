@@ -132,7 +132,7 @@ if not PRODUCTION:
 
 STORAGES = {
     "default": {
-        "BACKEND": "django.core.files.storage.FileSystemStorage",
+        "BACKEND": "installs.files.storage.WholeFiles",
         "OPTIONS": {"location": VAR_DIR / "files"},
     },
     "staticfiles": {"BACKEND": "django.contrib.staticfiles.storage.StaticFilesStorage"},

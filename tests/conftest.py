@@ -93,7 +93,7 @@ def prepared_demo(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Demo]:
 
 def storages_in(folder: Path) -> dict[str, Any]:
     files = {
-        "BACKEND": "django.core.files.storage.FileSystemStorage",
+        "BACKEND": "installs.files.storage.WholeFiles",
         "OPTIONS": {"location": str(folder / "files")},
     }
     return {**configured.STORAGES, "default": files}

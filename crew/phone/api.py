@@ -2,12 +2,14 @@
 
 POST /api/entries/ with {"device": uuid, "now": ISO time, "waiting": n, "entries": [...]}. Each entry:
 uuid, job, code, taken_at, and subject, number, unit, text, data, photo (sha256 of a photo sent
-before), corrects. The answer names every uuid: taken, already had, or refused with the reason.
+before), corrects. The answer names every uuid: taken, already had, photo not here (send the photo once
+more, then the entry), or refused with the reason.
 """
 
 from __future__ import annotations
 
 import json
+import re
 import uuid as uuids
 from collections.abc import Mapping
 from datetime import datetime
@@ -21,7 +23,9 @@ from django.views.decorators.http import require_GET, require_POST
 
 from crew.phone.ending import access_ended
 from installs.checklists.models import Device
+from installs.checklists.photos import may_name
 from installs.checklists.taking import take_entry
+from installs.files.keeping import fault_of
 from installs.files.models import StoredFile
 from installs.files.services import store_photo
 from installs.gates.facts import facts_of
@@ -36,12 +40,19 @@ from installs.people.requests import PersonRequest
 
 MOST_ENTRIES = 200
 NEEDED = {"uuid", "job", "code", "taken_at"}
-OF_PAPER = {"from_paper", "by"}  # said of a paper keyed in at a desk, never by a phone
+OF_DESK = {"from_paper", "by", "file", "read"}  # a paper keyed in, a logger's file: never by a phone
 FIELDS = NEEDED | {"subject", "number", "unit", "text", "data", "photo", "corrects"}
+
+
+SHA256 = re.compile("[0-9a-f]{64}")
 
 
 class Malformed(ValueError):
     """A field that cannot be read; its message goes back to the phone."""
+
+
+class PhotoNotHere(Malformed):
+    """The photo that an entry names is not in the storage as it was sent, or was not sent by this person."""
 
 
 @allow("record entries")
@@ -86,6 +97,8 @@ def _answer(sent: Any, by: User, device: Device, now: datetime) -> dict[str, Any
         taken = _take(sent, by, device, now)
     except Http404:
         return {"uuid": uuid, "state": "refused", "reason": "No such job for you."}
+    except PhotoNotHere as error:
+        return {"uuid": uuid, "state": "photo not here", "reason": str(error)}
     except Malformed as error:
         return {"uuid": uuid, "state": "refused", "reason": str(error)}
     except ValidationError as error:
@@ -111,8 +124,8 @@ def _take(sent: Any, by: User, device: Device, now: datetime) -> Any:
     data = sent.get("data") or {}
     if not isinstance(data, dict) or not _keepable(data) or len(json.dumps(data)) > 4000:
         raise Malformed("The further figures are not a small object of words and numbers.")
-    if OF_PAPER & set(data):
-        raise Malformed("A line of a paper is keyed in at a desk.")
+    if OF_DESK & set(data):
+        raise Malformed("A line of a paper and a logger's file are entered at a desk.")
     return take_entry(
         job_for(by, _text(sent, "job", 12)),
         by=by,
@@ -125,7 +138,7 @@ def _take(sent: Any, by: User, device: Device, now: datetime) -> Any:
         unit=_text(sent, "unit", 20, ""),
         text=_text(sent, "text", 1000, ""),
         data=data,
-        photo=_photo(sent.get("photo")),
+        photo=_photo(sent.get("photo"), by),
         corrects=_uuid(sent["corrects"], "corrects") if sent.get("corrects") else None,
         device=device,
     )
@@ -187,12 +200,15 @@ def _instant(value: Any, name: str) -> datetime:
     return instant
 
 
-def _photo(sha256: Any) -> StoredFile | None:
+def _photo(sha256: Any, by: User) -> StoredFile | None:
+    """Whole, and sent by this person or shown to them in a record: a hash alone opens nobody's file."""
     if not sha256:
         return None
-    found = StoredFile.objects.filter(sha256=sha256).first() if str(sha256).isalnum() else None
-    if found is None:
-        raise Malformed("The photo has not arrived; send it first.")
+    if not isinstance(sha256, str) or not SHA256.fullmatch(sha256):
+        raise Malformed("The photo is not named by its SHA-256.")
+    found = StoredFile.objects.filter(sha256=sha256).first()
+    if found is None or not may_name(found, by) or fault_of(found):
+        raise PhotoNotHere("The photo has not arrived; send it first.")
     return found
 
 

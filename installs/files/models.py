@@ -5,6 +5,11 @@ from __future__ import annotations
 from django.db import models
 
 
+def name_of(sha256: str) -> str:
+    """Under which the storage has the bytes of this hash."""
+    return f"{sha256[:2]}/{sha256}"
+
+
 class StoredFile(models.Model):
     sha256 = models.CharField(max_length=64, unique=True)
     size_bytes = models.PositiveBigIntegerField()
@@ -18,4 +23,17 @@ class StoredFile(models.Model):
 
     @property
     def storage_name(self) -> str:
-        return f"{self.sha256[:2]}/{self.sha256}"
+        return name_of(self.sha256)
+
+
+class Sending(models.Model):
+    """Somebody sent the bytes of a file: only they, and who sees a record of it, may name it in an entry."""
+
+    file = models.ForeignKey(StoredFile, models.CASCADE, related_name="sendings")
+    person = models.ForeignKey("installs.User", models.CASCADE, related_name="+")
+
+    class Meta:
+        constraints = [models.UniqueConstraint(fields=["file", "person"], name="file_sent_once_a_person")]
+
+    def __str__(self) -> str:
+        return f"{self.file} from {self.person}"

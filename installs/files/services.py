@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import hashlib
 import io
 import struct
 import threading
@@ -14,11 +13,10 @@ from typing import IO, Any
 
 from django.conf import settings
 from django.core.exceptions import ValidationError
-from django.core.files.base import ContentFile
-from django.core.files.storage import default_storage
 from PIL import Image, ImageFile, ImageOps, UnidentifiedImageError
 
-from installs.files.models import StoredFile
+from installs.files.keeping import keep
+from installs.files.models import Sending, StoredFile
 from installs.people.models import User
 
 PHOTO_LONG_SIDE_PX = 1600
@@ -34,9 +32,12 @@ _ONE_READER = threading.Lock()
 def store_bytes(
     content: bytes, content_type: str, label: str, *, by: User | None, at: datetime
 ) -> StoredFile:
-    """The file of these bytes; written once however often it is sent."""
-    digest = hashlib.sha256(content).hexdigest()
-    kept, made = StoredFile.objects.get_or_create(
+    """The file of these bytes, whole on the disk before anything names it; one however often it is sent.
+
+    Sent again it mends what was spoiled meanwhile. OSError where the storage does not take it.
+    """
+    digest = keep(content)
+    kept, _ = StoredFile.objects.get_or_create(
         sha256=digest,
         defaults={
             "size_bytes": len(content),
@@ -46,15 +47,9 @@ def store_bytes(
             "stored_at": at,
         },
     )
-    if made or not default_storage.exists(kept.storage_name):
-        default_storage.save(kept.storage_name, ContentFile(content))
+    if by is not None and kept.stored_by_id != by.pk:
+        Sending.objects.get_or_create(file=kept, person=by)
     return kept
-
-
-def read_bytes(file: StoredFile) -> bytes:
-    with default_storage.open(file.storage_name, "rb") as stream:
-        content: bytes = stream.read()
-    return content
 
 
 def bounded(upload: Any) -> bytes:

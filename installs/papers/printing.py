@@ -15,7 +15,7 @@ from typing import Any
 
 from django.conf import settings
 
-from installs.files.services import read_bytes
+from installs.files.keeping import read_bytes
 from installs.papers.models import Paper
 from installs.papers.pages import SEALED, documents
 from installs.work.runner import WorkFailed

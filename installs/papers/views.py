@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
+import io
+
 from django.contrib import messages
 from django.core.exceptions import ValidationError
-from django.core.files.storage import default_storage
 from django.http import FileResponse, Http404, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_GET, require_POST
 
+from installs.files.keeping import read_bytes
 from installs.files.models import StoredFile
 from installs.jobs.models import Job
 from installs.jobs.requests import JobRequest
@@ -146,11 +148,8 @@ def sealed_file(request: JobRequest, number: str, pk: int) -> FileResponse:
 
 
 def pdf_response(stored: StoredFile, name: str) -> FileResponse:
-    try:
-        stream = default_storage.open(stored.storage_name, "rb")
-    except OSError as error:
-        raise Http404("The file is not in the store.") from error
-    return FileResponse(stream, filename=name, content_type="application/pdf")
+    """NotWhole unless it is as it was printed or received."""
+    return FileResponse(io.BytesIO(read_bytes(stored)), filename=name, content_type="application/pdf")
 
 
 @allow("order papers")

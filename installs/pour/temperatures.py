@@ -12,9 +12,9 @@ from dataclasses import dataclass, field
 from functools import lru_cache
 
 import numpy as np
-from django.core.files.storage import default_storage
 
 from installs.checklists.models import Entry
+from installs.files.keeping import NotWhole, read_bytes
 from installs.files.models import StoredFile
 from sitecalc.inputs import InputError
 from sitecalc.pour.curing import SensorOut
@@ -121,11 +121,15 @@ class _Reader:
             if file is None:
                 raise InputError("file", "is not in the storage.")
             log = logger_log(
-                file.sha256, self.zone, str(how.get("unit", "F")), str(how.get("clock", "site")),
+                file, self.zone, str(how.get("unit", "F")), str(how.get("clock", "site")),
                 bool(how.get("sure")),
             )  # fmt: skip
-        except (InputError, OSError) as error:
-            reason = error.message if isinstance(error, InputError) else "cannot be read."
+        except (InputError, NotWhole, OSError) as error:
+            reason = "cannot be read."
+            if isinstance(error, InputError):
+                reason = error.message
+            elif isinstance(error, NotWhole):
+                reason = f"is not as it was taken: {error.fault}."
             name = entry.text or "without a name"
             if told:
                 self.faults.append(f"Logger file {name} {reason} Its readings count nothing.")
@@ -134,11 +138,9 @@ class _Reader:
 
 
 @lru_cache(maxsize=12)
-def logger_log(sha256: str, zone: str, unit: str, clock: str, sure: bool) -> LoggerLog:
-    """The readings of a stored file: the same bytes read the same way are the same readings.
+def logger_log(file: StoredFile, zone: str, unit: str, clock: str, sure: bool) -> LoggerLog:
+    """The readings of a stored file: the same bytes read the same way are the same readings. Or NotWhole.
 
     It is read as it was taken: a file on record is not refused for cells that were passed over then.
     """
-    with default_storage.open(f"{sha256[:2]}/{sha256}", "rb") as stream:
-        content = stream.read()
-    return parse_log(decoded(content), zone=zone, unit=unit, clock=clock, sure=sure, taken=True)
+    return parse_log(decoded(read_bytes(file)), zone=zone, unit=unit, clock=clock, sure=sure, taken=True)

@@ -1,4 +1,4 @@
-"""What is broken in a job's record, in words: log, field record, releases, acceptances.
+"""What is broken in a job's record, in words: log, field record, releases, acceptances, files.
 
 Nothing here changes anything. A fault names the line, so that a copy of the database can be asked what
 stood there.
@@ -13,8 +13,10 @@ from typing import Any
 
 from installs.checklists.models import Entry
 from installs.checklists.services import entry_faults, numbers_of
+from installs.files.models import StoredFile
 from installs.jobs.models import Acceptance, DesignRevision, DraftAcceptance, Event, Job
 from installs.jobs.sealing import digest, is_hash_of, log_faults, release_hash
+from installs.record.files import file_faults, files_of
 from installs.record.models import RecordCheck
 from sitecalc.wording import day_words
 
@@ -28,6 +30,7 @@ class Record:
     drafts: Sequence[DraftAcceptance]
     events: Sequence[Event]
     entries: Sequence[Entry]
+    files: list[StoredFile]
 
     @classmethod
     def of(cls, job: Job) -> Record:
@@ -38,6 +41,7 @@ class Record:
             list(job.draft_acceptances.all()),
             list(job.events.order_by("sequence")),
             list(job.entries.select_related("photo", "corrects", "device").order_by("sequence")),
+            files_of(job),
         )
 
     def faults(self, last: RecordCheck | None) -> list[str]:
@@ -48,6 +52,7 @@ class Record:
             *self._lost_ends(last),
             *self._releases(),
             *self._acceptances(),
+            *file_faults(self.files),
         ]
 
     def _lost_ends(self, last: RecordCheck | None) -> list[str]:

@@ -2,14 +2,21 @@
 
 from __future__ import annotations
 
+import logging
+from datetime import timedelta
 from typing import Any
 
+from django.core.files.storage import storages
 from django.utils import timezone
 
+from installs.files.storage import WholeFiles
 from installs.jobs.models import Job
+from installs.record.files import file_faults, firms_files
 from installs.record.services import check_record
 from installs.work.registry import kind
 from installs.work.runner import Work
+
+log = logging.getLogger(__name__)
 
 
 @kind("record.check", queue="papers", nightly=True)
@@ -20,4 +27,15 @@ def check_records(work: Work) -> dict[str, Any]:
         work.progress(f"record of {job.number}", done / len(jobs))
         if check_record(job, at=timezone.now()).faults:
             broken.append(job.number)
-    return {"jobs": len(jobs), "broken": broken}
+    firms = list(file_faults(firms_files()))
+    if firms:
+        log.error("files of the firm are not as they were taken: %s", "; ".join(firms))
+    return {"jobs": len(jobs), "broken": broken, "firm": firms, "leftovers": _swept()}
+
+
+def _swept() -> int:
+    """A storage that is no disk of ours leaves nothing over."""
+    storage = storages["default"]
+    if not isinstance(storage, WholeFiles):
+        return 0
+    return storage.remove_leftovers(timezone.now() - timedelta(days=1))

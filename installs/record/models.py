@@ -17,6 +17,7 @@ class RecordCheck(models.Model):
     log_lines = models.PositiveIntegerField()
     entries = models.PositiveIntegerField()
     releases = models.PositiveIntegerField()
+    files = models.PositiveIntegerField(default=0)
     faults = models.JSONField("what is broken, in words", default=list)
     whole_at = models.DateTimeField("last found whole", null=True, blank=True)
     log_end = models.PositiveIntegerField(default=0)
@@ -29,7 +30,8 @@ class RecordCheck(models.Model):
 
     @property
     def in_words(self) -> str:
-        """How much there was and whether it is as it was written: "227 log lines, 84 entries, whole"."""
+        """How much there was, and whether it is as it was: "227 log lines, 84 entries, 12 files, whole"."""
         lines = f"{self.log_lines} log {'line' if self.log_lines == 1 else 'lines'}"
         entries = f"{self.entries} {'entry' if self.entries == 1 else 'entries'}"
-        return f"{lines}, {entries}, {'broken' if self.faults else 'whole'}"
+        files = f", {self.files} {'file' if self.files == 1 else 'files'}" if self.files else ""
+        return f"{lines}, {entries}{files}, {'broken' if self.faults else 'whole'}"

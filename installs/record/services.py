@@ -13,7 +13,7 @@ log = logging.getLogger(__name__)
 
 
 def check_record(job: Job, *, at: datetime) -> RecordCheck:
-    """Verify the job's chains, releases and acceptances, and keep what came of it.
+    """Verify the job's chains, releases, acceptances and files, and keep what came of it.
 
     Reads without the job's lock: lines are only ever added, so that one query is a whole chain. A record
     that is broken stays measured against where it ended when it was last whole.
@@ -26,6 +26,7 @@ def check_record(job: Job, *, at: datetime) -> RecordCheck:
         "log_lines": len(record.events),
         "entries": len(record.entries),
         "releases": len(record.releases),
+        "files": len(record.files),
         "faults": faults,
     }
     if faults:

@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
+import errno
+import sys
+from collections.abc import Iterator
 from typing import Any
 
 from django.core.exceptions import RequestDataTooBig, TooManyFieldsSent, TooManyFilesSent
+from django.db import OperationalError
 from django.http import HttpRequest, HttpResponse, JsonResponse
 from django.shortcuts import render
 from django.template.loader import get_template
@@ -36,7 +40,49 @@ def not_found(request: HttpRequest, exception: Any) -> HttpResponse:
     return _said(request, "404.html", 404, "Page not found, or you have no access.")
 
 
+FULL = "The server’s disk is full or broken. Nothing of this was kept: tell the office, send it again later."
+LOCKED = "The database is busy with something else. Nothing of this was kept: try again in half a minute."
+AWAY = "The database does not answer. Nothing of this was kept: try again in half a minute."
+RETRY_AFTER_S = 30
+NO_ROOM = (errno.ENOSPC, errno.EDQUOT, errno.EIO)
+# SQLSTATE of PostgreSQL: disk full; lock not had in time, deadlock, a change that another one crossed
+FULL_STATES, LOCKED_STATES = ("53100",), ("55P03", "40P01", "40001")
+
+
+def passing(error: BaseException | None) -> str:
+    """What is said where a request failed for what passes (disk full, database locked or away); else ""."""
+    for each in _causes(error):
+        state, words = getattr(each, "sqlstate", None), str(each).lower()
+        if isinstance(each, OSError) and each.errno in NO_ROOM:
+            return FULL
+        if state in FULL_STATES or (isinstance(each, OperationalError) and "disk" in words):
+            return FULL  # SQLite: "database or disk is full", "disk I/O error"
+        if state in LOCKED_STATES or (isinstance(each, OperationalError) and "locked" in words):
+            return LOCKED
+    return AWAY if isinstance(error, OperationalError) else ""
+
+
+def _causes(error: BaseException | None) -> Iterator[BaseException]:
+    while error is not None:
+        yield error
+        error = error.__cause__
+
+
 def server_error(request: HttpRequest) -> HttpResponse:
-    """Needs neither database nor sign-in, for they may be what is broken."""
-    page = get_template("500.html").render({"request_id": current_request_id()})
-    return HttpResponse(page, status=500)
+    """Needs neither database nor sign-in, for they may be what is broken.
+
+    503 with when to come again for what passes; an error that has words for the reader (``told``) says them.
+    """
+    error = sys.exc_info()[1]
+    words = passing(error)
+    status = 503 if words else 500
+    words = words or str(getattr(error, "told", ""))
+    response: HttpResponse
+    if request.path.startswith("/api/"):
+        response = JsonResponse({"error": words or "A fault of ours."}, status=status)
+    else:
+        page = get_template("500.html").render({"request_id": current_request_id(), "words": words})
+        response = HttpResponse(page, status=status)
+    if status == 503:
+        response.headers["Retry-After"] = str(RETRY_AFTER_S)
+    return response

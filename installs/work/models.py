@@ -72,3 +72,12 @@ class WorkRequest(models.Model):
     @property
     def is_over(self) -> bool:
         return self.state in (State.DONE, State.FAILED, State.CANCELLED)
+
+
+class Pulse(models.Model):
+    """One row, written and read to know that the database takes and gives."""
+
+    at = models.DateTimeField()
+
+    def __str__(self) -> str:
+        return f"{self.at:%F %T}"

@@ -294,6 +294,7 @@ const Queue = (() => {
         await change(row, {});
         return;
       }
+      if (status === 503) throw new Stop(body?.error || "The photo has not arrived yet.");
       if (status !== 200 || !/^[0-9a-f]{64}$/.test(body?.sha256 || ""))
         throw new Stop("The photo has not arrived yet.");
       kept.sha256 = body.sha256;
@@ -301,6 +302,13 @@ const Queue = (() => {
     }
     row.entry.photo = kept.sha256;
     await change(row, {});
+  }
+
+  // the office no longer has the photo as it was sent: it goes once more, as long as this phone holds it
+  async function photoAgain(row, reason) {
+    const kept = row.photo && (await work(["photos"], "readonly", (s, of) => of(s("photos").get(row.photo))));
+    if (!kept) return change(row, { state: "refused", reason: reason || "Refused.", badPhoto: true });
+    await work(["photos"], "readwrite", (s) => s("photos").put({ ...kept, sha256: "" }));
   }
 
   async function report(headers, id, entries) {
@@ -326,13 +334,15 @@ const Queue = (() => {
     );
     if (status === 403) throw new Stop(body?.error || "The office does not take entries from here.");
     if (status === 400 && body?.error) throw new Stop(`The office cannot read what is sent: ${body.error}`);
+    if (status === 503) throw new Stop(body?.error || "The office has not answered yet.");
     if (status !== 200 || !Array.isArray(body?.answers)) throw new Stop("The office has not answered yet.");
     for (const row of rows) {
       const answer = body.answers.find((a) => a.uuid === row.entry.uuid);
       if (answer?.state === "taken" || answer?.state === "already had") {
         await forget(row, body.now);
         for (const said of answer.deviations || []) await say(said);
-      } else if (answer?.state === "refused")
+      } else if (answer?.state === "photo not here") await photoAgain(row, answer.reason);
+      else if (answer?.state === "refused")
         await change(row, { state: "refused", reason: answer.reason || "Refused." });
     }
     told();

@@ -10,11 +10,13 @@ from datetime import timedelta
 
 import pytest
 from django.contrib.sessions.models import Session
+from django.core.files.storage import default_storage
 from django.urls import reverse
 from django.utils import timezone
 from playwright.sync_api import Error, expect
 
 from installs.checklists.models import Device, Entry
+from installs.files.keeping import fault_of
 from installs.files.models import StoredFile
 from installs.people.models import User
 from tests.browser import phone as on
@@ -68,6 +70,24 @@ def test_a_photo_whose_reply_is_lost_is_one_file_on_one_entry(field, phone) -> N
     on.emptied(field, page)
     assert on.entries(field).get().photo is not None
     assert StoredFile.objects.count() == before + 1
+
+
+def test_a_photo_that_the_office_lost_before_its_entry_came_is_sent_once_more(field, phone) -> None:
+    """As after a disk that broke: the photo was answered for, the entry was not."""
+    page, number, lost = phone(), field.job(on.OWNER).number, []
+
+    def lose(route) -> None:
+        file = StoredFile.objects.order_by("pk").last()
+        default_storage.delete(file.storage_name)
+        lost.append(file)
+        route.continue_()
+
+    page.route(on.ENTRIES, on.times(1, on.with_entries(lose)))
+    picture = base64.b64encode(on.small_photo(2)).decode()
+    on.add(page, number, on.list_path(field), 0, 1, [picture])
+    on.emptied(field, page)
+    assert on.entries(field).get().photo == lost[0]
+    assert fault_of(lost[0]) == ""
 
 
 def test_a_photo_that_would_never_be_taken_does_not_hold_up_the_entries_behind_it(field, phone) -> None:

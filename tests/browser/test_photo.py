@@ -12,7 +12,7 @@ from PIL import Image
 from PIL.ExifTags import GPS, IFD, Base
 
 from installs.checklists.models import Item
-from installs.files.services import read_bytes
+from installs.files.keeping import read_bytes
 from installs.files.taken import taken
 
 pytestmark = [pytest.mark.browser, pytest.mark.slow]

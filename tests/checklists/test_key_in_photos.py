@@ -14,8 +14,8 @@ from PIL import Image
 from PIL.ExifTags import IFD, Base
 
 from installs.checklists.services import chain_faults, copy_lists
+from installs.files.keeping import read_bytes
 from installs.files.models import StoredFile
-from installs.files.services import read_bytes
 from tests.make import alma, make_job
 
 pytestmark = pytest.mark.django_db
@@ -23,7 +23,7 @@ pytestmark = pytest.mark.django_db
 
 @pytest.fixture
 def job(client, settings, tmp_path):
-    where = {"BACKEND": "django.core.files.storage.FileSystemStorage", "OPTIONS": {"location": str(tmp_path)}}
+    where = {"BACKEND": "installs.files.storage.WholeFiles", "OPTIONS": {"location": str(tmp_path)}}
     settings.STORAGES = {**settings.STORAGES, "default": where}
     office = alma()
     client.force_login(office)

@@ -6,13 +6,17 @@ import io
 import json
 import uuid
 from datetime import UTC, datetime, timedelta
+from pathlib import Path
 
 import pytest
+from django.core.files.base import ContentFile
+from django.core.files.storage import default_storage
 from django.utils import timezone
 from PIL import Image
 
 from installs.checklists.models import Device, Entry
-from installs.files.models import StoredFile
+from installs.files.models import StoredFile, name_of
+from installs.files.services import store_pdf
 from tests.make import make_person
 
 pytestmark = pytest.mark.django_db
@@ -83,7 +87,6 @@ BAD = [
     {"text": "x" * 1001},
     {"data": [1, 2]},
     {"data": {"a": "x" * 5000}},
-    {"photo": "f" * 64},
     {"corrects": "4594f895-4ba2-469d-a034-a50000000000"},
     {"corrects": "that one"},
     {"wishes": 3},
@@ -98,6 +101,7 @@ BAD = [
     {"data": {"a": float("inf")}},
     {"data": {"a": 10**30}},
     {"photo": "\x00"},
+    {"data": {"file": "f" * 64, "read": {}}},
     {"photo": ["a"]},
 ]
 
@@ -206,6 +210,34 @@ def test_a_photo_sent_twice_is_one_file_and_an_entry_can_cite_it(client, ben, jo
     shown = client.get(f"/jobs/{job.number}/photos/{kept.uuid}/")
     assert shown["Content-Type"] == "image/jpeg"
     assert b"".join(shown.streaming_content)[:2] == b"\xff\xd8"
+
+
+def test_a_photo_spoiled_on_the_disk_is_asked_for_once_more(client, ben, job):
+    client.force_login(ben)
+    first = client.post(f"/api/photos/?device={PHONE}", {"photo": photo()}).json()["sha256"]
+    Path(default_storage.path(name_of(first))).write_bytes(b"half")
+    one = entry(job, photo=first)
+    assert states(send(client, one, entry(job))) == ["photo not here", "taken"]
+    assert client.post(f"/api/photos/?device={PHONE}", {"photo": photo()}).json()["sha256"] == first
+    assert states(send(client, one)) == ["taken"]
+
+
+def test_a_hash_alone_opens_nobodys_file(client, ben, job, office):
+    """A photo of another job, or a paper: only who sent it or sees a record with it may name it."""
+    elsewhere = make_person("Gus Elsewhere")
+    paper = store_pdf(ContentFile(b"%PDF-1.7 %%EOF", "packet.pdf"), by=ben, at=timezone.now())
+    client.force_login(elsewhere)
+    seen = client.post(f"/api/photos/?device={uuid.uuid4()}", {"photo": photo()}).json()["sha256"]
+    client.force_login(ben)
+    assert (
+        states(send(client, entry(job, photo=seen), entry(job, photo=paper.sha256))) == ["photo not here"] * 2
+    )
+    assert client.post(f"/api/photos/?device={PHONE}", {"photo": photo()}).json()["sha256"] == seen
+    assert states(send(client, entry(job, photo=seen))) == ["taken"]
+    beside = make_person("Ada Beside")
+    job.members.create(person=beside, since=timezone.now())
+    client.force_login(beside)
+    assert states(send(client, entry(job, photo=seen))) == ["taken"]
 
 
 def test_what_is_no_picture_is_refused_in_words(client, ben):

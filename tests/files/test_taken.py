@@ -20,7 +20,8 @@ from PIL.TiffImagePlugin import IFDRational
 
 from installs.checklists.models import Item
 from installs.checklists.services import copy_lists, record
-from installs.files.services import read_bytes, store_photo
+from installs.files.keeping import read_bytes
+from installs.files.services import store_photo
 from installs.files.taken import taken
 from installs.templatetags.look import photo_taken
 from tests.make import AT, alma, make_job, make_person

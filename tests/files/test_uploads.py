@@ -16,8 +16,9 @@ from django.core.files.uploadedfile import SimpleUploadedFile
 from django.urls import reverse
 from PIL import Image, ImageFile
 
+from installs.files.keeping import read_bytes
 from installs.files.models import StoredFile
-from installs.files.services import read_bytes, store_pdf, store_photo, whole_pictures_only
+from installs.files.services import store_pdf, store_photo, whole_pictures_only
 from installs.files.tables import csv_lines
 from installs.files.taken import taken
 from tests.make import AT, alma, make_job, make_person

@@ -12,7 +12,7 @@ from django.core.files.uploadedfile import SimpleUploadedFile
 from pypdf import PdfReader, PdfWriter
 
 from installs.checklists.services import copy_lists
-from installs.files.services import read_bytes
+from installs.files.keeping import read_bytes
 from installs.jobs.models import Job
 from installs.jobs.sealing import chain_faults, digest
 from installs.jobs.services import answer_deviation, open_deviation

@@ -7,7 +7,7 @@ import io
 import pytest
 from pypdf import PdfReader
 
-from installs.files.services import read_bytes
+from installs.files.keeping import read_bytes
 from installs.papers.pages import document_of
 from installs.papers.printing import printed
 from installs.papers.services import order_paper

@@ -8,9 +8,12 @@ import uuid
 from collections.abc import Callable
 from datetime import timedelta
 from io import StringIO
+from pathlib import Path
 from zoneinfo import ZoneInfo
 
 import pytest
+from django.apps import apps
+from django.core.files.storage import default_storage
 from django.core.management import CommandError, call_command
 from django.db.models import F
 from django.urls import reverse
@@ -18,8 +21,12 @@ from django.utils import timezone
 
 from installs.checklists.models import Device, Entry
 from installs.checklists.services import line_hash, record
+from installs.files.models import StoredFile
+from installs.files.services import store_bytes
 from installs.jobs import sealing, services
 from installs.jobs.models import DesignRevision, Event, Job
+from installs.permits.models import Permit, PermitKind
+from installs.record.files import NAMED_BY, NO_JOBS
 from installs.record.models import RecordCheck
 from installs.record.services import check_record
 from installs.work.models import WorkRequest
@@ -172,6 +179,29 @@ def test_each_way_of_changing_it_is_found_and_named(damage, words):
     assert words in faults(job)
 
 
+def test_a_files_bytes_are_gone_over_too_and_heal_when_they_are_sent_again():
+    job, content = written(), b"%PDF-1.7 a letter %%EOF"
+    letter = store_bytes(content, "application/pdf", "letter.pdf", by=alma(), at=AT)
+    Permit.objects.create(
+        job=job, kind=PermitKind.BUILDING, asked_of="county", asked_on=AT.date(), file=letter
+    )
+    assert faults(job) == []
+    Path(default_storage.path(letter.storage_name)).write_bytes(content[:9])
+    assert faults(job) == ["Files: letter.pdf: cut short, 9 of 23 bytes"]
+    store_bytes(content, "application/pdf", "letter.pdf", by=alma(), at=AT)
+    assert faults(job) == []
+
+
+def test_every_file_that_anything_names_is_gone_over():
+    named = {
+        (model._meta.label, field.name)
+        for model in apps.get_models()
+        for field in model._meta.fields
+        if field.related_model is StoredFile
+    }
+    assert named == {(label, field) for label, field, _ in NAMED_BY} | set(NO_JOBS)
+
+
 def test_a_release_sealed_anew_is_not_the_one_that_the_log_knows():
     job = written()
     release = job.revisions.get()
@@ -272,7 +302,7 @@ def test_every_night_each_record_is_gone_over_once_and_the_time_kept():
     assert work_one("papers")
     assert not work_one("papers")
     request = WorkRequest.objects.get()
-    assert request.result == {"jobs": 2, "broken": []}
+    assert request.result == {"jobs": 2, "broken": [], "firm": [], "leftovers": 0}
     checks = RecordCheck.objects.order_by("job")
     assert [c.job for c in checks] == [job, archived]
     assert all(request.started_at <= c.checked_at <= request.finished_at for c in checks)

@@ -17,7 +17,7 @@ from django.db import connections
 from django.test.testcases import LiveServerThread
 from django.urls import reverse
 
-from installs.files.services import read_bytes
+from installs.files.keeping import read_bytes
 from installs.jobs.models import Job
 from installs.papers.models import Paper
 from installs.people.models import User
