@@ -121,7 +121,7 @@ class _Reader:
             if file is None:
                 raise InputError("file", "is not in the storage.")
             log = logger_log(
-                file, self.zone, str(how.get("unit", "F")), str(how.get("clock", "site")),
+                file.sha256, self.zone, str(how.get("unit", "F")), str(how.get("clock", "site")),
                 bool(how.get("sure")),
             )  # fmt: skip
         except (InputError, NotWhole, OSError) as error:
@@ -138,9 +138,16 @@ class _Reader:
 
 
 @lru_cache(maxsize=12)
-def logger_log(file: StoredFile, zone: str, unit: str, clock: str, sure: bool) -> LoggerLog:
+def logger_log(sha256: str, zone: str, unit: str, clock: str, sure: bool) -> LoggerLog:
     """The readings of a stored file: the same bytes read the same way are the same readings. Or NotWhole.
 
     It is read as it was taken: a file on record is not refused for cells that were passed over then.
     """
-    return parse_log(decoded(read_bytes(file)), zone=zone, unit=unit, clock=clock, sure=sure, taken=True)
+    return parse_log(
+        decoded(read_bytes(StoredFile.objects.get(sha256=sha256))),
+        zone=zone,
+        unit=unit,
+        clock=clock,
+        sure=sure,
+        taken=True,
+    )
