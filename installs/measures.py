@@ -12,6 +12,7 @@ import re
 import unicodedata
 from datetime import date
 from typing import Any, TypeVar
+from uuid import UUID
 
 from django import forms
 from django.core.exceptions import ValidationError
@@ -123,6 +124,14 @@ def plain_words(value: Any) -> None:
                 f"A character here cannot be printed (U+{ord(character):04X}); type the words again.",
                 code="control_character",
             )
+
+
+def uuid_or_none(value: str | None) -> UUID | None:
+    """Of what an address carries."""
+    try:
+        return UUID(value or "")
+    except ValueError:
+        return None
 
 
 def sane_day(value: Any) -> None:

@@ -53,7 +53,7 @@ def own_folder(path: Path) -> Path:
 def written_folder(path: Path) -> Path:
     """Make the folder that the running system writes to and try it, or refuse it with a reason."""
     try:
-        path.mkdir(parents=True, exist_ok=True)
+        path.mkdir(mode=0o700, parents=True, exist_ok=True)  # nobody else of this machine reads it
         with tempfile.TemporaryFile(dir=path):
             pass
     except OSError as error:

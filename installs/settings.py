@@ -110,7 +110,7 @@ AUTH_USER_MODEL = "installs.User"
 AUTH_PASSWORD_VALIDATORS = [
     {
         "NAME": "django.contrib.auth.password_validation.MinimumLengthValidator",
-        "OPTIONS": {"min_length": 10},
+        "OPTIONS": {"min_length": 12},
     },
     {"NAME": "django.contrib.auth.password_validation.CommonPasswordValidator"},
 ]
@@ -203,7 +203,8 @@ if PRODUCTION:
     SECURE_REDIRECT_EXEMPT = [r"^health$"]
     SECURE_HSTS_SECONDS = int(timedelta(days=365).total_seconds())
     SECURE_HSTS_INCLUDE_SUBDOMAINS = True
-    SECURE_HSTS_PRELOAD = True
+    SILENCED_SYSTEM_CHECKS = ["security.W021"]  # asks for the line below
+    SECURE_HSTS_PRELOAD = env_bool("HSTS_PRELOAD", False)  # a list in browsers that a firm leaves in months
     SESSION_COOKIE_SECURE = True
     SESSION_COOKIE_NAME = "__Host-sessionid"
     CSRF_COOKIE_SECURE = True

@@ -4,11 +4,23 @@ from __future__ import annotations
 
 import os
 from collections.abc import Callable, Iterable
+from ipaddress import ip_address
 from typing import Any
 
 from django.core.wsgi import get_wsgi_application
 
 os.environ.setdefault("DJANGO_SETTINGS_MODULE", "installs.settings")
+
+
+def address_in(said: str) -> str:
+    """The address that a proxy wrote, without the port that some write behind it; "" for what is none."""
+    host = said.partition("]")[0].removeprefix("[")
+    if said.count(":") == 1:  # 192.0.2.7:5555; of IPv6 the port stands behind brackets
+        host = said.partition(":")[0]
+    try:
+        return str(ip_address(host))
+    except ValueError:
+        return ""
 
 
 def seen_by_proxy(app: Callable[[dict[str, Any], Any], Iterable[bytes]]) -> Any:
@@ -19,9 +31,9 @@ def seen_by_proxy(app: Callable[[dict[str, Any], Any], Iterable[bytes]]) -> Any:
     """
 
     def behind_proxy(environ: dict[str, Any], start_response: Any) -> Iterable[bytes]:
-        last = environ.get("HTTP_X_FORWARDED_FOR", "").rpartition(",")[2].strip()
-        if last:
-            environ["REMOTE_ADDR"] = last
+        address = address_in(environ.get("HTTP_X_FORWARDED_FOR", "").rpartition(",")[2].strip())
+        if address:
+            environ["REMOTE_ADDR"] = address
         return app(environ, start_response)
 
     return behind_proxy

@@ -92,7 +92,8 @@ def heard(batch: Mapping[str, Any], *, by: User, at: datetime) -> Device:
 
 
 def _answer(sent: Any, by: User, device: Device, now: datetime) -> dict[str, Any]:
-    uuid = sent.get("uuid") if isinstance(sent, dict) else None
+    named = sent.get("uuid") if isinstance(sent, dict) else None
+    uuid = named if isinstance(named, str) else None  # given back: NaN is a number that no JSON holds
     try:
         taken = _take(sent, by, device, now)
     except Http404:

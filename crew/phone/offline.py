@@ -16,7 +16,8 @@ from django.utils import timezone
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_GET
 
-from installs.checklists.models import Device
+from crew.phone.ending import access_ended
+from installs.measures import uuid_or_none
 from installs.people.access import allow
 from installs.people.requests import PersonRequest
 
@@ -116,8 +117,8 @@ def web_manifest(request: HttpRequest) -> JsonResponse:
 @never_cache
 def hello(request: PersonRequest) -> JsonResponse:
     """Who is signed in, our clock and a token to send by. ``?device=`` says whether its access has ended."""
-    device = request.GET.get("device", "")
-    ended = len(device) == 36 and Device.objects.filter(uuid=device).exclude(ended_at=None).exists()
+    device = uuid_or_none(request.GET.get("device"))
+    ended = device is not None and access_ended(device)
     return JsonResponse(
         {
             "ours": "mastwright",

@@ -48,13 +48,17 @@ def pour_card(request: JobRequest, number: str) -> HttpResponse:
     ticket = next((t for t in record.facts.log.trucks if t.number == asked), None)
     truck = OnSite(record, asked, ticket, now)
     form = _form(request, step, truck)
-    if request.method == "POST" and (request.POST.get("do") == "refuse" or form.is_valid()):
+    refusing, faults = request.POST.get("do") == "refuse", list[str]()
+    if request.method == "POST" and (refusing or form.is_valid()):
         try:
             _take(request, truck, form)
             return redirect("pour-card", number)
         except ValidationError as error:
-            form.add_error(None, error.messages)
-    return _page(request, truck, step, form)
+            if refusing:  # said where the reason is asked; the figure's form was not sent
+                faults = error.messages
+            else:
+                form.add_error(None, error.messages)
+    return _page(request, truck, step, form, faults)
 
 
 def _chosen(record: PourRecord, asked: Any) -> tuple[int, Figure | None]:
@@ -112,7 +116,10 @@ def _uuid(text: str | None) -> uuids.UUID:
         raise ValidationError("The form is incomplete; load the page again.") from None
 
 
-def _page(request: PersonRequest, truck: OnSite, step: Figure | None, form: Any) -> HttpResponse:
+def _page(
+    request: PersonRequest, truck: OnSite, step: Figure | None, form: Any, faults: list[str]
+) -> HttpResponse:
+    """``faults`` are of a rejection that was not taken."""
     record, ticket, number = truck.record, truck.ticket, truck.number
     old = ticket.told.get(step.code if step else "D01") if ticket else None
     reject = rejecting(record.job, number, ticket)
@@ -125,7 +132,8 @@ def _page(request: PersonRequest, truck: OnSite, step: Figure | None, form: Any)
     words = {t.number: t.decision_words for t in record.tickets}
     context = {
         "current": corrected(current, old.entry.uuid) if old else current,
-        "rejecting": reject if on_site else None,
+        "rejecting": reject if on_site or faults else None,
+        "faults": faults,
         "steps": pour_steps(
             record.job, {t.number: t for t in record.facts.log.trucks}, FIGURES, record_limits(record)
         ),
@@ -147,7 +155,7 @@ def _page(request: PersonRequest, truck: OnSite, step: Figure | None, form: Any)
         "now": record.job.local(record.at),
         "uuid": uuids.uuid4(),
     }
-    return render(request, "crew/phone/pour.html", context, status=422 if form.errors else 200)
+    return render(request, "crew/phone/pour.html", context, status=422 if form.errors or faults else 200)
 
 
 def _minutes_now(truck: OnSite, step: Figure | None) -> int | None:

@@ -25,6 +25,7 @@ from installs.gates.services import finish_phase, start_phase
 from installs.jobs.models import Job
 from installs.jobs.phases import STARTABLE
 from installs.jobs.requests import JobRequest
+from installs.measures import uuid_or_none
 from installs.people.access import allow
 from installs.people.models import Role
 from installs.people.requests import PersonRequest
@@ -73,16 +74,11 @@ def checklist(request: JobRequest, number: str, key: str) -> HttpResponse:
     if chosen is None:
         return _list_page(request, job, kept, None, None, state=state)
     empty = form_of(chosen)
-    asked = request.GET["correct"] if _uuid(request) else None
+    asked = uuid_or_none(request.GET.get("correct"))
     correcting = job.entries.filter(item=chosen.item, uuid=asked).first() if asked else None
     if correcting:
         empty.initial.update(corrects=correcting.uuid, subject=correcting.subject)
     return _list_page(request, job, kept, chosen.item, empty, correcting=correcting, state=state)
-
-
-def _uuid(request: PersonRequest) -> bool:
-    value = request.GET.get("correct", "")
-    return len(value) == 36 and all(c in "0123456789abcdef-" for c in value)
 
 
 def _state_of(job: Job, kept: JobList, item: Item) -> ItemState:

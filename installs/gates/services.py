@@ -19,6 +19,7 @@ from installs.jobs.models import Job, PhaseState
 from installs.jobs.phases import BY_KEY, STARTABLE, gate_of, title_of
 from installs.jobs.services import write_event
 from installs.people.models import User
+from sitecalc.wording import clock_words, day_words
 
 
 class GateClosed(ValidationError):
@@ -67,6 +68,13 @@ def finish_phase(job: Job, key: str, *, by: User, at: datetime) -> PhaseState:
         raise ValidationError(f"{title_of(key)} has not been started.")
     if kept.finished_at:
         return kept
+    if at < kept.started_at:
+        started, now = (
+            f"{day_words(t, year=True)} {clock_words(t)}" for t in map(job.local, (kept.started_at, at))
+        )
+        raise ValidationError(
+            f"{title_of(key)} was started {started}, and the server's clock says {now}: have it set right."
+        )
     missing = open_items(job, key)
     if missing:
         shown = "; ".join(missing[:3]) + (f"; and {len(missing) - 3} more" if len(missing) > 3 else "")

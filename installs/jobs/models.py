@@ -29,7 +29,7 @@ class JobQuerySet(models.QuerySet["Job"]):
         """Office staff see every job, others the jobs they are members of."""
         if may(user, "see all jobs"):
             return self
-        return self.filter(members__person=user)
+        return self.filter(members__person=user, members__until=None)
 
 
 class Job(models.Model):

@@ -6,8 +6,10 @@ from django import forms
 from django.contrib.auth.password_validation import validate_password
 from django.core.exceptions import ValidationError
 
-from installs.people.models import Certificate, Firm, User
+from installs.people.models import Certificate, Firm, Role, User, is_last_of_the_office
 from installs.typed import RowForm
+
+LEAST_OF_ITS_OWN = 8  # characters of a password beside such words
 
 
 class SignInForm(forms.Form):
@@ -15,9 +17,20 @@ class SignInForm(forms.Form):
     password = forms.CharField(label="Password", widget=forms.PasswordInput, max_length=200)
 
 
+def refuse_own_words(password: str, *words: str) -> None:
+    """ValidationError for a password that is mostly the person's name, the firm's or ours."""
+    firm = Firm.objects.first()
+    known = {"mastwright", *(w.lower() for each in (*words, firm.name if firm else "") for w in each.split())}
+    rest = password.lower()
+    for word in sorted((w for w in known if len(w) > 2), key=len, reverse=True):
+        rest = rest.replace(word, "")
+    if len(rest) < LEAST_OF_ITS_OWN:
+        raise ValidationError("That is mostly the name of the person, the firm or this program.")
+
+
 class PersonForm(RowForm[User]):
     password = forms.CharField(
-        label="Password (15 characters or more is good; empty: no sign-in, or unchanged)",
+        label="Password (12 characters at least; empty: no sign-in, or unchanged)",
         widget=forms.PasswordInput(attrs={"autocomplete": "new-password"}),
         required=False,
         max_length=200,
@@ -40,8 +53,18 @@ class PersonForm(RowForm[User]):
     def clean_password(self) -> str:
         password: str = self.cleaned_data["password"]
         if password:
+            if self.instance.archived_on:
+                raise ValidationError("This person is archived and does not sign in.")
+            named = (self.cleaned_data.get(name, "") for name in ("full_name", "username", "firm_name"))
+            refuse_own_words(password, *named)
             validate_password(password, self.instance)
         return password
+
+    def clean_role(self) -> str:
+        role: str = self.cleaned_data["role"]
+        if role != Role.OFFICE and is_last_of_the_office(self.instance):
+            raise ValidationError("The last person of the office who signs in: make another one first.")
+        return role
 
 
 class FirmForm(RowForm[Firm]):

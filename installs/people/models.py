@@ -110,6 +110,12 @@ class User(AbstractBaseUser):
         return f"{self.full_name}, {self.firm_name}" if self.firm_name else self.full_name
 
 
+def is_last_of_the_office(person: User) -> bool:
+    """Without them nobody could bring in anybody."""
+    office = User.objects.filter(role=Role.OFFICE, is_active=True)
+    return office.filter(pk=person.pk).exists() and not office.exclude(pk=person.pk).exists()
+
+
 class Certificate(models.Model):
     """A card or license of a person. A renewed one is a new row; the old one stays."""
 

@@ -6,9 +6,11 @@ from datetime import date, datetime, timedelta
 from typing import Any
 
 from django.contrib.auth import authenticate
+from django.core.exceptions import ValidationError
+from django.db import transaction
 from django.http import HttpRequest
 
-from installs.people.models import Certificate, SignInAttempt, User
+from installs.people.models import Certificate, Role, SignInAttempt, User, is_last_of_the_office
 
 WINDOW = timedelta(minutes=15)
 TRIES_PER_NAME = 10
@@ -37,8 +39,16 @@ def sign_in(request: HttpRequest, username: str, password: str, at: datetime) ->
     return user if isinstance(user, User) else None
 
 
+@transaction.atomic
 def archive_person(person: User, on: date) -> None:
-    """Ends the sign-in at once: sessions of an inactive person are refused by the backend."""
+    """Ends the sign-in at once: sessions of an inactive person are refused by the backend.
+
+    ValidationError for the last person of the office. The office's rows are locked: of two who archive one
+    another at once one stays.
+    """
+    list(User.objects.select_for_update().filter(role=Role.OFFICE).order_by("pk").values_list("pk"))
+    if is_last_of_the_office(person):
+        raise ValidationError(f"{person.full_name} is the last person of the office who signs in.")
     User.objects.filter(pk=person.pk).update(archived_on=on, is_active=False)
 
 

@@ -1,7 +1,9 @@
 from __future__ import annotations
 
+from django.contrib import messages
 from django.contrib.auth import login, logout
-from django.http import HttpRequest, HttpResponse
+from django.core.exceptions import ValidationError
+from django.http import HttpRequest, HttpResponse, HttpResponseRedirect
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.utils.http import url_has_allowed_host_and_scheme
@@ -34,7 +36,8 @@ def sign_in(request: HttpRequest) -> HttpResponse:
             login(request, user)
             onward = request.POST.get("next", "")
             safe = url_has_allowed_host_and_scheme(onward, {request.get_host()}, request.is_secure())
-            return redirect(onward if safe else "home")
+            # a path of ours, not a word that might be the name of a page
+            return HttpResponseRedirect(onward) if safe and onward.startswith("/") else redirect("home")
         else:
             form.add_error(None, "Name and password do not match.")
     onward = request.POST.get("next") or request.GET.get("next", "")
@@ -89,7 +92,11 @@ def person(request: PersonRequest, pk: int | None = None) -> HttpResponse:
 @allow("manage people")
 @require_POST
 def archive(request: PersonRequest, pk: int) -> HttpResponse:
-    services.archive_person(get_object_or_404(User, pk=pk), timezone.localdate())
+    try:
+        services.archive_person(get_object_or_404(User, pk=pk), timezone.localdate())
+    except ValidationError as error:
+        messages.error(request, " ".join(error.messages))
+        return redirect("person", pk)
     return redirect("people")
 
 
