@@ -5,7 +5,7 @@ PY = .venv/bin/python
 # what is compiled once is kept, whatever this machine says: the tests start some hundred processes
 export PYTHONDONTWRITEBYTECODE =
 
-.PHONY: run test prove check migrations pins bench pictures demo-reset
+.PHONY: run test prove check migrations pins bench pictures backup demo-reset
 
 # Ctrl-C stops the web server and the worker
 run:
@@ -64,6 +64,11 @@ bench:
 pictures:
 	@sh .ci/setup test
 	@CHROMIUM="$$(cat .venv/browser)" exec $(PY) manage.py pictures
+
+# everything in one file under var/backups: copy it to another machine
+backup:
+	@sh .ci/setup run
+	@exec $(PY) manage.py backup
 
 demo-reset:
 	@sh .ci/setup run

@@ -157,6 +157,9 @@ if env_str("STORAGE_BUCKET"):
             "default_acl": None,  # private
         },
     }
+# The nightly backups (installs/record/backup.py): best a folder on another disk
+BACKUP_DIR = env_str("BACKUP_DIR") or str(VAR_DIR / "backups")
+BACKUPS_KEPT = env_int("BACKUPS_KEPT", 7, low=1, high=1000)
 DATA_UPLOAD_MAX_MEMORY_SIZE = 2_500_000
 # a photo scaled on the phone is about 1 MB; a logger's CSV of a season about 5 MB
 UPLOAD_LIMIT_BYTES = 12_000_000

@@ -34,8 +34,9 @@ from installs.checklists.live import answer, arrivals, opened, renewed, unchange
 from installs.checklists.live_rows import Row
 from installs.jobs.kept import Kept, Stands, version
 from installs.jobs.models import Job
-from installs.people.access import allow
+from installs.people.access import allow, may
 from installs.people.requests import PersonRequest
+from installs.record.backups import backup_fault, last_made
 
 
 @allow("see")
@@ -117,6 +118,8 @@ def _look_ahead(request: PersonRequest, now: datetime, stands: Stands) -> Page:
     rows = strip_rows(in_order, morning)
     context = {**_head(morning, lines, now), "sheets": sheets}
     context["strip"] = strip_svg(rows, morning)
+    if may(request.user, "manage people"):
+        context |= {"backup": last_made(), "backup_fault": backup_fault(now)}
     return Page(
         sheets=sheets,
         head=part("crew/morning/_look_head.html", context, request),

@@ -64,6 +64,11 @@ def _fault(file: StoredFile, content: bytes | None) -> str:
     return ""
 
 
+def kept_bytes(sha256: str) -> bytes | None:
+    """What the storage has under a hash, whole or not; None for nothing."""
+    return _bytes(name_of(sha256))
+
+
 def _bytes(name: str) -> bytes | None:
     with suppress(FileNotFoundError), default_storage.open(name, "rb") as stream:
         content: bytes = stream.read()

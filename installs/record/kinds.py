@@ -11,6 +11,8 @@ from django.utils import timezone
 
 from installs.files.storage import WholeFiles
 from installs.jobs.models import Job
+from installs.record.backup import back_up
+from installs.record.backups import KIND, name_at, place, remove_old
 from installs.record.files import file_faults, firms_files
 from installs.record.services import check_record
 from installs.work.registry import kind
@@ -39,3 +41,14 @@ def _swept() -> int:
     if not isinstance(storage, WholeFiles):
         return 0
     return storage.remove_leftovers(timezone.now() - timedelta(days=1))
+
+
+@kind(KIND, queue="papers", nightly=True, limit_s=3600)
+def back_up_nightly(work: Work) -> dict[str, Any]:
+    """A new file first, the oldest taken away after it."""
+    work.progress("backup", 0.0)
+    path = place() / name_at(timezone.now())
+    manifest = back_up(path, at=timezone.now())
+    if manifest.missing:
+        log.error("the backup %s lacks %d files that were not whole", path.name, len(manifest.missing))
+    return {"file": path.name, "missing": len(manifest.missing), "removed": remove_old()}

@@ -63,9 +63,10 @@ def passing(error: BaseException | None) -> str:
 
 
 def _causes(error: BaseException | None) -> Iterator[BaseException]:
-    while error is not None:
-        yield error
-        error = error.__cause__
+    cause = error
+    while cause is not None:
+        yield cause
+        cause = cause.__cause__
 
 
 def server_error(request: HttpRequest) -> HttpResponse:

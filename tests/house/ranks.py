@@ -174,6 +174,8 @@ OWN: dict[str, tuple[int, str]] = {
     "installs.lift.plan_view": (DRAWING, "draws the lift from above"),
     "installs.lift.quadrant": (DRAWING, "draws the tower raise by angle"),
     "installs.checklists.photos": (FACTS, "who may name a photo"),
+    "installs.record.backup": (SERVICES, "writes and reads a backup"),
+    "installs.record.backups": (SERVICES, "where backups are"),
     "installs.record.files": (SERVICES, "which files a job's record names"),
     "installs.record.faults": (SERVICES, "reads what of the record is broken"),
     "installs.record.kinds": (PROCESS, "what a worker registers"),

@@ -30,6 +30,7 @@ from installs.record.files import NAMED_BY, NO_JOBS
 from installs.record.models import RecordCheck
 from installs.record.services import check_record
 from installs.work.models import WorkRequest
+from installs.work.registry import nightly_kinds
 from installs.work.runner import work_one
 from installs.work.services import request_nightly
 from sitecalc.checks import Known, Rule
@@ -294,7 +295,14 @@ def test_the_command_says_what_is_broken_and_fails():
         call_command("chains", "2031-999", stdout=said)
 
 
-def test_every_night_each_record_is_gone_over_once_and_the_time_kept():
+@pytest.fixture
+def gone_over_only(monkeypatch):
+    """Of the nightly work the one that these tests are about; backups have tests of their own."""
+    kinds = [kind for kind in nightly_kinds() if kind.name == "record.check"]
+    monkeypatch.setattr("installs.work.services.nightly_kinds", lambda: kinds)
+
+
+def test_every_night_each_record_is_gone_over_once_and_the_time_kept(gone_over_only):
     job = written()
     archived = make_job(archived_on=AT.date())
     for hours in (0, 1, 23):  # any number of looks in a night
@@ -310,7 +318,7 @@ def test_every_night_each_record_is_gone_over_once_and_the_time_kept():
     assert work_one("papers")
 
 
-def test_a_nightly_look_that_failed_waits_for_the_next_night():
+def test_a_nightly_look_that_failed_waits_for_the_next_night(gone_over_only):
     request_nightly(at=AT)
     WorkRequest.objects.update(state="failed")
     request_nightly(at=AT + timedelta(hours=1))

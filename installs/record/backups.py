@@ -1,0 +1,48 @@
+"""Where the nightly backups are, how many are kept, and when the last one was made."""
+
+from __future__ import annotations
+
+from datetime import UTC, datetime, timedelta
+from pathlib import Path
+
+from django.conf import settings
+
+from installs.work.models import State, WorkRequest
+
+KIND = "record.backup"
+OLD = timedelta(days=2)
+ENDS_IN = ".mastwright.tar"
+
+
+def place() -> Path:
+    """The folder, made if it is not there; nobody else of the machine reads it."""
+    folder = Path(settings.BACKUP_DIR)
+    folder.mkdir(mode=0o700, parents=True, exist_ok=True)
+    return folder
+
+
+def name_at(at: datetime) -> str:
+    return f"{at.astimezone(UTC):%Y-%m-%d-%H%M%S}Z{ENDS_IN}"
+
+
+def remove_old() -> list[str]:
+    """All but the newest BACKUPS_KEPT; gives the names of those taken away."""
+    old = sorted(place().glob(f"*{ENDS_IN}"))[: -settings.BACKUPS_KEPT]
+    for path in old:
+        path.unlink()
+    return [path.name for path in old]
+
+
+def last_made() -> datetime | None:
+    """When the last nightly one was whole; None before the first."""
+    done = WorkRequest.objects.filter(kind=KIND, state=State.DONE)
+    return done.order_by("-finished_at").values_list("finished_at", flat=True).first()
+
+
+def backup_fault(at: datetime) -> str:
+    """What is said where the last backup is missing or older than two nights; "" otherwise."""
+    last = last_made()
+    if last is None:
+        return "No backup was made yet."
+    days = (at - last).days
+    return f"The last backup was made {days} days ago." if at - last > OLD else ""

@@ -1,0 +1,65 @@
+"""Each night a backup is made and the oldest goes; the office sees when the last one was."""
+
+from __future__ import annotations
+
+from datetime import timedelta
+
+import pytest
+from django.urls import reverse
+from django.utils import timezone
+
+from installs.record.backup import verified
+from installs.record.backups import backup_fault, name_at, place
+from installs.work.models import WorkRequest
+from installs.work.runner import work_one
+from installs.work.services import request_nightly
+from tests.make import alma, make_job
+
+pytestmark = pytest.mark.django_db(transaction=True)
+
+
+@pytest.fixture(autouse=True)
+def folder(settings, tmp_path):
+    settings.BACKUP_DIR = tmp_path / "backups"
+
+
+def a_night(at) -> None:
+    request_nightly(at=at)
+    while work_one("papers"):
+        pass
+
+
+def test_each_night_a_whole_one_is_made_and_the_oldest_goes(settings) -> None:
+    settings.BACKUPS_KEPT = 2
+    make_job(by=alma())
+    now = timezone.now()
+    for days in (4, 3):
+        (place() / name_at(now - timedelta(days=days))).write_bytes(b"an older one")
+    a_night(now)
+    older, newest = sorted(place().iterdir())
+    assert older.name == name_at(now - timedelta(days=3))
+    assert verified(newest).ends["log"]
+    done = WorkRequest.objects.get(kind="record.backup").result
+    assert done["removed"] == [name_at(now - timedelta(days=4))]
+
+
+def test_the_office_is_told_when_there_is_none_and_when_it_is_old(client) -> None:
+    client.force_login(alma())
+    assert "No backup was made yet." in client.get(reverse("look-ahead")).content.decode()
+    a_night(timezone.now())
+    now = timezone.now()
+    assert backup_fault(now) == ""
+    assert backup_fault(now + timedelta(days=2, hours=1)) == "The last backup was made 2 days ago."
+
+
+def test_on_a_full_disk_the_old_ones_stay(monkeypatch) -> None:
+    """The oldest is taken away only after the new one is whole."""
+    (place() / name_at(timezone.now() - timedelta(days=9))).write_bytes(b"an older one")
+
+    def full(*args, **kwargs):
+        raise OSError(28, "No space left on device")
+
+    monkeypatch.setattr("installs.record.backup.tarfile.TarFile.addfile", full)
+    a_night(timezone.now())
+    assert [p.read_bytes() for p in place().iterdir()] == [b"an older one"]
+    assert backup_fault(timezone.now()) == "No backup was made yet."
