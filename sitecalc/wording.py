@@ -36,7 +36,7 @@ POWER = re.compile(r"\b(in|ft|yd|m)([23])\b|\bsq ft\b")
 def paper_words(text: str) -> str:
     """Words that the program wrote for screen and paper, as a paper says them: one clock, one way of units.
 
-    "3:00 PM" is "15:00", "ft2" and "sq ft" are "ft²". A sentence that was frozen with a release is read so too.
+    "3:00 PM" is "15:00", "ft2" and "sq ft" are "ft²". A sentence that a release has frozen is read so too.
     """
     return POWER.sub(_raised, CLOCK_OF_THE_DESK.sub(_by_24_hours, text))
 

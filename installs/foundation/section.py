@@ -139,7 +139,7 @@ def _quiet_ft(facts: FoundationFacts) -> float:
 
 
 def _quiet_level_ft(d: Drawing, figures: FoundationFigures, facts: FoundationFacts) -> float:
-    """Under the bolts where their embedment is dimensioned beside them and there is room, else half way up."""
+    """Under the bolts where their embedment is dimensioned and there is room, else half way up."""
     under = facts.top_of_concrete_ft - figures.embedment_in / 12
     if _says_embedment(d, figures) and anchor_columns(facts) and under * d.px_per_ft > NOTE_UNDER_BOLTS_PX:
         return under * 0.55

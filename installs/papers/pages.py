@@ -188,7 +188,8 @@ def _which_sealed(seal: Mapping[str, Any]) -> str:
 # bodies whose documents have a designation of their own; a check may name several
 BODIES = "AASHTO|ACI|AISC(?: Design Guide)?|ANSI|ASCE|ASME|ASTM|AWEA|IEC|IEEE|NEC|RCSC|SAE|TIA|UL|USACE EM"  # fmt: skip
 DESIGNATION = re.compile(
-    rf"\b(?:{BODIES})[ -](?=[A-Z]{{0,2}}\d)[\w-]+(?:\.\d[\w-]*)?|\bIBC(?: 20\d\d)?\b|\bIFI Fastener Standards\b|\b\d+ CFR\b"
+    rf"\b(?:{BODIES})[ -](?=[A-Z]{{0,2}}\d)[\w-]+(?:\.\d[\w-]*)?"
+    r"|\bIBC(?: 20\d\d)?\b|\bIFI Fastener Standards\b|\b\d+ CFR\b"
 )
 # what every textbook has is a method, no document
 METHODS = re.compile(r"textbook|any text\b|=")
@@ -207,7 +208,7 @@ def sources(paper: Mapping[str, Any]) -> list[str]:
 
 
 def documents_of(source: str) -> list[str]:
-    """["SAE J429", "IFI Fastener Standards"]; a title that no body numbers is what stands before its clause."""
+    """["SAE J429", "IFI Fastener Standards"]; of a title that no body numbers what is before its clause."""
     if found := DESIGNATION.findall(source):
         return list(found)
     title = document_of(source)
