@@ -36,7 +36,7 @@ STRUCK, HIDDEN = "“420 ft” is struck through by a line", "“420 ft” is pa
         LINE,
         '<line x1="120" y1="0" x2="120" y2="120" stroke="black"/>',
         '<circle cx="120" cy="90" r="40" stroke="black" fill="none"/>',
-        '<g transform="rotate(20)"><rect x="20" y="10" width="400" height="1" stroke="black"/></g>',
+        '<g transform="rotate(20)"><rect x="20" y="10" width="400" height="1" stroke="black" fill="none"/></g>',
     ],
 )
 def test_a_line_through_a_word_is_found_before_it_and_over_it(faults, line: str) -> None:
