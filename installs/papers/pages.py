@@ -186,7 +186,7 @@ def _which_sealed(seal: Mapping[str, Any]) -> str:
 
 
 # bodies whose documents have a designation of their own; a check may name several
-BODIES = "AASHTO|ACI|AISC(?: Design Guide)?|ANSI|ASCE|ASME|ASTM|AWEA|IEC|IEEE|NEC|RCSC|SAE|TIA|UL|USACE EM"  # fmt: skip
+BODIES = "ACI|AISC(?: Design Guide)?|ANSI|ASCE|ASME|ASTM|AWEA|IEC|IEEE|NEC|RCSC|SAE|TIA|UL|USACE EM"
 DESIGNATION = re.compile(
     rf"\b(?:{BODIES})[ -](?=[A-Z]{{0,2}}\d)[\w-]+(?:\.\d[\w-]*)?"
     r"|\bIBC(?: 20\d\d)?\b|\bIFI Fastener Standards\b|\b\d+ CFR\b"

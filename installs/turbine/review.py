@@ -30,7 +30,7 @@ MACHINE = Rule("machine", "Turbine", "", PAPERS, Known.PRACTICE)
 HUB = Rule(
     "hub-height", "Blades over the ground", "ft", "model small-wind ordinances, 15 to 20 ft", Known.MEMORY
 )
-# standards of certificates of small turbines (common practice, from memory), and words for one that is not held
+# standards of certificates of small turbines (from memory), and words for one that is not held
 CERTIFIED_TO = re.compile(r"\b(?:AWEA|ACP|IEC|BWEA|MCS)[ -]?(?:Standard )?\d", re.IGNORECASE)
 LACKING = re.compile(
     r"\b(?:not|no certificate|none|pending|applied|expired|withdrawn|suspended)\b", re.IGNORECASE

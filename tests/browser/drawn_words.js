@@ -1,7 +1,7 @@
 // Words of the drawings on this page that stand on one another, leave their sheet, or are struck through by a line. A
 // word is its letters as they stand, turned or not: of the line that it takes the middle three fifths, from the foot of
 // a letter to its head. A line under the blank that a word clears for itself strikes nothing; one that shall go
-// through a word (a reading that was corrected) is in a group of the class "strike".
+// through a word (a reading that was corrected) is on a layer "strike", a faint rule that words may stand on is "under".
 () => {
   const corners = (word) => {
     const box = word.getBBox(),
@@ -55,7 +55,7 @@
     return fill.isPointInFill(at);
   };
   const struck = (sheet, words) => {
-    const shapes = [...sheet.querySelectorAll(LINES)].filter((shape) => !shape.closest(".strike, defs, clipPath"));
+    const shapes = [...sheet.querySelectorAll(LINES)].filter((shape) => !shape.closest(".layer-strike, .layer-under, defs, clipPath"));
     const fills = shapes.filter((shape) => painted(shape, "fill"));
     const found = [];
     for (const shape of shapes.filter((each) => painted(each, "stroke"))) {

@@ -36,7 +36,7 @@ STRUCK, HIDDEN = "“420 ft” is struck through by a line", "“420 ft” is pa
         LINE,
         '<line x1="120" y1="0" x2="120" y2="120" stroke="black"/>',
         '<circle cx="120" cy="90" r="40" stroke="black" fill="none"/>',
-        '<g transform="rotate(20)"><rect x="20" y="10" width="400" height="1" stroke="black" fill="none"/></g>',
+        '<g transform="rotate(20)"><path d="M20 10.5H420" stroke="black"/></g>',
     ],
 )
 def test_a_line_through_a_word_is_found_before_it_and_over_it(faults, line: str) -> None:
@@ -52,8 +52,9 @@ def test_a_word_clears_its_ground_of_the_lines_under_it_alone(faults) -> None:
     assert faults(BLANK, LINE, WORD) == [STRUCK] == faults(BLANK, WORD, LINE)
 
 
-def test_a_correction_is_struck_through_where_the_drawing_says_so(faults) -> None:
-    assert faults(WORD, f'<g class="strike">{LINE}</g>') == []
+def test_a_word_is_struck_through_or_stands_on_a_rule_where_the_drawing_says_so(faults) -> None:
+    assert faults(WORD, f'<g class="layer-strike">{LINE}</g>') == []
+    assert faults(f'<g class="layer-under">{LINE}</g>', WORD) == []
 
 
 def test_a_word_that_was_painted_over_is_found(faults) -> None:

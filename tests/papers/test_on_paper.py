@@ -1,4 +1,4 @@
-"""What a person reads on a paper: which page of which sheet it is, one clock, one way of units, names of columns."""
+"""What a person reads on a paper: which page of which sheet, one clock, one way of units, named columns."""
 
 from __future__ import annotations
 
