@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from datetime import date, datetime, time
 
 
@@ -26,3 +27,24 @@ def quantity_words(value: float, unit: str) -> str:
     if "e+" in text and abs(value) < 1e12:
         text = f"{value:,.0f}"  # 3,000,000 lb, not 3e+06
     return f"{text} {unit}".strip()
+
+
+CLOCK_OF_THE_DESK = re.compile(r"\b(1[0-2]|[1-9]):([0-5]\d) ([AP])M\b")
+POWER = re.compile(r"\b(in|ft|yd|m)([23])\b|\bsq ft\b")
+
+
+def paper_words(text: str) -> str:
+    """Words that the program wrote for screen and paper, as a paper says them: one clock, one way of units.
+
+    "3:00 PM" is "15:00", "ft2" and "sq ft" are "ft²". A sentence that a release has frozen is read so too.
+    """
+    return POWER.sub(_raised, CLOCK_OF_THE_DESK.sub(_by_24_hours, text))
+
+
+def _by_24_hours(found: re.Match[str]) -> str:
+    hour = int(found[1]) % 12 + (12 if found[3] == "P" else 0)
+    return f"{hour:02}:{found[2]}"
+
+
+def _raised(found: re.Match[str]) -> str:
+    return found[1] + "²³"[int(found[2]) - 2] if found[1] else "ft²"

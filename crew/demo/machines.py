@@ -23,7 +23,7 @@ NEEDLEGRASS_CURVE = (
 
 BLUESTEM: dict[str, Any] = {
     "name": "Bluestem 15",
-    "certificate": "demo machine, not certified",
+    "certificate": "AWEA 9.1-2009, DEMO-0000, invented",
     "iec_class": "II",
     "rated_kw": 15.0,
     "rotor_diameter_ft": 30.0,

@@ -26,6 +26,7 @@ HAND = f"Routed Gothic Hand, {ROUTED}"
 THIN, MEDIUM, HEAVY = Pen("thin"), Pen("medium"), Pen("heavy")
 TENTATIVE = Pen("medium", "tentative")
 PENCIL = Pen("thin", "waiting", "pencil")
+UNDER = "under"  # the layer of the faint rules of the weeks, on which words may stand
 
 
 @dataclass(frozen=True)
@@ -94,7 +95,7 @@ def frame_svg(count: int, first: date, days: int, today: date) -> str:
     scale, foot = Scale(first, days), _foot(count)
     shapes: list[Shape] = [*_fold(scale, today, foot), *_head(scale, today, foot)]
     shapes.append(Stroke(((0, foot), (_width(days), foot)), MEDIUM))
-    return svg_fragment(("strip", s) for s in shapes)
+    return svg_fragment((UNDER if isinstance(s, Stroke) and s.pen == PENCIL else "strip", s) for s in shapes)
 
 
 def row_svg(row: StripRow, first: date, days: int) -> str:

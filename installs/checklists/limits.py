@@ -15,6 +15,8 @@ from installs.jobs.models import Job
 from installs.jobs.parts import TABLE
 from installs.jobs.reading import read_once
 
+BELOW_NOTHING = ("F", "deg")  # units whose nought is not nothing
+
 
 @dataclass(frozen=True, kw_only=True)
 class Limit:
@@ -77,6 +79,11 @@ class Limit:
         return f"{'over' if self.above(number) else 'under'} the card: stop"
 
     @property
+    def least(self) -> float | None:
+        """Of ``low`` what holds a reading to anything: no length, weight or pressure is less than nothing."""
+        return None if self.low == 0 and self.unit not in BELOW_NOTHING else self.low
+
+    @property
     def words(self) -> str:
         """ "Accepted 3 to 5 in." """
         unit = f" {self.unit}" if self.unit else ""
@@ -84,12 +91,12 @@ class Limit:
         how = f" {self.how}" if self.how and self.given else ""
         if self.lacks:
             return f"No limit: {self.lacks}. The reading is kept, and it stays open."
-        if self.low is not None and self.high is not None:
-            if self.low == -self.high:
+        if self.least is not None and self.high is not None:
+            if self.least == -self.high:
                 return f"Accepted within {self.high:g}{unit}, more or less{by}.{how}"
-            return f"Accepted {_said(self.low)} to {_said(self.high)}{unit}{by}.{how}"
-        if self.low is not None:
-            return f"Accepted {_said(self.low)}{unit} or more{by}.{how}"
+            return f"Accepted {_said(self.least)} to {_said(self.high)}{unit}{by}.{how}"
+        if self.least is not None:
+            return f"Accepted {_said(self.least)}{unit} or more{by}.{how}"
         return f"Accepted {_said(self.high)}{unit} or less{by}.{how}" if self.high is not None else ""
 
 

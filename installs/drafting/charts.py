@@ -22,9 +22,12 @@ if TYPE_CHECKING:
 INK = "#1b2227"
 PENCIL = "#474f54"
 CRAYON = "#9a2112"
+BLANK = "#ffffff"
+# of a text that may meet a line: the ground under it is cleared, as a drafter leaves the line out there
+CLEAR: dict[str, Any] = {"bbox": {"facecolor": BLANK, "edgecolor": "none", "pad": 1.0}}
 _SVG = "http://www.w3.org/2000/svg"
 _RECOLORED = {INK: "currentColor", "#000000": "currentColor", PENCIL: PENCIL.upper(), CRAYON: CRAYON.upper()}
-_CLASSES = {PENCIL: "pencil", CRAYON: "crayon"}
+_CLASSES = {PENCIL: "pencil", CRAYON: "crayon", BLANK: "blank"}
 _KEPT = (
     "fill", "fill-opacity", "fill-rule", "opacity", "stroke", "stroke-dasharray", "stroke-dashoffset",
     "stroke-linecap", "stroke-linejoin", "stroke-miterlimit", "stroke-opacity", "stroke-width",

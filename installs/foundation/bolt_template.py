@@ -116,6 +116,8 @@ def bolt_plan(layout: AnchorLayout, widest_px: float) -> Drawing:
     else:
         d.dimension((-layout.spacing_ft / 2, 0), (layout.spacing_ft / 2, 0),
                     -layout.spacing_ft / 2 * d.px_per_ft - 40, "horizontal")  # fmt: skip
+    for bolt in standing:  # over the diagonal that is taped
+        _named(d, layout, bolt)
     d.north_arrow((reach, reach, 46, 10))
     d.drawing_title((-reach, -reach, 0, -96), "Bolts in plan", f"1 in = {scale:g} ft")
     return d
@@ -125,12 +127,15 @@ def _bolt(d: Drawing, layout: AnchorLayout, bolt: Bolt) -> None:
     x, y = bolt.x_in / 12, bolt.y_in / 12
     d.circle((x, y), radius_px=3.5, weight="medium", layer="anchor bolt")
     d.center_mark((x, y), 0.0, 6)
+
+
+def _named(d: Drawing, layout: AnchorLayout, bolt: Bolt) -> None:
+    x, y = bolt.x_in / 12, bolt.y_in / 12
     leg = next(leg for leg in legs(layout) if leg.name == bolt.leg)
     out = (bolt.x_in - leg.x_in, bolt.y_in - leg.y_in)
     far = math.hypot(*out) or 1.0
-    d.text(
-        (x, y, out[0] / far * 15, out[1] / far * 13 - 4), bolt.mark, size=12, anchor="middle", layer="note"
-    )
+    at = (x, y, out[0] / far * 16, out[1] / far * 14 - 4)
+    d.text(at, bolt.mark, size=12, anchor="middle", blank=True, layer="note")
 
 
 def plate(layout: AnchorLayout, holes: Template, widest_px: float) -> Drawing:

@@ -29,6 +29,7 @@ def plan(figures: FoundationFigures, facts: FoundationFacts, px_per_ft: float) -
     d.line((0, across / 2, -22, 0), (side, across / 2, 22, 0), weight="thin", dash="axis", layer="axis")
     _contact(d, facts)
     _legs(d, figures, facts)
+    _bears(d, facts)
     _dimensions(d, facts)
     _wind(d, figures, facts)
     d.north_arrow((side, across, 76, 20))
@@ -135,11 +136,6 @@ def _contact(d: Drawing, facts: FoundationFacts) -> None:
         d.line(a, b, "medium", "limit", layer="contact")
         _ticks(d, a, b, case.contact.plane)
         _lifts(d, facts, a, b, case.contact.plane)
-    bears = f"{100 * case.fraction:.0f} % of the pad bears," if line else "all of the pad bears,"
-    said = f"{bears}\nwind from the {case.wind_from}, {case.combination}"
-    # a tube stands in the middle: the note goes below it
-    down = (facts.legs.spacing_ft or 0.0) / 2 if facts.legs.legs == 0 else 0.0
-    d.text((middle[0], middle[1] - down, -26, -30 if down else 34), said, blank=True, layer="note")
     corner = _hardest_pressed(governing, facts)
     right, up = corner[0] > middle[0] - 1e-6, corner[1] > middle[1] + 1e-6
     d.circle(corner, radius_px=2.5, fill="ink", layer="contact")
@@ -153,6 +149,20 @@ def _contact(d: Drawing, facts: FoundationFacts) -> None:
         blank=True,
         layer="note",
     )
+
+
+def _bears(d: Drawing, facts: FoundationFacts) -> None:
+    """How much of the pad bears, over the axes of pad and legs."""
+    case = facts.lifting
+    if case is None or case.contact is None:
+        return
+    middle = facts.side_ft / 2, facts.across_ft / 2
+    line = _zero_line(case.contact.plane, case.contact.corners, facts)
+    bears = f"{100 * case.fraction:.0f} % of the pad bears," if line else "all of the pad bears,"
+    said = f"{bears}\nwind from the {case.wind_from}, {case.combination}"
+    # a tube stands in the middle: the note goes below it
+    down = (facts.legs.spacing_ft or 0.0) / 2 if facts.legs.legs == 0 else 0.0
+    d.text((middle[0], middle[1] - down, -26, -30 if down else 34), said, blank=True, layer="note")
 
 
 def _hardest_pressed(case: BearingCase, facts: FoundationFacts) -> Point:

@@ -20,6 +20,7 @@ EARTH_PX = 26
 PEDESTAL_COVER_IN: float = figure_named(PedestalBars, "cover_in").default
 # water deeper than this below the underside is said, not drawn
 WATER_DRAWN_FT = 3.0
+NOTE_UNDER_BOLTS_PX = 42.0  # for a note between the bolts' feet and the lower mat
 
 
 def section(figures: FoundationFigures, facts: FoundationFacts, px_per_ft: float) -> Drawing:
@@ -34,9 +35,9 @@ def section(figures: FoundationFigures, facts: FoundationFacts, px_per_ft: float
     _mat_balloons(d, figures, facts)
     _anchors(d, figures, facts)
     _loads(d, figures, facts)
-    quiet = _quiet_ft(facts)
-    d.text((quiet, top * 0.47, 17, -5), f"f'c {facts.fc_psi:,.0f} psi", size=15, blank=True, layer="note")
-    d.balloon((quiet, top * 0.47), 12)
+    quiet, level = _quiet_ft(facts), _quiet_level_ft(d, figures, facts)
+    d.text((quiet, level, 17, -5), f"f'c {facts.fc_psi:,.0f} psi", size=15, blank=True, layer="note")
+    d.balloon((quiet, level), 12)
     lowest = _frost(d, figures, facts)
     lowest = min(lowest, _water(d, figures, facts))
     _dimensions(d, facts)
@@ -137,6 +138,19 @@ def _quiet_ft(facts: FoundationFacts) -> float:
     return facts.side_ft * (0.39 if wide else 0.16)
 
 
+def _quiet_level_ft(d: Drawing, figures: FoundationFigures, facts: FoundationFacts) -> float:
+    """Under the bolts where their embedment is dimensioned and there is room, else half way up."""
+    under = facts.top_of_concrete_ft - figures.embedment_in / 12
+    if _says_embedment(d, figures) and anchor_columns(facts) and under * d.px_per_ft > NOTE_UNDER_BOLTS_PX:
+        return under * 0.55
+    return facts.thickness_ft * 0.47
+
+
+def _says_embedment(d: Drawing, figures: FoundationFigures) -> bool:
+    """Room for its words between the arrows; else the schedule says it."""
+    return figures.embedment_in / 12 * d.px_per_ft > 62
+
+
 def anchor_columns(facts: FoundationFacts) -> list[tuple[float, float, float]]:
     """(middle, left bolt, right bolt) of each leg that the section cuts, in feet from the left edge."""
     legs, half = facts.legs, facts.side_ft / 2
@@ -167,7 +181,7 @@ def _anchors(d: Drawing, figures: FoundationFigures, facts: FoundationFacts) -> 
     if columns:
         middle, left, right = columns[-1]
         d.balloon((right, top, 58, 46), 8, (right, top + above, 2, -2))
-        if embedded * d.px_per_ft > 62:  # room for its words between the arrows; else the schedule says it
+        if _says_embedment(d, figures):
             d.dimension((left, top), (left, top - embedded), -30, "vertical", size=12)
 
 

@@ -38,6 +38,7 @@ def pad_sheet(job: Job, revision: DesignRevision) -> dict[str, Any]:
 def checks_sheet(job: Job, revision: DesignRevision) -> dict[str, Any]:
     """The checks of the release, what an engineer accepted, the rose of bearing, and the figures."""
     facts, figures = released_facts(revision), released_figures(FoundationFigures, revision)
+    titles = {check["key"]: check["title"] for check in revision.checks}
     return {
         "title": "Foundation: checks and figures",
         "sheet": "F-2",
@@ -46,7 +47,7 @@ def checks_sheet(job: Job, revision: DesignRevision) -> dict[str, Any]:
         "letter": revision.letter,
         "rose_words": rose_words(facts, figures.prevailing),
         "acceptances": [
-            {"check": a.check_key, "engineer": a.engineer.named, "reason": a.reason}
+            {"check": titles.get(a.check_key, a.check_key), "engineer": a.engineer.named, "reason": a.reason}
             for a in revision.acceptances.select_related("engineer")
         ],
         "figures": _numbered(revision),

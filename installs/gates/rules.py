@@ -149,12 +149,17 @@ def _sentence(parts: list[str]) -> str:
     return f"{text[:1].upper()}{text[1:]}." if text else ""
 
 
+def _last_day(last: date, day: date, *, weekday: bool = False) -> str:
+    """With its year where that is another than that of the day that is asked about."""
+    return day_words(last, weekday=weekday, year=last.year != day.year)
+
+
 def _permit(facts: JobFacts, kind: str, words: str, day: date) -> Need:
     rows = [p for p in facts.permits if p.kind == kind]
     held = next((p for p in rows if p.good_on(day)), None)
     if held:
         until = (
-            f" good to {day_words(held.expires_on, weekday=True)}"
+            f" good to {_last_day(held.expires_on, day, weekday=True)}"
             if kind == "locate" and held.expires_on
             else ""
         )
@@ -169,7 +174,7 @@ def _permit(facts: JobFacts, kind: str, words: str, day: date) -> Need:
     if newest.unproved:
         return Need(False, "", f"{words} in hand by word only, without its number or paper", ours=True)
     if newest.expires_on and (kind == "locate" or newest.in_hand):
-        state = f"not in date (to {day_words(newest.expires_on)})"
+        state = f"not in date (to {_last_day(newest.expires_on, day)})"
     # a ticket is renewed shortly before the dig; of a permit that runs out one is told once a day is set
     unfit = newest.in_hand and kind != "locate"
     return Need(False, "", f"{words} {state}", newest.promised_on, ours=kind == "locate", unfit=unfit)

@@ -14,10 +14,11 @@ UNITS = {
     "kip_ft": "kip-ft", "ft_lb": "ft-lb", "sq_ft": "sq ft", "yd3": "yd3", "ft2": "sq ft", "ft": "ft",
     "in": "in", "psi": "psi", "ksi": "ksi", "psf": "psf", "pcf": "pcf", "kip": "kip", "lb": "lb", "mph":
     "mph", "kw": "kW", "kva": "kVA", "v": "V", "a": "A", "deg": "deg", "percent": "%", "pct": "%", "s":
-    "s", "hz": "Hz", "rpm": "rpm", "f": "F", "days": "days", "mm": "mm", "m": "m", "w": "W",
+    "s", "hz": "Hz", "rpm": "rpm", "f": "F", "days": "days", "mm": "mm", "m": "m", "w": "W", "dba": "dBA",
 }  # fmt: skip
 
-Label = tuple[str, str] | None
+# label and unit, and what each choice is called where the figure is chosen from a list
+Label = tuple[str, str] | tuple[str, str, Mapping[str, str]] | None
 NOT_GIVEN: tuple[Any, ...] = (None, "", [], "not known")  # the last is a choice that nobody has made
 
 
@@ -51,13 +52,13 @@ def _lines(
         said_as = labels.get(at, named(at.replace(".", "_"), figures.get(name)))
         if said_as is None:
             continue
-        label, unit = said_as
+        label, unit, *choices = said_as
         source = str(notes.get(name, "")) if isinstance(notes, Mapping) else ""
         if name in taken and value in NOT_GIVEN:
             value, source = taken[name]
         line: dict[str, Any] = {"name": at.replace(".", "_"), "label": label, "unit": unit, "source": source}
         if isinstance(value, list) and value and all(isinstance(row, Mapping) for row in value):
-            lines.append({**line, "rows": _table(value)})
+            lines.append({**line, "rows": _table(value, figures.get(name))})
         elif isinstance(value, Mapping):
             # what another part gave and the figure of that name already says is not said twice
             left = {
@@ -71,7 +72,7 @@ def _lines(
             lines += _lines(said_by, {}, {**labels, **also, **labels}, letters, {}, f"{at}.")
         else:
             figure = figures.get(name)
-            words = said(figure.choices.get(value, value) if figure and isinstance(value, str) else value)
+            words = said(_chosen(value, figure.choices if figure else dict(*choices)))
             lines.append({**line, "value": words, "is_long": len(words) > 24})
     return lines
 
@@ -156,18 +157,36 @@ def said(value: Any) -> str:
 MOST_COLUMNS = 8
 
 
-def _table(rows: list[Mapping[str, Any]]) -> dict[str, Any]:
-    """A row a line; rows of many columns stand upright, each a column, so that the page holds them."""
-    names = list(dict.fromkeys(key for row in rows for key in row))
+def _table(rows: list[Mapping[str, Any]], table: Figure | None = None) -> dict[str, Any]:
+    """A row a line; rows of many columns stand upright, each a column, so that the page holds them.
+
+    Columns are named and stand as the row is declared; one that is declared no more, by its name.
+    """
+    columns = {f.name: f for f in declared(table.row_class)} if table is not None and table.is_table else {}
+    found = dict.fromkeys(key for row in rows for key in row)
+    names = [*(name for name in columns if name in found), *(name for name in found if name not in columns)]
+    heads = [_head(name, columns.get(name)) for name in names]
+    cells = {
+        name: [said(_chosen(row.get(name), columns[name].choices if name in columns else {})) for row in rows]
+        for name in names
+    }
     if len(names) > max(MOST_COLUMNS, len(rows)):
         return {
             "heads": ["", *(str(number) for number in range(1, len(rows) + 1))],
-            "lines": [
-                [" ".join(filter(None, named(name))), *(said(row.get(name)) for row in rows)]
-                for name in names
-            ],
+            "lines": [[head, *cells[name]] for head, name in zip(heads, names, strict=True)],
         }
     return {
-        "heads": [" ".join(filter(None, named(name))) for name in names],
-        "lines": [[said(row.get(name)) for name in names] for row in rows],
+        "heads": heads,
+        "lines": [[cells[name][place] for name in names] for place in range(len(rows))],
     }
+
+
+def _head(name: str, column: Figure | None) -> str:
+    if column is None:
+        return " ".join(filter(None, named(name)))
+    label = column.label
+    return ", ".join(filter(None, (label[:1].upper() + label[1:], column.unit)))
+
+
+def _chosen(value: Any, choices: Mapping[str, str]) -> Any:
+    return choices.get(value, value) if isinstance(value, str) else value

@@ -115,7 +115,7 @@ class Part:
     strip_at: tuple[str, ...] = ()
     menu: str | None = None
     given: Callable[[Any], Context] | None = None
-    labels: Callable[[], Mapping[str, tuple[str, str] | None]] = dict
+    labels: Callable[[], Mapping[str, tuple[str, str] | tuple[str, str, Mapping[str, str]] | None]] = dict
     stands_on: tuple[Taking, ...] = ()
     subjects: Mapping[tuple[str, str], Callable[[DesignRevision], tuple[str, ...]]] = field(
         default_factory=dict

@@ -25,18 +25,12 @@ def plan_view(
     d.rectangle(radius - base / 2, -base / 2, base, base, weight="medium", layer="foundation")
     d.center_mark((radius, 0), base / 2)
     d.arc((0, 0), radius, -60, 60, weight="thin", dash="tentative", layer="swing")
-    d.dimension(
-        (0, 0),
-        (radius, 0),
-        -(crane["across_ft"] / 2 * px_per_ft + 34),
-        "horizontal",
-        f"radius {radius:g} ft" if radius * px_per_ft > 100 else f"{radius:g} ft",
-        size,
-    )
     lies = f.known.pick_ft is not None and f.known.length_ft is not None
     if f.is_tower and f.known.foot != "hinged" and lies:
         _lying_tower(d, review, radius, size)
     _rotor_above(d, review, radius)
+    off = crane["across_ft"] / 2 * px_per_ft + 34
+    said = f"radius {radius:g} ft" if radius * px_per_ft > 100 else f"{radius:g} ft"
     if review.keep_out_ft is not None:
         out = review.keep_out_ft
         d.circle((radius, 0), radius_ft=out, weight="medium", dash="limit", layer="keep out")
@@ -47,6 +41,8 @@ def plan_view(
             "middle",
             blank=True,
         )
+    # after the circle of the keep-out, for its words may stand on it
+    d.dimension((0, 0), (radius, 0), -off, "horizontal", said, size)
     if title:
         foot = (
             -crane["tail_swing_ft"] - 10,

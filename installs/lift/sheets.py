@@ -59,7 +59,7 @@ def card_sheet(job: Job, revision: DesignRevision) -> dict[str, Any]:
         words["limits"],
         words["people"],
         firm.name if firm else "",
-        "Lift plan rev. AA, turbine release AA, tower release AA, foundation release AA",
+        "Lift plan AA, turbine release AA, tower release AA, foundation release AA",
         words["big"],
         words["go"],
     )

@@ -116,6 +116,7 @@ def _job(job: Job) -> dict[str, Any]:
                 "asked_of": p.asked_of,
                 "number": p.number,
                 "granted_on": p.granted_on,
+                "expires_on": p.expires_on,
             }
             for p in job.permits.filter(withdrawn_on=None)
         ],

@@ -3,15 +3,16 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from typing import Any
 
 from django.template.loader import render_to_string
 
 from installs.drafting.gauge import gauge_svg
 from installs.papers.freezing import thawed
+from installs.papers.models import PaperKind
 from sitecalc.checks import ORDER, Known, Verdict
-from sitecalc.wording import day_words
+from sitecalc.wording import day_words, paper_words
 
 TITLE_SHEET, EQUIPMENT_SHEET, APPENDIX = "G-1", "G-2", "K"
 MOST_HEADS = 4  # columns of a table that still stands in half a page
@@ -21,35 +22,65 @@ SEALED = "sealed"  # the place of the engineer's own pages among the parts
 
 
 def documents(inputs: Mapping[str, Any]) -> list[tuple[str, str]]:
-    """(what is being set, HTML) for each part of the paper: the sheets, then the calculation appendix.
+    """(what is being set, HTML) for each part of the paper: sheet by sheet, then the calculation appendix.
 
-    Where sheets were sealed they stand in place of ours: ``("", SEALED)`` among the others.
+    A sheet is a document of its own, so that it counts its own pages. Where sheets were sealed they stand in
+    place of ours: ``("", SEALED)`` among the others.
     """
-    paper = thawed(dict(inputs))
+    paper = with_paper_units(thawed(dict(inputs)))
     sheets = all_sheets(paper)
     sealed = sealed_numbers(paper)
     first = next((i for i, sheet in enumerate(sheets) if sheet["number"] in sealed), len(sheets))
-    groups = [sheets[:first], [sheet for sheet in sheets[first:] if sheet["number"] not in sealed]]
+    ours = [sheet for sheet in sheets if sheet["number"] not in sealed]
     context = {
         "paper": paper,
         "count": len(sheets),
-        "first_open": _first_open([sheet for group in groups for sheet in group]),
+        "first_open": _first_open(ours),
+        # a sheet of deviations is a list of them: the same ones are not said over it
+        "deviations": [] if paper["kind"] == PaperKind.DEVIATION_SHEET else paper["deviations"],
         "status": status(paper, APPENDIX),
         "cites": cites(paper),
         "cites_short": cites(paper).replace(" release ", " "),
         "sources": sources(paper),
     }
     made: list[tuple[str, str]] = [
-        ("Setting the sheets", render_to_string("installs/papers/sheets.html", {**context, "sheets": group}))
-        for group in groups
-        if group
+        (
+            f"Setting sheet {sheet['number']}",
+            render_to_string("installs/papers/sheet.html", {**context, "sheet": sheet}),
+        )
+        for sheet in ours
     ]
     if sealed:
-        made.insert(1 if groups[0] else 0, ("", SEALED))
+        made.insert(first, ("", SEALED))
     if paper["appendix"]:
         appendix = {**context, "releases": [_with_worked_checks(r) for r in paper["releases"]]}
         made.append(("Setting the calculations", render_to_string("installs/papers/appendix.html", appendix)))
     return made
+
+
+def with_paper_units(paper: dict[str, Any]) -> dict[str, Any]:
+    """Lists of figures and of equipment in the units of paper, those of sheets frozen long ago as well."""
+    sheets = [
+        {**sheet, "context": {**sheet["context"], "figures": figures_on_paper(sheet["context"]["figures"])}}
+        if sheet["context"].get("figures")
+        else sheet
+        for sheet in paper["sheets"]
+    ]
+    releases = [{**each, "figures": figures_on_paper(each["figures"])} for each in paper["releases"]]
+    equipment = [{**line, "unit": paper_words(line["unit"])} for line in paper["equipment"]]
+    return {**paper, "sheets": sheets, "releases": releases, "equipment": equipment}
+
+
+def figures_on_paper(figures: Iterable[Mapping[str, Any]]) -> list[dict[str, Any]]:
+    return [
+        {**figure, "unit": paper_words(figure["unit"])}
+        | (
+            {"rows": {**figure["rows"], "heads": [paper_words(head) for head in figure["rows"]["heads"]]}}
+            if "rows" in figure
+            else {}
+        )
+        for figure in figures
+    ]
 
 
 def _first_open(sheets: list[dict[str, Any]]) -> int:
@@ -154,15 +185,38 @@ def _which_sealed(seal: Mapping[str, Any]) -> str:
     return f"{listed} sealed by {seal['engineer']}, {day}, in their places. The other sheets are not sealed."
 
 
+# bodies whose documents have a designation of their own; a check may name several
+BODIES = "ACI|AISC(?: Design Guide)?|ANSI|ASCE|ASME|ASTM|AWEA|IEC|IEEE|NEC|RCSC|SAE|TIA|UL|USACE EM"
+DESIGNATION = re.compile(
+    rf"\b(?:{BODIES})[ -](?=[A-Z]{{0,2}}\d)[\w-]+(?:\.\d[\w-]*)?"
+    r"|\bIBC(?: 20\d\d)?\b|\bIFI Fastener Standards\b|\b\d+ CFR\b"
+)
+# what every textbook has is a method, no document
+METHODS = re.compile(r"textbook|any text\b|=")
+
+
 def sources(paper: Mapping[str, Any]) -> list[str]:
     """Title and edition of everything the checks cite, once each, without the clauses."""
     checks = [check for release in paper["releases"] for check in release["checks"]]
-    found = {document_of(check["source"]) for check in checks if check["known"] != Known.PRACTICE}
-    return sorted(found - {""}, key=str.lower)
+    found = {
+        document
+        for check in checks
+        if check["known"] != Known.PRACTICE
+        for document in documents_of(check["source"])
+    }
+    return sorted(found, key=str.lower)
+
+
+def documents_of(source: str) -> list[str]:
+    """["SAE J429", "IFI Fastener Standards"]; of a title that no body numbers what is before its clause."""
+    if found := DESIGNATION.findall(source):
+        return list(found)
+    title = document_of(source)
+    return [title] if title[:1].isupper() and not METHODS.search(source) else []
 
 
 def document_of(source: str) -> str:
-    """ "ACI 318-19" of "ACI 318-19, 22.5.5.1", "NEC 2023" of "NEC 2023 Table 310.16" """
+    """ "Open Energy Information" of "Open Energy Information, Small Wind guidebooks" """
     return re.split(r"[,;:]\s|\s(?:[Tt]able|[Cc]hapter|[Ss]ection)s?\s|\s[A-Z]?\d+\.\d", source)[0].strip()
 
 
@@ -182,18 +236,14 @@ def worst_first(checks: list[dict[str, Any]]) -> list[dict[str, Any]]:
     return [
         {
             **check,
+            "note": paper_words(check["note"]),
             "source_note": source_note(check),
             "gauge": gauge(check),
-            "unit": printed_unit(check["unit"]),
-            "steps": [{**step, "unit": printed_unit(step["unit"])} for step in check["steps"]],
+            "unit": paper_words(check["unit"]),
+            "steps": [{**step, "unit": paper_words(step["unit"])} for step in check["steps"]],
         }
         for check in ranked
     ]
-
-
-def printed_unit(unit: str) -> str:
-    """ "in2" as in²"""
-    return re.sub(r"\b(in|ft|yd|m)([23])\b", lambda found: found[1] + "²³"[int(found[2]) - 2], unit)
 
 
 def source_note(check: Mapping[str, Any]) -> str:

@@ -13,6 +13,7 @@ from installs.checklists.subjects import Subjects, lines_for, on_paper, subjects
 from installs.jobs.models import DesignRevision, Job
 from installs.jobs.parts import OnPaper
 from sitecalc.checks import readable
+from sitecalc.wording import paper_words
 
 
 def checklists_sheet(job: Job, revision: DesignRevision | None) -> list[dict[str, Any]]:
@@ -44,14 +45,16 @@ def _line(item: Item, limit: Limit, subjects: Subjects, planned: Mapping[str, On
         "photo": item.photo,
         "accepted": said or accepted_range(limit),
         "lines": lines_for(item, subjects, planned),
-        "unit": item.unit,
+        "unit": paper_words(item.unit),
     }
 
 
 def accepted_range(limit: Limit) -> str:
     """ "3 to 5 in", "at least 0.5 in", "at most 90 F, by lift plan A", or nothing"""
-    low, high = limit.low, limit.high
-    if low is not None and high is not None:
+    low, high = limit.least, limit.high
+    if low is not None and high is not None and low == -high:
+        said = f"±{readable(high)}"
+    elif low is not None and high is not None:
         said = f"{readable(low)} to {readable(high)}"
     elif low is not None:
         said = f"at least {readable(low)}"
@@ -59,4 +62,4 @@ def accepted_range(limit: Limit) -> str:
         said = f"at most {readable(high)}"
     else:
         return ""
-    return f"{said} {limit.unit}".strip() + (f", by {limit.plan}" if limit.plan else "")
+    return f"{said} {paper_words(limit.unit)}".strip() + (f", by {limit.plan}" if limit.plan else "")

@@ -12,7 +12,7 @@ from functools import lru_cache
 from itertools import pairwise
 from typing import Any
 
-from installs.drafting.charts import INK, PENCIL, chart, chart_svg
+from installs.drafting.charts import CLEAR, INK, PENCIL, chart, chart_svg
 from installs.drafting.dotted import rows_of_dots
 from installs.drafting.stipple import TILE, graded_dots
 from installs.pour.chart_data import ChartData
@@ -151,7 +151,7 @@ def _age(axes: Any, data: ChartData) -> None:
     axes.set_ylim(0, max(most, min(end, 2 * most)) * 1.5)
     words = f"equivalent age {shown[-1][1]:.1f} days at {data.reference_f:g} F"
     axes.annotate(f"{words}; dotted: calendar days", (0, 1), xycoords="axes fraction", xytext=(2, -10),
-                  textcoords="offset points")  # fmt: skip
+                  textcoords="offset points", **CLEAR)  # fmt: skip
     axes.set_ylabel("days", rotation=0, ha="right", va="center")
 
 
@@ -177,6 +177,7 @@ def _strength(axes: Any, data: ChartData, width_in: float) -> None:
         axes.annotate(
             f"{asks} {data.required_psi:,.0f} psi, field-cured", (1, data.required_psi),
             xycoords=("axes fraction", "data"), xytext=(-2, -13), textcoords="offset points", ha="right",
+            **CLEAR,
         )  # fmt: skip
     for day, psi, field_cured in data.notices:
         axes.plot(
@@ -186,7 +187,12 @@ def _strength(axes: Any, data: ChartData, width_in: float) -> None:
         words = f"{psi:,.0f} psi" if field_cured else f"lab {psi:,.0f} psi"
         above = not field_cured and any(field and abs(at - day) < 3 for at, _, field in data.notices)
         axes.annotate(
-            words, (day, psi), xytext=(7, 3 if above else -10), textcoords="offset points", weight="bold"
+            words,
+            (day, psi),
+            xytext=(8, 3 if above else -11),
+            textcoords="offset points",
+            weight="bold",
+            **CLEAR,
         )
     axes.set_ylabel("psi", rotation=0, ha="right", va="center")
     axes.yaxis.set_major_formatter(lambda value, _place: f"{value:,.0f}")
@@ -194,7 +200,7 @@ def _strength(axes: Any, data: ChartData, width_in: float) -> None:
     if data.curve:
         axes.annotate(
             f"curve of the mix{band}: a forecast, not evidence", (1, 1), xycoords="axes fraction", ha="right",
-            xytext=(0, -9), textcoords="offset points", color=PENCIL,
+            xytext=(0, -9), textcoords="offset points", color=PENCIL, **CLEAR,
         )  # fmt: skip
 
 

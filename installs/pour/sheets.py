@@ -15,7 +15,7 @@ from installs.pour.drawing import section_svg
 from installs.pour.pour_day import PourDay, pour_day
 from installs.pour.record_words import PourRecord, load_record
 from installs.pour.special_inspection import inspected
-from sitecalc.wording import clock_words
+from sitecalc.wording import clock_words, paper_words
 
 BLANK_TRUCKS = 6
 
@@ -28,12 +28,19 @@ def pour_card_sheet(job: Job, revision: DesignRevision | None) -> list[dict[str,
     # a line for every truck that is still ordered, and one for a truck that comes in a rejected one's place
     still = len(record.last.loads_yd3) if record.tickets and record.last else len(loads)
     blanks = still + 1 if record.terms and loads else BLANK_TRUCKS
+    full = record.section is not None and record.section.placed_yd3 >= record.section.net_yd3
+    if full and not still:
+        blanks = 0
     first = max((t.number for t in record.tickets), default=0) + 1
     card = {
         "title": "Pour card",
         "sheet": "P-1",
         "said": _cited(record, revision),
-        "drawings": {"section": _markup(section_svg(record.section, for_print=True, room_px=260, plain=True))}
+        "drawings": {
+            "section": _markup(
+                paper_words(section_svg(record.section, for_print=True, room_px=260, plain=True))
+            )
+        }
         if record.section
         else {},
         "checks": [],
@@ -42,6 +49,7 @@ def pour_card_sheet(job: Job, revision: DesignRevision | None) -> list[dict[str,
         "rules": record.rules_words,
         "tickets": _ticket_rows(record),
         "blanks": list(range(first, first + blanks)),
+        "full": full,
         "cylinders": [
             {
                 "where": s.where or "the pour",
@@ -62,7 +70,12 @@ def pour_card_sheet(job: Job, revision: DesignRevision | None) -> list[dict[str,
         "air_f": record.facts.log.air_f,
         "low_f": record.facts.log.forecast_low_f,
         "day_checks": [
-            {"title": c.title, "verdict": str(c.verdict), "note": c.note, "source": c.source_note}
+            {
+                "title": c.title,
+                "verdict": str(c.verdict),
+                "note": paper_words(c.note),
+                "source": c.source_note,
+            }
             for c in record.placing
         ],
         "stopped": _stopped(record),
@@ -79,9 +92,9 @@ def _order_sheet(record: PourRecord, revision: DesignRevision | None, day: PourD
         "drawings": {},
         "checks": [],
         "order_only": True,
-        "plant": list(day.order),
+        "plant": [paper_words(line) for line in day.order],
         "plant_rules": day.order_rules,
-        "ready": [{"title": x.title, "state": x.state, "words": x.words} for x in day.lines],
+        "ready": [{"title": x.title, "state": x.state, "words": paper_words(x.words)} for x in day.lines],
     }
 
 

@@ -188,7 +188,7 @@ def _foot(d: Drawing, facts: TowerFacts) -> None:
         return
     words = f"{found.moment_kip_ft:,.4g} kip-ft, {found.shear_kip:,.4g} kip\n{found.kind}"
     if found.pull_kip is not None:
-        words += f"\na leg pulls {found.pull_kip:,.3g}, pushes {found.push_kip:,.3g} kip"
+        words += f"\na leg: uplift {found.pull_kip:,.3g}, compression {found.push_kip:,.3g} kip"
     d.text((half, 0, 24, -64), words, size=12, layer="note")
 
 

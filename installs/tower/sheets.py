@@ -82,7 +82,10 @@ def _base_lines(facts: TowerFacts) -> list[tuple[str, str]]:
         )
     if found.pull_kip is not None and found.push_kip is not None:
         lines.append(
-            ("A leg pulls, pushes", f"{found.pull_kip:.3g} kip, {found.push_kip:.3g} kip, {found.direction}")
+            (
+                "A leg, uplift and compression",
+                f"{found.pull_kip:.3g} kip, {found.push_kip:.3g} kip, {found.direction}",
+            )
         )
     return lines
 

@@ -130,17 +130,17 @@ def _curve_svg(
     cuts: tuple[tuple[float | None, str], ...],
     size_in: tuple[float, float],
 ) -> str:
-    from installs.drafting.charts import INK, PENCIL, chart, chart_svg
+    from installs.drafting.charts import CLEAR, INK, PENCIL, chart, chart_svg
 
     figure, axes = chart(*size_in)
     speeds, powers = [p.speed_mph for p in points], [p.power_kw for p in points]
     axes.plot(speeds, powers, color=INK, marker=".", markersize=3.5, linewidth=1.2)
     axes.axhline(rated_kw, color=PENCIL, linewidth=0.7, dashes=(10, 4))
-    axes.annotate(f"rated {rated_kw:g} kW", (0, rated_kw), (4, 4), textcoords="offset points")
+    axes.annotate(f"rated {rated_kw:g} kW", (0, rated_kw), (4, 5), textcoords="offset points", **CLEAR)
     for speed, words in cuts:
         if speed is not None:
             axes.axvline(speed, color=PENCIL, linewidth=0.5, dashes=(1, 3))
-            axes.annotate(words, (speed, 0), (-3, 4), textcoords="offset points", ha="right")
+            axes.annotate(words, (speed, 0), (-3, 4), textcoords="offset points", ha="right", **CLEAR)
     axes.set_xlim(0, max(*speeds, *(speed or 0 for speed, _words in cuts)) * 1.02)
     axes.set_ylim(0, max(*powers, rated_kw) * 1.2)
     axes.set_xlabel("mph at hub height")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from typing import Any
@@ -28,6 +29,11 @@ MANUAL = "the maker's installation manual"
 MACHINE = Rule("machine", "Turbine", "", PAPERS, Known.PRACTICE)
 HUB = Rule(
     "hub-height", "Blades over the ground", "ft", "model small-wind ordinances, 15 to 20 ft", Known.MEMORY
+)
+# standards of certificates of small turbines (from memory), and words for one that is not held
+CERTIFIED_TO = re.compile(r"\b(?:AWEA|ACP|IEC|BWEA|MCS)[ -]?(?:Standard )?\d", re.IGNORECASE)
+LACKING = re.compile(
+    r"\b(?:not|no certificate|none|pending|applied|expired|withdrawn|suspended)\b", re.IGNORECASE
 )
 # something that must be there: how many of it are missing
 CERTIFICATE = Rule("certificate", "Certificate", "missing", PAPERS, Known.PRACTICE)
@@ -172,7 +178,17 @@ def _certificate(machine: Machine) -> Check:
     if not machine.certificate:
         why = f"{machine.name}: no certificate is written in the catalogue."
         return CERTIFICATE.open(why)
+    if not names_certificate(machine.certificate):
+        return CERTIFICATE.open(
+            f"{machine.certificate.strip().rstrip('.')}: this names no certificate to AWEA 9.1, ACP 101-1 or "
+            "IEC 61400-2 that is held."
+        )
     return _have(CERTIFICATE, machine.certificate)
+
+
+def names_certificate(words: str) -> bool:
+    """Whether a standard is named under which small turbines are certified, and not as what is lacking."""
+    return CERTIFIED_TO.search(words) is not None and LACKING.search(words) is None
 
 
 def _written(rule: Rule, words: str, what: str) -> Check:

@@ -15,7 +15,7 @@ from sitecalc.inputs import require_valid
 
 from .codes import CodeRule
 from .figures import GroundStationFigures
-from .words import Brake, Kind
+from .words import BRAKE_WORDS, Brake, Kind
 
 DWELLING_V = 600.0
 SHUTDOWN_SWEPT_M2 = 50.0  # from this swept area on a manual shutdown button is asked for
@@ -149,7 +149,7 @@ def _brake(circuit: TurbineCircuit, edition: str) -> Check:
     return required(
         BRAKE.of(edition),
         None if circuit.brake == "not known" else True,
-        f"{circuit.brake}; a utility outage also takes the load away.",
+        f"{BRAKE_WORDS[circuit.brake]}; a utility outage also takes the load away.",
         unknown="what stops the rotor when the grid is away is not stated.",
     )
 

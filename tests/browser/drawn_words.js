@@ -1,5 +1,7 @@
-// Words of the drawings on this page that stand on one another or leave their sheet. A word is its letters as they
-// stand, turned or not: of the line that it takes the middle three fifths, from the foot of a letter to its head.
+// Words of the drawings on this page that stand on one another, leave their sheet, or are struck through by a line. A
+// word is its letters as they stand, turned or not: of the line that it takes the middle three fifths, from the foot of
+// a letter to its head. A line under the blank that a word clears for itself strikes nothing; one that shall go
+// through a word (a reading that was corrected) is on a layer "strike", a faint rule that words may stand on is "under".
 () => {
   const corners = (word) => {
     const box = word.getBBox(),
@@ -26,12 +28,77 @@
         return Math.max(...a) - 0.5 <= Math.min(...b) || Math.max(...b) - 0.5 <= Math.min(...a);
       }),
     );
+  const LINES = "line, polyline, polygon, path, circle, ellipse, rect";
+  const painted = (shape, how) => {
+    const style = getComputedStyle(shape);
+    return style[how] !== "none" && Number(style.opacity) > 0;
+  };
+  // points on the ink of a line, in its own units and on the screen, a px and a half apart
+  const along = (shape) => {
+    const on = shape.getScreenCTM(),
+      long = shape.getTotalLength(),
+      grown = Math.hypot(on.a, on.b) || 1,
+      count = Math.ceil((long * grown) / 1.5);
+    return Array.from({ length: count + 1 }, (_, at) => shape.getPointAtLength((long * at) / (count || 1))).map(
+      (at) => [at, [on.a * at.x + on.c * at.y + on.e, on.b * at.x + on.d * at.y + on.f]],
+    );
+  };
+  const within = (box, [x, y]) =>
+    box.every(([x1, y1], side) => {
+      const [x2, y2] = box[(side + 1) % 4];
+      return (x2 - x1) * (y - y1) - (y2 - y1) * (x - x1) > Math.hypot(x2 - x1, y2 - y1);
+    });
+  const after = (one, other) => other.compareDocumentPosition(one) & Node.DOCUMENT_POSITION_FOLLOWING;
+  const covered = (fill, point) => {
+    const on = fill.getScreenCTM().inverse();
+    const at = new DOMPoint(...point).matrixTransform(on);
+    return fill.isPointInFill(at);
+  };
+  const struck = (sheet, words) => {
+    const shapes = [...sheet.querySelectorAll(LINES)].filter((shape) => !shape.closest(".layer-strike, .layer-under, defs, clipPath"));
+    const fills = shapes.filter((shape) => painted(shape, "fill"));
+    const found = [];
+    for (const shape of shapes.filter((each) => painted(each, "stroke"))) {
+      const edge = shape.getBoundingClientRect();
+      const near = words.filter(([, box]) => {
+        const [xs, ys] = [box.map(([x]) => x), box.map(([, y]) => y)];
+        return (
+          Math.min(...xs) <= edge.right + 1 &&
+          Math.max(...xs) >= edge.left - 1 &&
+          Math.min(...ys) <= edge.bottom + 1 &&
+          Math.max(...ys) >= edge.top - 1
+        );
+      });
+      if (!near.length) continue;
+      const points = along(shape);
+      for (const [said, box, word] of near) {
+        const through = points.filter(([, at]) => within(box, at)).map(([, at]) => at);
+        const over = fills.filter((fill) => fill !== shape && after(fill, shape) && after(word, fill));
+        if (through.some((at) => !over.some((fill) => covered(fill, at)))) found.push(said);
+      }
+    }
+    const hidden = words.filter(([, [head, over, under, foot], word]) => {
+      const middle = [0.02, 0.25, 0.5, 0.75, 0.98].flatMap((share) =>
+        [0.2, 0.5, 0.8].map((low) =>
+          [0, 1].map((axis) => {
+            const [top, base] = [head[axis] + (over[axis] - head[axis]) * share, foot[axis] + (under[axis] - foot[axis]) * share];
+            return top + (base - top) * low;
+          }),
+        ),
+      );
+      return fills.some((fill) => after(fill, word) && middle.some((point) => covered(fill, point)));
+    });
+    return [
+      ...[...new Set(found)].map((said) => `“${said}” is struck through by a line`),
+      ...hidden.map(([said]) => `“${said}” is painted over`),
+    ];
+  };
   const faults = [];
   for (const sheet of document.querySelectorAll("svg")) {
     if (!sheet.checkVisibility()) continue;
     const words = [...sheet.querySelectorAll("text")]
       .filter((word) => word.textContent.trim() && word.checkVisibility())
-      .map((word) => [word.textContent.trim(), corners(word)])
+      .map((word) => [word.textContent.trim(), corners(word), word])
       .filter(([, box]) => box);
     const edge = sheet.getBoundingClientRect();
     const outside = ([x, y]) => x < edge.left - 1 || x > edge.right + 1 || y < edge.top - 1 || y > edge.bottom + 1;
@@ -40,6 +107,7 @@
       for (const [other, its] of words.slice(0, at))
         if (!apart(box, its)) faults.push(`“${other}” and “${word}” stand on one another`);
     });
+    faults.push(...struck(sheet, words));
   }
   return faults;
 };

@@ -138,7 +138,7 @@ def test_the_pad_sheet_fits_beside_its_section_on_a_tabloid_page(job):
 
 def test_the_checks_sheet_names_what_the_engineer_accepted(job, revision):
     accepted = {a["check"] for a in sheets.checks_sheet(job, revision)["acceptances"]}
-    assert accepted == {c["key"] for c in revision.checks if c["verdict"] in ("fails", "not checked")}
+    assert accepted == {c["title"] for c in revision.checks if c["verdict"] in ("fails", "not checked")}
 
 
 def test_facts_come_back_from_the_release_as_they_were(job, revision):

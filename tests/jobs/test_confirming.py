@@ -98,7 +98,7 @@ def test_the_word_is_printed_and_travels_with_the_packet(season: Season) -> None
     word = "P. Lindqvist, PE, Lindqvist Structural, license PE-8842, in a letter of May 5, 2031"
     # on the sheets themselves, and in the calculations that go with the packets that have them
     for inputs in (paper.inputs, {**paper.inputs, "appendix": True}):
-        printed = " ".join(documents(inputs)[-1][1].split())
+        printed = " ".join(" ".join(html for _said, html in documents(inputs)).split())
         assert f"Confirmed in writing by {word}" in printed
         assert f"recorded by Alma Reyes, file {sha[:8]}" in printed
         assert "480 kip-ft is in force" in printed and "inside the margin of F-2" in printed

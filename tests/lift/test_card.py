@@ -145,12 +145,14 @@ def test_the_card_is_one_letter_page_however_long_the_names(kit: Kit, which: str
     lift.refresh_from_db()
     kit.release(lift)
     gathered = gather(kit.job, PACKETS[f"{which} plan"], "A", by=kit.office, at=AT)
-    html = documents(gathered.inputs)[0][1]
     root = next(static_roots())
-    pdf = io.BytesIO(HTML(string=html, base_url=f"{root.as_uri()}/").write_pdf())
-    first, second = PdfReader(pdf).pages[:2]
+    card, plan = (
+        PdfReader(io.BytesIO(HTML(string=html, base_url=f"{root.as_uri()}/").write_pdf())).pages
+        for _said, html in documents(gathered.inputs)[:2]
+    )
+    (first,), second = card, plan[0]
     assert (first.mediabox.width, first.mediabox.height) == (612, 792)
-    # the title block at the card's foot stands on its first page, and the next page is the plan
+    # the title block at the card's foot stands on its one page, and the next sheet is the plan
     assert NUMBERS[which == "tower lift"][0] in first.extract_text()
     assert "Lift plan A" in second.extract_text()
 

@@ -2,16 +2,24 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+from pathlib import Path
+from urllib.parse import urlsplit
+
 import pytest
 from django.core.exceptions import ValidationError
 from django.utils import timezone
+from playwright.sync_api import Route, sync_playwright
 from weasyprint import HTML
 
 from installs.jobs.models import Job
 from installs.papers.catalog import PACKETS
-from installs.papers.printing import printed
+from installs.papers.pages import SEALED, documents
+from installs.papers.printing import printed, static_roots
 from installs.papers.services import order_paper
 from installs.people.models import User
+from tests.browser.chromium import ARGUMENTS, PROGRAM
+from tests.browser.test_every_page import DRAWN_WORDS
 from tests.papers.printed_words import faults
 
 # what must stand released or done before it is not so far in any job of the demo
@@ -29,13 +37,52 @@ def test_words_on_one_another_and_off_the_sheet_are_found() -> None:
     assert on_another.startswith("page 1: “420 ft") and on_another.endswith("north” stand on one another")
 
 
+@pytest.fixture(autouse=True)
+def plain_rooms() -> None:
+    """Here the rooms print their own sheets: in place of the folder's fixture that leaves them out."""
+
+
+def drawn_faults(sheets: Iterable[tuple[str, str]]) -> list[str]:
+    """Of the drawings on sheets of paper (name, HTML), with the letters that they are printed with."""
+    found, root = [], next(static_roots())
+    with sync_playwright() as playwright:
+        browser = playwright.chromium.launch(executable_path=PROGRAM, args=ARGUMENTS)
+        page = browser.new_page()
+        set_now = ""
+
+        def give(route: Route) -> None:
+            path = Path(root, urlsplit(route.request.url).path.lstrip("/"))
+            if path.is_file():
+                route.fulfill(path=path)
+            else:
+                route.fulfill(body=set_now, content_type="text/html")
+
+        page.route("http://paper.invalid/**", give)
+        for name, html in sheets:
+            set_now = html
+            page.goto("http://paper.invalid/")
+            page.evaluate("document.fonts.ready.then(() => true)")
+            found += [f"{name}: {fault}" for fault in page.evaluate(DRAWN_WORDS)]
+        browser.close()
+    return found
+
+
+def test_a_drawing_on_a_sheet_is_looked_at_with_its_own_letters() -> None:
+    drawn = '<path d="M10 30H290" stroke="#000"/><text x="40" y="34">420 ft</text>'
+    line = f'<svg width="300" height="60">{drawn}</svg>'
+    sheet = '<link rel="stylesheet" href="installs/paper.css"><section class="sheet letter">{}</section>'
+    assert drawn_faults([("S-1", sheet.format(line)), ("S-2", sheet.format("<p>420 ft</p>"))]) == [
+        "S-1: “420 ft” is struck through by a line"
+    ]
+
+
 @pytest.mark.prove
 @pytest.mark.django_db(transaction=True)
 def test_no_word_of_any_paper_stands_on_another_or_leaves_its_sheet(prepared_demo, settings) -> None:
     settings.STORAGES = prepared_demo.storages
     prepared_demo.put()
     by, at = User.objects.get(username="alma"), timezone.now()
-    found, left = [], set(PACKETS)
+    found, left, drawn = [], set(PACKETS), []
     for job in Job.objects.order_by("number"):
         for kind in sorted(left):
             try:
@@ -43,7 +90,9 @@ def test_no_word_of_any_paper_stands_on_another_or_leaves_its_sheet(prepared_dem
             except ValidationError:
                 continue
             left.remove(kind)
+            sheets = [html for _said, html in documents(paper.inputs) if html != SEALED]
+            drawn += [(f"{kind} of {job.number}, {place}", html) for place, html in enumerate(sheets, 1)]
             content = printed(paper, lambda *_: None).content
             found += [f"{kind} of {job.number}, {fault}" for fault in faults(content)]
-    assert found == []
+    assert found + drawn_faults(drawn) == []
     assert left == NOT_IN_THE_DEMO

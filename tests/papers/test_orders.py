@@ -116,7 +116,7 @@ def test_every_later_paper_lists_open_deviations_until_they_are_answered(job, re
     answer_deviation(deviation, "accept", "Core broke at 4,100 psi.", by=engineer, at=LATER)
     after = order_paper(job, "checklists", by=office, at=LATER)
     assert all(
-        "Deviation 1 open since May 5: frozen edge. The blanket blew off." in text_of(p) for p in papers
+        "Deviation 1 open since May 5, 2031: frozen edge. The blanket blew off." in text_of(p) for p in papers
     )
     assert "frozen edge" not in text_of(after)
 

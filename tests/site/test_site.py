@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import json
+import re
 from xml.etree import ElementTree
 
 import pytest
+from django.template.loader import render_to_string
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
@@ -26,6 +28,7 @@ from tests.site.lots import figures, make_site, thing, things
 from tests.turbine.machines import make_model, make_turbine
 
 pytestmark = pytest.mark.django_db
+ENERGY = "installs/site/_energy.html"
 
 
 @pytest.fixture
@@ -223,3 +226,18 @@ def test_drawings_are_whole_and_styled_by_attributes(site: SiteDesign, change: d
     for svg in draw(site, review(site)).values():
         ElementTree.fromstring(svg)
         assert "style=" not in svg and "<style" not in svg
+
+
+@pytest.mark.parametrize(
+    ("low_kwh", "high_kwh", "said"),
+    [
+        (11_454.0, 23_280.0, "11,454 to 23,280 kWh"),
+        (0.0, 17_240.0, "at most 17,240 kWh"),
+        (0.0, 0.0, "less than"),
+    ],
+)
+def test_what_is_to_be_expected_stands_as_large_as_what_was_worked_out(low_kwh, high_kwh, said) -> None:
+    """What was worked out lies above all that machines were measured to give (Sheridan et al. 2022)."""
+    facts = {"energy": {"net_kwh": 26_565.0, "low_kwh": low_kwh, "high_kwh": high_kwh}}
+    bold = re.findall(r"<strong>(.*?)</strong>", " ".join(render_to_string(ENERGY, {"facts": facts}).split()))
+    assert "26,565 kWh" in bold and any(words.strip().startswith(said) for words in bold)

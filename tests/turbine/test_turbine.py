@@ -43,6 +43,9 @@ def test_a_machine_with_its_papers_passes() -> None:
     ("key", "fields"),
     [
         ("certificate", {"certificate": ""}),
+        ("certificate", {"certificate": "invented machine, certified to nothing"}),
+        ("certificate", {"certificate": "not certified to AWEA 9.1-2009"}),
+        ("certificate", {"certificate": "IEC 61400-2, applied for"}),
         ("overspeed", {"overspeed_rpm": None}),
     ],
 )
