@@ -222,7 +222,7 @@ class Stopped(DayForm):
 
 
 BEFORE: dict[str, tuple[str, type[DayForm]]] = {
-    "D20": ("Pour called for", Called),
+    "D20": ("Pour set for", Called),
     "D15": ("Inspector told of the pour", Words),
     "D16": ("Plant has the order, read back", Words),
     "D17": ("Testing lab booked", Words),

@@ -4,7 +4,7 @@ Each of the last three comes with what its page was drawn from (installs/jobs/ol
 it answers 409 with both values side by side, and keeps what was typed.
 
 Changing a number posts the form (htmx) and gets the sheet drawn anew without saving; without
-JavaScript the button "Redraw" does the same. "Keep draft" saves. What was typed is never lost: a
+JavaScript the button "Redraw" does the same. "Save draft" saves. What was typed is never lost: a
 form with errors comes back as it was, with the drawing of the last good draft.
 """
 
@@ -139,9 +139,9 @@ def _posted_form(
         try:
             keep_draft(form.instance, part, read=read, by=request.user, at=timezone.now())
         except OldPage:
-            return _on_old_page(request, part, released, read, "Not kept")
+            return _on_old_page(request, part, released, read, "Not saved")
         if not request.htmx:
-            messages.success(request, "Draft kept.")
+            messages.success(request, "Draft saved.")
             return redirect(request.path)
         form = _form(part, form.instance, released)
         return _shown(request, part, form.instance, form, released, review=review)
@@ -158,7 +158,7 @@ def _on_old_page(
 ) -> HttpResponse:
     """Both values side by side, and the form as typed; untouched fields say what the draft says now."""
     now, form = part.row.draft_of(request.job), None
-    if what == "Not kept":
+    if what == "Not saved":
         instance = part.row.draft_of(request.job)
         data = taken_over(request.POST, _form(part, instance, released), read, now)
         form = _form(part, instance, released, data, request.FILES)

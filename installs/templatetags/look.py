@@ -217,12 +217,6 @@ def inches(value: float | None) -> str:
 
 
 @register.filter
-def in_midsentence(text: str) -> str:
-    """A sentence to stand after other words: only its first letter is made small."""
-    return text[:1].lower() + text[1:]
-
-
-@register.filter
 def get(mapping: Any, key: Any) -> Any:
     return mapping.get(key) if hasattr(mapping, "get") else None
 

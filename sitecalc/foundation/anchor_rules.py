@@ -107,7 +107,7 @@ def scope_checks(case: AnchorageCase) -> list[Check]:
     found = [
         FATIGUE.open(
             "High-cycle fatigue is outside chapter 17 (17.1.4), and wind loads these bolts over and over. "
-            "The engineer must judge it, with the pretension that keeps the bolts from feeling it."
+            "The engineer must judge it, together with the pretension that shields the bolts from it."
         )
     ]
     if case.seat == "on leveling nuts" and case.gap_in > case.bolt.diameter_in:

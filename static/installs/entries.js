@@ -88,7 +88,7 @@ const Entries = (() => {
   function fieldOf(form, { name, kind, low, high, unit, required, whole, days, asked }) {
     const value =
       kind === "tick" ? form.elements[name].checked : kind === "number" ? number(form, name) : text(form, name);
-    if (required && (value === null || value === "")) throw new Fault(name, "This is wanted.");
+    if (required && (value === null || value === "")) throw new Fault(name, "Required.");
     if (kind === "number" && value !== null && asked) askReading(form, name, value, [low, high], unit);
     else if (kind === "number" && value !== null) within(name, value, low, high, unit);
     if (kind === "date" && Math.abs(Date.parse(value) - Date.now()) > days * 86_400_000)
@@ -265,7 +265,7 @@ const Entries = (() => {
     if (form.dataset.looked !== String(value) || !entry.text) {
       form.dataset.looked = String(value);
       const stop = step.plan ? `${step.high !== null && value > step.high ? "Over" : "Under"} the card: stop. ` : "";
-      throw new Fault("text", `${stop}${step.words} Look again; if it is so, say what you saw.`);
+      throw new Fault("text", `${stop}${step.words} Check it again. If it is right, say why.`);
     }
     entry.data.out_of_tolerance = true;
   }

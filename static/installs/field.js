@@ -114,7 +114,10 @@
       : 0;
     if (
       left &&
-      !confirm(`${count(left)} not sent. They stay on this phone and go on after you sign in again. Sign out?`)
+      !confirm(
+        `${count(left)} not sent. ${left === 1 ? "It stays on this phone and goes" : "They stay on this phone and go"}` +
+          " on after you sign in again. Sign out?",
+      )
     )
       return;
     if (signing) navigator.serviceWorker?.controller?.postMessage("nobody");
@@ -332,7 +335,7 @@
       parts.push(list);
     }
     if ((await age()) > 3 * 60_000)
-      parts.push(make("p", `No newer page: this one, and the gates on it, are from ${day(made())} ${clock(made())}.`));
+      parts.push(make("p", `This page and its gates are from ${day(made())} ${clock(made())}; no newer one yet.`));
     line.replaceChildren(...parts);
     line.hidden = !parts.length;
     const by = document.getElementById("by-card");

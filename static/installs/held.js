@@ -74,8 +74,8 @@ const Held = (() => {
     const at = found.filter(Boolean).map(Number);
     const oldest = Math.min(...at),
       some = at.length === links.length ? at.length : `${at.length} of ${links.length}`;
-    if (!at.length) words = "No page is held for no signal yet.";
-    else words = `${some} pages are held for no signal, as of ${day(oldest)} ${clock(oldest)}.`;
+    if (!at.length) words = "No page is saved yet for when there is no signal.";
+    else words = `${some} pages saved for when there is no signal, as of ${day(oldest)} ${clock(oldest)}.`;
     say();
   }
 

@@ -36,8 +36,8 @@ def test_a_changed_number_redraws_drawing_and_notes_at_once(site, open_sheet) ->
     assert page.locator(".drawings").inner_html() != drawings
     assert page.locator(".notes").first.inner_text() != notes
     assert thickness(site) == 4.0
-    page.get_by_role("button", name="Keep draft").click()
-    expect(page.get_by_text("Draft kept.")).to_be_visible()
+    page.get_by_role("button", name="Save draft").click()
+    expect(page.get_by_text("Draft saved.")).to_be_visible()
     assert thickness(site) == 5.5
     assert page.get_by_label("Thickness", exact=True).input_value() == "5.5"
 
@@ -61,8 +61,8 @@ def test_the_same_as_a_plain_form(site, open_sheet) -> None:
     page.get_by_role("button", name="Redraw").click()
     expect(page.locator(".drawings")).to_contain_text("5 ft 6 in")
     assert thickness(site) == 4.0
-    page.get_by_role("button", name="Keep draft").click()
-    expect(page.get_by_text("Draft kept.")).to_be_visible()
+    page.get_by_role("button", name="Save draft").click()
+    expect(page.get_by_text("Draft saved.")).to_be_visible()
     assert thickness(site) == 5.5
 
 
@@ -77,12 +77,12 @@ def test_by_keyboard_alone(site, open_sheet) -> None:
     page.get_by_label("Thickness", exact=True).focus()
     page.keyboard.press("Control+A")
     page.keyboard.type("5.5")
-    button = page.get_by_role("button", name="Keep draft")
+    button = page.get_by_role("button", name="Save draft")
     for _ in range(260):
         page.keyboard.press("Tab")
         if button.evaluate("button => button === document.activeElement"):
             break
     assert button.evaluate("button => getComputedStyle(button).outlineStyle") == "solid"
     page.keyboard.press("Enter")
-    expect(page.get_by_text("Draft kept.")).to_be_visible()
+    expect(page.get_by_text("Draft saved.")).to_be_visible()
     assert thickness(site) == 5.5

@@ -113,7 +113,7 @@ def test_a_bolt_that_kept_turning_is_made_good_by_a_new_one_and_a_check_of_all(p
     paper(**PASSES, **strokes(others), **{k: v for k, v in lines.items() if k.startswith("own_1")})
     assert joint(job).failed == ("B4",)
     paper(**lines, **check(crew["kit"], bolts="A1 B4"))
-    assert joint(job).open == ("a second person has not inspected all its bolts since",)
+    assert joint(job).open == ("second check of all its bolts since then not recorded",)
     paper(**check(crew["kit"], bolts="all", clock="11:45"))
     assert joint(job).complete
 
@@ -270,7 +270,7 @@ def test_without_a_released_tower_it_says_so(client, office, job):
 def test_the_page_has_the_lines_of_the_paper_in_its_order(paper, job, revision, client):
     printed = render_to_string("installs/tower/_paper_torque_log.html", torque_log_sheet(job, revision))
     page = client.get(f"{reverse('torque-key-in', args=[job.number])}?joint=2").content.decode()
-    heads = ("Pass</th>", "Kept turning, new bolt, torqued again", "Second person")
+    heads = ("Pass</th>", "Kept turning, new bolt, torqued again", "Second checker")
     for text in (printed, page):
         places = [text.find(head) for head in heads]
         assert -1 not in places
