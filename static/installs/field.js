@@ -106,7 +106,7 @@
     if (!(await Queue.reached()))
       return call(
         signing
-          ? "No signal: sign out when there is. What waits here goes out under your name only."
+          ? "No signal: sign out when you have signal. What waits here goes out under your name only."
           : "Starting or finishing work asks the office first: that needs signal. What you enter on the lists is kept.",
       );
     const left = signing
@@ -115,8 +115,8 @@
     if (
       left &&
       !confirm(
-        `${count(left)} not sent. ${left === 1 ? "It stays on this phone and goes" : "They stay on this phone and go"}` +
-          " on after you sign in again. Sign out?",
+        `${count(left)} not sent. ${left === 1 ? "It stays" : "They stay"} on this phone and can be sent after you ` +
+          "sign in again. Sign out?",
       )
     )
       return;
