@@ -15,9 +15,14 @@ def day_words(on: date, *, weekday: bool = False, year: bool = False, long: bool
     return f"{name}{month} {on.day}{f', {on.year}' if year else ''}"
 
 
-def clock_words(at: datetime | time, *, hours: int = 12) -> str:
-    """ "7:30 AM" as the desk reads it; by 24 ``hours`` "07:30", as the field does."""
-    return f"{at:%H:%M}" if hours == 24 else f"{at:%I:%M %p}".lstrip("0")
+def clock_words(at: datetime | time) -> str:
+    """ "7:30 AM", on screen, on the phone and on paper."""
+    return f"{at:%I:%M %p}".lstrip("0")
+
+
+def clock_field(at: datetime | time) -> str:
+    """ "07:30", as a browser's field of an hour takes and gives it; no page shows it as words."""
+    return f"{at:%H:%M}"
 
 
 def quantity_words(value: float, unit: str) -> str:

@@ -221,7 +221,7 @@ def when(inputs: Mapping[str, Any]) -> str:
     day = date.fromisoformat(inputs["lift_on"])
     said = day_words(day, weekday=True, year=True)
     if inputs.get("lift_at"):
-        said += f", {clock_words(time.fromisoformat(inputs['lift_at']), hours=24)}"
+        said += f", {clock_words(time.fromisoformat(inputs['lift_at']))}"
     if inputs.get("weather_day"):
         other = date.fromisoformat(inputs["weather_day"])
         said += f"; weather day {day_words(other, weekday=True)}"

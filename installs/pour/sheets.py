@@ -229,7 +229,7 @@ def _ticket_rows(record: PourRecord) -> list[dict[str, Any]]:
         rows.append(
             {
                 **_ticket_row(ticket),
-                "batched": clock_words(record.job.local(batched), hours=24) if batched else "",
+                "batched": clock_words(record.job.local(batched)) if batched else "",
                 "left": f"{max(left, 0.0):.1f}" if left is not None else "",
             }
         )

@@ -10,6 +10,7 @@ from django import template
 from django.forms import BaseForm, BaseFormSet
 from django.template.context import Context
 from django.urls import NoReverseMatch, reverse
+from django.utils import timezone
 from django.utils.html import format_html, format_html_join
 from django.utils.safestring import SafeString, mark_safe
 
@@ -130,10 +131,16 @@ def labelled(field: Any, line: Any, says: str) -> SafeString:
     return shown
 
 
+def _another_year(value: date) -> bool:
+    """Whether the day is of another year than today's, at its own clock where it is an instant."""
+    zone = value.tzinfo if isinstance(value, datetime) else None
+    return value.year != timezone.localdate(timezone=zone).year
+
+
 @register.filter
 def day(value: date | datetime | None) -> str:
-    """ "May 19", with the year where it is not clear from the context: use ``day_year``."""
-    return day_words(value) if value else ""
+    """ "May 19", with the year where it is another than this one: for pages, as paper outlives its year."""
+    return day_words(value, year=_another_year(value)) if value else ""
 
 
 @register.filter
@@ -143,19 +150,26 @@ def day_year(value: date | datetime | None) -> str:
 
 @register.filter
 def weekday(value: date | datetime | None) -> str:
-    """ "Mon May 19" """
+    """ "Mon May 19", with the year where it is another than this one."""
+    return day_words(value, weekday=True, year=_another_year(value)) if value else ""
+
+
+@register.filter
+def weekday_year(value: date | datetime | None) -> str:
+    """ "Mon May 19, 2031" """
+    return day_words(value, weekday=True, year=True) if value else ""
+
+
+@register.filter
+def day_of_rows(value: date | datetime | None) -> str:
+    """ "Mon May 19", in a row of many under a head that has the year."""
     return day_words(value, weekday=True) if value else ""
 
 
 @register.filter
 def clock(value: datetime | None) -> str:
-    """ "7:30 AM" as desk pages write it."""
+    """ "7:30 AM" """
     return clock_words(value) if value else ""
-
-
-@register.filter
-def clock24(value: datetime | None) -> str:
-    return clock_words(value, hours=24) if value else ""
 
 
 @register.filter

@@ -16,8 +16,7 @@
   }
   const made = () => new Date(root.dataset.made);
   const age = async () => Date.now() - (await Queue.ahead().catch(() => 0)) - made();
-  const clock = (time) => new Date(time).toLocaleTimeString("en-GB", { hour: "2-digit", minute: "2-digit" });
-  const day = (time) => new Date(time).toLocaleDateString([], { weekday: "short", month: "short", day: "numeric" });
+  const { clock, day } = Words;
   const make = (tag, words, of = {}) => Object.assign(document.createElement(tag), { textContent: words, ...of });
 
   // --- whether the page is at something of its own: who presses by program waits until data-ready is "yes" ---
@@ -154,13 +153,7 @@
     const now = Date.now() - (await Queue.ahead().catch(() => 0));
     const zone = Trucks.told()?.zone;
     Trucks.show(await ownRows().catch(() => []), now);
-    for (const place of document.querySelectorAll(".card-head .clock"))
-      if (zone)
-        place.textContent = new Date(now).toLocaleTimeString("en-GB", {
-          timeZone: zone,
-          hour: "2-digit",
-          minute: "2-digit",
-        });
+    for (const place of document.querySelectorAll(".card-head .clock")) if (zone) place.textContent = clock(now, zone);
   }
   setInterval(() => renew(), 20_000);
 

@@ -1,7 +1,6 @@
 // Pages held for no signal: those that this one names are fetched while there is signal, and their age is said.
 const Held = (() => {
-  const day = (time) => new Date(time).toLocaleDateString([], { weekday: "short", month: "short", day: "numeric" });
-  const clock = (time) => new Date(time).toLocaleTimeString("en-GB", { hour: "2-digit", minute: "2-digit" });
+  const { clock, day } = Words;
 
   // somebody is at a form: typed, ticked, chosen, or one opened to be filled in
   const inHand = () =>
