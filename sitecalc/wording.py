@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from datetime import date, datetime, time
 
 
@@ -30,4 +31,9 @@ def quantity_words(value: float, unit: str) -> str:
     text = f"{value:g}"
     if "e+" in text and abs(value) < 1e12:
         text = f"{value:,.0f}"  # 3,000,000 lb, not 3e+06
-    return f"{text} {unit}".strip()
+    return f"{text} {unit_words(unit)}".strip()
+
+
+def unit_words(unit: str) -> str:
+    """ "yd³" of yd3, as it is shown; it is kept, and written to a file, without the sign."""
+    return re.sub(r"\b(in|ft|yd|m)([23])\b", lambda found: found[1] + "²³"[int(found[2]) - 2], unit)

@@ -14,6 +14,7 @@ from installs.checklists.models import Entry, Item
 from installs.jobs.models import Job
 from installs.jobs.parts import TABLE
 from installs.jobs.reading import read_once
+from sitecalc.wording import unit_words
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -79,7 +80,7 @@ class Limit:
     @property
     def words(self) -> str:
         """ "Accepted 3 to 5 in." """
-        unit = f" {self.unit}" if self.unit else ""
+        unit = f" {unit_words(self.unit)}" if self.unit else ""
         by = f", by {self.plan}" if self.plan else ""
         how = f" {self.how}" if self.how and self.given else ""
         if self.lacks:

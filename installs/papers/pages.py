@@ -11,7 +11,7 @@ from django.template.loader import render_to_string
 from installs.drafting.gauge import gauge_svg
 from installs.papers.freezing import thawed
 from sitecalc.checks import ORDER, Known, Verdict
-from sitecalc.wording import day_words
+from sitecalc.wording import day_words, unit_words
 
 TITLE_SHEET, EQUIPMENT_SHEET, APPENDIX = "G-1", "G-2", "K"
 MOST_HEADS = 4  # columns of a table that still stands in half a page
@@ -184,16 +184,11 @@ def worst_first(checks: list[dict[str, Any]]) -> list[dict[str, Any]]:
             **check,
             "source_note": source_note(check),
             "gauge": gauge(check),
-            "unit": printed_unit(check["unit"]),
-            "steps": [{**step, "unit": printed_unit(step["unit"])} for step in check["steps"]],
+            "unit": unit_words(check["unit"]),
+            "steps": [{**step, "unit": unit_words(step["unit"])} for step in check["steps"]],
         }
         for check in ranked
     ]
-
-
-def printed_unit(unit: str) -> str:
-    """ "in2" as in²"""
-    return re.sub(r"\b(in|ft|yd|m)([23])\b", lambda found: found[1] + "²³"[int(found[2]) - 2], unit)
 
 
 def source_note(check: Mapping[str, Any]) -> str:

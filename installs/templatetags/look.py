@@ -19,10 +19,11 @@ from installs.jobs.parts import TABLE
 from installs.jobs.services import in_words
 from installs.people.access import may
 from sitecalc.checks import Known, readable
-from sitecalc.wording import clock_words, day_words
+from sitecalc.wording import clock_words, day_words, unit_words
 
 register = template.Library()
 register.filter("part_words", in_words)
+register.filter("unit_words", unit_words)
 
 OFFICE_LINKS = (
     ("look-ahead", "Look-ahead", "see"),

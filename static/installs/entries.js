@@ -34,7 +34,7 @@ const Entries = (() => {
 
   function askReading(form, name, value, likely, unit) {
     if (!likely || (value >= likely[0] && value <= likely[1])) return;
-    const units = unit ? ` ${unit}` : "";
+    const units = unit ? ` ${Words.unit(unit)}` : "";
     ask(form, name, `${value}${units}: it can be ${likely[0]} to ${likely[1]}${units}. ${Trucks.AGAIN}`);
   }
 
@@ -47,7 +47,7 @@ const Entries = (() => {
 
   function within(name, value, low, high, unit) {
     if (value >= low && value <= high) return;
-    const units = unit ? ` ${unit}` : "";
+    const units = unit ? ` ${Words.unit(unit)}` : "";
     throw new Fault(name, `${value}${units}: it can be ${low} to ${high}${units}.`);
   }
 

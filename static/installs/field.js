@@ -198,7 +198,7 @@
       ? `Not done: ${e.text}.`
       : [
           e.subject,
-          e.number !== undefined ? `${e.number} ${e.unit || ""}`.trim() : "",
+          e.number !== undefined ? `${e.number} ${Words.unit(e.unit || "")}`.trim() : "",
           e.text || (e.number === undefined ? "done" : ""),
           e.data?.plan && e.data.out_of_tolerance ? "Beyond the card: stop." : "",
         ]

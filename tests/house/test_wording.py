@@ -10,10 +10,11 @@ from zoneinfo import ZoneInfo
 import pytest
 
 from installs.templatetags.look import day, day_of_rows, weekday, weekday_year
-from sitecalc.wording import clock_field, clock_words, day_words, quantity_words
+from sitecalc.wording import clock_field, clock_words, day_words, quantity_words, unit_words
 from tests.house.arrows import ROOT, module_name, sources
 
 NINTH = date(2031, 5, 9)  # a Friday, by any calendar of 2031
+PRINTED = ["_worked_check.html"]  # of checks that installs/papers/pages.py has given their words
 NAMES_ALONE = ("%B", "%a")  # of a month, of a weekday
 
 
@@ -66,6 +67,22 @@ def test_a_quantity_has_its_unit_and_no_empty_decimals():
     assert quantity_words(4.25, "in") == "4.25 in"
     assert quantity_words(52.0, "F") == "52 F"
     assert quantity_words(8.0, "") == "8"
+    assert quantity_words(9.5, "yd3") == "9.5 yd³"
+
+
+@pytest.mark.parametrize(
+    ("unit", "words"),
+    [("yd3", "yd³"), ("in2", "in²"), ("kip-ft", "kip-ft"), ("W/m2", "W/m²"), ("F", "F"), ("", "")],
+)
+def test_a_unit_is_shown_with_its_power_above_the_line(unit, words):
+    """Common practice, no source."""
+    assert unit_words(unit) == words
+
+
+def test_no_template_shows_a_unit_as_it_is_kept():
+    shown = r"{{ (?:\w+\.)*unit }}"
+    found = [p.name for p in (ROOT / "templates").rglob("*.html") if re.search(shown, p.read_text("utf-8"))]
+    assert found == PRINTED
 
 
 def test_nothing_else_writes_a_day_or_an_hour():
