@@ -37,8 +37,8 @@ class Known(StrEnum):
 
     @property
     def words(self) -> str:
-        """As a paper says it: nobody with a license has compared a clause from memory with the code."""
-        return "clause not verified" if self is Known.MEMORY else str(self)
+        """As a paper says it: nobody with a license has compared such a clause with the printed code."""
+        return "clause not verified" if self in (Known.MEMORY, Known.SECONDARY) else str(self)
 
     def beside(self, source: str) -> str:
         """The source, and what has to be said of it: "AISC 360-16 J3.6 (clause not verified)"."""

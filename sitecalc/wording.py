@@ -16,9 +16,14 @@ def day_words(on: date, *, weekday: bool = False, year: bool = False, long: bool
     return f"{name}{month} {on.day}{f', {on.year}' if year else ''}"
 
 
-def clock_words(at: datetime | time, *, hours: int = 12) -> str:
-    """ "7:30 AM" as the desk reads it; by 24 ``hours`` "07:30", as the field does."""
-    return f"{at:%H:%M}" if hours == 24 else f"{at:%I:%M %p}".lstrip("0")
+def clock_words(at: datetime | time) -> str:
+    """ "7:30 AM", on screen, on the phone and on paper."""
+    return f"{at:%I:%M %p}".lstrip("0")
+
+
+def clock_field(at: datetime | time) -> str:
+    """ "07:30", as a browser's field of an hour takes and gives it; no page shows it as words."""
+    return f"{at:%H:%M}"
 
 
 def quantity_words(value: float, unit: str) -> str:
@@ -26,25 +31,12 @@ def quantity_words(value: float, unit: str) -> str:
     text = f"{value:g}"
     if "e+" in text and abs(value) < 1e12:
         text = f"{value:,.0f}"  # 3,000,000 lb, not 3e+06
-    return f"{text} {unit}".strip()
+    return f"{text} {unit_words(unit)}".strip()
 
 
-CLOCK_OF_THE_DESK = re.compile(r"\b(1[0-2]|[1-9]):([0-5]\d) ([AP])M\b")
 POWER = re.compile(r"\b(in|ft|yd|m)([23])\b|\bsq ft\b")
 
 
-def paper_words(text: str) -> str:
-    """Words that the program wrote for screen and paper, as a paper says them: one clock, one way of units.
-
-    "3:00 PM" is "15:00", "ft2" and "sq ft" are "ft²". A sentence that a release has frozen is read so too.
-    """
-    return POWER.sub(_raised, CLOCK_OF_THE_DESK.sub(_by_24_hours, text))
-
-
-def _by_24_hours(found: re.Match[str]) -> str:
-    hour = int(found[1]) % 12 + (12 if found[3] == "P" else 0)
-    return f"{hour:02}:{found[2]}"
-
-
-def _raised(found: re.Match[str]) -> str:
-    return found[1] + "²³"[int(found[2]) - 2] if found[1] else "ft²"
+def unit_words(text: str) -> str:
+    """ "yd³" of yd3, "ft²" of ft2 and sq ft, in a unit or a sentence; what is kept is without the sign."""
+    return POWER.sub(lambda found: found[1] + "²³"[int(found[2]) - 2] if found[1] else "ft²", text)

@@ -11,7 +11,7 @@ from installs.checklists.standing import needs_photo
 from installs.jobs.models import Job
 from installs.people.models import User
 from sitecalc.pour.placing import EvaporationCase, evaporation
-from sitecalc.wording import clock_words
+from sitecalc.wording import clock_field
 
 LOADS = (9.5, 9.5, 9.5, 9.5, 6.0, 6.0)  # as the demo's pad is ordered
 APART = timedelta(minutes=35)
@@ -22,7 +22,7 @@ OFF_IN = {"A": 0.0, "B": 0.0625, "C": -0.0625, "D": 0.0}
 
 def call_the_day(job: Job, by: User, at: datetime, first: datetime) -> None:
     """Day and hour, and who was told of it, two days before."""
-    entry(job, by, at, "D20", text=clock_words(job.local(first), hours=24), data={"for": first.isoformat()})
+    entry(job, by, at, "D20", text=clock_field(job.local(first)), data={"for": first.isoformat()})
     for minutes, code, text in (
         (6, "D15", "D. Arneson, county, will come at 7:30"),
         (14, "D16", "Juniper Ready Mix, read back by Lorna"),

@@ -220,9 +220,9 @@ def phone_words(m: JobMorning) -> list[str]:
         if device.waiting:
             oldest = device.oldest_waiting_at
             since = f", oldest {clock(m.job.local(oldest), m.today)}" if oldest else ""
-            said.append(f"{name}: {device.waiting} not sent{since}; heard {heard}")
+            said.append(f"{name}: {device.waiting} not sent{since}; last contact {heard}")
         else:
-            said.append(f"{name}: all sent, heard {heard}")
+            said.append(f"{name}: all sent, last contact {heard}")
     return said
 
 

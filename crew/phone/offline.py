@@ -26,6 +26,7 @@ SHELL = (
     "installs/look.css",
     "installs/phone.css",
     "installs/phone.js",
+    "installs/words.js",
     "installs/photo.js",
     "installs/queue.js",
     "installs/trucks.js",

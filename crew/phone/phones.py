@@ -90,13 +90,13 @@ def _phone(device: Device, now: datetime) -> Phone:
 def waited_words(device: Device) -> str:
     """Of the moment when it was heard: what was entered since then is not known here."""
     if not device.waiting:
-        return "nothing waited then"
-    return f"{device.waiting} {'entry' if device.waiting == 1 else 'entries'} waited then"
+        return "nothing unsent then"
+    return f"{device.waiting} {'entry' if device.waiting == 1 else 'entries'} unsent then"
 
 
 def clock_words(skew_s: float) -> str:
     if abs(skew_s) <= CLOCK_RIGHT_S:
-        return "right within a minute"
+        return "correct to a minute"
     return f"{span(abs(skew_s))} {'fast' if skew_s > 0 else 'slow'}"
 
 

@@ -252,4 +252,4 @@ def deadline(record: PourRecord, ticket: TruckTicket | None) -> str:
     end = batched + timedelta(minutes=limits.most_minutes)
     left = int((end - record.at).total_seconds() // 60)
     words = f"{left} min left" if left >= 0 else f"{-left} min over"
-    return f"Discharge truck {ticket.number} by {clock_words(record.job.local(end), hours=24)}, {words}."
+    return f"Discharge truck {ticket.number} by {clock_words(record.job.local(end))}, {words}."

@@ -21,7 +21,7 @@ from installs.measures import QuantityInput, WithinRange
 from installs.pour.field_log import PourLog
 from installs.pour.truck_asks import no_such_truck
 from sitecalc.pour.placing import EvaporationCase, evaporation
-from sitecalc.wording import clock_words
+from sitecalc.wording import clock_field
 
 FURTHEST = timedelta(days=365)
 
@@ -113,7 +113,7 @@ def _stated(says: Mapping[str, Any], given: Mapping[str, Any]) -> dict[str, Any]
 
 def _typed(value: Any) -> Any:
     """A date or a time as the browser's field gives it."""
-    return clock_words(value, hours=24) if hasattr(value, "tzinfo") else value
+    return clock_field(value) if hasattr(value, "tzinfo") else value
 
 
 def _kind(field: forms.Field) -> dict[str, Any]:
@@ -222,7 +222,7 @@ class Stopped(DayForm):
 
 
 BEFORE: dict[str, tuple[str, type[DayForm]]] = {
-    "D20": ("Pour called for", Called),
+    "D20": ("Pour set for", Called),
     "D15": ("Inspector told of the pour", Words),
     "D16": ("Plant has the order, read back", Words),
     "D17": ("Testing lab booked", Words),

@@ -37,7 +37,7 @@ class CrewDayForm(forms.Form):
     phase = forms.ChoiceField(choices=[(p.key, p.title) for p in PHASES])
     on = forms.DateField(label="Date", widget=DATE)
     crew = forms.ModelChoiceField(Crew.objects.filter(archived_on=None))
-    people = PeopleField(User.objects.current(), required=False, label="People (empty: the crew as it is)")
+    people = PeopleField(User.objects.current(), required=False, label="People (blank = whole crew)")
     kind = forms.ChoiceField(choices=CrewDay.Kind.choices, initial=CrewDay.Kind.WORK)
     note = forms.CharField(max_length=200, required=False, label="First on site, what to bring")
 

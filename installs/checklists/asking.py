@@ -15,7 +15,7 @@ from django import forms
 from django.utils.html import format_html_join
 from django.utils.safestring import SafeString
 
-from sitecalc.wording import quantity_words
+from sitecalc.wording import quantity_words, unit_words
 
 AGAIN = "Read it again; if it is so, press once more."
 
@@ -32,7 +32,7 @@ class Likely:
         """ "411 F: it can be 20 to 180 F. ...", or nothing"""
         if self.least <= value <= self.most:
             return ""
-        unit = f" {self.unit}" if self.unit else ""
+        unit = f" {unit_words(self.unit)}" if self.unit else ""
         given = quantity_words(value, self.unit)
         return f"{given}: it can be {self.least:g} to {self.most:g}{unit}. {AGAIN}"
 

@@ -70,7 +70,7 @@ class EntryForm(AskingForm):
         if not cleaned.get("second_look") or not cleaned.get("text"):
             self.add_error(
                 "text",
-                ValidationError(f"{over(self.limit, number)} Look again; if it is so, say what you saw."),
+                ValidationError(f"{over(self.limit, number)} Check it again. If it is right, say why."),
             )
 
 

@@ -14,6 +14,7 @@ from installs.checklists.models import Entry, Item
 from installs.jobs.models import Job
 from installs.jobs.parts import TABLE
 from installs.jobs.reading import read_once
+from sitecalc.wording import unit_words
 
 BELOW_NOTHING = ("F", "deg")  # units whose nought is not nothing
 
@@ -86,7 +87,7 @@ class Limit:
     @property
     def words(self) -> str:
         """ "Accepted 3 to 5 in." """
-        unit = f" {self.unit}" if self.unit else ""
+        unit = f" {unit_words(self.unit)}" if self.unit else ""
         by = f", by {self.plan}" if self.plan else ""
         how = f" {self.how}" if self.how and self.given else ""
         if self.lacks:

@@ -8,7 +8,7 @@
     d.line((8.25, -0.5), (8.25, 17), weight="thin", dash="axis", layer="axis")
     d.dimension((0, 16.5), (16.5, 16.5), off_px=28, along="horizontal")   # says "16 ft 6 in"
     d.balloon((19, 12), 8, tip=(13.2, 12.4))                     # numbered circle with leader
-    d.text((1, 14), "lifts: no contact this side", blank=True)
+    d.text((1, 14), "uplift: no soil contact here", blank=True)
     d.scale_bar((4, -2))
     svg, dxf = to_svg(d), to_dxf(d, unit="in")
 

@@ -34,6 +34,7 @@ class CraneForm(RowForm[Crane]):
             "float_ft",
             "tail_swing_ft",
         ]
+        labels = {"owner_firm": "Rented from (blank = ours)"}
 
 
 class WrenchForm(RowForm[Wrench]):

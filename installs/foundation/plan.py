@@ -217,7 +217,7 @@ def _lifts(d: Drawing, facts: FoundationFacts, a: Point, b: Point, plane: tuple[
         for share in (0.5, 0.65, 0.35, 0.8):
             at = foot[0] + toward[0] * reach * share, foot[1] + toward[1] * reach * share
             if reach * d.px_per_ft > 26 and _is_free(at, facts, d.px_per_ft):
-                d.text(at, "lifts: no contact this side", anchor="middle", blank=True, layer="note")
+                d.text(at, "uplift: no soil contact here", anchor="middle", blank=True, layer="note")
                 return
 
 
@@ -320,4 +320,4 @@ def _wind(d: Drawing, figures: FoundationFigures, facts: FoundationFacts) -> Non
         end = (*at, foot[2] - 13 * north - 4 * east, foot[3] + 13 * east - 4 * north)
         d.line(foot, end, "medium", layer="note")
     kind = " (prevailing)" if named == figures.prevailing else ""
-    d.text((*at, -82, 88), f"wind named, {named}{kind}", layer="note", routed=True, size=13)
+    d.text((*at, -82, 88), f"governing wind, {named}{kind}", layer="note", routed=True, size=13)

@@ -31,8 +31,8 @@ _INCHES = QuantityInput(unit="in")
 class SurveyForm(forms.Form):
     measured = forms.CharField(
         label="Bolt, east, north, projection",
-        help_text="A line a bolt, lengths with commas between: A1, 42 1/16 in is typed 42.0625. Any square "
-        "axes will do. The projection may be left out.",
+        help_text="One bolt per line, separated by commas; 42 1/16 in is typed 42.0625. Any right-angled "
+        "axes. The projection may be left out.",
         max_length=20_000,
         validators=[plain_words],
         widget=forms.Textarea(attrs={"rows": 8, "spellcheck": "false"}),

@@ -79,7 +79,7 @@ def rose_words(facts: FoundationFacts, prevailing: str) -> str:
     )
     return (
         f"Bearing by wind direction{ring}. {len(equal)} directions are equal; "
-        f"{named} (heavy) is named because {because}."
+        f"{named} (heavy) is shown as governing because {because}."
     )
 
 

@@ -221,7 +221,7 @@ def _inspection(facts: JobFacts, kind: str, words: str, since: date | None) -> N
             f"of {day_words(visit.on, year=years)} is older than the work, of {day_words(since, year=years)}"
         )
     elif visit.corrections:
-        lacks = f"left {visit.corrections} correction{'s' * (visit.corrections > 1)} not put right"
+        lacks = f"left {visit.corrections} correction{'s' * (visit.corrections > 1)} not corrected"
     else:
         return Need(True, f"{words} passed", "")
     return Need(False, "", f"{words} {lacks}", ours=True)

@@ -123,7 +123,7 @@ def _data(job: Job, design: GroundStationFigures, revision: DesignRevision) -> l
         ("Turbine output, maximum", f"{_said(design.turbine_v, 'V')}, {_said(design.turbine_max_a, 'A')}"),
         ("Open circuit, highest speed", _said(design.turbine_open_v, "V")),
         ("Braked, sustained", _said(design.turbine_short_a, "A")),
-        ("Stops the rotor without the grid", BRAKE_WORDS[design.brake]),
+        ("Stopping means without the grid", BRAKE_WORDS[design.brake]),
         (
             "Inverter output",
             f"{design.inverter_v:g} V, {_said(design.inverter_a, 'A')}, {design.inverter_system}",

@@ -20,7 +20,7 @@ class InspectionForm(RowForm[Inspection]):
         label="Answer",
     )
     corrections = forms.CharField(
-        label="To be put right, one a line",
+        label="To be corrected, one per line",
         required=False,
         max_length=3000,
         widget=forms.Textarea(attrs={"rows": 3}),
@@ -63,10 +63,10 @@ class InspectionForm(RowForm[Inspection]):
         if passed and not proof:
             self.add_error("number", "By what card? Its number, or the card itself below.")
         if passed is False and not cleaned.get("corrections"):
-            self.add_error("corrections", "What is to be put right? One a line.")
+            self.add_error("corrections", "What is to be corrected? One per line.")
         if passed and cleaned.get("corrections"):
             self.add_error(
-                "corrections", "It passed, and yet something is to be put right: one of them is wrong."
+                "corrections", "It passed, and yet something is to be corrected: one of them is wrong."
             )
         return cleaned
 

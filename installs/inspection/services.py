@@ -59,7 +59,7 @@ def record_inspection(
 
 
 def _numbered(correction: Correction) -> str:
-    return f"To put right: {correction.words}."
+    return f"To be corrected: {correction.words}."
 
 
 @transaction.atomic

@@ -4,7 +4,7 @@ Each of the last three comes with what its page was drawn from (installs/jobs/ol
 it answers 409 with both values side by side, and keeps what was typed.
 
 Changing a number posts the form (htmx) and gets the sheet drawn anew without saving; without
-JavaScript the button "Redraw" does the same. "Keep draft" saves. What was typed is never lost: a
+JavaScript the button "Redraw" does the same. "Save draft" saves. What was typed is never lost: a
 form with errors comes back as it was, with the drawing of the last good draft.
 """
 
@@ -85,9 +85,14 @@ class DesignPage:
 
 @transaction.atomic
 def keep_draft(draft: Draft, part: DesignPage, *, read: Read, by: User, at: Any) -> None:
-    """Save a draft; the numbers that changed are written to the job's log. OldPage where others were read."""
+    """Save a draft; the numbers that changed are written to the job's log. OldPage where others were read.
+
+    What is there already, by a second press, is saved.
+    """
     job = locked(draft.job)
     old = part.row.draft_of(job)
+    if old.pk and read.inputs and not read.is_of(old) and draft.inputs() == old.inputs():
+        return
     if not read.own_is_of(old):
         raise OldPage
     draft.pk, draft._state.adding = old.pk, old.pk is None
@@ -103,7 +108,7 @@ def design_page(request: JobRequest, part: DesignPage) -> HttpResponse:
     """The whole page of a part; see the module's docstring for what the buttons do."""
     job: Job = request.job
     draft = part.row.draft_of(job)
-    action = request.POST.get("do", "look") if request.method == "POST" else "show"
+    action = _asked_for(request)
     released = job.revisions.newest(part.key)
     if action in ("look", "keep"):
         if not may(request.user, part.edit_ability):
@@ -112,6 +117,13 @@ def design_page(request: JobRequest, part: DesignPage) -> HttpResponse:
     if action in ("release", "accept", "confirm"):
         return _answered(request, part, draft, released, action)
     return _shown(request, part, draft, _form(part, draft, released), released)
+
+
+def _asked_for(request: JobRequest) -> str:
+    """What is to be done. A page's script redraws and nothing else, whichever button was pressed before."""
+    if request.method != "POST":
+        return "show"
+    return "look" if request.htmx else request.POST.get("do", "look")
 
 
 def _form(
@@ -139,12 +151,9 @@ def _posted_form(
         try:
             keep_draft(form.instance, part, read=read, by=request.user, at=timezone.now())
         except OldPage:
-            return _on_old_page(request, part, released, read, "Not kept")
-        if not request.htmx:
-            messages.success(request, "Draft kept.")
-            return redirect(request.path)
-        form = _form(part, form.instance, released)
-        return _shown(request, part, form.instance, form, released, review=review)
+            return _on_old_page(request, part, released, read, "Not saved")
+        messages.success(request, "Draft saved.")
+        return redirect(request.path)
     return _shown(request, part, form.instance, form, released, review=review, unsaved=True, read=read)
 
 
@@ -158,7 +167,7 @@ def _on_old_page(
 ) -> HttpResponse:
     """Both values side by side, and the form as typed; untouched fields say what the draft says now."""
     now, form = part.row.draft_of(request.job), None
-    if what == "Not kept":
+    if what == "Not saved":
         instance = part.row.draft_of(request.job)
         data = taken_over(request.POST, _form(part, instance, released), read, now)
         form = _form(part, instance, released, data, request.FILES)

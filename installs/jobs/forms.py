@@ -78,7 +78,7 @@ class ConfirmForm(forms.Form):
         label="Date of the letter", widget=forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d")
     )
     reason = forms.CharField(
-        label="Why it stands, in the engineer's words",
+        label="Why it stands, the engineer's statement",
         max_length=2000,
         widget=forms.Textarea(attrs={"rows": 4}),
     )

@@ -142,7 +142,7 @@ def _people(review: LiftReview) -> str:
 def _lines(f: Figures) -> str:
     if f.known.line_ft is not None and f.known.line_kv is not None:
         least = 20 if f.known.line_kv <= 350 else 50
-        kept = "Table A and its measures" if f.known.table_a_kept else f"nothing nearer it than {least} ft"
+        kept = "Table A and its measures" if f.known.table_a_kept else f"keep {least} ft away from it"
         return f"{f.known.line_kv:g} kV line {f.known.line_ft:g} ft off; {kept}."
     if f.known.no_line_ft is not None and f.known.line_ft is None:
         return f"No power line within {f.known.no_line_ft:g} ft; look again before the boom goes up."
@@ -221,7 +221,7 @@ def when(inputs: Mapping[str, Any]) -> str:
     day = date.fromisoformat(inputs["lift_on"])
     said = day_words(day, weekday=True, year=True)
     if inputs.get("lift_at"):
-        said += f", {clock_words(time.fromisoformat(inputs['lift_at']), hours=24)}"
+        said += f", {clock_words(time.fromisoformat(inputs['lift_at']))}"
     if inputs.get("weather_day"):
         other = date.fromisoformat(inputs["weather_day"])
         said += f"; weather day {day_words(other, weekday=True)}"

@@ -36,7 +36,7 @@ def plan_view(
         d.circle((radius, 0), radius_ft=out, weight="medium", dash="limit", layer="keep out")
         d.text(
             (radius, out, 0, 6 + 1.4 * size),
-            f"nobody within {math.ceil(out - 1e-9)} ft\nbut those named",
+            f"keep-out {math.ceil(out - 1e-9)} ft:\nnamed people only",
             size,
             "middle",
             blank=True,

@@ -12,7 +12,7 @@ from installs.drafting.gauge import gauge_svg
 from installs.papers.freezing import thawed
 from installs.papers.models import PaperKind
 from sitecalc.checks import ORDER, Known, Verdict
-from sitecalc.wording import day_words, paper_words
+from sitecalc.wording import day_words, unit_words
 
 TITLE_SHEET, EQUIPMENT_SHEET, APPENDIX = "G-1", "G-2", "K"
 MOST_HEADS = 4  # columns of a table that still stands in half a page
@@ -67,15 +67,15 @@ def with_paper_units(paper: dict[str, Any]) -> dict[str, Any]:
         for sheet in paper["sheets"]
     ]
     releases = [{**each, "figures": figures_on_paper(each["figures"])} for each in paper["releases"]]
-    equipment = [{**line, "unit": paper_words(line["unit"])} for line in paper["equipment"]]
+    equipment = [{**line, "unit": unit_words(line["unit"])} for line in paper["equipment"]]
     return {**paper, "sheets": sheets, "releases": releases, "equipment": equipment}
 
 
 def figures_on_paper(figures: Iterable[Mapping[str, Any]]) -> list[dict[str, Any]]:
     return [
-        {**figure, "unit": paper_words(figure["unit"])}
+        {**figure, "unit": unit_words(figure["unit"])}
         | (
-            {"rows": {**figure["rows"], "heads": [paper_words(head) for head in figure["rows"]["heads"]]}}
+            {"rows": {**figure["rows"], "heads": [unit_words(head) for head in figure["rows"]["heads"]]}}
             if "rows" in figure
             else {}
         )
@@ -236,11 +236,11 @@ def worst_first(checks: list[dict[str, Any]]) -> list[dict[str, Any]]:
     return [
         {
             **check,
-            "note": paper_words(check["note"]),
+            "note": unit_words(check["note"]),
             "source_note": source_note(check),
             "gauge": gauge(check),
-            "unit": paper_words(check["unit"]),
-            "steps": [{**step, "unit": paper_words(step["unit"])} for step in check["steps"]],
+            "unit": unit_words(check["unit"]),
+            "steps": [{**step, "unit": unit_words(step["unit"])} for step in check["steps"]],
         }
         for check in ranked
     ]

@@ -13,7 +13,7 @@ from installs.checklists.subjects import Subjects, lines_for, on_paper, subjects
 from installs.jobs.models import DesignRevision, Job
 from installs.jobs.parts import OnPaper
 from sitecalc.checks import readable
-from sitecalc.wording import paper_words
+from sitecalc.wording import unit_words
 
 
 def checklists_sheet(job: Job, revision: DesignRevision | None) -> list[dict[str, Any]]:
@@ -45,7 +45,7 @@ def _line(item: Item, limit: Limit, subjects: Subjects, planned: Mapping[str, On
         "photo": item.photo,
         "accepted": said or accepted_range(limit),
         "lines": lines_for(item, subjects, planned),
-        "unit": paper_words(item.unit),
+        "unit": unit_words(item.unit),
     }
 
 
@@ -62,4 +62,4 @@ def accepted_range(limit: Limit) -> str:
         said = f"at most {readable(high)}"
     else:
         return ""
-    return f"{said} {paper_words(limit.unit)}".strip() + (f", by {limit.plan}" if limit.plan else "")
+    return f"{said} {unit_words(limit.unit)}".strip() + (f", by {limit.plan}" if limit.plan else "")

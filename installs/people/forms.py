@@ -30,7 +30,7 @@ def refuse_own_words(password: str, *words: str) -> None:
 
 class PersonForm(RowForm[User]):
     password = forms.CharField(
-        label="Password (12 characters at least; empty: no sign-in, or unchanged)",
+        label="Password, 12+ characters. Blank: no sign-in (new), unchanged (existing)",
         widget=forms.PasswordInput(attrs={"autocomplete": "new-password"}),
         required=False,
         max_length=200,
@@ -39,6 +39,7 @@ class PersonForm(RowForm[User]):
     class Meta:
         model = User
         fields = ["full_name", "initials", "username", "role", "firm_name", "phone"]
+        labels = {"firm_name": "Company (blank = ours)"}
 
     def clean_username(self) -> str:
         name: str = self.cleaned_data["username"].strip().lower()
@@ -79,6 +80,10 @@ class FirmForm(RowForm[Firm]):
             "critical_percent",
             "most_percent",
         ]
+        labels = {
+            "critical_percent": "Critical lift at, percent of chart",
+            "most_percent": "Stop limit, percent of chart",
+        }
 
     def clean(self) -> dict[str, Any]:
         cleaned = super().clean() or {}

@@ -98,7 +98,7 @@ def _temperatures(axes: Any, data: ChartData, width_in: float) -> None:
         )
     for first, last in data.silences:
         axes.axvspan(first, last, facecolor="none", edgecolor=PENCIL, hatch="////", linewidth=0)
-        words = f"silent {(last - first) * 24:.0f} h"
+        words = f"gap {(last - first) * 24:.0f} h"
         axes.annotate(
             words, (last, 0), xycoords=("data", "axes fraction"), xytext=(3, 4),
             textcoords="offset points", color=PENCIL,

@@ -306,7 +306,7 @@ class EarlyReleaseForm(forms.Form):
 
     engineer = forms.ModelChoiceField(queryset=User.objects.none(), label="Engineer")
     reason = forms.CharField(
-        label="In the engineer's words", max_length=2000, widget=forms.Textarea(attrs={"rows": 3})
+        label="Engineer's statement", max_length=2000, widget=forms.Textarea(attrs={"rows": 3})
     )
     paper = forms.FileField(label="The engineer's letter (PDF or photo)", required=False)
 

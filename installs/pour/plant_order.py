@@ -12,9 +12,9 @@ from sitecalc.pour.placing import air_range, slump_range, temperature_range
 from sitecalc.wording import clock_words, day_words
 
 RULES = (
-    "Slump and air: ASTM C94 (clause not verified); time: ASTM C94 before 2021 (read in secondary copies). "
+    "Slump and air: ASTM C94 (clause not verified); time: ASTM C94 before 2021 (clause not verified). "
     "Temperatures: ACI 306R-16 table 5.1 (part of it not verified). Cylinders: "
-    "ACI 318-19 26.12, read in secondary copies."
+    "ACI 318-19 26.12 (clause not verified)."
 )
 
 

@@ -103,12 +103,14 @@ def _lines(
 
 def _called(called: datetime | None, zone: ZoneInfo, now: datetime) -> Line:
     if called is None:
-        return Line("Pour called for", "open", "Day and hour not set; the clocks start with it.", CALLED)
+        return Line(
+            "Pour set for", "open", "Set the pour date and hour; notice times count back from it.", CALLED
+        )
     hours = (called - now).total_seconds() / 3600
     when = said(called, zone)
     if hours < 0:
-        return Line("Pour called for", "ready", f"{when}, {_hours(-hours)} ago.", CALLED)
-    return Line("Pour called for", "ready", f"{when}, in {_hours(hours)}.", CALLED)
+        return Line("Pour set for", "ready", f"{when}, {_hours(-hours)} ago.", CALLED)
+    return Line("Pour set for", "ready", f"{when}, in {_hours(hours)}.", CALLED)
 
 
 def _gate(missing: Iterable[str]) -> Line:
@@ -139,9 +141,9 @@ def _notice(
 ) -> Line:
     """Told in time: at least the hours asked before the first truck."""
     rows = [r.entry for r in log.told.get(code, ()) if not r.entry.data.get("cannot")]
-    asks = f"{hours:g} h before"
+    asks = f"{hours:g} h notice required"
     if called is None:
-        words = f"{asks} is asked; the day is not set."
+        words = f"{asks}; pour date not set."
         return Line(title, "ready" if rows else "open", f"{rows[-1].text}. {words}" if rows else words, code)
     latest = called - timedelta(hours=hours)
     if rows:

@@ -115,14 +115,14 @@ class PourRecord:
 
     @property
     def lost_words(self) -> str:
-        """ "4.3 days lost to cold and to 14 silent hours" """
+        """ "4.3 days lost to cold and to gaps of 14 h in the readings" """
         log = self.cure.log
         if log is None:
             return ""
         lost = len(log.days) - log.total
         why = ["cold"] if log.lost_to_cold > 0.05 else []
         if log.silent_hours >= 1:
-            why.append(f"{log.silent_hours:.0f} silent hours")
+            why.append(f"gaps of {log.silent_hours:.0f} h in the readings")
         return f"{lost:.1f} days lost to {' and to '.join(why)}." if why and lost > 0.05 else ""
 
 

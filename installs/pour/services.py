@@ -202,7 +202,7 @@ def release_early(
         raise ValidationError({"paper": f"{engineer.full_name}'s letter is needed."})
     why = short_words(reason, LONGEST_REASON, "reason")
     if not why:
-        raise ValidationError({"reason": "Give the engineer's words."})
+        raise ValidationError({"reason": "Give the engineer's statement."})
     release = EarlyRelease.objects.create(
         job=job, engineer=engineer, reason=why, file=file, released_at=at, recorded_by=by
     )

@@ -15,7 +15,7 @@ from installs.pour.drawing import section_svg
 from installs.pour.pour_day import PourDay, pour_day
 from installs.pour.record_words import PourRecord, load_record
 from installs.pour.special_inspection import inspected
-from sitecalc.wording import clock_words, paper_words
+from sitecalc.wording import clock_words, unit_words
 
 BLANK_TRUCKS = 6
 
@@ -38,7 +38,7 @@ def pour_card_sheet(job: Job, revision: DesignRevision | None) -> list[dict[str,
         "said": _cited(record, revision),
         "drawings": {
             "section": _markup(
-                paper_words(section_svg(record.section, for_print=True, room_px=260, plain=True))
+                unit_words(section_svg(record.section, for_print=True, room_px=260, plain=True))
             )
         }
         if record.section
@@ -73,7 +73,7 @@ def pour_card_sheet(job: Job, revision: DesignRevision | None) -> list[dict[str,
             {
                 "title": c.title,
                 "verdict": str(c.verdict),
-                "note": paper_words(c.note),
+                "note": unit_words(c.note),
                 "source": c.source_note,
             }
             for c in record.placing
@@ -92,9 +92,9 @@ def _order_sheet(record: PourRecord, revision: DesignRevision | None, day: PourD
         "drawings": {},
         "checks": [],
         "order_only": True,
-        "plant": [paper_words(line) for line in day.order],
+        "plant": [unit_words(line) for line in day.order],
         "plant_rules": day.order_rules,
-        "ready": [{"title": x.title, "state": x.state, "words": paper_words(x.words)} for x in day.lines],
+        "ready": [{"title": x.title, "state": x.state, "words": unit_words(x.words)} for x in day.lines],
     }
 
 
@@ -242,7 +242,7 @@ def _ticket_rows(record: PourRecord) -> list[dict[str, Any]]:
         rows.append(
             {
                 **_ticket_row(ticket),
-                "batched": clock_words(record.job.local(batched), hours=24) if batched else "",
+                "batched": clock_words(record.job.local(batched)) if batched else "",
                 "left": f"{max(left, 0.0):.1f}" if left is not None else "",
             }
         )

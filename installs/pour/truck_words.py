@@ -21,9 +21,9 @@ def rules_words(terms: PourTerms | None, air_f: float | None) -> str:
         weather = f"air {air_f:g} F, not cold ({COLD_AIR_F:g} F and over)"
     return (
         f"Section {least:g} in, {weather}. At least {row.as_placed_f:g} F: {row.words}. At most "
-        f"{terms.figures.highest_f:g} F by this job; ACI 305.1 allows {HOT_F:g} F (read in a fragment). "
+        f"{terms.figures.highest_f:g} F by this job; ACI 305.1 allows {HOT_F:g} F (clause not verified). "
         "Slump and air: ASTM C94 (clause not verified); "
-        "time: ASTM C94 before 2021 (read in secondary copies)."
+        "time: ASTM C94 before 2021 (clause not verified)."
     )
 
 

@@ -10,6 +10,7 @@ from django import template
 from django.forms import BaseForm, BaseFormSet
 from django.template.context import Context
 from django.urls import NoReverseMatch, reverse
+from django.utils import timezone
 from django.utils.html import format_html, format_html_join
 from django.utils.safestring import SafeString, mark_safe
 
@@ -18,10 +19,11 @@ from installs.jobs.parts import TABLE
 from installs.jobs.services import in_words
 from installs.people.access import may
 from sitecalc.checks import Known, readable
-from sitecalc.wording import clock_words, day_words
+from sitecalc.wording import clock_words, day_words, unit_words
 
 register = template.Library()
 register.filter("part_words", in_words)
+register.filter("unit_words", unit_words)
 
 OFFICE_LINKS = (
     ("look-ahead", "Look-ahead", "see"),
@@ -130,10 +132,16 @@ def labelled(field: Any, line: Any, says: str) -> SafeString:
     return shown
 
 
+def _another_year(value: date) -> bool:
+    """Whether the day is of another year than today's, at its own clock where it is an instant."""
+    zone = value.tzinfo if isinstance(value, datetime) else None
+    return value.year != timezone.localdate(timezone=zone).year
+
+
 @register.filter
 def day(value: date | datetime | None) -> str:
-    """ "May 19", with the year where it is not clear from the context: use ``day_year``."""
-    return day_words(value) if value else ""
+    """ "May 19", with the year where it is another than this one: for pages, as paper outlives its year."""
+    return day_words(value, year=_another_year(value)) if value else ""
 
 
 @register.filter
@@ -143,19 +151,26 @@ def day_year(value: date | datetime | None) -> str:
 
 @register.filter
 def weekday(value: date | datetime | None) -> str:
-    """ "Mon May 19" """
+    """ "Mon May 19", with the year where it is another than this one."""
+    return day_words(value, weekday=True, year=_another_year(value)) if value else ""
+
+
+@register.filter
+def weekday_year(value: date | datetime | None) -> str:
+    """ "Mon May 19, 2031" """
+    return day_words(value, weekday=True, year=True) if value else ""
+
+
+@register.filter
+def day_of_rows(value: date | datetime | None) -> str:
+    """ "Mon May 19", in a row of many under a head that has the year."""
     return day_words(value, weekday=True) if value else ""
 
 
 @register.filter
 def clock(value: datetime | None) -> str:
-    """ "7:30 AM" as desk pages write it."""
+    """ "7:30 AM" """
     return clock_words(value) if value else ""
-
-
-@register.filter
-def clock24(value: datetime | None) -> str:
-    return clock_words(value, hours=24) if value else ""
 
 
 @register.filter
@@ -214,12 +229,6 @@ def feet(value: float | None) -> str:
 def inches(value: float | None) -> str:
     """A length given in inches, as feet and inches."""
     return feet_and_inches(value / 12) if isinstance(value, (int, float)) else ""
-
-
-@register.filter
-def in_midsentence(text: str) -> str:
-    """A sentence to stand after other words: only its first letter is made small."""
-    return text[:1].lower() + text[1:]
 
 
 @register.filter

@@ -42,7 +42,7 @@ def frequency_svg(facts: TowerFacts, *, for_print: bool = False) -> str:
     said = "; ".join(band.sentence for band in found.bands)
     return svg_document(
         (("frequency", shape) for shape in shapes),
-        title=f"Tower {found.first_hz:.3g} Hz against the rotor",
+        title=f"Tower {found.first_hz:.3g} Hz and rotor speed",
         description=said,
         box=(0, 0, LEFT + WIDTH + 60, foot + 40),
         for_print=for_print,

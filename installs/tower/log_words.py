@@ -32,7 +32,7 @@ class Recorded:
     @property
     def told(self) -> dict[str, str]:
         """When, with what and by whom, in words: a paper freezes words and works out nothing later."""
-        when = f"{day_words(self.at, year=True)}, {clock_words(self.at, hours=24)}"
+        when = f"{day_words(self.at, year=True)}, {clock_words(self.at)}"
         return {"when": when, "wrench": self.wrench, "by": self.by}
 
 
@@ -81,7 +81,7 @@ def pass_lines(lines: Iterable[Recorded], step: int) -> list[dict[str, str]]:
 
 
 def _clocks(told: list[Recorded]) -> str:
-    first, last = (clock_words(each.at, hours=24) for each in (told[0], told[-1]))
+    first, last = (clock_words(each.at) for each in (told[0], told[-1]))
     return first if first == last else f"{first} to {last}"
 
 

@@ -257,9 +257,9 @@ def _open(log: _Log, bolts: tuple[BoltState, ...], least: int) -> Iterator[str]:
         if log.check_doubt:
             yield log.check_doubt
         yield (
-            "a second person has not inspected all its bolts since"
+            "second check of all its bolts since then not recorded"
             if log.had_failure
-            else f"a second person has not checked {least} of its bolts"
+            else f"second check of {least} bolts not recorded"
         )
 
 

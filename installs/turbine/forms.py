@@ -43,6 +43,10 @@ class ModelForm(RowForm[TurbineModel]):
         fields = [
             f.name for f in TurbineModel._meta.concrete_fields if f.name not in ("id", "curve", "archived_on")
         ]
+        labels = {
+            "regulates_speed": "Rotor speed depends on the output circuit",
+            "brake": "Stopping means without the grid",
+        }
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)

@@ -53,15 +53,15 @@ FATIGUE = Rule(
     "anchor-fatigue",
     "Fatigue of the anchor bolts",
     "",
-    "ACI 318-19, 17.1.4, as public texts cite it",
-    Known.READ,
+    "ACI 318-19, 17.1.4",
+    Known.SECONDARY,
 )
 BENT = Rule(
     "anchor-bending",
     "Bending of the anchor bolts under the plate",
     "",
-    "AASHTO, structural supports for signs: up to one diameter free, as public texts cite it",
-    Known.READ,
+    "AASHTO, structural supports for signs: up to one diameter free",
+    Known.SECONDARY,
 )
 SPACING = Rule("anchor-spacing", "Bolts far enough apart", "in", "ACI 318-19, 17.9.2", Known.SECONDARY)
 EDGE = Rule(
@@ -107,7 +107,7 @@ def scope_checks(case: AnchorageCase) -> list[Check]:
     found = [
         FATIGUE.open(
             "High-cycle fatigue is outside chapter 17 (17.1.4), and wind loads these bolts over and over. "
-            "The engineer must judge it, with the pretension that keeps the bolts from feeling it."
+            "The engineer must judge it, together with the pretension that shields the bolts from it."
         )
     ]
     if case.seat == "on leveling nuts" and case.gap_in > case.bolt.diameter_in:

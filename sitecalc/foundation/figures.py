@@ -62,7 +62,7 @@ class FoundationFigures:
         "ft", "top of pad above grade", low=-8, high=4, default=0.5, help="Negative: below grade.", balloon=3
     )
     frost_ft: float | None = quantity(
-        "ft", "frost depth", low=0, high=12, default=None, help="The building official knows it.", balloon=4
+        "ft", "frost depth", low=0, high=12, default=None, help="Ask the building official.", balloon=4
     )
     pedestal: PedestalForm | Literal[""] = quantity(
         "", "pedestal", default="", empty="none", group="Pedestal"
@@ -219,7 +219,7 @@ class FoundationFigures:
         low=1,
         high=3,
         default=1.0,
-        help="1: the bolts of a leg carry even shares; the plate's maker says more.",
+        help="1 = bolts share evenly; use the plate maker's figure if higher.",
         group="Anchor bolts",
     )
     anchor_bar_size: BarSize | Literal[""] = quantity(

@@ -6,7 +6,7 @@ from sitecalc.checks import Check, Known, Rule, readable
 from sitecalc.formula import Formula
 from sitecalc.foundation.pad import UPLIFT, PadCase, Weights
 
-BUOYANCY = Rule("buoyancy", "Buoyancy", "kip", "water 62.4 pcf; 0.6D of ASCE 7-16, 2.4.1", Known.SECONDARY)
+BUOYANCY = Rule("buoyancy", "Buoyancy", "kip", "ASCE 7-16, 2.4.1: 0.6D; water 62.4 pcf", Known.SECONDARY)
 FROST = Rule(
     "frost", "Frost depth", "ft", "IBC 1809.5; frost depth as the building official gives it", Known.MEMORY
 )
@@ -40,7 +40,7 @@ def buoyancy(case: PadCase, found: Weights) -> Check:
 def frost(case: PadCase) -> Check:
     """The underside below the frost line of the locality; there is no national formula for it."""
     if case.frost_ft is None:
-        return FROST.open("The frost depth of the locality is not given; the building official knows it.")
+        return FROST.open("The frost depth of the locality is not given; ask the building official.")
     bottom = BELOW_GRADE.step(t=case.thickness_ft, top=case.top_above_grade_ft)
     return FROST.compare(
         demand=case.frost_ft,

@@ -102,7 +102,7 @@ def _water(case: MarginCase, as_it_is: Checks) -> Margin:
     share, first = _limit(case, raised, (0.0, as_it_is), (1.0, at_grade))
     limit = now * (1 - share)
     title, then = _said(first)
-    note = f"Water may rise to {readable(limit)} ft below grade; then {then}."
+    note = f"With water above {readable(limit)} ft below grade, {then}."
     return Margin("water", "ft", now, limit, title, note)
 
 
@@ -118,7 +118,7 @@ def _wind(case: MarginCase, as_it_is: Checks) -> Margin:
         calm = _checks(case, blown(0.0))
         still = _failing(calm)
         if still is not None:
-            return Margin("wind", "", 1.0, None, still.title, f"{still.title} fails without any wind.")
+            return Margin("wind", "", 1.0, None, still.title, f"{still.title} fails at any wind.")
         factor, first = _limit(case, blown, (0.0, calm), (1.0, as_it_is))
         title, then = _said(first)
         note = f"Holds {readable(factor)} of this wind; then {then}."

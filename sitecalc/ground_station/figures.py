@@ -48,7 +48,7 @@ class RunRow:
     )
     conduit: Conduit = quantity("", "Conduit")
     trade_size: TradeSize | Literal[""] = quantity("", "Trade size", default="")
-    location: Location = quantity("", "Lies")
+    location: Location = quantity("", "Location")
     cover_in: float | None = quantity("in", "Cover", low=0, high=240, default=None, size=6)
     vertical_ft: float | None = quantity("ft", "Vertical in tower", low=0, high=500, default=None, size=6)
     support_ft: float | None = quantity("ft", "Between supports", low=1, high=500, default=None, size=6)
@@ -81,7 +81,7 @@ class GroundStationFigures:
 
     edition: Edition = quantity("", "NEC edition", default="2023", balloon=0)
     one_two_family: bool = quantity("", "on a one- or two-family dwelling", default=True, balloon=0)
-    turbine_kind: Kind | Literal[""] = quantity("", "turbine gives", default="", balloon=1)
+    turbine_kind: Kind | Literal[""] = quantity("", "turbine output", default="", balloon=1)
     turbine_v: float | None = quantity(
         "V", "voltage at maximum output", low=12, high=1000, default=None, balloon=1
     )
@@ -123,13 +123,13 @@ class GroundStationFigures:
     )
     regulates_speed: bool | None = quantity(
         "",
-        "output circuit holds the rotor's speed",
+        "rotor speed depends on the output circuit",
         default=None,
         help="If yes, opening the circuit may let the rotor run away.",
         balloon=1,
     )
     brake: Brake = quantity(
-        "", "stops the rotor without the grid", default="not known", choices=BRAKE_WORDS, balloon=2
+        "", "stopping means without the grid", default="not known", choices=BRAKE_WORDS, balloon=2
     )
     turbine_disconnect: bool = quantity(
         "", "disconnect in the turbine output circuit", default=False, balloon=3

@@ -169,7 +169,7 @@ def _governing(kind: str, same: Sequence[Check]) -> Check:
     worst = max(same, key=lambda check: check.ratio or 0.0)
     name, _, what = worst.title.partition(": ")
     others = [check.title.partition(": ")[0] for check in same if check is not worst]
-    less = f" {' and '.join(others)} less." if others else ""
+    less = f" {' and '.join(others)} lower." if others else ""
     steps = tuple(
         step.called(f"{check.title.partition(': ')[0]}: {step.meaning}")
         for check in same

@@ -48,7 +48,7 @@ class LiftFigures:
     clear_ft: float = quantity("ft", "kept between boom and load", low=1, high=30, default=3.0, balloon=6)
     critical_percent: float | None = quantity(
         "%",
-        "a critical lift from",
+        "critical lift at, percent of chart",
         low=10,
         high=75,
         default=None,
@@ -57,16 +57,14 @@ class LiftFigures:
     )
     most_percent: float | None = quantity(
         "%",
-        "not permitted above",
+        "stop limit, percent of chart",
         low=10,
         high=100,
         default=None,
         help="Empty: the firm's limit. A lift may be stricter.",
         balloon=61,
     )
-    critical_because: str = quantity(
-        "", "makes it critical besides the percent", default="", most=120, balloon=62
-    )
+    critical_because: str = quantity("", "other reason it is critical", default="", most=120, balloon=62)
     foot_ft: float | None = quantity(
         "ft", "what it is set on, above grade at the crane", low=-50, high=300, default=None, balloon=7
     )
@@ -86,7 +84,7 @@ class LiftFigures:
         balloon=12,
     )
     block_lb: float | None = quantity("lb", "hook block", low=0, high=50_000, default=None, balloon=13)
-    ball_lb: float = quantity("lb", "ball of a second line", low=0, high=20_000, default=0.0, balloon=15)
+    ball_lb: float = quantity("lb", "whip-line ball", low=0, high=20_000, default=0.0, balloon=15)
     line_parts: float | None = quantity(
         "", "parts of line as reeved", low=1, high=20, default=None, whole=True, balloon=14
     )
@@ -104,9 +102,7 @@ class LiftFigures:
     corners: tuple[Corner, ...] = quantity(
         "", "corners toward the boom", default=(), blank_rows=3, balloon=63
     )
-    sail_ft2: float | None = quantity(
-        "ft2", "area the wind sees", low=0, high=20_000, default=None, balloon=21
-    )
+    sail_ft2: float | None = quantity("ft2", "wind area", low=0, high=20_000, default=None, balloon=21)
     drag: float = quantity("", "drag factor", low=0.3, high=4, default=2.0, balloon=22)
     stop_gust_mph: float | None = quantity(
         "mph", "gust at which we stop, at the tip", low=3, high=45, default=None, balloon=23
@@ -146,7 +142,7 @@ class LiftFigures:
     )
     shackle: str | None = quantity("", "smallest shackle", default=None, row=True, balloon=32)
     shackle_side_deg: float = quantity(
-        "deg", "pull on a shackle off its line", low=0, high=90, default=0.0, balloon=33
+        "deg", "shackle side-load angle", low=0, high=90, default=0.0, balloon=33
     )
     dynamic_factor: float = quantity(
         "", "dynamic factor on the slings", low=1, high=2, default=1.1, balloon=34
@@ -193,7 +189,7 @@ class LiftFigures:
     )
     line_kv: float | None = quantity("kV", "its voltage", low=0, high=2000, default=None, balloon=48)
     no_line_ft: float | None = quantity(
-        "ft", "or: no line seen within", low=0, high=50_000, default=None, balloon=49
+        "ft", "if no power line: none within", low=0, high=50_000, default=None, balloon=49
     )
     longest_ft: float | None = quantity(
         "ft",

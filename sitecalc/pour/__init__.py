@@ -50,7 +50,7 @@ CALCULATIONS: tuple[Calculation, ...] = (
         "Evaporation from the fresh surface",
         EvaporationCase,
         evaporation,
-        "Uno 1998, ACI Materials Journal 95 (4) (read in secondary copies)",
+        "Uno 1998, ACI Materials Journal 95 (4) (clause not verified)",
     ),
     Calculation(
         "pour.layers",

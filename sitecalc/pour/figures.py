@@ -127,12 +127,10 @@ class PourFigures:
         choices={"no chloride": "without chlorides (ASTM C494 type C or E)", "chloride": "with chlorides"},
         balloon=28,
     )
-    spacing_minutes: float = quantity(
-        "min", "trucks leave the plant apart", low=5, high=120, default=30.0, balloon=29
-    )
+    spacing_minutes: float = quantity("min", "truck spacing", low=5, high=120, default=30.0, balloon=29)
     joint_minutes: float = quantity(
         "min",
-        "between two loads, at most",
+        "longest gap between loads",
         low=15,
         high=180,
         default=60.0,

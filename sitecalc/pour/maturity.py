@@ -23,7 +23,7 @@ from sitecalc.inputs import quantity, require_valid
 from sitecalc.pour.figures import PourFigures
 from sitecalc.pour.readings import Numbers, Pieces, Trace, Traces, cut, dates_of
 
-SOURCE = "ASTM C1074-19, Nurse-Saul and Arrhenius functions (read in secondary copies)"
+SOURCE = "ASTM C1074-19, Nurse-Saul and Arrhenius functions (clause not verified)"
 PIECE_H = 0.5  # a longer interval is cut up, so that a mean over it hides no freezing
 KELVIN = 273.15
 RATE = Formula("r", "hours of equivalent age in an hour", "exp(-Q*(1/T-1/Ts))", "h/h")

@@ -17,8 +17,8 @@ from sitecalc.pour.words import Exposure
 
 EXPOSURES = ("F0", "F1", "F2", "F3")
 TABLES = Path(__file__).parents[1] / "tables"
-AIR_SOURCE = "ACI 318-19 table 19.3.3.1, read in a secondary copy"
-STRENGTH_SOURCE = "ACI 318-19 table 19.3.2.1, read in a secondary copy"
+AIR_SOURCE = "ACI 318-19 table 19.3.3.1 (clause not verified)"
+STRENGTH_SOURCE = "ACI 318-19 table 19.3.2.1 (clause not verified)"
 
 LIFT_WITHIN = Rule("lift within specified", "Lift strength", "psi", LAW, Known.READ)
 MIX_STRENGTH = Rule("mix strength", "Mix strength", "psi", "foundation release of this job", Known.READ)

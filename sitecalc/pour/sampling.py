@@ -10,7 +10,7 @@ from sitecalc.formula import Formula
 from sitecalc.inputs import quantity, require_valid
 from sitecalc.pour.figures import PourFigures
 
-SOURCE = "ACI 318-19 26.12.2.1, read in a secondary copy"
+SOURCE = "ACI 318-19 26.12.2.1 (clause not verified)"
 YARDS_A_TEST, AREA_A_TEST_FT2, LEAST_TESTS = 150.0, 5000.0, 5
 LAYER_SOURCE = "ACI 309R, layers of at most 20 in"
 MOST_LAYER_IN = 20.0

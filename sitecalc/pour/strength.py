@@ -19,7 +19,7 @@ from sitecalc.pour.figures import PourFigures
 
 Cure = Literal["field", "lab"]
 LAW = "29 CFR 1926.752(a)(1), (b)"
-ACCEPTANCE = "ACI 318-19 26.12.3.1(b), read in secondary copies"
+ACCEPTANCE = "ACI 318-19 26.12.3.1(b) (clause not verified)"
 SHARE = 0.75
 
 LIFT = Rule("lift strength", "Strength for the lift", "psi", LAW, Known.READ)

@@ -135,8 +135,8 @@ def _one_silent(case: TonightCase) -> Tonight | None:
         if hours > SILENT_H:
             return Tonight(
                 Danger.ACT,
-                f"{_name(sensor)} has been silent for {hours:.0f} h, last {sensor.temp_f:.0f} F: read it by "
-                "hand tonight, and look at its wire.",
+                f"{_name(sensor)} has given no reading for {hours:.0f} h, last {sensor.temp_f:.0f} F: read "
+                "it by hand tonight, and look at its wire.",
             )
     return None
 

@@ -35,11 +35,11 @@ IEC_SUM = "IEC 61400-12-1, annual energy production by the method of bins (claus
 SHERIDAN = "Sheridan et al. 2022, Wind Energy Science 7, 659: 2.5 to 11.5 points of capacity factor too high"
 BETZ_LIMIT = "Betz limit 16/27, textbook"
 
-ROTOR_SHARE = Rule("rotor-share", "Rotor's share of the wind", "", BETZ_LIMIT, Known.READ)
+ROTOR_SHARE = Rule("rotor-share", "Mean power coefficient", "", BETZ_LIMIT, Known.READ)
 
 KEPT = Formula(
     "n",
-    "kept after losses",
+    "left after losses",
     "(1-l1/100)*(1-l2/100)*(1-l3/100)*(1-l4/100)*(1-l5/100)",
     "",
 )

@@ -18,7 +18,7 @@ class ThingRow:
     distance_ft: float = quantity("ft", "Nearest point", low=0, high=30_000)
     bearing_deg: float | None = quantity("deg", "Bearing", low=0, high=360, default=None)
     height_ft: float | None = quantity("ft", "Height", low=0, high=600, default=None)
-    ground_ft: float | None = quantity("ft", "Its ground above ours", low=-300, high=300, default=None)
+    ground_ft: float | None = quantity("ft", "Ground above tower base", low=-300, high=300, default=None)
     width_ft: float | None = quantity("ft", "Width", low=1, high=5000, default=None)
     ours: Literal["yes", "no"] | Literal[""] = quantity("", "Owner’s own", default="")
 
@@ -211,15 +211,15 @@ class SiteFigures:
         help="Empty: standard atmosphere.",
         balloon=5,
     )
-    downtime_pct: float = quantity("%", "lost: machine or grid down", low=0, high=50, default=4.0, balloon=5)
+    downtime_pct: float = quantity("%", "loss: machine or grid down", low=0, high=50, default=4.0, balloon=5)
     electrical_pct: float = quantity(
-        "%", "lost: wiring and transformer", low=0, high=30, default=4.0, balloon=5
+        "%", "loss: wiring and transformer", low=0, high=30, default=4.0, balloon=5
     )
     turbulence_pct: float = quantity(
-        "%", "lost: turbulence, obstacles", low=0, high=50, default=10.0, balloon=5
+        "%", "loss: turbulence, obstacles", low=0, high=50, default=10.0, balloon=5
     )
-    icing_pct: float = quantity("%", "lost: ice and dirt", low=0, high=40, default=2.0, balloon=5)
-    other_pct: float = quantity("%", "lost: other", low=0, high=50, default=0.0, balloon=5)
+    icing_pct: float = quantity("%", "loss: ice and dirt", low=0, high=40, default=2.0, balloon=5)
+    other_pct: float = quantity("%", "loss: other", low=0, high=50, default=0.0, balloon=5)
     latitude_deg: float | None = quantity(
         "deg", "latitude of the tower", low=17, high=72, default=None, balloon=6
     )

@@ -34,7 +34,7 @@ from sitecalc.tower.bolt_tables import (
 from sitecalc.tower.figures import JointRow, TowerFigures
 from sitecalc.tower.words import FirstPass, Tightening
 
-TORQUE_RULE = "T = K D F; clamp 75 % of proof load, IFI Fastener Standards, 5th ed., torque tables"
+TORQUE_RULE = "IFI Fastener Standards, 5th ed., torque tables: T = K D F, clamp 75 % of proof load"
 RCSC = "RCSC Specification for Structural Joints, 8.2"
 
 TORQUE = Rule("torque", "Tension at the target torque", "kip", TORQUE_RULE, Known.READ)

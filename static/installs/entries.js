@@ -34,7 +34,7 @@ const Entries = (() => {
 
   function askReading(form, name, value, likely, unit) {
     if (!likely || (value >= likely[0] && value <= likely[1])) return;
-    const units = unit ? ` ${unit}` : "";
+    const units = unit ? ` ${Words.unit(unit)}` : "";
     ask(form, name, `${value}${units}: it can be ${likely[0]} to ${likely[1]}${units}. ${Trucks.AGAIN}`);
   }
 
@@ -47,7 +47,7 @@ const Entries = (() => {
 
   function within(name, value, low, high, unit) {
     if (value >= low && value <= high) return;
-    const units = unit ? ` ${unit}` : "";
+    const units = unit ? ` ${Words.unit(unit)}` : "";
     throw new Fault(name, `${value}${units}: it can be ${low} to ${high}${units}.`);
   }
 
@@ -88,7 +88,7 @@ const Entries = (() => {
   function fieldOf(form, { name, kind, low, high, unit, required, whole, days, asked }) {
     const value =
       kind === "tick" ? form.elements[name].checked : kind === "number" ? number(form, name) : text(form, name);
-    if (required && (value === null || value === "")) throw new Fault(name, "This is wanted.");
+    if (required && (value === null || value === "")) throw new Fault(name, "Required.");
     if (kind === "number" && value !== null && asked) askReading(form, name, value, [low, high], unit);
     else if (kind === "number" && value !== null) within(name, value, low, high, unit);
     if (kind === "date" && Math.abs(Date.parse(value) - Date.now()) > days * 86_400_000)
@@ -265,7 +265,7 @@ const Entries = (() => {
     if (form.dataset.looked !== String(value) || !entry.text) {
       form.dataset.looked = String(value);
       const stop = step.plan ? `${step.high !== null && value > step.high ? "Over" : "Under"} the card: stop. ` : "";
-      throw new Fault("text", `${stop}${step.words} Look again; if it is so, say what you saw.`);
+      throw new Fault("text", `${stop}${step.words} Check it again. If it is right, say why.`);
     }
     entry.data.out_of_tolerance = true;
   }

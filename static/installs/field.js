@@ -16,8 +16,7 @@
   }
   const made = () => new Date(root.dataset.made);
   const age = async () => Date.now() - (await Queue.ahead().catch(() => 0)) - made();
-  const clock = (time) => new Date(time).toLocaleTimeString("en-GB", { hour: "2-digit", minute: "2-digit" });
-  const day = (time) => new Date(time).toLocaleDateString([], { weekday: "short", month: "short", day: "numeric" });
+  const { clock, day } = Words;
   const make = (tag, words, of = {}) => Object.assign(document.createElement(tag), { textContent: words, ...of });
 
   // --- whether the page is at something of its own: who presses by program waits until data-ready is "yes" ---
@@ -106,7 +105,7 @@
     if (!(await Queue.reached()))
       return call(
         signing
-          ? "No signal: sign out when there is. What waits here goes out under your name only."
+          ? "No signal: sign out when you have signal. What waits here goes out under your name only."
           : "Starting or finishing work asks the office first: that needs signal. What you enter on the lists is kept.",
       );
     const left = signing
@@ -114,7 +113,10 @@
       : 0;
     if (
       left &&
-      !confirm(`${count(left)} not sent. They stay on this phone and go on after you sign in again. Sign out?`)
+      !confirm(
+        `${count(left)} not sent. ${left === 1 ? "It stays" : "They stay"} on this phone and can be sent after you ` +
+          "sign in again. Sign out?",
+      )
     )
       return;
     if (signing) navigator.serviceWorker?.controller?.postMessage("nobody");
@@ -151,13 +153,7 @@
     const now = Date.now() - (await Queue.ahead().catch(() => 0));
     const zone = Trucks.told()?.zone;
     Trucks.show(await ownRows().catch(() => []), now);
-    for (const place of document.querySelectorAll(".card-head .clock"))
-      if (zone)
-        place.textContent = new Date(now).toLocaleTimeString("en-GB", {
-          timeZone: zone,
-          hour: "2-digit",
-          minute: "2-digit",
-        });
+    for (const place of document.querySelectorAll(".card-head .clock")) if (zone) place.textContent = clock(now, zone);
   }
   setInterval(() => renew(), 20_000);
 
@@ -202,7 +198,7 @@
       ? `Not done: ${e.text}.`
       : [
           e.subject,
-          e.number !== undefined ? `${e.number} ${e.unit || ""}`.trim() : "",
+          e.number !== undefined ? `${e.number} ${Words.unit(e.unit || "")}`.trim() : "",
           e.text || (e.number === undefined ? "done" : ""),
           e.data?.plan && e.data.out_of_tolerance ? "Beyond the card: stop." : "",
         ]
@@ -332,7 +328,7 @@
       parts.push(list);
     }
     if ((await age()) > 3 * 60_000)
-      parts.push(make("p", `No newer page: this one, and the gates on it, are from ${day(made())} ${clock(made())}.`));
+      parts.push(make("p", `This page and its gates are from ${day(made())} ${clock(made())}; no newer one yet.`));
     line.replaceChildren(...parts);
     line.hidden = !parts.length;
     const by = document.getElementById("by-card");

@@ -1,7 +1,6 @@
 // Pages held for no signal: those that this one names are fetched while there is signal, and their age is said.
 const Held = (() => {
-  const day = (time) => new Date(time).toLocaleDateString([], { weekday: "short", month: "short", day: "numeric" });
-  const clock = (time) => new Date(time).toLocaleTimeString("en-GB", { hour: "2-digit", minute: "2-digit" });
+  const { clock, day } = Words;
 
   // somebody is at a form: typed, ticked, chosen, or one opened to be filled in
   const inHand = () =>
@@ -74,8 +73,8 @@ const Held = (() => {
     const at = found.filter(Boolean).map(Number);
     const oldest = Math.min(...at),
       some = at.length === links.length ? at.length : `${at.length} of ${links.length}`;
-    if (!at.length) words = "No page is held for no signal yet.";
-    else words = `${some} pages are held for no signal, as of ${day(oldest)} ${clock(oldest)}.`;
+    if (!at.length) words = "No page is saved yet for when there is no signal.";
+    else words = `${some} pages saved for when there is no signal, as of ${day(oldest)} ${clock(oldest)}.`;
     say();
   }
 

@@ -69,7 +69,7 @@
     said = "";
     last = new Date();
   };
-  const old = () => `This page is as of ${last.toLocaleTimeString([], { hour: "numeric", minute: "2-digit" })}`;
+  const old = () => `This page is as of ${Words.clock(last)}`;
   const failed = (words) => (event) => {
     if (!ours(event)) return;
     event.stopPropagation();

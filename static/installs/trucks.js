@@ -155,12 +155,8 @@ const Trucks = (() => {
     if (!truck || !onSite(truck) || !truck.batched_at || !most) return "";
     const end = Date.parse(truck.batched_at) + most * 60_000,
       left = Math.floor((end - now) / 60_000);
-    const clock = new Date(end).toLocaleTimeString("en-GB", {
-      timeZone: pour.zone,
-      hour: "2-digit",
-      minute: "2-digit",
-    });
-    return `Discharge truck ${number} by ${clock}, ${left >= 0 ? `${left} min left` : `${-left} min over`}.`;
+    const words = left >= 0 ? `${left} min left` : `${-left} min over`;
+    return `Discharge truck ${number} by ${Words.clock(end, pour.zone)}, ${words}.`;
   }
 
   // --- on the card --------------------------------------------------------------------------------------------

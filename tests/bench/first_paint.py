@@ -36,7 +36,7 @@ def paints(browser: Browser, office: Office, session: str) -> list[float]:
     context.add_cookies([{"name": "sessionid", "value": session, "url": url}])
     page = context.new_page()
     page.goto("/day/")
-    page.get_by_text("pages are held for no signal, as of").wait_for()
+    page.get_by_text("pages saved for when there is no signal, as of").wait_for()
     page.wait_for_load_state("networkidle")
     context.set_offline(True)
     slow = context.new_cdp_session(page)

@@ -34,7 +34,7 @@ def test_torque_an_early_pass_with_exceptions_then_bolt_by_bolt(field, phone) ->
     page.get_by_role("button", name="All 24 at ").tap()
     expect(page.locator(".errorlist")).to_contain_text("Which wrench?")
     choose_wrench(page)
-    page.get_by_text("Some kept turning: say which").tap()
+    page.get_by_text("Any bolt keep turning? Tap it").tap()
     page.locator("#steps label", has_text="A2").first.tap()
     page.get_by_role("button", name="All 24 at ").tap()
     expect(page.get_by_role("button", name="A1 torqued")).to_be_visible()
@@ -70,7 +70,7 @@ def test_a_bolt_that_kept_turning_is_made_new_and_torqued_without_signal(field, 
     on.emptied(field, page)
     joint = load_torque([field.job(TOWER)])[field.job(TOWER).pk].joints[0]
     assert (joint.torqued, joint.failed, joint.to_check) == (24, (), 24)
-    assert joint.open == ("a second person has not inspected all its bolts since",)
+    assert joint.open == ("second check of all its bolts since then not recorded",)
 
 
 def test_a_bolt_tapped_on_the_drawing_without_signal_is_the_next_card(field, phone) -> None:

@@ -27,7 +27,7 @@ def holding(phone):
     def opened(person: str = "ben", path: str = DAY):
         page = phone(person, path=path, service_workers="allow")
         if path == DAY:
-            expect(page.locator("#held")).to_contain_text("pages are held for no signal, as of")
+            expect(page.locator("#held")).to_contain_text("pages saved for when there is no signal, as of")
         else:
             on.held(page, path)
         on.quiet(page)

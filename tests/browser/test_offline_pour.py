@@ -107,7 +107,7 @@ def test_a_newer_record_takes_the_place_of_the_one_still_on_the_phone(field, pho
         ("D08", {"truck": "1.5"}, "truck", "whole number"),
         ("D06", {"air": "300"}, "air", "it can be -40 to 120 F"),
         ("D22", {"air_f": "300"}, "air_f", "it can be 0 to 130 F"),
-        ("D21", {"text": ""}, "text", "This is wanted"),
+        ("D21", {"text": ""}, "text", "Required"),
         ("D20", {"day": f"{SOON.year + 10}-06-01"}, "day", "more than a year from now"),
     ],
 )

@@ -92,7 +92,7 @@ def test_a_clock_off_does_not_make_a_new_page_old(field, phone) -> None:
     page = phone("ben", clock_off_s=2 * 86_400)
     page.reload()
     on.quiet(page)
-    expect(page.locator("#waiting")).not_to_contain_text("No newer page")
+    expect(page.locator("#waiting")).not_to_contain_text("no newer one yet")
 
 
 def test_two_phones_on_one_item_are_both_kept_and_shown(field, phone) -> None:

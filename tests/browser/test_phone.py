@@ -74,7 +74,7 @@ def test_a_reading_out_of_tolerance_asks_for_a_second_look(site, phone, javascri
     page.get_by_label("Which leg").select_option("leg A")
     page.locator("input.value").fill("0.25")
     page.locator("form.next button.main").tap()
-    expect(page.get_by_text("Look again")).to_be_visible()
+    expect(page.get_by_text("Check it again")).to_be_visible()
     assert page.locator("input.value").input_value() == "0.25"
     assert not entries(site).exists()
     page.get_by_label("Note").fill("template bent")

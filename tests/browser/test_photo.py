@@ -49,7 +49,7 @@ def test_time_and_place_go_along_and_the_picture_is_bare(site, javascript) -> No
     page.locator("#id_photo").set_input_files(
         {"name": f"{uuid.uuid4()}.jpg", "mimeType": "image/jpeg", "buffer": content}
     )
-    page.get_by_role("button", name="Keep the photo").tap()
+    page.get_by_role("button", name="Save photo").tap()
     entries = site.job(OWNER).entries
     site.until(page, entries.exists)
     entry = entries.get()

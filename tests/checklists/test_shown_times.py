@@ -55,7 +55,8 @@ def at_site(entry) -> str:
 def test_on_the_rows_of_a_checklist(client, office, entry):
     client.force_login(office)
     url = reverse("job-list", args=[entry.job.number, entry.item.list.key])
-    assert f"{at_site(entry)}</span>" in client.get(url).content.decode()
+    shown = f"{entry.job.local(entry.received_at - timedelta(minutes=20)):%I:%M %p}".lstrip("0")
+    assert f"{shown}</span>" in client.get(url).content.decode()
 
 
 def test_in_the_day_log_of_the_job_book(entry):

@@ -38,7 +38,7 @@ def test_the_same_form_sent_twice_is_one_entry(client, job):
 def test_a_reading_out_of_tolerance_asks_for_a_second_look_and_a_note(client, job):
     first = post(client, job, code="C10", subject="leg A", number="0.25")
     assert first.status_code == 422
-    assert b"Look again" in first.content
+    assert b"Check it again" in first.content
     assert not job.entries.exists()
     second = post(
         client, job, code="C10", subject="leg A", number="0.25", second_look="on", text="template bent"

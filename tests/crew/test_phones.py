@@ -34,25 +34,25 @@ def test_a_phone_says_when_it_was_heard_what_waited_and_how_its_clock_runs(clien
     since = timezone.now() - timedelta(hours=20)
     make_phone(make_person(), silent=timedelta(hours=3), waiting=2, oldest_waiting_at=since, skew_s=-7500)
     page = words(client)
-    assert "Not heard since" in page
+    assert "No contact since" in page
     assert "3 h 0 min ago" in page
-    assert "2 entries waited then" in page
+    assert "2 entries unsent then" in page
     assert "2 h 5 min slow" in page
-    assert "2 entries had not been sent when last heard" in page
+    assert "2 entries were unsent at last contact" in page
 
 
 def test_a_silent_phone_is_never_said_to_have_sent_all(client, office):
     make_phone(make_person(), silent=timedelta(days=2))
     page = words(client)
-    assert "Not heard since" in page
+    assert "No contact since" in page
     assert "2 d 0 h ago" in page
-    assert "nothing waited then" in page
+    assert "nothing unsent then" in page
     assert "all sent" not in page
 
 
 def test_who_has_no_phone_on_record_is_named(client, office):
     make_person("Gus Lund", "crew")
-    assert "No phone heard of yet: Gus Lund." in words(client)
+    assert "No phone yet: Gus Lund." in words(client)
 
 
 def test_ending_asks_why_and_keeps_what_was_typed(client, office):

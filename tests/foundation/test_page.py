@@ -37,7 +37,7 @@ def test_the_page_draws_plan_and_section_with_every_balloon(at_the_desk, job):
     for number in range(1, 15):
         assert f">{number}</text>" in drawing
     assert "17 ft 0 in" in drawing and "4 ft 6 in" in drawing  # side; edge to leg
-    assert "What would pass" in page and "Least concrete with frost at" in page
+    assert "Options that pass" in page and "Least concrete with frost at" in page
 
 
 def test_nothing_on_the_page_is_styled_or_scripted_inline(at_the_desk, job):

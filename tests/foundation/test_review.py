@@ -121,7 +121,9 @@ def test_what_would_pass_without_soil_says_what_is_missing(job):
 def test_rose_says_which_winds_are_equal(job):
     draft = make_foundation(job)
     words = rose_words(review(draft).results, "NW")
-    assert "4 directions are equal; NW (heavy) is named because it is the prevailing wind" in words
+    assert (
+        "4 directions are equal; NW (heavy) is shown as governing because it is the prevailing wind" in words
+    )
     overturned = make_foundation(make_job(), moment_kip_ft=9000.0)
     assert "nothing balances the wind" in rose_words(review(overturned).results, "NW")
 

@@ -92,7 +92,7 @@ NEEDED = [
     (
         "pour",
         {"inspections": {"footing": VisitFact(True, DAY, corrections=2)}},
-        "footing inspection left 2 corrections not put right",
+        "footing inspection left 2 corrections not corrected",
     ),
     ("ground station", {"station_letter": ""}, "ground station not released"),
     ("ground station", {"station_unanswered": ("Rise",)}, "nobody accepted: Rise"),

@@ -37,7 +37,7 @@ def pour_gate(job) -> str:
     ("typed", "words"),
     [
         ({}, "By what card?"),
-        ({"passed": "no", "number": "F-9"}, "What is to be put right?"),
+        ({"passed": "no", "number": "F-9"}, "What is to be corrected?"),
         ({"number": "F-9", "corrections": "chairs"}, "one of them is wrong"),
     ],
 )
@@ -52,7 +52,7 @@ def test_a_pass_counts_when_every_correction_of_the_visit_before_is_put_right(at
     post(at_the_desk, job, passed="no", number="F-9", corrections="two chairs short\nconduit not capped\n")
     assert [c.words for c in Correction.objects.all()] == ["two chairs short", "conduit not capped"]
     post(at_the_desk, job, number="F-10")
-    assert "footing inspection left 2 corrections not put right" in pour_gate(job)
+    assert "footing inspection left 2 corrections not corrected" in pour_gate(job)
     for wanted in Correction.objects.all():
         path = reverse("correction-answer", args=[job.number, wanted.pk])
         assert (

@@ -108,6 +108,29 @@ def test_what_two_people_type_at_once_is_kept_of_both(shared: Job) -> None:
     assert first.get(page(shared)).status_code == 200
 
 
+def test_a_second_press_finds_the_draft_saved_and_writes_nothing_more(shared: Job) -> None:
+    office = at_desk(alma())
+    read = drawn_from(office, page(shared))
+    typed = posted(kept(shared), do="keep", side_ft="18")
+    assert [office.post(page(shared), {**typed, **read}).status_code for _ in range(2)] == [302, 302]
+    assert shared.events.filter(verb="draft kept").count() == 1
+
+
+@pytest.mark.parametrize("do", ["keep", "release", "accept", "confirm"])
+def test_a_redraw_decides_nothing_whichever_button_was_pressed_before_it(
+    shared: Job, engineer: User, do: str
+) -> None:
+    """htmx sends the button that has the focus with whatever it sends."""
+    at_page, before = at_desk(engineer), shared.events.count()
+    typed = posted(kept(shared), side_ft="18")
+    data = {**typed, **WORD, **drawn_from(at_page, page(shared)), "do": do}
+    answer = at_page.post(page(shared), data, headers={"HX-Request": "true"})
+    assert answer.status_code == 200 and "18 ft" in said(answer)
+    assert kept(shared).figures.side_ft == 16.5
+    assert not shared.revisions.exists() and not shared.draft_acceptances.exists()
+    assert shared.events.count() == before
+
+
 def test_both_changed_the_same_figure_and_both_stand_there(shared: Job) -> None:
     second = at_desk(alma())
     read = drawn_from(second, page(shared))

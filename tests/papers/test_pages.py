@@ -51,7 +51,7 @@ def test_a_paper_is_followed_every_two_seconds_and_then_downloaded(at_the_desk, 
     at_the_desk.post(url("order-paper", job), {"kind": "permit packet"})
     paper = Paper.objects.get()
     page = at_the_desk.get(url("papers", job)).content.decode()
-    assert 'hx-trigger="every 2s"' in page and "Reload this page" in page
+    assert 'hx-trigger="every 2s"' in page and "to see progress" in page
     assert at_the_desk.get(url("paper-file", job, paper.pk)).status_code == 404
     work_one("papers")
     line = at_the_desk.get(url("paper-state", job, paper.pk), headers={"HX-Request": "true"}).content.decode()

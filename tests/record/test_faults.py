@@ -332,7 +332,7 @@ def test_the_job_book_says_when_and_what(client):
     assert "Record not yet checked." in client.get(url).content.decode()
     check_record(job, at=AT)
     page = client.get(url).content.decode()
-    assert "Record checked Mon May 5 10:00 AM: 3 log lines, 3 entries, whole." in page
+    assert "Record checked Mon May 5, 2031 10:00 AM: 3 log lines, 3 entries, whole." in page
     job.events.filter(sequence=2).update(what="no")
     check_record(job, at=AT)
     assert "Log: line 2 was altered." in client.get(url).content.decode()

@@ -113,7 +113,7 @@ def test_a_bolt_that_kept_turning_is_made_good_by_a_new_one_and_a_check_of_all(p
     paper(**PASSES, **strokes(others), **{k: v for k, v in lines.items() if k.startswith("own_1")})
     assert joint(job).failed == ("B4",)
     paper(**lines, **check(crew["kit"], bolts="A1 B4"))
-    assert joint(job).open == ("a second person has not inspected all its bolts since",)
+    assert joint(job).open == ("second check of all its bolts since then not recorded",)
     paper(**check(crew["kit"], bolts="all", clock="11:45"))
     assert joint(job).complete
 
@@ -131,18 +131,18 @@ def test_the_log_of_a_finished_joint_prints_date_wrench_and_person_of_all_that_w
     (first, *_) = torque_log_sheet(job, revision)["joints"]
     on, by = day_words(yesterday, year=True), crew["ben"].full_name
     early, last = first["passes"][0]["told"], first["passes"][-1]["told"]
-    assert early == [{"when": f"{on}, 09:10", "wrench": "W-07", "by": by}]
-    assert last == [{"when": f"{on}, 10:05 to 10:50", "wrench": "W-07", "by": by}]
-    at = {"kept turning": "10:20", "new bolt": "10:41", "torqued": "10:50"}
+    assert early == [{"when": f"{on}, 9:10 AM", "wrench": "W-07", "by": by}]
+    assert last == [{"when": f"{on}, 10:05 AM to 10:50 AM", "wrench": "W-07", "by": by}]
+    at = {"kept turning": "10:20 AM", "new bolt": "10:41 AM", "torqued": "10:50 AM"}
     assert first["own"] == [
         {"bolt": "B4", "step": 3, "what": what, "when": f"{on}, {clock}", "wrench": "W-07", "by": by}
         for what, clock in at.items()
     ]
     (seen,) = first["checks"]
-    assert (seen["bolts"], seen["when"], seen["by"]) == ("all 24", f"{on}, 11:30", crew["kit"].full_name)
+    assert (seen["bolts"], seen["when"], seen["by"]) == ("all 24", f"{on}, 11:30 AM", crew["kit"].full_name)
     kept = thawed(json.loads(json.dumps(frozen(torque_log_sheet(job, revision)))))  # as a paper prints it
     printed = render_to_string("installs/tower/_paper_torque_log.html", kept)
-    assert printed.count(f"{on}, 10:41") == 1 and not list(first["own_lines"])
+    assert printed.count(f"{on}, 10:41 AM") == 1 and not list(first["own_lines"])
 
 
 def test_a_bolt_that_moved_under_the_check_is_torqued_again(paper, job, crew):
@@ -270,7 +270,7 @@ def test_without_a_released_tower_it_says_so(client, office, job):
 def test_the_page_has_the_lines_of_the_paper_in_its_order(paper, job, revision, client):
     printed = render_to_string("installs/tower/_paper_torque_log.html", torque_log_sheet(job, revision))
     page = client.get(f"{reverse('torque-key-in', args=[job.number])}?joint=2").content.decode()
-    heads = ("Pass</th>", "Kept turning, new bolt, torqued again", "Second person")
+    heads = ("Pass</th>", "Kept turning, new bolt, torqued again", "Second checker")
     for text in (printed, page):
         places = [text.find(head) for head in heads]
         assert -1 not in places

@@ -274,7 +274,7 @@ def test_runs_that_pass_are_shown_by_the_one_that_governs():
     two = replace(STATION, turbine_runs=(TOWER, replace(TOWER, name="Trench", length_ft=200, vertical_ft=0)))
     checks = {c.key: c for c in check_station(two).checks}
     voltage = checks["runs-voltage-drop"]
-    assert voltage.case == "Trench" and voltage.note.endswith("Tower riser less.")
+    assert voltage.case == "Trench" and voltage.note.endswith("Tower riser lower.")
     assert {step.meaning.partition(":")[0] for step in voltage.steps} == {"Tower riser", "Trench"}
     assert checks["runs-voltage-rise"].case == "Inverter to panel"
     assert (

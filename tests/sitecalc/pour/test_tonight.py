@@ -28,7 +28,7 @@ def at(*sensors: tuple, **more):
         ([("edge", 52, 1, 0.2)], {}, Danger.NONE, "Nothing to do tonight"),
         ([("edge", 52, 9, 0)], {}, Danger.ACT, "No concrete reading for 9 h"),
         ([], {}, Danger.ACT, "never since the pour"),
-        ([("edge", 52, 14, 0), ("core", 80, 1, 0)], {}, Danger.ACT, "Edge has been silent"),
+        ([("edge", 52, 14, 0), ("core", 80, 1, 0)], {}, Danger.ACT, "Edge has given no reading"),
         ([("edge", 60, 1, 0)], {"forecast_low_f": 8}, Danger.WATCH, "8 F is forecast"),
         (
             [("edge", 60, 1, 0), ("core", 97, 1, 0)],
