@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import re
 from collections import defaultdict
+from collections.abc import Iterable
 from datetime import timedelta
 from functools import lru_cache
 from itertools import pairwise
@@ -161,8 +162,10 @@ def _strength(axes: Any, data: ChartData, width_in: float) -> None:
         + [high for _, _, high in data.band] + [psi for _, psi, _ in data.notices]
         + [(data.required_psi or 0) * 1.25, 1000.0]
     )  # fmt: skip
-    axes.set_ylim(0, top * 1.22)
-    _stipple(axes, data, top * 1.22)
+    # room for the line of words at the top, and for that of a lab's test that stands above its mark
+    room = 1.5 if any(_above(notice, data.notices) for notice in data.notices) else 1.22
+    axes.set_ylim(0, top * room)
+    _stipple(axes, data, top * room)
     for edge in (1, 2):
         if data.band:
             places = [(row[0], row[edge]) for row in data.band]
@@ -185,11 +188,10 @@ def _strength(axes: Any, data: ChartData, width_in: float) -> None:
             markerfacecolor=INK if field_cured else "none",
         )  # fmt: skip
         words = f"{psi:,.0f} psi" if field_cured else f"lab {psi:,.0f} psi"
-        above = not field_cured and any(field and abs(at - day) < 3 for at, _, field in data.notices)
         axes.annotate(
             words,
             (day, psi),
-            xytext=(8, 3 if above else -11),
+            xytext=(8, 3 if _above((day, psi, field_cured), data.notices) else -11),
             textcoords="offset points",
             weight="bold",
             **CLEAR,
@@ -202,6 +204,12 @@ def _strength(axes: Any, data: ChartData, width_in: float) -> None:
             f"curve of the mix{band}: a forecast, not evidence", (1, 1), xycoords="axes fraction", ha="right",
             xytext=(0, -9), textcoords="offset points", color=PENCIL, **CLEAR,
         )  # fmt: skip
+
+
+def _above(notice: tuple[float, float, bool], notices: Iterable[tuple[float, float, bool]]) -> bool:
+    """A lab's test beside a field-cured one of about the same day stands above its mark."""
+    day, _, field_cured = notice
+    return not field_cured and any(field and abs(at - day) < 3 for at, _, field in notices)
 
 
 def _stipple(axes: Any, data: ChartData, top_psi: float) -> None:

@@ -68,7 +68,7 @@ def test_a_held_page_and_its_gates_say_how_old_they_are(field, holding) -> None:
     cut(page)
     page.context.add_init_script(on.CLOCK_OFF % (4 * 60_000))
     page.goto(DAY)
-    expect(page.locator("#waiting")).to_contain_text("this one, and the gates on it, are from")
+    expect(page.locator("#waiting")).to_contain_text("This page and its gates are from")
 
 
 def test_starting_a_phase_without_signal_is_refused_in_words(field, holding) -> None:
@@ -90,7 +90,7 @@ def test_a_lift_never_becomes_permitted_without_signal(field, holding) -> None:
     path = reverse("phone-list", args=[job.number, "tower lift"])
     page = holding("ben", path)
     page.goto(DAY)
-    expect(page.locator("#held")).to_contain_text("pages are held")
+    expect(page.locator("#held")).to_contain_text("pages saved for when there is no signal")
     started = list(PhaseState.objects.order_by("pk").values_list("job", "key"))
     gates, closed = page.locator(".gate").all_inner_texts(), page.locator("main button:disabled").count()
     cut(page)
