@@ -33,15 +33,33 @@
     const style = getComputedStyle(shape);
     return style[how] !== "none" && Number(style.opacity) > 0;
   };
-  // points on the ink of a line, in its own units and on the screen, a px and a half apart
-  const along = (shape) => {
+  const rect = (box) => {
+    const [xs, ys] = [box.map(([x]) => x), box.map(([, y]) => y)];
+    return { left: Math.min(...xs), right: Math.max(...xs), top: Math.min(...ys), bottom: Math.max(...ys) };
+  };
+  const close = (one, other, by) =>
+    one.left <= other.right + by && one.right >= other.left - by && one.top <= other.bottom + by && one.bottom >= other.top - by;
+  // points on the ink of a line where it may meet one of the boxes, on the screen, a px and a half apart: a long line is
+  // asked every 24 px first, and between two of these only where one of them is so near that it may
+  const FINE = 1.5,
+    STRIDE = 16;
+  const along = (shape, boxes) => {
     const on = shape.getScreenCTM(),
       long = shape.getTotalLength(),
       grown = Math.hypot(on.a, on.b) || 1,
-      count = Math.ceil((long * grown) / 1.5);
-    return Array.from({ length: count + 1 }, (_, at) => shape.getPointAtLength((long * at) / (count || 1))).map(
-      (at) => [at, [on.a * at.x + on.c * at.y + on.e, on.b * at.x + on.d * at.y + on.f]],
-    );
+      count = Math.ceil((long * grown) / FINE) || 1;
+    const point = (at) => {
+      const { x, y } = shape.getPointAtLength((long * at) / count);
+      return [on.a * x + on.c * y + on.e, on.b * x + on.d * y + on.f];
+    };
+    const found = [],
+      reach = (FINE * STRIDE) / 2 + 2;
+    for (let at = 0; at <= count; at += STRIDE) {
+      const [x, y] = point(at);
+      if (!boxes.some((box) => close(box, { left: x, right: x, top: y, bottom: y }, reach))) continue;
+      for (let fine = Math.max(0, at - STRIDE / 2); fine <= Math.min(count, at + STRIDE / 2); fine++) found.push(point(fine));
+    }
+    return found;
   };
   const within = (box, [x, y]) =>
     box.every(([x1, y1], side) => {
@@ -49,31 +67,24 @@
       return (x2 - x1) * (y - y1) - (y2 - y1) * (x - x1) > Math.hypot(x2 - x1, y2 - y1);
     });
   const after = (one, other) => other.compareDocumentPosition(one) & Node.DOCUMENT_POSITION_FOLLOWING;
-  const covered = (fill, point) => {
-    const on = fill.getScreenCTM().inverse();
-    const at = new DOMPoint(...point).matrixTransform(on);
-    return fill.isPointInFill(at);
-  };
+  const covered = ({ shape, back, edge }, [x, y]) =>
+    x >= edge.left && x <= edge.right && y >= edge.top && y <= edge.bottom &&
+    shape.isPointInFill(new DOMPoint(x, y).matrixTransform(back));
   const struck = (sheet, words) => {
     const shapes = [...sheet.querySelectorAll(LINES)].filter((shape) => !shape.closest(".layer-strike, .layer-under, defs, clipPath"));
-    const fills = shapes.filter((shape) => painted(shape, "fill"));
+    const fills = shapes
+      .filter((shape) => painted(shape, "fill"))
+      .map((shape) => ({ shape, back: shape.getScreenCTM().inverse(), edge: shape.getBoundingClientRect() }));
     const found = [];
     for (const shape of shapes.filter((each) => painted(each, "stroke"))) {
       const edge = shape.getBoundingClientRect();
-      const near = words.filter(([, box]) => {
-        const [xs, ys] = [box.map(([x]) => x), box.map(([, y]) => y)];
-        return (
-          Math.min(...xs) <= edge.right + 1 &&
-          Math.max(...xs) >= edge.left - 1 &&
-          Math.min(...ys) <= edge.bottom + 1 &&
-          Math.max(...ys) >= edge.top - 1
-        );
-      });
+      const near = words.map((each) => [...each, rect(each[1])]).filter((each) => close(each[3], edge, 1));
       if (!near.length) continue;
-      const points = along(shape);
+      const points = along(shape, near.map((each) => each[3]));
       for (const [said, box, word] of near) {
-        const through = points.filter(([, at]) => within(box, at)).map(([, at]) => at);
-        const over = fills.filter((fill) => fill !== shape && after(fill, shape) && after(word, fill));
+        const through = points.filter((at) => within(box, at));
+        if (!through.length) continue;
+        const over = fills.filter((fill) => fill.shape !== shape && after(fill.shape, shape) && after(word, fill.shape));
         if (through.some((at) => !over.some((fill) => covered(fill, at)))) found.push(said);
       }
     }
@@ -86,7 +97,7 @@
           }),
         ),
       );
-      return fills.some((fill) => after(fill, word) && middle.some((point) => covered(fill, point)));
+      return fills.some((fill) => after(fill.shape, word) && middle.some((point) => covered(fill, point)));
     });
     return [
       ...[...new Set(found)].map((said) => `“${said}” is struck through by a line`),
