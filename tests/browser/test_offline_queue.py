@@ -359,9 +359,9 @@ def test_the_office_knows_how_many_wait_and_since_when(field, phone) -> None:
     page, number, path = phone(), field.job(on.OWNER).number, on.list_path(field)
     page.context.set_offline(True)
     on.add(page, number, path, 0, BATCH + 5)
-    page.context.set_offline(False)
     seen = []
     page.on("request", lambda r: seen.append(r.post_data_json) if r.url.endswith("/api/entries/") else None)
+    page.context.set_offline(False)
     on.emptied(field, page)
     assert {(b["waiting"], len(b["entries"])) for b in seen if b["entries"]} == {(5, BATCH), (0, 5)}
     assert Entry.objects.filter(device__heard_at__gte=timezone.now() - timedelta(minutes=5)).exists()
