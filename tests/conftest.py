@@ -29,12 +29,17 @@ settings.load_profile("run")
 # files that wait for servers of their own longer than they work
 WAITING = ("house/test_start", "service/", "work/test_worker", "crew/test_phones_on_a_server")
 
+# one that takes longer than any process should be the last with: its tests are shared one by one
+LONG = "browser/test_every_page"
+
 
 class WaitingBesideWorking(LoadScopeScheduling):
     """A file at a time; those that wait are one process's share from the beginning, while others work."""
 
     def _split_scope(self, nodeid: str) -> str:
         file = nodeid.partition("::")[0]
+        if file.removeprefix("tests/").startswith(LONG):
+            return nodeid
         return "waiting" if file.removeprefix("tests/").startswith(WAITING) else file
 
     def _assign_work_unit(self, node: WorkerController) -> None:
