@@ -24,7 +24,7 @@ from typing import Any
 from django.db.models import Count, Max, OuterRef, Subquery
 from django.db.models.functions import Coalesce
 
-from crew.plan.clashes import Clash, DayFact, PersonFact, clashes
+from crew.plan.clashes import Clash, DayFact, PersonFact, alone, by_date, together
 from crew.plan.facts import day_facts, people_facts
 from crew.plan.models import CrewDay, Plan
 from installs.checklists.models import Device
@@ -32,11 +32,13 @@ from installs.gates.facts import load_facts
 from installs.gates.job_facts import JobFacts
 from installs.gates.rules import GateState, gate_ahead
 from installs.gates.states import Standing, phase_states
+from installs.jobs.getters import open_deviations, phases_begun
 from installs.jobs.kept import JobVersion, Kept, Stands, job_versions, version
 from installs.jobs.models import Deviation, Job, Member, PhaseState
 from installs.jobs.phases import GATES, PHASES
 from installs.people.models import User
 from installs.permits.models import Permit
+from installs.permits.standing import standing_permits
 from installs.pour.tonight import tonight_at
 from installs.record.models import RecordCheck
 
@@ -60,6 +62,7 @@ SHARED = (
     "crew.Crew",
 )
 STATES = Kept(most=5000)
+CLASHES = Kept(most=5000)  # of each job's days alone
 PEOPLE = Kept(most=4)
 PHONES = Kept(most=4)
 
@@ -125,15 +128,14 @@ def load_morning(at: datetime, user: User, stands: Stands | None = None) -> Morn
     shared = (known_at.database, *known_at.of(*SHARED))
     wanted = {pk: (found.ends, found.day(at), shared) for pk, found in versions.items()}
     kept = _states(wanted, versions, at)
-    people = PEOPLE.get(
-        (known_at.database, *known_at.of("installs.User", "installs.Certificate", "crew.Absence")),
-        people_facts,
-    )
+    who = (known_at.database, *known_at.of("installs.User", "installs.Certificate", "crew.Absence"))
+    people = PEOPLE.get(who, people_facts)
     phones = PHONES.get(
         (known_at.database, known_at.age, *known_at.of("installs.Device", "installs.User")), _phones
     )
     jobs = [_now(kept[pk], wanted[pk], phones, at) for pk in versions]
-    _add_clashes(jobs, people)
+    settled = {pk: (stands, who) for pk, stands in wanted.items() if versions[pk].settled(at)}
+    _add_clashes(jobs, people, settled)
     plans = list(Plan.objects.select_related("issued_by").order_by("-issued_at", "-pk")[:3])
     return Morning(jobs[0].today if jobs else at.date(), jobs, plans, people)
 
@@ -171,27 +173,23 @@ def _worked_out(keys: list[int], at: datetime) -> dict[int, JobMorning]:
     )
     facts = load_facts(jobs, at)
     found = {job.pk: JobMorning(job, facts[job.pk], job.local(at).date()) for job in jobs}
-    _fill(found, days, keys)
+    _fill(found, days, jobs)
     for m in found.values():
         m.ahead = tuple(day_facts([d for d in m.standing if d.on >= m.today], facts, m.today))
     return found
 
 
-def _fill(found: dict[int, JobMorning], days: list[CrewDay], keys: list[int]) -> None:
+def _fill(found: dict[int, JobMorning], days: list[CrewDay], jobs: list[Job]) -> None:
     for day in days:
         found[day.job_id].days.append(day)
-    for permit in Permit.objects.filter(job__in=keys, withdrawn_on=None).order_by("asked_on", "pk"):
-        found[permit.job_id].permits.append(permit)
-    for state in PhaseState.objects.filter(job__in=keys).select_related("started_by"):
-        found[state.job_id].phases[state.key] = state
-    for deviation in (
-        Deviation.objects.filter(job__in=keys).open().prefetch_related("answers").order_by("number")
-    ):
-        found[deviation.job_id].deviations.append(deviation)
+    permits, phases, deviations = standing_permits(jobs), phases_begun(jobs), open_deviations(jobs)
     members: dict[int, set[int]] = defaultdict(set)
-    for job, person in Member.objects.filter(job__in=keys).values_list("job", "person"):
+    for job, person in Member.objects.filter(job__in=list(found)).values_list("job", "person"):
         members[job].add(person)
     for key, morning in found.items():
+        morning.permits = sorted(permits[key], key=lambda p: (p.asked_on or date.min, p.pk))
+        morning.phases = {state.key: state for state in phases[key]}
+        morning.deviations = deviations[key]
         morning.members = frozenset(members[key])
 
 
@@ -214,8 +212,17 @@ def _now(
     return replace(kept, facts=facts, devices=devices, clashes=[], stands=stands)
 
 
-def _add_clashes(jobs: Iterable[JobMorning], people: dict[int, PersonFact]) -> None:
-    by_number = {m.job.number: m for m in jobs}
-    for clash in clashes((day for m in by_number.values() for day in m.ahead), people):
+def _add_clashes(
+    jobs: Iterable[JobMorning], people: dict[int, PersonFact], settled: dict[int, tuple[Any, ...]]
+) -> None:
+    """What is wrong with a job's days alone is kept at the versions ``settled``; what two jobs have of one
+    person is looked for each time."""
+    by_key = {m.job.pk: m for m in jobs}
+    kept = CLASHES.each(settled, lambda keys: {key: alone(by_key[key].ahead, people) for key in keys})
+    found = [clash for each in kept.values() for clash in each]
+    found += alone((day for key, m in by_key.items() if key not in kept for day in m.ahead), people)
+    found += together((day for m in by_key.values() for day in m.ahead), people)
+    by_number = {m.job.number: m for m in by_key.values()}
+    for clash in by_date(found):
         for number in clash.jobs:
             by_number[number].clashes.append(clash)

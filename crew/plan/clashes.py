@@ -50,17 +50,23 @@ class Clash:
 
 def clashes(days: Iterable[DayFact], people: dict[int, PersonFact]) -> list[Clash]:
     """Every clash, by date: person twice, person away, skill or certificate missing, gate not yet open."""
-    in_order = sorted(days, key=lambda d: (d.on, d.job))
-    found = [*_twice(in_order, people)]
-    for day in in_order:
-        found += _of_one(day, people)
+    all_days = list(days)
+    return by_date([*together(all_days, people), *alone(all_days, people)])
+
+
+def by_date(found: Iterable[Clash]) -> list[Clash]:
     return sorted(found, key=lambda c: (c.on, c.jobs, c.sentence))
 
 
-def _twice(days: list[DayFact], people: dict[int, PersonFact]) -> Iterable[Clash]:
+def alone(days: Iterable[DayFact], people: dict[int, PersonFact]) -> tuple[Clash, ...]:
+    """What is wrong with each day whatever the other days are."""
+    return tuple(clash for day in days for clash in _of_one(day, people))
+
+
+def together(days: Iterable[DayFact], people: dict[int, PersonFact]) -> Iterable[Clash]:
     """People on two jobs on one date, together where they share them; a weather day counts as taken."""
     held: dict[tuple[int, date], list[DayFact]] = defaultdict(list)
-    for day in days:
+    for day in sorted(days, key=lambda d: (d.on, d.job)):
         for pk in day.people:
             held[pk, day.on].append(day)
     shared: dict[tuple[date, tuple[str, ...], tuple[int, ...]], list[str]] = defaultdict(list)

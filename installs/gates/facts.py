@@ -19,8 +19,8 @@ from installs.gates.planned import planned_days
 from installs.inspection.models import Inspection
 from installs.inspection.review import written_acceptance
 from installs.jobs.deviations import held_by
-from installs.jobs.getters import phases_begun
-from installs.jobs.models import DesignRevision, Deviation, Job
+from installs.jobs.getters import open_deviations, phases_begun
+from installs.jobs.models import DesignRevision, Job
 from installs.jobs.reading import one_reading, read_once
 from installs.jobs.standing import footings
 from installs.lift.review import load_lifts
@@ -62,7 +62,7 @@ def load_facts(jobs: Iterable[Job], at: datetime) -> dict[int, JobFacts]:
         .select_related("item")
         .order_by("sequence")
     )
-    deviations = _grouped(Deviation.objects.filter(job__in=keys).open().order_by("number"))
+    deviations = open_deviations(asked)
     standing = footings(asked)
     released = _newest(keys, "foundation", "ground_station")
     cures, torque, lifts = load_cures(asked, at), load_torque(asked), load_lifts(asked)

@@ -8,7 +8,7 @@ from typing import Any
 
 from django.http import Http404
 
-from installs.jobs.models import Job, PhaseState
+from installs.jobs.models import Deviation, Job, PhaseState
 from installs.jobs.reading import read_once
 
 
@@ -34,6 +34,16 @@ def phases_begun(jobs: Sequence[Job]) -> dict[int, list[PhaseState]]:
     rows = PhaseState.objects.filter(job__in=list(found)).select_related("started_by", "finished_by")
     for state in rows:
         found[state.job_id].append(state)
+    return found
+
+
+@read_once
+def open_deviations(jobs: Sequence[Job]) -> dict[int, list[Deviation]]:
+    """What waits for an answer, by the job's key and by number, with the ``decision`` of its newest answer."""
+    found: dict[int, list[Deviation]] = {job.pk: [] for job in jobs}
+    rows = Deviation.objects.filter(job__in=list(found)).open().order_by("number")
+    for deviation in rows:
+        found[deviation.job_id].append(deviation)
     return found
 
 

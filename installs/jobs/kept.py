@@ -19,6 +19,7 @@ from collections import OrderedDict
 from collections.abc import Callable, Hashable, Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date, datetime
+from functools import lru_cache
 from threading import Lock
 from typing import Any, ClassVar
 from zoneinfo import ZoneInfo
@@ -139,7 +140,7 @@ def version(at: datetime, *more: tuple[str, str] | str, job: Job | None = None) 
     whole = [*WHOLE, *(each for each in more if isinstance(each, str))]
     of_job = f" WHERE {connection.ops.quote_name('job_id')} = {job.pk:d}" if job else ""
     asked = [f"(SELECT {_named(what)} FROM {_table(label)}{of_job})" for label, what in counted]
-    asked += [f"({_digest(label)})" for label in whole]
+    asked += [f"({_digest(label, connection.vendor)})" for label in whole]
     with connection.cursor() as cursor:
         cursor.execute(f"SELECT {', '.join(asked)}")
         row = [str(value) for value in cursor.fetchone()]
@@ -159,7 +160,8 @@ def _table(label: str) -> str:
     return connection.ops.quote_name(apps.get_model(label)._meta.db_table)
 
 
-def _digest(label: str) -> str:
+@lru_cache
+def _digest(label: str, vendor: str) -> str:
     """SQL: one word of every cell of a small table. SQLite has MD5 from Django, PostgreSQL its own."""
     passed_over = PASSED_OVER.get(label, set())
     names = [f.column for f in apps.get_model(label)._meta.concrete_fields if f.name not in passed_over]
@@ -167,7 +169,7 @@ def _digest(label: str) -> str:
     row = f" || '{BETWEEN_CELLS}' || ".join(cells)
     rows = f"SELECT {_named('{id}')} AS pk, {row} AS cells FROM {_table(label)} ORDER BY 1"
     joined = "STRING_AGG(cells, ';' ORDER BY pk)"
-    if connection.vendor == "sqlite":
+    if vendor == "sqlite":
         joined = "GROUP_CONCAT(cells, ';')"
     return f"SELECT MD5({joined}) FROM ({rows}) AS every_row"
 

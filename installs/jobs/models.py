@@ -260,14 +260,21 @@ class Deviation(models.Model):
     @property
     def is_open(self) -> bool:
         """Until it is accepted, as it is or as it was repaired: a repair only ordered settles nothing."""
+        return self.newest_decision != DeviationAnswer.Decision.ACCEPT
+
+    @property
+    def newest_decision(self) -> str | None:
+        """Of its newest answer, as the query said it (``with_decision``) or by the answers."""
+        if "decision" in self.__dict__:
+            told: str | None = self.__dict__["decision"]
+            return told
         answers = list(self.answers.all())
-        return not answers or answers[-1].decision != DeviationAnswer.Decision.ACCEPT
+        return answers[-1].decision if answers else None
 
     @property
     def ordered(self) -> str:
         """ "to be repaired": what its newest answer orders; empty while there is none, or it is accepted."""
-        answers = list(self.answers.all())
-        return ORDERED.get(answers[-1].decision, "") if answers else ""
+        return ORDERED.get(self.newest_decision or "", "")
 
     def waits_for(self, decision: str | None) -> str:
         """What its gate waits for, by the decision of its newest answer; empty when it is accepted."""

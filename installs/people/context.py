@@ -12,11 +12,14 @@ from installs.people.models import Firm
 def firm(request: HttpRequest) -> dict[str, Any]:
     """The firm for the title block, and what this person may do as ``can`` with underscores.
 
-    The firm is asked for once in a page, and not at all where its name does not stand.
+    The firm is asked for once in a request, however many templates it renders, and not at all where its name
+    does not stand.
     """
+    if not hasattr(request, "ask_firm"):
+        request.ask_firm = cache(Firm.objects.first)  # type: ignore[attr-defined]  # kept on it for this only
     can = (
         {ability.replace(" ", "_"): may(request.user, ability) for ability in ABILITIES}
         if hasattr(request, "user")
         else {}
     )
-    return {"firm": cache(Firm.objects.first), "can": can}
+    return {"firm": request.ask_firm, "can": can}  # type: ignore[attr-defined]

@@ -121,8 +121,8 @@ class _Reader:
             if file is None:
                 raise InputError("file", "is not in the storage.")
             log = logger_log(
-                file.sha256, self.zone, str(how.get("unit", "F")), str(how.get("clock", "site")),
-                bool(how.get("sure")),
+                (file.sha256, file.size_bytes, file.label), self.zone, str(how.get("unit", "F")),
+                str(how.get("clock", "site")), bool(how.get("sure")),
             )  # fmt: skip
         except (InputError, NotWhole, OSError) as error:
             reason = "cannot be read."
@@ -138,13 +138,15 @@ class _Reader:
 
 
 @lru_cache(maxsize=12)
-def logger_log(sha256: str, zone: str, unit: str, clock: str, sure: bool) -> LoggerLog:
+def logger_log(row: tuple[str, int, str], zone: str, unit: str, clock: str, sure: bool) -> LoggerLog:
     """The readings of a stored file: the same bytes read the same way are the same readings. Or NotWhole.
 
-    It is read as it was taken: a file on record is not refused for cells that were passed over then.
+    ``row`` is the file's SHA-256, length and label, as whoever asks has read them. It is read as it was taken:
+    a file on record is not refused for cells that were passed over then.
     """
+    sha256, size_bytes, label = row
     return parse_log(
-        decoded(read_bytes(StoredFile.objects.get(sha256=sha256))),
+        decoded(read_bytes(StoredFile(sha256=sha256, size_bytes=size_bytes, label=label))),
         zone=zone,
         unit=unit,
         clock=clock,

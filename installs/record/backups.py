@@ -7,6 +7,7 @@ from pathlib import Path
 
 from django.conf import settings
 
+from installs.jobs.reading import read_once
 from installs.work.models import State, WorkRequest
 
 KIND = "record.backup"
@@ -33,6 +34,7 @@ def remove_old() -> list[str]:
     return [path.name for path in old]
 
 
+@read_once
 def last_made() -> datetime | None:
     """When the last nightly one was whole; None before the first."""
     done = WorkRequest.objects.filter(kind=KIND, state=State.DONE)
