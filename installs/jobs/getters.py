@@ -39,7 +39,7 @@ def phases_begun(jobs: Sequence[Job]) -> dict[int, list[PhaseState]]:
 
 @read_once
 def open_deviations(jobs: Sequence[Job]) -> dict[int, list[Deviation]]:
-    """What waits for an answer, by the job's key and by number, with the ``decision`` of its newest answer."""
+    """What waits for an answer, by the job's key, with the ``decision`` of its newest answer."""
     found: dict[int, list[Deviation]] = {job.pk: [] for job in jobs}
     rows = Deviation.objects.filter(job__in=list(found)).open().order_by("number")
     for deviation in rows:

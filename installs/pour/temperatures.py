@@ -141,7 +141,7 @@ class _Reader:
 def logger_log(row: tuple[str, int, str], zone: str, unit: str, clock: str, sure: bool) -> LoggerLog:
     """The readings of a stored file: the same bytes read the same way are the same readings. Or NotWhole.
 
-    ``row`` is the file's SHA-256, length and label, as whoever asks has read them. It is read as it was taken:
+    ``row`` is the file's SHA-256, length and label, as whoever asks has them. It is read as it was taken:
     a file on record is not refused for cells that were passed over then.
     """
     sha256, size_bytes, label = row

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 from playwright.sync_api import Browser
 
-from tests.browser.test_every_page import DRAWN_WORDS
+from tests.browser.test_every_page import drawn_faults
 
 pytestmark = pytest.mark.browser
 
@@ -21,7 +21,7 @@ def faults(chromium: Browser):
 
     def found(*drawn: str) -> list[str]:
         page.set_content(SHEET.format("".join(drawn)))
-        return page.evaluate(DRAWN_WORDS)
+        return drawn_faults(page)
 
     yield found
     page.close()
@@ -34,6 +34,7 @@ STRUCK, HIDDEN = "“420 ft” is struck through by a line", "“420 ft” is pa
     "line",
     [
         LINE,
+        '<path d="M10 10H40M10 50H290" stroke="black"/>',
         '<line x1="120" y1="0" x2="120" y2="120" stroke="black"/>',
         '<circle cx="120" cy="90" r="40" stroke="black" fill="none"/>',
         '<g transform="rotate(20)"><path d="M20 10.5H420" stroke="black"/></g>',
@@ -59,6 +60,13 @@ def test_a_word_is_struck_through_or_stands_on_a_rule_where_the_drawing_says_so(
 
 def test_a_word_that_was_painted_over_is_found(faults) -> None:
     assert faults(WORD, '<rect x="125" y="40" width="60" height="30" fill="white"/>') == [HIDDEN]
+
+
+def test_a_drawing_is_found_struck_each_time_it_is_looked_at_and_clean_once(faults) -> None:
+    assert [faults(LINE, WORD) for _ in range(2)] == [[STRUCK], [STRUCK]]
+    clean = '<path d="M10 90H290" stroke="black"/>'
+    assert [faults(clean, WORD) for _ in range(2)] == [[], []]
+    assert faults(clean, WORD, LINE) == [STRUCK]
 
 
 def test_no_line_is_seen_that_is_not_drawn(faults) -> None:

@@ -19,7 +19,7 @@ from installs.papers.printing import printed, static_roots
 from installs.papers.services import order_paper
 from installs.people.models import User
 from tests.browser.chromium import ARGUMENTS, PROGRAM
-from tests.browser.test_every_page import DRAWN_WORDS
+from tests.browser import test_every_page as every_page
 from tests.papers.printed_words import faults
 
 # what must stand released or done before it is not so far in any job of the demo
@@ -62,7 +62,7 @@ def drawn_faults(sheets: Iterable[tuple[str, str]]) -> list[str]:
             set_now = html
             page.goto("http://paper.invalid/")
             page.evaluate("document.fonts.ready.then(() => true)")
-            found += [f"{name}: {fault}" for fault in page.evaluate(DRAWN_WORDS)]
+            found += [f"{name}: {fault}" for fault in every_page.drawn_faults(page)]
         browser.close()
     return found
 
