@@ -18,8 +18,8 @@ from installs.papers.pages import SEALED, documents
 from installs.papers.printing import printed, static_roots
 from installs.papers.services import order_paper
 from installs.people.models import User
-from tests.browser.chromium import ARGUMENTS, PROGRAM
 from tests.browser import test_every_page as every_page
+from tests.browser.chromium import ARGUMENTS, PROGRAM
 from tests.papers.printed_words import faults
 
 # what must stand released or done before it is not so far in any job of the demo
