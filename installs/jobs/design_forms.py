@@ -93,6 +93,15 @@ class DesignForm(RowForm[OfPart]):
                 heading=heading,
             )
 
+    @property
+    def without_source(self) -> int:
+        """How many figures that are given, of those that have a place for it, say not where they come from."""
+        return sum(
+            not line.note and line.field.value() not in (None, "")
+            for line in self.schedule()
+            if not line.is_words and not hasattr(line.field.field, "columns")
+        )
+
     def _under_headings(self) -> Iterator[tuple[str, str]]:
         """(heading, name): the heading stands at the first field of its group."""
         numbered = [name for name in self.fields if self._is_numbered(name)]

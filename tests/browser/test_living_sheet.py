@@ -1,0 +1,70 @@
+"""A number is changed in sight of its drawing; a line and its balloon know one another."""
+
+from __future__ import annotations
+
+import re
+
+import pytest
+from django.urls import reverse
+from playwright.sync_api import expect
+
+from installs.jobs.parts import TABLE
+
+pytestmark = [pytest.mark.browser, pytest.mark.slow]
+OWNER = "Delmar and Joy Kettleson"
+LIT = re.compile(r"\blit\b")
+
+
+def opened(site, part: str, **options):
+    page = site.page("alma", **options)
+    page.goto(reverse(TABLE[part].page, args=[site.job(OWNER).number]))
+    return page
+
+
+@pytest.mark.parametrize("part", list(TABLE))
+def test_the_schedule_begins_in_the_first_screen_and_the_drawing_stays_beside_its_end(
+    site, part: str
+) -> None:
+    page = opened(site, part, width=1440, viewport={"width": 1440, "height": 900})
+    box = page.locator("#schedule").bounding_box()
+    assert box["y"] < 300 and box["x"] > 600
+    page.locator("#schedule .schedule-line").last.evaluate("line => line.scrollIntoView({ block: 'end' })")
+    drawing = page.locator(".drawings > :first-child")
+    expect(drawing).to_be_in_viewport(ratio=0.6)
+
+
+def test_on_a_phone_the_schedule_follows_the_drawing_before_all_notes(site) -> None:
+    page = opened(site, "foundation", width=390)
+    drawing, schedule, notes = (
+        page.locator(name).first.bounding_box()["y"] for name in (".drawings svg", "#schedule", ".notes")
+    )
+    assert drawing < schedule < notes
+
+
+def test_a_line_with_the_focus_lights_its_balloon_after_a_redraw_too(site) -> None:
+    page = opened(site, "foundation", width=1440)
+    side = page.get_by_label("Pad side, east to west", exact=True)
+    side.focus()
+    balloon = page.locator("#sheet .layer-balloon text").filter(has_text=re.compile("^1$"))
+    expect(balloon).to_have_class(LIT)
+    page.get_by_label("Thickness", exact=True).fill("5.5")
+    expect(balloon).not_to_have_class(LIT)
+    side.focus()
+    expect(page.locator(".drawings")).to_contain_text("5 ft 6 in")
+    expect(balloon).to_have_class(LIT)
+
+
+def test_a_balloon_on_the_drawing_leads_to_its_line(site) -> None:
+    page = opened(site, "foundation", width=1440)
+    page.locator("#sheet .layer-balloon text").filter(has_text=re.compile("^4$")).click()
+    expect(page.get_by_label("Frost depth", exact=True)).to_be_focused()
+
+
+def test_figures_without_source_are_counted_once_and_one_less_when_one_is_given(site) -> None:
+    page = opened(site, "foundation", width=1440)
+    count = page.locator("#unsourced")
+    before = int(re.match(r"\s*(\d+) figures", count.inner_text())[1])
+    page.get_by_label("Source of frost depth").fill("county table 3")
+    page.keyboard.press("Tab")
+    expect(count).to_contain_text(f"{before - 1} figures without source.")
+    assert page.locator("[placeholder='source, note']").count() == 0
