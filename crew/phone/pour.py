@@ -140,6 +140,7 @@ def _page(
         "job": record.job,
         "record": record,
         "truck": number,
+        "folded": record.all_came and ticket is None and not form.errors,
         "step": step,
         "figures": FIGURES,
         "form": form,

@@ -95,7 +95,7 @@ class DesignForm(RowForm[OfPart]):
 
     @property
     def without_source(self) -> int:
-        """How many figures that are given, of those that have a place for it, say not where they come from."""
+        """How many figures that are given, and have a place for it, do not say where they come from."""
         return sum(
             not line.note and line.field.value() not in (None, "")
             for line in self.schedule()

@@ -95,6 +95,15 @@ class PourRecord:
         return f"{self.last.left_yd3:.1f} of {ordered} still to come{trucks}; {end}"
 
     @property
+    def is_full(self) -> bool:
+        return self.section is not None and self.section.placed_yd3 >= self.section.net_yd3
+
+    @property
+    def all_came(self) -> bool:
+        """The pad is full and no truck is still ordered: another one is possible, and nobody waits for it."""
+        return self.is_full and bool(self.tickets) and self.last is not None and not self.last.loads_yd3
+
+    @property
     def running_days(self) -> list[tuple[CuringDay, float]]:
         """Each day with the sum up to it."""
         days = self.cure.log.days if self.cure.log else ()

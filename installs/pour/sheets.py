@@ -28,8 +28,7 @@ def pour_card_sheet(job: Job, revision: DesignRevision | None) -> list[dict[str,
     # a line for every truck that is still ordered, and one for a truck that comes in a rejected one's place
     still = len(record.last.loads_yd3) if record.tickets and record.last else len(loads)
     blanks = still + 1 if record.terms and loads else BLANK_TRUCKS
-    full = record.section is not None and record.section.placed_yd3 >= record.section.net_yd3
-    if full and not still:
+    if record.all_came:
         blanks = 0
     first = max((t.number for t in record.tickets), default=0) + 1
     card = {
@@ -49,7 +48,7 @@ def pour_card_sheet(job: Job, revision: DesignRevision | None) -> list[dict[str,
         "rules": record.rules_words,
         "tickets": _ticket_rows(record),
         "blanks": list(range(first, first + blanks)),
-        "full": full,
+        "full": record.is_full,
         "cylinders": [
             {
                 "where": s.where or "the pour",

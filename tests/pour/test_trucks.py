@@ -187,6 +187,22 @@ def test_a_truck_whose_minutes_nobody_knows_was_discharged_all_the_same(job, rel
     assert load_record(job, POUR).facts.log.yards == 9.5
 
 
+def test_when_all_that_was_ordered_has_come_no_further_truck_is_asked_for(
+    client, job, released, foreman, monkeypatch
+):
+    """One that comes all the same has its ticket behind a fold; before the last one the ticket stands open."""
+    monkeypatch.setattr("crew.phone.pour.timezone.now", lambda: POUR + timedelta(hours=5))
+    client.force_login(foreman)
+    fold = "Another truck came"
+    for number in (1, 2, 3):
+        record_truck(job, ticket(number), by=foreman, at=POUR)
+    assert fold not in client.get(reverse("pour-card", args=[job.number])).content.decode()
+    record_truck(job, ticket(4, yards=9.0), by=foreman, at=POUR)
+    page = client.get(reverse("pour-card", args=[job.number])).content.decode()
+    assert page.count("<details>") > page.count("Correct or add a figure") and fold in page
+    assert fold not in client.get(reverse("pour-card", args=[job.number]) + "?truck=2").content.decode()
+
+
 # --- on the phone: asked at once, kept at the second press -----------------------------------------
 
 
