@@ -10,7 +10,15 @@ from django.core.exceptions import ValidationError
 from django.db import transaction
 from django.http import HttpRequest
 
-from installs.people.models import Certificate, Role, SignInAttempt, User, is_last_of_the_office
+from installs.people.firm_log import write_firm_event
+from installs.people.models import (
+    Certificate,
+    FirmEvent,
+    Role,
+    SignInAttempt,
+    User,
+    is_last_of_the_office,
+)
 
 WINDOW = timedelta(minutes=15)
 TRIES_PER_NAME = 10
@@ -30,13 +38,32 @@ def too_many_tries(username: str, address: str | None, at: datetime) -> bool:
 
 
 def sign_in(request: HttpRequest, username: str, password: str, at: datetime) -> User | None:
-    """The person, or None; each try is recorded."""
-    address = request.META.get("REMOTE_ADDR")
+    """The person, or None; each try is recorded, and stands in the firm's log."""
+    name, address = username.strip().lower()[:40], request.META.get("REMOTE_ADDR")
     user = authenticate(request, username=username.strip().lower(), password=password)
-    SignInAttempt.objects.create(
-        username=username.strip().lower()[:40], address=address, at=at, succeeded=user is not None
-    )
+    with transaction.atomic():
+        SignInAttempt.objects.create(username=name, address=address, at=at, succeeded=user is not None)
+        if isinstance(user, User):
+            write_firm_event("signed in", "Signed in.", by=user, at=at)
+        else:
+            what = "Refused: name and password do not match."
+            write_firm_event("sign-in refused", what, by=name, at=at, data=_tried(name))
     return user if isinstance(user, User) else None
+
+
+def held_off(request: HttpRequest, username: str, at: datetime) -> None:
+    """Say in the firm's log that tries of a name from an address are not looked at: once in a window."""
+    name, address = username.strip().lower()[:40], request.META.get("REMOTE_ADDR") or ""
+    of = FirmEvent.objects.filter(verb="sign-in held off", at__gt=at - WINDOW)
+    if not of.filter(who=name, address=address).exists():
+        what = "Too many tries: not looked at for a quarter of an hour."
+        write_firm_event("sign-in held off", what, by=name, at=at, address=address, data=_tried(name))
+
+
+def _tried(name: str) -> dict[str, int]:
+    """Whose name it is, where it is anybody's."""
+    person = User.objects.filter(username=name).first()
+    return {"person": person.pk} if person else {}
 
 
 @transaction.atomic

@@ -30,6 +30,7 @@ def sign_in(request: HttpRequest) -> HttpResponse:
         now = timezone.now()
         name = form.cleaned_data["username"]
         if services.too_many_tries(name, request.META.get("REMOTE_ADDR"), now):
+            services.held_off(request, name, now)
             form.add_error(None, "Too many tries. Wait a quarter of an hour, or ask the office.")
             status = 429
         elif user := services.sign_in(request, name, form.cleaned_data["password"], now):
