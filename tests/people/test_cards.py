@@ -12,9 +12,6 @@ from django.urls import reverse
 
 from crew.plan.facts import people_facts
 from installs.equipment.models import EquipmentRecord, Wrench
-from installs.lift.review import load_lifts
-from installs.people.models import Certificate
-from tests.lift.kit import make_kit
 from tests.make import AT, a_photo, alma, make_card, make_person
 
 pytestmark = pytest.mark.django_db
@@ -51,26 +48,6 @@ def test_one_carried_over_counts_until_it_expires_and_is_said_as_such(client) ->
     client.force_login(alma())
     assert "1 card carried over" in " ".join(client.get(reverse("people")).content.decode().split())
     assert b"carried over, nobody" in client.get(reverse("person", args=[ben.pk])).content
-
-
-def test_a_lift_waits_for_the_card_and_says_what_it_lacks() -> None:
-    kit = make_kit()
-    person = kit.lift.rigger
-    card = Certificate.objects.filter(person=person, kind="rigger")
-    lifts = lambda: load_lifts([kit.job])[kit.job.pk, "tower lift"]  # noqa: E731
-    lift = lambda: lifts().missing_on(kit.lift.figures.lift_on)  # noqa: E731
-    assert not [words for words in lift() if "rigger" in words]
-    card.update(number="")
-    assert f"{person.full_name}, rigger: card with no number on record" in lift()
-    card.update(carried_over=True)
-    assert not [words for words in lift() if "rigger" in words]
-
-
-def test_a_crane_inspection_without_its_number_opens_no_lift() -> None:
-    kit = make_kit()
-    kit.crane.records.update(reference="")
-    said = load_lifts([kit.job])[kit.job.pk, "tower lift"].missing_on(kit.lift.figures.lift_on)
-    assert "crane: annual inspection of Feb 3, 2031 has no number on record" in said
 
 
 def test_a_calibration_without_its_number_does_not_count_and_an_older_one_with_it_does() -> None:
