@@ -153,9 +153,11 @@ def make_yard(today: date, by: User, at: datetime) -> Yard:
                 done_by="Harrow Tool and Test",
                 reference=f"HT-{thing.pk:03}-{ends.year % 100}",
                 recorded_by=by,
-                recorded_at=at,
+                recorded_at=datetime.combine(ends - timedelta(days=364), at.timetz()),
             )
-            write_row(called(record), record, None, by=by, at=at, of={called(thing): thing.pk})
+            write_row(
+                called(record), record, None, by=by, at=record.recorded_at, of={called(thing): thing.pk}
+            )
     bluestem, needlegrass = (TurbineModel.objects.create(**of) for of in (BLUESTEM, NEEDLEGRASS))
     for machine in (bluestem, needlegrass):
         write_row("turbine model", machine, None, by=by, at=at)
