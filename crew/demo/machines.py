@@ -7,7 +7,7 @@ from datetime import date, datetime, timedelta
 from typing import Any
 
 from installs.equipment.models import Crane, EquipmentRecord, LoadChart, Sling, Wrench
-from installs.equipment.services import called
+from installs.equipment.services import called, say_added
 from installs.jobs.sealing import digest
 from installs.people.firm_rows import write_row
 from installs.people.models import User
@@ -140,7 +140,7 @@ def make_yard(today: date, by: User, at: datetime) -> Yard:
         for tag in ("RS-14", "RS-15")
     )
     shackle = Sling.objects.create(tag="SH-22", kind="shackle", rating_lb=9_500, weight_lb=3)
-    write_row("load chart", chart, None, by=by, at=at, of={"crane": crane.pk})
+    say_added(chart, by=by, at=at)
     due = ((crane, 150), (wrench, 120), (old, -20), *((s, 200) for s in slings), (shackle, 200))
     for thing, days in due:
         write_row(called(thing), thing, None, by=by, at=at)
@@ -155,9 +155,7 @@ def make_yard(today: date, by: User, at: datetime) -> Yard:
                 recorded_by=by,
                 recorded_at=datetime.combine(ends - timedelta(days=364), at.timetz()),
             )
-            write_row(
-                called(record), record, None, by=by, at=record.recorded_at, of={called(thing): thing.pk}
-            )
+            say_added(record, by=by, at=record.recorded_at)
     bluestem, needlegrass = (TurbineModel.objects.create(**of) for of in (BLUESTEM, NEEDLEGRASS))
     for machine in (bluestem, needlegrass):
         write_row("turbine model", machine, None, by=by, at=at)

@@ -83,9 +83,11 @@ def make_cast(now: datetime) -> Cast:
             is_active=signs_in,
         )
     alma = people["alma"]
-    write_row("person", alma, None, by=ON_THE_SERVER, at=at)
-    for kind, row in (("firm", firm_row), *(("person", p) for p in people.values() if p != alma)):
-        write_row(kind, row, None, by=alma, at=at)
+    write_row("person", alma, None, by=ON_THE_SERVER, at=at, named=f"{alma}, {alma.role}")
+    write_row("firm", firm_row, None, by=alma, at=at)
+    for each in people.values():
+        if each != alma:
+            write_row("person", each, None, by=alma, at=at, named=f"{each}, {each.role}")
     for sign_in, kind, number, days in CARDS:
         card = Certificate.objects.create(
             person=people[sign_in],
@@ -96,7 +98,7 @@ def make_cast(now: datetime) -> Cast:
             recorded_by=alma,
             recorded_at=at,
         )
-        write_row("card", card, None, by=alma, at=at, of={"person": card.person_id})
+        write_row("card", card, None, by=alma, at=at, of={"person": card.person_id}, named=card.in_words)
     pad = Crew.objects.create(name="Pad crew", foreman=people["ben"])
     pad.people.set([people["gus"], people["wendell"], people["iver"]])
     tower = Crew.objects.create(name="Tower crew", foreman=people["tilda"])

@@ -258,6 +258,18 @@ class EquipmentRecord(models.Model):
         return f"{self.done_on}, {self.reference or self.done_by or 'no reference'}"
 
     @property
+    def thing(self) -> Equipment:
+        """What it is of."""
+        return next(thing for thing in (self.crane, self.wrench, self.sling) if thing is not None)
+
+    @property
+    def in_words(self) -> str:
+        """ "W-7, click wrench, C-4471, done Jan 5, 2031, to Jan 5, 2032" """
+        until = f"to {day_words(self.expires_on, year=True)}" if self.expires_on else "no expiry date"
+        done = f"done {day_words(self.done_on, year=True)}"
+        return f"{self.thing}, {self.reference or 'no number'}, {done}, {until}"
+
+    @property
     def lacks(self) -> str:
         """What it does not say and counts nowhere without: "no number on record"; else ""."""
         return "" if self.reference or self.carried_over else "no number on record"

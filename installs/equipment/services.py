@@ -22,7 +22,7 @@ def add_chart(crane: Crane, form: ModelForm[LoadChart], *, by: User, at: datetim
     chart.sha256 = digest(chart.ratings)
     chart.added_by, chart.added_at = by, at
     chart.save()
-    write_row("load chart", chart, None, by=by, at=at, of={"crane": crane.pk})
+    say_added(chart, by=by, at=at)
     return chart
 
 
@@ -31,13 +31,25 @@ def add_record(thing: Equipment, fields: dict[str, Any], *, by: User, at: dateti
     """An inspection of a crane or sling, or a calibration of a wrench."""
     of = {called(thing): thing}
     record = EquipmentRecord.objects.create(**of, **fields, recorded_by=by, recorded_at=at)
-    write_row(called(record), record, None, by=by, at=at, of={called(thing): thing.pk})
+    say_added(record, by=by, at=at)
     return record
 
 
 def archive(row: Equipment | LoadChart | EquipmentRecord, on: date, *, by: User, at: datetime) -> None:
     """Out of use from that day; what cited it keeps it."""
-    archive_row(called(row), row, on, by=by, at=at)
+    archive_row(called(row), row, on, by=by, at=at, named=_named(row))
+
+
+def say_added(row: LoadChart | EquipmentRecord, *, by: User, at: datetime) -> None:
+    """In the firm's log, and of what it is."""
+    thing = row.crane if isinstance(row, LoadChart) else row.thing
+    write_row(called(row), row, None, by=by, at=at, of={called(thing): thing.pk}, named=_named(row))
+
+
+def _named(row: Equipment | LoadChart | EquipmentRecord) -> str:
+    if isinstance(row, LoadChart):
+        return f"{row.crane}: {row}"
+    return row.in_words if isinstance(row, EquipmentRecord) else str(row)
 
 
 def called(row: Equipment | LoadChart | EquipmentRecord) -> str:

@@ -45,16 +45,18 @@ def write_row(
     by: User | str,
     at: datetime,
     of: Mapping[str, Any] | None = None,
+    named: str = "",
 ) -> FirmEvent | None:
     """The line of a row that was added, or changed from ``before``; none where nothing changed.
 
-    ``of`` names whose it is: {"person": 5}. The row's own key stands in the line anyway.
+    ``of`` says whose it is: {"person": 5}. The row's own key stands in the line anyway. ``named`` says in
+    words more of a row than its name does.
     """
     after = values_of(row)
     changed = {n: [(before or {}).get(n), v] for n, v in after.items() if (before or {}).get(n) != v}
     if before is None:
         changed = {name: both for name, both in changed.items() if both[1] not in ("", [], False)}
-        what = f"{kind.capitalize()} added: {row}."
+        what = f"{kind.capitalize()} added: {named or row}."
     else:
         what = f"{row}: {'; '.join(_in_words(row, n, *both) for n, both in changed.items())}."
     if not changed:
@@ -80,7 +82,7 @@ def _said(value: Any) -> str:
         return f"{value:,.10g}"
     if isinstance(value, list):
         names = [each for each in value if isinstance(each, str)]
-        value = ", ".join(names) if names else f"{len(value)} rows"
+        return (", ".join(names) if names else f"{len(value)} rows")[:LONGEST_VALUE]
     return str(value)[:LONGEST_VALUE]
 
 
@@ -95,10 +97,17 @@ def save_row(form: RowForm[Row], kind: str, *, by: User, at: datetime) -> Row:
 
 @transaction.atomic
 def archive_row(
-    kind: str, row: models.Model, on: date, *, by: User, at: datetime, of: Mapping[str, Any] | None = None
+    kind: str,
+    row: models.Model,
+    on: date,
+    *,
+    by: User,
+    at: datetime,
+    of: Mapping[str, Any] | None = None,
+    named: str = "",
 ) -> None:
     """Out of use from that day; what cited it keeps it. Twice is once."""
     live = type(row)._default_manager.filter(pk=row.pk, archived_on=None)
     if live.update(archived_on=on, archived_by=by):
-        words = f"{kind.capitalize()} archived: {row}."
+        words = f"{kind.capitalize()} archived: {named or row}."
         write_firm_event(f"{kind} archived", words, by=by, at=at, data={**(of or {}), kind: row.pk})

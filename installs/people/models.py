@@ -10,6 +10,7 @@ from django.contrib.auth.models import AbstractBaseUser, BaseUserManager
 from django.db import models, transaction
 
 from installs.measures import Quantity
+from sitecalc.wording import day_words
 
 
 class Role(models.TextChoices):
@@ -161,6 +162,12 @@ class Certificate(models.Model):
 
     def __str__(self) -> str:
         return f"{self.get_kind_display()} of {self.person}"
+
+    @property
+    def in_words(self) -> str:
+        """ "qualified rigger of Ben Osgood, R-2204, to Sep 26, 2027" """
+        until = f"to {day_words(self.expires_on, year=True)}" if self.expires_on else "no expiry date"
+        return f"{self}, {self.number or 'no number'}, {until}"
 
     @property
     def lacks(self) -> str:

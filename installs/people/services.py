@@ -90,12 +90,13 @@ def add_certificate(person: User, form: RowForm[Certificate], *, by: User, at: d
     card = form.instance
     card.person, card.recorded_by, card.recorded_at = person, by, at
     card.save()
-    write_row("card", card, None, by=by, at=at, of={"person": person.pk})
+    write_row("card", card, None, by=by, at=at, of={"person": person.pk}, named=card.in_words)
     return card
 
 
 def archive_certificate(certificate: Certificate, on: date, *, by: User, at: datetime) -> None:
-    archive_row("card", certificate, on, by=by, at=at, of={"person": certificate.person_id})
+    of, named = {"person": certificate.person_id}, certificate.in_words
+    archive_row("card", certificate, on, by=by, at=at, of=of, named=named)
 
 
 @transaction.atomic
@@ -132,10 +133,10 @@ def bring_in(name: str, sign_in: str, password: str, *, recover: bool, at: datet
 
 def made_on_server(person: User, before: Values | None = None, *, at: datetime | None = None) -> None:
     """Nobody signed in to do it: the firm's log says that it was done on the server."""
-    at, of = at or timezone.now(), {"person": person.pk}
-    write_row("person", person, before, by=ON_THE_SERVER, at=at)
+    now, of = at or timezone.now(), {"person": person.pk}
+    write_row("person", person, before, by=ON_THE_SERVER, at=now, named=f"{person}, {person.role}")
     words = f"Password of {person.full_name} set on the server."
-    write_firm_event("password set", words, by=ON_THE_SERVER, at=at, data=of)
+    write_firm_event("password set", words, by=ON_THE_SERVER, at=now, data=of)
 
 
 @transaction.atomic
@@ -151,7 +152,7 @@ def save_person(form: RowForm[User], *, by: User, at: datetime) -> User:
         person.set_unusable_password()
         person.is_active = False
     person.save()
-    write_row("person", person, before, by=by, at=at)
+    write_row("person", person, before, by=by, at=at, named=f"{person}, {person.role}")
     if password:
         of = {"person": person.pk}
         write_firm_event("password set", f"Password of {person.full_name} set.", by=by, at=at, data=of)

@@ -81,6 +81,7 @@ def test_a_card_with_who_recorded_and_who_archived_it(client, office) -> None:
     client.post(reverse("person", args=[ben.pk]), card)
     kept = Certificate.objects.get()
     assert (kept.recorded_by, kept.carried_over) == (office, False) and kept.recorded_at
+    assert last().what == "Card added: qualified rigger of Ben Osgood, R-1, to Jun 12, 2032."
     assert last().data["person"] == ben.pk and last().data["changed"]["number"] == [None, "R-1"]
     for _ in range(2):
         client.post(reverse("card-archive", args=[kept.pk]))
@@ -106,6 +107,7 @@ def test_equipment_its_records_and_charts(client, office) -> None:
     client.post(page, {**record, "add-record": "add"})
     kept = EquipmentRecord.objects.get()
     assert last().data["wrench"] == wrench.pk
+    assert last().what == "Calibration added: W-7, click wrench, C-1, done Feb 3, 2031, to Feb 3, 2032."
     client.post(reverse("equipment-record-archive", args=[kept.pk]))
     client.post(reverse("wrench-archive", args=[wrench.pk]))
     assert verbs() == [
