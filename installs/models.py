@@ -20,10 +20,10 @@ from installs.jobs.models import (
 )
 from installs.lift.models import LiftDesign, LiftSignature
 from installs.papers.models import Paper, SealedSheets
-from installs.people.models import Certificate, Firm, SignInAttempt, User
+from installs.people.models import Certificate, Firm, FirmEvent, SignInAttempt, User
 from installs.permits.models import Permit
 from installs.pour.models import EarlyRelease, PourDesign, StrengthNotice
-from installs.record.models import RecordCheck
+from installs.record.models import FirmLogCheck, RecordCheck
 from installs.site.models import SiteDesign
 from installs.tower.models import TowerDesign
 from installs.turbine.models import TurbineDesign, TurbineModel
@@ -45,6 +45,8 @@ __all__ = [
     "EquipmentRecord",
     "Event",
     "Firm",
+    "FirmEvent",
+    "FirmLogCheck",
     "FoundationDesign",
     "GroundStationDesign",
     "Inspection",

@@ -12,6 +12,7 @@ from django.core.exceptions import ValidationError
 from django.db import transaction
 
 from installs.checklists.models import Device
+from installs.people.firm_log import write_firm_event
 from installs.people.models import User
 
 log = logging.getLogger(__name__)
@@ -26,6 +27,13 @@ def end_access(device: Device, why: str, *, by: User, at: datetime, sign_out: bo
     held.ended_at, held.ended_by, held.ended_why = at, by, why
     held.save(update_fields=["ended_at", "ended_by", "ended_why"])
     signed_out = sign_out_everywhere(held.person) if sign_out else 0
+    write_firm_event(
+        "phone ended",
+        f"Access of {held.person.full_name}'s phone ended: {why}. Sessions signed out: {signed_out}.",
+        by=by,
+        at=at,
+        data={"person": held.person_id, "phone": str(held.uuid), "sessions": signed_out},
+    )
     log.warning(
         "access of phone %s of %s ended by %s (%s), %d sessions ended",
         held.uuid, held.person.username, by.username, why, signed_out,

@@ -5,6 +5,7 @@ from __future__ import annotations
 from django.db import models
 
 from installs.jobs.phases import BY_KEY
+from sitecalc.wording import day_words
 
 
 class Crew(models.Model):
@@ -36,7 +37,8 @@ class Absence(models.Model):
         ]
 
     def __str__(self) -> str:
-        return f"{self.person} away {self.first_on} to {self.last_on}"
+        first, last = (day_words(day, year=True) for day in (self.first_on, self.last_on))
+        return f"{self.person} away {first} to {last}"
 
 
 class Plan(models.Model):

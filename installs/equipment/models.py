@@ -35,6 +35,7 @@ class Equipment(models.Model):
     PROOF: ClassVar[str]  # what keeps it valid
 
     archived_on = models.DateField(null=True, blank=True)
+    archived_by = models.ForeignKey("installs.User", models.PROTECT, null=True, blank=True, related_name="+")
     records: Any
 
     class Meta:
@@ -43,7 +44,7 @@ class Equipment(models.Model):
     def newest_record(self, day: date) -> EquipmentRecord | None:
         """The one that lasts longest of those already made on that day; without an expiry comes last."""
         made: Iterable[EquipmentRecord] = self.records.all()
-        known = [r for r in made if r.archived_on is None and r.done_on <= day]
+        known = [r for r in made if r.archived_on is None and r.done_on <= day and not r.lacks]
         return max(known, key=lambda r: (r.expires_on or date.min, r.done_on), default=None)
 
     def valid_on(self, day: date) -> bool:
@@ -55,7 +56,7 @@ class Equipment(models.Model):
             return Standing(False, f"archived {day_words(self.archived_on, year=True)}")
         record = self.newest_record(day)
         if record is None:
-            return Standing(False, f"no {self.PROOF} on record")
+            return Standing(False, self._why_none(day))
         if record.expires_on is None:
             return Standing(
                 False, f"{self.PROOF} of {day_words(record.done_on, year=True)} has no expiry date"
@@ -63,7 +64,17 @@ class Equipment(models.Model):
         if record.expires_on < day:
             return Standing(False, f"{self.PROOF} expired {day_words(record.expires_on, year=True)}")
         soon = (record.expires_on - day).days <= SOON_DAYS
-        return Standing(True, f"{self.PROOF} expires {day_words(record.expires_on, year=True)}", soon)
+        carried = ", carried over without a number" if record.carried_over else ""
+        return Standing(
+            True, f"{self.PROOF} expires {day_words(record.expires_on, year=True)}{carried}", soon
+        )
+
+    def _why_none(self, day: date) -> str:
+        made = [r for r in self.records.all() if r.archived_on is None and r.done_on <= day]
+        if not made:
+            return f"no {self.PROOF} on record"
+        last = max(made, key=lambda r: r.done_on)
+        return f"{self.PROOF} of {day_words(last.done_on, year=True)} has {last.lacks}"
 
 
 class Crane(Equipment):
@@ -112,6 +123,7 @@ class LoadChart(models.Model):
     added_by = models.ForeignKey("installs.User", models.PROTECT, related_name="+")
     added_at = models.DateTimeField()
     archived_on = models.DateField(null=True, blank=True)
+    archived_by = models.ForeignKey("installs.User", models.PROTECT, null=True, blank=True, related_name="+")
 
     class Meta:
         ordering = ["crane", "configuration", "-added_at"]
@@ -222,7 +234,10 @@ class EquipmentRecord(models.Model):
     reference = models.CharField("certificate or report number", max_length=60, blank=True)
     recorded_by = models.ForeignKey("installs.User", models.PROTECT, related_name="+")
     recorded_at = models.DateTimeField()
+    # of a version that did not ask for a number
+    carried_over = models.BooleanField(default=False, editable=False)
     archived_on = models.DateField(null=True, blank=True)
+    archived_by = models.ForeignKey("installs.User", models.PROTECT, null=True, blank=True, related_name="+")
 
     class Meta:
         ordering = ["-done_on", "-pk"]
@@ -241,3 +256,20 @@ class EquipmentRecord(models.Model):
 
     def __str__(self) -> str:
         return f"{self.done_on}, {self.reference or self.done_by or 'no reference'}"
+
+    @property
+    def thing(self) -> Equipment:
+        """What it is of."""
+        return next(thing for thing in (self.crane, self.wrench, self.sling) if thing is not None)
+
+    @property
+    def in_words(self) -> str:
+        """ "W-7, click wrench, C-4471, done Jan 5, 2031, to Jan 5, 2032" """
+        until = f"to {day_words(self.expires_on, year=True)}" if self.expires_on else "no expiry date"
+        done = f"done {day_words(self.done_on, year=True)}"
+        return f"{self.thing}, {self.reference or 'no number'}, {done}, {until}"
+
+    @property
+    def lacks(self) -> str:
+        """What it does not say and counts nowhere without: "no number on record"; else ""."""
+        return "" if self.reference or self.carried_over else "no number on record"

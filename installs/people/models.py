@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from datetime import date
 
+from django.contrib.auth.hashers import UNUSABLE_PASSWORD_PREFIX
 from django.contrib.auth.models import AbstractBaseUser, BaseUserManager
-from django.db import models
+from django.db import models, transaction
 
 from installs.measures import Quantity
+from sitecalc.wording import day_words
 
 
 class Role(models.TextChoices):
@@ -48,6 +51,10 @@ class Firm(models.Model):
         return self.name
 
 
+# what is told of a person whom somebody made on the server; registered at start (installs/apps.py)
+ON_SERVER: list[Callable[[User], object]] = []
+
+
 class UserManager(BaseUserManager["User"]):
     def create_user(self, username: str, password: str | None = None, **fields: object) -> User:
         user = self.model(username=username, **fields)
@@ -65,10 +72,19 @@ class UserManager(BaseUserManager["User"]):
         """
         initials = "".join(word[0] for word in str(fields.get("full_name", "")).split())[:4]
         of = {"initials": initials.upper(), **fields, "role": Role.OFFICE}
-        return self.create_user(username.lower(), password, **of)
+        with transaction.atomic(using=self._db):
+            person = self.create_user(username.lower(), password, **of)
+            for tell in ON_SERVER:
+                tell(person)
+        return person
 
     def get_by_natural_key(self, username: str | None) -> User:
         return self.get(username=(username or "").lower())
+
+    def of_the_office(self) -> models.QuerySet[User]:
+        """Who of the office can sign in."""
+        signs_in = self.filter(role=Role.OFFICE, is_active=True)
+        return signs_in.exclude(password__startswith=UNUSABLE_PASSWORD_PREFIX)
 
     def current(self) -> models.QuerySet[User]:
         """People who work with us now, with or without a sign-in."""
@@ -86,6 +102,7 @@ class User(AbstractBaseUser):
     phone = models.CharField(max_length=40, blank=True)
     is_active = models.BooleanField("may sign in", default=True)
     archived_on = models.DateField(null=True, blank=True)
+    archived_by = models.ForeignKey("self", models.PROTECT, null=True, blank=True, related_name="+")
 
     USERNAME_FIELD = "username"
     REQUIRED_FIELDS = ["full_name"]
@@ -125,7 +142,12 @@ class Certificate(models.Model):
     issued_on = models.DateField(null=True, blank=True)
     expires_on = models.DateField(null=True, blank=True)
     file = models.ForeignKey("installs.StoredFile", models.PROTECT, null=True, blank=True, related_name="+")
+    recorded_by = models.ForeignKey(User, models.PROTECT, null=True, editable=False, related_name="+")
+    recorded_at = models.DateTimeField(null=True, editable=False)
+    # of a version that asked neither for a number nor kept who recorded it
+    carried_over = models.BooleanField(default=False, editable=False)
     archived_on = models.DateField(null=True, blank=True)
+    archived_by = models.ForeignKey(User, models.PROTECT, null=True, blank=True, related_name="+")
 
     class Meta:
         ordering = ["kind", "-expires_on"]
@@ -141,10 +163,26 @@ class Certificate(models.Model):
     def __str__(self) -> str:
         return f"{self.get_kind_display()} of {self.person}"
 
+    @property
+    def in_words(self) -> str:
+        """ "qualified rigger of Ben Osgood, R-2204, to Sep 26, 2027" """
+        until = f"to {day_words(self.expires_on, year=True)}" if self.expires_on else "no expiry date"
+        return f"{self}, {self.number or 'no number'}, {until}"
+
+    @property
+    def lacks(self) -> str:
+        """What it does not say and counts nowhere without, on any day: "no number on record"; else ""."""
+        if self.carried_over:
+            return ""
+        if not self.number and self.file_id is None:
+            return "no number on record"
+        return "" if self.recorded_by_id is not None else "no word of who recorded it"
+
     def valid_on(self, day: date) -> bool:
-        """Unknown never passes: a card without an expiry date is not valid on any day."""
+        """Unknown never passes: a card without number or expiry date is not valid on any day."""
         started = self.issued_on is None or self.issued_on <= day
-        return self.archived_on is None and started and self.expires_on is not None and day <= self.expires_on
+        stands = self.archived_on is None and not self.lacks and started
+        return stands and self.expires_on is not None and day <= self.expires_on
 
 
 class SignInAttempt(models.Model):
@@ -163,3 +201,32 @@ class SignInAttempt(models.Model):
 
     def __str__(self) -> str:
         return f"{self.username} at {self.at}"
+
+
+class FirmEvent(models.Model):
+    """One line of the firm's log: who changed what of the firm, or signed in, or was refused. Never changed.
+
+    ``who`` is the person's name as it was then, or the name that somebody tried to sign in with; ``data``
+    holds each changed value as [from, to]. ``hash`` covers the line and the hash before it (firm_log.py).
+    """
+
+    sequence = models.PositiveIntegerField(unique=True)
+    verb = models.CharField(max_length=40)
+    what = models.CharField("in words", max_length=500)
+    data = models.JSONField(default=dict)
+    by = models.ForeignKey(User, models.PROTECT, null=True, related_name="+")
+    who = models.CharField(max_length=80)
+    at = models.DateTimeField()
+    address = models.CharField("network address", max_length=64, blank=True)
+    previous_hash = models.CharField(max_length=64)
+    hash = models.CharField(max_length=64)
+
+    class Meta:
+        ordering = ["sequence"]
+        indexes = [
+            models.Index(fields=["verb", "at"], name="firm_event_by_verb"),
+            models.Index(fields=["at"], name="firm_event_by_time"),
+        ]
+
+    def __str__(self) -> str:
+        return self.what

@@ -13,6 +13,7 @@ from django.views.decorators.http import require_http_methods, require_POST
 
 from installs.people import services
 from installs.people.access import allow
+from installs.people.firm_rows import save_row
 from installs.people.forms import CertificateForm, FirmForm, PersonForm, SignInForm
 from installs.people.models import Certificate, Firm, User
 from installs.people.requests import PersonRequest
@@ -30,6 +31,7 @@ def sign_in(request: HttpRequest) -> HttpResponse:
         now = timezone.now()
         name = form.cleaned_data["username"]
         if services.too_many_tries(name, request.META.get("REMOTE_ADDR"), now):
+            services.held_off(request, name, now)
             form.add_error(None, "Too many tries. Wait a quarter of an hour, or ask the office.")
             status = 429
         elif user := services.sign_in(request, name, form.cleaned_data["password"], now):
@@ -55,7 +57,9 @@ def sign_out(request: PersonRequest) -> HttpResponse:
 @require_http_methods(["GET"])
 def people(request: PersonRequest) -> HttpResponse:
     shown = User.objects.current().prefetch_related("certificates")
-    return render(request, "installs/people/people.html", {"people": shown, "today": timezone.localdate()})
+    carried = Certificate.objects.filter(carried_over=True, archived_on=None, person__in=shown).count()
+    context = {"people": shown, "today": timezone.localdate(), "carried": carried}
+    return render(request, "installs/people/people.html", context)
 
 
 @allow("manage people")
@@ -65,7 +69,7 @@ def firm(request: PersonRequest) -> HttpResponse:
     kept = Firm.objects.first() or Firm(pk=1)
     form = FirmForm(request.POST if request.method == "POST" else None, instance=kept)
     if request.method == "POST" and form.is_valid():
-        form.save()
+        save_row(form, "firm", by=request.user, at=timezone.now())
         return redirect("firm")
     status = 422 if request.method == "POST" else 200
     return render(request, "installs/people/firm.html", {"form": form}, status=status)
@@ -79,10 +83,9 @@ def person(request: PersonRequest, pk: int | None = None) -> HttpResponse:
     form = PersonForm(request.POST if "save" in request.POST else None, instance=kept)
     card = CertificateForm(request.POST if "add-card" in request.POST else None)
     if "save" in request.POST and form.is_valid():
-        return redirect("person", services.save_person(form).pk)
+        return redirect("person", services.save_person(form, by=request.user, at=timezone.now()).pk)
     if kept and "add-card" in request.POST and card.is_valid():
-        card.instance.person = kept
-        card.save()
+        services.add_certificate(kept, card, by=request.user, at=timezone.now())
         return redirect("person", kept.pk)
     status = 422 if request.method == "POST" else 200
     context = {"form": form, "card": card, "person": kept, "today": timezone.localdate()}
@@ -93,7 +96,8 @@ def person(request: PersonRequest, pk: int | None = None) -> HttpResponse:
 @require_POST
 def archive(request: PersonRequest, pk: int) -> HttpResponse:
     try:
-        services.archive_person(get_object_or_404(User, pk=pk), timezone.localdate())
+        kept = get_object_or_404(User, pk=pk)
+        services.archive_person(kept, timezone.localdate(), by=request.user, at=timezone.now())
     except ValidationError as error:
         messages.error(request, " ".join(error.messages))
         return redirect("person", pk)
@@ -104,5 +108,5 @@ def archive(request: PersonRequest, pk: int) -> HttpResponse:
 @require_POST
 def archive_card(request: PersonRequest, pk: int) -> HttpResponse:
     card = get_object_or_404(Certificate, pk=pk)
-    services.archive_certificate(card, timezone.localdate())
+    services.archive_certificate(card, timezone.localdate(), by=request.user, at=timezone.now())
     return redirect("person", card.person_id)
