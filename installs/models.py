@@ -20,7 +20,16 @@ from installs.jobs.models import (
 )
 from installs.lift.models import LiftDesign, LiftSignature
 from installs.papers.models import Paper, SealedSheets
-from installs.people.models import Certificate, Firm, SignInAttempt, User
+from installs.people.models import (
+    Certificate,
+    Firm,
+    RecoveryCode,
+    SecondFactor,
+    SignedIn,
+    SignInAttempt,
+    SignInLink,
+    User,
+)
 from installs.permits.models import Permit
 from installs.pour.models import EarlyRelease, PourDesign, StrengthNotice
 from installs.record.models import RecordCheck
@@ -62,9 +71,13 @@ __all__ = [
     "PourDesign",
     "Pulse",
     "RecordCheck",
+    "RecoveryCode",
     "SealedSheets",
+    "SecondFactor",
     "Sending",
     "SignInAttempt",
+    "SignInLink",
+    "SignedIn",
     "SiteDesign",
     "Sling",
     "StoredFile",

@@ -1,8 +1,8 @@
-"""Signing in, with guessing slowed down; adding and archiving people and certificates."""
+"""Signing in, own passwords, sessions; adding and archiving people and certificates."""
 
 from __future__ import annotations
 
-from datetime import date, datetime, timedelta
+from datetime import date, datetime
 from typing import Any
 
 from django.contrib.auth import authenticate
@@ -10,33 +10,75 @@ from django.core.exceptions import ValidationError
 from django.db import transaction
 from django.http import HttpRequest
 
-from installs.people.models import Certificate, Role, SignInAttempt, User, is_last_of_the_office
-
-WINDOW = timedelta(minutes=15)
-TRIES_PER_NAME = 10
-TRIES_PER_ADDRESS = 30
-
-
-def too_many_tries(username: str, address: str | None, at: datetime) -> bool:
-    """Counted before the password is hashed, so that guessing cannot load the server either.
-
-    Tries are counted by name and by address together with a failed result, never locking a person
-    out for longer than the window.
-    """
-    failed = SignInAttempt.objects.filter(succeeded=False, at__gt=at - WINDOW)
-    if failed.filter(username=username[:40].lower()).count() >= TRIES_PER_NAME:
-        return True
-    return address is not None and failed.filter(address=address).count() >= TRIES_PER_ADDRESS
+from installs.people.factor import has_factor, takes
+from installs.people.known import browser_of, forget_browsers
+from installs.people.models import Certificate, Role, TryKind, User, is_last_of_the_office
+from installs.people.sessions import end_sessions
+from installs.people.throttle import Trying, wait_words
 
 
-def sign_in(request: HttpRequest, username: str, password: str, at: datetime) -> User | None:
-    """The person, or None; each try is recorded."""
-    address = request.META.get("REMOTE_ADDR")
+class TooEarly(Exception):
+    """A try that is not looked at yet; ``seconds`` says for how long."""
+
+    def __init__(self, seconds: int) -> None:
+        super().__init__(wait_words(seconds))
+        self.seconds = seconds
+
+
+def trying(request: HttpRequest, username: str) -> Trying:
+    name = username.strip().lower()[:40]
+    browser = browser_of(request)
+    known = browser.knows(User.objects.filter(username=name).first())
+    return Trying(name, request.META.get("REMOTE_ADDR") or None, browser.id if known else "")
+
+
+def check_password(request: HttpRequest, username: str, password: str, at: datetime) -> User | None:
+    """The person, or None; each try is recorded. TooEarly where it is not looked at."""
+    tries = trying(request, username)
+    if seconds := tries.wait_s(at):
+        raise TooEarly(seconds)
+    attempt = tries.record(at)
     user = authenticate(request, username=username.strip().lower(), password=password)
-    SignInAttempt.objects.create(
-        username=username.strip().lower()[:40], address=address, at=at, succeeded=user is not None
-    )
-    return user if isinstance(user, User) else None
+    if isinstance(user, User):
+        attempt.succeeded = True
+        attempt.save(update_fields=["succeeded"])
+        return user
+    return None
+
+
+def check_code(request: HttpRequest, person: User, code: str, at: datetime) -> bool:
+    """Whether a code of the person's authenticator, or one to recover by, was given. TooEarly as above."""
+    tries = trying(request, person.username)
+    if seconds := tries.wait_s(at, TryKind.CODE):
+        raise TooEarly(seconds)
+    attempt = tries.record(at, TryKind.CODE)
+    if takes(person, code, at):
+        attempt.succeeded = True
+        attempt.save(update_fields=["succeeded"])
+        return True
+    return False
+
+
+def asks_code(request: HttpRequest, person: User) -> bool:
+    """Whether signing in here asks for a code too: with one set up, on a browser that does not know them."""
+    return has_factor(person) and not browser_of(request).knows(person)
+
+
+@transaction.atomic
+def change_password(person: User, password: str, at: datetime, *, keep_session: str | None = None) -> int:
+    """Their own new password; how many other sessions ended by it. Other browsers are unknown again."""
+    person.set_password(password)
+    person.must_change_password = False
+    person.save(update_fields=["password", "must_change_password"])
+    forget_browsers(person, at)
+    return end_sessions(person, but=keep_session)
+
+
+@transaction.atomic
+def sign_out_everywhere(person: User, at: datetime) -> int:
+    """Ends every session of a person, and no browser knows them any more; how many sessions there were."""
+    forget_browsers(person, at)
+    return end_sessions(person)
 
 
 @transaction.atomic
@@ -50,21 +92,33 @@ def archive_person(person: User, on: date) -> None:
     if is_last_of_the_office(person):
         raise ValidationError(f"{person.full_name} is the last person of the office who signs in.")
     User.objects.filter(pk=person.pk).update(archived_on=on, is_active=False)
+    end_sessions(person)
 
 
 def archive_certificate(certificate: Certificate, on: date) -> None:
     Certificate.objects.filter(pk=certificate.pk).update(archived_on=on)
 
 
-def save_person(form: Any) -> User:
-    """Add or change a person from a valid PersonForm; a person with a password may sign in."""
+@transaction.atomic
+def save_person(form: Any, *, at: datetime) -> User:
+    """Add or change a person from a valid PersonForm; a person with a password may sign in.
+
+    A password that the office sets must be changed at the first sign-in. Nobody else's password is an
+    engineer's: who becomes one sets their own by a link.
+    """
     person: User = form.save(commit=False)
-    password = form.cleaned_data["password"]
+    password = form.cleaned_data.get("password")
+    before = User.objects.filter(pk=person.pk).values_list("role", flat=True).first() if person.pk else None
     if password:
         person.set_password(password)
-        person.is_active = True
+        person.is_active = person.must_change_password = True
     elif person.pk is None:
         person.set_unusable_password()
         person.is_active = False
+    becomes_engineer = before not in (None, Role.ENGINEER) and person.role == Role.ENGINEER
+    if becomes_engineer:
+        person.set_unusable_password()
     person.save()
+    if before and (password or becomes_engineer):
+        sign_out_everywhere(person, at)
     return person

@@ -36,7 +36,7 @@ ENDS = """SELECT j.number, x.sequence, x.hash FROM {table} x JOIN installs_job j
 CHAINS = {"log": "installs_event", "field record": "installs_entry"}
 FILES = "SELECT sha256, size_bytes FROM installs_storedfile ORDER BY id"
 MIGRATIONS = "SELECT app, name FROM django_migrations ORDER BY app, name"
-PASSING = ("django_session",)  # who is signed in just now is nothing to come back to
+PASSING = ("django_session", "installs_signedin")  # who is signed in just now is nothing to come back to
 
 Ask = Callable[[str], list[tuple[Any, ...]]]
 

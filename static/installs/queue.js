@@ -252,7 +252,8 @@ const Queue = (() => {
   async function pass() {
     const rows = (await all()).filter((row) => row.state === "waiting");
     const id = await device();
-    const { body: hello } = await json(`/api/hello/?device=${id}`);
+    const { status, body: hello } = await json(`/api/hello/?device=${id}`);
+    if (status === 403 && hello?.error) throw new Stop(hello.error);
     // a hotel's sign-in page answers too
     if (hello?.ours !== "mastwright") throw new Stop("No answer from the office yet.");
     await setFact("ahead", Date.now() - new Date(hello.now).getTime());
