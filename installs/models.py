@@ -23,6 +23,7 @@ from installs.papers.models import Paper, SealedSheets
 from installs.people.models import (
     Certificate,
     Firm,
+    FirmEvent,
     RecoveryCode,
     SecondFactor,
     SignedIn,
@@ -32,7 +33,7 @@ from installs.people.models import (
 )
 from installs.permits.models import Permit
 from installs.pour.models import EarlyRelease, PourDesign, StrengthNotice
-from installs.record.models import RecordCheck
+from installs.record.models import FirmLogCheck, RecordCheck
 from installs.site.models import SiteDesign
 from installs.tower.models import TowerDesign
 from installs.turbine.models import TurbineDesign, TurbineModel
@@ -54,6 +55,8 @@ __all__ = [
     "EquipmentRecord",
     "Event",
     "Firm",
+    "FirmEvent",
+    "FirmLogCheck",
     "FoundationDesign",
     "GroundStationDesign",
     "Inspection",

@@ -59,6 +59,7 @@ MIDDLEWARE = [
     "django.middleware.common.CommonMiddleware",
     "django.middleware.csrf.CsrfViewMiddleware",
     "django.contrib.auth.middleware.AuthenticationMiddleware",
+    "installs.people.middleware.firm_log",
     "installs.people.middleware.settled_sign_in",
     "installs.jobs.middleware.deny_by_default",
     "django.contrib.messages.middleware.MessageMiddleware",

@@ -32,7 +32,7 @@ def end_access(device: Device, why: str, *, by: User, at: datetime, sign_out: bo
     held.save(update_fields=["ended_at", "ended_by", "ended_why"])
     ended = end_with_phone(held.uuid, at)
     if sign_out:
-        ended += sign_out_everywhere(held.person, at)
+        ended += sign_out_everywhere(held.person, by=by, at=at)
     forget_browsers(held.person, at)  # the phone's own browser is one that knows them
     log.warning(
         "access of phone %s of %s ended by %s (%s), %d sessions ended",

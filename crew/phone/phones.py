@@ -69,7 +69,7 @@ def phone(request: PersonRequest, pk: int) -> HttpResponse:
     device = get_object_or_404(Device.objects.select_related("person"), pk=pk)
     if request.method == "POST" and "sign_out_everywhere" in request.POST:
         # at any time, and whether or not the phone's access ended long ago
-        ended = sign_out_everywhere(device.person, timezone.now())
+        ended = sign_out_everywhere(device.person, by=request.user, at=timezone.now())
         messages.success(request, f"{device.person.full_name}: {ended} sign-ins ended.")
         return redirect("phones")
     form = EndForm(request.POST or None)

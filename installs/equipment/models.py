@@ -35,6 +35,7 @@ class Equipment(models.Model):
     PROOF: ClassVar[str]  # what keeps it valid
 
     archived_on = models.DateField(null=True, blank=True)
+    archived_by = models.ForeignKey("installs.User", models.PROTECT, null=True, blank=True, related_name="+")
     records: Any
 
     class Meta:
@@ -112,6 +113,7 @@ class LoadChart(models.Model):
     added_by = models.ForeignKey("installs.User", models.PROTECT, related_name="+")
     added_at = models.DateTimeField()
     archived_on = models.DateField(null=True, blank=True)
+    archived_by = models.ForeignKey("installs.User", models.PROTECT, null=True, blank=True, related_name="+")
 
     class Meta:
         ordering = ["crane", "configuration", "-added_at"]
@@ -222,7 +224,10 @@ class EquipmentRecord(models.Model):
     reference = models.CharField("certificate or report number", max_length=60, blank=True)
     recorded_by = models.ForeignKey("installs.User", models.PROTECT, related_name="+")
     recorded_at = models.DateTimeField()
+    # of a version that did not ask for a number
+    carried_over = models.BooleanField(default=False, editable=False)
     archived_on = models.DateField(null=True, blank=True)
+    archived_by = models.ForeignKey("installs.User", models.PROTECT, null=True, blank=True, related_name="+")
 
     class Meta:
         ordering = ["-done_on", "-pk"]

@@ -120,7 +120,7 @@ def figures_of_row(row: models.Model) -> dict[str, Any]:
         }
     if isinstance(row, User):
         return {"name": row.full_name, "firm": row.firm_name}
-    keep = [f for f in row._meta.concrete_fields if f.name not in ("id", "archived_on")]
+    keep = [f for f in row._meta.concrete_fields if f.name not in ("id", "archived_on", "archived_by")]
     return {f.name: f.value_from_object(row) for f in keep}
 
 

@@ -51,7 +51,7 @@ def asked_again(request: PersonRequest) -> HttpResponse | None:
     if since < LASTS.total_seconds() or not has_factor(request.user):
         return None
     if "sign_in_code" not in request.POST:
-        return _page(request, CodeForm(), 403)
+        return _page(request, CodeForm(), 401)
     form = CodeForm(request.POST)
     if not form.is_valid():
         return _page(request, form, 422)

@@ -11,6 +11,7 @@ from django.conf import settings
 from django.core.exceptions import ValidationError
 from django.db import transaction
 
+from installs.people.firm_log import write_firm_event
 from installs.people.known import forget_browsers
 from installs.people.models import RecoveryCode, Role, SecondFactor, User
 from installs.people.sessions import end_sessions
@@ -67,15 +68,23 @@ def set_up(person: User, secret: str, code: str, at: datetime) -> list[str]:
         raise ValidationError("Codes are set up already: turn them off first.")
     factor = SecondFactor.objects.create(person=person, secret=secret, since=at, last_step=step)
     forget_browsers(person, at)
-    return _new_recovery_codes(factor)
+    codes = _new_recovery_codes(factor)
+    _write("codes on", f"{person.full_name} set up an authenticator", person, by=person, at=at)
+    return codes
 
 
 @transaction.atomic
-def renew_recovery_codes(person: User) -> list[str]:
+def renew_recovery_codes(person: User, at: datetime) -> list[str]:
     """Ten new ones; those before open nothing any more."""
     factor = SecondFactor.objects.select_for_update().get(person=person)
     factor.recovery_codes.all().delete()
-    return _new_recovery_codes(factor)
+    codes = _new_recovery_codes(factor)
+    _write("recovery codes made", f"{person.full_name} made new recovery codes", person, by=person, at=at)
+    return codes
+
+
+def _write(verb: str, what: str, person: User, *, by: User, at: datetime) -> None:
+    write_firm_event(verb, f"{what}.", by=by, at=at, data={"person": person.pk})
 
 
 def _new_recovery_codes(factor: SecondFactor) -> list[str]:
@@ -105,16 +114,20 @@ def takes(person: User, code: str, at: datetime) -> bool:
         factor.last_step = step
         factor.save(update_fields=["last_step"])
         return True
-    return factor.recovery_codes.filter(sha256=_hash(code), used_at=None).update(used_at=at) == 1
+    if factor.recovery_codes.filter(sha256=_hash(code), used_at=None).update(used_at=at) != 1:
+        return False
+    _write("recovery code used", f"{person.full_name} used a recovery code", person, by=person, at=at)
+    return True
 
 
 @transaction.atomic
-def take_away(person: User, at: datetime, *, keep_session: str | None = None) -> bool:
+def take_away(person: User, *, by: User, at: datetime, keep_session: str | None = None) -> bool:
     """Ends the authenticator and every session but the one of that key; False where there was none."""
     gone = SecondFactor.objects.filter(person=person).delete()[0] > 0
     if gone:
         forget_browsers(person, at)
         end_sessions(person, but=keep_session)
+        _write("codes off", f"Codes of {person.full_name} are off", person, by=by, at=at)
     return gone
 
 

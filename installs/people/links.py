@@ -9,6 +9,7 @@ from datetime import datetime, timedelta
 from django.core.exceptions import ValidationError
 from django.db import transaction
 
+from installs.people.firm_log import write_firm_event
 from installs.people.known import forget_browsers
 from installs.people.models import SignInLink, User
 from installs.people.sessions import end_sessions
@@ -55,5 +56,7 @@ def set_by_link(token: str, password: str, at: datetime) -> User:
     person.is_active, person.must_change_password = True, False
     person.save(update_fields=["password", "is_active", "must_change_password"])
     forget_browsers(person, at)
-    end_sessions(person)
+    ended = end_sessions(person)
+    what = f"{person.full_name}'s password was set by the sign-in link. Sessions ended: {ended}."
+    write_firm_event("password set", what, by=person, at=at, data={"person": person.pk, "sessions": ended})
     return person

@@ -96,6 +96,7 @@ class User(AbstractBaseUser):
     must_change_password = models.BooleanField("somebody else set the password", default=False)
     # browsers that they signed in on before that are unknown again
     known_from = models.DateTimeField(null=True, blank=True, editable=False)
+    archived_by = models.ForeignKey("self", models.PROTECT, null=True, blank=True, related_name="+")
 
     USERNAME_FIELD = "username"
     REQUIRED_FIELDS = ["full_name"]
@@ -135,7 +136,12 @@ class Certificate(models.Model):
     issued_on = models.DateField(null=True, blank=True)
     expires_on = models.DateField(null=True, blank=True)
     file = models.ForeignKey("installs.StoredFile", models.PROTECT, null=True, blank=True, related_name="+")
+    recorded_by = models.ForeignKey(User, models.PROTECT, null=True, editable=False, related_name="+")
+    recorded_at = models.DateTimeField(null=True, editable=False)
+    # of a version that asked neither for a number nor kept who recorded it
+    carried_over = models.BooleanField(default=False, editable=False)
     archived_on = models.DateField(null=True, blank=True)
+    archived_by = models.ForeignKey(User, models.PROTECT, null=True, blank=True, related_name="+")
 
     class Meta:
         ordering = ["kind", "-expires_on"]
@@ -266,3 +272,32 @@ class RecoveryCode(models.Model):
 
     def __str__(self) -> str:
         return f"recovery code of {self.factor.person}"
+
+
+class FirmEvent(models.Model):
+    """One line of the firm's log: who changed what of the firm, or signed in, or was refused. Never changed.
+
+    ``who`` is the person's name as it was then, or the name that somebody tried to sign in with; ``data``
+    holds each changed value as [from, to]. ``hash`` covers the line and the hash before it (firm_log.py).
+    """
+
+    sequence = models.PositiveIntegerField(unique=True)
+    verb = models.CharField(max_length=40)
+    what = models.CharField("in words", max_length=500)
+    data = models.JSONField(default=dict)
+    by = models.ForeignKey(User, models.PROTECT, null=True, related_name="+")
+    who = models.CharField(max_length=80)
+    at = models.DateTimeField()
+    address = models.CharField("network address", max_length=64, blank=True)
+    previous_hash = models.CharField(max_length=64)
+    hash = models.CharField(max_length=64)
+
+    class Meta:
+        ordering = ["sequence"]
+        indexes = [
+            models.Index(fields=["verb", "at"], name="firm_event_by_verb"),
+            models.Index(fields=["at"], name="firm_event_by_time"),
+        ]
+
+    def __str__(self) -> str:
+        return self.what

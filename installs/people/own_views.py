@@ -25,7 +25,7 @@ from installs.people.known import remember
 from installs.people.middleware import while_unsettled
 from installs.people.models import Firm, SecondFactor, SignedIn
 from installs.people.requests import PersonRequest
-from installs.people.sessions import browser_words, end_sessions, sessions_of
+from installs.people.sessions import browser_words, sessions_of
 from sitecalc.wording import span_words
 
 OFFERED = "codes_offered"
@@ -179,7 +179,7 @@ def _shown_once(request: PersonRequest, codes: list[str]) -> HttpResponse:
 def my_recovery_codes(request: PersonRequest) -> HttpResponse:
     if not factor.has_factor(request.user):
         return redirect("my-sign-in")
-    return _shown_once(request, factor.renew_recovery_codes(request.user))
+    return _shown_once(request, factor.renew_recovery_codes(request.user, timezone.now()))
 
 
 @allow("see")
@@ -191,7 +191,7 @@ def my_codes_off(request: PersonRequest) -> HttpResponse:
         messages.error(request, "The firm asks for codes: they stay on. The office can take a lost one away.")
         return redirect("my-sign-in")
     now = timezone.now()
-    gone = factor.take_away(request.user, now, keep_session=request.session.session_key)
+    gone = factor.take_away(request.user, by=request.user, at=now, keep_session=request.session.session_key)
     request.session.pop("has_codes", None)
     response = redirect("my-sign-in")
     if gone:
@@ -209,7 +209,7 @@ def end_session(request: PersonRequest, handle: uuids.UUID) -> HttpResponse:
     if row.session_key == request.session.session_key:
         request.session.flush()
         return redirect("sign-in")
-    row.delete()
+    services.end_session(row, by=request.user, at=timezone.now())
     messages.success(request, f"{browser_words(row.browser)} is signed out.")
     return redirect("my-sign-in")
 
@@ -218,6 +218,6 @@ def end_session(request: PersonRequest, handle: uuids.UUID) -> HttpResponse:
 @allow("see")
 @require_POST
 def end_others(request: PersonRequest) -> HttpResponse:
-    ended = end_sessions(request.user, but=request.session.session_key)
+    ended = services.end_others(request.user, timezone.now(), keep_session=request.session.session_key)
     messages.success(request, f"{ended} other session{'s' if ended != 1 else ''} ended.")
     return redirect("my-sign-in")

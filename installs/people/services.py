@@ -11,10 +11,19 @@ from django.db import transaction
 from django.http import HttpRequest
 
 from installs.people.factor import has_factor, takes
+from installs.people.firm_log import write_firm_event
 from installs.people.known import browser_of, forget_browsers
-from installs.people.models import Certificate, Role, TryKind, User, is_last_of_the_office
-from installs.people.sessions import end_sessions
-from installs.people.throttle import Trying, wait_words
+from installs.people.models import (
+    Certificate,
+    FirmEvent,
+    Role,
+    SignedIn,
+    TryKind,
+    User,
+    is_last_of_the_office,
+)
+from installs.people.sessions import browser_words, end_sessions
+from installs.people.throttle import WINDOW, Trying, wait_words
 
 
 class TooEarly(Exception):
@@ -33,9 +42,10 @@ def trying(request: HttpRequest, username: str) -> Trying:
 
 
 def check_password(request: HttpRequest, username: str, password: str, at: datetime) -> User | None:
-    """The person, or None; each try is recorded. TooEarly where it is not looked at."""
+    """The person, or None, which stands in the firm's log. TooEarly where the try is not looked at."""
     tries = trying(request, username)
     if seconds := tries.wait_s(at):
+        _held_off(tries, at)
         raise TooEarly(seconds)
     attempt = tries.record(at)
     user = authenticate(request, username=username.strip().lower(), password=password)
@@ -43,6 +53,7 @@ def check_password(request: HttpRequest, username: str, password: str, at: datet
         attempt.succeeded = True
         attempt.save(update_fields=["succeeded"])
         return user
+    _refused(tries, "Refused: name and password do not match.", at)
     return None
 
 
@@ -50,13 +61,45 @@ def check_code(request: HttpRequest, person: User, code: str, at: datetime) -> b
     """Whether a code of the person's authenticator, or one to recover by, was given. TooEarly as above."""
     tries = trying(request, person.username)
     if seconds := tries.wait_s(at, TryKind.CODE):
+        _held_off(tries, at)
         raise TooEarly(seconds)
     attempt = tries.record(at, TryKind.CODE)
     if takes(person, code, at):
         attempt.succeeded = True
         attempt.save(update_fields=["succeeded"])
         return True
+    _refused(tries, "Refused: the password is right, the code is not.", at)
     return False
+
+
+def _refused(tries: Trying, what: str, at: datetime) -> None:
+    write_firm_event("sign-in refused", what, by=tries.username, at=at, data=_tried(tries))
+
+
+def _held_off(tries: Trying, at: datetime) -> None:
+    """That tries of a name from an address are not looked at for seconds: once in a quarter of an hour."""
+    of = FirmEvent.objects.filter(verb="sign-in held off", at__gt=at - WINDOW)
+    if not of.filter(who=tries.username, address=tries.address or "").exists():
+        what = "Too many wrong tries: slowed."
+        write_firm_event(
+            "sign-in held off",
+            what,
+            by=tries.username,
+            at=at,
+            address=tries.address or "",
+            data=_tried(tries),
+        )
+
+
+def _tried(tries: Trying) -> dict[str, int]:
+    """Whose name it is, where it is anybody's."""
+    person = User.objects.filter(username=tries.username).first()
+    return {"person": person.pk} if person else {}
+
+
+def note_sign_in(person: User, at: datetime, *, by_code: bool) -> None:
+    what = "Signed in, with a code." if by_code else "Signed in."
+    write_firm_event("signed in", what, by=person, at=at)
 
 
 def asks_code(request: HttpRequest, person: User) -> bool:
@@ -71,14 +114,39 @@ def change_password(person: User, password: str, at: datetime, *, keep_session: 
     person.must_change_password = False
     person.save(update_fields=["password", "must_change_password"])
     forget_browsers(person, at)
-    return end_sessions(person, but=keep_session)
+    ended = end_sessions(person, but=keep_session)
+    what = f"{person.full_name} changed their own password. Sessions ended: {ended}."
+    write_firm_event("password set", what, by=person, at=at, data={"person": person.pk, "sessions": ended})
+    return ended
 
 
 @transaction.atomic
-def sign_out_everywhere(person: User, at: datetime) -> int:
+def sign_out_everywhere(person: User, *, by: User, at: datetime) -> int:
     """Ends every session of a person, and no browser knows them any more; how many sessions there were."""
     forget_browsers(person, at)
-    return end_sessions(person)
+    ended = end_sessions(person)
+    _sessions_ended(person, f"{person.full_name} signed out everywhere", ended, by=by, at=at)
+    return ended
+
+
+@transaction.atomic
+def end_others(person: User, at: datetime, *, keep_session: str | None) -> int:
+    ended = end_sessions(person, but=keep_session)
+    _sessions_ended(person, f"{person.full_name} ended all other sessions", ended, by=person, at=at)
+    return ended
+
+
+@transaction.atomic
+def end_session(row: SignedIn, *, by: User, at: datetime) -> None:
+    """One session, by the person whose it is."""
+    said = browser_words(row.browser)
+    row.delete()
+    _sessions_ended(by, f"{by.full_name} ended the session of {said}", 1, by=by, at=at)
+
+
+def _sessions_ended(person: User, what: str, ended: int, *, by: User, at: datetime) -> None:
+    data = {"person": person.pk, "sessions": ended}
+    write_firm_event("sessions ended", f"{what}. Sessions ended: {ended}.", by=by, at=at, data=data)
 
 
 @transaction.atomic
@@ -100,7 +168,7 @@ def archive_certificate(certificate: Certificate, on: date) -> None:
 
 
 @transaction.atomic
-def save_person(form: Any, *, at: datetime) -> User:
+def save_person(form: Any, *, by: User, at: datetime) -> User:
     """Add or change a person from a valid PersonForm; a person with a password may sign in.
 
     A password that the office sets must be changed at the first sign-in. Nobody else's password is an
@@ -109,16 +177,19 @@ def save_person(form: Any, *, at: datetime) -> User:
     person: User = form.save(commit=False)
     password = form.cleaned_data.get("password")
     before = User.objects.filter(pk=person.pk).values_list("role", flat=True).first() if person.pk else None
+    becomes_engineer = before not in (None, Role.ENGINEER) and person.role == Role.ENGINEER
     if password:
         person.set_password(password)
         person.is_active = person.must_change_password = True
     elif person.pk is None:
         person.set_unusable_password()
         person.is_active = False
-    becomes_engineer = before not in (None, Role.ENGINEER) and person.role == Role.ENGINEER
-    if becomes_engineer:
+    elif becomes_engineer:
         person.set_unusable_password()
     person.save()
+    if password:
+        what = f"Password of {person.full_name} set, to be changed at the first sign-in."
+        write_firm_event("password set", what, by=by, at=at, data={"person": person.pk})
     if before and (password or becomes_engineer):
-        sign_out_everywhere(person, at)
+        sign_out_everywhere(person, by=by, at=at)
     return person

@@ -98,6 +98,7 @@ def _signed_in(request: HttpRequest, person: User, at: datetime, *, by_code: boo
     row = row_of(request.session)
     if row is not None:
         note_seen(request, row, at)
+    services.note_sign_in(person, at, by_code=by_code)
     onward = request.POST.get("next", "")
     safe = url_has_allowed_host_and_scheme(onward, {request.get_host()}, request.is_secure())
     # a path of ours, not a word that might be the name of a page

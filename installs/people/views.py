@@ -48,7 +48,7 @@ def person(request: PersonRequest, pk: int | None = None) -> HttpResponse:
     form = PersonForm(request.POST if "save" in request.POST else None, instance=kept, by=request.user)
     card = CertificateForm(request.POST if "add-card" in request.POST else None)
     if "save" in request.POST and form.is_valid():
-        return redirect("person", services.save_person(form, at=now).pk)
+        return redirect("person", services.save_person(form, by=request.user, at=now).pk)
     if kept and "add-card" in request.POST and card.is_valid():
         card.instance.person = kept
         card.save()
@@ -97,7 +97,7 @@ def link(request: PersonRequest, pk: int) -> HttpResponse:
 @require_POST
 def sign_out_person(request: PersonRequest, pk: int) -> HttpResponse:
     kept = get_object_or_404(User, pk=pk)
-    ended = services.sign_out_everywhere(kept, timezone.now())
+    ended = services.sign_out_everywhere(kept, by=request.user, at=timezone.now())
     messages.success(request, f"{kept.full_name}: {ended} session{'s' if ended != 1 else ''} ended.")
     return redirect("person", pk)
 
@@ -107,7 +107,7 @@ def sign_out_person(request: PersonRequest, pk: int) -> HttpResponse:
 def codes_off(request: PersonRequest, pk: int) -> HttpResponse:
     """After a lost phone: the person signs in with the password alone, and sets up codes anew."""
     kept = get_object_or_404(User, pk=pk)
-    if take_away(kept, timezone.now()):
+    if take_away(kept, by=request.user, at=timezone.now()):
         messages.success(request, f"{kept.full_name}: codes are off, every session ended.")
     return redirect("person", pk)
 

@@ -35,3 +35,26 @@ class RecordCheck(models.Model):
         entries = f"{self.entries} {'entry' if self.entries == 1 else 'entries'}"
         files = f", {self.files} {'file' if self.files == 1 else 'files'}" if self.files else ""
         return f"{lines}, {entries}{files}, {'broken' if self.faults else 'whole'}"
+
+
+class FirmLogCheck(models.Model):
+    """The last check of the firm's log: one row. ``end`` is where it ended when it was last found whole."""
+
+    checked_at = models.DateTimeField()
+    lines = models.PositiveIntegerField()
+    faults = models.JSONField("what is broken, in words", default=list)
+    whole_at = models.DateTimeField("last found whole", null=True, blank=True)
+    end = models.PositiveIntegerField(default=0)
+    end_hash = models.CharField(max_length=64, blank=True)
+
+    class Meta:
+        constraints = [models.CheckConstraint(condition=models.Q(pk=1), name="firm_log_check_one_row")]
+
+    def __str__(self) -> str:
+        return "firm's log"
+
+    @property
+    def in_words(self) -> str:
+        """How long it is, and whether it is as it was: "1,204 lines, whole"."""
+        lines = f"{self.lines:,} {'line' if self.lines == 1 else 'lines'}"
+        return f"{lines}, {'broken' if self.faults else 'whole'}"

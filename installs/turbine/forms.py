@@ -41,7 +41,9 @@ class ModelForm(RowForm[TurbineModel]):
     class Meta:
         model = TurbineModel
         fields = [
-            f.name for f in TurbineModel._meta.concrete_fields if f.name not in ("id", "curve", "archived_on")
+            f.name
+            for f in TurbineModel._meta.concrete_fields
+            if f.name not in ("id", "curve", "archived_on", "archived_by")
         ]
         labels = {
             "regulates_speed": "Rotor speed depends on the output circuit",

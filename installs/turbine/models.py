@@ -85,6 +85,7 @@ class TurbineModel(models.Model):
     )
     curve = models.JSONField("power curve", default=list)
     archived_on = models.DateField(null=True, blank=True)
+    archived_by = models.ForeignKey("installs.User", models.PROTECT, null=True, blank=True, related_name="+")
 
     class Meta:
         ordering = ["archived_on", "name"]
@@ -99,7 +100,7 @@ class TurbineModel(models.Model):
 
     def figures(self) -> dict[str, Any]:
         """All that a release freezes of the machine, as JSON values."""
-        left_out = {"id", "archived_on"}
+        left_out = {"id", "archived_on", "archived_by"}
         return {
             f.name: f.value_from_object(self) for f in self._meta.concrete_fields if f.name not in left_out
         }

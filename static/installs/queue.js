@@ -252,8 +252,7 @@ const Queue = (() => {
   async function pass() {
     const rows = (await all()).filter((row) => row.state === "waiting");
     const id = await device();
-    const { status, body: hello } = await json(`/api/hello/?device=${id}`);
-    if (status === 403 && hello?.error) throw new Stop(hello.error);
+    const { body: hello } = await json(`/api/hello/?device=${id}`);
     // a hotel's sign-in page answers too
     if (hello?.ours !== "mastwright") throw new Stop("No answer from the office yet.");
     await setFact("ahead", Date.now() - new Date(hello.now).getTime());
@@ -261,6 +260,7 @@ const Queue = (() => {
     if (hello.ended) navigator.serviceWorker?.controller?.postMessage("nobody");
     if (hello.ended)
       throw new Stop("The office has ended this phone's access. What waits stays here: call the office.");
+    if (hello.refused) throw new Stop(hello.refused);
     const mine = rows.filter((row) => row.person === hello.person);
     const headers = { "X-CSRFToken": hello.csrf };
     trouble("");

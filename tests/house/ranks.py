@@ -55,6 +55,7 @@ OWN: dict[str, tuple[int, str]] = {
         URLS,
         "the table of every part: what is ready at start reads it, and nobody imports it",
     ),
+    "installs.chain": (BASE, "hashes and chains of lines, no model"),
     "installs.tight_templates": (BASE, "reads a template's file, and knows no model"),
     "installs.typed": (BASE, "what only the type checker knows of Django's classes"),
     "installs.models": (URLS, "hands on every room's models, and nobody imports it"),
@@ -63,6 +64,7 @@ OWN: dict[str, tuple[int, str]] = {
     "installs.templatetags.drawing": (VIEWS, "what templates call"),
     # people, files, jobs, checklists, work: below all parts
     "installs.people.access": (MODELS, "the table of abilities, over the roles"),
+    "installs.people.firm_log": (SERVICES, "writes the chain of the firm and reads what of it is broken"),
     "installs.people.context": (VIEWS, "what every template is given"),
     "installs.people.middleware": (VIEWS, "stands round every view"),
     "installs.people.sessions": (SERVICES, "the engine of sessions, and how they end"),

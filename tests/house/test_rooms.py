@@ -50,7 +50,7 @@ ABOVE_ROOMS = {
     "management",
     "templatetags",
 }
-BELOW_ROOMS = {"measures", "typed", "env", "onemachine", "tight_templates"}
+BELOW_ROOMS = {"chain", "measures", "typed", "env", "onemachine", "tight_templates"}
 
 
 def room(module: str) -> str:

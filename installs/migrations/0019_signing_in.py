@@ -27,7 +27,7 @@ class Migration(migrations.Migration):
 
     dependencies = [
         ("sessions", "0001_initial"),
-        ('installs', '0017_whole_files_and_pulse'),
+        ('installs', '0018_firm_log'),
     ]
 
     operations = [
