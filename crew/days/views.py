@@ -21,6 +21,7 @@ from crew.plan.models import Absence, Crew, CrewDay, Plan
 from installs.checklists.live import answer, opened, renewed, unchanged
 from installs.jobs.kept import version
 from installs.people.access import allow
+from installs.people.middleware import asked_by_page
 from installs.people.requests import PersonRequest
 
 
@@ -67,6 +68,7 @@ def _page(request: PersonRequest, form: CrewDayForm, status: int, **issue: Any) 
     return render(request, "crew/days/crew_days.html", context, status=status)
 
 
+@asked_by_page
 @allow("plan crew days")
 @require_GET
 def crew_days_live(request: PersonRequest) -> HttpResponse:

@@ -35,6 +35,7 @@ from installs.jobs.phases import GATES
 from installs.jobs.requests import JobRequest
 from installs.measures import plain_words
 from installs.people.access import allow
+from installs.people.middleware import asked_by_page
 from installs.people.models import User
 from installs.people.requests import PersonRequest
 
@@ -55,6 +56,7 @@ class PhotoNotHere(Malformed):
     """The photo that an entry names is not in the storage as it was sent, or was not sent by this person."""
 
 
+@asked_by_page
 @allow("record entries")
 @require_POST
 def entries(request: PersonRequest) -> JsonResponse:

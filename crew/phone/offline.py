@@ -16,10 +16,10 @@ from django.utils import timezone
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_GET
 
-from crew.phone.ending import ENDED, refusal
+from crew.phone.ending import refusal
 from installs.measures import uuid_or_none
 from installs.people.access import allow
-from installs.people.middleware import while_ended
+from installs.people.middleware import ENDED, asked_by_page, while_ended
 from installs.people.requests import PersonRequest
 
 # what every phone page is made of
@@ -114,6 +114,7 @@ def web_manifest(request: HttpRequest) -> JsonResponse:
     )
 
 
+@asked_by_page
 @while_ended
 @allow("record entries")
 @require_GET

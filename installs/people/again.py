@@ -84,7 +84,7 @@ def too_early(
 
 
 def _page(request: PersonRequest, form: CodeForm, status: int) -> HttpResponse:
-    files = [(name, file.name) for name, file in request.FILES.items()]
+    files = [(name, str(request.FILES[name])) for name in request.FILES]
     before = request.headers.get("Referer", "")
     ours = url_has_allowed_host_and_scheme(before, {request.get_host()}, request.is_secure())
     context = {

@@ -30,8 +30,8 @@ def refuse_own_words(password: str, *words: str) -> None:
 
 def checked_password(password: str, person: User, *words: str) -> str:
     """ValidationError for a password that is short, common or mostly words that people know of the person."""
-    refuse_own_words(password, *(words or (person.full_name, person.username, person.firm_name)))
     validate_password(password, person)
+    refuse_own_words(password, *(words or (person.full_name, person.username, person.firm_name)))
     return password
 
 

@@ -34,6 +34,8 @@ def make_link(person: User, *, by: User, at: datetime) -> str:
     SignInLink.objects.filter(person=held, used_at=None, ended_at=None).update(ended_at=at)
     token = secrets.token_urlsafe(32)
     SignInLink.objects.create(person=held, sha256=_hash(token), made_at=at, made_by=by, expires_at=at + LASTS)
+    what = f"Sign-in link for {held.full_name} made."
+    write_firm_event("sign-in link made", what, by=by, at=at, data={"person": held.pk})
     return token
 
 

@@ -15,7 +15,7 @@ from django.utils import timezone
 from installs.people.factor import has_factor, is_required
 from installs.people.firm_log import asked_from, write_firm_event
 from installs.people.models import User
-from installs.people.sessions import is_idle, note_seen, row_of
+from installs.people.sessions import DESK, is_idle, note_seen, row_of
 
 log = logging.getLogger(__name__)
 
@@ -23,7 +23,7 @@ POLICY = (
     "default-src 'self'; script-src 'self'; style-src 'self'; img-src 'self' blob: data:; "
     "worker-src 'self'; object-src 'none'; base-uri 'none'; form-action 'self'; frame-ancestors 'none'"
 )
-ENDED = "The office has ended this phone's access."
+ENDED = "The office has ended this phone's access. Call the office."
 View = TypeVar("View", bound=Callable[..., Any])
 
 
@@ -74,6 +74,12 @@ def while_ended(view: View) -> View:
     return view
 
 
+def asked_by_page(view: View) -> View:
+    """Marks what an open page asks for by itself: it keeps no office signed in where nobody sits."""
+    view.asked_by_page = True  # type: ignore[attr-defined]  # as above
+    return view
+
+
 def settled_sign_in(get_response: Callable[[HttpRequest], HttpResponse]) -> Any:
     """One that was ended takes nothing, an idle one ends, a password set by others is changed first."""
 
@@ -89,7 +95,8 @@ def settled_sign_in(get_response: Callable[[HttpRequest], HttpResponse]) -> Any:
         if row is not None and is_idle(row, request.user, now):
             logout(request)
             return None  # who is nobody is sent to the sign-in page by the gate behind this one
-        if row is not None:
+        by_itself = getattr(view, "asked_by_page", False) and request.user.role in DESK
+        if row is not None and not by_itself:
             note_seen(request, row, now)
         if row is not None and row.ended_at and not getattr(view, "while_ended", False):
             return _said(request, ENDED, 403)

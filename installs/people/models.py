@@ -223,10 +223,12 @@ class SignedIn(AbstractBaseSession):
         update_fields: Iterable[str] | None = None,
     ) -> None:
         """Django's engine saves what it knows; phone, address and end are written beside it and stay."""
-        if force_update and update_fields is None:
-            update_fields = ["session_data", "expire_date", "person"]
+        known = ["session_data", "expire_date", "person"] if force_update else None
         super().save(
-            force_insert=force_insert, force_update=force_update, using=using, update_fields=update_fields
+            force_insert=force_insert,
+            force_update=force_update,
+            using=using,
+            update_fields=known if update_fields is None else update_fields,
         )
 
 

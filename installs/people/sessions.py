@@ -9,9 +9,10 @@ from typing import Any
 from django.contrib.auth import SESSION_KEY
 from django.contrib.sessions.backends.base import SessionBase
 from django.contrib.sessions.backends.db import SessionStore as DatabaseSession
-from django.db import DatabaseError, transaction
+from django.db import DatabaseError
 from django.db.models import QuerySet
 from django.http import HttpRequest
+from django.utils import timezone
 
 from installs.people.models import Role, SignedIn, User
 
@@ -35,9 +36,13 @@ class SessionStore(DatabaseSession):
     def get_model_class(cls) -> type[SignedIn]:
         return SignedIn
 
-    def _get_session_from_db(self) -> SignedIn | None:
-        self.row = super()._get_session_from_db()
-        return self.row
+    def load(self) -> dict[str, Any]:
+        standing = SignedIn.objects.filter(session_key=self.session_key, expire_date__gt=timezone.now())
+        self.row = standing.first()
+        if self.row is None:
+            self._session_key = None
+            return {}
+        return self.decode(self.row.session_data)
 
     def create_model_instance(self, data: dict[str, Any]) -> SignedIn:
         row: SignedIn = super().create_model_instance(data)  # type: ignore[assignment]  # of get_model_class
@@ -78,8 +83,7 @@ def note_seen(request: HttpRequest, row: SignedIn, at: datetime) -> None:
         "browser": request.META.get("HTTP_USER_AGENT", "")[:300].replace("\x00", ""),
     }
     try:
-        with transaction.atomic():
-            SignedIn.objects.filter(pk=row.pk).update(**seen)
+        SignedIn.objects.filter(pk=row.pk).update(**seen)
     except DatabaseError:
         return  # a full disk or a busy database: the page itself may need neither
     for name, value in seen.items():

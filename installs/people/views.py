@@ -61,7 +61,7 @@ def person(request: PersonRequest, pk: int | None = None) -> HttpResponse:
         "today": timezone.localdate(),
         "link": kept.links.filter(used_at=None, ended_at=None, expires_at__gt=now).first() if kept else None,
         "sessions": sessions_of(kept, now).count() if kept else 0,
-        "codes": bool(kept) and has_factor(kept),
+        "codes": kept is not None and has_factor(kept),
     }
     return render(request, "installs/people/person.html", context, status=status)
 

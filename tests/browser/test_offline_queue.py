@@ -9,14 +9,13 @@ import json
 from datetime import timedelta
 
 import pytest
-from django.contrib.sessions.models import Session
 from django.urls import reverse
 from django.utils import timezone
 from playwright.sync_api import Error, expect
 
 from installs.checklists.models import Device, Entry
 from installs.files.models import StoredFile
-from installs.people.models import User
+from installs.people.models import SignedIn, User
 from tests.browser import phone as on
 
 pytestmark = [pytest.mark.browser, pytest.mark.slow]
@@ -208,7 +207,7 @@ def test_signed_out_in_the_middle_what_is_left_waits_for_the_same_person(field, 
 
     def then_end_the_session(route) -> None:
         answer = route.fetch()
-        Session.objects.all().delete()
+        SignedIn.objects.all().delete()
         route.fulfill(response=answer)
 
     page.route(on.ENTRIES, then_end_the_session, times=1)
