@@ -99,7 +99,7 @@ def settled_sign_in(get_response: Callable[[HttpRequest], HttpResponse]) -> Any:
         if row is not None and not by_itself:
             note_seen(request, row, now)
         if row is not None and row.ended_at and not getattr(view, "while_ended", False):
-            return _said(request, ENDED, 403)
+            return _phone_ended(request)
         if getattr(view, "while_unsettled", False):
             return None
         return _sent_to_settle(request, request.user)
@@ -130,7 +130,12 @@ def _of_api(request: HttpRequest) -> bool:
     return request.path.startswith("/api/")
 
 
-def _said(request: HttpRequest, words: str, status: int) -> HttpResponse:
+def _phone_ended(request: HttpRequest) -> HttpResponse:
+    """In words; by the header the phone's program clears the pages that it holds."""
+    response: HttpResponse
     if _of_api(request):
-        return JsonResponse({"error": words}, status=status)
-    return render(request, "403.html", {"words": words}, status=status)
+        response = JsonResponse({"error": ENDED}, status=403)
+    else:
+        response = render(request, "installs/people/phone_ended.html", status=403)
+    response.headers["X-Phone-Ended"] = "yes"
+    return response

@@ -47,9 +47,15 @@ class Session:
             row=row,
             here=row.session_key == here,
             browser=browser_words(row.browser),
-            seen=span_words((at - row.seen_at).total_seconds()),
-            began=span_words((at - row.began_at).total_seconds()),
+            seen=_ago(row.seen_at, at),
+            began=_ago(row.began_at, at),
         )
+
+
+def _ago(then: datetime, now: datetime) -> str:
+    """No day or hour: the page belongs to no site, so it has no clock."""
+    seconds = (now - then).total_seconds()
+    return f"{span_words(seconds)} ago" if seconds >= 60 else "just now"
 
 
 @while_unsettled
@@ -70,7 +76,7 @@ def _page(request: PersonRequest, form: OwnPasswordForm, status: int) -> HttpRes
         "others": any(not each.here for each in rows),
         "offers_codes": person.role in factor.WHO,
         "codes": kept,
-        "codes_since": span_words((now - kept.since).total_seconds()) if kept else "",
+        "codes_since": _ago(kept.since, now) if kept else "",
         "codes_required": factor.is_required(person),
         "codes_left": kept.recovery_codes.filter(used_at=None).count() if kept else 0,
         "codes_made": factor.RECOVERY_CODES,

@@ -13,6 +13,7 @@ from django.urls import reverse
 from django.utils import timezone
 from playwright.sync_api import Error, expect
 
+from crew.phone.ending import end_access
 from installs.checklists.models import Device, Entry
 from installs.files.models import StoredFile
 from installs.people.models import SignedIn, User
@@ -233,6 +234,19 @@ def test_access_ended_by_the_office_is_said_and_the_entries_stay(field, phone) -
     expect(page.locator("#waiting")).to_contain_text("The office has ended this phone's access")
     assert [row["key"] for row in on.waiting(page)] == ["C07"]
     assert on.entries(field).count() == 1
+
+
+def test_an_ended_phone_is_told_on_every_page_and_holds_none(field, phone) -> None:
+    page = phone()
+    on.tick(page, "C14")
+    on.emptied(field, page)
+    lost = Device.objects.filter(person__username="ben").latest("heard_at")
+    page.context.set_offline(True)
+    end_access(lost, "lost", by=User.objects.get(username="alma"), at=timezone.now())
+    page.context.set_offline(False)
+    page.goto("/day/")
+    expect(page.locator("main")).to_contain_text("has not been sent stays on this phone")
+    on.until(page, "async () => !(await caches.keys()).some((name) => name.startsWith('pages-'))")
 
 
 def test_access_that_ends_between_hello_and_entries_keeps_them_too(field, phone) -> None:
