@@ -17,9 +17,12 @@ class InstallsConfig(AppConfig):
         from installs.lift import judging as lift
         from installs.measures import plain_words, sane_day
         from installs.parts import PARTS
+        from installs.people.models import ON_SERVER
+        from installs.people.services import made_on_server
         from installs.pour import judging as pour
         from installs.pour.readiness import answered_by
 
+        ON_SERVER.append(made_on_server)
         register(PARTS)
         judged_by(gates.judge)  # first: whether the pour has begun is on record before its trucks are judged
         judged_by(pour.judge)

@@ -189,3 +189,8 @@ class Quantity(FloatColumn[Given, Kept]):
         return super().formfield(
             **{"form_class": QuantityInput, "unit": self.unit, "validators": within, **kwargs}
         )
+
+
+def harmless(cell: str) -> str:
+    """A text that begins like a formula gets a mark in front, so that no spreadsheet runs it."""
+    return f"'{cell}" if cell[:1] in ("=", "+", "-", "@", "\t", "\r") else cell

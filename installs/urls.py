@@ -12,6 +12,7 @@ urlpatterns = [
     path("", include("installs.jobs.urls")),
     path("", include("installs.equipment.urls")),
     path("", include("installs.turbine.catalogue_urls")),
+    path("", include("installs.record.urls")),
     path("", include("installs.work.urls")),
     path("", include("installs.papers.urls")),
     path("", include("crew.urls")),

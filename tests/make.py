@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import itertools
 import re
-from datetime import UTC, datetime
+from datetime import UTC, date, datetime
 from typing import Any
 
 from installs.files.models import StoredFile
 from installs.jobs import services
 from installs.jobs.models import Job
-from installs.people.models import User
+from installs.people.models import Certificate, User
 
 HIDDEN = re.compile(r'name="(drawn_from|seen)" value="([^"]*)"')
 AT = datetime(2031, 5, 5, 15, 0, tzinfo=UTC)
@@ -22,6 +22,12 @@ def make_person(name: str = "Ben Osgood", role: str = "foreman", **fields: Any) 
     username = f"{name.split()[0].lower()}{next(_count)}"
     initials = "".join(part[0] for part in name.split())[:4]
     return User.objects.create_user(username, full_name=name, role=role, initials=initials, **fields)
+
+
+def make_card(person: User, kind: str, expires_on: date | None, **fields: Any) -> Certificate:
+    """A card as the office records it, with its number."""
+    given = {"number": f"C-{next(_count)}", "recorded_by": person, "recorded_at": AT, **fields}
+    return Certificate.objects.create(person=person, kind=kind, expires_on=expires_on, **given)
 
 
 def alma() -> User:

@@ -21,6 +21,7 @@ from crew.plan.models import Absence, Crew, CrewDay, Plan
 from installs.checklists.live import answer, opened, renewed, unchanged
 from installs.jobs.kept import version
 from installs.people.access import allow
+from installs.people.firm_rows import save_row
 from installs.people.middleware import asked_by_page
 from installs.people.requests import PersonRequest
 
@@ -132,7 +133,7 @@ def crew(request: PersonRequest, pk: int | None = None) -> HttpResponse:
     kept = get_object_or_404(Crew, pk=pk) if pk else None
     form = CrewForm(request.POST or None, instance=kept)
     if request.method == "POST" and form.is_valid():
-        form.save()
+        save_row(form, "crew", by=request.user, at=timezone.now())
         return redirect("crew-days")
     status = 422 if request.method == "POST" else 200
     return render(request, "crew/days/crew.html", {"form": form, "crew": kept}, status=status)
@@ -143,7 +144,7 @@ def crew(request: PersonRequest, pk: int | None = None) -> HttpResponse:
 def absence(request: PersonRequest) -> HttpResponse:
     form = AbsenceForm(request.POST or None)
     if request.method == "POST" and form.is_valid():
-        form.save()
+        save_row(form, "absence", by=request.user, at=timezone.now())
         return redirect("crew-days")
     status = 422 if request.method == "POST" else 200
     return render(request, "crew/days/absence.html", {"form": form}, status=status)

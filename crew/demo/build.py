@@ -18,7 +18,7 @@ from installs.papers.services import order_paper
 
 def build(now: datetime) -> Cast:
     """The demo as of ``now``; its dates are counted from today."""
-    cast = make_cast(now.date())
+    cast = make_cast(now)
     yard = make_yard(now.date(), cast["alma"], now - timedelta(days=900))
     finished(cast, yard, now)
     lifting = ready_to_lift(cast, yard, now)

@@ -7,7 +7,9 @@ from datetime import date, datetime, timedelta
 from typing import Any
 
 from installs.equipment.models import Crane, EquipmentRecord, LoadChart, Sling, Wrench
+from installs.equipment.services import called
 from installs.jobs.sealing import digest
+from installs.people.firm_rows import write_row
 from installs.people.models import User
 from installs.turbine.models import TurbineModel
 
@@ -138,22 +140,30 @@ def make_yard(today: date, by: User, at: datetime) -> Yard:
         for tag in ("RS-14", "RS-15")
     )
     shackle = Sling.objects.create(tag="SH-22", kind="shackle", rating_lb=9_500, weight_lb=3)
+    write_row("load chart", chart, None, by=by, at=at, of={"crane": crane.pk})
     due = ((crane, 150), (wrench, 120), (old, -20), *((s, 200) for s in slings), (shackle, 200))
     for thing, days in due:
+        write_row(called(thing), thing, None, by=by, at=at)
         for years_back in (2, 1, 0):
             ends = today + timedelta(days=days - 365 * years_back)
-            EquipmentRecord.objects.create(
+            record = EquipmentRecord.objects.create(
                 **{str(type(thing)._meta.model_name): thing},
                 done_on=ends - timedelta(days=365),
                 expires_on=ends,
                 done_by="Harrow Tool and Test",
                 reference=f"HT-{thing.pk:03}-{ends.year % 100}",
                 recorded_by=by,
-                recorded_at=at,
+                recorded_at=datetime.combine(ends - timedelta(days=364), at.timetz()),
             )
+            write_row(
+                called(record), record, None, by=by, at=record.recorded_at, of={called(thing): thing.pk}
+            )
+    bluestem, needlegrass = (TurbineModel.objects.create(**of) for of in (BLUESTEM, NEEDLEGRASS))
+    for machine in (bluestem, needlegrass):
+        write_row("turbine model", machine, None, by=by, at=at)
     return Yard(
-        bluestem=TurbineModel.objects.create(**BLUESTEM),
-        needlegrass=TurbineModel.objects.create(**NEEDLEGRASS),
+        bluestem=bluestem,
+        needlegrass=needlegrass,
         crane=crane,
         chart=chart,
         wrench=wrench,

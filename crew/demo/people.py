@@ -4,9 +4,13 @@ from __future__ import annotations
 
 import secrets
 from dataclasses import dataclass
-from datetime import date, timedelta
+from datetime import datetime, timedelta
+
+from django.db.models import Model
 
 from crew.plan.models import Absence, Crew
+from installs.people.firm_log import ON_THE_SERVER
+from installs.people.firm_rows import write_row
 from installs.people.models import Certificate, Firm, User
 
 # name, sign-in, role, firm if not ours, phone, signs in
@@ -53,9 +57,10 @@ class Cast:
         return self.people[name]
 
 
-def make_cast(today: date) -> Cast:
-    """People with random passwords, their cards, two crews and an absence."""
-    Firm.objects.create(
+def make_cast(now: datetime) -> Cast:
+    """People with random passwords, their cards, two crews and an absence; all of it stands in the firm's log."""
+    today, at = now.date(), now - timedelta(days=900)
+    firm_row = Firm.objects.create(
         pk=1,
         name="Coulee Bend Wind (demo)",
         town="Harrow, Juniper County",
@@ -77,22 +82,32 @@ def make_cast(today: date) -> Cast:
             phone=phone,
             is_active=signs_in,
         )
+    alma = people["alma"]
+    write_row("person", alma, None, by=ON_THE_SERVER, at=at)
+    for kind, row in (("firm", firm_row), *(("person", p) for p in people.values() if p != alma)):
+        write_row(kind, row, None, by=alma, at=at)
     for sign_in, kind, number, days in CARDS:
-        Certificate.objects.create(
+        card = Certificate.objects.create(
             person=people[sign_in],
             kind=kind,
             number=number,
             issued_on=today - timedelta(days=1000),
             expires_on=today + timedelta(days=days),
+            recorded_by=alma,
+            recorded_at=at,
         )
+        write_row("card", card, None, by=alma, at=at, of={"person": card.person_id})
     pad = Crew.objects.create(name="Pad crew", foreman=people["ben"])
     pad.people.set([people["gus"], people["wendell"], people["iver"]])
     tower = Crew.objects.create(name="Tower crew", foreman=people["tilda"])
     tower.people.set([people["gus"], people["wendell"], people["ruth"]])
-    Absence.objects.create(
+    absence = Absence.objects.create(
         person=people["iver"],
         first_on=today + timedelta(days=20),
         last_on=today + timedelta(days=24),
         why="calving",
     )
+    rows: tuple[tuple[str, Model], ...] = (("crew", pad), ("crew", tower), ("absence", absence))
+    for kind, row in rows:
+        write_row(kind, row, None, by=alma, at=at)
     return Cast(people, passwords, pad, tower)

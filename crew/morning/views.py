@@ -38,6 +38,7 @@ from installs.people.access import allow, may
 from installs.people.middleware import asked_by_page
 from installs.people.requests import PersonRequest
 from installs.record.backups import backup_fault, last_made
+from installs.record.services import firm_log_broken
 
 
 @allow("see")
@@ -122,6 +123,7 @@ def _look_ahead(request: PersonRequest, now: datetime, stands: Stands) -> Page:
     context["strip"] = strip_svg(rows, morning)
     if may(request.user, "manage people"):
         context |= {"backup": last_made(), "backup_fault": backup_fault(now)}
+        context["firm_log_fault"] = firm_log_broken()
     return Page(
         sheets=sheets,
         head=part("crew/morning/_look_head.html", context, request),

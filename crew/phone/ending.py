@@ -11,6 +11,7 @@ from django.core.exceptions import ValidationError
 from django.db import transaction
 
 from installs.checklists.models import Device
+from installs.people.firm_log import write_firm_event
 from installs.people.known import forget_browsers
 from installs.people.middleware import ENDED
 from installs.people.models import User
@@ -34,6 +35,13 @@ def end_access(device: Device, why: str, *, by: User, at: datetime, sign_out: bo
     if sign_out:
         ended += sign_out_everywhere(held.person, by=by, at=at)
     forget_browsers(held.person, at)  # the phone's own browser is one that knows them
+    write_firm_event(
+        "phone ended",
+        f"Access of {held.person.full_name}'s phone ended: {why}. Sessions ended: {ended}.",
+        by=by,
+        at=at,
+        data={"person": held.person_id, "phone": str(held.uuid), "sessions": ended},
+    )
     log.warning(
         "access of phone %s of %s ended by %s (%s), %d sessions ended",
         held.uuid, held.person.username, by.username, why, ended,

@@ -36,6 +36,7 @@ class PersonFact:
     name: str
     away: tuple[tuple[date, date, str], ...]
     certificates: tuple[tuple[str, date | None], ...]  # kind, expiry (None: not known)
+    lacking: tuple[tuple[str, str], ...] = ()  # kind, what it lacks to count
 
 
 @dataclass(frozen=True)
@@ -105,7 +106,10 @@ def _skill(day: DayFact, skill: str, crew: list[PersonFact]) -> Iterable[str]:
     holders = [(p, expires) for p in crew for kind, expires in p.certificates if kind == skill]
     if any(expires is not None and expires >= day.on for _, expires in holders):
         return
-    if not holders:
+    lacking = [(p, lacks) for p in crew for kind, lacks in p.lacking if kind == skill]
+    for person, lacks in lacking:
+        yield f"{person.name}'s certificate as {skill} has {lacks}"
+    if not holders and not lacking:
         yield f"no {skill} with a certificate is named"
     for person, expires in holders:
         if expires is None:

@@ -20,11 +20,19 @@ def people_facts() -> dict[int, PersonFact]:
     for absence in Absence.objects.filter(withdrawn_on=None):
         away.setdefault(absence.person_id, []).append((absence.first_on, absence.last_on, absence.why))
     cards: dict[int, list[tuple[str, date | None]]] = {}
+    lacking: dict[int, list[tuple[str, str]]] = {}
     for card in Certificate.objects.filter(archived_on=None):
-        cards.setdefault(card.person_id, []).append((card.kind, card.expires_on))
+        if card.lacks:
+            lacking.setdefault(card.person_id, []).append((card.kind, card.lacks))
+        else:
+            cards.setdefault(card.person_id, []).append((card.kind, card.expires_on))
     return {
         user.pk: PersonFact(
-            user.pk, user.full_name, tuple(away.get(user.pk, ())), tuple(cards.get(user.pk, ()))
+            user.pk,
+            user.full_name,
+            tuple(away.get(user.pk, ())),
+            tuple(cards.get(user.pk, ())),
+            tuple(lacking.get(user.pk, ())),
         )
         for user in User.objects.current()
     }

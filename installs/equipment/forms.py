@@ -74,6 +74,7 @@ class RecordForm(RowForm[EquipmentRecord]):
     class Meta:
         model = EquipmentRecord
         fields = ["done_on", "expires_on", "done_by", "reference"]
+        help_texts = {"reference": "As it stands on the paper. Without it nothing counts."}
         widgets = {"done_on": DAY, "expires_on": DAY}
 
     def clean(self) -> dict[str, Any]:

@@ -44,7 +44,7 @@ class Equipment(models.Model):
     def newest_record(self, day: date) -> EquipmentRecord | None:
         """The one that lasts longest of those already made on that day; without an expiry comes last."""
         made: Iterable[EquipmentRecord] = self.records.all()
-        known = [r for r in made if r.archived_on is None and r.done_on <= day]
+        known = [r for r in made if r.archived_on is None and r.done_on <= day and not r.lacks]
         return max(known, key=lambda r: (r.expires_on or date.min, r.done_on), default=None)
 
     def valid_on(self, day: date) -> bool:
@@ -56,7 +56,7 @@ class Equipment(models.Model):
             return Standing(False, f"archived {day_words(self.archived_on, year=True)}")
         record = self.newest_record(day)
         if record is None:
-            return Standing(False, f"no {self.PROOF} on record")
+            return Standing(False, self._why_none(day))
         if record.expires_on is None:
             return Standing(
                 False, f"{self.PROOF} of {day_words(record.done_on, year=True)} has no expiry date"
@@ -64,7 +64,17 @@ class Equipment(models.Model):
         if record.expires_on < day:
             return Standing(False, f"{self.PROOF} expired {day_words(record.expires_on, year=True)}")
         soon = (record.expires_on - day).days <= SOON_DAYS
-        return Standing(True, f"{self.PROOF} expires {day_words(record.expires_on, year=True)}", soon)
+        carried = ", carried over without a number" if record.carried_over else ""
+        return Standing(
+            True, f"{self.PROOF} expires {day_words(record.expires_on, year=True)}{carried}", soon
+        )
+
+    def _why_none(self, day: date) -> str:
+        made = [r for r in self.records.all() if r.archived_on is None and r.done_on <= day]
+        if not made:
+            return f"no {self.PROOF} on record"
+        last = max(made, key=lambda r: r.done_on)
+        return f"{self.PROOF} of {day_words(last.done_on, year=True)} has {last.lacks}"
 
 
 class Crane(Equipment):
@@ -246,3 +256,8 @@ class EquipmentRecord(models.Model):
 
     def __str__(self) -> str:
         return f"{self.done_on}, {self.reference or self.done_by or 'no reference'}"
+
+    @property
+    def lacks(self) -> str:
+        """What it does not say and counts nowhere without: "no number on record"; else ""."""
+        return "" if self.reference or self.carried_over else "no number on record"

@@ -15,6 +15,7 @@ from installs.equipment.charts import grid_text
 from installs.equipment.forms import ChartForm, CraneForm, RecordForm, SlingForm, WrenchForm
 from installs.equipment.models import Crane, Equipment, EquipmentRecord, LoadChart, Sling, Wrench
 from installs.people.access import allow
+from installs.people.firm_rows import save_row
 from installs.people.requests import PersonRequest
 
 
@@ -71,7 +72,7 @@ def thing(request: PersonRequest, kind: str, pk: int | None = None) -> HttpRespo
     adding = "add-chart" in request.POST
     chart = ChartForm(request.POST if adding else None, request.FILES if adding else None, prefix="chart")
     if "save" in request.POST and form.is_valid():
-        return redirect(kind, form.save().pk)
+        return redirect(kind, save_row(form, kind, by=request.user, at=now).pk)
     if kept and "add-record" in request.POST and record.is_valid():
         services.add_record(kept, record.cleaned_data, by=request.user, at=now)
         return redirect(kind, kept.pk)
@@ -100,10 +101,14 @@ def _charts(thing: Equipment | None) -> list[dict[str, object]]:
     return [{"chart": c, "grid": c.grid()} for c in thing.charts.select_related("added_by")]
 
 
+def _archive(request: PersonRequest, row: Equipment | LoadChart | EquipmentRecord) -> None:
+    services.archive(row, timezone.localdate(), by=request.user, at=timezone.now())
+
+
 @allow("manage equipment")
 @require_POST
 def archive(request: PersonRequest, kind: str, pk: int) -> HttpResponse:
-    services.archive(get_object_or_404(KINDS[kind].model, pk=pk), timezone.localdate())
+    _archive(request, get_object_or_404(KINDS[kind].model, pk=pk))
     return redirect("equipment")
 
 
@@ -111,7 +116,7 @@ def archive(request: PersonRequest, kind: str, pk: int) -> HttpResponse:
 @require_POST
 def archive_record(request: PersonRequest, pk: int) -> HttpResponse:
     record = get_object_or_404(EquipmentRecord, pk=pk)
-    services.archive(record, timezone.localdate())
+    _archive(request, record)
     kind = next(k for k in KINDS if getattr(record, f"{k}_id"))
     return redirect(kind, getattr(record, f"{kind}_id"))
 
@@ -120,7 +125,7 @@ def archive_record(request: PersonRequest, pk: int) -> HttpResponse:
 @require_POST
 def archive_chart(request: PersonRequest, pk: int) -> HttpResponse:
     chart = get_object_or_404(LoadChart, pk=pk)
-    services.archive(chart, timezone.localdate())
+    _archive(request, chart)
     return redirect("crane", chart.crane_id)
 
 

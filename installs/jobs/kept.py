@@ -38,6 +38,7 @@ WATCHED = (
     ("installs.Member", "MAX({id})"),
     ("installs.Paper", "COUNT(file_id)"),
     ("installs.RecordCheck", "MAX(checked_at)"),
+    ("installs.FirmLogCheck", "MAX(checked_at)"),
 )
 WHOLE = (
     "installs.Firm",

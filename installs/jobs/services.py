@@ -26,6 +26,7 @@ from installs.jobs.models import (
 from installs.jobs.sealing import START_OF_CHAIN, canonical, digest, event_hash, release_hash
 from installs.jobs.standing import footing
 from installs.measures import short_words
+from installs.people.firm_log import write_firm_event
 from installs.people.models import Role, User
 from sitecalc.checks import Check, nothing_checked
 
@@ -55,9 +56,9 @@ def write_event(
 @transaction.atomic
 def open_job(fields: Mapping[str, Any], *, by: User, at: datetime) -> Job:
     job = Job.objects.create(**fields, created_at=at)
-    if job.engineer:
-        Member.objects.create(job=job, person=job.engineer, since=at)
     write_event(job, "job opened", f"Job {job.number} opened for {job.owner}.", by=by, at=at)
+    if job.engineer:
+        _member(job, job.engineer, by=by, at=at)
     return job
 
 
@@ -69,8 +70,6 @@ def change_job(job: Job, fields: Mapping[str, Any], *, by: User, at: datetime) -
         setattr(job, name, value)
     job.save(update_fields=list(fields))
     changed = [n for n in fields if before[n] != str(getattr(job, n))]
-    if job.engineer:
-        Member.objects.get_or_create(job=job, person=job.engineer, defaults={"since": at})
     write_event(
         job,
         "job changed",
@@ -79,15 +78,25 @@ def change_job(job: Job, fields: Mapping[str, Any], *, by: User, at: datetime) -
         at=at,
         data={n: [before[n], str(getattr(job, n))] for n in changed},
     )
+    if job.engineer:
+        _member(job, job.engineer, by=by, at=at)
     return job
 
 
 @transaction.atomic
 def add_member(job: Job, person: User, *, by: User, at: datetime) -> Member:
     job = locked(job)
+    if not job.members.filter(person=person).exists():
+        write_event(job, "member added", f"{person.full_name} works on the job.", by=by, at=at)
+    return _member(job, person, by=by, at=at)
+
+
+def _member(job: Job, person: User, *, by: User, at: datetime) -> Member:
+    """What a person sees is the firm's matter too: it stands in both logs."""
     member, made = Member.objects.get_or_create(job=job, person=person, defaults={"since": at})
     if made:
-        write_event(job, "member added", f"{person.full_name} works on the job.", by=by, at=at)
+        words, data = f"{person.full_name} sees job {job.number}.", {"person": person.pk, "job": job.number}
+        write_firm_event("member added", words, by=by, at=at, data=data)
     return member
 
 

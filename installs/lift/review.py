@@ -242,6 +242,9 @@ class _AtHand:
         held = self.cards[_pk(inputs, name), kind]
         if any(card.valid_on(day) for card in held):
             return ""
+        lacking = [c.lacks for c in held if c.lacks and not c.archived_on]
+        if lacking:
+            return f"{person}, {role}: card with {lacking[0]}"
         expired = max((c.expires_on for c in held if c.expires_on and not c.archived_on), default=None)
         why = f"card to {day_words(expired, year=True)}" if expired else "no card on record"
         return f"{person}, {role}: {why}"
@@ -254,7 +257,7 @@ def cards_of(inputs: dict[str, Any]) -> dict[str, Certificate]:
     )
     found: dict[str, Certificate] = {}
     for name, kind in CARDS.items():
-        mine = [c for c in rows if c.person_id == _pk(inputs, name) and c.kind == kind]
+        mine = [c for c in rows if c.person_id == _pk(inputs, name) and c.kind == kind and not c.lacks]
         if mine:
             found[name] = max(mine, key=lambda c: c.expires_on or date.min)
     return found

@@ -13,6 +13,7 @@ from installs.jobs.phases import PHASES
 from installs.jobs.sealing import digest
 from installs.jobs.services import in_words
 from installs.jobs.standing import footing
+from installs.measures import harmless
 
 
 @dataclass(frozen=True)
@@ -83,8 +84,3 @@ def as_csv(job: Job, lists: list[PartList]) -> str:
 
 def _number(value: float) -> str:
     return f"{value:.6g}"
-
-
-def harmless(cell: str) -> str:
-    """A text that begins like a formula gets a mark in front, so that no spreadsheet runs it."""
-    return f"'{cell}" if cell[:1] in ("=", "+", "-", "@", "\t", "\r") else cell

@@ -83,7 +83,7 @@ def renew_recovery_codes(person: User, at: datetime) -> list[str]:
     return codes
 
 
-def _write(verb: str, what: str, person: User, *, by: User, at: datetime) -> None:
+def _write(verb: str, what: str, person: User, *, by: User | str, at: datetime) -> None:
     write_firm_event(verb, f"{what}.", by=by, at=at, data={"person": person.pk})
 
 
@@ -121,7 +121,7 @@ def takes(person: User, code: str, at: datetime) -> bool:
 
 
 @transaction.atomic
-def take_away(person: User, *, by: User, at: datetime, keep_session: str | None = None) -> bool:
+def take_away(person: User, *, by: User | str, at: datetime, keep_session: str | None = None) -> bool:
     """Ends the authenticator and every session but the one of that key; False where there was none."""
     gone = SecondFactor.objects.filter(person=person).delete()[0] > 0
     if gone:

@@ -14,14 +14,51 @@ from datetime import UTC, datetime
 from functools import partial
 from typing import Any
 
-from django.db import connection, models, transaction
+from django.db import connection, transaction
 
 from installs.chain import START_OF_CHAIN, canonical, digest, faults_of_chain, is_hash_of
 from installs.people.models import FirmEvent, User
 
 ON_THE_SERVER = "on the server"
+# every verb of the log, under the kind that its page is filtered by
+KINDS: dict[str, tuple[str, ...]] = {
+    "sign-ins": ("signed in", "sign-in refused", "sign-in held off"),
+    "refusals": ("refused",),
+    "people": ("person added", "person changed", "person archived"),
+    "passwords and codes": (
+        "password set",
+        "sign-in link made",
+        "codes on",
+        "codes off",
+        "recovery codes made",
+        "recovery code used",
+        "sessions ended",
+    ),
+    "cards and licenses": ("card added", "card archived"),
+    "equipment": (
+        *(
+            f"{thing} {done}"
+            for thing in ("crane", "wrench", "sling")
+            for done in ("added", "changed", "archived")
+        ),
+        *(
+            f"{paper} {done}"
+            for paper in ("inspection", "calibration", "load chart")
+            for done in ("added", "archived")
+        ),
+    ),
+    "turbine models": tuple(
+        f"turbine model {done}" for done in ("added", "changed", "archived", "taken back")
+    ),
+    "firm settings": ("firm added", "firm changed"),
+    "crews and absences": ("crew added", "crew changed", "absence added"),
+    "phones": ("phone ended",),
+    "members of jobs": ("member added",),
+}
+VERBS = frozenset(verb for verbs in KINDS.values() for verb in verbs)
 # any number that nothing else of ours locks by
 LOCK = 20310505
+AT_A_TIME = 2000
 _address: ContextVar[str] = ContextVar("address of the request", default="")
 
 
@@ -45,11 +82,13 @@ def write_firm_event(
     address: str | None = None,
     data: Mapping[str, Any] | None = None,
 ) -> FirmEvent:
-    """Append one line. ``by`` is a person, or the name that somebody tried, or ON_THE_SERVER.
+    """Append one line. ``verb`` is one of KINDS; ``by`` a person, a name that was tried, or ON_THE_SERVER.
 
     ``address`` is the request's where none is given. Only the newest line is read, however long the log is.
     """
-    _lock()
+    if verb not in VERBS:
+        raise ValueError(f"no kind of line {verb!r}")
+    lock_firm_log()
     last = FirmEvent.objects.order_by("-sequence").first()
     person = by if isinstance(by, User) else None
     event = FirmEvent(
@@ -68,7 +107,7 @@ def write_firm_event(
     return event
 
 
-def _lock() -> None:
+def lock_firm_log() -> None:
     """One writer at a time until the transaction ends. SQLite begins IMMEDIATE: that locks it too."""
     if connection.vendor == "postgresql":
         with connection.cursor() as cursor:
@@ -78,18 +117,6 @@ def _lock() -> None:
 def _printable(words: str) -> str:
     """What every database holds and gives back: what somebody typed or asked for may be anything."""
     return "".join(c if c.isprintable() else "?" for c in words)
-
-
-def changes(before: Mapping[str, Any], after: Mapping[str, Any]) -> dict[str, list[Any]]:
-    """What is another value now, as [from, to]."""
-    return {name: [before.get(name), value] for name, value in after.items() if before.get(name) != value}
-
-
-def values_of(row: models.Model, *names: str) -> dict[str, Any]:
-    """The named columns as the log keeps them: numbers, words, true or false, or nothing."""
-    kept = (int, float, bool, str, type(None), list, dict)
-    found = {f.name: f.value_from_object(row) for f in row._meta.concrete_fields if f.name in names}
-    return {name: value if isinstance(value, kept) else str(value) for name, value in found.items()}
 
 
 def firm_event_hash(event: FirmEvent) -> str:
@@ -107,6 +134,14 @@ def firm_event_hash(event: FirmEvent) -> str:
             event.previous_hash,
         ]
     )
+
+
+def every_line() -> Iterator[FirmEvent]:
+    """From the first to the last, a few at a time: nothing is held open meanwhile, and no memory filled."""
+    done = 0
+    while batch := list(FirmEvent.objects.filter(sequence__gt=done).order_by("sequence")[:AT_A_TIME]):
+        yield from batch
+        done = batch[-1].sequence
 
 
 def firm_log_faults(events: Iterable[FirmEvent]) -> list[str]:

@@ -17,6 +17,14 @@ class SignInForm(forms.Form):
     password = forms.CharField(label="Password", widget=forms.PasswordInput, max_length=200, strip=False)
 
 
+def as_sign_in_name(typed: str) -> str:
+    """As it is kept, or ValidationError."""
+    name = typed.strip().lower()
+    if not name.replace(".", "").replace("-", "").isalnum() or not name.isascii():
+        raise ValidationError("Letters a to z, digits, point and hyphen only.")
+    return name
+
+
 def refuse_own_words(password: str, *words: str) -> None:
     """ValidationError for a password that is mostly the person's name, the firm's or ours."""
     firm = Firm.objects.first()
@@ -129,10 +137,7 @@ class PersonForm(RowForm[User]):
             del self.fields["password"]
 
     def clean_username(self) -> str:
-        name: str = self.cleaned_data["username"].strip().lower()
-        if not name.replace(".", "").replace("-", "").isalnum() or not name.isascii():
-            raise ValidationError("Letters a to z, digits, point and hyphen only.")
-        return name
+        return as_sign_in_name(self.cleaned_data["username"])
 
     def clean_initials(self) -> str:
         initials: str = self.cleaned_data["initials"]
@@ -185,6 +190,7 @@ class CertificateForm(RowForm[Certificate]):
     class Meta:
         model = Certificate
         fields = ["kind", "number", "issued_on", "expires_on"]
+        help_texts = {"number": "As it stands on the card. Without it the card counts nowhere."}
         widgets = {
             "issued_on": forms.DateInput(attrs={"type": "date"}),
             "expires_on": forms.DateInput(attrs={"type": "date"}),

@@ -3,15 +3,16 @@
 from __future__ import annotations
 
 import uuid
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from datetime import date, datetime
 from importlib import import_module
 
 from django.conf import settings
+from django.contrib.auth.hashers import UNUSABLE_PASSWORD_PREFIX
 from django.contrib.auth.models import AbstractBaseUser, BaseUserManager
 from django.contrib.sessions.backends.base import SessionBase
 from django.contrib.sessions.base_session import AbstractBaseSession
-from django.db import models
+from django.db import models, transaction
 from django.utils import timezone
 
 from installs.measures import Quantity
@@ -55,6 +56,10 @@ class Firm(models.Model):
         return self.name
 
 
+# what is told of a person whom somebody made on the server; registered at start (installs/apps.py)
+ON_SERVER: list[Callable[[User], object]] = []
+
+
 class UserManager(BaseUserManager["User"]):
     def create_user(self, username: str, password: str | None = None, **fields: object) -> User:
         user = self.model(username=username, **fields)
@@ -72,10 +77,19 @@ class UserManager(BaseUserManager["User"]):
         """
         initials = "".join(word[0] for word in str(fields.get("full_name", "")).split())[:4]
         of = {"initials": initials.upper(), **fields, "role": Role.OFFICE}
-        return self.create_user(username.lower(), password, **of)
+        with transaction.atomic(using=self._db):
+            person = self.create_user(username.lower(), password, **of)
+            for tell in ON_SERVER:
+                tell(person)
+        return person
 
     def get_by_natural_key(self, username: str | None) -> User:
         return self.get(username=(username or "").lower())
+
+    def of_the_office(self) -> models.QuerySet[User]:
+        """Who of the office can sign in."""
+        signs_in = self.filter(role=Role.OFFICE, is_active=True)
+        return signs_in.exclude(password__startswith=UNUSABLE_PASSWORD_PREFIX)
 
     def current(self) -> models.QuerySet[User]:
         """People who work with us now, with or without a sign-in."""
@@ -157,10 +171,20 @@ class Certificate(models.Model):
     def __str__(self) -> str:
         return f"{self.get_kind_display()} of {self.person}"
 
+    @property
+    def lacks(self) -> str:
+        """What it does not say and counts nowhere without, on any day: "no number on record"; else ""."""
+        if self.carried_over:
+            return ""
+        if not self.number and self.file_id is None:
+            return "no number on record"
+        return "" if self.recorded_by_id is not None else "no word of who recorded it"
+
     def valid_on(self, day: date) -> bool:
-        """Unknown never passes: a card without an expiry date is not valid on any day."""
+        """Unknown never passes: a card without number or expiry date is not valid on any day."""
         started = self.issued_on is None or self.issued_on <= day
-        return self.archived_on is None and started and self.expires_on is not None and day <= self.expires_on
+        stands = self.archived_on is None and not self.lacks and started
+        return stands and self.expires_on is not None and day <= self.expires_on
 
 
 class TryKind(models.TextChoices):

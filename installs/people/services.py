@@ -3,15 +3,18 @@
 from __future__ import annotations
 
 from datetime import date, datetime
-from typing import Any
 
 from django.contrib.auth import authenticate
+from django.contrib.auth.password_validation import validate_password
 from django.core.exceptions import ValidationError
 from django.db import transaction
 from django.http import HttpRequest
+from django.utils import timezone
 
-from installs.people.factor import has_factor, takes
-from installs.people.firm_log import write_firm_event
+from installs.people.factor import has_factor, take_away, takes
+from installs.people.firm_log import ON_THE_SERVER, lock_firm_log, write_firm_event
+from installs.people.firm_rows import Values, archive_row, as_kept, write_row
+from installs.people.forms import as_sign_in_name, refuse_own_words
 from installs.people.known import browser_of, forget_browsers
 from installs.people.models import (
     Certificate,
@@ -24,6 +27,7 @@ from installs.people.models import (
 )
 from installs.people.sessions import browser_words, end_sessions
 from installs.people.throttle import WINDOW, Trying, wait_words
+from installs.typed import RowForm
 
 
 class TooEarly(Exception):
@@ -150,7 +154,7 @@ def _sessions_ended(person: User, what: str, ended: int, *, by: User, at: dateti
 
 
 @transaction.atomic
-def archive_person(person: User, on: date) -> None:
+def archive_person(person: User, on: date, *, by: User, at: datetime) -> None:
     """Ends the sign-in at once: sessions of an inactive person are refused by the backend.
 
     ValidationError for the last person of the office. The office's rows are locked: of two who archive one
@@ -159,25 +163,81 @@ def archive_person(person: User, on: date) -> None:
     list(User.objects.select_for_update().filter(role=Role.OFFICE).order_by("pk").values_list("pk"))
     if is_last_of_the_office(person):
         raise ValidationError(f"{person.full_name} is the last person of the office who signs in.")
-    User.objects.filter(pk=person.pk).update(archived_on=on, is_active=False)
+    User.objects.filter(pk=person.pk).update(is_active=False)
+    archive_row("person", person, on, by=by, at=at)
     end_sessions(person)
 
 
-def archive_certificate(certificate: Certificate, on: date) -> None:
-    Certificate.objects.filter(pk=certificate.pk).update(archived_on=on)
+@transaction.atomic
+def add_certificate(person: User, form: RowForm[Certificate], *, by: User, at: datetime) -> Certificate:
+    """A card or license, and who recorded it: without that it counts nowhere."""
+    card = form.instance
+    card.person, card.recorded_by, card.recorded_at = person, by, at
+    card.save()
+    write_row("card", card, None, by=by, at=at, of={"person": person.pk})
+    return card
+
+
+def archive_certificate(certificate: Certificate, on: date, *, by: User, at: datetime) -> None:
+    archive_row("card", certificate, on, by=by, at=at, of={"person": certificate.person_id})
 
 
 @transaction.atomic
-def save_person(form: Any, *, by: User, at: datetime) -> User:
+def bring_in(name: str, sign_in: str, password: str, *, recover: bool, at: datetime) -> User:
+    """A person of the office, made on the server: the first one, or with ``recover`` whoever is named.
+
+    A person who is there already gets the password and the office, and keeps the name. ValidationError where
+    somebody of the office signs in and ``recover`` is not asked, and at each field that is not right.
+    """
+    lock_firm_log()  # of two at once one is the first
+    if not recover and (there := User.objects.of_the_office().first()):
+        raise ValidationError(f"{there.full_name} of the office signs in and can bring in others.")
+    try:
+        username = as_sign_in_name(sign_in)
+    except ValidationError as error:
+        raise ValidationError({"username": error.messages}) from error
+    person = User.objects.filter(username=username).first() or User(username=username, full_name=name.strip())
+    if person.archived_on:
+        raise ValidationError({"username": f"{person.full_name} is archived: take another sign-in name."})
+    before = as_kept(person)
+    person.initials = person.initials or "".join(word[0] for word in person.full_name.split())[:4].upper()
+    person.role, person.is_active = Role.OFFICE, True
+    person.set_password(password)
+    person.full_clean()
+    try:
+        validate_password(password, person)
+        refuse_own_words(password, person.full_name, person.username)
+    except ValidationError as error:
+        raise ValidationError({"password": error.messages}) from error
+    person.must_change_password = False
+    person.save()
+    forget_browsers(person, at)
+    end_sessions(person)
+    take_away(person, by=ON_THE_SERVER, at=at)  # an authenticator that is lost must not keep out the last one
+    made_on_server(person, before, at=at)
+    return person
+
+
+def made_on_server(person: User, before: Values | None = None, *, at: datetime | None = None) -> None:
+    """Nobody signed in to do it: the firm's log says that it was done on the server."""
+    at, of = at or timezone.now(), {"person": person.pk}
+    write_row("person", person, before, by=ON_THE_SERVER, at=at)
+    words = f"Password of {person.full_name} set on the server."
+    write_firm_event("password set", words, by=ON_THE_SERVER, at=at, data=of)
+
+
+@transaction.atomic
+def save_person(form: RowForm[User], *, by: User, at: datetime) -> User:
     """Add or change a person from a valid PersonForm; a person with a password may sign in.
 
     A password that the office sets must be changed at the first sign-in. Nobody else's password is an
     engineer's: who becomes one sets their own by a link.
     """
-    person: User = form.save(commit=False)
+    before = as_kept(form.instance)
+    person = form.save(commit=False)
     password = form.cleaned_data.get("password")
-    before = User.objects.filter(pk=person.pk).values_list("role", flat=True).first() if person.pk else None
-    becomes_engineer = before not in (None, Role.ENGINEER) and person.role == Role.ENGINEER
+    role_before = before["role"] if before else Role.ENGINEER
+    becomes_engineer = role_before != Role.ENGINEER and person.role == Role.ENGINEER
     if password:
         person.set_password(password)
         person.is_active = person.must_change_password = True
@@ -187,6 +247,7 @@ def save_person(form: Any, *, by: User, at: datetime) -> User:
     elif becomes_engineer:
         person.set_unusable_password()
     person.save()
+    write_row("person", person, before, by=by, at=at)
     if password:
         what = f"Password of {person.full_name} set, to be changed at the first sign-in."
         write_firm_event("password set", what, by=by, at=at, data={"person": person.pk})

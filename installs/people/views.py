@@ -12,6 +12,7 @@ from django.views.decorators.http import require_http_methods, require_POST
 from installs.people import services
 from installs.people.access import allow
 from installs.people.factor import has_factor, take_away
+from installs.people.firm_rows import save_row
 from installs.people.forms import CertificateForm, FirmForm, PersonForm
 from installs.people.links import LASTS, make_link
 from installs.people.models import Certificate, Firm, User
@@ -23,7 +24,9 @@ from installs.people.sessions import sessions_of
 @require_http_methods(["GET"])
 def people(request: PersonRequest) -> HttpResponse:
     shown = User.objects.current().prefetch_related("certificates")
-    return render(request, "installs/people/people.html", {"people": shown, "today": timezone.localdate()})
+    carried = Certificate.objects.filter(carried_over=True, archived_on=None, person__in=shown).count()
+    context = {"people": shown, "today": timezone.localdate(), "carried": carried}
+    return render(request, "installs/people/people.html", context)
 
 
 @allow("manage people")
@@ -33,7 +36,7 @@ def firm(request: PersonRequest) -> HttpResponse:
     kept = Firm.objects.first() or Firm(pk=1)
     form = FirmForm(request.POST if request.method == "POST" else None, instance=kept)
     if request.method == "POST" and form.is_valid():
-        form.save()
+        save_row(form, "firm", by=request.user, at=timezone.now())
         return redirect("firm")
     status = 422 if request.method == "POST" else 200
     return render(request, "installs/people/firm.html", {"form": form}, status=status)
@@ -50,8 +53,7 @@ def person(request: PersonRequest, pk: int | None = None) -> HttpResponse:
     if "save" in request.POST and form.is_valid():
         return redirect("person", services.save_person(form, by=request.user, at=now).pk)
     if kept and "add-card" in request.POST and card.is_valid():
-        card.instance.person = kept
-        card.save()
+        services.add_certificate(kept, card, by=request.user, at=timezone.now())
         return redirect("person", kept.pk)
     status = 422 if request.method == "POST" else 200
     context = {
@@ -70,7 +72,8 @@ def person(request: PersonRequest, pk: int | None = None) -> HttpResponse:
 @require_POST
 def archive(request: PersonRequest, pk: int) -> HttpResponse:
     try:
-        services.archive_person(get_object_or_404(User, pk=pk), timezone.localdate())
+        kept = get_object_or_404(User, pk=pk)
+        services.archive_person(kept, timezone.localdate(), by=request.user, at=timezone.now())
     except ValidationError as error:
         messages.error(request, " ".join(error.messages))
         return redirect("person", pk)
@@ -116,5 +119,5 @@ def codes_off(request: PersonRequest, pk: int) -> HttpResponse:
 @require_POST
 def archive_card(request: PersonRequest, pk: int) -> HttpResponse:
     card = get_object_or_404(Certificate, pk=pk)
-    services.archive_certificate(card, timezone.localdate())
+    services.archive_certificate(card, timezone.localdate(), by=request.user, at=timezone.now())
     return redirect("person", card.person_id)

@@ -2,8 +2,8 @@
 
 A backup is a tar. ``database/`` holds SQLite's own copy of itself, or of PostgreSQL each table as COPY gives
 it; ``files/`` each kept file under its hash; ``manifest.json``, the last, names all of them with length and
-SHA-256, the migrations that stood, and where each job's chains ended, so that a restored record is known to
-be whole.
+SHA-256, the migrations that stood, and where each chain of jobs and firm ended, so that a restored record is
+known to be whole.
 """
 
 from __future__ import annotations
@@ -33,7 +33,14 @@ MANIFEST, SQLITE = "manifest.json", "database/mastwright.sqlite3"
 FORMAT = 1
 ENDS = """SELECT j.number, x.sequence, x.hash FROM {table} x JOIN installs_job j ON j.id = x.job_id
     WHERE x.sequence = (SELECT MAX(y.sequence) FROM {table} y WHERE y.job_id = x.job_id) ORDER BY j.number"""
-CHAINS = {"log": "installs_event", "field record": "installs_entry"}
+# of each chain where it ended, by job; the firm's is one
+FIRM_END = """SELECT '', sequence, hash FROM installs_firmevent
+    WHERE sequence = (SELECT MAX(sequence) FROM installs_firmevent)"""
+CHAINS = {
+    "log": ENDS.format(table="installs_event"),
+    "field record": ENDS.format(table="installs_entry"),
+    "firm's log": FIRM_END,
+}
 FILES = "SELECT sha256, size_bytes FROM installs_storedfile ORDER BY id"
 MIGRATIONS = "SELECT app, name FROM django_migrations ORDER BY app, name"
 PASSING = ("django_session", "installs_signedin")  # who is signed in just now is nothing to come back to
@@ -134,7 +141,7 @@ def _migrations(ask: Ask) -> list[str]:
 
 
 def _ends(ask: Ask, chain: str) -> dict[str, list[Any]]:
-    return {number: [sequence, end] for number, sequence, end in ask(ENDS.format(table=CHAINS[chain]))}
+    return {number: [sequence, end] for number, sequence, end in ask(CHAINS[chain])}
 
 
 def _add(tar: tarfile.TarFile, manifest: Manifest, name: str, content: bytes) -> None:

@@ -6,7 +6,7 @@ stood there.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import partial
 from typing import Any
@@ -16,8 +16,10 @@ from installs.checklists.services import entry_faults, numbers_of
 from installs.files.models import StoredFile
 from installs.jobs.models import Acceptance, DesignRevision, DraftAcceptance, Event, Job
 from installs.jobs.sealing import digest, is_hash_of, log_faults, release_hash
+from installs.people.firm_log import every_line, firm_log_faults
+from installs.people.models import FirmEvent
 from installs.record.files import file_faults, files_of
-from installs.record.models import RecordCheck
+from installs.record.models import FirmLogCheck, RecordCheck
 from sitecalc.wording import day_words
 
 
@@ -120,6 +122,35 @@ class Record:
             for event, said in self._said("check accepted")
         )
         return drafted and logged
+
+
+@dataclass(frozen=True)
+class FirmRecord:
+    """The firm's log gone over once, from its first line to its last."""
+
+    lines: int
+    end: int
+    end_hash: str
+    faults: list[str]
+
+    @classmethod
+    def of(cls, last: FirmLogCheck | None) -> FirmRecord:
+        """``last`` says where it ended when it was last whole."""
+        wanted = (last.end, last.end_hash) if last is not None and last.end else None
+        lines, end, end_hash, there = 0, 0, "", False
+
+        def read() -> Iterator[FirmEvent]:
+            nonlocal lines, end, end_hash, there
+            for line in every_line():
+                lines, end, end_hash = lines + 1, line.sequence, line.hash
+                there = there or (end, end_hash) == wanted
+                yield line
+
+        faults = firm_log_faults(read())
+        if last is not None and last.whole_at is not None and wanted and not there:
+            day = day_words(last.whole_at, year=True)
+            faults.append(f"line {last.end} that ended it on {day}, is gone or is another")
+        return cls(lines, end, end_hash, faults)
 
 
 def says(line: str, words: str) -> bool:

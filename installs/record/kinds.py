@@ -1,4 +1,4 @@
-"""Going over every job's record, each night."""
+"""Going over every job's record and the firm's log, each night."""
 
 from __future__ import annotations
 
@@ -14,7 +14,7 @@ from installs.jobs.models import Job
 from installs.record.backup import back_up
 from installs.record.backups import KIND, name_at, place, remove_old
 from installs.record.files import file_faults, firms_files
-from installs.record.services import check_record
+from installs.record.services import check_firm_log, check_record
 from installs.work.registry import kind
 from installs.work.runner import Work
 
@@ -29,10 +29,11 @@ def check_records(work: Work) -> dict[str, Any]:
         work.progress(f"record of {job.number}", done / len(jobs))
         if check_record(job, at=timezone.now()).faults:
             broken.append(job.number)
+    log_of_firm = check_firm_log(at=timezone.now())
     firms = list(file_faults(firms_files()))
     if firms:
         log.error("files of the firm are not as they were taken: %s", "; ".join(firms))
-    return {"jobs": len(jobs), "broken": broken, "firm": firms, "leftovers": _swept()}
+    return {"jobs": len(jobs), "broken": broken, "firm": [*log_of_firm.faults, *firms], "leftovers": _swept()}
 
 
 def _swept() -> int:

@@ -1,4 +1,4 @@
-"""Going over a job's record, and keeping when that was and what was found."""
+"""Going over a job's record and the firm's log, and keeping when that was and what was found."""
 
 from __future__ import annotations
 
@@ -6,8 +6,8 @@ import logging
 from datetime import datetime
 
 from installs.jobs.models import Job
-from installs.record.faults import Record
-from installs.record.models import RecordCheck
+from installs.record.faults import FirmRecord, Record
+from installs.record.models import FirmLogCheck, RecordCheck
 
 log = logging.getLogger(__name__)
 
@@ -37,6 +37,24 @@ def check_record(job: Job, *, at: datetime) -> RecordCheck:
     return kept
 
 
+def check_firm_log(*, at: datetime) -> FirmLogCheck:
+    """Verify the firm's log, and keep what came of it: as of a job's record."""
+    record = FirmRecord.of(FirmLogCheck.objects.first())
+    found = {"checked_at": at, "lines": record.lines, "faults": record.faults}
+    if record.faults:
+        log.error("the firm's log is broken: %s", "; ".join(record.faults))
+    else:
+        found |= {"whole_at": at, "end": record.end, "end_hash": record.end_hash}
+    kept, _ = FirmLogCheck.objects.update_or_create(pk=1, defaults=found)
+    return kept
+
+
+def firm_log_broken() -> str:
+    """What is broken in the firm's log, by its last check; "" when nothing is or it was never checked."""
+    check = FirmLogCheck.objects.first()
+    return _sentence("The firm's log", check.faults) if check else ""
+
+
 def _ends(record: Record) -> dict[str, int | str]:
     ends: dict[str, int | str] = {}
     for name, lines in (("log_end", record.events), ("field_end", record.entries)):
@@ -50,7 +68,9 @@ def broken(job: Job) -> str:
     Select ``record_check`` along with the job where there are many.
     """
     check = getattr(job, "record_check", None)
-    if check is None or not check.faults:
-        return ""
-    more = f", and {len(check.faults) - 1} more" if len(check.faults) > 1 else ""
-    return f"The record is broken: {check.faults[0]}{more}."
+    return _sentence("The record", check.faults) if check else ""
+
+
+def _sentence(what: str, faults: list[str]) -> str:
+    more = f", and {len(faults) - 1} more" if len(faults) > 1 else ""
+    return f"{what} is broken: {faults[0]}{more}." if faults else ""

@@ -2,16 +2,25 @@
 
 from __future__ import annotations
 
-from datetime import date
+from datetime import date, datetime
 
+from django.db import transaction
+
+from installs.people.firm_log import write_firm_event
+from installs.people.firm_rows import archive_row
+from installs.people.models import User
 from installs.turbine.models import TurbineModel
 
 
-def archive(model: TurbineModel, on: date) -> None:
+def archive(model: TurbineModel, on: date, *, by: User, at: datetime) -> None:
     """No longer offered from that day; the jobs that have it keep it."""
-    TurbineModel.objects.filter(pk=model.pk, archived_on=None).update(archived_on=on)
+    archive_row("turbine model", model, on, by=by, at=at)
 
 
-def take_back(model: TurbineModel) -> None:
+@transaction.atomic
+def take_back(model: TurbineModel, *, by: User, at: datetime) -> None:
     """Offered again."""
-    TurbineModel.objects.filter(pk=model.pk).update(archived_on=None)
+    archived = TurbineModel.objects.filter(pk=model.pk).exclude(archived_on=None)
+    if archived.update(archived_on=None, archived_by=None):
+        words, data = f"Turbine model offered again: {model}.", {"turbine model": model.pk}
+        write_firm_event("turbine model taken back", words, by=by, at=at, data=data)

@@ -8,6 +8,7 @@ from django.views.decorators.http import require_http_methods, require_POST
 from installs.jobs.design_views import DesignPage, design_page
 from installs.jobs.requests import JobRequest
 from installs.people.access import allow
+from installs.people.firm_rows import save_row
 from installs.people.requests import PersonRequest
 from installs.turbine import services
 from installs.turbine.curves import curve_text
@@ -44,7 +45,8 @@ def model(request: PersonRequest, pk: int | None = None) -> HttpResponse:
     kept = get_object_or_404(TurbineModel, pk=pk) if pk else None
     form = ModelForm(request.POST or None, request.FILES or None, instance=kept)
     if request.method == "POST" and form.is_valid():
-        return redirect("turbine-model", form.save().pk)
+        saved = save_row(form, "turbine model", by=request.user, at=timezone.now())
+        return redirect("turbine-model", saved.pk)
     shown = TurbineModel.objects.get(pk=pk) if pk else None
     machine = machine_of(shown.figures()) if shown else None
     context = {
@@ -60,14 +62,15 @@ def model(request: PersonRequest, pk: int | None = None) -> HttpResponse:
 @allow("manage equipment")
 @require_POST
 def archive(request: PersonRequest, pk: int) -> HttpResponse:
-    services.archive(get_object_or_404(TurbineModel, pk=pk), timezone.localdate())
+    kept = get_object_or_404(TurbineModel, pk=pk)
+    services.archive(kept, timezone.localdate(), by=request.user, at=timezone.now())
     return redirect("turbine-models")
 
 
 @allow("manage equipment")
 @require_POST
 def take_back(request: PersonRequest, pk: int) -> HttpResponse:
-    services.take_back(get_object_or_404(TurbineModel, pk=pk))
+    services.take_back(get_object_or_404(TurbineModel, pk=pk), by=request.user, at=timezone.now())
     return redirect("turbine-model", pk)
 
 

@@ -31,7 +31,7 @@ from installs.people.models import Certificate
 from installs.permits.models import Permit
 from installs.permits.services import record_permit
 from tests.lift.kit import make_kit
-from tests.make import alma, make_job, make_person
+from tests.make import alma, make_card, make_job, make_person
 
 pytestmark = pytest.mark.django_db
 
@@ -158,9 +158,7 @@ def certificate(board):
     )  # fmt: skip
     wiring.people.add(board.ben)
     expires = board.today + timedelta(days=1)
-    card = Certificate.objects.create(
-        person=board.ben, kind="electrician", expires_on=board.today + timedelta(days=300)
-    )
+    card = make_card(board.ben, "electrician", board.today + timedelta(days=300))
     cut = lambda: Certificate.objects.filter(pk=card.pk).update(expires_on=expires)  # noqa: E731
     return cut, "Osgood, electrician, ends", "/look-ahead/"
 

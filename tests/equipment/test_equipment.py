@@ -35,7 +35,8 @@ def wrench(**fields: object) -> Wrench:
 
 
 def calibrated(thing: Wrench, done: date, expires: date | None) -> EquipmentRecord:
-    return add_record(thing, {"done_on": done, "expires_on": expires}, by=alma(), at=AT)
+    given = {"done_on": done, "expires_on": expires, "reference": "C-4471"}
+    return add_record(thing, given, by=alma(), at=AT)
 
 
 def test_nothing_on_record_is_not_valid() -> None:
@@ -66,7 +67,7 @@ def test_a_calibration_made_later_does_not_reach_back() -> None:
 
 def test_an_archived_record_no_longer_counts() -> None:
     tool = wrench()
-    archive(calibrated(tool, date(2031, 1, 1), date(2032, 1, 1)), DAY)
+    archive(calibrated(tool, date(2031, 1, 1), date(2032, 1, 1)), DAY, by=alma(), at=AT)
     assert not tool.valid_on(DAY)
     assert tool.records.count() == 1
 
@@ -106,7 +107,12 @@ def test_a_crane_with_its_chart_and_inspection(client) -> None:
     page = crane_page(client)
     pasted = "radius_ft,130,145\n35,18000,16000\n40,17000,15200\n"
     assert client.post(page, {**CHART, "chart-pasted": pasted}).status_code == 302
-    record = {"record-done_on": "2031-02-03", "record-expires_on": "2032-02-03", "add-record": "add"}
+    record = {
+        "record-done_on": "2031-02-03",
+        "record-expires_on": "2032-02-03",
+        "record-reference": "AI-31",
+        "add-record": "add",
+    }
     assert client.post(page, record).status_code == 302
     crane = Crane.objects.get()
     assert crane.valid_on(DAY)

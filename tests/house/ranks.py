@@ -65,6 +65,7 @@ OWN: dict[str, tuple[int, str]] = {
     # people, files, jobs, checklists, work: below all parts
     "installs.people.access": (MODELS, "the table of abilities, over the roles"),
     "installs.people.firm_log": (SERVICES, "writes the chain of the firm and reads what of it is broken"),
+    "installs.people.firm_rows": (SERVICES, "saves a row of the firm with its line"),
     "installs.people.context": (VIEWS, "what every template is given"),
     "installs.people.middleware": (VIEWS, "stands round every view"),
     "installs.people.sessions": (SERVICES, "the engine of sessions, and how they end"),

@@ -52,7 +52,7 @@ class Season:
     """A job of the demo with its drafts, and time that passes."""
 
     def __init__(self) -> None:
-        self.cast = make_cast(AT.date())
+        self.cast = make_cast(AT)
         yard = make_yard(AT.date(), self.cast["alma"], AT - timedelta(days=900))
         self.job = make_job(by=self.cast["alma"], engineer=self.cast["lindqvist"])
         self.now = AT

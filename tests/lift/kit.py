@@ -12,8 +12,8 @@ from installs.jobs.models import DesignRevision, Job
 from installs.jobs.services import release_design
 from installs.lift.models import TOWER_LIFT, TURBINE_LIFT, LiftDesign
 from installs.lift.review import review
-from installs.people.models import Certificate, User
-from tests.make import AT, alma, make_job, make_person
+from installs.people.models import User
+from tests.make import AT, alma, make_card, make_job, make_person
 
 DAY, WEATHER_DAY = date(2031, 5, 29), date(2031, 6, 2)
 CHART = {
@@ -69,9 +69,7 @@ def make_kit(mark: str = "") -> Kit:
         "foreman": make_person("June Hazel", "foreman"),
     }
     for name, kind in CARDS.items():
-        Certificate.objects.create(
-            person=people[name], kind=kind, issued_on=date(2029, 1, 1), expires_on=date(2032, 6, 12)
-        )
+        make_card(people[name], kind, date(2032, 6, 12), issued_on=date(2029, 1, 1))
     crane = Crane.objects.create(
         name="55-ton truck crane",
         unit_number=f"T-55{mark}",
@@ -98,7 +96,8 @@ def make_kit(mark: str = "") -> Kit:
     ]
     tags.append(Sling.objects.create(tag=f"S-4{mark}", kind="shackle", rating_lb=9_500))
     for thing in (crane, *tags):
-        add_record(thing, {"done_on": date(2031, 2, 3), "expires_on": date(2032, 2, 3)}, by=office, at=AT)
+        done = {"done_on": date(2031, 2, 3), "expires_on": date(2032, 2, 3), "reference": "AI-31"}
+        add_record(thing, done, by=office, at=AT)
     job = make_job(by=office, members=(people["lift_director"], people["foreman"]))
     common = {
         "crane": crane,

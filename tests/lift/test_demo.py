@@ -13,7 +13,7 @@ from tests.make import AT, make_job
 
 @pytest.mark.parametrize("which", [TOWER_LIFT, TURBINE_LIFT])
 def test_every_check_of_the_demos_lifts_passes(db: None, which: str) -> None:
-    cast = make_cast(AT.date())
+    cast = make_cast(AT)
     yard = make_yard(AT.date(), cast["alma"], AT)
     job = make_job(by=cast["alma"])
     drafts = all_drafts(job, cast, yard, AT, DAY)

@@ -130,6 +130,23 @@ def test_a_card_must_be_valid_on_the_day(kit: Kit) -> None:
     assert missing(kit) == ("Lyle Fern, operator: no card on record",)
 
 
+def test_a_card_must_have_its_number_unless_it_was_carried_over(kit: Kit) -> None:
+    kit.release()
+    cards = Certificate.objects.filter(kind="rigger")
+    cards.update(number="")
+    assert missing(kit) == ("Nils Arbor, rigger: card with no number on record",)
+    cards.update(carried_over=True)
+    assert missing(kit) == ()
+    cards.update(carried_over=False, number="R-1", recorded_by=None)
+    assert missing(kit) == ("Nils Arbor, rigger: card with no word of who recorded it",)
+
+
+def test_the_inspection_of_the_crane_must_have_its_number(kit: Kit) -> None:
+    kit.release()
+    EquipmentRecord.objects.filter(crane=kit.crane).update(reference="")
+    assert missing(kit) == ("crane: annual inspection of Feb 3, 2031 has no number on record",)
+
+
 def test_an_expired_tag_is_named(kit: Kit) -> None:
     kit.release()
     EquipmentRecord.objects.filter(sling=kit.lift.near_sling).update(expires_on=date(2031, 3, 1))

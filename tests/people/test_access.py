@@ -132,10 +132,11 @@ def test_an_archived_person_has_no_ability(db):
     from datetime import date
 
     from installs.people.services import archive_person
+    from tests.make import AT
 
     alma()  # one of the office remains
     ben = make_person(role="office")
-    archive_person(ben, date(2031, 5, 5))
+    archive_person(ben, date(2031, 5, 5), by=alma(), at=AT)
     ben.refresh_from_db()
     assert not any(may(ben, ability) for ability in ABILITIES)
 
@@ -144,11 +145,12 @@ def test_archiving_ends_the_session_at_once(client, db):
     from datetime import date
 
     from installs.people.services import archive_person
+    from tests.make import AT
 
     ben = make_person()
     client.force_login(ben)
     assert client.get(reverse("jobs")).status_code == 200
-    archive_person(ben, date(2031, 5, 5))
+    archive_person(ben, date(2031, 5, 5), by=alma(), at=AT)
     assert client.get(reverse("jobs")).status_code == 302
 
 

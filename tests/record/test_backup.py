@@ -58,9 +58,12 @@ def test_what_is_restored_is_the_same_firm(backed_up, tmp_path) -> None:
     assert files_of(tmp_path / "files") == files_of(var / "files")
 
 
+CHECKS = ("installs_recordcheck", "installs_firmlogcheck", "sqlite_sequence", *PASSING)
+
+
 def rows_but_checks(rows: dict[str, list[tuple]]) -> dict[str, list[tuple]]:
     """Restoring goes over the record, which keeps when that was."""
-    return {n: found for n, found in rows.items() if n not in ("installs_recordcheck", "sqlite_sequence")}
+    return {n: found for n, found in rows.items() if n not in CHECKS}
 
 
 def test_a_place_where_somebody_works_is_never_written_over(backed_up, tmp_path) -> None:
@@ -158,7 +161,7 @@ def test_on_postgresql_every_row_comes_back(tmp_path) -> None:
                 "SELECT tablename FROM pg_tables WHERE schemaname = 'public' ORDER BY 1"
             ).fetchall()
             told = {n: sorted(link.execute(f'SELECT * FROM "{n}"').fetchall(), key=repr) for (n,) in names}
-        return {n: found for n, found in told.items() if n not in (*PASSING, "installs_recordcheck")}
+        return {n: found for n, found in told.items() if n not in CHECKS}
 
     mark = f"mastwright_backup_{os.getpid()}"
     with postgres_schema(POSTGRES, f"{mark}_a") as one, postgres_schema(POSTGRES, f"{mark}_b") as other:

@@ -289,6 +289,7 @@ def test_the_command_says_what_is_broken_and_fails():
         "2031-981  3 log lines, 3 entries, broken (1 release)",
         "  Log: line 2 was altered.",
         "  Acceptances: frost of foundation release A is not as the engineer gave it.",
+        "Firm's log  0 lines, whole",
     ]
     call_command("chains", whole.number, stdout=said)
     with pytest.raises(CommandError, match="no job 2031-999"):

@@ -58,7 +58,7 @@ def paper(client, office, revision, job, crew, yesterday):
         wrench = Wrench.objects.create(serial=serial, name="drive", low_ft_lb=50, high_ft_lb=600)
         done = yesterday - timedelta(days=90)
         EquipmentRecord.objects.create(
-            wrench=wrench, done_on=done, expires_on=until, recorded_by=office, recorded_at=AT
+            wrench=wrench, done_on=done, expires_on=until, reference="C-1", recorded_by=office, recorded_at=AT
         )
     client.force_login(office)
 

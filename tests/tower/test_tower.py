@@ -190,7 +190,12 @@ def test_a_tower_whose_turbine_is_unknown_is_drawn_too(job):
 def wrench(office, expires=date(2031, 5, 31)):
     made = Wrench.objects.create(serial="W-07", name="drive wrench", low_ft_lb=50, high_ft_lb=600)
     EquipmentRecord.objects.create(
-        wrench=made, done_on=date(2030, 6, 1), expires_on=expires, recorded_by=office, recorded_at=AT
+        wrench=made,
+        done_on=date(2030, 6, 1),
+        expires_on=expires,
+        reference="C-1",
+        recorded_by=office,
+        recorded_at=AT,
     )
 
 

@@ -1,4 +1,4 @@
-"""Check that the record is as it was written: every job's log and field record, releases, acceptances."""
+"""Check that the record is as it was written: each job's log, entries, releases; and the firm's log."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from django.core.management.base import BaseCommand, CommandError, CommandParser
 from django.utils import timezone
 
 from installs.jobs.models import Job
-from installs.record.services import check_record
+from installs.record.services import check_firm_log, check_record
 
 
 class Command(BaseCommand):
@@ -32,5 +32,15 @@ class Command(BaseCommand):
             for fault in check.faults:
                 self.stdout.write(f"  {fault}.")
             broken += bool(check.faults)
-        if broken:
-            raise CommandError(f"The record of {broken} job{'' if broken == 1 else 's'} is broken.")
+        said = [f"The record of {broken} job{'' if broken == 1 else 's'} is broken."] if broken else []
+        if not numbers:
+            said += self._firm()
+        if said:
+            raise CommandError(" ".join(said))
+
+    def _firm(self) -> list[str]:
+        check = check_firm_log(at=timezone.now())
+        self.stdout.write(f"Firm's log  {check.in_words}")
+        for fault in check.faults:
+            self.stdout.write(f"  {fault}.")
+        return ["The firm's log is broken."] if check.faults else []
