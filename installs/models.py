@@ -20,7 +20,17 @@ from installs.jobs.models import (
 )
 from installs.lift.models import LiftDesign, LiftSignature
 from installs.papers.models import Paper, SealedSheets
-from installs.people.models import Certificate, Firm, FirmEvent, SignInAttempt, User
+from installs.people.models import (
+    Certificate,
+    Firm,
+    FirmEvent,
+    RecoveryCode,
+    SecondFactor,
+    SignedIn,
+    SignInAttempt,
+    SignInLink,
+    User,
+)
 from installs.permits.models import Permit
 from installs.pour.models import EarlyRelease, PourDesign, StrengthNotice
 from installs.record.models import FirmLogCheck, RecordCheck
@@ -64,9 +74,13 @@ __all__ = [
     "PourDesign",
     "Pulse",
     "RecordCheck",
+    "RecoveryCode",
     "SealedSheets",
+    "SecondFactor",
     "Sending",
     "SignInAttempt",
+    "SignInLink",
+    "SignedIn",
     "SiteDesign",
     "Sling",
     "StoredFile",

@@ -60,6 +60,7 @@ MIDDLEWARE = [
     "django.middleware.csrf.CsrfViewMiddleware",
     "django.contrib.auth.middleware.AuthenticationMiddleware",
     "installs.people.middleware.firm_log",
+    "installs.people.middleware.settled_sign_in",
     "installs.jobs.middleware.deny_by_default",
     "django.contrib.messages.middleware.MessageMiddleware",
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
@@ -115,6 +116,8 @@ AUTH_PASSWORD_VALIDATORS = [
     },
     {"NAME": "django.contrib.auth.password_validation.CommonPasswordValidator"},
 ]
+# said by who runs the server, so that no stolen sign-in of the office turns it off
+SECOND_FACTOR_REQUIRED = env_bool("SECOND_FACTOR_REQUIRED", False)
 LOGIN_URL = "sign-in"
 LOGIN_REDIRECT_URL = "/"
 
@@ -196,7 +199,9 @@ CELERY_WORKER_ENABLE_REMOTE_CONTROL = False
 CELERY_WORKER_HIJACK_ROOT_LOGGER = False
 CELERY_TIMEZONE = "UTC"
 
-# A phone keeps its sign-in for a month, because what it recorded offline must still be sendable.
+# A phone keeps its sign-in for a month, because what it recorded offline must still be sendable. At the desk
+# a session that nobody uses ends sooner (installs/people/sessions.py).
+SESSION_ENGINE = "installs.people.sessions"
 SESSION_COOKIE_AGE = int(timedelta(days=30).total_seconds())
 X_FRAME_OPTIONS = "DENY"
 SECURE_REFERRER_POLICY = "same-origin"

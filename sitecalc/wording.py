@@ -26,6 +26,15 @@ def clock_field(at: datetime | time) -> str:
     return f"{at:%H:%M}"
 
 
+def span_words(seconds: float) -> str:
+    """ "3 d 4 h", "2 h 5 min", "12 min" """
+    minutes = round(seconds / 60)
+    days, hours, left = minutes // 1440, minutes % 1440 // 60, minutes % 60
+    if days:
+        return f"{days} d {hours} h"
+    return f"{hours} h {left} min" if hours else f"{left} min"
+
+
 def quantity_words(value: float, unit: str) -> str:
     """ "4.25 in" as it was read, to six figures at most; the bare number where there is no unit."""
     text = f"{value:g}"

@@ -22,6 +22,7 @@ from installs.checklists.live import answer, opened, renewed, unchanged
 from installs.jobs.kept import version
 from installs.people.access import allow
 from installs.people.firm_rows import save_row
+from installs.people.middleware import asked_by_page
 from installs.people.requests import PersonRequest
 
 
@@ -68,6 +69,7 @@ def _page(request: PersonRequest, form: CrewDayForm, status: int, **issue: Any) 
     return render(request, "crew/days/crew_days.html", context, status=status)
 
 
+@asked_by_page
 @allow("plan crew days")
 @require_GET
 def crew_days_live(request: PersonRequest) -> HttpResponse:

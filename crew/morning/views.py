@@ -35,6 +35,7 @@ from installs.checklists.live_rows import Row
 from installs.jobs.kept import Kept, Stands, version
 from installs.jobs.models import Job
 from installs.people.access import allow, may
+from installs.people.middleware import asked_by_page
 from installs.people.requests import PersonRequest
 from installs.record.backups import backup_fault, last_made
 from installs.record.services import firm_log_broken
@@ -54,6 +55,7 @@ def look_ahead(request: PersonRequest) -> HttpResponse:
     return render(request, "crew/morning/look_ahead.html", {"live": live, "page": page})
 
 
+@asked_by_page
 @allow("see")
 @require_GET
 def look_ahead_live(request: PersonRequest) -> HttpResponse:

@@ -21,7 +21,7 @@ from django.utils import timezone
 from django.utils.dateparse import parse_datetime
 from django.views.decorators.http import require_GET, require_POST
 
-from crew.phone.ending import access_ended
+from crew.phone.ending import refusal
 from installs.checklists.models import Device
 from installs.checklists.photos import may_name
 from installs.checklists.taking import take_entry
@@ -35,6 +35,7 @@ from installs.jobs.phases import GATES
 from installs.jobs.requests import JobRequest
 from installs.measures import plain_words
 from installs.people.access import allow
+from installs.people.middleware import asked_by_page
 from installs.people.models import User
 from installs.people.requests import PersonRequest
 
@@ -55,6 +56,7 @@ class PhotoNotHere(Malformed):
     """The photo that an entry names is not in the storage as it was sent, or was not sent by this person."""
 
 
+@asked_by_page
 @allow("record entries")
 @require_POST
 def entries(request: PersonRequest) -> JsonResponse:
@@ -69,11 +71,11 @@ def entries(request: PersonRequest) -> JsonResponse:
         return JsonResponse({"error": str(error)}, status=400)
     now = timezone.now()
     try:
+        if refused := refusal(request.session, _uuid(batch.get("device"), "device"), now):
+            return JsonResponse({"error": refused}, status=403)
         device = heard(batch, by=request.user, at=now)
     except Malformed as error:
         return JsonResponse({"error": str(error)}, status=400)
-    if device.ended_at:
-        return JsonResponse({"error": "The office has ended this phone's access."}, status=403)
     answers = [_answer(entry, request.user, device, now) for entry in batch["entries"]]
     return JsonResponse({"now": now.isoformat(), "answers": answers})
 
@@ -221,8 +223,8 @@ def photos(request: PersonRequest) -> JsonResponse:
         device = _uuid(request.GET.get("device"), "device")
     except Malformed as error:
         return JsonResponse({"error": str(error)}, status=400)
-    if access_ended(device):
-        return JsonResponse({"error": "The office has ended this phone's access."}, status=403)
+    if refused := refusal(request.session, device, timezone.now()):
+        return JsonResponse({"error": refused}, status=403)
     sent = request.FILES.get("photo")
     if sent is None:
         return JsonResponse({"error": "There is no photo in the request."}, status=400)

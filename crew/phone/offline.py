@@ -16,9 +16,10 @@ from django.utils import timezone
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_GET
 
-from crew.phone.ending import access_ended
+from crew.phone.ending import refusal
 from installs.measures import uuid_or_none
 from installs.people.access import allow
+from installs.people.middleware import ENDED, asked_by_page, while_ended
 from installs.people.requests import PersonRequest
 
 # what every phone page is made of
@@ -113,20 +114,23 @@ def web_manifest(request: HttpRequest) -> JsonResponse:
     )
 
 
+@asked_by_page
+@while_ended
 @allow("record entries")
 @require_GET
 @never_cache
 def hello(request: PersonRequest) -> JsonResponse:
     """Who is signed in, our clock and a token to send by. ``?device=`` says whether its access has ended."""
-    device = uuid_or_none(request.GET.get("device"))
-    ended = device is not None and access_ended(device)
+    device, now = uuid_or_none(request.GET.get("device")), timezone.now()
+    refused = refusal(request.session, device, now) if device else ""
     return JsonResponse(
         {
             "ours": "mastwright",
             "person": request.user.pk,
             "name": request.user.full_name,
-            "now": timezone.now().isoformat(),
+            "now": now.isoformat(),
             "csrf": get_token(request),
-            "ended": ended,
+            "ended": refused == ENDED,
+            "refused": refused,
         }
     )

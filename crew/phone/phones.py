@@ -20,6 +20,8 @@ from installs.measures import plain_words
 from installs.people.access import ABILITIES, OFFICE, allow
 from installs.people.models import User
 from installs.people.requests import PersonRequest
+from installs.people.services import sign_out_everywhere
+from sitecalc.wording import span_words
 
 # an open page of the phone reports every half minute
 SILENT = timedelta(minutes=5)
@@ -65,6 +67,11 @@ def phones(request: PersonRequest) -> HttpResponse:
 def phone(request: PersonRequest, pk: int) -> HttpResponse:
     """End one phone's access: asks why, and says what it means before it is done."""
     device = get_object_or_404(Device.objects.select_related("person"), pk=pk)
+    if request.method == "POST" and "sign_out_everywhere" in request.POST:
+        # at any time, and whether or not the phone's access ended long ago
+        ended = sign_out_everywhere(device.person, by=request.user, at=timezone.now())
+        messages.success(request, f"{device.person.full_name}: {ended} sign-ins ended.")
+        return redirect("phones")
     form = EndForm(request.POST or None)
     if request.method == "POST" and form.is_valid():
         fields = form.cleaned_data
@@ -83,7 +90,7 @@ def phone(request: PersonRequest, pk: int) -> HttpResponse:
 
 def _phone(device: Device, now: datetime) -> Phone:
     since = now - device.heard_at
-    silence = span(since.total_seconds()) if since > SILENT else ""
+    silence = span_words(since.total_seconds()) if since > SILENT else ""
     return Phone(device, silence, waited_words(device), clock_words(device.skew_s))
 
 
@@ -97,16 +104,7 @@ def waited_words(device: Device) -> str:
 def clock_words(skew_s: float) -> str:
     if abs(skew_s) <= CLOCK_RIGHT_S:
         return "correct to a minute"
-    return f"{span(abs(skew_s))} {'fast' if skew_s > 0 else 'slow'}"
-
-
-def span(seconds: float) -> str:
-    """ "3 d 4 h", "2 h 5 min", "12 min" """
-    minutes = round(seconds / 60)
-    days, hours, left = minutes // 1440, minutes % 1440 // 60, minutes % 60
-    if days:
-        return f"{days} d {hours} h"
-    return f"{hours} h {left} min" if hours else f"{left} min"
+    return f"{span_words(abs(skew_s))} {'fast' if skew_s > 0 else 'slow'}"
 
 
 def _unheard(devices: list[Device]) -> list[User]:

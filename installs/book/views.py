@@ -16,6 +16,7 @@ from installs.jobs.kept import Kept, Stands, version
 from installs.jobs.models import Job
 from installs.jobs.requests import JobRequest
 from installs.people.access import allow
+from installs.people.middleware import asked_by_page
 from installs.record.models import RecordCheck
 
 BOOKS = Kept(most=60)
@@ -35,6 +36,7 @@ def book(request: JobRequest, number: str) -> HttpResponse:
     return render(request, "installs/book/book.html", context)
 
 
+@asked_by_page
 @allow("see")
 @require_GET
 def book_live(request: JobRequest, number: str) -> HttpResponse:

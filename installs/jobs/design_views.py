@@ -38,6 +38,7 @@ from installs.jobs.services import (
 )
 from installs.jobs.standing import footing
 from installs.people.access import may
+from installs.people.again import asked_again
 from installs.people.models import User
 from sitecalc.checks import Check, Verdict, nothing_checked, worst_first
 from sitecalc.inputs import InputError
@@ -115,6 +116,10 @@ def design_page(request: JobRequest, part: DesignPage) -> HttpResponse:
             raise PermissionDenied
         return _posted_form(request, part, draft, released, keep=action == "keep")
     if action in ("release", "accept", "confirm"):
+        if not may(request.user, "release design" if action == "release" else "accept check"):
+            raise PermissionDenied
+        if page := asked_again(request):
+            return page
         return _answered(request, part, draft, released, action)
     return _shown(request, part, draft, _form(part, draft, released), released)
 
@@ -182,8 +187,6 @@ def _answered(
     request: JobRequest, part: DesignPage, draft: Draft, released: DesignRevision | None, action: str
 ) -> HttpResponse:
     """Release the saved draft, accept one of its checks, or confirm the release in force; or say why not."""
-    if not may(request.user, "release design" if action == "release" else "accept check"):
-        raise PermissionDenied
     now, read = timezone.now(), Read.of(request.POST)
     if action != "confirm" and not read.is_of(draft):
         what = "Not released" if action == "release" else "Not accepted"

@@ -5,17 +5,21 @@ A request is one reading of the record (``installs.jobs.reading``).
 
 from __future__ import annotations
 
+import json
 from collections.abc import Callable
 from typing import Any, cast
 
 from django.contrib.auth.views import redirect_to_login
 from django.core.exceptions import PermissionDenied
 from django.http import HttpRequest, HttpResponse, JsonResponse
+from django.shortcuts import render
 
 from installs.jobs.getters import job_for
 from installs.jobs.reading import one_reading
 from installs.jobs.requests import JobRequest
 from installs.people.access import may
+from installs.people.again import held
+from installs.people.forms import SignInForm
 
 
 def deny_by_default(get_response: Callable[[HttpRequest], HttpResponse]) -> Any:
@@ -34,7 +38,7 @@ def deny_by_default(get_response: Callable[[HttpRequest], HttpResponse]) -> Any:
         if not request.user.is_authenticated:
             if request.path.startswith("/api/"):
                 return JsonResponse({"error": "Sign in, then send again."}, status=401)
-            return redirect_to_login(request.get_full_path())
+            return _sent_to_sign_in(request, view)
         if "number" in kwargs:
             cast(JobRequest, request).job = job_for(request.user, kwargs["number"])
         if ability is None or not may(request.user, ability):
@@ -43,3 +47,15 @@ def deny_by_default(get_response: Callable[[HttpRequest], HttpResponse]) -> Any:
 
     middleware.process_view = process_view  # type: ignore[attr-defined]  # Django asks a function for it
     return middleware
+
+
+def _sent_to_sign_in(request: HttpRequest, view: Any) -> HttpResponse:
+    """What was typed goes with it, to be sent after signing in: a session may end while a form is filled in.
+
+    Of the pages of the own sign-in nothing does: passwords stand there.
+    """
+    own = getattr(view, "while_unsettled", False) or request.headers.get("HX-Request")
+    if request.method != "POST" or own:
+        return redirect_to_login(request.get_full_path())
+    kept = {"next": request.get_full_path(), "held": json.dumps(held(request)), "form": SignInForm()}
+    return render(request, "installs/people/sign_in.html", kept, status=401)

@@ -20,6 +20,7 @@ from installs.jobs.requests import JobRequest
 from installs.jobs.sealing import digest
 from installs.jobs.standing import Footing, footing
 from installs.people.access import allow
+from installs.people.again import code_again
 from installs.people.models import Role
 from installs.people.requests import PersonRequest
 
@@ -73,6 +74,7 @@ def archive(request: JobRequest, number: str) -> HttpResponse:
 
 @allow("answer deviation")
 @require_http_methods(["GET", "POST"])
+@code_again
 def answer(request: JobRequest, number: str, deviation: int) -> HttpResponse:
     """Answer an open deviation: accept, repair or remove, with the reason. Posted from the job book too."""
     found = get_object_or_404(request.job.deviations.select_related("opened_by"), number=deviation)
@@ -98,6 +100,7 @@ def answer(request: JobRequest, number: str, deviation: int) -> HttpResponse:
 
 @allow("confirm release")
 @require_http_methods(["GET", "POST"])
+@code_again
 def stands(request: JobRequest, number: str, part: str) -> HttpResponse:
     """A named engineer's word that the void release in force stands; by the office with the letter."""
     job, now = request.job, timezone.now()

@@ -20,6 +20,7 @@ from installs.lift.forms import LiftForm
 from installs.lift.models import TOWER_LIFT, TURBINE_LIFT, LiftDesign, LiftSignature
 from installs.lift.review import load_lifts, standing_signatures
 from installs.people.access import allow
+from installs.people.again import code_again
 from sitecalc.inputs import InputError
 from sitecalc.lift.setup import SearchResult, search_set_ups
 from sitecalc.lift.wind import limit_in_words
@@ -98,6 +99,7 @@ def page(request: JobRequest, number: str, which: str) -> HttpResponse:
 
 @allow("sign lift plan")
 @require_POST
+@code_again
 def sign(request: JobRequest, number: str, which: str) -> HttpResponse:
     """Sign the plan whose letter stands on the page, as lift director or operator."""
     if which not in PAGES:

@@ -25,6 +25,7 @@ from installs.papers.models import Paper, SealedSheets
 from installs.papers.services import attach_seal, order_paper, print_again
 from installs.papers.standing import PaperState, papers_of
 from installs.people.access import allow
+from installs.people.again import code_again
 from installs.people.requests import PersonRequest
 from installs.work.services import cancel
 from sitecalc.inputs import InputError
@@ -173,6 +174,7 @@ def stop(request: JobRequest, number: str, pk: int) -> HttpResponse:
 
 @allow("order papers")
 @require_POST
+@code_again
 def seal(request: JobRequest, number: str, pk: int) -> HttpResponse:
     """Attach the sealed PDF; what was wrong is said at its field."""
     paper = _paper(request, pk)

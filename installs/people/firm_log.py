@@ -24,7 +24,16 @@ ON_THE_SERVER = "on the server"
 KINDS: dict[str, tuple[str, ...]] = {
     "sign-ins": ("signed in", "sign-in refused", "sign-in held off"),
     "refusals": ("refused",),
-    "people": ("person added", "person changed", "person archived", "password set"),
+    "people": ("person added", "person changed", "person archived"),
+    "passwords and codes": (
+        "password set",
+        "sign-in link made",
+        "codes on",
+        "codes off",
+        "recovery codes made",
+        "recovery code used",
+        "sessions ended",
+    ),
     "cards and licenses": ("card added", "card archived"),
     "equipment": (
         *(

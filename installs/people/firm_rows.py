@@ -13,7 +13,7 @@ from installs.people.models import FirmEvent, User
 from installs.typed import RowForm
 
 # the key stands beside the changes; what a password is stands nowhere
-NOT_SAID = {"id", "password", "last_login"}
+NOT_SAID = {"id", "password", "last_login", "known_from"}
 LONGEST_VALUE = 80
 Values = dict[str, Any]
 Row = TypeVar("Row", bound=models.Model)

@@ -14,7 +14,7 @@ LEAST_OF_ITS_OWN = 8  # characters of a password beside such words
 
 class SignInForm(forms.Form):
     username = forms.CharField(label="Sign-in name", max_length=40)
-    password = forms.CharField(label="Password", widget=forms.PasswordInput, max_length=200)
+    password = forms.CharField(label="Password", widget=forms.PasswordInput, max_length=200, strip=False)
 
 
 def as_sign_in_name(typed: str) -> str:
@@ -36,18 +36,105 @@ def refuse_own_words(password: str, *words: str) -> None:
         raise ValidationError("That is mostly the name of the person, the firm or this program.")
 
 
+def checked_password(password: str, person: User, *words: str) -> str:
+    """ValidationError for a password that is short, common or mostly words that people know of the person."""
+    validate_password(password, person)
+    refuse_own_words(password, *(words or (person.full_name, person.username, person.firm_name)))
+    return password
+
+
+class NewPasswordForm(forms.Form):
+    """A person's own new password, typed twice, for nobody sees what is typed."""
+
+    new = forms.CharField(
+        label="New password",
+        help_text="12 characters or more. A few words that belong to nobody are easiest to type.",
+        max_length=200,
+        strip=False,
+        widget=forms.PasswordInput(attrs={"autocomplete": "new-password"}),
+    )
+    again = forms.CharField(
+        label="New password once more",
+        max_length=200,
+        strip=False,
+        widget=forms.PasswordInput(attrs={"autocomplete": "new-password"}),
+    )
+
+    def __init__(self, *args: Any, person: User, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.person = person
+
+    def clean_new(self) -> str:
+        return checked_password(self.cleaned_data["new"], self.person)
+
+    def clean(self) -> dict[str, Any]:
+        cleaned = super().clean() or {}
+        new, again = cleaned.get("new"), cleaned.get("again")
+        if new and again and new != again:
+            self.add_error("again", "The two are not the same.")
+        return cleaned
+
+
+def present_password() -> forms.CharField:
+    return forms.CharField(
+        label="Present password",
+        max_length=200,
+        strip=False,
+        widget=forms.PasswordInput(attrs={"autocomplete": "current-password"}),
+    )
+
+
+class OwnPasswordForm(NewPasswordForm):
+    present = present_password()
+    field_order = ["present", "new", "again"]
+
+    def clean(self) -> dict[str, Any]:
+        cleaned = super().clean()
+        if cleaned.get("new") and cleaned["new"] == cleaned.get("present"):
+            self.add_error("new", "That is the present one.")
+        return cleaned
+
+
+class CodeForm(forms.Form):
+    """``sign_in_code``: a name that no page's own form has, for it is posted beside what was typed there."""
+
+    sign_in_code = forms.CharField(
+        label="Code of your authenticator, or a recovery code",
+        max_length=40,
+        widget=forms.TextInput(attrs={"autocomplete": "one-time-code", "autocapitalize": "none"}),
+    )
+
+
+class SetUpCodesForm(forms.Form):
+    present = present_password()
+    sign_in_code = forms.CharField(
+        label="Code that the authenticator shows now",
+        max_length=10,
+        widget=forms.TextInput(attrs={"autocomplete": "one-time-code", "inputmode": "numeric"}),
+    )
+
+
 class PersonForm(RowForm[User]):
+    """``by``: who fills it in. An engineer's password is never theirs to set, their own is on My sign-in."""
+
     password = forms.CharField(
-        label="Password, 12+ characters. Blank: no sign-in (new), unchanged (existing)",
+        label="First password, 12+ characters. Blank: none (new), unchanged (existing)",
+        help_text="Must be changed at the first sign-in. Better: a link, by which they set their own.",
         widget=forms.PasswordInput(attrs={"autocomplete": "new-password"}),
         required=False,
         max_length=200,
+        strip=False,
     )
 
     class Meta:
         model = User
         fields = ["full_name", "initials", "username", "role", "firm_name", "phone"]
         labels = {"firm_name": "Company (blank = ours)"}
+
+    def __init__(self, *args: Any, by: User, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        if self.instance.pk and (self.instance.role == Role.ENGINEER or self.instance.pk == by.pk):
+            del self.fields["password"]
 
     def clean_username(self) -> str:
         return as_sign_in_name(self.cleaned_data["username"])
@@ -61,9 +148,10 @@ class PersonForm(RowForm[User]):
         if password:
             if self.instance.archived_on:
                 raise ValidationError("This person is archived and does not sign in.")
+            if self.cleaned_data.get("role") == Role.ENGINEER:
+                raise ValidationError("Engineers set their own. Save without a password, then make a link.")
             named = (self.cleaned_data.get(name, "") for name in ("full_name", "username", "firm_name"))
-            refuse_own_words(password, *named)
-            validate_password(password, self.instance)
+            checked_password(password, self.instance, *named)
         return password
 
     def clean_role(self) -> str:

@@ -2,12 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from datetime import date
+import uuid
+from collections.abc import Callable, Iterable
+from datetime import date, datetime
+from importlib import import_module
 
+from django.conf import settings
 from django.contrib.auth.hashers import UNUSABLE_PASSWORD_PREFIX
 from django.contrib.auth.models import AbstractBaseUser, BaseUserManager
+from django.contrib.sessions.backends.base import SessionBase
+from django.contrib.sessions.base_session import AbstractBaseSession
 from django.db import models, transaction
+from django.utils import timezone
 
 from installs.measures import Quantity
 from sitecalc.wording import day_words
@@ -102,6 +108,9 @@ class User(AbstractBaseUser):
     phone = models.CharField(max_length=40, blank=True)
     is_active = models.BooleanField("may sign in", default=True)
     archived_on = models.DateField(null=True, blank=True)
+    must_change_password = models.BooleanField("somebody else set the password", default=False)
+    # browsers that they signed in on before that are unknown again
+    known_from = models.DateTimeField(null=True, blank=True, editable=False)
     archived_by = models.ForeignKey("self", models.PROTECT, null=True, blank=True, related_name="+")
 
     USERNAME_FIELD = "username"
@@ -185,22 +194,117 @@ class Certificate(models.Model):
         return stands and self.expires_on is not None and day <= self.expires_on
 
 
+class TryKind(models.TextChoices):
+    PASSWORD = "password", "password"
+    CODE = "code", "code"
+
+
 class SignInAttempt(models.Model):
-    """Each try to sign in; counted to slow down guessing, kept as the log of sign-ins."""
+    """Each try of a password or a code; counted to slow down guessing, kept as the log of sign-ins."""
 
     username = models.CharField(max_length=40)
     address = models.GenericIPAddressField(null=True)
     at = models.DateTimeField()
     succeeded = models.BooleanField()
+    kind = models.CharField(max_length=8, choices=TryKind.choices, default=TryKind.PASSWORD)
+    browser = models.CharField("id of a browser this person is known on", max_length=32, blank=True)
 
     class Meta:
         indexes = [
             models.Index(fields=["username", "at"], name="sign_in_by_name"),
             models.Index(fields=["address", "at"], name="sign_in_by_address"),
         ]
+        constraints = [
+            models.CheckConstraint(condition=models.Q(kind__in=TryKind.values), name="try_kind_known")
+        ]
 
     def __str__(self) -> str:
         return f"{self.username} at {self.at}"
+
+
+class SignedIn(AbstractBaseSession):
+    """A session with who signed in, on what and from where: its person and the office can see and end it.
+
+    ``device`` is the id of the phone that first spoke in it: the session belongs to that phone.
+    """
+
+    person = models.ForeignKey(User, models.CASCADE, null=True, related_name="sessions")
+    handle = models.UUIDField("name of it on a page", default=uuid.uuid4, unique=True)
+    began_at = models.DateTimeField(default=timezone.now)
+    seen_at = models.DateTimeField(default=timezone.now)
+    address = models.GenericIPAddressField(null=True)
+    browser = models.CharField("what the browser says it is", max_length=300, blank=True)
+    device = models.UUIDField(null=True, db_index=True)
+    ended_at = models.DateTimeField("ended with its phone", null=True)
+
+    def __str__(self) -> str:
+        return f"session of {self.person}"
+
+    @classmethod
+    def get_session_store_class(cls) -> type[SessionBase]:
+        engine: type[SessionBase] = import_module(settings.SESSION_ENGINE).SessionStore
+        return engine
+
+    def save(
+        self,
+        *,
+        force_insert: bool | tuple[models.base.ModelBase, ...] = False,
+        force_update: bool = False,
+        using: str | None = None,
+        update_fields: Iterable[str] | None = None,
+    ) -> None:
+        """Django's engine saves what it knows; phone, address and end are written beside it and stay."""
+        known = ["session_data", "expire_date", "person"] if force_update else None
+        super().save(
+            force_insert=force_insert,
+            force_update=force_update,
+            using=using,
+            update_fields=known if update_fields is None else update_fields,
+        )
+
+
+class SignInLink(models.Model):
+    """By it a person sets their own password: once, within days, and until a newer one is made."""
+
+    person = models.ForeignKey(User, models.PROTECT, related_name="links")
+    sha256 = models.CharField("hash of its token", max_length=64, unique=True)
+    made_at = models.DateTimeField()
+    made_by = models.ForeignKey(User, models.PROTECT, related_name="+")
+    expires_at = models.DateTimeField()
+    used_at = models.DateTimeField(null=True)
+    ended_at = models.DateTimeField("ended by a newer one", null=True)
+
+    def __str__(self) -> str:
+        return f"link of {self.person}"
+
+    def open_at(self, at: datetime) -> bool:
+        return self.used_at is None and self.ended_at is None and at < self.expires_at
+
+
+class SecondFactor(models.Model):
+    """The authenticator of a person: a secret that their phone turns into a code every half minute."""
+
+    person = models.OneToOneField(User, models.PROTECT, related_name="second_factor")
+    secret = models.CharField(max_length=64)
+    since = models.DateTimeField()
+    last_step = models.BigIntegerField("half minute of the last code taken", default=0)
+
+    def __str__(self) -> str:
+        return f"authenticator of {self.person}"
+
+
+class RecoveryCode(models.Model):
+    """Stands for one code of an authenticator that is lost. Only its hash is kept."""
+
+    factor = models.ForeignKey(SecondFactor, models.CASCADE, related_name="recovery_codes")
+    sha256 = models.CharField(max_length=64)
+    used_at = models.DateTimeField(null=True)
+
+    class Meta:
+        constraints = [models.UniqueConstraint(fields=["factor", "sha256"], name="recovery_code_once")]
+
+    def __str__(self) -> str:
+        return f"recovery code of {self.factor.person}"
 
 
 class FirmEvent(models.Model):

@@ -1,8 +1,8 @@
-"""Signing in, with guessing slowed down; adding and archiving people and certificates."""
+"""Signing in, own passwords, sessions; adding and archiving people and certificates."""
 
 from __future__ import annotations
 
-from datetime import date, datetime, timedelta
+from datetime import date, datetime
 
 from django.contrib.auth import authenticate
 from django.contrib.auth.password_validation import validate_password
@@ -11,63 +11,146 @@ from django.db import transaction
 from django.http import HttpRequest
 from django.utils import timezone
 
+from installs.people.factor import has_factor, take_away, takes
 from installs.people.firm_log import ON_THE_SERVER, lock_firm_log, write_firm_event
 from installs.people.firm_rows import Values, archive_row, as_kept, write_row
 from installs.people.forms import as_sign_in_name, refuse_own_words
+from installs.people.known import browser_of, forget_browsers
 from installs.people.models import (
     Certificate,
     FirmEvent,
     Role,
-    SignInAttempt,
+    SignedIn,
+    TryKind,
     User,
     is_last_of_the_office,
 )
+from installs.people.sessions import browser_words, end_sessions
+from installs.people.throttle import WINDOW, Trying, wait_words
 from installs.typed import RowForm
 
-WINDOW = timedelta(minutes=15)
-TRIES_PER_NAME = 10
-TRIES_PER_ADDRESS = 30
+
+class TooEarly(Exception):
+    """A try that is not looked at yet; ``seconds`` says for how long."""
+
+    def __init__(self, seconds: int) -> None:
+        super().__init__(wait_words(seconds))
+        self.seconds = seconds
 
 
-def too_many_tries(username: str, address: str | None, at: datetime) -> bool:
-    """Counted before the password is hashed, so that guessing cannot load the server either.
-
-    Tries are counted by name and by address together with a failed result, never locking a person
-    out for longer than the window.
-    """
-    failed = SignInAttempt.objects.filter(succeeded=False, at__gt=at - WINDOW)
-    if failed.filter(username=username[:40].lower()).count() >= TRIES_PER_NAME:
-        return True
-    return address is not None and failed.filter(address=address).count() >= TRIES_PER_ADDRESS
+def trying(request: HttpRequest, username: str) -> Trying:
+    name = username.strip().lower()[:40]
+    browser = browser_of(request)
+    known = browser.knows(User.objects.filter(username=name).first())
+    return Trying(name, request.META.get("REMOTE_ADDR") or None, browser.id if known else "")
 
 
-def sign_in(request: HttpRequest, username: str, password: str, at: datetime) -> User | None:
-    """The person, or None; each try is recorded, and stands in the firm's log."""
-    name, address = username.strip().lower()[:40], request.META.get("REMOTE_ADDR")
+def check_password(request: HttpRequest, username: str, password: str, at: datetime) -> User | None:
+    """The person, or None, which stands in the firm's log. TooEarly where the try is not looked at."""
+    tries = trying(request, username)
+    if seconds := tries.wait_s(at):
+        _held_off(tries, at)
+        raise TooEarly(seconds)
+    attempt = tries.record(at)
     user = authenticate(request, username=username.strip().lower(), password=password)
-    with transaction.atomic():
-        SignInAttempt.objects.create(username=name, address=address, at=at, succeeded=user is not None)
-        if isinstance(user, User):
-            write_firm_event("signed in", "Signed in.", by=user, at=at)
-        else:
-            what = "Refused: name and password do not match."
-            write_firm_event("sign-in refused", what, by=name, at=at, data=_tried(name))
-    return user if isinstance(user, User) else None
+    if isinstance(user, User):
+        attempt.succeeded = True
+        attempt.save(update_fields=["succeeded"])
+        return user
+    _refused(tries, "Refused: name and password do not match.", at)
+    return None
 
 
-def held_off(request: HttpRequest, username: str, at: datetime) -> None:
-    """Say in the firm's log that tries of a name from an address are not looked at: once in a window."""
-    name, address = username.strip().lower()[:40], request.META.get("REMOTE_ADDR") or ""
+def check_code(request: HttpRequest, person: User, code: str, at: datetime) -> bool:
+    """Whether a code of the person's authenticator, or one to recover by, was given. TooEarly as above."""
+    tries = trying(request, person.username)
+    if seconds := tries.wait_s(at, TryKind.CODE):
+        _held_off(tries, at)
+        raise TooEarly(seconds)
+    attempt = tries.record(at, TryKind.CODE)
+    if takes(person, code, at):
+        attempt.succeeded = True
+        attempt.save(update_fields=["succeeded"])
+        return True
+    _refused(tries, "Refused: the password is right, the code is not.", at)
+    return False
+
+
+def _refused(tries: Trying, what: str, at: datetime) -> None:
+    write_firm_event("sign-in refused", what, by=tries.username, at=at, data=_tried(tries))
+
+
+def _held_off(tries: Trying, at: datetime) -> None:
+    """That tries of a name from an address are not looked at for seconds: once in a quarter of an hour."""
     of = FirmEvent.objects.filter(verb="sign-in held off", at__gt=at - WINDOW)
-    if not of.filter(who=name, address=address).exists():
-        what = "Too many tries: not looked at for a quarter of an hour."
-        write_firm_event("sign-in held off", what, by=name, at=at, address=address, data=_tried(name))
+    if not of.filter(who=tries.username, address=tries.address or "").exists():
+        what = "Too many wrong tries: slowed."
+        write_firm_event(
+            "sign-in held off",
+            what,
+            by=tries.username,
+            at=at,
+            address=tries.address or "",
+            data=_tried(tries),
+        )
 
 
-def _tried(name: str) -> dict[str, int]:
+def _tried(tries: Trying) -> dict[str, int]:
     """Whose name it is, where it is anybody's."""
-    person = User.objects.filter(username=name).first()
+    person = User.objects.filter(username=tries.username).first()
     return {"person": person.pk} if person else {}
+
+
+def note_sign_in(person: User, at: datetime, *, by_code: bool) -> None:
+    what = "Signed in, with a code." if by_code else "Signed in."
+    write_firm_event("signed in", what, by=person, at=at)
+
+
+def asks_code(request: HttpRequest, person: User) -> bool:
+    """Whether signing in here asks for a code too: with one set up, on a browser that does not know them."""
+    return has_factor(person) and not browser_of(request).knows(person)
+
+
+@transaction.atomic
+def change_password(person: User, password: str, at: datetime, *, keep_session: str | None = None) -> int:
+    """Their own new password; how many other sessions ended by it. Other browsers are unknown again."""
+    person.set_password(password)
+    person.must_change_password = False
+    person.save(update_fields=["password", "must_change_password"])
+    forget_browsers(person, at)
+    ended = end_sessions(person, but=keep_session)
+    what = f"{person.full_name} changed their own password. Sessions ended: {ended}."
+    write_firm_event("password set", what, by=person, at=at, data={"person": person.pk, "sessions": ended})
+    return ended
+
+
+@transaction.atomic
+def sign_out_everywhere(person: User, *, by: User, at: datetime) -> int:
+    """Ends every session of a person, and no browser knows them any more; how many sessions there were."""
+    forget_browsers(person, at)
+    ended = end_sessions(person)
+    _sessions_ended(person, f"{person.full_name} signed out everywhere", ended, by=by, at=at)
+    return ended
+
+
+@transaction.atomic
+def end_others(person: User, at: datetime, *, keep_session: str | None) -> int:
+    ended = end_sessions(person, but=keep_session)
+    _sessions_ended(person, f"{person.full_name} ended all other sessions", ended, by=person, at=at)
+    return ended
+
+
+@transaction.atomic
+def end_session(row: SignedIn, *, by: User, at: datetime) -> None:
+    """One session, by the person whose it is."""
+    said = browser_words(row.browser)
+    row.delete()
+    _sessions_ended(by, f"{by.full_name} ended the session of {said}", 1, by=by, at=at)
+
+
+def _sessions_ended(person: User, what: str, ended: int, *, by: User, at: datetime) -> None:
+    data = {"person": person.pk, "sessions": ended}
+    write_firm_event("sessions ended", f"{what}. Sessions ended: {ended}.", by=by, at=at, data=data)
 
 
 @transaction.atomic
@@ -82,6 +165,7 @@ def archive_person(person: User, on: date, *, by: User, at: datetime) -> None:
         raise ValidationError(f"{person.full_name} is the last person of the office who signs in.")
     User.objects.filter(pk=person.pk).update(is_active=False)
     archive_row("person", person, on, by=by, at=at)
+    end_sessions(person)
 
 
 @transaction.atomic
@@ -126,7 +210,11 @@ def bring_in(name: str, sign_in: str, password: str, *, recover: bool, at: datet
         refuse_own_words(password, person.full_name, person.username)
     except ValidationError as error:
         raise ValidationError({"password": error.messages}) from error
+    person.must_change_password = False
     person.save()
+    forget_browsers(person, at)
+    end_sessions(person)
+    take_away(person, by=ON_THE_SERVER, at=at)  # an authenticator that is lost must not keep out the last one
     made_on_server(person, before, at=at)
     return person
 
@@ -141,19 +229,29 @@ def made_on_server(person: User, before: Values | None = None, *, at: datetime |
 
 @transaction.atomic
 def save_person(form: RowForm[User], *, by: User, at: datetime) -> User:
-    """Add or change a person from a valid PersonForm; a person with a password may sign in."""
+    """Add or change a person from a valid PersonForm; a person with a password may sign in.
+
+    A password that the office sets must be changed at the first sign-in. Nobody else's password is an
+    engineer's: who becomes one sets their own by a link.
+    """
     before = as_kept(form.instance)
     person = form.save(commit=False)
-    password = form.cleaned_data["password"]
+    password = form.cleaned_data.get("password")
+    role_before = before["role"] if before else Role.ENGINEER
+    becomes_engineer = role_before != Role.ENGINEER and person.role == Role.ENGINEER
     if password:
         person.set_password(password)
-        person.is_active = True
+        person.is_active = person.must_change_password = True
     elif person.pk is None:
         person.set_unusable_password()
         person.is_active = False
+    elif becomes_engineer:
+        person.set_unusable_password()
     person.save()
     write_row("person", person, before, by=by, at=at, named=f"{person}, {person.role}")
     if password:
-        of = {"person": person.pk}
-        write_firm_event("password set", f"Password of {person.full_name} set.", by=by, at=at, data=of)
+        what = f"Password of {person.full_name} set, to be changed at the first sign-in."
+        write_firm_event("password set", what, by=by, at=at, data={"person": person.pk})
+    if before and (password or becomes_engineer):
+        sign_out_everywhere(person, by=by, at=at)
     return person

@@ -1,56 +1,23 @@
 from __future__ import annotations
 
 from django.contrib import messages
-from django.contrib.auth import login, logout
 from django.core.exceptions import ValidationError
-from django.http import HttpRequest, HttpResponse, HttpResponseRedirect
+from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
+from django.urls import reverse
 from django.utils import timezone
-from django.utils.http import url_has_allowed_host_and_scheme
 from django.views.decorators.cache import never_cache
-from django.views.decorators.debug import sensitive_post_parameters
 from django.views.decorators.http import require_http_methods, require_POST
 
 from installs.people import services
 from installs.people.access import allow
+from installs.people.factor import has_factor, take_away
 from installs.people.firm_rows import save_row
-from installs.people.forms import CertificateForm, FirmForm, PersonForm, SignInForm
+from installs.people.forms import CertificateForm, FirmForm, PersonForm
+from installs.people.links import LASTS, make_link
 from installs.people.models import Certificate, Firm, User
 from installs.people.requests import PersonRequest
-
-
-@allow("anyone")
-@never_cache
-@sensitive_post_parameters("password")
-@require_http_methods(["GET", "POST"])
-def sign_in(request: HttpRequest) -> HttpResponse:
-    """The same answer for an unknown name and a wrong password."""
-    form = SignInForm(request.POST if request.method == "POST" else None)
-    status = 422 if request.method == "POST" else 200
-    if request.method == "POST" and form.is_valid():
-        now = timezone.now()
-        name = form.cleaned_data["username"]
-        if services.too_many_tries(name, request.META.get("REMOTE_ADDR"), now):
-            services.held_off(request, name, now)
-            form.add_error(None, "Too many tries. Wait a quarter of an hour, or ask the office.")
-            status = 429
-        elif user := services.sign_in(request, name, form.cleaned_data["password"], now):
-            login(request, user)
-            onward = request.POST.get("next", "")
-            safe = url_has_allowed_host_and_scheme(onward, {request.get_host()}, request.is_secure())
-            # a path of ours, not a word that might be the name of a page
-            return HttpResponseRedirect(onward) if safe and onward.startswith("/") else redirect("home")
-        else:
-            form.add_error(None, "Name and password do not match.")
-    onward = request.POST.get("next") or request.GET.get("next", "")
-    return render(request, "installs/people/sign_in.html", {"form": form, "next": onward}, status=status)
-
-
-@allow("see")
-@require_POST
-def sign_out(request: PersonRequest) -> HttpResponse:
-    logout(request)
-    return redirect("sign-in")
+from installs.people.sessions import sessions_of
 
 
 @allow("manage people")
@@ -80,15 +47,24 @@ def firm(request: PersonRequest) -> HttpResponse:
 def person(request: PersonRequest, pk: int | None = None) -> HttpResponse:
     """Add or change a person, and their certificates (a renewed card is a new line)."""
     kept = get_object_or_404(User, pk=pk) if pk else None
-    form = PersonForm(request.POST if "save" in request.POST else None, instance=kept)
+    now = timezone.now()
+    form = PersonForm(request.POST if "save" in request.POST else None, instance=kept, by=request.user)
     card = CertificateForm(request.POST if "add-card" in request.POST else None)
     if "save" in request.POST and form.is_valid():
-        return redirect("person", services.save_person(form, by=request.user, at=timezone.now()).pk)
+        return redirect("person", services.save_person(form, by=request.user, at=now).pk)
     if kept and "add-card" in request.POST and card.is_valid():
         services.add_certificate(kept, card, by=request.user, at=timezone.now())
         return redirect("person", kept.pk)
     status = 422 if request.method == "POST" else 200
-    context = {"form": form, "card": card, "person": kept, "today": timezone.localdate()}
+    context = {
+        "form": form,
+        "card": card,
+        "person": kept,
+        "today": timezone.localdate(),
+        "link": kept.links.filter(used_at=None, ended_at=None, expires_at__gt=now).first() if kept else None,
+        "sessions": sessions_of(kept, now).count() if kept else 0,
+        "codes": kept is not None and has_factor(kept),
+    }
     return render(request, "installs/people/person.html", context, status=status)
 
 
@@ -102,6 +78,41 @@ def archive(request: PersonRequest, pk: int) -> HttpResponse:
         messages.error(request, " ".join(error.messages))
         return redirect("person", pk)
     return redirect("people")
+
+
+@allow("manage people")
+@require_POST
+@never_cache
+def link(request: PersonRequest, pk: int) -> HttpResponse:
+    """A new one-time link, shown this once: it goes to the person, and nobody else opens it."""
+    kept = get_object_or_404(User, pk=pk)
+    try:
+        token = make_link(kept, by=request.user, at=timezone.now())
+    except ValidationError as error:
+        messages.error(request, " ".join(error.messages))
+        return redirect("person", pk)
+    made = request.build_absolute_uri(reverse("sign-in-link", args=[token]))
+    context = {"person": kept, "link": made, "days": LASTS.days}
+    return render(request, "installs/people/link_made.html", context)
+
+
+@allow("manage people")
+@require_POST
+def sign_out_person(request: PersonRequest, pk: int) -> HttpResponse:
+    kept = get_object_or_404(User, pk=pk)
+    ended = services.sign_out_everywhere(kept, by=request.user, at=timezone.now())
+    messages.success(request, f"{kept.full_name}: {ended} session{'s' if ended != 1 else ''} ended.")
+    return redirect("person", pk)
+
+
+@allow("manage people")
+@require_POST
+def codes_off(request: PersonRequest, pk: int) -> HttpResponse:
+    """After a lost phone: the person signs in with the password alone, and sets up codes anew."""
+    kept = get_object_or_404(User, pk=pk)
+    if take_away(kept, by=request.user, at=timezone.now()):
+        messages.success(request, f"{kept.full_name}: codes are off, every session ended.")
+    return redirect("person", pk)
 
 
 @allow("manage people")

@@ -19,6 +19,7 @@ from installs.files.views import answer_with
 from installs.jobs.design_views import DesignPage, design_page
 from installs.jobs.requests import JobRequest
 from installs.people.access import allow, may
+from installs.people.again import code_again
 from installs.people.requests import PersonRequest
 from installs.pour import services
 from installs.pour.chart import cure_chart
@@ -206,6 +207,7 @@ def logger(request: JobRequest, number: str) -> HttpResponse:
 
 @allow("record strength")
 @require_POST
+@code_again
 def notice(request: JobRequest, number: str) -> HttpResponse:
     now = timezone.now()
     poured_on = load_record(request.job, now).facts.log.poured_on
@@ -223,6 +225,7 @@ def notice(request: JobRequest, number: str) -> HttpResponse:
 
 @allow("record strength")
 @require_POST
+@code_again
 def early_release(request: JobRequest, number: str) -> HttpResponse:
     now = timezone.now()
     form = EarlyReleaseForm(request.POST, request.FILES, by=request.user, prefix="early")
@@ -239,6 +242,7 @@ def early_release(request: JobRequest, number: str) -> HttpResponse:
 
 @allow("record strength")
 @require_POST
+@code_again
 def withdraw(request: JobRequest, number: str, pk: int) -> HttpResponse:
     release = get_object_or_404(request.job.early_releases, pk=pk)
     try:

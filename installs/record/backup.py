@@ -43,7 +43,7 @@ CHAINS = {
 }
 FILES = "SELECT sha256, size_bytes FROM installs_storedfile ORDER BY id"
 MIGRATIONS = "SELECT app, name FROM django_migrations ORDER BY app, name"
-PASSING = ("django_session",)  # who is signed in just now is nothing to come back to
+PASSING = ("django_session", "installs_signedin")  # who is signed in just now is nothing to come back to
 
 Ask = Callable[[str], list[tuple[Any, ...]]]
 

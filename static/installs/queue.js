@@ -258,8 +258,7 @@ const Queue = (() => {
     await setFact("ahead", Date.now() - new Date(hello.now).getTime());
     // the pages it holds go, what waits stays
     if (hello.ended) navigator.serviceWorker?.controller?.postMessage("nobody");
-    if (hello.ended)
-      throw new Stop("The office has ended this phone's access. What waits stays here: call the office.");
+    if (hello.refused) throw new Stop(`${hello.refused} What waits stays here.`);
     const mine = rows.filter((row) => row.person === hello.person);
     const headers = { "X-CSRFToken": hello.csrf };
     trouble("");

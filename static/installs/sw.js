@@ -74,6 +74,8 @@ async function home(request) {
 }
 
 async function keep(request, answer) {
+  // the access of this phone has ended: so have the pages it holds
+  if (answer.headers.has("X-Phone-Ended")) await forget();
   const who = answer.headers.get("X-Person");
   if (!answer.ok || !who || answer.redirected) return answer;
   // one copy a page, without what was asked of it: the page finds the step by itself

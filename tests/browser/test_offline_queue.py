@@ -9,14 +9,14 @@ import json
 from datetime import timedelta
 
 import pytest
-from django.contrib.sessions.models import Session
 from django.urls import reverse
 from django.utils import timezone
 from playwright.sync_api import Error, expect
 
+from crew.phone.ending import end_access
 from installs.checklists.models import Device, Entry
 from installs.files.models import StoredFile
-from installs.people.models import User
+from installs.people.models import SignedIn, User
 from tests.browser import phone as on
 
 pytestmark = [pytest.mark.browser, pytest.mark.slow]
@@ -208,7 +208,7 @@ def test_signed_out_in_the_middle_what_is_left_waits_for_the_same_person(field, 
 
     def then_end_the_session(route) -> None:
         answer = route.fetch()
-        Session.objects.all().delete()
+        SignedIn.objects.all().delete()
         route.fulfill(response=answer)
 
     page.route(on.ENTRIES, then_end_the_session, times=1)
@@ -234,6 +234,19 @@ def test_access_ended_by_the_office_is_said_and_the_entries_stay(field, phone) -
     expect(page.locator("#waiting")).to_contain_text("The office has ended this phone's access")
     assert [row["key"] for row in on.waiting(page)] == ["C07"]
     assert on.entries(field).count() == 1
+
+
+def test_an_ended_phone_is_told_on_every_page_and_holds_none(field, phone) -> None:
+    page = phone()
+    on.tick(page, "C14")
+    on.emptied(field, page)
+    lost = Device.objects.filter(person__username="ben").latest("heard_at")
+    page.context.set_offline(True)
+    end_access(lost, "lost", by=User.objects.get(username="alma"), at=timezone.now())
+    page.context.set_offline(False)
+    page.goto("/day/")
+    expect(page.locator("main")).to_contain_text("has not been sent stays on this phone")
+    on.until(page, "async () => !(await caches.keys()).some((name) => name.startsWith('pages-'))")
 
 
 def test_access_that_ends_between_hello_and_entries_keeps_them_too(field, phone) -> None:

@@ -16,7 +16,7 @@ from installs.checklists.taking import take_entry
 from tests.make import make_job, make_person
 
 pytestmark = [pytest.mark.django_db, pytest.mark.usefixtures("one_age")]
-WHO_ASKS = ('FROM "django_session"', 'FROM "installs_user"', 'FROM "installs_job"')
+WHO_ASKS = ('FROM "installs_signedin"', 'FROM "installs_user"', 'FROM "installs_job"')
 
 
 @pytest.fixture

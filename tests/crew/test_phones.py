@@ -86,8 +86,93 @@ def test_an_ended_phone_sends_no_photo(client):
     phone = make_phone(ben, ended_at=timezone.now())
     assert send_photo(client, f"?device={phone.uuid}").status_code == 403
     assert not StoredFile.objects.exists()
-    assert send_photo(client, f"?device={uuid.uuid4()}").status_code == 200
+    assert send_photo(client, f"?device={uuid.uuid4()}").status_code == 403, (
+        "the session ended with its phone"
+    )
+
+
+def test_a_photo_names_its_phone(client):
+    client.force_login(make_person())
     assert send_photo(client, "?device=nonsense").status_code == 400
+    assert send_photo(client, f"?device={uuid.uuid4()}").status_code == 200
+
+
+@pytest.fixture
+def field(client, ben, job):
+    """A phone of Ben's that was heard, in the session that he signed in by."""
+    client.force_login(ben)
+    device = uuid.uuid4()
+    assert client.get(f"/api/hello/?device={device}").json()["refused"] == ""
+    assert send(client, device).status_code == 200
+    return Device.objects.get(uuid=device)
+
+
+def send(client, device):
+    return client.post(
+        "/api/entries/", {"device": str(device), "entries": []}, content_type="application/json"
+    )
+
+
+def test_a_session_belongs_to_the_phone_that_first_spoke_in_it(client, field):
+    another = uuid.uuid4()
+    answer = send(client, another)
+    assert (answer.status_code, "another phone" in answer.json()["error"]) == (403, True)
+    assert send_photo(client, f"?device={another}").status_code == 403
+    assert "another phone" in client.get(f"/api/hello/?device={another}").json()["refused"]
+    assert not Device.objects.filter(uuid=another).exists()
+    assert send(client, field.uuid).status_code == 200
+
+
+def test_an_ended_phones_session_takes_nothing_by_any_way_in(client, field, job):
+    """By the API, by another id in the same session, by the web form; it is told so, and can sign out."""
+    end_access(field, "lost", by=alma(), at=timezone.now())
+    for device in (field.uuid, uuid.uuid4()):
+        assert send(client, device).status_code == 403
+        assert send_photo(client, f"?device={device}").status_code == 403
+    form = reverse("phone-list", args=[job.number, "excavation"])
+    for answer in (client.get(form), client.post(form), client.get(reverse("my-sign-in"))):
+        assert answer.status_code == 403 and "ended this phone" in answer.content.decode()
+    assert client.post(reverse("sessions-end")).status_code == 403
+    assert client.get(f"/api/hello/?device={field.uuid}").json()["ended"] is True
+    assert client.post(reverse("sign-out")).status_code == 302
+
+
+def test_the_persons_other_sessions_go_on_when_a_phone_ends(client, field):
+    desk = Client()
+    desk.force_login(field.person)
+    end_access(field, "lost", by=alma(), at=timezone.now())
+    assert desk.get(reverse("day-sheet")).status_code == 200
+
+
+def test_signed_in_anew_on_an_ended_phone_it_is_ended_when_it_speaks(field):
+    end_access(field, "lost", by=alma(), at=timezone.now())
+    anew = Client()
+    anew.force_login(field.person)
+    assert anew.get(reverse("day-sheet")).status_code == 200
+    assert anew.get(f"/api/hello/?device={field.uuid}").json()["ended"] is True
+    assert anew.get(reverse("day-sheet")).status_code == 403
+
+
+def test_who_signs_in_after_another_on_the_same_phone_has_a_session_of_it_too(client, field):
+    tilda = make_person("Tilda Voss")
+    client.force_login(tilda)
+    assert send(client, field.uuid).status_code == 200
+    field.refresh_from_db()
+    assert field.person == tilda
+
+
+def test_sign_out_everywhere_is_there_when_the_phone_ended_long_ago(client, office, ben):
+    phone, bens = make_phone(ben), Client()
+    bens.force_login(ben)
+    url = reverse("phone-end", args=[phone.pk])
+    client.post(url, {"why": "lost"})
+    assert bens.get(reverse("day-sheet")).status_code == 200
+    page = client.get(url).content.decode()
+    assert "out everywhere" in page and url in words(client)
+    assert client.post(url, {"sign_out_everywhere": ""}).status_code == 302
+    assert bens.get(reverse("day-sheet")).status_code == 302
+    phone.refresh_from_db()
+    assert phone.ended_why == "lost"
 
 
 def send_photo(client, query):
@@ -128,5 +213,5 @@ def test_the_people_page_leads_to_the_phones(client, office):
 def test_the_number_of_queries_does_not_grow_with_the_phones(client, office, django_assert_max_num_queries):
     for _ in range(12):
         make_phone(make_person(), ended_at=None)
-    with django_assert_max_num_queries(7):
+    with django_assert_max_num_queries(8):
         words(client)

@@ -12,7 +12,7 @@ from installs.people.access import ABILITIES, may
 from installs.people.models import Role
 from tests.make import alma, make_job, make_person
 
-PUBLIC = {"sign-in", "health", "service-worker", "web-manifest"}
+PUBLIC = {"sign-in", "sign-in-link", "health", "service-worker", "web-manifest"}
 
 
 def every_view(resolver=None, prefix=""):

@@ -12,6 +12,7 @@ from django.urls import reverse
 
 from installs.people.firm_log import asked_from, firm_log_faults, write_firm_event
 from installs.people.models import FirmEvent
+from installs.people.throttle import OWN
 from tests.make import alma, make_person
 
 pytestmark = pytest.mark.django_db
@@ -122,7 +123,7 @@ def test_tries_that_are_not_looked_at_are_one_line_a_quarter_hour(client) -> Non
     for _ in range(14):
         client.post(reverse("sign-in"), {"username": "alma", "password": "wrong"})
     verbs = list(FirmEvent.objects.values_list("verb", flat=True))
-    assert verbs == ["sign-in refused"] * 10 + ["sign-in held off"]
+    assert verbs == ["sign-in refused"] * OWN.free + ["sign-in held off"]
 
 
 def test_a_signed_in_person_who_is_refused_is_in_the_log_with_the_path(client) -> None:

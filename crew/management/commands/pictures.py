@@ -9,7 +9,6 @@ from typing import Any
 
 from django.conf import settings
 from django.contrib.auth import BACKEND_SESSION_KEY, HASH_SESSION_KEY, SESSION_KEY
-from django.contrib.sessions.backends.db import SessionStore
 from django.contrib.staticfiles.handlers import StaticFilesHandler
 from django.core.management import call_command
 from django.core.management.base import BaseCommand, CommandError
@@ -21,6 +20,7 @@ from installs.files.keeping import read_bytes
 from installs.jobs.models import Job
 from installs.papers.models import Paper
 from installs.people.models import User
+from installs.people.sessions import SessionStore
 from installs.work.runner import work_one
 
 WIDTHS = {"desk": 1440, "phone": 390}
