@@ -24,6 +24,7 @@ from installs.people.models import Certificate, Firm, SignInAttempt, User
 from installs.permits.models import Permit
 from installs.pour.models import EarlyRelease, PourDesign, StrengthNotice
 from installs.record.models import RecordCheck
+from installs.sent.models import SentForm
 from installs.site.models import SiteDesign
 from installs.tower.models import TowerDesign
 from installs.turbine.models import TurbineDesign, TurbineModel
@@ -64,6 +65,7 @@ __all__ = [
     "RecordCheck",
     "SealedSheets",
     "Sending",
+    "SentForm",
     "SignInAttempt",
     "SiteDesign",
     "Sling",

@@ -37,6 +37,7 @@ from installs.measures import plain_words
 from installs.people.access import allow
 from installs.people.models import User
 from installs.people.requests import PersonRequest
+from installs.sent.once import ENTRIES, sends
 
 MOST_ENTRIES = 200
 NEEDED = {"uuid", "job", "code", "taken_at"}
@@ -56,6 +57,7 @@ class PhotoNotHere(Malformed):
 
 
 @allow("record entries")
+@sends(ENTRIES)
 @require_POST
 def entries(request: PersonRequest) -> JsonResponse:
     """Take a batch of entries; a bad one never keeps the others back."""
@@ -214,6 +216,7 @@ def _photo(sha256: Any, by: User) -> StoredFile | None:
 
 
 @allow("record entries")
+@sends(ENTRIES)
 @require_POST
 def photos(request: PersonRequest) -> JsonResponse:
     """Take one photo; the same picture sent again is the same file. ``?device=`` names the phone."""

@@ -10,7 +10,7 @@ from django.core.exceptions import ValidationError
 from django.db import transaction
 from django.http import HttpRequest
 
-from installs.people.models import Certificate, Role, SignInAttempt, User, is_last_of_the_office
+from installs.people.models import Certificate, Firm, Role, SignInAttempt, User, is_last_of_the_office
 
 WINDOW = timedelta(minutes=15)
 TRIES_PER_NAME = 10
@@ -46,10 +46,31 @@ def archive_person(person: User, on: date) -> None:
     ValidationError for the last person of the office. The office's rows are locked: of two who archive one
     another at once one stays.
     """
-    list(User.objects.select_for_update().filter(role=Role.OFFICE).order_by("pk").values_list("pk"))
+    _lock_office()
     if is_last_of_the_office(person):
         raise ValidationError(f"{person.full_name} is the last person of the office who signs in.")
     User.objects.filter(pk=person.pk).update(archived_on=on, is_active=False)
+
+
+def _lock_office() -> None:
+    """Of two who take one another out of the office at once the second sees what the first did."""
+    list(User.objects.select_for_update().filter(role=Role.OFFICE).order_by("pk").values_list("pk"))
+
+
+def locked_person(person: User | None) -> User | None:
+    """The person's row until the transaction ends, behind those of the office: a role may be changed."""
+    _lock_office()
+    return User.objects.select_for_update().get(pk=person.pk) if person else None
+
+
+def locked_firm() -> Firm:
+    return Firm.objects.select_for_update().first() or Firm(pk=1)
+
+
+def add_certificate(person: User, form: Any) -> Certificate:
+    form.instance.person = person
+    kept: Certificate = form.save()
+    return kept
 
 
 def archive_certificate(certificate: Certificate, on: date) -> None:

@@ -16,9 +16,12 @@ from installs.people.access import allow
 from installs.people.forms import CertificateForm, FirmForm, PersonForm, SignInForm
 from installs.people.models import Certificate, Firm, User
 from installs.people.requests import PersonRequest
+from installs.sent.once import once, sends
+from installs.sent.rows import post_row
 
 
 @allow("anyone")
+@sends("signing in keeps nothing")
 @never_cache
 @sensitive_post_parameters("password")
 @require_http_methods(["GET", "POST"])
@@ -45,6 +48,7 @@ def sign_in(request: HttpRequest) -> HttpResponse:
 
 
 @allow("see")
+@sends("signing out twice is signing out")
 @require_POST
 def sign_out(request: PersonRequest) -> HttpResponse:
     logout(request)
@@ -62,13 +66,18 @@ def people(request: PersonRequest) -> HttpResponse:
 @require_http_methods(["GET", "POST"])
 def firm(request: PersonRequest) -> HttpResponse:
     """The firm's own figures: what stands on papers, and the limits that no lift goes over."""
-    kept = Firm.objects.first() or Firm(pk=1)
-    form = FirmForm(request.POST if request.method == "POST" else None, instance=kept)
-    if request.method == "POST" and form.is_valid():
-        form.save()
-        return redirect("firm")
-    status = 422 if request.method == "POST" else 200
+    form, status = FirmForm(instance=Firm.objects.first() or Firm(pk=1)), 200
+    if request.method == "POST":
+        posted = post_row(request, FirmForm, row=services.locked_firm, save=_kept_firm)
+        if posted.to:
+            return posted.to
+        form, status = posted.form, posted.status
     return render(request, "installs/people/firm.html", {"form": form}, status=status)
+
+
+def _kept_firm(form: FirmForm) -> HttpResponseRedirect:
+    form.save()
+    return redirect("firm")
 
 
 @allow("manage people")
@@ -76,15 +85,30 @@ def firm(request: PersonRequest) -> HttpResponse:
 def person(request: PersonRequest, pk: int | None = None) -> HttpResponse:
     """Add or change a person, and their certificates (a renewed card is a new line)."""
     kept = get_object_or_404(User, pk=pk) if pk else None
-    form = PersonForm(request.POST if "save" in request.POST else None, instance=kept)
-    card = CertificateForm(request.POST if "add-card" in request.POST else None)
-    if "save" in request.POST and form.is_valid():
-        return redirect("person", services.save_person(form).pk)
-    if kept and "add-card" in request.POST and card.is_valid():
-        card.instance.person = kept
-        card.save()
-        return redirect("person", kept.pk)
-    status = 422 if request.method == "POST" else 200
+    form, card, status = (
+        PersonForm(instance=kept),
+        CertificateForm(),
+        422 if request.method == "POST" else 200,
+    )
+    if "save" in request.POST:
+        saved = post_row(
+            request,
+            PersonForm,
+            row=lambda: services.locked_person(kept),
+            save=lambda form: redirect("person", services.save_person(form).pk),
+        )
+        if saved.to:
+            return saved.to
+        form, status = saved.form, saved.status
+    elif kept and "add-card" in request.POST:
+        added = post_row(
+            request,
+            CertificateForm,
+            save=lambda card: redirect("person", services.add_certificate(kept, card).person_id),
+        )
+        if added.to:
+            return added.to
+        card = added.form
     context = {"form": form, "card": card, "person": kept, "today": timezone.localdate()}
     return render(request, "installs/people/person.html", context, status=status)
 
@@ -92,8 +116,11 @@ def person(request: PersonRequest, pk: int | None = None) -> HttpResponse:
 @allow("manage people")
 @require_POST
 def archive(request: PersonRequest, pk: int) -> HttpResponse:
+    person = get_object_or_404(User, pk=pk)
     try:
-        services.archive_person(get_object_or_404(User, pk=pk), timezone.localdate())
+        with once(request, redirect("people")) as press:
+            press.saw(services.locked_person(person) or person)
+            services.archive_person(person, timezone.localdate())
     except ValidationError as error:
         messages.error(request, " ".join(error.messages))
         return redirect("person", pk)
@@ -104,5 +131,7 @@ def archive(request: PersonRequest, pk: int) -> HttpResponse:
 @require_POST
 def archive_card(request: PersonRequest, pk: int) -> HttpResponse:
     card = get_object_or_404(Certificate, pk=pk)
-    services.archive_certificate(card, timezone.localdate())
+    with once(request, redirect("person", card.person_id)) as press:
+        press.saw(Certificate.objects.select_for_update().get(pk=pk))
+        services.archive_certificate(card, timezone.localdate())
     return redirect("person", card.person_id)
