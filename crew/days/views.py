@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import partial
 from typing import Any
 
 from django.contrib import messages
@@ -141,7 +142,7 @@ def crew(request: PersonRequest, pk: int | None = None) -> HttpResponse:
     form, status = CrewForm(instance=kept), 200
     if request.method == "POST":
         rows = Crew.objects.select_for_update()
-        posted = post_row(request, CrewForm, row=lambda: rows.get(pk=pk) if pk else None, save=_kept)
+        posted = post_row(request, CrewForm, row=partial(rows.get, pk=pk) if pk else None, save=_kept)
         if posted.to:
             return posted.to
         form, status = posted.form, posted.status

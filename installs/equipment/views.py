@@ -105,7 +105,7 @@ def _posted(request: PersonRequest, of: Kind, kept: Equipment | None) -> Posted[
         return post_row(
             request,
             of.form,
-            row=lambda: rows.get(pk=kept.pk) if kept else None,
+            row=partial(rows.get, pk=kept.pk) if kept else None,
             save=lambda form: redirect(of.key, form.save().pk),
         )
     if kept and "add-record" in request.POST:

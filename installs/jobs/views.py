@@ -1,5 +1,6 @@
 from __future__ import annotations
 
+from functools import partial
 from typing import Any
 
 from django.contrib import messages
@@ -67,7 +68,7 @@ def edit(request: JobRequest, number: str) -> HttpResponse:
         return redirect("job-book", form.cleaned_data["number"])
 
     if "save" in request.POST:
-        posted = post_row(request, JobForm, row=lambda: locked(job), save=change)
+        posted = post_row(request, JobForm, row=partial(locked, job), save=change)
         if posted.to:
             return posted.to
         form, status = posted.form, posted.status

@@ -57,10 +57,10 @@ def _lock_office() -> None:
     list(User.objects.select_for_update().filter(role=Role.OFFICE).order_by("pk").values_list("pk"))
 
 
-def locked_person(person: User | None) -> User | None:
+def locked_person(person: User) -> User:
     """The person's row until the transaction ends, behind those of the office: a role may be changed."""
     _lock_office()
-    return User.objects.select_for_update().get(pk=person.pk) if person else None
+    return User.objects.select_for_update().get(pk=person.pk)
 
 
 def locked_firm() -> Firm:

@@ -1,5 +1,7 @@
 from __future__ import annotations
 
+from functools import partial
+
 from django.contrib import messages
 from django.contrib.auth import login, logout
 from django.core.exceptions import ValidationError
@@ -94,7 +96,7 @@ def person(request: PersonRequest, pk: int | None = None) -> HttpResponse:
         saved = post_row(
             request,
             PersonForm,
-            row=lambda: services.locked_person(kept),
+            row=partial(services.locked_person, kept) if kept else None,
             save=lambda form: redirect("person", services.save_person(form).pk),
         )
         if saved.to:
@@ -119,7 +121,7 @@ def archive(request: PersonRequest, pk: int) -> HttpResponse:
     person = get_object_or_404(User, pk=pk)
     try:
         with once(request, redirect("people")) as press:
-            press.saw(services.locked_person(person) or person)
+            press.saw(services.locked_person(person))
             services.archive_person(person, timezone.localdate())
     except ValidationError as error:
         messages.error(request, " ".join(error.messages))

@@ -13,10 +13,10 @@ from installs.people.models import User
 from installs.permits.models import Permit
 
 
-def locked_permit(job: Job, permit: Permit | None) -> Permit | None:
+def locked_permit(job: Job, permit: Permit) -> Permit:
     """The line's row until the transaction ends, behind its job's."""
     locked(job)
-    return job.permits.select_for_update().get(pk=permit.pk) if permit else None
+    return job.permits.select_for_update().get(pk=permit.pk)
 
 
 @transaction.atomic

@@ -1,5 +1,7 @@
 from __future__ import annotations
 
+from functools import partial
+
 from django.core.exceptions import ValidationError
 from django.http import FileResponse, HttpResponse, HttpResponseRedirect
 from django.shortcuts import get_object_or_404, redirect, render
@@ -36,7 +38,7 @@ def permit(request: JobRequest, number: str, pk: int | None = None) -> HttpRespo
         posted = post_row(
             request,
             PermitForm,
-            row=lambda: services.locked_permit(request.job, kept),
+            row=partial(services.locked_permit, request.job, kept) if kept else None,
             save=lambda form: _recorded(request, form),
         )
         if posted.to:

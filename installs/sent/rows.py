@@ -52,18 +52,18 @@ def post_row(
     make: Makes[AnyForm],
     *,
     save: Callable[[Any], HttpResponseRedirect],
-    row: Callable[[], models.Model | None] = lambda: None,
+    row: Callable[[], models.Model] | None = None,
 ) -> Posted[AnyForm]:
     """Keep a row's form once, if its page showed the row as it stands.
 
-    ``row`` gives the row locked, None for a new one; ``save`` writes the valid form and says where that
-    leads, or raises ValidationError.
+    ``row`` gives the row locked, and is None where one is added; ``save`` writes the valid form and says
+    where that leads, or raises ValidationError.
     """
     stands: models.Model | None = None
     form: AnyForm | None = None
     try:
         with once(request) as press:
-            stands = row()
+            stands = row() if row else None
             if stands is not None and not press.read.is_of(seen.of_form(make(instance=stands))):
                 raise _NotKept
             form = make(request.POST, request.FILES, instance=stands)
@@ -72,6 +72,8 @@ def post_row(
             press.to = save(form)
         return Posted(form, press.to)
     except ValidationError as error:
+        if form is None and row is None:  # the form was sent before with other words
+            form = make(request.POST, request.FILES)
         if form is None:
             raise
         form.add_error(None, error)

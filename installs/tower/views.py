@@ -10,7 +10,7 @@ from django.http import HttpResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.utils import timezone
-from django.views.decorators.http import require_http_methods
+from django.views.decorators.http import require_GET, require_http_methods
 
 from installs.checklists.key_in import key_in
 from installs.checklists.views import say_taken
@@ -47,6 +47,7 @@ def page(request: JobRequest, number: str) -> HttpResponse:
 
 
 @allow("see")
+@require_GET
 def torque(request: JobRequest, number: str) -> HttpResponse:
     """Every joint as the log has it, with what keeps it open."""
     state = load_torque([request.job])[request.job.pk]

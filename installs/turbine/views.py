@@ -1,5 +1,7 @@
 from __future__ import annotations
 
+from functools import partial
+
 from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
@@ -51,7 +53,7 @@ def model(request: PersonRequest, pk: int | None = None) -> HttpResponse:
         posted = post_row(
             request,
             ModelForm,
-            row=lambda: rows.get(pk=pk) if pk else None,
+            row=partial(rows.get, pk=pk) if pk else None,
             save=lambda form: redirect("turbine-model", form.save().pk),
         )
         if posted.to:
