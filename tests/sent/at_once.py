@@ -107,9 +107,7 @@ def writers() -> dict[str, Any]:
         if choices.get(name):
             typed[name] = choices[name][0]
         elif name not in typed:
-            now = float(
-                page[name][0] or {"cut_in_mph": 6, "speed_high_rpm": 200, "overspeed_rpm": 300}.get(name, 50)
-            )
+            now = float(page[name][0] or NOT_GIVEN.get(name, 50))
             typed[name] = f"{now * 1.01:.4g}"
     clients = [signed_in(office) for _ in fields]
     pages = [filled(client.get(url).content.decode(), url) for client in clients]
