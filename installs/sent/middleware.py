@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from contextlib import suppress
+from datetime import date
 from functools import partial
 from typing import Any
 
@@ -24,7 +25,9 @@ from installs.sent.once import (
     refuse_second,
 )
 from installs.sent.seen import Seen
+from sitecalc.wording import day_words
 
+BUTTONS = ("do", "save", "add", "add-card", "add-record", "add-chart", "back")
 NO_ID = "This page does not say which form it is. Nothing was saved. Read what you sent, then send it again."
 
 
@@ -81,12 +84,24 @@ def again(request: HttpRequest, words: str, *, status: int, old: OldPage | None 
         "changed": old.changed if old else (),
         "old": old,
         "posted": posted,
-        "typed": [(_named(name), text) for name, text in posted if text.strip() and not text.isdigit()],
+        "said": [(_named(name), _day(text)) for name, text in posted if name not in BUTTONS and _says(text)],
         "files": list(request.FILES),
         "now": old.now if old else _read(request),
         "back": _back(request),
     }
     return render(request, "installs/sent/again.html", context, status=status)
+
+
+def _says(text: str) -> bool:
+    """The key of a row says nothing to who chose it."""
+    return bool(text.strip()) and not text.isdigit()
+
+
+def _day(text: str) -> str:
+    try:
+        return day_words(date.fromisoformat(text), year=True)
+    except ValueError:
+        return text
 
 
 def _named(field: str) -> str:
