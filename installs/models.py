@@ -34,6 +34,7 @@ from installs.people.models import (
 from installs.permits.models import Permit
 from installs.pour.models import EarlyRelease, PourDesign, StrengthNotice
 from installs.record.models import FirmLogCheck, RecordCheck
+from installs.sent.models import SentForm
 from installs.site.models import SiteDesign
 from installs.tower.models import TowerDesign
 from installs.turbine.models import TurbineDesign, TurbineModel
@@ -78,6 +79,7 @@ __all__ = [
     "SealedSheets",
     "SecondFactor",
     "Sending",
+    "SentForm",
     "SignInAttempt",
     "SignInLink",
     "SignedIn",

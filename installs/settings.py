@@ -65,6 +65,7 @@ MIDDLEWARE = [
     "django.contrib.messages.middleware.MessageMiddleware",
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
     "django_htmx.middleware.HtmxMiddleware",
+    "installs.sent.middleware.one_press",
 ]
 
 ROOT_URLCONF = "installs.urls"
@@ -86,6 +87,7 @@ TEMPLATES = [
                 "django.contrib.messages.context_processors.messages",
                 "installs.people.context.firm",
             ],
+            "builtins": ["installs.templatetags.sent"],
             "loaders": LOADERS if DEBUG else [("django.template.loaders.cached.Loader", LOADERS)],
         },
     },

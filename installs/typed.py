@@ -15,8 +15,13 @@ from django.db import models
 if TYPE_CHECKING:
     from django.db.models import FloatField as FloatColumn
     from django.forms import ModelChoiceField as ChoiceOfRow
-    from django.forms import ModelForm as RowForm
     from django.forms import ModelMultipleChoiceField as ChoiceOfRows
+
+    Row = TypeVar("Row", bound=models.Model)
+
+    class RowForm(forms.ModelForm[Row]):
+        stale: Any
+
 else:
 
     class _Plain:
@@ -24,7 +29,8 @@ else:
             return cls
 
     class RowForm(_Plain, forms.ModelForm):
-        pass
+        # of a form that comes back from an old page: installs/sent/rows.py
+        stale = None
 
     class ChoiceOfRow(_Plain, forms.ModelChoiceField):
         pass

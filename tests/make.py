@@ -11,6 +11,7 @@ from installs.files.models import StoredFile
 from installs.jobs import services
 from installs.jobs.models import Job
 from installs.people.models import Certificate, User
+from tests.house.page_forms import forms_of
 
 HIDDEN = re.compile(r'name="(drawn_from|seen)" value="([^"]*)"')
 AT = datetime(2031, 5, 5, 15, 0, tzinfo=UTC)
@@ -69,3 +70,13 @@ def make_job(
 def drawn_from(client: Any, url: str) -> dict[str, str]:
     """What a design page sends back with a decision: which figures it was drawn from."""
     return dict(HIDDEN.findall(client.get(url).content.decode()))
+
+
+def as_drawn(client: Any, page: str, action: str = "") -> dict[str, str]:
+    """What a form of the page sends back beside what is typed: its id, and what it was drawn from.
+
+    The form is the one that posts to ``action``, else to the page itself.
+    """
+    drawn = forms_of(client.get(page).content.decode(), page)
+    found = [form.hidden() for form in drawn if form.action == (action or page)]
+    return max(found, key=len)

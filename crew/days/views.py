@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from functools import partial
 from typing import Any
 
 from django.contrib import messages
 from django.core.exceptions import ValidationError
-from django.http import HttpResponse
+from django.http import HttpResponse, HttpResponseRedirect
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.utils import timezone
@@ -24,6 +25,9 @@ from installs.people.access import allow
 from installs.people.firm_rows import save_row
 from installs.people.middleware import asked_by_page
 from installs.people.requests import PersonRequest
+from installs.sent.once import SentOtherwise, once
+from installs.sent.rows import post_row
+from installs.typed import RowForm
 
 
 @allow("plan crew days")
@@ -34,18 +38,21 @@ def crew_days(request: PersonRequest) -> HttpResponse:
     if request.method == "POST" and form.is_valid():
         fields = form.cleaned_data
         try:
-            services.add_day(
-                fields["job"],
-                fields["phase"],
-                fields["on"],
-                fields["crew"],
-                by=request.user,
-                at=timezone.now(),
-                people=fields["people"],
-                kind=fields["kind"],
-                note=fields["note"],
-            )
+            with once(request, redirect("crew-days")):
+                services.add_day(
+                    fields["job"],
+                    fields["phase"],
+                    fields["on"],
+                    fields["crew"],
+                    by=request.user,
+                    at=timezone.now(),
+                    people=fields["people"],
+                    kind=fields["kind"],
+                    note=fields["note"],
+                )
             return redirect("crew-days")
+        except SentOtherwise as error:
+            form.add_error(None, error)
         except ValidationError as error:
             form.add_error("on", error.messages)
     return _page(request, form, status=422 if request.method == "POST" else 200)
@@ -58,6 +65,7 @@ def _page(request: PersonRequest, form: CrewDayForm, status: int, **issue: Any) 
     planned = kept_plan(request, now, stands)
     context = {
         **issue,
+        "issues": services.issued_by_next(),
         "form": form if form.is_bound or set(request.GET) - {"sheet"} else None,
         "live": opened(reverse("crew-days-live"), stands, sheet=planned.sheets.number),
         "planned": planned,
@@ -82,6 +90,7 @@ def crew_days_live(request: PersonRequest) -> HttpResponse:
         return unchanged()
     planned = kept_plan(request, now, stands)
     context = {
+        "issues": services.issued_by_next(),
         "live": live,
         "planned": planned,
         "rows": renewed_rows(request, planned.rows, "day-rows"),
@@ -101,12 +110,14 @@ def crew_day(request: PersonRequest, pk: int) -> HttpResponse:
     if request.method == "POST" and form.is_valid():
         on, why = form.cleaned_data["on"], form.cleaned_data["why"]
         try:
-            if request.POST.get("do") == "strike":
-                services.strike_day(day, why, by=request.user, at=timezone.now())
-            elif on is None:
-                raise ValidationError({"on": "To which date?"})
-            else:
-                services.move_day(day, on, why, by=request.user, at=timezone.now())
+            with once(request, redirect("crew-days")) as press:
+                press.saw(services.locked_day(day))
+                if request.POST.get("do") == "strike":
+                    services.strike_day(day, why, by=request.user, at=timezone.now())
+                elif on is None:
+                    raise ValidationError({"on": "To which date?"})
+                else:
+                    services.move_day(day, on, why, by=request.user, at=timezone.now())
             return redirect("crew-days")
         except ValidationError as error:
             form.add_error("on", error.messages)
@@ -120,7 +131,8 @@ def issue(request: PersonRequest) -> HttpResponse:
     """Put the tentative days in force; a refusal comes back with the line as it was typed."""
     what = request.POST.get("what", "")
     try:
-        plan = services.issue_plan(what, by=request.user, at=timezone.now())
+        with once(request, redirect("crew-days")) as press:
+            plan = services.issue_plan(what, by=request.user, at=timezone.now(), read=press.saw)
     except ValidationError as error:
         return _page(request, CrewDayForm(), status=422, what=what, why=error.messages)
     messages.success(request, f"Plan {plan.letter} is in force.")
@@ -131,23 +143,36 @@ def issue(request: PersonRequest) -> HttpResponse:
 @require_http_methods(["GET", "POST"])
 def crew(request: PersonRequest, pk: int | None = None) -> HttpResponse:
     kept = get_object_or_404(Crew, pk=pk) if pk else None
-    form = CrewForm(request.POST or None, instance=kept)
-    if request.method == "POST" and form.is_valid():
-        save_row(form, "crew", by=request.user, at=timezone.now())
-        return redirect("crew-days")
-    status = 422 if request.method == "POST" else 200
+    form, status = CrewForm(instance=kept), 200
+    if request.method == "POST":
+        rows = Crew.objects.select_for_update()
+        posted = post_row(
+            request,
+            CrewForm,
+            row=partial(rows.get, pk=pk) if pk else None,
+            save=partial(_kept, request, "crew"),
+        )
+        if posted.to:
+            return posted.to
+        form, status = posted.form, posted.status
     return render(request, "crew/days/crew.html", {"form": form, "crew": kept}, status=status)
 
 
 @allow("plan crew days")
 @require_http_methods(["GET", "POST"])
 def absence(request: PersonRequest) -> HttpResponse:
-    form = AbsenceForm(request.POST or None)
-    if request.method == "POST" and form.is_valid():
-        save_row(form, "absence", by=request.user, at=timezone.now())
-        return redirect("crew-days")
-    status = 422 if request.method == "POST" else 200
+    form, status = AbsenceForm(), 200
+    if request.method == "POST":
+        posted = post_row(request, AbsenceForm, save=partial(_kept, request, "absence"))
+        if posted.to:
+            return posted.to
+        form, status = posted.form, posted.status
     return render(request, "crew/days/absence.html", {"form": form}, status=status)
+
+
+def _kept(request: PersonRequest, kind: str, form: RowForm[Any]) -> HttpResponseRedirect:
+    save_row(form, kind, by=request.user, at=timezone.now())
+    return redirect("crew-days")
 
 
 @allow("plan crew days")

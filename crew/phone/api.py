@@ -38,6 +38,7 @@ from installs.people.access import allow
 from installs.people.middleware import asked_by_page
 from installs.people.models import User
 from installs.people.requests import PersonRequest
+from installs.sent.once import ENTRIES, sends
 
 MOST_ENTRIES = 200
 NEEDED = {"uuid", "job", "code", "taken_at"}
@@ -58,6 +59,7 @@ class PhotoNotHere(Malformed):
 
 @asked_by_page
 @allow("record entries")
+@sends(ENTRIES)
 @require_POST
 def entries(request: PersonRequest) -> JsonResponse:
     """Take a batch of entries; a bad one never keeps the others back."""
@@ -216,6 +218,7 @@ def _photo(sha256: Any, by: User) -> StoredFile | None:
 
 
 @allow("record entries")
+@sends(ENTRIES)
 @require_POST
 def photos(request: PersonRequest) -> JsonResponse:
     """Take one photo; the same picture sent again is the same file. ``?device=`` names the phone."""

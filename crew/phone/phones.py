@@ -21,6 +21,7 @@ from installs.people.access import ABILITIES, OFFICE, allow
 from installs.people.models import User
 from installs.people.requests import PersonRequest
 from installs.people.services import sign_out_everywhere
+from installs.sent.once import once
 from sitecalc.wording import span_words
 
 # an open page of the phone reports every half minute
@@ -76,7 +77,10 @@ def phone(request: PersonRequest, pk: int) -> HttpResponse:
     if request.method == "POST" and form.is_valid():
         fields = form.cleaned_data
         try:
-            end_access(device, fields["why"], by=request.user, at=timezone.now(), sign_out=fields["sign_out"])
+            with once(request, redirect("phones")) as press:
+                press.saw(get_object_or_404(Device.objects.select_for_update(), pk=pk))
+                why, everywhere = fields["why"], fields["sign_out"]
+                end_access(device, why, by=request.user, at=timezone.now(), sign_out=everywhere)
         except ValidationError as error:
             form.add_error(None, error.messages)
         else:

@@ -31,12 +31,14 @@ from installs.pour.field_log import DISCHARGED, RULE_OF, TruckTicket
 from installs.pour.record_words import PourRecord, load_record
 from installs.pour.review import table_of
 from installs.pour.truck_asks import AHEAD_MIN, LATE_MIN
+from installs.sent.once import ENTRIES, sends
 from sitecalc.pour.cold import COLD_AIR_F, section_of
 from sitecalc.pour.placing import CONCRETE, WATER, Limit
 from sitecalc.wording import clock_words
 
 
 @allow("record entries")
+@sends(ENTRIES)
 @require_http_methods(["GET", "POST"])
 @held_on_phone
 def pour_card(request: JobRequest, number: str) -> HttpResponse:

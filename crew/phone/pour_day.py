@@ -24,9 +24,11 @@ from installs.people.access import allow
 from installs.pour.field_log import PourLog
 from installs.pour.pour_day import pour_day
 from installs.pour.record_words import load_record
+from installs.sent.once import ENTRIES, sends
 
 
 @allow("record entries")
+@sends(ENTRIES)
 @require_http_methods(["GET", "POST"])
 @held_on_phone
 def pour_day_card(request: JobRequest, number: str) -> HttpResponse:

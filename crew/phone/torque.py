@@ -28,12 +28,14 @@ from installs.jobs.requests import JobRequest
 from installs.measures import short_words
 from installs.people.access import allow
 from installs.people.requests import PersonRequest
+from installs.sent.once import ENTRIES, sends
 from installs.tower.joint_drawing import joint_svg, legend_svg
 from installs.tower.torque import JointState
 from installs.tower.torque_log import CHECK_CODE, load_torque, pass_code
 
 
 @allow("record entries")
+@sends(ENTRIES)
 @require_http_methods(["GET", "POST"])
 @held_on_phone
 def torque_log(request: JobRequest, number: str) -> HttpResponse:

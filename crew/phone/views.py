@@ -29,6 +29,7 @@ from installs.measures import uuid_or_none
 from installs.people.access import allow
 from installs.people.models import Role
 from installs.people.requests import PersonRequest
+from installs.sent.once import ENTRIES, once, sends
 from installs.tower.torque_log import CHECK_CODE, PASS_CODES
 
 
@@ -54,6 +55,7 @@ def day_sheet(request: PersonRequest) -> HttpResponse:
 
 
 @allow("record entries")
+@sends(ENTRIES)
 @require_http_methods(["GET", "POST"])
 @held_on_phone
 def checklist(request: JobRequest, number: str, key: str) -> HttpResponse:
@@ -168,9 +170,10 @@ def phase(request: JobRequest, number: str, key: str) -> HttpResponse:
         messages.error(request, "There is no such phase.")
         return redirect("day-sheet")
     change = finish_phase if request.POST.get("do") == "finish" else start_phase
+    onward = redirect("job-book", number) if request.POST.get("back") == "book" else redirect("day-sheet")
     try:
-        change(request.job, key, by=request.user, at=timezone.now())
+        with once(request, onward):
+            change(request.job, key, by=request.user, at=timezone.now())
     except ValidationError as error:
         messages.error(request, " ".join(error.messages))
-    onward = request.POST.get("back")
-    return redirect("job-book", number) if onward == "book" else redirect("day-sheet")
+    return onward

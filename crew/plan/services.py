@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from datetime import date, datetime
 
 from django.core.exceptions import ValidationError
 from django.db import transaction
+from django.db.models import QuerySet
 
 from crew.plan.models import Crew, CrewDay, Plan
 from installs.gates.services import GateClosed, gate_now
@@ -16,6 +17,7 @@ from installs.jobs.phases import BY_KEY
 from installs.jobs.services import next_letter, write_event
 from installs.measures import short_words
 from installs.people.models import User
+from installs.sent.seen import Seen, of_lines
 from sitecalc.wording import day_words
 
 
@@ -111,13 +113,46 @@ def strike_day(day: CrewDay, why: str, *, by: User, at: datetime) -> None:
     )
 
 
+def locked_day(day: CrewDay) -> CrewDay:
+    """The day's row until the transaction ends, behind its job's: jobs are locked first, by their keys."""
+    locked(day.job)
+    return CrewDay.objects.select_for_update().get(pk=day.pk)
+
+
+def tentative_days() -> QuerySet[CrewDay]:
+    """Every standing day that no plan has put in force."""
+    return CrewDay.objects.standing().filter(plan=None).select_related("job", "crew").order_by("pk")
+
+
+def issued_by_next(days: Iterable[CrewDay] | None = None) -> Seen:
+    """What a person reads who issues the plan."""
+    return of_lines(
+        (
+            day.pk,
+            f"{day.job.number}, {day_words(day.on, weekday=True)}",
+            f"{day.crew}: {BY_KEY[day.phase].title.lower()}",
+        )
+        for day in (tentative_days() if days is None else days)
+    )
+
+
 @transaction.atomic
-def issue_plan(what: str, *, by: User, at: datetime) -> Plan:
-    """Put every standing tentative day in force under the next letter."""
+def issue_plan(
+    what: str, *, by: User, at: datetime, read: Callable[[Seen], None] = lambda days: None
+) -> Plan:
+    """Put every standing tentative day in force under the next letter.
+
+    A plan is over all jobs: all are locked, by their keys, so that two who issue make one letter after the
+    other and no day changes meanwhile. ``read`` is asked whether these days were read.
+    """
     words = short_words(what, 200, "what")
     if not words:
         raise ValidationError({"what": "Say in a line what changed."})
-    tentative = list(CrewDay.objects.standing().filter(plan=None).select_related("job"))
+    list(Job.objects.select_for_update().order_by("pk").values_list("pk"))
+    tentative = list(tentative_days())
+    read(issued_by_next(tentative))
+    if not tentative:
+        raise ValidationError({"what": "No day is tentative: there is nothing to issue."})
     plan = Plan.objects.create(
         letter=next_letter(Plan.objects.values_list("letter", flat=True)),
         issued_at=at,

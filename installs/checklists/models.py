@@ -7,6 +7,8 @@ from datetime import datetime, timedelta
 
 from django.db import models
 
+from sitecalc.wording import day_words
+
 
 class JobList(models.Model):
     """A checklist copied into a job when the job starts; its version stays as it was then."""
@@ -90,6 +92,11 @@ class Device(models.Model):
 
     def __str__(self) -> str:
         return f"phone of {self.person}"
+
+    def shown(self) -> list[tuple[str, str, str]]:
+        """What is read by who ends its access; it is heard twice a minute, which decides nothing."""
+        ended = f"{day_words(self.ended_at, year=True)}: {self.ended_why}" if self.ended_at else "no"
+        return [("person", "Phone of", str(self.person)), ("ended", "Access ended", ended)]
 
 
 class Entry(models.Model):

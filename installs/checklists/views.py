@@ -19,6 +19,7 @@ from installs.files.views import answer_with
 from installs.jobs.requests import JobRequest
 from installs.people.access import allow
 from installs.people.requests import PersonRequest
+from installs.sent.once import ENTRIES, once, sends
 
 
 @allow("see")
@@ -60,6 +61,7 @@ def entry_photo(request: JobRequest, number: str, uuid: UUID) -> FileResponse:
 
 
 @allow("record entries")
+@sends(ENTRIES)
 @require_http_methods(["GET", "POST"])
 def key_in_sheet(request: JobRequest, number: str, key: str) -> HttpResponse:
     """The paper copy as one form. POST records every filled line or, with a fault anywhere, none."""
@@ -93,5 +95,6 @@ def say_taken(request: PersonRequest, taken: list[services.Taken]) -> None:
 @allow("edit job")
 @require_POST
 def copy(request: JobRequest, number: str) -> HttpResponse:
-    services.copy_lists(request.job, by=request.user, at=timezone.now())
+    with once(request, redirect("job-lists", number)):
+        services.copy_lists(request.job, by=request.user, at=timezone.now())
     return redirect("job-lists", number)

@@ -1,11 +1,12 @@
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
+from functools import partial
 from typing import Any
 
-from django import forms
 from django.db import models
-from django.http import HttpResponse
+from django.http import HttpResponse, HttpResponseRedirect
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_http_methods, require_POST
@@ -17,6 +18,9 @@ from installs.equipment.models import Crane, Equipment, EquipmentRecord, LoadCha
 from installs.people.access import allow
 from installs.people.firm_rows import save_row
 from installs.people.requests import PersonRequest
+from installs.sent.once import once
+from installs.sent.rows import Posted, post_row
+from installs.typed import RowForm
 
 
 @dataclass(frozen=True)
@@ -24,7 +28,7 @@ class Kind:
     key: str
     title: str
     model: type[Equipment]
-    form: type[forms.ModelForm[Any]]
+    form: type[RowForm[Any]]
 
     def rows(self) -> models.QuerySet[Any]:
         """With their records: each kind has its own."""
@@ -66,33 +70,50 @@ def thing(request: PersonRequest, kind: str, pk: int | None = None) -> HttpRespo
     """Add or change one, add a record to it, and to a crane a load chart."""
     of = KINDS[kind]
     kept = get_object_or_404(of.model, pk=pk) if pk else None
-    now = timezone.now()
-    form = of.form(request.POST if "save" in request.POST else None, instance=kept)
-    record = RecordForm(request.POST if "add-record" in request.POST else None, prefix="record")
-    adding = "add-chart" in request.POST
-    chart = ChartForm(request.POST if adding else None, request.FILES if adding else None, prefix="chart")
-    if "save" in request.POST and form.is_valid():
-        return redirect(kind, save_row(form, kind, by=request.user, at=now).pk)
-    if kept and "add-record" in request.POST and record.is_valid():
-        services.add_record(kept, record.cleaned_data, by=request.user, at=now)
-        return redirect(kind, kept.pk)
-    if isinstance(kept, Crane) and adding and chart.is_valid():
-        services.add_chart(kept, chart, by=request.user, at=now)
-        return redirect(kind, kept.pk)
-    # a form with errors has written its values into the instance: name it as it is kept
+    posted = _posted(request, of, kept)
+    if posted and posted.to:
+        return posted.to
+    bound = posted.form if posted else None
     shown = of.rows().get(pk=kept.pk) if kept else None
     context = {
         "kind": of,
         "thing": shown,
         "standing": shown.standing(timezone.localdate()) if shown else None,
-        "form": form,
-        "record": record,
-        "chart": chart,
+        "form": bound if isinstance(bound, of.form) else of.form(instance=kept),
+        "record": bound if isinstance(bound, RecordForm) else RecordForm(prefix="record"),
+        "chart": bound if isinstance(bound, ChartForm) else ChartForm(prefix="chart"),
         "charts": _charts(shown),
         "today": timezone.localdate(),
     }
-    status = 422 if request.method == "POST" else 200
+    status = posted.status if posted else 422 if request.method == "POST" else 200
     return render(request, "installs/equipment/thing.html", context, status=status)
+
+
+def _posted(request: PersonRequest, of: Kind, kept: Equipment | None) -> Posted[Any] | None:
+    """What came of the form that was sent; None where none was."""
+    now = timezone.now()
+
+    def add_record(form: RecordForm, to: Equipment) -> HttpResponseRedirect:
+        services.add_record(to, form.cleaned_data, by=request.user, at=now)
+        return redirect(of.key, to.pk)
+
+    def add_chart(form: ChartForm, to: Crane) -> HttpResponseRedirect:
+        services.add_chart(to, form, by=request.user, at=now)
+        return redirect(of.key, to.pk)
+
+    if "save" in request.POST:
+        rows = of.model._default_manager.select_for_update()
+        return post_row(
+            request,
+            of.form,
+            row=partial(rows.get, pk=kept.pk) if kept else None,
+            save=lambda form: redirect(of.key, save_row(form, of.key, by=request.user, at=now).pk),
+        )
+    if kept and "add-record" in request.POST:
+        return post_row(request, partial(RecordForm, prefix="record"), save=partial(add_record, to=kept))
+    if isinstance(kept, Crane) and "add-chart" in request.POST:
+        return post_row(request, partial(ChartForm, prefix="chart"), save=partial(add_chart, to=kept))
+    return None
 
 
 def _charts(thing: Equipment | None) -> list[dict[str, object]]:
@@ -101,32 +122,44 @@ def _charts(thing: Equipment | None) -> list[dict[str, object]]:
     return [{"chart": c, "grid": c.grid()} for c in thing.charts.select_related("added_by")]
 
 
-def _archive(request: PersonRequest, row: Equipment | LoadChart | EquipmentRecord) -> None:
-    services.archive(row, timezone.localdate(), by=request.user, at=timezone.now())
-
-
 @allow("manage equipment")
 @require_POST
 def archive(request: PersonRequest, kind: str, pk: int) -> HttpResponse:
-    _archive(request, get_object_or_404(KINDS[kind].model, pk=pk))
-    return redirect("equipment")
+    return _archived(request, KINDS[kind].model._default_manager.all(), pk, lambda row: redirect("equipment"))
 
 
 @allow("manage equipment")
 @require_POST
 def archive_record(request: PersonRequest, pk: int) -> HttpResponse:
-    record = get_object_or_404(EquipmentRecord, pk=pk)
-    _archive(request, record)
-    kind = next(k for k in KINDS if getattr(record, f"{k}_id"))
-    return redirect(kind, getattr(record, f"{kind}_id"))
+    return _archived(
+        request,
+        EquipmentRecord.objects.all(),
+        pk,
+        lambda record: next(
+            redirect(kind, key) for kind in KINDS if (key := getattr(record, f"{kind}_id")) is not None
+        ),
+    )
 
 
 @allow("manage equipment")
 @require_POST
 def archive_chart(request: PersonRequest, pk: int) -> HttpResponse:
-    chart = get_object_or_404(LoadChart, pk=pk)
-    _archive(request, chart)
-    return redirect("crane", chart.crane_id)
+    return _archived(request, LoadChart.objects.all(), pk, lambda chart: redirect("crane", chart.crane_id))
+
+
+def _archived(
+    request: PersonRequest,
+    rows: models.QuerySet[Any],
+    pk: int,
+    to: Callable[[Any], HttpResponseRedirect],
+) -> HttpResponse:
+    """Out of use, if the page showed it as it stands."""
+    with once(request) as press:
+        row = get_object_or_404(rows.select_for_update(), pk=pk)
+        press.saw(row)
+        services.archive(row, timezone.localdate(), by=request.user, at=timezone.now())
+        press.to = to(row)
+    return press.to
 
 
 @allow("manage equipment")

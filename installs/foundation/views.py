@@ -21,9 +21,10 @@ from installs.foundation.services import cutting_of
 from installs.foundation.standing import standing_of
 from installs.foundation.survey import SurveyForm, in_words, judged, record_survey
 from installs.foundation.words import rose_words, would_pass
-from installs.jobs.design_views import DesignPage, design_page
+from installs.jobs.design_views import DECISIONS, DesignPage, design_page
 from installs.jobs.requests import JobRequest
 from installs.people.access import allow, may
+from installs.sent.once import once, sends
 from sitecalc.foundation.anchor_survey import Survey
 from sitecalc.foundation.cutting import STOCK_FT
 
@@ -49,6 +50,7 @@ PAGE = DesignPage(
 
 
 @allow("see")
+@sends("a cutting plan is asked for by its case, and worked out once")
 @require_http_methods(["GET", "POST"])
 def bars(request: JobRequest, number: str) -> HttpResponse:
     """Bar list, shapes and cutting plan of the release, or of the draft while nothing is released.
@@ -114,9 +116,11 @@ def survey(request: JobRequest, number: str) -> HttpResponse:
     try:
         found = judged(standing, measured)
         if request.POST.get("do") == "record":
-            record_survey(request.job, standing, found, measured, by=request.user, at=timezone.now())
+            to = redirect("foundation-template", number)
+            with once(request, to):
+                record_survey(request.job, standing, found, measured, by=request.user, at=timezone.now())
             messages.success(request, f"Survey recorded. {in_words(found)}")
-            return redirect("foundation-template", number)
+            return to
     except ValidationError as error:
         form.add_error("measured" if hasattr(error, "error_dict") else None, error.messages)
         return _template(request, form, status=422)
@@ -138,6 +142,7 @@ def _template(
 
 
 @allow("see")
+@sends(DECISIONS)
 @require_http_methods(["GET", "POST"])
 def page(request: JobRequest, number: str) -> HttpResponse:
     """The design page of the foundation; buttons as in installs.jobs.design_views."""

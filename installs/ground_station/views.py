@@ -10,9 +10,10 @@ from installs.ground_station.forms import GroundStationForm
 from installs.ground_station.labels import labels
 from installs.ground_station.models import GroundStationDesign
 from installs.ground_station.review import Review
-from installs.jobs.design_views import DesignPage, design_page
+from installs.jobs.design_views import DECISIONS, DesignPage, design_page
 from installs.jobs.requests import JobRequest
 from installs.people.access import allow
+from installs.sent.once import sends
 
 
 def _more(draft: GroundStationDesign, reviewed: Review | None) -> dict[str, Any]:
@@ -34,6 +35,7 @@ PAGE = DesignPage(
 
 
 @allow("see")
+@sends(DECISIONS)
 @require_http_methods(["GET", "POST"])
 def page(request: JobRequest, number: str) -> HttpResponse:
     """The design page of the ground station; buttons as in installs.jobs.design_views."""

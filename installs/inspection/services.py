@@ -62,6 +62,12 @@ def _numbered(correction: Correction) -> str:
     return f"To be corrected: {correction.words}."
 
 
+def locked_correction(correction: Correction) -> Correction:
+    """Its row until the transaction ends, behind its job's."""
+    locked(correction.inspection.job)
+    return Correction.objects.select_for_update().get(pk=correction.pk)
+
+
 @transaction.atomic
 def answer_correction(correction: Correction, answer: str, *, by: User, at: datetime) -> Correction:
     """What was done about it, once. ValidationError for nothing said, and for one that is answered."""

@@ -1,8 +1,10 @@
 from __future__ import annotations
 
+from functools import partial
+
 from django.contrib import messages
 from django.core.exceptions import ValidationError
-from django.http import FileResponse, HttpResponse
+from django.http import FileResponse, HttpResponse, HttpResponseRedirect
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_GET, require_http_methods
@@ -14,6 +16,8 @@ from installs.inspection.models import Correction
 from installs.inspection.review import spans
 from installs.jobs.requests import JobRequest
 from installs.people.access import allow
+from installs.sent.once import once
+from installs.sent.rows import post_row
 
 
 @allow("see")
@@ -48,18 +52,19 @@ def _page(
 def add(request: JobRequest, number: str) -> HttpResponse:
     now = timezone.now()
     today = request.job.local(now).date()
-    form = InspectionForm(request.POST, request.FILES, by=request.user, today=today)
-    if not form.is_valid():
-        return _page(request, visit=form)
-    visit, paper = form.save(commit=False), form.cleaned_data["card"]
-    try:
+
+    def record(form: InspectionForm) -> HttpResponseRedirect:
+        visit, paper = form.save(commit=False), form.cleaned_data["card"]
         wanted = form.cleaned_data["corrections"]
-        services.record_inspection(request.job, visit, paper, by=request.user, at=now, corrections=wanted)
-    except ValidationError as error:
-        # a faulty paper names no field
-        form.add_error(None if hasattr(error, "error_dict") else "card", error)
-        return _page(request, visit=form)
-    return redirect("inspections", number)
+        try:
+            services.record_inspection(request.job, visit, paper, by=request.user, at=now, corrections=wanted)
+        except ValidationError as error:
+            # a faulty paper names no field
+            raise error if hasattr(error, "error_dict") else ValidationError({"card": error}) from error
+        return redirect("inspections", number)
+
+    posted = post_row(request, partial(InspectionForm, by=request.user, today=today), save=record)
+    return posted.to or _page(request, visit=posted.form)
 
 
 @allow("record inspections")
@@ -67,8 +72,11 @@ def add(request: JobRequest, number: str) -> HttpResponse:
 def answer(request: JobRequest, number: str, pk: int) -> HttpResponse:
     """What was done about one correction."""
     wanted = get_object_or_404(Correction, inspection__job=request.job, pk=pk)
+    said = request.POST.get("answer", "")
     try:
-        services.answer_correction(wanted, request.POST.get("answer", ""), by=request.user, at=timezone.now())
+        with once(request, redirect("inspections", number)) as press:
+            press.saw(services.locked_correction(wanted))
+            services.answer_correction(wanted, said, by=request.user, at=timezone.now())
     except ValidationError as error:
         messages.error(request, " ".join(error.messages))
     return redirect("inspections", number)
@@ -79,11 +87,14 @@ def answer(request: JobRequest, number: str, pk: int) -> HttpResponse:
 def read_meters(request: JobRequest, number: str) -> HttpResponse:
     now = timezone.now()
     last = request.job.readings.order_by("-read_on", "-pk").first()
-    form = ReadingForm(request.POST, last=last, today=request.job.local(now).date())
-    if not form.is_valid():
-        return _page(request, reading=form)
-    services.record_reading(request.job, form.save(commit=False), by=request.user, at=now)
-    return redirect("inspections", number)
+
+    def record(form: ReadingForm) -> HttpResponseRedirect:
+        services.record_reading(request.job, form.save(commit=False), by=request.user, at=now)
+        return redirect("inspections", number)
+
+    today = request.job.local(now).date()
+    posted = post_row(request, partial(ReadingForm, last=last, today=today), save=record)
+    return posted.to or _page(request, reading=posted.form)
 
 
 @allow("see")

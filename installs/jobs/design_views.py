@@ -43,6 +43,9 @@ from installs.people.models import User
 from sitecalc.checks import Check, Verdict, nothing_checked, worst_first
 from sitecalc.inputs import InputError
 
+# what keeps a design page's buttons from doing a thing twice (installs.sent.once.sends)
+DECISIONS = "a decision is bound to the figures that were read, and made on them once"
+
 
 @dataclass(frozen=True, kw_only=True)
 class DesignPage:

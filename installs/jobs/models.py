@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import datetime
+from typing import Any
 from zoneinfo import ZoneInfo
 
 from django.core.exceptions import ValidationError
@@ -275,6 +276,14 @@ class Deviation(models.Model):
     def ordered(self) -> str:
         """ "to be repaired": what its newest answer orders; empty while there is none, or it is accepted."""
         return ORDERED.get(self.newest_decision or "", "")
+
+    def shown(self) -> list[tuple[Any, str, str]]:
+        """(key, label, words) of what is read by who answers it."""
+        said = [("what", self.title, self.what)]
+        return said + [
+            (a.pk, f"Answer of {a.answered_by.full_name}", f"{a.decision}: {a.reason}")
+            for a in self.answers.all()
+        ]
 
     def waits_for(self, decision: str | None) -> str:
         """What its gate waits for, by the decision of its newest answer; empty when it is accepted."""

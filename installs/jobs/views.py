@@ -1,10 +1,11 @@
 from __future__ import annotations
 
+from functools import partial
 from typing import Any
 
 from django.contrib import messages
 from django.core.exceptions import ValidationError
-from django.http import FileResponse, Http404, HttpResponse
+from django.http import FileResponse, Http404, HttpResponse, HttpResponseRedirect
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
@@ -14,6 +15,7 @@ from installs.files.views import answer_with
 from installs.jobs import services
 from installs.jobs.confirming import EngineersWord, confirm_release, license_of
 from installs.jobs.forms import AnswerForm, ConfirmForm, JobForm, MemberForm
+from installs.jobs.getters import locked
 from installs.jobs.models import Confirmation, DesignRevision, Job
 from installs.jobs.parts import TABLE
 from installs.jobs.requests import JobRequest
@@ -23,6 +25,8 @@ from installs.people.access import allow
 from installs.people.again import code_again
 from installs.people.models import Role
 from installs.people.requests import PersonRequest
+from installs.sent.once import once
+from installs.sent.rows import post_row
 
 
 @allow("see")
@@ -36,13 +40,19 @@ def jobs(request: PersonRequest) -> HttpResponse:
 @allow("edit job")
 @require_http_methods(["GET", "POST"])
 def open_job(request: PersonRequest) -> HttpResponse:
-    form = JobForm(request.POST or None)
-    if request.method == "POST" and form.is_valid():
-        job = services.open_job(form.cleaned_data, by=request.user, at=timezone.now())
-        return redirect("job-book", job.number)
-    return render(
-        request, "installs/jobs/job_form.html", {"form": form}, status=422 if form.is_bound else 200
-    )
+    form, status = JobForm(), 200
+    if request.method == "POST":
+        posted = post_row(
+            request,
+            JobForm,
+            save=lambda form: redirect(
+                "job-book", services.open_job(form.cleaned_data, by=request.user, at=timezone.now()).number
+            ),
+        )
+        if posted.to:
+            return posted.to
+        form, status = posted.form, posted.status
+    return render(request, "installs/jobs/job_form.html", {"form": form}, status=status)
 
 
 @allow("edit job")
@@ -50,25 +60,36 @@ def open_job(request: PersonRequest) -> HttpResponse:
 def edit(request: JobRequest, number: str) -> HttpResponse:
     """The job's own facts and its members."""
     job = request.job
-    form = JobForm(request.POST if "save" in request.POST else None, instance=Job.objects.get(pk=job.pk))
+    form, status = JobForm(instance=job), 422 if request.method == "POST" else 200
     member = MemberForm(request.POST if "add" in request.POST else None)
     now = timezone.now()
-    if "save" in request.POST and form.is_valid():
+
+    def change(form: JobForm) -> HttpResponseRedirect:
         services.change_job(job, form.cleaned_data, by=request.user, at=now)
         return redirect("job-book", form.cleaned_data["number"])
+
+    if "save" in request.POST:
+        posted = post_row(request, JobForm, row=partial(locked, job), save=change)
+        if posted.to:
+            return posted.to
+        form, status = posted.form, posted.status
     if "add" in request.POST and member.is_valid():
-        services.add_member(job, member.cleaned_data["person"], by=request.user, at=now)
-        return redirect("job-edit", number)
+        try:
+            with once(request, redirect("job-edit", number)):
+                services.add_member(job, member.cleaned_data["person"], by=request.user, at=now)
+            return redirect("job-edit", number)
+        except ValidationError as error:
+            member.add_error("person", error)
     context = {"form": form, "member": member, "job": job, "members": job.members.select_related("person")}
-    return render(
-        request, "installs/jobs/job_form.html", context, status=422 if request.method == "POST" else 200
-    )
+    return render(request, "installs/jobs/job_form.html", context, status=status)
 
 
 @allow("edit job")
 @require_POST
 def archive(request: JobRequest, number: str) -> HttpResponse:
-    services.archive_job(request.job, by=request.user, at=timezone.now())
+    with once(request, redirect("jobs")) as press:
+        press.saw(locked(request.job))
+        services.archive_job(request.job, by=request.user, at=timezone.now())
     return redirect("jobs")
 
 
@@ -87,9 +108,12 @@ def answer(request: JobRequest, number: str, deviation: int) -> HttpResponse:
     if request.method == "POST" and form.is_valid():
         try:
             now, given = timezone.now(), dict(form.cleaned_data)
-            if given.get("letter"):
-                given["letter"] = store_paper(given["letter"], by=request.user, at=now)
-            services.answer_deviation(found, **given, by=request.user, at=now)
+            with once(request, redirect("job-book", number)) as press:
+                locked(request.job)
+                press.saw(request.job.deviations.get(pk=found.pk))
+                if given.get("letter"):
+                    given["letter"] = store_paper(given["letter"], by=request.user, at=now)
+                services.answer_deviation(found, **given, by=request.user, at=now)
             return redirect("job-book", number)
         except ValidationError as error:
             form.add_error(None, error)
@@ -126,9 +150,16 @@ def stands(request: JobRequest, number: str, part: str) -> HttpResponse:
         )
         read, inputs = request.POST["read"], request.POST["inputs"]
         try:
-            confirm_release(
-                revision, given["reason"], by=request.user, at=now, read=read, inputs_sha256=inputs, word=word
-            )
+            with once(request, redirect(TABLE[part].page, number)):
+                confirm_release(
+                    revision,
+                    given["reason"],
+                    by=request.user,
+                    at=now,
+                    read=read,
+                    inputs_sha256=inputs,
+                    word=word,
+                )
         except ValidationError as error:
             form.add_error(None, error)
         else:

@@ -11,7 +11,7 @@ from django.urls import reverse
 from django.utils import timezone
 from django.views.decorators.http import require_http_methods, require_POST
 
-from installs.jobs.design_views import DesignPage, design_page
+from installs.jobs.design_views import DECISIONS, DesignPage, design_page
 from installs.jobs.requests import JobRequest
 from installs.lift import cases, services
 from installs.lift.checking import LiftReview
@@ -21,6 +21,7 @@ from installs.lift.models import TOWER_LIFT, TURBINE_LIFT, LiftDesign, LiftSigna
 from installs.lift.review import load_lifts, standing_signatures
 from installs.people.access import allow
 from installs.people.again import code_again
+from installs.sent.once import once, sends
 from sitecalc.inputs import InputError
 from sitecalc.lift.setup import SearchResult, search_set_ups
 from sitecalc.lift.wind import limit_in_words
@@ -91,6 +92,7 @@ PAGES = {
 
 
 @allow("see")
+@sends(DECISIONS)
 @require_http_methods(["GET", "POST"])
 def page(request: JobRequest, number: str, which: str) -> HttpResponse:
     """The design page of one lift; its buttons are those of every part, and signing."""
@@ -105,9 +107,11 @@ def sign(request: JobRequest, number: str, which: str) -> HttpResponse:
     if which not in PAGES:
         raise Http404
     letter, role = request.POST.get("letter", ""), request.POST.get("role", "")
+    to = redirect(PAGES[which].row.page, number)
     try:
-        services.sign_plan(request.job, which, letter, role, by=request.user, at=timezone.now())
+        with once(request, to):
+            services.sign_plan(request.job, which, letter, role, by=request.user, at=timezone.now())
         messages.success(request, f"Plan {letter} signed as {role}.")
     except ValidationError as error:
         messages.error(request, " ".join(error.messages))
-    return redirect(PAGES[which].row.page, number)
+    return to

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import io
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
+from contextlib import AbstractContextManager
 from datetime import date, datetime
 from typing import Any
 
@@ -38,14 +39,18 @@ RENDER = "papers.render"
 MOST_SEALED_PAGES = 300
 
 
-def order_paper(job: Job, kind: str, *, by: User, at: datetime) -> Paper:
+# what a paper is kept in: a transaction, or one of more than that
+Saving = Callable[[], AbstractContextManager[Any]]
+
+
+def order_paper(job: Job, kind: str, *, by: User, at: datetime, saving: Saving = transaction.atomic) -> Paper:
     """Freeze what the paper prints and ask a worker to print it. ValidationError says what is missing."""
     packet = packet_of(kind)
     letter = letter_for(job, packet)
     seal = seal_for(job, packet, cited(packet, released_parts(job)))
     # drawn outside the transaction: nobody waits for a lock while sheets are drawn
     gathered = gather(job, packet, letter, by=by, at=at, seal=seal)
-    with transaction.atomic():
+    with saving():
         job = locked(job)
         still = {revision.pk for revision in cited(packet, released_parts(job))}
         if letter != letter_for(job, packet) or still != {revision.pk for revision in gathered.cites}:
@@ -132,6 +137,7 @@ def attach_seal(
     sheets: Sequence[str],
     by: User,
     at: datetime,
+    saving: Saving = transaction.atomic,
 ) -> Paper:
     """Keep the engineer's sealed PDF and order the next letter, where it stands in place of our sheets.
 
@@ -147,7 +153,7 @@ def attach_seal(
     if paper.file_id is None:
         raise ValidationError("This paper is not printed yet, so nobody can have sealed it.")
     file = store_bytes(content, "application/pdf", getattr(upload, "name", "sealed.pdf"), by=by, at=at)
-    with transaction.atomic():
+    with saving():
         job = locked(paper.job)
         seal = SealedSheets.objects.create(
             job=job,

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+from functools import partial
 
 from django.contrib import messages
 from django.core.exceptions import ValidationError
@@ -27,6 +28,7 @@ from installs.papers.standing import PaperState, papers_of
 from installs.people.access import allow
 from installs.people.again import code_again
 from installs.people.requests import PersonRequest
+from installs.sent.once import once
 from installs.work.services import cancel
 from sitecalc.inputs import InputError
 
@@ -82,14 +84,21 @@ def all_papers(request: PersonRequest) -> HttpResponse:
 @allow("order papers")
 @require_POST
 def order(request: JobRequest, number: str) -> HttpResponse:
+    to = redirect("papers", number=number)
     try:
-        paper = order_paper(request.job, request.POST.get("kind", ""), by=request.user, at=timezone.now())
+        paper = order_paper(
+            request.job,
+            request.POST.get("kind", ""),
+            by=request.user,
+            at=timezone.now(),
+            saving=partial(once, request, to),
+        )
     except ValidationError as error:
         return _page(request, faults=error.messages)
     except InputError as error:
         return _page(request, faults=[f"{error.field.replace('_', ' ')}: {error.message}"])
     messages.success(request, f"{paper.get_kind_display()} {paper.letter} is being printed.")
-    return redirect("papers", number=number)
+    return to
 
 
 def _paper(request: JobRequest, pk: int) -> Paper:
@@ -157,7 +166,8 @@ def pdf_response(stored: StoredFile, name: str) -> FileResponse:
 @require_POST
 def again(request: JobRequest, number: str, pk: int) -> HttpResponse:
     try:
-        print_again(_paper(request, pk), by=request.user, at=timezone.now())
+        with once(request, redirect("papers", number=number)):
+            print_again(_paper(request, pk), by=request.user, at=timezone.now())
     except ValidationError as error:
         return _page(request, faults=error.messages)
     return redirect("papers", number=number)
@@ -167,8 +177,9 @@ def again(request: JobRequest, number: str, pk: int) -> HttpResponse:
 @require_POST
 def stop(request: JobRequest, number: str, pk: int) -> HttpResponse:
     paper = _paper(request, pk)
-    if paper.work is not None:
-        cancel(paper.work, by=request.user, at=timezone.now())
+    with once(request, redirect("papers", number=number)):
+        if paper.work is not None:
+            cancel(paper.work, by=request.user, at=timezone.now())
     return redirect("papers", number=number)
 
 
@@ -190,6 +201,7 @@ def seal(request: JobRequest, number: str, pk: int) -> HttpResponse:
                 sheets=given["sheets"],
                 by=request.user,
                 at=timezone.now(),
+                saving=partial(once, request, redirect("papers", number=number)),
             )
         except ValidationError as error:
             form.add_error(None, error)

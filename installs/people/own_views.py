@@ -26,6 +26,7 @@ from installs.people.middleware import while_unsettled
 from installs.people.models import Firm, SecondFactor, SignedIn
 from installs.people.requests import PersonRequest
 from installs.people.sessions import browser_words, sessions_of
+from installs.sent.once import sends
 from sitecalc.wording import span_words
 
 OFFERED = "codes_offered"
@@ -87,6 +88,7 @@ def _page(request: PersonRequest, form: OwnPasswordForm, status: int) -> HttpRes
 
 @while_unsettled
 @allow("see")
+@sends("the present password is asked, which the first press changes")
 @never_cache
 @sensitive_post_parameters()
 @require_http_methods(["GET", "POST"])
@@ -130,6 +132,7 @@ def _wrong_password(request: PersonRequest, form: OwnPasswordForm | SetUpCodesFo
 
 @while_unsettled
 @allow("see")
+@sends("codes are set up once, and then the page leads away")
 @never_cache
 @sensitive_post_parameters()
 @require_http_methods(["GET", "POST"])
@@ -179,6 +182,7 @@ def _shown_once(request: PersonRequest, codes: list[str]) -> HttpResponse:
 
 
 @allow("see")
+@sends("the newest codes stand, and are shown to who asked")
 @require_POST
 @never_cache
 @code_again
@@ -189,6 +193,7 @@ def my_recovery_codes(request: PersonRequest) -> HttpResponse:
 
 
 @allow("see")
+@sends("codes that are off are off")
 @require_POST
 @code_again
 def my_codes_off(request: PersonRequest) -> HttpResponse:
@@ -208,6 +213,7 @@ def my_codes_off(request: PersonRequest) -> HttpResponse:
 
 @while_unsettled
 @allow("see")
+@sends("a session that ended has ended")
 @require_POST
 def end_session(request: PersonRequest, handle: uuids.UUID) -> HttpResponse:
     """End one of the own sessions; this one is signed out like any other."""
@@ -222,6 +228,7 @@ def end_session(request: PersonRequest, handle: uuids.UUID) -> HttpResponse:
 
 @while_unsettled
 @allow("see")
+@sends("sessions that ended have ended")
 @require_POST
 def end_others(request: PersonRequest) -> HttpResponse:
     ended = services.end_others(request.user, timezone.now(), keep_session=request.session.session_key)

@@ -18,6 +18,7 @@ from installs.people.forms import as_sign_in_name, refuse_own_words
 from installs.people.known import browser_of, forget_browsers
 from installs.people.models import (
     Certificate,
+    Firm,
     FirmEvent,
     Role,
     SignedIn,
@@ -160,12 +161,27 @@ def archive_person(person: User, on: date, *, by: User, at: datetime) -> None:
     ValidationError for the last person of the office. The office's rows are locked: of two who archive one
     another at once one stays.
     """
-    list(User.objects.select_for_update().filter(role=Role.OFFICE).order_by("pk").values_list("pk"))
+    _lock_office()
     if is_last_of_the_office(person):
         raise ValidationError(f"{person.full_name} is the last person of the office who signs in.")
     User.objects.filter(pk=person.pk).update(is_active=False)
     archive_row("person", person, on, by=by, at=at)
     end_sessions(person)
+
+
+def _lock_office() -> None:
+    """Of two who take one another out of the office at once the second sees what the first did."""
+    list(User.objects.select_for_update().filter(role=Role.OFFICE).order_by("pk").values_list("pk"))
+
+
+def locked_person(person: User) -> User:
+    """The person's row until the transaction ends, behind those of the office: a role may be changed."""
+    _lock_office()
+    return User.objects.select_for_update().get(pk=person.pk)
+
+
+def locked_firm() -> Firm:
+    return Firm.objects.select_for_update().first() or Firm(pk=1)
 
 
 @transaction.atomic

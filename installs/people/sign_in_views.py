@@ -27,12 +27,14 @@ from installs.people.middleware import while_ended, while_unsettled
 from installs.people.models import User
 from installs.people.requests import PersonRequest
 from installs.people.sessions import note_seen, row_of
+from installs.sent.once import sends
 
 PASSED = "password given, code asked"
 PASSED_LASTS = timedelta(minutes=10)
 
 
 @allow("anyone")
+@sends("signing in keeps nothing")
 @never_cache
 @sensitive_post_parameters("password", "sign_in_code", "held")
 @require_http_methods(["GET", "POST"])
@@ -142,6 +144,7 @@ def _code_page(request: HttpRequest, form: CodeForm, passed: str, status: int) -
 @while_ended
 @while_unsettled
 @allow("see")
+@sends("signing out twice is signing out")
 @require_POST
 def sign_out(request: PersonRequest) -> HttpResponse:
     logout(request)
@@ -149,6 +152,7 @@ def sign_out(request: PersonRequest) -> HttpResponse:
 
 
 @allow("anyone")
+@sends("a link is used once")
 @never_cache
 @sensitive_post_parameters("new", "again")
 @require_http_methods(["GET", "POST"])

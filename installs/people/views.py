@@ -1,8 +1,10 @@
 from __future__ import annotations
 
+from functools import partial
+
 from django.contrib import messages
 from django.core.exceptions import ValidationError
-from django.http import HttpResponse
+from django.http import HttpResponse, HttpResponseRedirect
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.utils import timezone
@@ -18,6 +20,8 @@ from installs.people.links import LASTS, make_link
 from installs.people.models import Certificate, Firm, User
 from installs.people.requests import PersonRequest
 from installs.people.sessions import sessions_of
+from installs.sent.once import once, sends
+from installs.sent.rows import post_row
 
 
 @allow("manage people")
@@ -33,13 +37,18 @@ def people(request: PersonRequest) -> HttpResponse:
 @require_http_methods(["GET", "POST"])
 def firm(request: PersonRequest) -> HttpResponse:
     """The firm's own figures: what stands on papers, and the limits that no lift goes over."""
-    kept = Firm.objects.first() or Firm(pk=1)
-    form = FirmForm(request.POST if request.method == "POST" else None, instance=kept)
-    if request.method == "POST" and form.is_valid():
-        save_row(form, "firm", by=request.user, at=timezone.now())
-        return redirect("firm")
-    status = 422 if request.method == "POST" else 200
+    form, status = FirmForm(instance=Firm.objects.first() or Firm(pk=1)), 200
+    if request.method == "POST":
+        posted = post_row(request, FirmForm, row=services.locked_firm, save=partial(_kept_firm, request))
+        if posted.to:
+            return posted.to
+        form, status = posted.form, posted.status
     return render(request, "installs/people/firm.html", {"form": form}, status=status)
+
+
+def _kept_firm(request: PersonRequest, form: FirmForm) -> HttpResponseRedirect:
+    save_row(form, "firm", by=request.user, at=timezone.now())
+    return redirect("firm")
 
 
 @allow("manage people")
@@ -48,14 +57,29 @@ def person(request: PersonRequest, pk: int | None = None) -> HttpResponse:
     """Add or change a person, and their certificates (a renewed card is a new line)."""
     kept = get_object_or_404(User, pk=pk) if pk else None
     now = timezone.now()
-    form = PersonForm(request.POST if "save" in request.POST else None, instance=kept, by=request.user)
-    card = CertificateForm(request.POST if "add-card" in request.POST else None)
-    if "save" in request.POST and form.is_valid():
-        return redirect("person", services.save_person(form, by=request.user, at=now).pk)
-    if kept and "add-card" in request.POST and card.is_valid():
-        services.add_certificate(kept, card, by=request.user, at=timezone.now())
-        return redirect("person", kept.pk)
-    status = 422 if request.method == "POST" else 200
+    make = partial(PersonForm, by=request.user)
+    form, card, status = make(instance=kept), CertificateForm(), 422 if request.method == "POST" else 200
+    if "save" in request.POST:
+        saved = post_row(
+            request,
+            make,
+            row=partial(services.locked_person, kept) if kept else None,
+            save=lambda form: redirect("person", services.save_person(form, by=request.user, at=now).pk),
+        )
+        if saved.to:
+            return saved.to
+        form, status = saved.form, saved.status
+    elif kept and "add-card" in request.POST:
+        added = post_row(
+            request,
+            CertificateForm,
+            save=lambda card: redirect(
+                "person", services.add_certificate(kept, card, by=request.user, at=now).person_id
+            ),
+        )
+        if added.to:
+            return added.to
+        card = added.form
     context = {
         "form": form,
         "card": card,
@@ -71,9 +95,11 @@ def person(request: PersonRequest, pk: int | None = None) -> HttpResponse:
 @allow("manage people")
 @require_POST
 def archive(request: PersonRequest, pk: int) -> HttpResponse:
+    kept = get_object_or_404(User, pk=pk)
     try:
-        kept = get_object_or_404(User, pk=pk)
-        services.archive_person(kept, timezone.localdate(), by=request.user, at=timezone.now())
+        with once(request, redirect("people")) as press:
+            press.saw(services.locked_person(kept))
+            services.archive_person(kept, timezone.localdate(), by=request.user, at=timezone.now())
     except ValidationError as error:
         messages.error(request, " ".join(error.messages))
         return redirect("person", pk)
@@ -81,6 +107,7 @@ def archive(request: PersonRequest, pk: int) -> HttpResponse:
 
 
 @allow("manage people")
+@sends("a newer link ends the one before")
 @require_POST
 @never_cache
 def link(request: PersonRequest, pk: int) -> HttpResponse:
@@ -97,6 +124,7 @@ def link(request: PersonRequest, pk: int) -> HttpResponse:
 
 
 @allow("manage people")
+@sends("sessions that ended have ended")
 @require_POST
 def sign_out_person(request: PersonRequest, pk: int) -> HttpResponse:
     kept = get_object_or_404(User, pk=pk)
@@ -106,6 +134,7 @@ def sign_out_person(request: PersonRequest, pk: int) -> HttpResponse:
 
 
 @allow("manage people")
+@sends("codes that are off are off")
 @require_POST
 def codes_off(request: PersonRequest, pk: int) -> HttpResponse:
     """After a lost phone: the person signs in with the password alone, and sets up codes anew."""
@@ -119,5 +148,7 @@ def codes_off(request: PersonRequest, pk: int) -> HttpResponse:
 @require_POST
 def archive_card(request: PersonRequest, pk: int) -> HttpResponse:
     card = get_object_or_404(Certificate, pk=pk)
-    services.archive_certificate(card, timezone.localdate(), by=request.user, at=timezone.now())
+    with once(request, redirect("person", card.person_id)) as press:
+        press.saw(Certificate.objects.select_for_update().get(pk=pk))
+        services.archive_certificate(card, timezone.localdate(), by=request.user, at=timezone.now())
     return redirect("person", card.person_id)

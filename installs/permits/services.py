@@ -13,6 +13,12 @@ from installs.people.models import User
 from installs.permits.models import Permit
 
 
+def locked_permit(job: Job, permit: Permit) -> Permit:
+    """The line's row until the transaction ends, behind its job's."""
+    locked(job)
+    return job.permits.select_for_update().get(pk=permit.pk)
+
+
 @transaction.atomic
 def record_permit(job: Job, permit: Permit, changed: list[str], *, by: User, at: datetime) -> Permit:
     """Add or change one line; what changed, from and to, is written to the job's log."""

@@ -1,7 +1,9 @@
 from __future__ import annotations
 
+from functools import partial
+
 from django.core.exceptions import ValidationError
-from django.http import FileResponse, HttpResponse
+from django.http import FileResponse, HttpResponse, HttpResponseRedirect
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_GET, require_http_methods
@@ -12,6 +14,7 @@ from installs.jobs.requests import JobRequest
 from installs.people.access import allow
 from installs.permits import services
 from installs.permits.forms import PermitForm
+from installs.sent.rows import post_row
 
 
 @allow("see")
@@ -30,25 +33,35 @@ def permits(request: JobRequest, number: str) -> HttpResponse:
 def permit(request: JobRequest, number: str, pk: int | None = None) -> HttpResponse:
     """Add or change one line."""
     kept = get_object_or_404(request.job.permits, pk=pk) if pk else None
-    form = PermitForm(request.POST or None, request.FILES or None, instance=kept)
-    now = timezone.now()
-    if request.method == "POST" and form.is_valid():
-        line = form.save(commit=False)
-        try:
-            if form.cleaned_data["paper"]:
-                line.file = store_paper(form.cleaned_data["paper"], by=request.user, at=now)
-            changed = [n for n in form.changed_data if n != "paper"]
-            services.record_permit(request.job, line, changed, by=request.user, at=now)
-            return redirect("permits", number)
-        except ValidationError as error:
-            form.add_error("paper", error.messages)
-    status = 422 if request.method == "POST" else 200
+    form, status = PermitForm(instance=kept), 200
+    if request.method == "POST":
+        posted = post_row(
+            request,
+            PermitForm,
+            row=partial(services.locked_permit, request.job, kept) if kept else None,
+            save=lambda form: _recorded(request, form),
+        )
+        if posted.to:
+            return posted.to
+        form, status = posted.form, posted.status
     return render(
         request,
         "installs/permits/permit.html",
         {"job": request.job, "form": form, "permit": kept},
         status=status,
     )
+
+
+def _recorded(request: JobRequest, form: PermitForm) -> HttpResponseRedirect:
+    now, line = timezone.now(), form.save(commit=False)
+    if form.cleaned_data["paper"]:
+        try:
+            line.file = store_paper(form.cleaned_data["paper"], by=request.user, at=now)
+        except ValidationError as error:
+            raise ValidationError({"paper": error.messages}) from error
+    changed = [n for n in form.changed_data if n != "paper"]
+    services.record_permit(request.job, line, changed, by=request.user, at=now)
+    return redirect("permits", request.job.number)
 
 
 @allow("see")

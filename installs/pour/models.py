@@ -85,3 +85,12 @@ class EarlyRelease(models.Model):
 
     def __str__(self) -> str:
         return f"early release of {self.job.number} by {self.engineer}"
+
+    @property
+    def in_words(self) -> str:
+        return f"withdrawn: {self.reason}" if self.withdraws_id else self.reason
+
+    def shown(self) -> list[tuple[str, str, str]]:
+        """What is read by who withdraws it."""
+        taken_back = "; ".join(each.reason for each in self.withdrawals.all())
+        return [("reason", "Released", self.reason), ("withdrawn", "Withdrawn", taken_back or "no")]

@@ -23,6 +23,7 @@ from installs.pour.judging import judge_notice
 from installs.pour.models import CureKind, EarlyRelease, StrengthNotice
 from installs.pour.review import notice_fact
 from installs.pour.temperatures import CONCRETE
+from installs.sent.seen import Seen, of_lines
 from sitecalc.pour.logger import LoggerLog
 from sitecalc.wording import day_words
 
@@ -187,6 +188,18 @@ def record_notice(
     )
     judge_notice(job, notice_fact(notice), by, at)
     return notice
+
+
+def released_on(job: Job) -> Seen:
+    """What is read by who releases the pad early: the strength on record, and what was released before."""
+    notices = job.strength_notices.filter(corrections=None).order_by("pk")
+    releases = job.early_releases.select_related("engineer").order_by("pk")
+    strengths = (
+        (f"notice {n.pk}", f"Strength notice of {day_words(n.written_on)}", f"{n.average_psi:,.0f} psi")
+        for n in notices
+    )
+    said = ((f"release {r.pk}", f"Early release by {r.engineer.named}", r.in_words) for r in releases)
+    return of_lines([*strengths, *said])
 
 
 @transaction.atomic

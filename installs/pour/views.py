@@ -16,7 +16,8 @@ from django.utils import timezone
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
 from installs.files.views import answer_with
-from installs.jobs.design_views import DesignPage, design_page
+from installs.jobs.design_views import DECISIONS, DesignPage, design_page
+from installs.jobs.getters import locked
 from installs.jobs.requests import JobRequest
 from installs.people.access import allow, may
 from installs.people.again import code_again
@@ -30,6 +31,7 @@ from installs.pour.models import PourDesign, StrengthNotice
 from installs.pour.pour_day import pour_day
 from installs.pour.record_words import PourRecord, load_record
 from installs.pour.terms import terms_of
+from installs.sent.once import Press, SentOtherwise, once, sends
 
 PAGE = DesignPage(
     key="pour",
@@ -40,6 +42,7 @@ MOST_DAYS = 42  # of the cure log at once; the paper has them all
 
 
 @allow("see")
+@sends(DECISIONS)
 @require_http_methods(["GET", "POST"])
 def page(request: JobRequest, number: str) -> HttpResponse:
     """Section by truck, cure log, what is missing. POST ``do`` is look, keep, release or accept."""
@@ -106,6 +109,7 @@ def _forms(request: PersonRequest, record: PourRecord) -> dict[str, Any]:
             job=job, now=now, poured_on=record.facts.log.poured_on, prefix="notice"
         )
         found["early_form"] = EarlyReleaseForm(by=request.user, prefix="early")
+        found["released_on"] = services.released_on(job)
     found["deviations"] = [
         d for d in job.deviations.filter(entry__code__in=CODES).prefetch_related("answers") if d.is_open
     ]
@@ -128,15 +132,21 @@ def _next_truck(record: PourRecord) -> dict[str, Any]:
 def _recorded(request: JobRequest, form: Any, name: str, write: Any, said: str) -> HttpResponse:
     """Answer a posted form: written and back to the page, or the page with its errors at the fields."""
     if form.is_valid():
+        to = redirect("pour", request.job.number)
         try:
-            for deviation in write(form):
+            with once(request, to) as press:
+                deviations = write(form, press)
+        except SentOtherwise as error:
+            form.add_error(None, error)
+        except ValidationError as error:
+            _put(form, error)
+        else:
+            for deviation in deviations:
                 messages.warning(
                     request, f"Recorded. Deviation {deviation.number} stands: {deviation.title}."
                 )
             messages.success(request, said)
-            return redirect("pour", request.job.number)
-        except ValidationError as error:
-            _put(form, error)
+            return to
     return _page(request, **{name: form})
 
 
@@ -168,7 +178,7 @@ def truck(request: JobRequest, number: str) -> HttpResponse:
     log = load_record(request.job, now).facts.log
     form = TruckForm(request.POST, job=request.job, now=now, prefix="truck", log=log)
 
-    def write(form: TruckForm) -> list[Any]:
+    def write(form: TruckForm, press: Press) -> list[Any]:
         entries = services.record_truck(request.job, form.cleaned_data, by=request.user, at=now)
         return [d for e in entries for d in e.deviations.all()]
 
@@ -181,7 +191,7 @@ def temperature(request: JobRequest, number: str) -> HttpResponse:
     now = timezone.now()
     form = TemperatureForm(request.POST, job=request.job, now=now, prefix="temperature")
 
-    def write(form: TemperatureForm) -> list[Any]:
+    def write(form: TemperatureForm, press: Press) -> list[Any]:
         entry = services.record_temperature(request.job, form.cleaned_data, by=request.user, at=now)
         return list(entry.deviations.all())
 
@@ -194,7 +204,7 @@ def logger(request: JobRequest, number: str) -> HttpResponse:
     now = timezone.now()
     form = LoggerForm(request.POST, request.FILES, job=request.job, now=now, prefix="logger")
 
-    def write(form: LoggerForm) -> list[Any]:
+    def write(form: LoggerForm, press: Press) -> list[Any]:
         entry = services.import_log(
             request.job, form.content, form.log, form.cleaned_data, form.cleaned_data["file"].name,
             by=request.user, at=now,
@@ -215,7 +225,7 @@ def notice(request: JobRequest, number: str) -> HttpResponse:
         request.POST, request.FILES, job=request.job, now=now, poured_on=poured_on, prefix="notice"
     )
 
-    def write(form: NoticeForm) -> list[Any]:
+    def write(form: NoticeForm, press: Press) -> list[Any]:
         kept = form.save(commit=False)
         services.record_notice(request.job, kept, form.cleaned_data["paper"], by=request.user, at=now)
         return []
@@ -230,8 +240,9 @@ def early_release(request: JobRequest, number: str) -> HttpResponse:
     now = timezone.now()
     form = EarlyReleaseForm(request.POST, request.FILES, by=request.user, prefix="early")
 
-    def write(form: EarlyReleaseForm) -> list[Any]:
+    def write(form: EarlyReleaseForm, press: Press) -> list[Any]:
         given = form.cleaned_data
+        press.saw(services.released_on(locked(request.job)))
         services.release_early(
             request.job, given["engineer"], given["reason"], given["paper"], by=request.user, at=now
         )
@@ -245,10 +256,14 @@ def early_release(request: JobRequest, number: str) -> HttpResponse:
 @code_again
 def withdraw(request: JobRequest, number: str, pk: int) -> HttpResponse:
     release = get_object_or_404(request.job.early_releases, pk=pk)
+    why = request.POST.get("reason", "")
     try:
-        services.withdraw_release(release, request.POST.get("reason", ""), by=request.user, at=timezone.now())
+        with once(request, redirect("pour", number)) as press:
+            locked(request.job)
+            press.saw(request.job.early_releases.get(pk=pk))
+            services.withdraw_release(release, why, by=request.user, at=timezone.now())
     except ValidationError as error:
-        said = {"pk": pk, "reason": request.POST.get("reason", ""), "faults": error.messages}
+        said = {"pk": pk, "reason": why, "faults": error.messages}
         return _page(request, withdraw=said)
     return redirect("pour", number)
 

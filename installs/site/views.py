@@ -3,9 +3,10 @@ from __future__ import annotations
 from django.http import HttpResponse
 from django.views.decorators.http import require_http_methods
 
-from installs.jobs.design_views import DesignPage, design_page
+from installs.jobs.design_views import DECISIONS, DesignPage, design_page
 from installs.jobs.requests import JobRequest
 from installs.people.access import allow
+from installs.sent.once import sends
 from installs.site.drawing import draw
 from installs.site.forms import SiteForm
 
@@ -17,6 +18,7 @@ PAGE = DesignPage(
 
 
 @allow("see")
+@sends(DECISIONS)
 @require_http_methods(["GET", "POST"])
 def page(request: JobRequest, number: str) -> HttpResponse:
     """The site of a job; buttons as in installs.jobs.design_views."""

@@ -10,14 +10,15 @@ from django.http import HttpResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.utils import timezone
-from django.views.decorators.http import require_http_methods
+from django.views.decorators.http import require_GET, require_http_methods
 
 from installs.checklists.key_in import key_in
 from installs.checklists.views import say_taken
-from installs.jobs.design_views import DesignPage, design_page
+from installs.jobs.design_views import DECISIONS, DesignPage, design_page
 from installs.jobs.requests import JobRequest
 from installs.people.access import allow
 from installs.people.requests import PersonRequest
+from installs.sent.once import ENTRIES, sends
 from installs.tower.drawing import draw
 from installs.tower.forms import TowerForm
 from installs.tower.joint_drawing import joint_svg, legend_svg
@@ -40,11 +41,13 @@ PAGE = DesignPage(
 
 
 @allow("see")
+@sends(DECISIONS)
 def page(request: JobRequest, number: str) -> HttpResponse:
     return design_page(request, PAGE)
 
 
 @allow("see")
+@require_GET
 def torque(request: JobRequest, number: str) -> HttpResponse:
     """Every joint as the log has it, with what keeps it open."""
     state = load_torque([request.job])[request.job.pk]
@@ -55,6 +58,7 @@ def torque(request: JobRequest, number: str) -> HttpResponse:
 
 
 @allow("record entries")
+@sends(ENTRIES)
 @require_http_methods(["GET", "POST"])
 def key_in_joint(request: JobRequest, number: str) -> HttpResponse:
     """One joint of the paper torque log as a form: ``?joint=2``; what stands at its head goes on to the next.

@@ -13,6 +13,7 @@ from django.http import HttpRequest, HttpResponse, JsonResponse
 from django.shortcuts import render
 from django.template.loader import get_template
 
+from installs.sent.once import collided
 from installs.work.request_id import current_request_id
 
 TOO_MUCH = (RequestDataTooBig, TooManyFieldsSent, TooManyFilesSent)
@@ -43,6 +44,7 @@ def not_found(request: HttpRequest, exception: Any) -> HttpResponse:
 FULL = "The server’s disk is full or broken. Nothing of this was kept: tell the office, send it again later."
 LOCKED = "The database is busy with something else. Nothing of this was kept: try again in half a minute."
 AWAY = "The database does not answer. Nothing of this was kept: try again in half a minute."
+CROSSED = "Somebody saved the same thing at the same moment. Nothing of this was kept: send it again."
 RETRY_AFTER_S = 30
 NO_ROOM = (errno.ENOSPC, errno.EDQUOT, errno.EIO)
 # SQLSTATE of PostgreSQL: disk full; lock not had in time, deadlock, a change that another one crossed
@@ -59,6 +61,8 @@ def passing(error: BaseException | None) -> str:
             return FULL  # SQLite: "database or disk is full", "disk I/O error"
         if state in LOCKED_STATES or (isinstance(each, OperationalError) and "locked" in words):
             return LOCKED
+    if error is not None and collided(error):
+        return CROSSED
     return AWAY if isinstance(error, OperationalError) else ""
 
 

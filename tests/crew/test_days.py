@@ -10,7 +10,7 @@ from django.core.exceptions import ValidationError
 from crew.plan.models import Crew, CrewDay
 from crew.plan.services import add_day, issue_plan, move_day, strike_day
 from installs.gates.services import GateClosed
-from tests.make import AT, alma, make_job, make_person
+from tests.make import AT, alma, as_drawn, make_job, make_person
 
 pytestmark = pytest.mark.django_db
 DAY = AT.date()
@@ -31,6 +31,9 @@ def test_a_day_is_tentative_until_a_plan_is_issued(crew):
     plan = issue_plan("Season opened", by=alma(), at=AT)
     day.refresh_from_db()
     assert (day.plan, plan.letter) == (plan, "A")
+    with pytest.raises(ValidationError, match="nothing to issue"):
+        issue_plan("Again", by=alma(), at=AT)
+    add(make_job(), crew)
     assert issue_plan("Next", by=alma(), at=AT).letter == "B"
 
 
@@ -104,7 +107,8 @@ def test_a_date_that_is_none_is_said_at_its_field(client, crew, on):
 def test_a_plan_that_is_refused_comes_back_with_what_was_typed(client, crew):
     add(make_job(), crew)
     client.force_login(alma())
-    response = client.post("/crew-days/issue/", {"what": "Lifts moved \x07"})
+    read = as_drawn(client, "/crew-days/", "/crew-days/issue/")
+    response = client.post("/crew-days/issue/", {**read, "what": "Lifts moved \x07"})
     assert response.status_code == 422
     assert b"Lifts moved" in response.content
     assert CrewDay.objects.get().plan is None

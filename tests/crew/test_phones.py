@@ -16,7 +16,7 @@ from PIL import Image
 from crew.phone.ending import end_access
 from installs.checklists.models import Device
 from installs.files.models import StoredFile
-from tests.make import alma, make_job, make_person
+from tests.make import alma, as_drawn, make_job, make_person
 
 pytestmark = pytest.mark.django_db
 
@@ -67,7 +67,8 @@ def test_ending_asks_why_and_keeps_what_was_typed(client, office):
 def test_ending_is_kept_with_who_when_and_why_and_the_phone_is_refused(client, office):
     ben = make_person()
     phone = make_phone(ben)
-    client.post(reverse("phone-end", args=[phone.pk]), {"why": "Lost at the quarry."})
+    page = reverse("phone-end", args=[phone.pk])
+    client.post(page, {"why": "Lost at the quarry.", **as_drawn(client, page)})
     phone.refresh_from_db()
     assert (phone.ended_by, phone.ended_why) == (office, "Lost at the quarry.")
     assert timezone.now() - phone.ended_at < timedelta(minutes=1)
@@ -200,7 +201,8 @@ def test_signing_out_everywhere_ends_that_persons_sessions_only_when_asked(clien
     for browser, person in zip(browsers, (ben, ben, tilda), strict=True):
         browser.force_login(person)
     given = {"why": "stolen", **({"sign_out": "on"} if asked else {})}
-    client.post(reverse("phone-end", args=[make_phone(ben).pk]), given)
+    page = reverse("phone-end", args=[make_phone(ben).pk])
+    client.post(page, {**given, **as_drawn(client, page)})
     signed_in = [b.get(reverse("day-sheet")).status_code == 200 for b in browsers]
     assert signed_in == ([False, False, True] if asked else [True, True, True])
     assert client.get(reverse("phones")).status_code == 200

@@ -8,7 +8,7 @@ from django.urls import reverse
 
 from installs.equipment.models import Crane, EquipmentRecord, LoadChart, Sling, Wrench
 from installs.equipment.services import add_record, archive
-from tests.make import AT, alma, make_person
+from tests.make import AT, alma, as_drawn, make_person
 
 pytestmark = pytest.mark.django_db
 DAY = date(2031, 5, 29)
@@ -234,7 +234,7 @@ def test_the_same_tag_twice_is_said_at_its_field(client) -> None:
 
 def test_archived_equipment_leaves_the_list_and_stays_on_record(client) -> None:
     page = crane_page(client)
-    client.post(f"{page}archive/")
+    client.post(f"{page}archive/", as_drawn(client, page, f"{page}archive/"))
     assert Crane.objects.get().archived_on is not None
     assert b"T-55" not in client.get(reverse("equipment")).content
     assert client.get(page).status_code == 200

@@ -26,6 +26,10 @@ class PageForm:
     def names(self) -> frozenset[str]:
         return frozenset(f.name for f in self.fields)
 
+    def hidden(self) -> dict[str, str]:
+        """Its own id, and what of the page it sends back."""
+        return {f.name: f.value for f in self.fields if f.name in ("form_id", "drawn_from", "seen")}
+
     def filled(self) -> dict[str, list[str]]:
         """What a browser would post if nothing were touched; files are left out."""
         data: dict[str, list[str]] = {}

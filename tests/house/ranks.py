@@ -62,6 +62,7 @@ OWN: dict[str, tuple[int, str]] = {
     "crew.models": (URLS, "hands on every room's models, and nobody imports it"),
     "installs.templatetags.look": (VIEWS, "what templates call"),
     "installs.templatetags.drawing": (VIEWS, "what templates call"),
+    "installs.templatetags.sent": (VIEWS, "what templates call"),
     # people, files, jobs, checklists, work: below all parts
     "installs.people.access": (MODELS, "the table of abilities, over the roles"),
     "installs.people.firm_log": (SERVICES, "writes the chain of the firm and reads what of it is broken"),
@@ -116,6 +117,11 @@ OWN: dict[str, tuple[int, str]] = {
     "installs.drafting": (BASE, "hands on the room's primitives"),
     "installs.gates.services": (SERVICES, "start and finish of a phase ask the gates"),
     "installs.gates.judging": (SERVICES, "judges an entry by the gates and opens deviations"),
+    "installs.sent.seen": (BASE, "what a page showed, no model"),
+    "installs.sent.once": (SERVICES, "the transaction of one press"),
+    "installs.sent.rows": (SERVICES, "keeps a row's form"),
+    "installs.sent.middleware": (VIEWS, "stands round every view"),
+    "installs.work.kinds": (PROCESS, "what a worker registers"),
     # parts
     "installs.equipment.charts": (SERVICES, "a form's reading of a pasted chart; draws nothing"),
     "installs.site.placing": (DRAWING, "where words stand on a plan"),

@@ -15,7 +15,7 @@ from installs.gates.services import finish_phase, start_phase
 from installs.people.models import User
 from installs.wsgi import seen_by_proxy
 from tests.crew.test_api import entry, send
-from tests.make import make_job
+from tests.make import as_drawn, make_job
 
 pytestmark = pytest.mark.django_db
 NO_UUID = "x" * 36
@@ -123,12 +123,12 @@ def test_an_answer_is_json_whatever_was_sent(client, ben, job):
 
 
 def test_one_of_the_office_always_remains(client, office):
-    page = client.post(reverse("person-archive", args=[office.pk]), follow=True).content.decode()
+    at, archive = reverse("person", args=[office.pk]), reverse("person-archive", args=[office.pk])
+    page = client.post(archive, as_drawn(client, at, archive), follow=True).content.decode()
     assert "last person of the office" in page
     told = {"save": "", "full_name": "Alma Reyes", "initials": "AR", "username": office.username}
-    page = client.post(
-        reverse("person", args=[office.pk]), {**told, "role": "crew", "firm_name": "", "phone": ""}
-    )
+    told |= {"role": "crew", "firm_name": "", "phone": "", **as_drawn(client, at)}
+    page = client.post(at, told)
     assert page.status_code == 422 and "last person of the office" in page.content.decode().replace(
         "The last", "the last"
     )
@@ -145,6 +145,7 @@ def test_who_is_archived_gets_no_password(client, office, ben):
         "username": ben.username,
         "role": "foreman",
     }
+    told |= as_drawn(client, reverse("person", args=[ben.pk]))
     page = client.post(reverse("person", args=[ben.pk]), {**told, "password": "quiet granite boots"})
     assert page.status_code == 422 and "archived" in page.content.decode()
 
@@ -158,5 +159,6 @@ def test_a_password_of_the_firms_or_ones_own_words_is_refused(client, office, be
         "username": ben.username,
         "role": "foreman",
     }
+    told |= as_drawn(client, reverse("person", args=[ben.pk]))
     page = client.post(reverse("person", args=[ben.pk]), {**told, "password": password})
     assert page.status_code == 422

@@ -12,7 +12,7 @@ from installs.gates.facts import facts_of
 from installs.gates.rules import gate
 from installs.inspection.models import Correction, Inspection
 from installs.permits.models import Permit
-from tests.make import make_job
+from tests.make import as_drawn, make_job
 
 pytestmark = pytest.mark.django_db
 
@@ -55,12 +55,13 @@ def test_a_pass_counts_when_every_correction_of_the_visit_before_is_put_right(at
     assert "footing inspection left 2 corrections not corrected" in pour_gate(job)
     for wanted in Correction.objects.all():
         path = reverse("correction-answer", args=[job.number, wanted.pk])
-        assert (
-            at_the_desk.post(path, {"answer": ""}, follow=True).content.decode().count("Say what was done")
-            == 1
-        )
-        at_the_desk.post(path, {"answer": "done, seen by B. O."})
-        at_the_desk.post(path, {"answer": "something else"})  # from an old page
+        read = as_drawn(at_the_desk, reverse("inspections", args=[job.number]), path)
+        empty = at_the_desk.post(path, {"answer": "", **read}, follow=True).content.decode()
+        assert empty.count("Say what was done") == 1
+        other = as_drawn(at_the_desk, reverse("inspections", args=[job.number]), path)
+        at_the_desk.post(path, {"answer": "done, seen by B. O.", **read})
+        old = at_the_desk.post(path, {"answer": "something else", **other})
+        assert old.status_code == 409 and "something else" in old.content.decode()
     assert {c.answer for c in Correction.objects.all()} == {"done, seen by B. O."}
     assert "footing inspection" not in pour_gate(job)
 

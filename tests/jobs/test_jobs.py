@@ -15,7 +15,7 @@ from installs.jobs.sealing import chain_faults
 from installs.papers import pages
 from sitecalc.__main__ import plain
 from sitecalc.checks import Known, Rule
-from tests.make import AT, make_job, make_person
+from tests.make import AT, as_drawn, make_job, make_person
 
 pytestmark = pytest.mark.django_db
 
@@ -234,5 +234,5 @@ def test_an_answer_that_is_refused_comes_back_with_what_was_typed(client):
     assert response.status_code == 422
     assert b"core drilled at the edge" in response.content
     assert job.deviations.get().is_open
-    client.post(url, {"decision": "accept", "reason": "core drilled at the edge"})
+    client.post(url, {"decision": "accept", "reason": "core drilled at the edge", **as_drawn(client, url)})
     assert not job.deviations.get().is_open

@@ -4,14 +4,15 @@ import pytest
 from django.urls import reverse
 
 from installs.people.models import Firm
-from tests.make import alma, make_person
+from tests.make import alma, as_drawn, make_person
 
 FIELDS = {"name": "Plum Erectors", "stop_word": "stop", "critical_percent": "70", "most_percent": "80"}
 
 
 def test_the_office_sets_the_firms_limits(client, db) -> None:
     client.force_login(alma())
-    assert client.post(reverse("firm"), FIELDS).status_code == 302
+    read = as_drawn(client, reverse("firm"))
+    assert client.post(reverse("firm"), {**FIELDS, **read}).status_code == 302
     assert (Firm.objects.get().critical_percent, Firm.objects.get().most_percent) == (70, 80)
 
 
@@ -27,7 +28,7 @@ def test_the_office_sets_the_firms_limits(client, db) -> None:
 def test_a_limit_that_is_none_is_refused_at_its_field(client, db, changes, said: bytes) -> None:
     """29 CFR 1926.751, over 75 % is a critical lift (from memory): a firm is stricter or the same."""
     client.force_login(alma())
-    answer = client.post(reverse("firm"), {**FIELDS, **changes})
+    answer = client.post(reverse("firm"), {**FIELDS, **changes, **as_drawn(client, reverse("firm"))})
     assert answer.status_code == 422 and said in answer.content
     assert not Firm.objects.exists()
 

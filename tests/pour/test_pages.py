@@ -12,7 +12,7 @@ from installs.checklists.taking import take_entry
 from installs.people.access import ABILITIES
 from installs.pour import forms as pour_forms
 from installs.pour.models import EarlyRelease, PourDesign, StrengthNotice
-from tests.make import cleo, make_person
+from tests.make import as_drawn, cleo, make_person
 from tests.pour.conftest import POUR, log_csv
 
 pytestmark = pytest.mark.django_db
@@ -243,15 +243,18 @@ def test_early_release_needs_the_engineer_or_the_letter(client, poured, office, 
     assert response.status_code == 422
     assert "letter is needed" in said(response)
     client.force_login(engineer)
-    assert post(client, poured, "early-release", "early", **given).status_code == 302
+    page = url(poured)
+    early = as_drawn(client, page, url(poured, "early-release"))
+    typed = {f"early-{name}": value for name, value in given.items()}
+    assert client.post(url(poured, "early-release"), {**typed, **early}).status_code == 302
     assert "Released before the curing days by Rhoda Kell, PE" in said(client.get(url(poured)))
     release = EarlyRelease.objects.get()
     again = reverse("early-release-withdraw", args=[poured.number, release.pk])
-    refused = client.post(again, {"reason": "The edge \x07 froze."})
+    refused = client.post(again, {"reason": "The edge \x07 froze.", **as_drawn(client, page, again)})
     assert refused.status_code == 422
     assert "The edge" in refused.content.decode()
     assert not EarlyRelease.objects.exclude(withdraws=None).exists()
-    client.post(again, {"reason": "The edge froze."})
+    client.post(again, {"reason": "The edge froze.", **as_drawn(client, page, again)})
     assert "0.0 of 28 curing days" in said(client.get(url(poured)))
 
 

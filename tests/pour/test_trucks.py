@@ -190,7 +190,7 @@ def test_a_truck_whose_minutes_nobody_knows_was_discharged_all_the_same(job, rel
 def test_when_all_that_was_ordered_has_come_no_further_truck_is_asked_for(
     client, job, released, foreman, monkeypatch
 ):
-    """One that comes all the same has its ticket behind a fold; before the last one the ticket stands open."""
+    """One that comes all the same has its ticket behind a fold; before the last one it stands open."""
     monkeypatch.setattr("crew.phone.pour.timezone.now", lambda: POUR + timedelta(hours=5))
     client.force_login(foreman)
     fold = "Another truck came"

@@ -7,7 +7,7 @@ from django.core.files.uploadedfile import SimpleUploadedFile
 from django.urls import reverse
 
 from installs.turbine.models import TurbineDesign, TurbineModel
-from tests.make import alma, drawn_from, make_job, make_person
+from tests.make import alma, as_drawn, drawn_from, make_job, make_person
 from tests.turbine.machines import make_model, make_turbine
 
 pytestmark = pytest.mark.django_db
@@ -57,13 +57,16 @@ def test_a_machine_is_added_changed_and_archived(client) -> None:
     assert [row["speed_mph"] for row in model.curve] == [7, 12, 20, 25]
     page = client.get(reverse("turbine-model", args=[model.pk]))
     assert b"Front view" in page.content and b"12,1.9" in page.content
-    client.post(reverse("turbine-model", args=[model.pk]), figures(rated_kw="11.5"))
+    page = reverse("turbine-model", args=[model.pk])
+    client.post(page, {**figures(rated_kw="11.5"), **as_drawn(client, page)})
     model.refresh_from_db()
     assert model.rated_kw == 11.5
-    client.post(reverse("turbine-model-archive", args=[model.pk]))
+    archive = reverse("turbine-model-archive", args=[model.pk])
+    client.post(archive, as_drawn(client, page, archive))
     model.refresh_from_db()
     assert model.archived_on is not None
-    client.post(reverse("turbine-model-take-back", args=[model.pk]))
+    back = reverse("turbine-model-take-back", args=[model.pk])
+    client.post(back, as_drawn(client, page, back))
     model.refresh_from_db()
     assert model.archived_on is None
 
@@ -160,7 +163,8 @@ def test_an_archived_machine_stays_with_its_job_and_is_offered_to_no_other(clien
     job, other, model = make_job(), make_job(), make_model()
     make_turbine(job, model)
     client.force_login(alma())
-    client.post(reverse("turbine-model-archive", args=[model.pk]))
+    archive = reverse("turbine-model-archive", args=[model.pk])
+    client.post(archive, as_drawn(client, reverse("turbine-model", args=[model.pk]), archive))
     assert b"Plum 19" in client.get(reverse("turbine", args=[job.number])).content
     taken = client.post(reverse("turbine", args=[other.number]), {**design(model), "do": "keep"})
     assert taken.status_code == 422

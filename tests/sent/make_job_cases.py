@@ -1,0 +1,358 @@
+"""The forms of a job: its facts, its papers, the pour, the lifts, the crew days."""
+
+from __future__ import annotations
+
+from datetime import date, timedelta
+from typing import Any
+
+from django.urls import reverse
+from django.utils import timezone
+
+from crew.plan.models import Crew, CrewDay
+from crew.plan.services import add_day, strike_day
+from installs.inspection.models import Correction, Inspection
+from installs.jobs.models import Job
+from installs.jobs.services import answer_deviation
+from installs.lift.models import LiftSignature
+from installs.papers.services import order_paper
+from installs.people.models import User
+from installs.pour.services import release_early
+from installs.work.models import State
+from tests.foundation.test_template import typed as survey_of
+from tests.house.test_bad_input import counts, demo, in_the_database  # noqa: F401  (fixtures)
+from tests.jobs.test_standing import release
+from tests.papers.test_pages import as_if_printed
+from tests.pour.test_pages import NOTICE
+from tests.sent.make_case import Case, alma, changed, of, stands
+
+# --- jobs -------------------------------------------------------------------------------------------
+
+
+@of("job-open")
+def _(job: Job) -> Case:
+    typed = {"number": "2031-701", "owner": "Orrin", "place": "Plum Twp", "county": "Juniper", "state": "ND"}
+    return Case(reverse("job-open"), {**typed, "zone": "America/Chicago", "save": ""})
+
+
+@of("job-edit")
+def _(job: Job) -> Case:
+    return Case(
+        reverse("job-edit", args=[job.number]),
+        {"parcel": "14-220", "save": ""},
+        meanwhile=changed(job, address="9 Osier Rd"),
+        both=stands(job, parcel="14-220", address="9 Osier Rd"),
+    )
+
+
+@of("job-edit: member")
+def _(job: Job) -> Case:
+    person = User.objects.filter(is_active=True).exclude(memberships__job=job).first()
+    return Case(reverse("job-edit", args=[job.number]), {"person": str(person.pk), "add": ""})
+
+
+@of("job-archive")
+def _(job: Job) -> Case:
+    page, archive = (reverse(name, args=[job.number]) for name in ("job-edit", "job-archive"))
+    return Case(page, action=archive, meanwhile=changed(job, owner="Another owner"))
+
+
+@of("deviation-answer")
+def _(job: Job) -> Case:
+    found = next(d for d in job.deviations.all() if d.is_open)
+    engineer = User.objects.get(username="lindqvist")
+    return Case(
+        reverse("deviation-answer", args=[job.number, found.number]),
+        {"decision": "accept", "reason": "Core drilled at the edge."},
+        meanwhile=lambda: answer_deviation(found, "repair", "Grout it.", by=engineer, at=timezone.now()),
+        by="engineer",
+    )
+
+
+@of("release-stands")
+def _(job: Job) -> Case:
+    engineer = User.objects.get(username="lindqvist")
+    from installs.jobs.parts import TABLE
+
+    draft = TABLE["tower"].draft_of(job).change(moment_kip_ft=480.0)
+    draft.save()
+    release(TABLE["tower"].draft_of(Job.objects.get(pk=job.pk)), "tower", alma(), engineer, timezone.now())
+    return Case(
+        reverse("release-stands", args=[job.number, "foundation"]),
+        {"reason": "2 % more, inside the margin.", "license": "PE-8842"},
+        by="engineer",
+    )
+
+
+@of("lists-copy")
+def _(job: Job) -> Case:
+    from tests.make import make_job
+
+    other = make_job()
+    return Case(reverse("job-lists", args=[other.number]), action=reverse("lists-copy", args=[other.number]))
+
+
+@of("permit-add")
+def _(job: Job) -> Case:
+    return Case(reverse("permit-add", args=[job.number]), {"kind": "building", "asked_of": "Juniper County"})
+
+
+@of("permit")
+def _(job: Job) -> Case:
+    row = job.permits.first()
+    return Case(
+        reverse("permit", args=[job.number, row.pk]),
+        {"note": "By phone."},
+        meanwhile=changed(row, number="BP-2031-77"),
+        both=stands(row, note="By phone.", number="BP-2031-77"),
+    )
+
+
+@of("inspection-add")
+def _(job: Job) -> Case:
+    page, add = (reverse(name, args=[job.number]) for name in ("inspections", "inspection-add"))
+    typed = {"kind": "footing", "inspector": "D. Moe", "inspected_on": "2026-05-04", "passed": "yes"}
+    return Case(page, {**typed, "number": "F-77"}, action=add)
+
+
+@of("correction-answer")
+def _(job: Job) -> Case:
+    visit = Inspection.objects.create(
+        job=job, kind="footing", inspector="D. Moe", inspected_on=date(2026, 5, 4), passed=False,
+        recorded_by=alma(), recorded_at=timezone.now(),
+    )  # fmt: skip
+    row = Correction.objects.create(inspection=visit, words="two chairs short")
+    answered = {"answered_at": timezone.now(), "answered_by": alma(), "answer": "Set."}
+    return Case(
+        reverse("inspections", args=[job.number]),
+        {"answer": "Done, seen by B. O."},
+        action=reverse("correction-answer", args=[job.number, row.pk]),
+        meanwhile=changed(row, **answered),
+    )
+
+
+@of("meters-read")
+def _(job: Job) -> Case:
+    page, action = (reverse(name, args=[job.number]) for name in ("inspections", "meters-read"))
+    return Case(page, {"read_on": "2026-05-04", "production_kwh": "1200", "note": "new meter"}, action=action)
+
+
+# --- the pour ---------------------------------------------------------------------------------------
+
+
+def _pour(job: Job, name: str, typed: dict[str, Any], **more: Any) -> Case:
+    page, action = (reverse(each, args=[job.number]) for each in ("pour", name))
+    return Case(page, typed, action=action, **more)
+
+
+@of("pour-truck")
+def _(job: Job) -> Case:
+    at = job.local(timezone.now() - timedelta(days=1)).strftime("%Y-%m-%dT08:00")
+    typed = {"truck-truck": "31", "truck-ticket": "T-3131", "truck-yards": "9", "truck-batched": at}
+    return _pour(job, "pour-truck", typed)
+
+
+@of("pour-temperature")
+def _(job: Job) -> Case:
+    at = job.local(timezone.now() - timedelta(days=1)).strftime("%Y-%m-%dT08:00")
+    typed = {
+        "temperature-sensor": "center",
+        "temperature-temp": "61",
+        "temperature-unit": "F",
+        "temperature-taken": at,
+    }
+    return _pour(job, "pour-temperature", typed)
+
+
+@of("pour-logger")
+def _(job: Job) -> Case:
+    on = job.local(timezone.now() - timedelta(days=2))
+    lines = "".join(f"{on:%Y-%m-%d} {hour:02}:00,{50 + hour}\n" for hour in range(6))
+    file = ("log.csv", f"time,center\n{lines}".encode(), "text/csv")
+    typed = {"logger-file": file, "logger-unit": "F", "logger-clock": "site"}
+    return _pour(job, "pour-logger", typed)
+
+
+@of("strength-notice")
+def _(job: Job) -> Case:
+    written = job.local(timezone.now()).date().isoformat()
+    typed = {f"notice-{n}": v for n, v in {**NOTICE, "written_on": written, "age_days": "1"}.items()}
+    return _pour(job, "strength-notice", typed)
+
+
+@of("early-release")
+def _(job: Job) -> Case:
+    engineer = User.objects.get(username="lindqvist")
+    return _pour(
+        job,
+        "early-release",
+        {"early-engineer": str(engineer.pk), "early-reason": "Low winds, field-cured strength is there."},
+        meanwhile=lambda: release_early(job, engineer, "For the tower only.", by=engineer, at=timezone.now()),
+        by="engineer",
+    )
+
+
+@of("early-release-withdraw")
+def _(job: Job) -> Case:
+    engineer, now = User.objects.get(username="lindqvist"), timezone.now()
+    row = release_early(job, engineer, "Low winds.", by=engineer, at=now)
+    return Case(
+        reverse("pour", args=[job.number]),
+        {"reason": "The edge froze."},
+        action=reverse("early-release-withdraw", args=[job.number, row.pk]),
+        # no service changes its words: whatever did, who read others decides nothing
+        meanwhile=changed(row, reason="Low winds, until Friday."),
+        by="engineer",
+    )
+
+
+# --- design, papers, lifts --------------------------------------------------------------------------
+
+
+@of("foundation-survey")
+def _(job: Job) -> Case:
+    from installs.foundation.standing import standing_of
+
+    standing = standing_of(job)
+    page, action = (reverse(name, args=[job.number]) for name in ("foundation-template", "foundation-survey"))
+    measured = survey_of(standing.figures, standing.facts)
+    return Case(page, {"measured": measured, "do": "record"}, action=action)
+
+
+def _signing(job: Job, page: str, action: str, part: str) -> Case:
+    job = Job.objects.get(number="2026-008")
+    LiftSignature.objects.filter(revision__job=job, revision__part=part).delete()
+    typed = {"letter": "A", "role": "lift director"}
+    page, action = (reverse(name, args=[job.number]) for name in (page, action))
+    return Case(page, typed, action=action, by="ben")
+
+
+@of("lift-sign")
+def _(job: Job) -> Case:
+    return _signing(job, "lift", "lift-sign", "tower lift")
+
+
+@of("turbine-lift-sign")
+def _(job: Job) -> Case:
+    return _signing(job, "turbine-lift", "turbine-lift-sign", "turbine lift")
+
+
+@of("order-paper")
+def _(job: Job) -> Case:
+    page, action = (reverse(name, args=[job.number]) for name in ("papers", "order-paper"))
+    return Case(page, {"kind": "permit packet"}, action=action)
+
+
+def _paper(job: Job, name: str, state: State, typed: dict[str, Any] | None = None) -> Case:
+    paper = order_paper(job, "permit packet", by=alma(), at=timezone.now())
+    if state is State.DONE:
+        as_if_printed(paper)
+    paper.work.state = state
+    paper.work.save()
+    action = reverse(name, args=[job.number, paper.pk])
+    return Case(reverse("papers", args=[job.number]), typed or {}, action=action)
+
+
+@of("paper-again")
+def _(job: Job) -> Case:
+    return _paper(job, "paper-again", State.FAILED)
+
+
+@of("paper-stop")
+def _(job: Job) -> Case:
+    return _paper(job, "paper-stop", State.QUEUED)
+
+
+@of("paper-seal")
+def _(job: Job) -> Case:
+    import io
+
+    from pypdf import PdfWriter
+
+    sheet, content = PdfWriter(), io.BytesIO()
+    sheet.add_blank_page(612, 792)
+    sheet.write(content)
+    engineer = User.objects.get(username="lindqvist")
+    typed = {
+        "file": ("sealed.pdf", content.getvalue(), "application/pdf"), "engineer": str(engineer.pk),
+        "sealed_on": "2026-05-05", "sheets": ["F-1"],
+    }  # fmt: skip
+    return _paper(job, "paper-seal", State.DONE, typed)
+
+
+# --- crew days --------------------------------------------------------------------------------------
+
+
+def _day(job: Job, days: int = 40) -> CrewDay:
+    on = job.local(timezone.now()).date() + timedelta(days=days)
+    return add_day(job, "survey", on, Crew.objects.first(), by=alma(), at=timezone.now())
+
+
+@of("crew-days")
+def _(job: Job) -> Case:
+    on = job.local(timezone.now()).date() + timedelta(days=50)
+    typed = {
+        "job": str(job.pk),
+        "phase": "survey",
+        "on": on.isoformat(),
+        "crew": str(Crew.objects.first().pk),
+    }
+    return Case(reverse("crew-days"), {**typed, "kind": "work", "people": []})
+
+
+@of("crew-day: move")
+def _(job: Job) -> Case:
+    row = _day(job)
+    on = (row.on + timedelta(days=1)).isoformat()
+    page = reverse("crew-day", args=[row.pk])
+    return Case(page, {"on": on, "why": "Rain.", "do": "move"}, meanwhile=changed(row, note="Bring the saw."))
+
+
+@of("crew-day")
+def _(job: Job) -> Case:
+    row = _day(job)
+    page = reverse("crew-day", args=[row.pk])
+    return Case(page, {"why": "Rain.", "do": "strike"}, meanwhile=changed(row, note="Bring the saw."))
+
+
+@of("plan-issue")
+def _(job: Job) -> Case:
+    row = _day(job)
+    return Case(
+        reverse("crew-days"),
+        {"what": "Survey put in."},
+        action=reverse("plan-issue"),
+        meanwhile=lambda: (strike_day(row, "Rain.", by=alma(), at=timezone.now()), _day(job, 41)),
+    )
+
+
+@of("crew-add")
+def _(job: Job) -> Case:
+    ben = User.objects.get(username="ben")
+    return Case(reverse("crew-add"), {"name": "Night crew", "foreman": str(ben.pk), "people": []})
+
+
+@of("crew")
+def _(job: Job) -> Case:
+    row = Crew.objects.first()
+    people = [str(pk) for pk in row.people.values_list("pk", flat=True)]
+    tilda = User.objects.get(username="tilda")
+    return Case(
+        reverse("crew", args=[row.pk]),
+        {"name": "Day crew", "people": people},
+        meanwhile=changed(row, foreman=tilda),
+        both=stands(row, name="Day crew", foreman=tilda),
+    )
+
+
+@of("absence-add")
+def _(job: Job) -> Case:
+    typed = {"person": str(alma().pk), "first_on": "2031-05-04", "last_on": "2031-05-06"}
+    return Case(reverse("absence-add"), typed)
+
+
+@of("phase")
+def _(job: Job) -> Case:
+    job = Job.objects.get(number="2024-003")
+    action = reverse("phase", args=[job.number, "maintenance"])
+    changed(job.phases.get(key="maintenance"), finished_at=None, finished_by=None)()
+    return Case(reverse("job-book", args=[job.number]), {"do": "finish"}, action=action)
