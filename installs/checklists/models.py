@@ -11,7 +11,6 @@ from typing import Any
 from django.db import models
 
 from installs.checklists.said import YEARS, Reading, read_said
-from sitecalc.wording import day_words
 
 
 class JobList(models.Model):
@@ -153,7 +152,7 @@ class Entry(models.Model):
     @property
     def unreadable(self) -> str:
         """Why the entry cannot be read and counts for nothing; "" where it can."""
-        when = () if self.timed else (f"its time is {day_words(self.happened_at, year=True)}",)
+        when = () if self.timed else (f"its time is of the year {self.happened_at.year}",)
         return "; ".join((*self._read.faults, *when))
 
     @property

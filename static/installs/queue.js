@@ -343,6 +343,8 @@ const Queue = (() => {
       } else if (answer?.state === "photo not here") await photoAgain(row, answer.reason);
       else if (answer?.state === "refused")
         await change(row, { state: "refused", reason: answer.reason || "Refused." });
+      // a fault of theirs at this entry: it waits and comes again, the others go on
+      else if (answer?.state === "later") trouble(answer.reason);
     }
     told();
   }

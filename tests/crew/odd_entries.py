@@ -1,4 +1,4 @@
-"""Entries as no phone of ours sends them: every code with odd figures, by a fixed seed; what must hold after."""
+"""Entries as no phone of ours sends them: every code with odd figures, by a seed; what must hold after."""
 
 from __future__ import annotations
 
