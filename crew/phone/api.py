@@ -11,7 +11,6 @@ from __future__ import annotations
 
 import json
 import logging
-import math
 import re
 import uuid as uuids
 from collections.abc import Callable, Mapping
@@ -27,7 +26,7 @@ from django.views.decorators.http import require_GET, require_POST
 from crew.phone.ending import access_ended
 from installs.checklists.models import Device
 from installs.checklists.photos import may_name
-from installs.checklists.said import AS_SENT, OF_DESK
+from installs.checklists.said import AS_SENT, LARGEST_READING, OF_DESK
 from installs.checklists.services import Taken
 from installs.checklists.taking import note_refused, take_entry
 from installs.files.keeping import fault_of
@@ -201,8 +200,8 @@ def _number(sent: Mapping[str, Any]) -> float | None:
         kept = float(number)
     except OverflowError:
         raise Malformed("The number is too large.") from None
-    if not math.isfinite(kept):
-        raise Malformed("The number has no end.")
+    if not abs(kept) <= LARGEST_READING:
+        raise Malformed("The number is none that is read off anything.")
     return kept
 
 

@@ -92,7 +92,7 @@ def move_day(day: CrewDay, on: date, why: str, *, by: User, at: datetime) -> Cre
 
 @transaction.atomic
 def strike_day(day: CrewDay, why: str, *, by: User, at: datetime) -> None:
-    job = locked(day.job)
+    job = locked(day.job, archived_too=True)  # a day that was left over is taken off the calendar
     reason = short_words(why, 120, "why")
     if not reason:
         raise ValidationError({"why": "Say why."})
@@ -117,7 +117,9 @@ def issue_plan(what: str, *, by: User, at: datetime) -> Plan:
     words = short_words(what, 200, "what")
     if not words:
         raise ValidationError({"what": "Say in a line what changed."})
-    tentative = list(CrewDay.objects.standing().filter(plan=None).select_related("job"))
+    tentative = list(
+        CrewDay.objects.standing().filter(plan=None, job__archived_on=None).select_related("job")
+    )
     plan = Plan.objects.create(
         letter=next_letter(Plan.objects.values_list("letter", flat=True)),
         issued_at=at,

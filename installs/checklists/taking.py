@@ -14,7 +14,7 @@ from typing import Any
 from django.core.exceptions import ValidationError
 from django.db import OperationalError, transaction
 
-from installs.checklists.models import Entry
+from installs.checklists.models import Entry, Item
 from installs.checklists.said import number_fault, read_said
 from installs.checklists.services import Taken, record
 from installs.jobs.deviations import NOT_JUDGED, NOT_JUDGED_ELSEWHERE
@@ -62,7 +62,8 @@ def note_refused(job: Job, code: str, uuid: Any, why: str, *, by: User, at: date
     """What a phone may not record any more stays on the phone: the job's log says so, once for each entry."""
     job = locked(job, archived_too=True)
     if not job.events.filter(verb="entry refused", data__entry=str(uuid)).exists():
-        said = {"entry": str(uuid), "code": code}
+        item = Item.objects.filter(list__job=job, code=code).select_related("list").first()
+        said = {"entry": str(uuid), "code": code, "phase": item.list.phase if item else ""}
         write_event(
             job, "entry refused", f"{code} of {by.full_name} not taken. {why}", by=by, at=at, data=said
         )

@@ -242,7 +242,8 @@ def _trucks(rows: Mapping[str, list[Told]], by_pk: Mapping[int, Entry]) -> tuple
             number = truck_number(row.entry.subject)
             if number is None:
                 continue
-            told[number][code] = row  # the newest of several
+            if code not in told[number] or not row.entry.unreadable:
+                told[number][code] = row  # the newest of several, of those that can be read
             at = _first_at(row.entry, by_pk)
             first[number] = min(first.get(number, at), at)
     return tuple(TruckTicket(n, told[n], first[n]) for n in sorted(told))

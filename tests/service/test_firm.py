@@ -243,7 +243,6 @@ def test_a_worker_killed_in_the_middle_of_a_paper_leaves_it_once(firm: Firm) -> 
     assert printed == [(1,)]
 
 
-@pytest.mark.parametrize("service", ["web", "worker"])
 ODD_ENTRIES = """
 import django; django.setup()
 from django.conf import settings
@@ -270,6 +269,7 @@ def test_no_entry_that_this_database_cannot_keep_loses_another(firm: Firm) -> No
     assert firm.run("web", "-c", script).strip().endswith("held")
 
 
+@pytest.mark.parametrize("service", ["web", "worker"])
 def test_each_service_passes_its_health_check(firm: Firm, service: str) -> None:
     assert firm.is_healthy(service)
 
