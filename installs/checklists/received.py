@@ -24,9 +24,9 @@ def received_words(entry: Entry, job: Job, *, year: bool = False) -> str:
         return ""
     here = job.local(received)
     told = f"received {day_words(here, year=year or here.year != happened.year)}, {clock_words(here)}"
-    if after > OLD:
+    if after > OLD and entry.timed:
         return f"{told}, {after.days:,} days later"
-    if after < -TO_COME:
+    if after < -TO_COME and entry.timed:
         return f"{told}, {-after // timedelta(days=1):,} days before it"
     return told if after > LATE else f"{told}, by a clock that ran ahead"
 
