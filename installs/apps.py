@@ -10,7 +10,9 @@ class InstallsConfig(AppConfig):
         from django import forms
 
         import installs.celery  # noqa: F401  (the app by which a queue's worker is woken)
+        from installs.checklists.said import declared
         from installs.checklists.taking import judged_by
+        from installs.foundation.said import SAID as of_survey
         from installs.gates import judging as gates
         from installs.gates.before_pour import day_facts
         from installs.jobs.parts import register
@@ -21,9 +23,12 @@ class InstallsConfig(AppConfig):
         from installs.people.services import made_on_server
         from installs.pour import judging as pour
         from installs.pour.readiness import answered_by
+        from installs.pour.said import SAID as of_pour
+        from installs.tower.said import SAID as of_torque
 
         ON_SERVER.append(made_on_server)
         register(PARTS)
+        declared((*of_pour, *of_torque, *of_survey))
         judged_by(gates.judge)  # first: whether the pour has begun is on record before its trucks are judged
         judged_by(pour.judge)
         judged_by(lift.judge)

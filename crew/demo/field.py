@@ -36,7 +36,7 @@ BY_TRUCK = ("D01", "D02", "D03", "D04", "D05", "D07")
 BY_LOG = (*BY_TRUCK, "E03", "F07", "F08", "F09", "F10")
 
 
-def entry(job: Job, by: User, at: datetime, code: str, **fields: object) -> None:
+def entry(job: Job, by: User, at: datetime, code: str, **fields: Any) -> None:
     take_entry(job, by=by, received_at=at + timedelta(seconds=40), taken_at=at, code=code, **fields)
 
 

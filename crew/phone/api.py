@@ -3,16 +3,18 @@
 POST /api/entries/ with {"device": uuid, "now": ISO time, "waiting": n, "entries": [...]}. Each entry:
 uuid, job, code, taken_at, and subject, number, unit, text, data, photo (sha256 of a photo sent
 before), corrects. The answer names every uuid: taken, already had, photo not here (send the photo once
-more, then the entry), or refused with the reason.
+more, then the entry), refused with the reason, or later (a fault of ours: it stays on the phone and is sent
+again). A value that cannot be read never loses its entry: it is taken, and the answer says so.
 """
 
 from __future__ import annotations
 
 import json
+import logging
 import re
 import uuid as uuids
-from collections.abc import Mapping
-from datetime import datetime
+from collections.abc import Callable, Mapping
+from datetime import UTC, datetime, timedelta
 from typing import Any
 
 from django.core.exceptions import ValidationError
@@ -24,13 +26,15 @@ from django.views.decorators.http import require_GET, require_POST
 from crew.phone.ending import refusal
 from installs.checklists.models import Device
 from installs.checklists.photos import may_name
-from installs.checklists.taking import take_entry
+from installs.checklists.said import AS_SENT, LARGEST_READING, OF_DESK
+from installs.checklists.services import Taken
+from installs.checklists.taking import note_refused, take_entry
 from installs.files.keeping import fault_of
 from installs.files.models import StoredFile
 from installs.files.services import store_photo
 from installs.gates.facts import facts_of
 from installs.gates.rules import gate_ahead
-from installs.jobs.getters import job_for
+from installs.jobs.getters import job_to_record_in
 from installs.jobs.phases import GATES
 from installs.jobs.requests import JobRequest
 from installs.measures import plain_words
@@ -39,14 +43,18 @@ from installs.people.middleware import asked_by_page
 from installs.people.models import User
 from installs.people.requests import PersonRequest
 from installs.sent.once import ENTRIES, sends
+from installs.work.faults import passing
+from installs.work.request_id import current_request_id
 
 MOST_ENTRIES = 200
 NEEDED = {"uuid", "job", "code", "taken_at"}
-OF_DESK = {"from_paper", "by", "file", "read"}  # a paper keyed in, a logger's file: never by a phone
 FIELDS = NEEDED | {"subject", "number", "unit", "text", "data", "photo", "corrects"}
 
 
 SHA256 = re.compile("[0-9a-f]{64}")
+LONGEST_KEPT = 600  # characters of a value that cannot be kept as what it is
+FARTHEST_OFFSET = timedelta(hours=15, minutes=59)
+log = logging.getLogger(__name__)
 
 
 class Malformed(ValueError):
@@ -90,7 +98,7 @@ def heard(batch: Mapping[str, Any], *, by: User, at: datetime) -> Device:
     if "now" in batch:
         fields["skew_s"] = (_instant(batch["now"], "now") - at).total_seconds()
     oldest = batch.get("oldest_waiting_at")
-    fields["oldest_waiting_at"] = _instant(oldest, "oldest_waiting_at") if oldest else None
+    fields["oldest_waiting_at"] = _instant(oldest, "oldest_waiting_at").astimezone(UTC) if oldest else None
     device, _ = Device.objects.update_or_create(uuid=_uuid(batch.get("device"), "device"), defaults=fields)
     return device
 
@@ -108,52 +116,104 @@ def _answer(sent: Any, by: User, device: Device, now: datetime) -> dict[str, Any
         return {"uuid": uuid, "state": "refused", "reason": str(error)}
     except ValidationError as error:
         return {"uuid": uuid, "state": "refused", "reason": " ".join(error.messages)}
+    except Exception as error:
+        if passing(error):
+            raise  # the database or the disk: nothing behind it would be kept either, and all comes again
+        log.exception("an entry could not be taken: %s", uuid)
+        words = f"A fault of ours; it stays here and is sent again. Tell the office: {current_request_id()}."
+        return {"uuid": uuid, "state": "later", "reason": words}
     answer = {
         "uuid": uuid,
         "state": "taken" if taken.new else "already had",
         "sequence": taken.entry.sequence,
     }
-    deviations = [f"Deviation {d.number}: {d.title}." for d in taken.entry.deviations.all()]
-    return {**answer, "deviations": deviations} if deviations else answer
+    said = [f"Deviation {d.number}: {d.title}." for d in taken.entry.deviations.all()]
+    if taken.entry.unreadable:
+        said.append(f"{taken.entry} is kept, and cannot be read: {taken.entry.unreadable}. Record it again.")
+    return {**answer, "deviations": said} if said else answer
 
 
-def _take(sent: Any, by: User, device: Device, now: datetime) -> Any:
+def _take(sent: Any, by: User, device: Device, now: datetime) -> Taken:
     if not isinstance(sent, dict):
         raise Malformed("The entry is not an object.")
     unknown = set(sent) - FIELDS
     if unknown:
         raise Malformed(f"Unknown field {sorted(unknown)[0]}.")
-    number = sent.get("number")
-    if number is not None and (isinstance(number, bool) or not isinstance(number, (int, float))):
-        raise Malformed("The number is not a number.")
-    data = sent.get("data") or {}
-    if not isinstance(data, dict) or not _keepable(data) or len(json.dumps(data)) > 4000:
-        raise Malformed("The further figures are not a small object of words and numbers.")
-    if OF_DESK & set(data):
+    if isinstance(sent.get("data"), dict) and OF_DESK & set(sent["data"]):
         raise Malformed("A line of a paper and a logger's file are entered at a desk.")
+    uuid, code = _uuid(sent.get("uuid"), "uuid"), _text(sent, "code", 20)
+    taken_at, odd = _taken_at(sent)
+    happened_at = taken_at - timedelta(seconds=device.skew_s)
+    standing = job_to_record_in(by, _text(sent, "job", 12), happened_at, now)
+    if standing.closed:
+        note_refused(standing.job, code, uuid, standing.closed, by=by, at=now)
+        raise Malformed(standing.closed)
+    values, unread = _values(sent)
+    if unread or odd:
+        values["data"] = {**values.get("data", {}), AS_SENT: {**odd, **unread}}
     return take_entry(
-        job_for(by, _text(sent, "job", 12)),
+        standing.job,
         by=by,
         received_at=now,
-        uuid=_uuid(sent.get("uuid"), "uuid"),
-        taken_at=_instant(sent.get("taken_at"), "taken_at"),
-        code=_text(sent, "code", 20),
-        subject=_text(sent, "subject", 60, ""),
-        number=_finite(number),
-        unit=_text(sent, "unit", 20, ""),
-        text=_text(sent, "text", 1000, ""),
-        data=data,
+        from_phone=True,
+        uuid=uuid,
+        taken_at=taken_at,
+        code=code,
         photo=_photo(sent.get("photo"), by),
         corrects=_uuid(sent["corrects"], "corrects") if sent.get("corrects") else None,
         device=device,
+        noted={"late": standing.noted} if standing.noted else None,
+        **values,
     )
 
 
-def _finite(number: int | float | None) -> float | None:
+def _taken_at(sent: Mapping[str, Any]) -> tuple[datetime, dict[str, str]]:
+    """The instant in UTC, and what it came as where no clock shows such an offset."""
+    at = _instant(sent.get("taken_at"), "taken_at")
+    odd = abs(at.utcoffset() or timedelta()) > FARTHEST_OFFSET
+    return at.astimezone(UTC), {"taken_at": _as_text(sent["taken_at"])} if odd else {}
+
+
+def _values(sent: Mapping[str, Any]) -> tuple[dict[str, Any], dict[str, str]]:
+    """What an entry says, and of that what no database keeps, as the text that came: a fact seen in the field
+    is not thrown away for how it was written down."""
+    values: dict[str, Any] = {}
+    unread: dict[str, str] = {}
+    for name, read in VALUES.items():
+        try:
+            values[name] = read(sent)
+        except Malformed:
+            unread[name] = _as_text(sent[name])
+    return values, unread
+
+
+def _as_text(value: Any) -> str:
     try:
-        return None if number is None else float(number)
+        return json.dumps(value)[:LONGEST_KEPT]
+    except (RecursionError, ValueError):
+        return "what cannot be written down"
+
+
+def _number(sent: Mapping[str, Any]) -> float | None:
+    number = sent.get("number")
+    if number is None:
+        return None
+    if isinstance(number, bool) or not isinstance(number, (int, float)):
+        raise Malformed("The number is not a number.")
+    try:
+        kept = float(number)
     except OverflowError:
         raise Malformed("The number is too large.") from None
+    if not abs(kept) <= LARGEST_READING:
+        raise Malformed("The number is none that is read off anything.")
+    return kept
+
+
+def _data(sent: Mapping[str, Any]) -> dict[str, Any]:
+    data = sent.get("data") or {}
+    if not isinstance(data, dict) or not _keepable(data) or len(json.dumps(data)) > 4000:
+        raise Malformed("The further figures are not a small object of words and numbers.")
+    return data
 
 
 def _text(sent: Mapping[str, Any], name: str, most: int, default: str | None = None) -> str:
@@ -167,6 +227,16 @@ def _text(sent: Mapping[str, Any], name: str, most: int, default: str | None = N
     except ValidationError as error:
         raise Malformed(f"{name}: {' '.join(error.messages)}") from None
     return value
+
+
+# what an entry says, each by how it is read
+VALUES: dict[str, Callable[[Mapping[str, Any]], Any]] = {
+    "subject": lambda sent: _text(sent, "subject", 60, ""),
+    "number": _number,
+    "unit": lambda sent: _text(sent, "unit", 20, ""),
+    "text": lambda sent: _text(sent, "text", 1000, ""),
+    "data": _data,
+}
 
 
 def _keepable(value: Any, depth: int = 0) -> bool:

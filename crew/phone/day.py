@@ -40,7 +40,14 @@ def day_works(person: User, on: date, at: datetime) -> list[DayWork]:
         .prefetch_related("people")
     )
     jobs = {d.job_id: d.job for d in days}
-    jobs.update({j.pk: j for j in Job.objects.active().visible_to(person).filter(members__person=person)})
+    jobs.update(
+        {
+            j.pk: j
+            for j in Job.objects.active()
+            .visible_to(person)
+            .filter(members__person=person, members__until=None)
+        }
+    )
     facts = load_facts(jobs.values(), at)
     states = {(s.job_id, s.key): s for s in PhaseState.objects.filter(job__in=jobs)}
     wanted: list[tuple[Job, str, CrewDay | None]] = [(d.job, d.phase, d) for d in days]

@@ -156,4 +156,5 @@ def ticket_data(ticket: TruckTicket | None) -> dict[str, Any]:
     told = ticket.told.get("D01") if ticket else None
     if told is None:
         return {}
-    return {**told.entry.data, "ticket": told.entry.text, "yards": told.entry.number}
+    data = {} if told.entry.unreadable else told.entry.data
+    return {**data, "ticket": told.entry.text, "yards": told.entry.reading}

@@ -94,7 +94,7 @@ def move_day(day: CrewDay, on: date, why: str, *, by: User, at: datetime) -> Cre
 
 @transaction.atomic
 def strike_day(day: CrewDay, why: str, *, by: User, at: datetime) -> None:
-    job = locked(day.job)
+    job = locked(day.job, archived_too=True)  # a day that was left over is taken off the calendar
     reason = short_words(why, 120, "why")
     if not reason:
         raise ValidationError({"why": "Say why."})
@@ -115,13 +115,14 @@ def strike_day(day: CrewDay, why: str, *, by: User, at: datetime) -> None:
 
 def locked_day(day: CrewDay) -> CrewDay:
     """The day's row until the transaction ends, behind its job's: jobs are locked first, by their keys."""
-    locked(day.job)
+    locked(day.job, archived_too=True)  # whether it may be changed then says the service that does
     return CrewDay.objects.select_for_update().get(pk=day.pk)
 
 
 def tentative_days() -> QuerySet[CrewDay]:
-    """Every standing day that no plan has put in force."""
-    return CrewDay.objects.standing().filter(plan=None).select_related("job", "crew").order_by("pk")
+    """Every standing day of a job at work that no plan has put in force."""
+    days = CrewDay.objects.standing().filter(plan=None, job__archived_on=None)
+    return days.select_related("job", "crew").order_by("pk")
 
 
 def issued_by_next(days: Iterable[CrewDay] | None = None) -> Seen:

@@ -11,6 +11,7 @@ from django.db.models import Prefetch
 
 from installs.book.drawings import drawing_of
 from installs.checklists.models import Entry
+from installs.checklists.received import receipt_words
 from installs.gates.facts import facts_of
 from installs.gates.job_facts import CureFact, JobFacts
 from installs.gates.rules import GateState, gate_ahead, may_start
@@ -45,6 +46,7 @@ class LogLine:
     words: str
     who: str
     struck: str = ""
+    counts: bool = True  # of what cannot be read neither words nor time count
 
 
 @dataclass
@@ -111,8 +113,9 @@ def _dates(
         ends = (row.state.started_at, row.state.finished_at)
     elif row.phase.key == "cure":
         return (cure.poured_on, cure.expected) if cure else (None, None)
-    elif row.phase.by_facts and told:
-        ends = (told[0].at, told[-1].at)
+    elif row.phase.by_facts and any(line.counts for line in told):
+        read = [line.at for line in told if line.counts]
+        ends = (read[0], read[-1])
     else:
         return None, None
     first, last = (job.local(end).date() if end else None for end in ends)
@@ -138,7 +141,7 @@ def _lines(job: Job) -> dict[str, list[LogLine]]:
     corrected = {e.corrects_id for e in entries if e.corrects_id}
     for entry in entries:
         if entry.item and entry.pk not in corrected:
-            found[entry.item.list.phase].append(_entry_line(entry, entry.item.wording))
+            found[entry.item.list.phase].append(_entry_line(job, entry, entry.item.wording))
     return found
 
 
@@ -156,15 +159,25 @@ def _phase_of(event: Event) -> str:
     return part.phase if part else ""
 
 
-def _entry_line(entry: Entry, what: str) -> LogLine:
+def _entry_line(job: Job, entry: Entry, what: str) -> LogLine:
     subject = f", {entry.subject}" if entry.subject else ""
     value = f": {quantity_words(entry.number, entry.unit)}" if entry.number is not None else ""
     note = f" {entry.text}" if entry.text else ""
-    state = " not done." if entry.data.get("cannot") else ""
+    state = " not done." if entry.said.get("cannot") else ""
+    if entry.unreadable:
+        value, state = "", f" cannot be read: {entry.unreadable}. It counts nothing."
+    if entry.not_judged:
+        state += " Not judged, by a fault of ours."
+    apart = receipt_words(entry, job)
+    late = f" ({apart})" if apart else ""
     before = entry.corrects
     old = quantity_words(before.number, before.unit) if before and before.number is not None else ""
     return LogLine(
-        entry.happened_at, f"{entry.code} {what}{subject}{value}{note}{state}", entry.person.full_name, old
+        entry.happened_at,
+        f"{entry.code} {what}{subject}{value}{note}{state}{late}",
+        entry.person.full_name,
+        old,
+        counts=not entry.unreadable,
     )
 
 

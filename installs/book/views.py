@@ -31,7 +31,7 @@ def book(request: JobRequest, number: str) -> HttpResponse:
     context = {
         **_book(request.job, now, stands),
         "live": opened(reverse("job-book-live", args=[number]), stands),
-        "members": request.job.members.select_related("person"),
+        "members": request.job.members.filter(until=None).select_related("person"),
     }
     return render(request, "installs/book/book.html", context)
 

@@ -15,6 +15,7 @@ from django import forms
 from django.utils.html import format_html_join
 from django.utils.safestring import SafeString
 
+from installs.checklists.said import number_fault
 from sitecalc.wording import quantity_words, unit_words
 
 AGAIN = "Read it again; if it is so, press once more."
@@ -27,6 +28,7 @@ class Likely:
     least: float
     most: float
     unit: str = ""
+    code: str = ""  # of the item that it is a reading of
 
     def asks(self, value: float) -> str:
         """ "411 F: it can be 20 to 180 F. ...", or nothing"""
@@ -56,7 +58,12 @@ class AskingForm(forms.Form):
             self._asked.append(words)
 
     def ask_reading(self, field: str, value: float | None, likely: Likely | None) -> None:
-        if value is not None and likely is not None:
+        """What cannot be is refused at its field; what is hardly so is asked again."""
+        if value is None or likely is None:
+            return
+        if fault := number_fault(likely.code, value, likely.unit):
+            self.add_error(field, fault)
+        else:
             self.ask(field, likely.asks(value))
 
     def _answered(self) -> list[str]:

@@ -11,6 +11,7 @@ from typing import Any
 
 from django.core import signing
 
+from installs.checklists.photos import may_name
 from installs.files.models import StoredFile
 from installs.files.services import store_photo
 from installs.files.taken import taken
@@ -38,11 +39,12 @@ def hold(upload: Any, *, by: User, at: datetime) -> HeldPhoto:
     return HeldPhoto(store_photo(upload, by=by, at=at), upload.name[:80], shot)
 
 
-def held(word: str) -> HeldPhoto | None:
-    """The picture that an earlier answer of this page held; None for a word that is not ours."""
+def held(word: str, *, by: User) -> HeldPhoto | None:
+    """The picture that an earlier answer of this page held for this person; None for a word that is not ours,
+    and for a picture that they neither sent nor see in a record."""
     try:
         sha256, name, shot = signing.loads(word, salt=SALT)
     except signing.BadSignature:
         return None
     file = StoredFile.objects.filter(sha256=sha256).first()
-    return HeldPhoto(file, name, shot) if file else None
+    return HeldPhoto(file, name, shot) if file and may_name(file, by) else None

@@ -38,7 +38,7 @@ def key_in(job: Job, sheet: str, lines: Iterable[Written], *, by: User, at: date
     """
     taken, faulty = [], False
     with transaction.atomic():
-        locked(job)
+        locked(job, archived_too=True)  # each line is taken or refused by its own day
         for line in sorted(lines, key=lambda line: line.taken_at):
             try:
                 taken.append(_take(job, sheet, line, by, at))

@@ -49,7 +49,7 @@ def _read(path: Path) -> ListFile:
         version=content["version"],
         items=tuple({k: v for k, v in item.items() if k not in LIKELY} for item in content["item"]),
         likely={
-            item["code"]: Likely(item["least"], item["most"], item.get("unit", ""))
+            item["code"]: Likely(item["least"], item["most"], item.get("unit", ""), item["code"])
             for item in content["item"]
             if set(item) >= LIKELY
         },

@@ -53,7 +53,7 @@ class Limit:
 
     def letter_of(self, entry: Entry) -> str:
         """Of the release by which a reading was judged: on the page it was typed on, else by its time."""
-        told, known = entry.data.get("plan"), [letter for _, letter in self.letters]
+        told, known = entry.said.get("plan"), [letter for _, letter in self.letters]
         if told in known:
             return str(told)
         return next((a for since, a in reversed(self.letters) if since <= entry.happened_at), "")
@@ -69,9 +69,9 @@ class Limit:
             )
         if not self.given:
             return ""
-        if entry.number is None:
-            return "no number"
-        return self.stop(entry.number) if self.outside(entry.number) else ""
+        if entry.reading is None:
+            return "cannot be read" if entry.unreadable else "no number"
+        return self.stop(entry.reading) if self.outside(entry.reading) else ""
 
     def stop(self, number: float) -> str:
         """What is said of a reading outside: of a plan's limit that the work stops."""

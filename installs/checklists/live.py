@@ -107,7 +107,9 @@ def arrivals(jobs: QuerySet[Job], live: Live) -> list[Arrival]:
 def said(entry: Entry) -> str:
     """ "E03 edge 52 F", "D03 truck 3 not done: no cone" """
     number = quantity_words(entry.number, entry.unit) if entry.number is not None else ""
-    state = "not done:" if entry.data.get("cannot") else "failed" if entry.data.get("failed") else ""
+    state = "not done:" if entry.said.get("cannot") else "failed" if entry.said.get("failed") else ""
+    if entry.unreadable:
+        state = f"cannot be read: {entry.unreadable}."
     done = "" if number or state or entry.text else "done"
     again = "corrected to" if entry.corrects_id else ""
     return " ".join(

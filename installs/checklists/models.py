@@ -3,10 +3,14 @@
 from __future__ import annotations
 
 import uuid
+from collections.abc import Mapping
 from datetime import datetime, timedelta
+from functools import cached_property
+from typing import Any
 
 from django.db import models
 
+from installs.checklists.said import YEARS, Reading, read_said
 from sitecalc.wording import day_words
 
 
@@ -122,6 +126,7 @@ class Entry(models.Model):
     taken_at = models.DateTimeField("phone's clock")
     received_at = models.DateTimeField("our clock")
     skew_s = models.FloatField("phone's clock ahead of ours, s", default=0)
+    noted = models.JSONField("what was noted at its receipt, in words by its kind", default=dict)
     person = models.ForeignKey("installs.User", models.PROTECT, related_name="+")
     device = models.ForeignKey(Device, models.PROTECT, null=True, blank=True, related_name="+")
     content_hash = models.CharField(max_length=64)
@@ -140,3 +145,38 @@ class Entry(models.Model):
     def happened_at(self) -> datetime:
         """When it was taken, by our clock."""
         return self.taken_at - timedelta(seconds=self.skew_s)
+
+    @property
+    def timed(self) -> bool:
+        """Its time is of our years; a clock that lost its battery says 1970."""
+        return self.happened_at.year in YEARS
+
+    @cached_property
+    def _read(self) -> Reading:
+        return read_said(self.code, self.number, self.unit, self.data)
+
+    @property
+    def unreadable(self) -> str:
+        """Why the entry cannot be read and counts for nothing; "" where it can."""
+        when = () if self.timed else (f"its time is of the year {self.happened_at.year}",)
+        return "; ".join((*self._read.faults, *when))
+
+    @property
+    def said(self) -> Mapping[str, Any]:
+        """What stands beside its words, each value by its declaration; nothing of what cannot be read."""
+        return {} if self.unreadable else self._read.values
+
+    @property
+    def reading(self) -> float | None:
+        """The number that counts: none of what cannot be read, or was said not to be measurable."""
+        return None if self.unreadable or self.said.get("cannot") else self.number
+
+    @property
+    def strange(self) -> tuple[str, ...]:
+        """Keys that nobody declared: kept, and read by nobody."""
+        return self._read.strange
+
+    @property
+    def not_judged(self) -> str:
+        """Why nobody has judged it; "" where it was."""
+        return str(self.noted.get("not judged", ""))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import uuid as uuids
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
@@ -14,6 +15,7 @@ from django.db import transaction
 
 from installs.checklists.library import ListFile, shipped_lists
 from installs.checklists.models import Device, Entry, Item, JobList
+from installs.checklists.said import AS_SENT
 from installs.checklists.standing import named
 from installs.checklists.subjects import allowed_for, subjects_of
 from installs.files.models import StoredFile
@@ -22,8 +24,6 @@ from installs.jobs.models import Job
 from installs.jobs.sealing import START_OF_CHAIN, digest, is_hash_of
 from installs.jobs.services import write_event
 from installs.people.models import User
-
-LARGEST_READING = 1e12  # an insulation tester's ohms end below it; what is larger is a slip of the keys
 
 
 class Conflict(ValidationError):
@@ -39,7 +39,10 @@ class Taken:
 @transaction.atomic
 def copy_lists(job: Job, *, by: User, at: datetime) -> list[JobList]:
     """Copy every shipped list that the job does not have yet; versions stay as they are today."""
-    job = locked(job)
+    return _copy_missing(locked(job), by=by, at=at)
+
+
+def _copy_missing(job: Job, *, by: User, at: datetime) -> list[JobList]:
     have = set(job.lists.values_list("key", flat=True))
     copied = [_copy(job, shipped, at) for shipped in shipped_lists().values() if shipped.key not in have]
     if copied:
@@ -81,16 +84,16 @@ def record(
     photo: StoredFile | None = None,
     corrects: uuids.UUID | None = None,
     device: Device | None = None,
+    noted: Mapping[str, str] | None = None,
 ) -> Taken:
     """Add one entry to the job's chain; the same UUID with the same content gives the kept one.
 
-    Call inside a transaction that holds the job's lock. ValidationError for a number beyond
-    LARGEST_READING, a subject that the design in force does not have, an unknown entry to correct,
-    or a UUID that was sent with other content (Conflict).
+    Call inside a transaction that holds the job's lock. ValidationError for a subject that the design in
+    force does not have, an unknown entry to correct, or a UUID that was sent with other content (Conflict).
     A known code is tied to the item of the job's list; any other code is kept as it is.
     """
-    if number is not None and not abs(number) <= LARGEST_READING:
-        raise ValidationError({"number": "Enter a number that can be read off something."})
+    if number is not None and not math.isfinite(number):
+        raise ValidationError({"number": "Enter a number."})
     kept_number = None if number is None else float(number)  # as the database gives it back
     key = uuid or uuids.uuid4()
     item = _item_of(job, code, by=by, at=received_at)
@@ -115,7 +118,7 @@ def record(
         if kept.content_hash != content_hash:
             raise Conflict("This entry was sent before with other content. Both are kept where they are.")
         return Taken(kept, new=False)
-    if item is not None and not {"cannot", "file"} & set(data or {}):
+    if item is not None and not {"cannot", "file", AS_SENT} & set(data or {}):
         _known_subject(job, item, subject)
     last = job.entries.order_by("-sequence").first()
     entry = Entry(
@@ -136,6 +139,7 @@ def record(
         skew_s=float(device.skew_s) if device else 0.0,
         person=by,
         device=device,
+        noted=dict(noted or {}),
         content_hash=content_hash,
         previous_hash=last.hash if last else START_OF_CHAIN,
     )
@@ -149,7 +153,7 @@ def _item_of(job: Job, code: str, *, by: User, at: datetime) -> Item | None:
     asked = Item.objects.filter(list__job=job, code=code).select_related("list")
     found, shipped = asked.first(), shipped_lists().values()
     if found is None and any(item["code"] == code for each in shipped for item in each.items):
-        copy_lists(job, by=by, at=at)
+        _copy_missing(job, by=by, at=at)
         found = asked.first()
     return found
 

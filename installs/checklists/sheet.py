@@ -79,7 +79,7 @@ class LineForm(PaperLine):
         if "photo" not in self.fields or not (upload or self._held):
             return
         try:
-            self.picture = hold(upload, by=by, at=at) if upload else held(self._held)
+            self.picture = hold(upload, by=by, at=at) if upload else held(self._held, by=by)
         except ValidationError as error:
             self.picture_faults = [*error.messages, "Choose another."]
         else:

@@ -46,8 +46,8 @@ def newest(item: Item, entries: Iterable[Entry]) -> dict[str, Entry]:
 
 def subjects_in(entry: Entry) -> tuple[str, ...]:
     """A logger's file stands for every sensor that it has a column of."""
-    columns = entry.data.get("sensors") if entry.data.get("file") else None
-    return tuple(map(str, columns)) if isinstance(columns, list) else (entry.subject,)
+    columns = entry.said.get("sensors") if entry.said.get("file") else None
+    return columns if columns is not None else (entry.subject,)
 
 
 def lacking(
@@ -68,15 +68,19 @@ def lacking(
 
 def _done(item: Item, entry: Entry, limit: Limit | None) -> bool:
     """Of a truck it is done too when it is said that it could not be measured: the truck is gone."""
-    return satisfies(entry, limit) or (item.per == TRUCK and bool(entry.data.get("cannot")))
+    return satisfies(entry, limit) or (item.per == TRUCK and bool(entry.said.get("cannot")))
 
 
 def _why(entry: Entry, limit: Limit | None) -> str:
     """What an entry on record lacks, where its own words do not say it."""
+    if entry.unreadable:
+        return "cannot be read"
+    if entry.not_judged:
+        return "not judged"
     if (
         limit is not None
         and limit.plan + limit.lacks
-        and not _undone(entry)
+        and not not_done(entry)
         and (fault := limit.fault(entry))
     ):
         return fault
@@ -88,7 +92,7 @@ def differing(item: Item, entries: Iterable[Entry]) -> bool:
     seen: dict[str, set[object]] = defaultdict(set)
     for entry in entries:
         key = named(entry.subject, item.per) if item.per else ""
-        told = (entry.number, entry.text, bool(entry.data.get("cannot")), bool(entry.data.get("failed")))
+        told = (entry.number, entry.text, bool(entry.said.get("cannot")), bool(entry.said.get("failed")))
         seen[key].add(told)
     return any(len(told) > 1 for told in seen.values())
 
@@ -99,19 +103,20 @@ def satisfies(entry: Entry, limit: Limit | None = None) -> bool:
     The tolerance is the item's own unless a release gives one as ``limit``. A reading out of tolerance is
     kept and shown; it does not complete the item.
     """
-    if entry.item is not None and needs_photo(entry.item) and entry.photo_id is None:
+    if entry.not_judged or (entry.item and needs_photo(entry.item) and entry.photo_id is None):
         return False
     return _in_order(entry, limit)
 
 
 def _in_order(entry: Entry, limit: Limit | None = None) -> bool:
-    if _undone(entry):
+    if not_done(entry):
         return False
     return entry.item is None or not (limit or own(entry.item)).fault(entry)
 
 
-def _undone(entry: Entry) -> bool:
-    return bool(entry.data.get("failed") or entry.data.get("cannot"))
+def not_done(entry: Entry) -> bool:
+    """Said as failed or not to be done, or nobody can read what it says."""
+    return bool(entry.unreadable or entry.said.get("failed") or entry.said.get("cannot"))
 
 
 def needs_photo(item: Item) -> bool:

@@ -86,4 +86,4 @@ def trucks_of(
     if item.per != TRUCK or tickets is None or item.pk == tickets.pk:
         return ()
     rows = standing_of.get(tickets.pk, ())
-    return tuple(dict.fromkeys(e.subject for e in rows if not e.data.get("refused")))
+    return tuple(dict.fromkeys(e.subject for e in rows if not e.said.get("refused")))

@@ -133,7 +133,7 @@ def _template(
     standing = standing_of(request.job)
     context: dict[str, Any] = {"job": request.job, "standing": standing, "form": form}
     context["missing"] = "The template waits for the tower's legs and bolts."
-    context["may_record"] = may(request.user, "record entries")
+    context["may_record"] = may(request.user, "record entries", request.job)
     if standing.figures is not None and standing.facts is not None:
         context |= template_context(standing.figures, standing.facts)
     if found is not None:

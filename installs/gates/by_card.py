@@ -51,7 +51,7 @@ class ByCard:
 
     @property
     def signed(self) -> str:
-        return str(self.card.data["signed"]) if self.card else ""
+        return str(self.card.said["signed"]) if self.card else ""
 
 
 def by_card(job: Job, at: datetime, facts: JobFacts | None = None) -> ByCard:
@@ -82,4 +82,4 @@ def _blocked(facts: JobFacts, day: date) -> tuple[str, ...]:
 def _card(job: Job) -> Entry | None:
     """The newest standing card with its photo and the name of who signed it."""
     rows = standing(job.entries.filter(code=CARD).select_related("item", "photo"))
-    return next((e for e in reversed(rows) if satisfies(e) and e.photo_id and e.data.get("signed")), None)
+    return next((e for e in reversed(rows) if satisfies(e) and e.photo_id and e.said.get("signed")), None)

@@ -8,6 +8,7 @@ from __future__ import annotations
 from datetime import datetime
 
 from installs.checklists.models import Entry
+from installs.checklists.standing import not_done
 from installs.gates.by_card import ByCard, by_card
 from installs.gates.facts import facts_of
 from installs.gates.rules import GateState, gate
@@ -23,7 +24,7 @@ def judge(job: Job, entry: Entry, by: User, at: datetime) -> None:
     """The entry may show that the work behind a gate has begun: then the phase is on record as started."""
     item = entry.item
     key = item.gate if item else ""
-    if item is None or not key or _not_done(entry) or job.phases.filter(key=key).exists():
+    if item is None or not key or not_done(entry) or job.phases.filter(key=key).exists():
         return
     facts, gate_key = facts_of(job, at), gate_of(key)
     # what came late, from a place without signal, is judged for the day on which it was done
@@ -51,10 +52,6 @@ def judge(job: Job, entry: Entry, by: User, at: datetime) -> None:
             entry=entry,
             kind=kind,
         )
-
-
-def _not_done(entry: Entry) -> bool:
-    return bool(entry.data.get("failed") or entry.data.get("cannot"))
 
 
 def _covers(found: ByCard, card: Entry, entry: Entry) -> bool:

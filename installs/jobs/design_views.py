@@ -286,7 +286,7 @@ def _shown(
         "as_released": released is not None and drawn_from == digest(released.inputs),
         "next_letter": next_letter(r.letter for r in revisions),
         "revisions": revisions,
-        "editable": may(request.user, part.edit_ability),
+        "editable": may(request.user, part.edit_ability, request.job),
         "unsaved": unsaved,
         "faults": faults or [],
         "changed": changed or [],

@@ -50,6 +50,22 @@ OVER_THE_CARD: dict[str, DeviationKind] = {
     for lift, holds in {"tower lift": "turbine lift", "turbine lift": "rotor up"}.items()
 }
 
+# an entry that a fault of ours left without judgement: what is built on its phase waits for a person
+NOT_JUDGED: dict[str, DeviationKind] = {
+    phase: DeviationKind(
+        key=f"{phase} not judged",
+        title="{entry}, entry {sequence}, not judged",
+        by_engineer=phase in ("pour", "cure"),
+        holds=holds,
+    )
+    for phase, holds in {
+        **{begun: kind.holds for begun, kind in BEGUN_TOO_EARLY.items()},
+        "cure": "tower lift",
+        "tower assembly": "tower lift",
+    }.items()
+}
+NOT_JUDGED_ELSEWHERE = DeviationKind(key="not judged", title="{entry}, entry {sequence}, not judged")
+
 OTHER = DeviationKind(key="other", title="{title}")
 
 
@@ -73,6 +89,8 @@ KINDS: dict[str, DeviationKind] = {
     for kind in (
         *BEGUN_TOO_EARLY.values(),
         *OVER_THE_CARD.values(),
+        *NOT_JUDGED.values(),
+        NOT_JUDGED_ELSEWHERE,
         BY_CARD,
         NO_FOOTING,
         TRUCK_OVER,

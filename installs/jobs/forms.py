@@ -66,7 +66,7 @@ class AnswerForm(RowForm[DeviationAnswer]):
 
 
 class MemberForm(forms.Form):
-    person = forms.ModelChoiceField(User.objects.current().filter(is_active=True))
+    person = forms.ModelChoiceField(User.objects.current().filter(is_active=True), empty_label="choose")
 
 
 class ConfirmForm(forms.Form):

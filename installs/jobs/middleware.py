@@ -14,7 +14,7 @@ from django.core.exceptions import PermissionDenied
 from django.http import HttpRequest, HttpResponse, JsonResponse
 from django.shortcuts import render
 
-from installs.jobs.getters import job_for
+from installs.jobs.getters import JobArchived, job_for
 from installs.jobs.reading import one_reading
 from installs.jobs.requests import JobRequest
 from installs.people.access import may
@@ -45,6 +45,16 @@ def deny_by_default(get_response: Callable[[HttpRequest], HttpResponse]) -> Any:
             raise PermissionDenied
         return None
 
+    def process_exception(request: HttpRequest, error: Exception) -> HttpResponse | None:
+        """A change of an archived job, where the page has no form to say it at."""
+        if not isinstance(error, JobArchived):
+            return None
+        words = " ".join(error.messages)
+        if request.path.startswith("/api/"):
+            return JsonResponse({"error": words}, status=409)
+        return render(request, "409.html", {"words": words}, status=409)
+
+    middleware.process_exception = process_exception  # type: ignore[attr-defined]  # see below
     middleware.process_view = process_view  # type: ignore[attr-defined]  # Django asks a function for it
     return middleware
 

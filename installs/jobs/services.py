@@ -29,6 +29,7 @@ from installs.measures import short_words
 from installs.people.firm_log import write_firm_event
 from installs.people.models import Role, User
 from sitecalc.checks import Check, nothing_checked
+from sitecalc.wording import day_words
 
 LONGEST_REASON = 2000
 
@@ -85,18 +86,54 @@ def change_job(job: Job, fields: Mapping[str, Any], *, by: User, at: datetime) -
 
 @transaction.atomic
 def add_member(job: Job, person: User, *, by: User, at: datetime) -> Member:
-    job = locked(job)
-    if not job.members.filter(person=person).exists():
-        write_event(job, "member added", f"{person.full_name} works on the job.", by=by, at=at)
-    return _member(job, person, by=by, at=at)
+    """Somebody works on the job, or does so again."""
+    return _member(locked(job), person, by=by, at=at)
 
 
 def _member(job: Job, person: User, *, by: User, at: datetime) -> Member:
     """What a person sees is the firm's matter too: it stands in both logs."""
     member, made = Member.objects.get_or_create(job=job, person=person, defaults={"since": at})
-    if made:
-        words, data = f"{person.full_name} sees job {job.number}.", {"person": person.pk, "job": job.number}
-        write_firm_event("member added", words, by=by, at=at, data=data)
+    again = _begin_again(member)
+    if made or again:
+        data = {"person": person.pk}
+        words = f"{person.full_name} works on the job{' again' if again else ''}."
+        write_event(job, "member added", words, by=by, at=at, data=data)
+        words = f"{person.full_name} sees job {job.number}{' again' if again else ''}."
+        write_firm_event("member added", words, by=by, at=at, data={**data, "job": job.number})
+    return member
+
+
+def _begin_again(member: Member) -> bool:
+    """The log has when it ended and began anew; the row says how it stands."""
+    if member.until is None:
+        return False
+    member.until = None
+    member.save(update_fields=["until"])
+    return True
+
+
+@transaction.atomic
+def end_member(job: Job, person: User, *, by: User, at: datetime) -> Member:
+    """Somebody works on the job no more: they see it no longer, what they recorded before is still taken.
+
+    ValidationError for the engineer of record, and for one who does not work on it. An archived job too: its
+    people may be taken off it.
+    """
+    job = locked(job, archived_too=True)
+    if person.pk == job.engineer_id:
+        raise ValidationError(f"{person.full_name} is the engineer of record: name another one first.")
+    member = job.members.filter(person=person, until=None).first()
+    if member is None:
+        raise ValidationError(f"{person.full_name} does not work on this job.")
+    member.until = at
+    member.save(update_fields=["until"])
+    words = f"{person.full_name} works on the job no more."
+    write_event(job, "member ended", words, by=by, at=at, data={"person": person.pk})
+    words, data = (
+        f"{person.full_name} no longer sees job {job.number}.",
+        {"person": person.pk, "job": job.number},
+    )
+    write_firm_event("member ended", words, by=by, at=at, data=data)
     return member
 
 
@@ -105,6 +142,17 @@ def archive_job(job: Job, *, by: User, at: datetime) -> None:
     job = locked(job)
     Job.objects.filter(pk=job.pk).update(archived_on=job.local(at).date())
     write_event(job, "job archived", "Job archived; nothing is deleted.", by=by, at=at)
+
+
+@transaction.atomic
+def take_job_back(job: Job, *, by: User, at: datetime) -> None:
+    """From among the archived: it is worked on again."""
+    job = locked(job, archived_too=True)
+    if job.archived_on is None:
+        raise ValidationError("This job is not archived.")
+    was = day_words(job.archived_on, year=True)
+    Job.objects.filter(pk=job.pk).update(archived_on=None)
+    write_event(job, "job taken back", f"Job taken back; it was archived {was}.", by=by, at=at)
 
 
 def in_words(part: str) -> str:
@@ -268,7 +316,7 @@ def answer_deviation(
     letter: StoredFile | None = None,
 ) -> DeviationAnswer:
     """Where the engineer decides: answered by the engineer, or by the office with the engineer's letter."""
-    job = locked(deviation.job)
+    job = locked(deviation.job, archived_too=True)
     named = by if by.role == Role.ENGINEER else engineer
     if deviation.engineer_decides:
         engineer_answers(named, letter, by)

@@ -1,5 +1,6 @@
 from __future__ import annotations
 
+from datetime import datetime
 from functools import partial
 from typing import Any
 
@@ -58,7 +59,7 @@ def open_job(request: PersonRequest) -> HttpResponse:
 @allow("edit job")
 @require_http_methods(["GET", "POST"])
 def edit(request: JobRequest, number: str) -> HttpResponse:
-    """The job's own facts and its members."""
+    """The job's own facts, who works on it, and who did."""
     job = request.job
     form, status = JobForm(instance=job), 422 if request.method == "POST" else 200
     member = MemberForm(request.POST if "add" in request.POST else None)
@@ -80,16 +81,48 @@ def edit(request: JobRequest, number: str) -> HttpResponse:
             return redirect("job-edit", number)
         except ValidationError as error:
             member.add_error("person", error)
-    context = {"form": form, "member": member, "job": job, "members": job.members.select_related("person")}
+    faults: list[str] = []
+    if "end" in request.POST or "again" in request.POST:
+        try:
+            with once(request, redirect("job-edit", number)):
+                _ended_or_again(request, now)
+            return redirect("job-edit", number)
+        except ValidationError as error:
+            faults = error.messages
+    every = job.members.select_related("person").order_by("person__full_name")
+    context = {
+        "form": form,
+        "member": member,
+        "job": job,
+        "members": [m for m in every if m.until is None],
+        "ended": [m for m in every if m.until is not None],
+        "faults": faults,
+    }
     return render(request, "installs/jobs/job_form.html", context, status=status)
+
+
+def _ended_or_again(request: JobRequest, now: datetime) -> None:
+    """Somebody's work on the job ends, or begins anew, by the key of the row that was pressed."""
+    ends = "end" in request.POST
+    key = request.POST["end" if ends else "again"]
+    found = request.job.members.select_related("person").filter(pk=key if key.isdecimal() else 0).first()
+    if found is None:
+        raise ValidationError("There is no such person on this job.")
+    change = services.end_member if ends else services.add_member
+    change(request.job, found.person, by=request.user, at=now)
 
 
 @allow("edit job")
 @require_POST
 def archive(request: JobRequest, number: str) -> HttpResponse:
-    with once(request, redirect("jobs")) as press:
-        press.saw(locked(request.job))
-        services.archive_job(request.job, by=request.user, at=timezone.now())
+    """To the archived, or back from there."""
+    back, now = "back" in request.POST, timezone.now()
+    with once(request, redirect("job-book", number) if back else redirect("jobs")) as press:
+        press.saw(locked(request.job, archived_too=True))
+        if back:
+            services.take_job_back(request.job, by=request.user, at=now)
+            return redirect("job-book", number)
+        services.archive_job(request.job, by=request.user, at=now)
     return redirect("jobs")
 
 

@@ -17,22 +17,22 @@ from sitecalc.wording import quantity_words
 def judge(job: Job, entry: Entry, by: User, at: datetime) -> None:
     """By the plan that the reading names, or else the one of its hour: another since makes it no better."""
     item = entry.item
-    if item is None or entry.number is None or entry.data.get("cannot"):
+    if item is None or entry.reading is None:
         return
     kind = OVER_THE_CARD.get(item.list.phase)
     if kind is None:
         return
     limit = limit_of(item, limits_of([job])[job.pk])
     letter = limit.letter_of(entry)
-    if not letter or (limit.lacks and entry.data.get("plan") != letter):
+    if not letter or (limit.lacks and entry.said.get("plan") != letter):
         return
     if letter != limit.letter or limit.lacks:
         then = job.revisions.get(part=item.list.phase, letter=letter)
         limit = limit_of(item, {(item.list.phase, item.code): given_by(then)[item.code]})
-    if not limit.outside(entry.number):
+    if not limit.outside(entry.reading):
         return
-    read = quantity_words(entry.number, entry.unit)
-    stop = limit.stop(entry.number)
+    read = quantity_words(entry.reading, entry.unit)
+    stop = limit.stop(entry.reading)
     open_deviation(
         job,
         kind.title.format(reading=f"{item.code} {read}", stop=stop),

@@ -232,7 +232,7 @@ def sealed_pdf(upload: Any) -> tuple[bytes, int]:
 
 def keep_printed(paper: Paper, content: bytes, pages: int, *, at: datetime) -> StoredFile:
     """The finished file of a paper; called in the transaction that marks the work done."""
-    job = locked(paper.job)
+    job = locked(paper.job, archived_too=True)  # it was ordered before
     file = store_bytes(content, "application/pdf", paper.file_name, by=paper.ordered_by, at=at)
     Paper.objects.filter(pk=paper.pk).update(file=file, pages=pages)
     write_event(

@@ -41,6 +41,8 @@ ABILITIES: dict[str, frozenset[str]] = {
     "manage people": frozenset({OFFICE}),
     "manage equipment": frozenset({OFFICE}),
 }
+# what an archived job's pages still offer: to look, to answer what deviated, to take the job back
+ON_ARCHIVED = frozenset({"see", "see all jobs", "edit job", "answer deviation"})
 
 
 P = ParamSpec("P")
@@ -74,8 +76,10 @@ def allow(ability: str) -> Callable[[Callable[..., Any]], Callable[..., Any]]:
     return mark
 
 
-def may(user: Any, ability: str) -> bool:
-    """Whether this signed-in person has the ability; nobody else has any."""
+def may(user: Any, ability: str, job: Any = None) -> bool:
+    """Whether this signed-in person has the ability; nobody else has any. Of an archived job few are left."""
+    if job is not None and job.archived_on and ability not in ON_ARCHIVED:
+        return False
     return isinstance(user, User) and user.is_active and user.role in ABILITIES[ability]
 
 

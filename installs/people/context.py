@@ -10,15 +10,17 @@ from installs.people.models import Firm
 
 
 def firm(request: HttpRequest) -> dict[str, Any]:
-    """The firm for the title block, and what this person may do as ``can`` with underscores.
+    """The firm for the title block, and what this person may do as ``can`` with underscores; of an archived
+    job what it still has, so that its pages offer nothing else.
 
     The firm is asked for once in a request, however many templates it renders, and not at all where its name
     does not stand.
     """
     if not hasattr(request, "ask_firm"):
         request.ask_firm = cache(Firm.objects.first)  # type: ignore[attr-defined]  # kept on it for this only
+    job = getattr(request, "job", None)
     can = (
-        {ability.replace(" ", "_"): may(request.user, ability) for ability in ABILITIES}
+        {ability.replace(" ", "_"): may(request.user, ability, job) for ability in ABILITIES}
         if hasattr(request, "user")
         else {}
     )

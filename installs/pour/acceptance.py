@@ -46,9 +46,9 @@ def grout_missing(facts: CureFacts) -> str:
     if needed is None:
         return ""
     newest = {
-        row.entry.subject.strip().lower(): row.entry.number
+        row.entry.subject.strip().lower(): row.entry.reading
         for row in facts.log.told.get(GROUT, ())
-        if not row.entry.data.get("cannot")
+        if not row.entry.said.get("cannot")
     }
     if not newest:
         return f"grout strength not recorded, {needed:,.0f} psi required"

@@ -7,7 +7,9 @@ from datetime import datetime
 from zoneinfo import ZoneInfo
 
 from installs.checklists.models import Entry
+from installs.checklists.received import received_words
 from installs.checklists.standing import satisfies
+from installs.jobs.models import Job
 from installs.pour.facts import CureFacts
 from installs.pour.field_log import EVAPORATION, TEMPLATE
 from installs.pour.pad_age import kept_at_least
@@ -39,37 +41,35 @@ class TemplateLine:
     value: str
     struck: str
     ok: bool
+    received: str = ""  # where that was well after it
 
 
-def cylinder_sets(facts: CureFacts) -> tuple[CylinderSet, ...]:
+def cylinder_sets(job: Job, facts: CureFacts) -> tuple[CylinderSet, ...]:
     return tuple(
         CylinderSet(
             where=e.subject,
-            lab=_whole(e.data.get("lab")),
-            field=_whole(e.data.get("field")),
-            count=e.number or 0.0,
+            lab=e.said.get("lab"),
+            field=e.said.get("field"),
+            count=e.reading or 0.0,
             marks=e.text,
-            by=e.person.full_name,
+            by=", ".join(filter(None, (e.person.full_name, received_words(e, job, year=True)))),
             at=e.happened_at,
         )
         for e in facts.log.cylinders
-        if not e.data.get("cannot")
+        if not (e.unreadable or e.said.get("cannot"))
     )
 
 
-def _whole(value: object) -> int | None:
-    return value if isinstance(value, int) and not isinstance(value, bool) else None
-
-
-def template(facts: CureFacts) -> tuple[TemplateLine, ...]:
+def template(job: Job, facts: CureFacts) -> tuple[TemplateLine, ...]:
     """Bolts against the drawing before, during and after the pour, and as built."""
     return tuple(
         TemplateLine(
             when,
             row.entry.subject,
-            _off(row.entry) or "not measured",
+            _off(row.entry) or ("cannot be read" if row.entry.unreadable else "not measured"),
             _off(row.corrects),
             satisfies(row.entry),
+            received_words(row.entry, job, year=True),
         )
         for code, when in TEMPLATE.items()
         for row in facts.log.told.get(code, ())
@@ -78,9 +78,9 @@ def template(facts: CureFacts) -> tuple[TemplateLine, ...]:
 
 def _off(entry: Entry | None) -> str:
     """ "+0.0625 in"; the drawing itself is plainly "0 in"."""
-    if entry is None or entry.number is None:
+    if entry is None or entry.reading is None:
         return ""
-    return f"{entry.number:+.4g} {entry.unit}" if entry.number else f"0 {entry.unit}"
+    return f"{entry.reading:+.4g} {entry.unit}" if entry.reading else f"0 {entry.unit}"
 
 
 def placing(facts: CureFacts, terms: PourTerms | None, at: datetime) -> tuple[Check, ...]:
@@ -88,7 +88,7 @@ def placing(facts: CureFacts, terms: PourTerms | None, at: datetime) -> tuple[Ch
     trucks = [t for t in facts.log.trucks if t.discharged]
     if not trucks or facts.log.yards <= 0:
         return ()
-    told = [_whole(e.data.get("lab")) for e in facts.log.cylinders]
+    told = [e.said.get("lab") for e in facts.log.cylinders]
     made = sum(1 for lab in told if lab) if told and None not in told else None
     pad = terms.pad if terms else {}
     sides = pad.get("width_ft"), pad.get("across_ft")
@@ -109,7 +109,7 @@ def evaporations(facts: CureFacts) -> tuple[Check, ...]:
     rows = facts.log.told.get(EVAPORATION, ())
     names = ("concrete_f", "air_f", "humidity_pct", "wind_mph")
     try:
-        measured = {name: float(rows[-1].entry.data.get(name)) for name in names} if rows else {}
+        measured = {name: rows[-1].entry.said[name] for name in names} if rows else {}
         return evaporation(EvaporationCase(**measured)).checks if measured else ()
-    except (InputError, TypeError, ValueError):
+    except (InputError, KeyError):
         return ()

@@ -25,10 +25,8 @@ from itertools import pairwise
 from typing import Any
 from zoneinfo import ZoneInfo
 
-from django.utils.dateparse import parse_datetime
-
 from installs.checklists.models import Entry
-from installs.checklists.standing import satisfies, standing
+from installs.checklists.standing import not_done, satisfies, standing
 from installs.pour.temperatures import AIR, CONCRETE, Temperatures, temperatures_of
 from sitecalc.pour.placing import AIR as AIR_CONTENT
 from sitecalc.pour.placing import CONCRETE as CONCRETE_F
@@ -64,23 +62,24 @@ class TruckTicket:
 
     def figure(self, code: str) -> float | None:
         told = self.told.get(code)
-        return told.entry.number if told and not told.entry.data.get("cannot") else None
+        return told.entry.reading if told else None
 
     def more(self, name: str) -> Any:
+        """What its ticket says beside the yards."""
         told = self.told.get("D01")
-        return told.entry.data.get(name) if told else None
+        return told.entry.said.get(name) if told else None
 
     @property
     def ticket(self) -> str:
         told = self.told.get("D01")
-        return told.entry.data.get("ticket") or ("" if self.refused else told.entry.text) if told else ""
+        return self.more("ticket") or ("" if self.refused else told.entry.text) if told else ""
 
     @property
     def yards(self) -> float | None:
         """As the ticket says; no negative or absurd load is drawn."""
         value = self.figure("D01")
         value = self.more("yards") if value is None else value
-        return float(value) if isinstance(value, (int, float)) and 0 < value <= 15 else None
+        return value or None
 
     @property
     def refused(self) -> bool:
@@ -92,7 +91,8 @@ class TruckTicket:
 
     @property
     def batched_at(self) -> datetime | None:
-        return _instant(self.more("batched_at"))
+        at: datetime | None = self.more("batched_at")
+        return at
 
     @property
     def discharged_at(self) -> datetime | None:
@@ -100,7 +100,7 @@ class TruckTicket:
         if not self.discharged:
             return None
         entry = self.told[DISCHARGED].entry
-        known = _instant(entry.data.get("discharged_at")) or _instant(self.more("discharged_at"))
+        known: datetime | None = entry.said.get("discharged_at") or self.more("discharged_at")
         batched, minutes = self.batched_at, self.figure(DISCHARGED)
         if known is None and batched is not None and minutes is not None:
             known = batched + timedelta(minutes=minutes)
@@ -109,7 +109,8 @@ class TruckTicket:
     @property
     def discharged(self) -> bool:
         """It poured: also where nobody knows after how many minutes."""
-        return DISCHARGED in self.told and not self.refused
+        told = self.told.get(DISCHARGED)
+        return told is not None and not told.entry.unreadable and not self.refused
 
     @property
     def on_site(self) -> bool:
@@ -119,7 +120,7 @@ class TruckTicket:
     @property
     def cannot(self) -> frozenset[str]:
         """Codes of what was said not to be measurable."""
-        return frozenset(code for code, told in self.told.items() if told.entry.data.get("cannot"))
+        return frozenset(code for code, told in self.told.items() if told.entry.said.get("cannot"))
 
     def minutes(self, now: datetime | None = None) -> float | None:
         """From batching to discharge; of a truck on site, whole ones to ``now``. None where nobody knows."""
@@ -152,31 +153,31 @@ class PourLog:
     def stopped(self) -> Entry | None:
         """The record that the pour was stopped before the form was full."""
         rows = self.told.get(STOPPED, ())
-        return rows[-1].entry if rows and not rows[-1].entry.data.get("cannot") else None
+        return rows[-1].entry if rows and not not_done(rows[-1].entry) else None
 
     @property
     def thawed_f(self) -> dict[str, float]:
         """Ground, form and steel as read before the first truck."""
         found = {}
         for row in self.told.get(THAWED, ()):
-            name, value = row.entry.subject.strip().lower().rstrip("s"), row.entry.number
-            if value is not None and not row.entry.data.get("cannot"):
+            name, value = row.entry.subject.strip().lower().rstrip("s"), row.entry.reading
+            if value is not None:
                 found[name] = value
         return found
 
     @property
     def air_f(self) -> float | None:
         """The newest air written down by hand."""
-        rows = [r.entry.number for r in self.told.get(AIR, ()) if not r.entry.data.get("cannot")]
+        rows = [r.entry.reading for r in self.told.get(AIR, ()) if not not_done(r.entry)]
         return rows[-1] if rows else None
 
     @property
     def forecast_low_f(self) -> float | None:
         """Of the newest record of the air: the lowest forecast of the coming nights."""
         for row in reversed(self.told.get(AIR, ())):
-            low = row.entry.data.get("low_f")
-            if isinstance(low, (int, float)):
-                return float(low)
+            low: float | None = row.entry.said.get("low_f")
+            if low is not None:
+                return low
         return None
 
     def joints(self, most_minutes: float) -> tuple[tuple[int, int, float], ...]:
@@ -207,7 +208,7 @@ def read_log(entries: Iterable[Entry], zone: str) -> PourLog:
         rows[entry.code].append(Told(entry, by_pk.get(entry.corrects_id or 0)))
     trucks = _trucks(rows, by_pk)
     temperatures = temperatures_of([t.entry for t in (*rows[CONCRETE], *rows[AIR])], by_pk, zone)
-    readings = [t for t in rows[CONCRETE] if t.entry.number is not None]
+    readings = [t for t in rows[CONCRETE] if t.entry.reading is not None]
     return PourLog(
         trucks=trucks,
         poured_on=_poured_on(trucks, ZoneInfo(zone)),
@@ -215,16 +216,17 @@ def read_log(entries: Iterable[Entry], zone: str) -> PourLog:
         backfilled=_recorded(rows[BACKFILL]),
         surveyed=_recorded(rows[SURVEY]),
         hand=tuple(readings),
-        files=tuple(t.entry for t in rows[CONCRETE] if t.entry.data.get("file")),
+        files=tuple(t.entry for t in rows[CONCRETE] if t.entry.said.get("file")),
         cylinders=tuple(t.entry for t in rows[CYLINDERS]),
         told={code: tuple(found) for code, found in rows.items()},
-        faults=temperatures.faults,
+        faults=(*temperatures.faults, *_unread(told for found in rows.values() for told in found)),
     )
 
 
-def _instant(value: Any) -> datetime | None:
-    found = parse_datetime(value) if isinstance(value, str) else None
-    return found if found is not None and found.tzinfo is not None else None
+def _unread(rows: Iterable[Told]) -> list[str]:
+    """What stands on record and counts nothing, with its reason, in the order of its receipt."""
+    found = sorted((row.entry for row in rows if row.entry.unreadable), key=lambda e: e.sequence)
+    return [f"{entry} cannot be read: {entry.unreadable}. It counts nothing." for entry in found]
 
 
 def truck_number(subject: str) -> int | None:
@@ -240,18 +242,19 @@ def _trucks(rows: Mapping[str, list[Told]], by_pk: Mapping[int, Entry]) -> tuple
             number = truck_number(row.entry.subject)
             if number is None:
                 continue
-            told[number][code] = row  # the newest of several
-            at = _original(row.entry, by_pk).happened_at
+            if code not in told[number] or not row.entry.unreadable:
+                told[number][code] = row  # the newest of several, of those that can be read
+            at = _first_at(row.entry, by_pk)
             first[number] = min(first.get(number, at), at)
     return tuple(TruckTicket(n, told[n], first[n]) for n in sorted(told))
 
 
-def _original(entry: Entry, by_pk: Mapping[int, Entry]) -> Entry:
-    """What was written down first: a correction made days later does not move the pour."""
+def _first_at(entry: Entry, by_pk: Mapping[int, Entry]) -> datetime:
+    """When it was first written down: a correction made days later does not move the pour."""
     first = entry
-    while first.corrects_id is not None and first.corrects_id in by_pk:
+    while first.corrects_id is not None and first.corrects_id in by_pk and by_pk[first.corrects_id].timed:
         first = by_pk[first.corrects_id]
-    return first
+    return first.happened_at if first.timed else first.received_at
 
 
 def _poured_on(trucks: Iterable[TruckTicket], zone: ZoneInfo) -> date | None:

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date, datetime, timedelta
 from typing import Any, ClassVar
 
 from django import forms
 from django.core.exceptions import ValidationError
 
-from installs.checklists.asking import AskingForm, Likely
+from installs.checklists.asking import AskingForm
 from installs.checklists.library import likely
 from installs.files.services import bounded
 from installs.jobs.design_forms import DesignForm
@@ -163,7 +164,7 @@ class TemperatureForm(SiteForm):
         if value is not None:
             known = likely(AIR if is_air(cleaned.get("sensor", "")) else CONCRETE)
             if known and cleaned.get("unit") == "C":
-                known = Likely(celsius(known.least), celsius(known.most), "C")
+                known = replace(known, least=celsius(known.least), most=celsius(known.most), unit="C")
             self.ask_reading("temp", value, known)
         return cleaned | {"confirmed": self.confirmed}
 

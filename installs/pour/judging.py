@@ -41,9 +41,9 @@ def judge(job: Job, entry: Entry, by: User, at: datetime) -> None:
     """A truck over its limit, a joint, frozen concrete or ground, a stopped pour: each leaves a deviation."""
     if entry.code in TRUCK:
         _judge_truck(job, entry, by, at)
-    elif entry.code == STOPPED and not entry.data.get("cannot"):
+    elif entry.code == STOPPED and not entry.said.get("cannot"):
         _judge_stop(job, entry, by, at)
-    elif entry.code == CONCRETE and not entry.data.get("cannot"):
+    elif entry.code == CONCRETE and not entry.said.get("cannot"):
         _judge_frost(job, entry, by, at)
 
 
@@ -131,7 +131,7 @@ def _judge_frost(job: Job, entry: Entry, by: User, at: datetime) -> None:
     log = read_log(entries, job.zone)
     if log.poured_on is None or log.poured_at is None:
         return
-    if entry.data.get("file"):
+    if entry.said.get("file"):
         mine: Iterable[Trace] = read_log([entry], job.zone).temperatures.concrete.values()
     else:
         trace = log.temperatures.concrete.get(sensor_of(entry))

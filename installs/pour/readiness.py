@@ -5,11 +5,9 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
-from typing import Any
 from zoneinfo import ZoneInfo
 
-from django.utils.dateparse import parse_datetime
-
+from installs.checklists.standing import not_done
 from installs.jobs.models import Job
 from installs.pour.field_log import CALLED, PourLog
 from installs.pour.terms import UNSAID, PourTerms
@@ -60,17 +58,10 @@ def called_for(log: PourLog, zone: ZoneInfo) -> datetime | None:
     Without an offset it is by the clock at the site.
     """
     for row in reversed(log.told.get(CALLED, ())):
-        at = _instant(row.entry.data.get("for"))
+        at: datetime | None = row.entry.said.get("for")
         if at is not None:
             return at if at.tzinfo else at.replace(tzinfo=zone)
     return None
-
-
-def _instant(said: Any) -> datetime | None:
-    try:
-        return parse_datetime(said) if isinstance(said, str) else None
-    except ValueError:
-        return None
 
 
 def readiness(
@@ -140,7 +131,7 @@ def _notice(
     log: PourLog, code: str, title: str, hours: float, called: datetime | None, zone: ZoneInfo, now: datetime
 ) -> Line:
     """Told in time: at least the hours asked before the first truck."""
-    rows = [r.entry for r in log.told.get(code, ()) if not r.entry.data.get("cannot")]
+    rows = [r.entry for r in log.told.get(code, ()) if not not_done(r.entry)]
     asks = f"{hours:g} h notice required"
     if called is None:
         words = f"{asks}; pour date not set."
@@ -177,7 +168,7 @@ def _weather(log: PourLog, terms: PourTerms | None, called: datetime | None, now
         else ""
     )
     yield Line("Weather", "ready", f"Cold: {low:.0f} F expected.{heated}", "D06")
-    ready = any(not r.entry.data.get("cannot") for r in log.told.get("D18", ()))
+    ready = any(not not_done(r.entry) for r in log.told.get("D18", ()))
     words = (
         "On site."
         if ready

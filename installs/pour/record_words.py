@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from itertools import accumulate
 
+from installs.checklists.received import received_words
 from installs.jobs.models import Job
 from installs.pour.chart_data import ChartData, chart_data
 from installs.pour.cure import cure_of
@@ -159,8 +160,8 @@ def load_record(job: Job, at: datetime, draft: PourTerms | None = None) -> PourR
         last=last,
         chart=chart_data(cure, facts, at),
         acceptance=cure.acceptance,
-        cylinder_sets=cylinder_sets(facts),
-        template=template(facts),
+        cylinder_sets=cylinder_sets(job, facts),
+        template=template(job, facts),
         placing=placing(facts, terms, at),
         rules_words=rules_words(terms, air),
     )
@@ -219,6 +220,9 @@ def _ticket(job: Job, ticket: TruckTicket, truck: Truck | None) -> Ticket:
         state = f"{_standing_words(truck, failed)} {clock}"
     else:
         state = "on site"
+    apart = (received_words(ticket.told[c].entry, job, year=True) for c in ticket.told)
+    if late := next(filter(None, apart), ""):
+        state = f"{state}, {late}"
     return Ticket(
         number=ticket.number,
         ticket=ticket.ticket,
@@ -254,17 +258,19 @@ def _standing_words(truck: Truck | None, failed: Sequence[str]) -> str:
 
 def _line(told: Told, title: str, unit: str, check: Check | None) -> TicketLine:
     entry, old = told.entry, told.corrects
-    if entry.data.get("cannot"):
+    if entry.unreadable:
+        value = f"cannot be read: {entry.unreadable}"
+    elif entry.said.get("cannot"):
         value = "not measured"
     else:
         value = quantity_words(entry.number, unit) if entry.number is not None else entry.text
     struck = quantity_words(old.number, unit) if old is not None and old.number is not None else ""
-    why = entry.text if old is not None or entry.data.get("cannot") else ""
+    why = entry.text if old is not None or entry.said.get("cannot") else ""
     limits = ""
     if check is not None and "," in check.note:
         limits = check.note.split(",", 1)[1].strip()
     over = limits if check is not None and check.needs_answer else ""
-    verdict = str(check.verdict) if check is not None and entry.number is not None else ""
+    verdict = str(check.verdict) if check is not None and entry.reading is not None else ""
     return TicketLine(title, value, struck, why, entry.person.initials, verdict, over)
 
 

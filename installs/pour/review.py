@@ -290,7 +290,7 @@ def _early(keys: list[int], at: datetime) -> dict[int, EarlyFact]:
 def table_of(ticket: TruckTicket | None, terms: PourTerms | None, air_f: float | None) -> tuple[Limit, ...]:
     """The limits in force for a truck, with the water that its ticket allows; none where none are known."""
     allowed = ticket.more("water_allowed_gal") if ticket else None
-    limits = terms.limits(float(allowed) if isinstance(allowed, (int, float)) else None) if terms else None
+    limits = terms.limits(allowed) if terms else None
     return limits_of(limits, air_f) if limits else ()
 
 
@@ -316,5 +316,5 @@ def air_of_day(log: PourLog, zone: ZoneInfo, at: datetime) -> float | None:
     on_day = [t.since(begin).until(end) for t in log.temperatures.air.values()]
     read = [float(t.temp_f.min()) for t in on_day if len(t)]
     beside = [row.entry for row in log.told.get(EVAPORATION, ()) if begin <= row.entry.happened_at <= end]
-    read += [float(e.data["air_f"]) for e in beside if isinstance(e.data.get("air_f"), (int, float))]
+    read += [e.said["air_f"] for e in beside if "air_f" in e.said]
     return min(read, default=None)

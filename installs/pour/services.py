@@ -139,7 +139,7 @@ def import_log(
     file = store_bytes(content, "text/csv", name, by=by, at=at)
     job = locked(job)
     kept = standing(job.entries.filter(code=CONCRETE))
-    if any(e.data.get("file") == file.sha256 for e in kept):
+    if any(e.said.get("file") == file.sha256 for e in kept):
         raise ValidationError({"file": "This file is on record already."})
     data = {
         "file": file.sha256,

@@ -62,7 +62,14 @@ def pour_card_sheet(job: Job, revision: DesignRevision | None) -> list[dict[str,
             for s in record.cylinder_sets
         ],
         "template": [
-            {"when": t.when, "leg": t.leg, "value": t.value, "struck": t.struck, "ok": t.ok}
+            {
+                "when": t.when,
+                "leg": t.leg,
+                "value": t.value,
+                "struck": t.struck,
+                "ok": t.ok,
+                "received": t.received,
+            }
             for t in record.template
         ],
         "thawed": record.facts.log.thawed_f,
@@ -125,7 +132,7 @@ def cure_log_sheet(job: Job, revision: DesignRevision | None) -> dict[str, Any]:
         "faults": [*record.facts.log.faults, *(log.faults if log else ())],
         "notices": [_notice(n) for n in record.facts.notices],
         "files": [
-            {"name": e.text, "sha256": e.data["file"], "sensors": ", ".join(e.data.get("sensors", []))}
+            {"name": e.text, "sha256": e.said["file"], "sensors": ", ".join(e.said.get("sensors", ()))}
             for e in record.facts.log.files
         ],
     }  # fmt: skip

@@ -55,11 +55,11 @@ def temperatures_of(entries: Iterable[Entry], by_pk: Mapping[int, Entry], zone: 
     back: list[Trace] = []
     out: list[SensorOut] = []
     for entry in taken:
-        if entry.data.get("removed"):
+        if entry.said.get("removed"):
             out.append(SensorOut(sensor_of(entry), entry.happened_at))
         stands = reader.traces(entry, told=True)
         traces += stands
-        if all(t.air for t in stands) and not entry.data.get("removed"):
+        if all(t.air for t in stands) and not entry.said.get("removed"):
             back += _taken_back(entry, by_pk, reader)
     site = zone_of(zone)
     concrete, doubles = merged([t for t in traces if not t.air], site)
@@ -96,33 +96,33 @@ class _Reader:
 
     def __init__(self, entries: Iterable[Entry], zone: str) -> None:
         self.zone, self.faults = zone, list[str]()
-        wanted = {str(e.data["file"]) for e in entries if e.data.get("file")}
+        wanted = {e.said["file"] for e in entries if e.said.get("file")}
         self.files = {f.sha256: f for f in StoredFile.objects.filter(sha256__in=wanted)} if wanted else {}
 
     def traces(self, entry: Entry, *, told: bool = False) -> list[Trace]:
         """No trace for an entry without a temperature; a fault is only written down where ``told``."""
-        if entry.data.get("file"):
+        if entry.said.get("file"):
             return self._of_file(entry, told)
-        if entry.number is None or entry.data.get("cannot"):
+        if entry.reading is None:
             return []
         sensor = sensor_of(entry)
-        temp_f = fahrenheit(entry.number) if entry.unit.strip("° ").upper() == "C" else entry.number
+        temp_f = fahrenheit(entry.reading) if entry.unit.strip("° ").upper() == "C" else entry.reading
         if not is_temperature(temp_f):
             if told:
-                read = quantity_words(entry.number, entry.unit)
+                read = quantity_words(entry.reading, entry.unit)
                 self.faults.append(f"{sensor}: {read} is no temperature; it counts nothing.")
             return []
         at_s = np.array([entry.happened_at.timestamp()])
         return [Trace(sensor, at_s, np.array([float(temp_f)]), sensor == "air")]
 
     def _of_file(self, entry: Entry, told: bool) -> list[Trace]:
-        file, how = self.files.get(str(entry.data["file"])), entry.data.get("read") or {}
+        file, how = self.files.get(entry.said["file"]), entry.said.get("read", {})
         try:
             if file is None:
                 raise InputError("file", "is not in the storage.")
             log = logger_log(
-                (file.sha256, file.size_bytes, file.label), self.zone, str(how.get("unit", "F")),
-                str(how.get("clock", "site")), bool(how.get("sure")),
+                (file.sha256, file.size_bytes, file.label), self.zone, how.get("unit", "F"),
+                how.get("clock", "site"), how.get("sure", False),
             )  # fmt: skip
         except (InputError, NotWhole, OSError) as error:
             reason = "cannot be read."

@@ -99,12 +99,12 @@ def _forms(request: PersonRequest, record: PourRecord) -> dict[str, Any]:
     """The forms this person may use, empty."""
     job, now = record.job, record.at
     found: dict[str, Any] = {}
-    if may(request.user, "record entries"):
+    if may(request.user, "record entries", job):
         at_site = {"taken": job.local(now).replace(tzinfo=None)}
         found["truck_form"] = TruckForm(job=job, now=now, prefix="truck", initial=_next_truck(record))
         found["temperature_form"] = TemperatureForm(job=job, now=now, prefix="temperature", initial=at_site)
         found["logger_form"] = LoggerForm(job=job, now=now, prefix="logger")
-    if may(request.user, "record strength"):
+    if may(request.user, "record strength", job):
         found["notice_form"] = NoticeForm(
             job=job, now=now, poured_on=record.facts.log.poured_on, prefix="notice"
         )

@@ -14,6 +14,7 @@ from django.utils import timezone
 from django.utils.html import format_html, format_html_join
 from django.utils.safestring import SafeString, mark_safe
 
+from installs.checklists.received import receipt_words
 from installs.drafting.letters import feet_and_inches
 from installs.jobs.parts import TABLE
 from installs.jobs.services import in_words
@@ -187,29 +188,31 @@ def at_site(value: datetime | None, job: Any) -> datetime | None:
 
 
 @register.filter
+def receipt(entry: Any, job: Any) -> str:
+    """ "received Nov 26, 3:10 PM", where that is well apart from when it happened."""
+    return receipt_words(entry, job, year=_another_year(job.local(entry.received_at)))
+
+
+@register.filter
 def photo_taken(entry: Any, job: Any) -> str:
     """ "photo taken 10:41 AM, 46.81 N 100.78 W": as its file said, with the day if not the entry's."""
-    told = [words for words in (_shot_at(entry, job), _shot_where(entry.data)) if words]
+    told = [words for words in (_shot_at(entry, job), _shot_where(entry.said)) if words]
     return f"photo taken {', '.join(told)}" if told else ""
 
 
 def _shot_at(entry: Any, job: Any) -> str:
     """At the site's clock where the camera gave its offset, else as the camera's clock stood."""
-    written = entry.data.get("photo_taken_at")
-    if not isinstance(written, str):
+    shot = entry.said.get("photo_taken_at")
+    if shot is None:
         return ""
-    try:
-        shot = datetime.fromisoformat(written)
-        shot = job.local(shot) if shot.tzinfo else shot
-    except (ValueError, OverflowError):
-        return ""
+    shot = job.local(shot) if shot.tzinfo else shot
     date_told = "" if shot.date() == job.local(entry.happened_at).date() else f"{day_year(shot)} "
     return f"{date_told}{clock(shot)}"
 
 
 def _shot_where(data: Any) -> str:
     lat, lon = data.get("photo_lat"), data.get("photo_lon")
-    if not all(isinstance(value, int | float) and abs(value) <= 180 for value in (lat, lon)):
+    if lat is None or lon is None:
         return ""
     return f"{abs(lat):.2f} {'N' if lat >= 0 else 'S'} {abs(lon):.2f} {'E' if lon >= 0 else 'W'}"
 

@@ -11,8 +11,6 @@ from collections.abc import Iterable, Mapping
 from installs.checklists.models import Entry
 from installs.people.models import User
 
-MOST_KEY = 2**31  # what no database refuses to look for
-
 
 def in_order(entries: Iterable[Entry]) -> list[Entry]:
     """The phones' as received; a line from paper before what was done after it, however late it is keyed in.
@@ -21,10 +19,10 @@ def in_order(entries: Iterable[Entry]) -> list[Entry]:
     would count for nothing once the torque before it is keyed in.
     """
     kept = list(entries)
-    papers = deque(sorted((e for e in kept if e.data.get("from_paper")), key=lambda e: e.happened_at))
+    papers = deque(sorted((e for e in kept if e.said.get("from_paper")), key=lambda e: e.happened_at))
     found: list[Entry] = []
     for entry in kept:
-        if not entry.data.get("from_paper"):
+        if not entry.said.get("from_paper"):
             while papers and papers[0].happened_at < entry.happened_at:
                 found.append(papers.popleft())
             found.append(entry)
@@ -33,13 +31,13 @@ def in_order(entries: Iterable[Entry]) -> list[Entry]:
 
 def hand_key(entry: Entry) -> int | None:
     """Key of who wrote the line on paper; None where the entry says nobody that could be."""
-    key = entry.data.get("by")
-    return key if type(key) is int and 0 < key < MOST_KEY else None
+    key: int | None = entry.said.get("by")
+    return key
 
 
 def hand(entry: Entry, people: Mapping[int, User]) -> User | None:
     """Who did what the entry says: who wrote the paper, else who made the entry. None: not known."""
-    if not entry.data.get("from_paper"):
+    if not entry.said.get("from_paper"):
         return entry.person
     key = hand_key(entry)
     return people.get(key) if key else None

@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import Any
 
+from installs.checklists.received import received_words
 from installs.jobs.models import Job
 from installs.tower.torque import JointState
 from installs.tower.torque_log import CHECK_CODE, SUBJECT
@@ -28,12 +29,13 @@ class Recorded:
     by: str
     bolts: tuple[str, ...] = ()  # that were checked
     moved: tuple[str, ...] = ()
+    received: str = ""  # where that was well after it
 
     @property
     def told(self) -> dict[str, str]:
         """When, with what and by whom, in words: a paper freezes words and works out nothing later."""
         when = f"{day_words(self.at, year=True)}, {clock_words(self.at)}"
-        return {"when": when, "wrench": self.wrench, "by": self.by}
+        return {"when": f"{when}{_after(self.received)}", "wrench": self.wrench, "by": self.by}
 
 
 def recorded(job: Job, state: JointState) -> list[Recorded]:
@@ -45,22 +47,23 @@ def recorded(job: Job, state: JointState) -> list[Recorded]:
 def _lines(job: Job, state: JointState, entry: Any, hand: Any) -> Iterable[Recorded]:
     subject = SUBJECT.match(entry.subject)
     step, bolt = (int(subject[2] or 0), subject[3] or "") if subject else (0, "")
-    failed = entry.data.get("failed")
+    failed = entry.said.get("failed")
     said = Recorded(
         step=step,
         bolt=bolt,
         what=TORQUED,
         at=job.local(entry.happened_at),
-        wrench=str(entry.data.get("wrench") or ""),
+        wrench=entry.said.get("wrench", ""),
         by=hand.full_name if hand else "not known",
+        received=received_words(entry, job, year=True),
     )
-    named = tuple(b for b in state.joint.bolts if isinstance(failed, list) and b in failed)
+    named = tuple(b for b in state.joint.bolts if isinstance(failed, tuple) and b in failed)
     if entry.code == CHECK_CODE:
-        bolts = entry.data.get("bolts")
-        seen = state.joint.bolts if bolts == "all" else tuple(bolts) if isinstance(bolts, list) else ()
+        bolts = entry.said.get("bolts", ())
+        seen = state.joint.bolts if bolts == "all" else bolts
         yield replace(said, what="checked", bolts=seen, moved=named)
     elif bolt:
-        turned, new = failed is True, entry.data.get("new_bolt") is True
+        turned, new = failed is True, entry.said.get("new_bolt", False)
         yield replace(said, what=NEW_BOLT if new else KEPT_TURNING if turned else TORQUED)
     else:
         yield said
@@ -75,9 +78,18 @@ def pass_lines(lines: Iterable[Recorded], step: int) -> list[dict[str, str]]:
         if line.step == step and line.what == TORQUED:
             found.setdefault((day_words(line.at, year=True), line.wrench, line.by), []).append(line)
     return [
-        {"when": f"{day}, {_clocks(told)}", "wrench": wrench, "by": by}
+        {"when": f"{day}, {_clocks(told)}{_after(_received(told))}", "wrench": wrench, "by": by}
         for (day, wrench, by), told in found.items()
     ]
+
+
+def _after(received: str) -> str:
+    return f"; {received}" if received else ""
+
+
+def _received(told: list[Recorded]) -> str:
+    """Of several the last that came late, by our clock."""
+    return next((line.received for line in reversed(told) if line.received), "")
 
 
 def _clocks(told: list[Recorded]) -> str:

@@ -64,6 +64,7 @@ class _Log:
     checked: dict[str, Entry] = field(default_factory=dict)
     had_failure: bool = False
     check_doubt: str = ""
+    unread: dict[tuple[str, str], Entry] = field(default_factory=dict)
     read: list[tuple[Entry, User | None]] = field(default_factory=list)
 
     @property
@@ -102,7 +103,12 @@ def torque_state(
     for entry in in_order(standing(entries)):
         found = SUBJECT.match(entry.subject)
         log = logs.get(int(found[1])) if found else None
-        if found is None or log is None or entry.data.get("cannot"):
+        if found is None or log is None or entry.said.get("cannot"):
+            continue
+        # what cannot be read keeps its joint open until it is corrected or recorded anew
+        log.unread.pop((entry.code, entry.subject), None)
+        if entry.unreadable:
+            log.unread[entry.code, entry.subject] = entry
             continue
         log.read.append((entry, hand(entry, site.people)))
         if entry.code == CHECK_CODE:
@@ -114,7 +120,7 @@ def torque_state(
 
 def _read_pass(log: _Log, entry: Entry, number: int, bolt: str, site: _Site) -> None:
     """One torque entry: a whole early pass with its exceptions, or one bolt."""
-    said = entry.data.get("failed")
+    said = entry.said.get("failed")
     named = _bolts(log, said)
     if not 1 <= number <= log.last or (bolt and bolt not in log.joint.bolts):
         return
@@ -122,7 +128,7 @@ def _read_pass(log: _Log, entry: Entry, number: int, bolt: str, site: _Site) -> 
         return  # the last pass counts bolt by bolt only, and a failure names its bolts
     doubt = _doubt(log.joint, number, entry, site)
     for each in (bolt,) if bolt else log.joint.bolts:
-        if entry.data.get("new_bolt") is True:
+        if entry.said.get("new_bolt"):
             _replace(log, each)
         elif each in named or (bolt and said is True):
             _fail(log, number, each)
@@ -132,7 +138,7 @@ def _read_pass(log: _Log, entry: Entry, number: int, bolt: str, site: _Site) -> 
 
 def _bolts(log: _Log, said: Any) -> set[str]:
     """The joint's bolts among what an entry names."""
-    names = log.joint.bolts if said == "all" else said if isinstance(said, list) else ()
+    names = log.joint.bolts if said == "all" else said if isinstance(said, tuple) else ()
     return {name for name in names if name in log.joint.bolts}
 
 
@@ -176,14 +182,14 @@ def _doubt(joint: JointFacts, number: int, entry: Entry, site: _Site) -> str:
     doubt = _wrench_doubt(entry, site)
     if doubt:
         return doubt
-    given = entry.number if entry.number is not None else entry.data.get("target_ft_lb")
+    given = entry.number if entry.number is not None else entry.said.get("target_ft_lb")
     if given is not None and not _near(given, wanted):
         return f"recorded at {given} ft-lb, {wanted:g} wanted"
     return ""
 
 
 def _wrench_doubt(entry: Entry, site: _Site) -> str:
-    serial = str(entry.data.get("wrench") or "")
+    serial = entry.said.get("wrench", "")
     wrench = site.wrenches.get(serial)
     if wrench is None:
         return f"wrench {serial} is not known" if serial else "no wrench named"
@@ -193,12 +199,12 @@ def _wrench_doubt(entry: Entry, site: _Site) -> str:
 
 
 def _near(given: Any, wanted: float) -> bool:
-    return isinstance(given, (int, float)) and abs(given - wanted) <= TOLERANCE * wanted
+    return bool(abs(given - wanted) <= TOLERANCE * wanted)
 
 
 def _read_check(log: _Log, entry: Entry, site: _Site) -> None:
     """The second person's check: which bolts, and which of them moved."""
-    said = entry.data.get("failed")
+    said = entry.said.get("failed")
     if said:
         # one that moves is torqued again, and then every bolt is checked
         log.had_failure = True
@@ -210,7 +216,7 @@ def _read_check(log: _Log, entry: Entry, site: _Site) -> None:
     log.check_doubt = _check_doubt(log, entry, site)
     if log.check_doubt:
         return
-    for bolt in _bolts(log, entry.data.get("bolts")):
+    for bolt in _bolts(log, entry.said.get("bolts")):
         if log.state(log.last, bolt) == TORQUED:
             log.checked[bolt] = entry
 
@@ -235,13 +241,15 @@ def _joint_state(log: _Log, site: _Site) -> JointState:
     )
     checks = log.checked.values()
     checkers = tuple(dict.fromkeys(hand(e, site.people) for e in checks))
-    clerks = tuple(dict.fromkeys(e.person for e in checks if e.data.get("from_paper")))
+    clerks = tuple(dict.fromkeys(e.person for e in checks if e.said.get("from_paper")))
     least = len(bolts) if log.had_failure else joint.checked_at_least()
     return JointState(joint, bolts, tuple(_open(log, bolts, least)), checkers, least, clerks, tuple(log.read))
 
 
 def _open(log: _Log, bolts: tuple[BoltState, ...], least: int) -> Iterator[str]:
     """What keeps the joint open, most pressing first."""
+    for entry in log.unread.values():
+        yield f"{entry} (entry {entry.sequence}) cannot be read: {entry.unreadable}"
     failed = [b.bolt for b in bolts if b.failed]
     if failed:
         yield f"{', '.join(failed)} failed: new bolt, nut and washer"

@@ -325,11 +325,8 @@ const Queue = (() => {
 
   async function sendEntries(rows, headers, id) {
     if (!rows.length) return;
-    const { status, body } = await report(
-      headers,
-      id,
-      rows.map((row) => row.entry),
-    );
+    const sent = rows.map((row) => row.entry);
+    const { status, body } = await report(headers, id, sent);
     if (status === 403) throw new Stop(body?.error || "The office does not take entries from here.");
     if (status === 400 && body?.error) throw new Stop(`The office cannot read what is sent: ${body.error}`);
     if (status !== 200 || !Array.isArray(body?.answers))
@@ -342,6 +339,7 @@ const Queue = (() => {
       } else if (answer?.state === "photo not here") await photoAgain(row, answer.reason);
       else if (answer?.state === "refused")
         await change(row, { state: "refused", reason: answer.reason || "Refused." });
+      else if (answer?.state === "later") trouble(answer.reason); // a fault of theirs: it comes again
     }
     told();
   }

@@ -15,8 +15,12 @@ from django.utils import timezone
 from PIL import Image
 
 from installs.checklists.models import Device, Entry
+from installs.checklists.services import chain_faults as entry_faults
+from installs.checklists.standing import satisfies
+from installs.checklists.taking import take_entry
 from installs.files.models import StoredFile, name_of
 from installs.files.services import store_pdf
+from installs.jobs.deviations import KINDS
 from tests.make import make_person
 
 pytestmark = pytest.mark.django_db
@@ -70,10 +74,6 @@ def test_the_same_uuid_with_other_content_is_refused_and_said(client, ben, job):
 
 
 BAD = [
-    {"number": "4.25"},
-    {"number": True},
-    {"number": 1e400},
-    {"number": float("nan")},
     {"job": "2031-999"},
     {"job": None},
     {"uuid": "not a uuid"},
@@ -84,25 +84,42 @@ BAD = [
     {"taken_at": 17},
     {"code": ""},
     {"code": "D" * 21},
-    {"text": "x" * 1001},
-    {"data": [1, 2]},
-    {"data": {"a": "x" * 5000}},
     {"corrects": "4594f895-4ba2-469d-a034-a50000000000"},
     {"corrects": "that one"},
     {"wishes": 3},
+    {"code": "D03\x07"},
+    {"photo": "\x00"},
+    {"data": {"file": "f" * 64, "read": {}}},
+    {"data": {"as_sent": {"number": "4"}}},
+    {"photo": ["a"]},
+]
+# of what was seen in the field nothing is thrown away for how it was written down
+UNREADABLE = [
+    {"number": "4.25"},
+    {"number": True},
+    {"number": 1e400},
+    {"number": float("nan")},
+    {"number": 10**400},
+    {"number": 1e300},
+    {"text": "x" * 1001},
     {"text": "a\x00b"},
     {"text": "half a letter \ud800"},
-    {"code": "D03\x07"},
     {"subject": "truck \x1b3"},
-    {"number": 10**400},
+    {"unit": ["in"]},
+    {"data": [1, 2]},
+    {"data": {"a": "x" * 5000}},
     {"data": {"a": "\x00"}},
     {"data": {"a\x00": 1}},
     {"data": {"a": [[[[[[1]]]]]]}},
     {"data": {"a": float("inf")}},
     {"data": {"a": 10**30}},
-    {"photo": "\x00"},
-    {"data": {"file": "f" * 64, "read": {}}},
-    {"photo": ["a"]},
+    {"data": {"cannot": "no cone"}},
+    {"code": "D02", "number": 1e300, "unit": "min"},
+    {"code": "D01", "data": {"batched_at": "9999-12-31T23:59:59Z"}},
+    {"code": "D01", "data": {"batched_at": "2031-05-05T08:00:00+23:59"}},
+    {"taken_at": "2031-05-05T08:00:00+23:59"},
+    {"taken_at": "1970-01-02T03:04:05Z"},
+    {"taken_at": "2199-01-02T03:04:05Z"},
 ]
 
 
@@ -114,6 +131,71 @@ def test_a_bad_entry_is_refused_with_a_reason_and_the_others_are_taken(client, b
     assert states(response) == ["taken", "refused", "taken"]
     assert response.json()["answers"][1]["reason"]
     assert Entry.objects.count() == 2
+
+
+@pytest.mark.parametrize("odd", UNREADABLE, ids=lambda b: str(b)[:40])
+def test_what_cannot_be_read_is_kept_says_so_and_counts_for_nothing(client, ben, job, odd):
+    client.force_login(ben)
+    one = {**entry(job), **odd}
+    response = send(client, entry(job), one, entry(job))
+    assert states(response) == ["taken", "taken", "taken"]
+    kept = job.entries.get(uuid=one["uuid"])
+    assert kept.unreadable
+    assert kept.reading is None and not kept.said and not satisfies(kept)
+    assert "cannot be read" in response.json()["answers"][1]["deviations"][0]
+    assert states(send(client, one)) == ["already had"]
+    assert entry_faults(job) == []
+
+
+def test_a_key_that_nobody_declared_is_kept_and_is_no_fault(client, ben, job):
+    client.force_login(ben)
+    assert states(send(client, entry(job, data={"colour": "grey"}))) == ["taken"]
+    kept = job.entries.get()
+    assert kept.strange == ("colour",) and kept.data == {"colour": "grey"}
+    assert not kept.unreadable and kept.reading == 4.25
+
+
+@pytest.mark.parametrize("oldest", ["2031-05-05T08:00:00+23:59", "2031-05-05T08:00:00-23:59"])
+def test_an_offset_that_no_clock_has_keeps_no_batch_back(client, ben, job, oldest):
+    client.force_login(ben)
+    assert states(send(client, entry(job), oldest_waiting_at=oldest)) == ["taken"]
+    at = Device.objects.get().oldest_waiting_at
+    assert at == datetime.fromisoformat(oldest) and at.utcoffset() == timedelta()
+
+
+def test_a_fault_of_ours_at_one_entry_answers_for_that_entry_alone(client, ben, job, monkeypatch, caplog):
+    """It stays on the phone, which sends it again."""
+
+    def broken(*args, text="", **fields):
+        if text == "breaks":
+            raise RuntimeError("of ours")
+        return take_entry(*args, text=text, **fields)
+
+    monkeypatch.setattr("crew.phone.api.take_entry", broken)
+    client.force_login(ben)
+    response = send(client, entry(job), entry(job, text="breaks"), entry(job))
+    assert states(response) == ["taken", "later", "taken"]
+    assert response["X-Request-ID"] in response.json()["answers"][1]["reason"]
+    assert [r.levelname for r in caplog.records if r.name == "crew.phone.api"] == ["ERROR"]
+
+
+def test_a_judge_that_breaks_leaves_the_entry_kept_and_what_rests_on_it_open(
+    client, ben, job, monkeypatch, caplog
+):
+    def broken(job, entry, by, at):
+        entry.item.list.save()
+        raise ZeroDivisionError
+
+    monkeypatch.setattr("installs.checklists.taking.JUDGES", [broken])
+    client.force_login(ben)
+    response = send(client, entry(job, code="D14", subject="leg A", number=0.0), entry(job))
+    assert states(response) == ["taken", "taken"]
+    kept = job.entries.get(code="D14")
+    assert kept.not_judged and not satisfies(kept)
+    deviation = job.deviations.get(entry=kept)
+    assert deviation.is_open and deviation.title in response.json()["answers"][0]["deviations"][0]
+    assert KINDS[deviation.kind].holds == "tower lift" and deviation.engineer_decides
+    assert [r.levelname for r in caplog.records if r.name == "installs.checklists.taking"] == ["ERROR"] * 2
 
 
 @pytest.mark.parametrize(

@@ -112,10 +112,11 @@ class GateMachine(RuleBasedStateMachine):
             subject=subject,
             number=number,
             data={"cannot": True} if cannot else {},
+            from_phone=True,
         )
         assert taken.new
         self.sent.add(one)
-        if begins:
+        if begins and not taken.entry.unreadable:
             assert self.job.phases.filter(key=key).exists(), (
                 "work was recorded, its phase is not on record as begun"
             )
@@ -129,7 +130,7 @@ class GateMachine(RuleBasedStateMachine):
         wrong = data.draw(st.sampled_from(entries))
         one = uuid.uuid4()
         take_entry(self.job, by=self.person, received_at=self.at, taken_at=self.at, uuid=one, code=wrong.code,
-                   subject=wrong.subject, number=number, corrects=wrong.uuid)  # fmt: skip
+                   subject=wrong.subject, number=number, corrects=wrong.uuid, from_phone=True)  # fmt: skip
         self.sent.add(one)
 
     @rule(kind=st.sampled_from(PERMITS), granted=st.booleans(), days=st.integers(0, 30))

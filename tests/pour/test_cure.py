@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
-from types import SimpleNamespace
 from typing import Any
 from zoneinfo import ZoneInfo
 
@@ -12,6 +11,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from installs.checklists.models import Entry
 from installs.pour.acceptance import grout_missing
 from installs.pour.cure import cure_of, cure_state
 from installs.pour.facts import CureFacts, EarlyFact, NoticeFact
@@ -221,7 +221,7 @@ def test_there_is_no_way_past_the_rule(days, temp, psi, cure, hours, backfilled,
 
 def grout(**psi: float | None) -> CureFacts:
     """Readings of the grout by what they were taken of."""
-    rows: list[Any] = [SimpleNamespace(subject=of, number=value, data={}) for of, value in psi.items()]
+    rows = [Entry(code=GROUT, subject=of, number=value, taken_at=FIRST) for of, value in psi.items()]
     told = {GROUT: tuple(Told(row, None) for row in rows)}
     return CureFacts("America/Chicago", log(told=told), terms(grout_psi=6000.0))
 

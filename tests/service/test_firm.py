@@ -243,6 +243,32 @@ def test_a_worker_killed_in_the_middle_of_a_paper_leaves_it_once(firm: Firm) -> 
     assert printed == [(1,)]
 
 
+ODD_ENTRIES = """
+import django; django.setup()
+from django.conf import settings
+from installs.checklists.services import chain_faults
+from installs.jobs.models import Job
+from installs.jobs.services import add_member
+from installs.people.models import User
+from tests.crew.odd_entries import hold
+settings.ALLOWED_HOSTS = ["*"]
+settings.SECURE_SSL_REDIRECT = False
+office = User.objects.filter(role="office", is_active=True).first()
+ben = User.objects.filter(role="foreman", is_active=True).first()
+job = Job.objects.active().filter(phases__key="pour", revisions__part="tower").order_by("pk").last()
+add_member(job, ben, by=office, at=job.created_at)
+hold(job, ben, office, count=130, seed=17)
+assert chain_faults(job) == []
+print("held")
+"""
+
+
+def test_no_entry_that_this_database_cannot_keep_loses_another(firm: Firm) -> None:
+    """Offsets beyond 15:59, NUL, half letters, numbers without end: PostgreSQL refuses what SQLite takes."""
+    script = f"import os; os.environ['DJANGO_SETTINGS_MODULE'] = 'installs.settings'\n{ODD_ENTRIES}"
+    assert firm.run("web", "-c", script).strip().endswith("held")
+
+
 @pytest.mark.parametrize("service", ["web", "worker"])
 def test_each_service_passes_its_health_check(firm: Firm, service: str) -> None:
     assert firm.is_healthy(service)

@@ -68,7 +68,18 @@ def test_who_only_keyed_in_the_torque_may_check_the_joint():
     assert log.state.complete
 
 
-@pytest.mark.parametrize("hand", [None, 99, True, "2", -1, 10**30, [2]])
+@pytest.mark.parametrize("hand", [True, "2", -1, 10**30, [2]])
+def test_a_line_whose_hand_cannot_be_read_keeps_its_joint_open(hand):
+    log = Papers()
+    log.paper_torque()
+    log.paper_check(hand)
+    assert not log.state.complete
+    assert "cannot be read: by" in log.state.open[0]
+    log.paper_check(BEN)
+    assert "cannot be read" not in log.state.open[0]
+
+
+@pytest.mark.parametrize("hand", [None, 99])
 def test_a_hand_that_is_not_known_is_no_second_person(hand):
     checked, torqued = Papers(), Papers()
     checked.paper_torque()
