@@ -176,6 +176,7 @@ OWN: dict[str, tuple[int, str]] = {
     "installs.checklists.photos": (FACTS, "who may name a photo"),
     "installs.record.backup": (SERVICES, "writes and reads a backup"),
     "installs.record.backups": (SERVICES, "where backups are"),
+    "installs.record.unfinished": (BASE, "a folder and a file of the disk, no model"),
     "installs.record.files": (SERVICES, "which files a job's record names"),
     "installs.record.faults": (SERVICES, "reads what of the record is broken"),
     "installs.record.kinds": (PROCESS, "what a worker registers"),
