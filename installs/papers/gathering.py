@@ -10,6 +10,7 @@ from typing import Any
 from django.core.exceptions import ValidationError
 from django.template.loader import select_template
 
+from installs.checklists.heads import heads
 from installs.jobs.figures import figures_of
 from installs.jobs.getters import letters_in_force
 from installs.jobs.models import DesignRevision, Job
@@ -59,6 +60,7 @@ def gather(
     job: Job, packet: Packet, letter: str, *, by: User, at: datetime, seal: SealedSheets | None = None
 ) -> Gathered:
     """What the paper of this letter prints. ValidationError says what is missing."""
+    ends = heads(job, at)  # first: whatever is written meanwhile stands behind them
     released = released_parts(job)
     cites, standing = cited(packet, released), footing(job)
     missing = missing_for(packet, released, standing)
@@ -88,6 +90,7 @@ def gather(
         "before": before(job, packet),
         "seal": sealed_words(seal) if seal else None,
         "sealed_in": sealed_in(job, cites),
+        "heads": ends,
     }
     return Gathered(frozen(inputs), cites)
 

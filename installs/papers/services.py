@@ -10,6 +10,7 @@ from typing import Any
 from django.core.exceptions import ValidationError
 from django.db import transaction
 
+from installs.checklists.heads import heads
 from installs.files.models import StoredFile
 from installs.files.services import bounded, store_bytes
 from installs.jobs.getters import locked
@@ -196,6 +197,7 @@ def _bound_with(job: Job, paper: Paper, seal: SealedSheets, *, by: User, at: dat
         "deviations": open_deviations(job),
         "early_releases": early_releases(job, at),
         "seal": sealed_words(seal),
+        "heads": heads(job, at),
     }
     inputs = {**paper.inputs, **frozen(changed)}
     return _kept(job, paper.kind, letter, inputs, paper.cites.all(), seal, by=by, at=at)

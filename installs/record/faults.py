@@ -18,6 +18,7 @@ from installs.jobs.models import Acceptance, DesignRevision, DraftAcceptance, Ev
 from installs.jobs.sealing import digest, is_hash_of, log_faults, release_hash
 from installs.record.files import file_faults, files_of
 from installs.record.models import RecordCheck
+from installs.record.papers import PaperKept, paper_faults, papers_kept
 from sitecalc.wording import day_words
 
 
@@ -28,17 +29,19 @@ class Record:
     job: Job
     releases: Sequence[DesignRevision]
     drafts: Sequence[DraftAcceptance]
+    papers: Sequence[PaperKept]
     events: Sequence[Event]
     entries: Sequence[Entry]
     files: list[StoredFile]
 
     @classmethod
     def of(cls, job: Job) -> Record:
-        # releases and acceptances first: what is written meanwhile has its line in the log by then
+        # releases, acceptances and papers first: what is written meanwhile has its line in the log by then
         return cls(
             job,
             list(job.revisions.prefetch_related("acceptances")),
             list(job.draft_acceptances.all()),
+            papers_kept(job),
             list(job.events.order_by("sequence")),
             list(job.entries.select_related("photo", "corrects", "device").order_by("sequence")),
             files_of(job),
@@ -50,6 +53,7 @@ class Record:
             *(f"Log: {words}" for words in log_faults(self.events)),
             *(f"Field record: {words}" for words in entry_faults(self.entries, numbers_of(self.job))),
             *self._lost_ends(last),
+            *paper_faults(self.papers, self.events, self.entries),
             *self._releases(),
             *self._acceptances(),
             *file_faults(self.files),

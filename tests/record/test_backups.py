@@ -71,7 +71,9 @@ def test_on_a_full_disk_the_old_ones_stay(monkeypatch) -> None:
 
 def test_what_a_killed_backup_left_goes_with_the_next_one_and_what_a_living_one_writes_stays() -> None:
     writes = "import sys; from pathlib import Path; from installs.record.unfinished import folder_for\n"
-    writes += "with folder_for(Path(sys.argv[1])) as folder:\n (folder / 'part').touch()\n print(folder.name, "
+    writes += (
+        "with folder_for(Path(sys.argv[1])) as folder:\n (folder / 'part').touch()\n print(folder.name, "
+    )
     writes += "flush=True)\n input()"
     command = [sys.executable, "-c", writes, str(place())]
 
