@@ -15,6 +15,7 @@ from installs.jobs.models import (
     DraftAcceptance,
     Event,
     Job,
+    JobNumber,
     Member,
     PhaseState,
 )
@@ -51,6 +52,7 @@ __all__ = [
     "Item",
     "Job",
     "JobList",
+    "JobNumber",
     "LiftDesign",
     "LiftSignature",
     "LoadChart",

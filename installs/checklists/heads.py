@@ -1,4 +1,4 @@
-"""Where the two chains of a job's record ended on a day: printed on every paper, and held to the record since.
+"""Where the two chains of a job's record ended on a day: printed on every paper, held to the record since.
 
 What is cut from the end of a chain, or written anew with all that follows it, is a whole chain again. A sheet
 of paper that says which line stood at its end is out of reach of whoever rewrites it.

@@ -37,8 +37,11 @@ def jobs(request: PersonRequest) -> HttpResponse:
 def open_job(request: PersonRequest) -> HttpResponse:
     form = JobForm(request.POST or None)
     if request.method == "POST" and form.is_valid():
-        job = services.open_job(form.cleaned_data, by=request.user, at=timezone.now())
-        return redirect("job-book", job.number)
+        try:
+            job = services.open_job(form.cleaned_data, by=request.user, at=timezone.now())
+            return redirect("job-book", job.number)
+        except ValidationError as error:
+            form.add_error(None, error)
     return render(
         request, "installs/jobs/job_form.html", {"form": form}, status=422 if form.is_bound else 200
     )
@@ -53,8 +56,11 @@ def edit(request: JobRequest, number: str) -> HttpResponse:
     member = MemberForm(request.POST if "add" in request.POST else None)
     now = timezone.now()
     if "save" in request.POST and form.is_valid():
-        services.change_job(job, form.cleaned_data, by=request.user, at=now)
-        return redirect("job-book", form.cleaned_data["number"])
+        try:
+            services.change_job(job, form.cleaned_data, by=request.user, at=now)
+            return redirect("job-book", form.cleaned_data["number"])
+        except ValidationError as error:
+            form.add_error(None, error)
     if "add" in request.POST and member.is_valid():
         services.add_member(job, member.cleaned_data["person"], by=request.user, at=now)
         return redirect("job-edit", number)

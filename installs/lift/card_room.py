@@ -16,7 +16,6 @@ LIMITS, LIMIT_LINE, LIMIT_GAP, LIMIT_WIDE = 11.0, 15.0, 2.0, 330.0
 BIG, BIG_LINE, BIG_WIDE, GO_LINE, GO_WIDE = 77.0, 15.0, 142.0, 16.0, 700.0
 PEOPLE, NAME_LINE, NAME_WIDE = 81.0, 16.0, 128.0
 BLOCK, BLOCK_LINE, BLOCK_WIDE = 64.0, 18.0, 150.0
-RECORD = 17.0
 MOST, LEAST = 506.0, 250.0
 TEXT = 12.0
 
@@ -56,7 +55,7 @@ def drawing_height(
         + GATE + lines(gate, GATE_WIDE) * GATE_LINE
         + BODY + DAY + LIMITS + column
         + PEOPLE + names * NAME_LINE
-        + BLOCK + (block - 1) * BLOCK_LINE + RECORD
+        + BLOCK + (block - 1) * BLOCK_LINE
     )  # fmt: skip
     return min(MOST, max(LEAST, PAGE - SAFETY - used))
 

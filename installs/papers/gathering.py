@@ -40,11 +40,17 @@ class Gathered:
 def missing_for(packet: Packet, released: Mapping[str, DesignRevision], standing: Footing) -> list[str]:
     """Why the paper cannot be ordered yet, in words: what is not released, and what no longer stands."""
     missing = [f"{part_title(part)} is not released." for part in packet.parts if part not in released]
+    cites = cited(packet, released)
+    altered = [r for r in cites if standing.altered.get(r.pk)]
+    missing += [f"{_sentence(standing.void(r))} Release it again." for r in altered]
     return missing + [
-        f"{sentence[:1].upper()}{sentence[1:]}. Release it again, or a named engineer confirms in "
-        "writing that it stands."
-        for sentence in void_words(cited(packet, released), standing)
+        f"{_sentence(words)} Release it again, or a named engineer confirms in writing that it stands."
+        for words in void_words([r for r in cites if r not in altered], standing)
     ]
+
+
+def _sentence(words: str) -> str:
+    return f"{words[:1].upper()}{words[1:]}."
 
 
 def released_parts(job: Job) -> dict[str, DesignRevision]:

@@ -187,6 +187,10 @@ def _require_sheets(paper: Paper, sheets: Sequence[str], pages: int) -> None:
 
 def _bound_with(job: Job, paper: Paper, seal: SealedSheets, *, by: User, at: datetime) -> Paper:
     """The next letter: the sheets as reviewed, the sealed ones in their place, today's open deviations."""
+    if digest(paper.inputs) != paper.inputs_sha256:
+        raise ValidationError(
+            "What was frozen for this paper no longer matches its hash. Order a new letter."
+        )
     packet = packet_of(paper.kind)
     letter = letter_for(job, packet)
     changed = {

@@ -6,15 +6,18 @@ stood there.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import partial
 from typing import Any
 
+from django.apps import apps
+
 from installs.checklists.models import Entry
 from installs.checklists.services import entry_faults, numbers_of
 from installs.files.models import StoredFile
-from installs.jobs.models import Acceptance, DesignRevision, DraftAcceptance, Event, Job
+from installs.jobs.models import Acceptance, Confirmation, DesignRevision, DraftAcceptance, Event, Job
+from installs.jobs.sealed import Decided
 from installs.jobs.sealing import digest, is_hash_of, log_faults, release_hash
 from installs.record.files import file_faults, files_of
 from installs.record.models import RecordCheck
@@ -29,6 +32,8 @@ class Record:
     job: Job
     releases: Sequence[DesignRevision]
     drafts: Sequence[DraftAcceptance]
+    confirmed: Sequence[Confirmation]
+    signed: Sequence[Any]
     papers: Sequence[PaperKept]
     events: Sequence[Event]
     entries: Sequence[Entry]
@@ -36,11 +41,14 @@ class Record:
 
     @classmethod
     def of(cls, job: Job) -> Record:
+        signatures = apps.get_model("installs.LiftSignature").objects
         # releases, acceptances and papers first: what is written meanwhile has its line in the log by then
         return cls(
             job,
             list(job.revisions.prefetch_related("acceptances")),
             list(job.draft_acceptances.all()),
+            list(Confirmation.objects.filter(revision__job=job).select_related("revision")),
+            list(signatures.filter(revision__job=job).select_related("revision")),
             papers_kept(job),
             list(job.events.order_by("sequence")),
             list(job.entries.select_related("photo", "corrects", "device").order_by("sequence")),
@@ -56,6 +64,7 @@ class Record:
             *paper_faults(self.papers, self.events, self.entries),
             *self._releases(),
             *self._acceptances(),
+            *self._words(),
             *file_faults(self.files),
         ]
 
@@ -109,6 +118,18 @@ class Record:
             if not self._was_given(release, given)
         ]
 
+    def _words(self) -> Iterator[str]:
+        """Confirmations and signatures, each by its line of the log."""
+        log = Decided(tuple(self.events))
+        for name, rows, said in (
+            ("Confirmations", self.confirmed, log.confirmed),
+            ("Signatures", self.signed, log.signed),
+        ):
+            for row in rows:
+                if not said(row):
+                    release = f"{row.revision.part} release {row.revision.letter}"
+                    yield f"{name}: one of {release} is not as the log tells of it"
+
     def _was_given(self, release: DesignRevision, given: Acceptance) -> bool:
         inputs = digest(release.inputs)
         drafted = any(
@@ -117,16 +138,4 @@ class Record:
             == (given.engineer_id, given.reason, given.accepted_at)
             for d in self.drafts
         )
-        logged = any(
-            (said.get("check"), said.get("inputs")) == (given.check_key, inputs)
-            and (event.by_id, event.at) == (given.engineer_id, given.accepted_at)
-            and says(event.what, f"accepted: {given.reason}")
-            for event, said in self._said("check accepted")
-        )
-        return drafted and logged
-
-
-def says(line: str, words: str) -> bool:
-    """Whether the line ends with the words, or with as much of them as a line of the log holds."""
-    full = Event._meta.get_field("what").max_length
-    return line.endswith(words) or (len(line) == full and words.startswith(line[line.find(words[:20]) :]))
+        return drafted and Decided(tuple(self.events)).accepted(release, given)

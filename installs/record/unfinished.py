@@ -32,9 +32,9 @@ def folder_for(place: Path) -> Iterator[Path]:
 
 def private(path: Path) -> BinaryIO:
     """A new file that its owner alone reads and writes, whatever the umask."""
-    stream = open(os.open(path, os.O_CREAT | os.O_EXCL | os.O_RDWR, 0o600), "w+b")
-    os.fchmod(stream.fileno(), 0o600)
-    return stream
+    number = os.open(path, os.O_CREAT | os.O_EXCL | os.O_RDWR, 0o600)
+    os.fchmod(number, 0o600)
+    return os.fdopen(number, "w+b")
 
 
 def _remove_left(place: Path) -> None:

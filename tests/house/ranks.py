@@ -80,6 +80,7 @@ OWN: dict[str, tuple[int, str]] = {
     "installs.jobs.figure_fields": (BASE, "form fields by a figure's declaration, no model"),
     "installs.jobs.parts": (MODELS, "what a row of the table of parts says, over drafts and releases"),
     "installs.jobs.sealing": (FACTS, "hashes of what is on record"),
+    "installs.jobs.sealed": (FACTS, "holds what is decided by to its hash and the log"),
     "installs.jobs.figures": (FACTS, "reads the figures of a release by the declaration of its part"),
     "installs.jobs.getters": (FACTS, "reads the job's row and its releases"),
     "installs.jobs.kept": (FACTS, "reads where the record stands"),

@@ -1,4 +1,4 @@
-"""What is cut from the end of the record, or written anew as a whole chain, is found from any printed paper."""
+"""What is cut from the end of the record, or written anew as a whole chain, is found from any paper."""
 
 from __future__ import annotations
 
@@ -158,7 +158,9 @@ def test_a_page_in_the_hand_is_held_to_the_chains(paper) -> None:
     call_command("chains", paper.job.number, paper=line, stdout=said)
     assert said.getvalue().endswith(": as printed\n")
     rewritten(paper, "entries", changed)
-    with pytest.raises(CommandError, match="printed at entry 4 .*; the field record has another entry there"):
+    with pytest.raises(
+        CommandError, match=r"printed at entry 4 .*; the field record has another entry there"
+    ):
         call_command("chains", paper.job.number, paper=line)
     for numbers, words in (([], line), ([paper.job.number], "log line 7 a1b2")):
         with pytest.raises(CommandError, match="Name one job"):

@@ -20,7 +20,7 @@ class Command(BaseCommand):
         parser.add_argument(
             "--paper",
             metavar="LINE",
-            help='what a printed page says of the record: "log line 227 a1b2 c3d4 e5f6 0718, entry ..."; with one job',
+            help='what a page of one job says of the record: "log line 227 a1b2 c3d4 e5f6 0718, entry ..."',
         )
 
     def handle(self, *args: Any, numbers: list[str], paper: str | None, **options: Any) -> None:
