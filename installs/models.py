@@ -15,6 +15,7 @@ from installs.jobs.models import (
     DraftAcceptance,
     Event,
     Job,
+    JobNumber,
     Member,
     PhaseState,
 )
@@ -64,6 +65,7 @@ __all__ = [
     "Item",
     "Job",
     "JobList",
+    "JobNumber",
     "LiftDesign",
     "LiftSignature",
     "LoadChart",

@@ -9,7 +9,8 @@ from typing import Any
 
 from installs.files.models import StoredFile
 from installs.jobs import services
-from installs.jobs.models import Job
+from installs.jobs.models import DesignRevision, Job
+from installs.jobs.sealing import release_hash
 from installs.people.models import Certificate, User
 from tests.house.page_forms import forms_of
 
@@ -65,6 +66,23 @@ def make_job(
     for person in members:
         services.add_member(job, person, by=by, at=at)
     return job
+
+
+def make_release(job: Job, part: str, *, by: User, at: datetime = AT, **fields: Any) -> DesignRevision:
+    """A release with nothing behind it, sealed as every release is."""
+    values = {"letter": "A", "inputs": {}, "results": {}, "checks": [], **fields}
+    revision = DesignRevision(job=job, part=part, released_by=by, released_at=at, **values)
+    return sealed(revision)
+
+
+def sealed(revision: DesignRevision) -> DesignRevision:
+    """As if what it holds now had been released, hash and line of the log."""
+    revision.sha256 = release_hash(revision)
+    revision.save()
+    told = {"part": revision.part, "letter": revision.letter, "sha256": revision.sha256}
+    by, at = revision.released_by, revision.released_at
+    services.write_event(revision.job, "design released", "For a test.", by=by, at=at, data=told)
+    return revision
 
 
 def drawn_from(client: Any, url: str) -> dict[str, str]:

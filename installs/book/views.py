@@ -57,6 +57,7 @@ def _book(job: Job, now: datetime, stands: Stands) -> dict[str, Any]:
         "job": job,
         "rows": found,
         "now": job.local(now),
+        "before": list(job.numbers.exclude(number=job.number).values_list("number", flat=True)),
         "record": RecordCheck.objects.filter(job=job).first(),
         "under_way": [r.phase.title for r in found if r.standing == Standing.UNDER_WAY],
         "open_deviations": sum(d.is_open for r in found for d in r.deviations),

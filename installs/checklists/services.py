@@ -98,24 +98,14 @@ def record(
     key = uuid or uuids.uuid4()
     item = _item_of(job, code, by=by, at=received_at)
     kept_unit = unit or (item.unit if item and kept_number is not None else "")
-    content_hash = digest(
-        _content(
-            job.number,
-            code,
-            subject[:60],
-            kept_number,
-            kept_unit,
-            text[:1000],
-            data,
-            photo,
-            corrects,
-            taken_at,
-            by.pk,
-        )
-    )
+    said = (
+        code, subject[:60], kept_number, kept_unit, text[:1000], data, photo, corrects, taken_at, by.pk
+    )  # fmt: skip
+    content_hash = digest(_content(job.number, *said))
     kept = Entry.objects.filter(uuid=key).select_related("item").first()
     if kept:
-        if kept.content_hash != content_hash:
+        # sealed under the number of its day, and sent again under the one of today
+        if all(kept.content_hash != digest(_content(number, *said)) for number in numbers_of(job)):
             raise Conflict("This entry was sent before with other content. Both are kept where they are.")
         return Taken(kept, new=False)
     if item is not None and not {"cannot", "file", AS_SENT} & set(data or {}):

@@ -64,6 +64,8 @@ def confirm_release(
         raise ValidationError(f"Not confirmed: release {newest.letter} is in force. Read that one.")
     if not sentence:
         raise ValidationError("This release stands; there is nothing to confirm.")
+    if standing.altered.get(revision.pk):
+        raise ValidationError(f"Not confirmed: {sentence}. Release it again.")
     if read is not None and read != sentence:
         raise ValidationError(f"Not confirmed: since this page was read, {sentence}. Read it again.")
     if inputs_sha256 is not None and inputs_sha256 != digest(revision.inputs):
@@ -89,6 +91,7 @@ def confirm_release(
             "was_void": sentence,
             "inputs": kept.inputs_sha256,
             "license": licensed,
+            "engineer": engineer.pk,
             "written_on": written_on.isoformat(),
             "file": letter.sha256 if letter else "",
         },

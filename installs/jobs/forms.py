@@ -7,6 +7,7 @@ from django import forms
 from django.core.exceptions import ValidationError
 
 from installs.jobs.models import DeviationAnswer, Job
+from installs.jobs.services import taken_by
 from installs.people.models import Role, User
 from installs.typed import RowForm, offer_rows
 
@@ -39,6 +40,8 @@ class JobForm(RowForm[Job]):
         number: str = self.cleaned_data["number"].strip()
         if not re.fullmatch(r"[0-9]{4}-[0-9]{3}", number):
             raise ValidationError("Year and number, like 2031-014.")
+        if words := taken_by(number, self.instance if self.instance.pk else None):
+            raise ValidationError(words)
         return number
 
     def clean_state(self) -> str:

@@ -78,6 +78,20 @@ class Job(models.Model):
         return instant.astimezone(self.tz)
 
 
+class JobNumber(models.Model):
+    """A number that a job has or had: never another job's, for papers, phones and entries go by it."""
+
+    job = models.ForeignKey(Job, models.PROTECT, related_name="numbers")
+    number = models.CharField(max_length=12, unique=True)
+    since = models.DateTimeField()
+
+    class Meta:
+        ordering = ["since", "pk"]
+
+    def __str__(self) -> str:
+        return f"{self.number} of {self.job}"
+
+
 class Member(models.Model):
     """A person who works on a job and therefore sees it."""
 

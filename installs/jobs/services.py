@@ -21,8 +21,10 @@ from installs.jobs.models import (
     DraftAcceptance,
     Event,
     Job,
+    JobNumber,
     Member,
 )
+from installs.jobs.sealed import decided
 from installs.jobs.sealing import START_OF_CHAIN, canonical, digest, event_hash, release_hash
 from installs.jobs.standing import footing
 from installs.measures import short_words
@@ -56,7 +58,9 @@ def write_event(
 
 @transaction.atomic
 def open_job(fields: Mapping[str, Any], *, by: User, at: datetime) -> Job:
+    _refuse_another_jobs(fields["number"], None)
     job = Job.objects.create(**fields, created_at=at)
+    _give_number(job, job.number, at)
     write_event(job, "job opened", f"Job {job.number} opened for {job.owner}.", by=by, at=at)
     if job.engineer:
         _member(job, job.engineer, by=by, at=at)
@@ -67,6 +71,9 @@ def open_job(fields: Mapping[str, Any], *, by: User, at: datetime) -> Job:
 def change_job(job: Job, fields: Mapping[str, Any], *, by: User, at: datetime) -> Job:
     job = locked(job)
     before = {name: str(getattr(job, name)) for name in fields}
+    if fields.get("number", job.number) != job.number:
+        _give_number(job, job.number, at)  # one that was never written down
+        _give_number(job, fields["number"], at)
     for name, value in fields.items():
         setattr(job, name, value)
     job.save(update_fields=list(fields))
@@ -82,6 +89,27 @@ def change_job(job: Job, fields: Mapping[str, Any], *, by: User, at: datetime) -
     if job.engineer:
         _member(job, job.engineer, by=by, at=at)
     return job
+
+
+def _give_number(job: Job, number: str, at: datetime) -> None:
+    kept, _ = JobNumber.objects.get_or_create(number=number, defaults={"job": job, "since": at})
+    _refuse_another_jobs(kept.number, job)
+
+
+def _refuse_another_jobs(number: str, job: Job | None) -> None:
+    """ValidationError at ``number`` where another job has it or had it."""
+    if words := taken_by(number, job):
+        raise ValidationError({"number": words})
+
+
+def taken_by(number: str, job: Job | None) -> str:
+    """Whose number it is or was, in words; "" for a number that is free, or the job's own."""
+    kept = JobNumber.objects.filter(number=number).exclude(job=job).select_related("job").first()
+    if kept is None:
+        return ""
+    now = "" if kept.job.number == number else f", which is {kept.job.number} now"
+    was = "is" if kept.job.number == number else "was"
+    return f"{number} {was} the number of {kept.job.owner}{now}. A number is never given to another job."
 
 
 @transaction.atomic
@@ -127,13 +155,10 @@ def end_member(job: Job, person: User, *, by: User, at: datetime) -> Member:
         raise ValidationError(f"{person.full_name} does not work on this job.")
     member.until = at
     member.save(update_fields=["until"])
-    words = f"{person.full_name} works on the job no more."
-    write_event(job, "member ended", words, by=by, at=at, data={"person": person.pk})
-    words, data = (
-        f"{person.full_name} no longer sees job {job.number}.",
-        {"person": person.pk, "job": job.number},
-    )
-    write_firm_event("member ended", words, by=by, at=at, data=data)
+    words, data = f"{person.full_name} works on the job no more.", {"person": person.pk}
+    write_event(job, "member ended", words, by=by, at=at, data=data)
+    words = f"{person.full_name} no longer sees job {job.number}."
+    write_firm_event("member ended", words, by=by, at=at, data={**data, "job": job.number})
     return member
 
 
@@ -224,7 +249,8 @@ def release_design(
     newest = job.revisions.newest(part)
     if newest is not None and digest(newest.inputs) == digest(inputs) and not footing(job).void(newest):
         raise ValidationError(f"The same as release {newest.letter}, which is in force: nothing to release.")
-    accepted = {a.check_key: a for a in job.draft_acceptances.filter(part=part, inputs_sha256=digest(inputs))}
+    given, log = job.draft_acceptances.filter(part=part, inputs_sha256=digest(inputs)), decided([job])[job.pk]
+    accepted = {a.check_key: a for a in given if log.accepted_of_draft(a)}
     unanswered = [c for c in judged if c.needs_answer and c.key not in accepted]
     if unanswered:
         raise ValidationError(
@@ -246,19 +272,25 @@ def release_design(
         released_by=by,
         released_at=at,
     )
-    links = footing(job).links(revision)
+    standing = footing(job)
+    links = standing.links(revision)
+    for link in links:
+        below = standing.in_force.get(link.taking.part)
+        if below is not None and standing.altered.get(below.pk):
+            said = standing.void(below)
+            raise ValidationError(f"{said[:1].upper()}{said[1:]}. Release that part again first.")
     revision.stands_on = {link.taking.part: link.on.letter if link.on else "" for link in links}
     revision.sha256 = release_hash(revision)
     revision.save(force_insert=True)
     for check in judged:
         if check.needs_answer:
-            given = accepted[check.key]
+            word = accepted[check.key]
             Acceptance.objects.create(
                 revision=revision,
                 check_key=check.key,
-                engineer=given.engineer,
-                reason=given.reason,
-                accepted_at=given.accepted_at,
+                engineer=word.engineer,
+                reason=word.reason,
+                accepted_at=word.accepted_at,
             )
     write_event(
         job,

@@ -1,6 +1,7 @@
 """What a release stands on, and whether it still does: the one question of gates, orders, papers and pages.
 
-A release stands on the releases whose figures it took. It is void when one of them is no longer in force with
+A release stands on the releases whose figures it took. It is void when it is not what was released
+(sealed.py), when one of them is no longer in force with
 those figures, when what it took was a draft's and was never released so, or when what it stands on is void
 itself. A named engineer may confirm in writing that it stands all the same: for exactly the releases that are
 then in force, no longer.
@@ -17,6 +18,7 @@ from typing import Any
 from installs.jobs.models import Confirmation, DesignRevision, Job
 from installs.jobs.parts import TABLE, Figures, Taken, Taking
 from installs.jobs.reading import read_once
+from installs.jobs.sealed import altered, decided, words_of_release
 from installs.jobs.sealing import digest
 from sitecalc.inputs import InputError
 
@@ -41,6 +43,7 @@ class Footing:
     in_force: Mapping[str, DesignRevision]
     earlier: tuple[DesignRevision, ...]
     confirmed: tuple[Confirmation, ...]
+    altered: Mapping[int, str] = field(default_factory=dict)  # why a release is not what was released
     # what is void of a release, and what one offers, worked out once: releases are frozen
     _said: dict[int, str] = field(default_factory=dict, init=False, repr=False, compare=False)
     _offers: dict[tuple[int, int | None], Any] = field(
@@ -48,9 +51,14 @@ class Footing:
     )
 
     @classmethod
-    def of(cls, revisions: Iterable[DesignRevision], confirmed: Iterable[Confirmation] = ()) -> Footing:
+    def of(
+        cls,
+        revisions: Iterable[DesignRevision],
+        confirmed: Iterable[Confirmation] = (),
+        altered: Mapping[int, str] | None = None,
+    ) -> Footing:
         ordered = sorted(revisions, key=lambda r: (r.released_at, r.pk or 0))
-        return cls({r.part: r for r in ordered}, tuple(ordered), tuple(confirmed))
+        return cls({r.part: r for r in ordered}, tuple(ordered), tuple(confirmed), altered or {})
 
     def links(self, revision: DesignRevision) -> list[Link]:
         """What a release took, and from which release: the newest before it that gives the same figures."""
@@ -87,6 +95,8 @@ class Footing:
         return self._said[revision.pk]
 
     def _void(self, revision: DesignRevision) -> str:
+        if why := self.altered.get(revision.pk):
+            return f"{_named(revision)} {why}"  # and nobody's word makes it stand
         if self.confirmation(revision) is not None:
             return ""
         for link in self.links(revision):
@@ -101,7 +111,8 @@ class Footing:
         if newest is None:
             draft = f"{name} took its figures from a draft of the {part}, and no {part} is released"
             return draft if link.taken.given else ""
-        other = self._differences(link.taking, link.taken, newest)
+        spoiled = self.altered.get(newest.pk)  # then its figures say nothing
+        other = [] if spoiled else self._differences(link.taking, link.taken, newest)
         if other and link.on is not None:
             return (
                 f"{name} stands on {_named(link.on)} with {_said(other, 0)}; "
@@ -204,15 +215,20 @@ def _named(revision: DesignRevision) -> str:
 
 @read_once
 def footings(jobs: Sequence[Job]) -> dict[int, Footing]:
-    """By job's key, in two queries however many jobs there are."""
+    """By job's key, in a constant number of queries however many jobs there are."""
     keys = [job.pk for job in jobs]
     revisions: dict[int, list[DesignRevision]] = {key: [] for key in keys}
-    for revision in DesignRevision.objects.filter(job__in=keys).defer("checks"):
+    rows = DesignRevision.objects.filter(job__in=keys).defer("checks").annotate(words=words_of_release())
+    every = list(rows.prefetch_related("acceptances"))
+    spoiled, logged = altered(every), decided(jobs)
+    for revision in every:
         revisions[revision.job_id].append(revision)
+    why = {r.pk: logged[r.job_id].fault(r, is_altered=r.pk in spoiled) for r in every}
     confirmed: dict[int, list[Confirmation]] = {key: [] for key in keys}
     for each in Confirmation.objects.filter(revision__job__in=keys).select_related("engineer", "revision"):
-        confirmed[each.revision.job_id].append(each)
-    return {key: Footing.of(revisions[key], confirmed[key]) for key in keys}
+        if logged[each.revision.job_id].confirmed(each):
+            confirmed[each.revision.job_id].append(each)
+    return {key: Footing.of(revisions[key], confirmed[key], why) for key in keys}
 
 
 def footing(job: Job) -> Footing:

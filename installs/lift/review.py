@@ -14,6 +14,7 @@ from installs.equipment.models import Crane, Sling
 from installs.jobs.figures import said as said_value
 from installs.jobs.models import DesignRevision, Job
 from installs.jobs.reading import read_once
+from installs.jobs.sealed import Decided, decided
 from installs.jobs.standing import Footing, footings
 from installs.lift.cases import Figures
 from installs.lift.checking import LiftReview, review_figures
@@ -67,7 +68,7 @@ def load_lifts(jobs: list[Job]) -> dict[tuple[int, str], LiftState]:
     firms = Subquery(Firm.objects.values("most_percent")[:1])
     rows = LiftDesign.objects.filter(job__in=[job.pk for job in jobs]).annotate(firm_percent=firms)
     drafts = {(d.job_id, d.which): d for d in rows}
-    signatures = _signatures({key for key, _ in plans})
+    signatures = _signatures({key for key, _ in plans}, decided(jobs))
     at_hand = _AtHand.of(plans.values())
     found = {}
     for key, revision in plans.items():
@@ -94,12 +95,15 @@ def over_firm(revision: DesignRevision, most_percent: float | None) -> list[str]
     ]
 
 
-def _signatures(jobs: Iterable[int]) -> dict[tuple[int, str], list[LiftSignature]]:
-    """Every signature by job and lift, the oldest first, of jobs by their keys; no query for none."""
+def _signatures(
+    jobs: Iterable[int], log: Mapping[int, Decided]
+) -> dict[tuple[int, str], list[LiftSignature]]:
+    """Every signature that the log tells of, by job and lift, the oldest first; no query for no job."""
     found: dict[tuple[int, str], list[LiftSignature]] = defaultdict(list)
     rows = LiftSignature.objects.filter(revision__job__in=list(jobs)).defer("limits")
     for signature in rows.select_related("revision").defer("revision__checks", "revision__results"):
-        found[signature.revision.job_id, signature.revision.part].append(signature)
+        if log[signature.revision.job_id].signed(signature):
+            found[signature.revision.job_id, signature.revision.part].append(signature)
     return found
 
 

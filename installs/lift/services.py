@@ -81,6 +81,6 @@ def sign_plan(job: Job, which: str, letter: str, role: str, *, by: User, at: dat
         f"Plan {letter} of the {which} signed by {signer.full_name}, {role}{seen}.",
         by=by,
         at=at,
-        data={"which": which, "letter": letter, "role": role, "sha256": revision.sha256},
+        data={"which": which, "letter": letter, "role": role, "sha256": revision.sha256, "person": signer.pk},
     )
     return signature

@@ -9,6 +9,7 @@ from django.utils.safestring import mark_safe
 
 from installs.drafting import Drawing, to_svg
 from installs.jobs.models import DesignRevision, Job
+from installs.jobs.sealed import decided
 from installs.lift import card, cases
 from installs.lift.card_room import drawing_height, quadrant_radius
 from installs.lift.checking import LiftReview, review_figures
@@ -209,7 +210,8 @@ def _raised(row: RaiseRow) -> str:
 
 def _signed(job: Job, revision: DesignRevision) -> dict[str, Any]:
     rows = LiftSignature.objects.filter(revision__job=job, revision__part=revision.part)
-    standing = standing_signatures(revision, rows.select_related("revision"))
+    log = decided([job])[job.pk]
+    standing = standing_signatures(revision, filter(log.signed, rows.select_related("revision")))
     return {r: (job.local(s.signed_at), s.recorded_by_id != s.person_id) for r, s in standing.items()}
 
 

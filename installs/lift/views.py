@@ -13,6 +13,7 @@ from django.views.decorators.http import require_http_methods, require_POST
 
 from installs.jobs.design_views import DECISIONS, DesignPage, design_page
 from installs.jobs.requests import JobRequest
+from installs.jobs.sealed import decided
 from installs.lift import cases, services
 from installs.lift.checking import LiftReview
 from installs.lift.drawing import draw
@@ -66,11 +67,10 @@ def signing(lift: LiftDesign) -> dict[str, Any]:
     revision = lift.job.revisions.newest(lift.which)
     if revision is None:
         return {"plan": None}
+    rows = LiftSignature.objects.filter(revision__job=lift.job, revision__part=lift.which)
+    log = decided([lift.job])[lift.job_id]
     signed = standing_signatures(
-        revision,
-        LiftSignature.objects.filter(revision__job=lift.job, revision__part=lift.which).select_related(
-            "person", "recorded_by", "revision"
-        ),
+        revision, filter(log.signed, rows.select_related("person", "recorded_by", "revision"))
     )
     lines = [
         {"role": role, "person": person, "signature": signed.get(role)}

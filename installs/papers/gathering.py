@@ -10,6 +10,7 @@ from typing import Any
 from django.core.exceptions import ValidationError
 from django.template.loader import select_template
 
+from installs.checklists.heads import heads
 from installs.jobs.figures import figures_of
 from installs.jobs.getters import letters_in_force
 from installs.jobs.models import DesignRevision, Job
@@ -39,11 +40,17 @@ class Gathered:
 def missing_for(packet: Packet, released: Mapping[str, DesignRevision], standing: Footing) -> list[str]:
     """Why the paper cannot be ordered yet, in words: what is not released, and what no longer stands."""
     missing = [f"{part_title(part)} is not released." for part in packet.parts if part not in released]
+    cites = cited(packet, released)
+    altered = [r for r in cites if standing.altered.get(r.pk)]
+    missing += [f"{_sentence(standing.void(r))} Release it again." for r in altered]
     return missing + [
-        f"{sentence[:1].upper()}{sentence[1:]}. Release it again, or a named engineer confirms in "
-        "writing that it stands."
-        for sentence in void_words(cited(packet, released), standing)
+        f"{_sentence(words)} Release it again, or a named engineer confirms in writing that it stands."
+        for words in void_words([r for r in cites if r not in altered], standing)
     ]
+
+
+def _sentence(words: str) -> str:
+    return f"{words[:1].upper()}{words[1:]}."
 
 
 def released_parts(job: Job) -> dict[str, DesignRevision]:
@@ -59,6 +66,7 @@ def gather(
     job: Job, packet: Packet, letter: str, *, by: User, at: datetime, seal: SealedSheets | None = None
 ) -> Gathered:
     """What the paper of this letter prints. ValidationError says what is missing."""
+    ends = heads(job, at)  # first: whatever is written meanwhile stands behind them
     released = released_parts(job)
     cites, standing = cited(packet, released), footing(job)
     missing = missing_for(packet, released, standing)
@@ -88,6 +96,7 @@ def gather(
         "before": before(job, packet),
         "seal": sealed_words(seal) if seal else None,
         "sealed_in": sealed_in(job, cites),
+        "heads": ends,
     }
     return Gathered(frozen(inputs), cites)
 

@@ -8,6 +8,7 @@ from typing import Any
 
 from django.template.loader import render_to_string
 
+from installs.checklists.heads import printed_line
 from installs.drafting.gauge import gauge_svg
 from installs.papers.freezing import thawed
 from installs.papers.models import PaperKind
@@ -28,6 +29,7 @@ def documents(inputs: Mapping[str, Any]) -> list[tuple[str, str]]:
     place of ours: ``("", SEALED)`` among the others.
     """
     paper = with_paper_units(thawed(dict(inputs)))
+    paper["record"] = printed_line(paper["heads"]) if "heads" in paper else ""
     sheets = all_sheets(paper)
     sealed = sealed_numbers(paper)
     first = next((i for i, sheet in enumerate(sheets) if sheet["number"] in sealed), len(sheets))

@@ -11,6 +11,7 @@ from typing import Any
 from django.core.exceptions import ValidationError
 from django.db import transaction
 
+from installs.checklists.heads import heads
 from installs.files.models import StoredFile
 from installs.files.services import bounded, store_bytes
 from installs.jobs.getters import locked
@@ -192,6 +193,10 @@ def _require_sheets(paper: Paper, sheets: Sequence[str], pages: int) -> None:
 
 def _bound_with(job: Job, paper: Paper, seal: SealedSheets, *, by: User, at: datetime) -> Paper:
     """The next letter: the sheets as reviewed, the sealed ones in their place, today's open deviations."""
+    if digest(paper.inputs) != paper.inputs_sha256:
+        raise ValidationError(
+            "What was frozen for this paper no longer matches its hash. Order a new letter."
+        )
     packet = packet_of(paper.kind)
     letter = letter_for(job, packet)
     changed = {
@@ -202,6 +207,7 @@ def _bound_with(job: Job, paper: Paper, seal: SealedSheets, *, by: User, at: dat
         "deviations": open_deviations(job),
         "early_releases": early_releases(job, at),
         "seal": sealed_words(seal),
+        "heads": heads(job, at),
     }
     inputs = {**paper.inputs, **frozen(changed)}
     return _kept(job, paper.kind, letter, inputs, paper.cites.all(), seal, by=by, at=at)

@@ -14,7 +14,6 @@ import json
 import os
 import sqlite3
 import tarfile
-import tempfile
 from collections.abc import Callable, Iterator
 from contextlib import closing, contextmanager
 from dataclasses import asdict, dataclass, field
@@ -28,6 +27,7 @@ from django.db.migrations.recorder import MigrationRecorder
 
 from installs.files.keeping import keep, kept_bytes
 from installs.files.models import name_of
+from installs.record.unfinished import folder_for, private
 
 MANIFEST, SQLITE = "manifest.json", "database/mastwright.sqlite3"
 FORMAT = 1
@@ -65,13 +65,12 @@ class Manifest:
 
 def back_up(path: Path, *, at: datetime) -> Manifest:
     """Write a backup to ``path``: all of it or nothing. OSError where the disk does not take it."""
-    part = path.with_name(f"{path.name}.part")
-    try:
+    with folder_for(path.parent) as folder:
+        part = folder / "part"
         with (
-            tempfile.TemporaryDirectory(dir=path.parent, prefix=".backup-") as folder,
-            part.open("wb") as stream,
+            private(part) as stream,
             tarfile.open(fileobj=stream, mode="w") as tar,
-            _snapshot(Path(folder)) as (ask, dumped),
+            _snapshot(folder) as (ask, dumped),
         ):
             manifest = Manifest(
                 at.isoformat(),
@@ -92,8 +91,6 @@ def back_up(path: Path, *, at: datetime) -> Manifest:
             stream.flush()
             os.fsync(stream.fileno())
         part.rename(path)
-    finally:
-        part.unlink(missing_ok=True)
     return manifest
 
 
@@ -224,7 +221,8 @@ def _into_sqlite(content: bytes) -> None:
     place = Path(connection.settings_dict["NAME"])
     connection.close()
     part = place.with_name(f"{place.name}.part")
-    with part.open("wb") as stream:
+    part.unlink(missing_ok=True)
+    with private(part) as stream:
         stream.write(content)
         stream.flush()
         os.fsync(stream.fileno())

@@ -11,15 +11,19 @@ from dataclasses import dataclass
 from functools import partial
 from typing import Any
 
+from django.apps import apps
+
 from installs.checklists.models import Entry
 from installs.checklists.services import entry_faults, numbers_of
 from installs.files.models import StoredFile
-from installs.jobs.models import Acceptance, DesignRevision, DraftAcceptance, Event, Job
+from installs.jobs.models import Acceptance, Confirmation, DesignRevision, DraftAcceptance, Event, Job
+from installs.jobs.sealed import Decided
 from installs.jobs.sealing import digest, is_hash_of, log_faults, release_hash
 from installs.people.firm_log import every_line, firm_log_faults
 from installs.people.models import FirmEvent
 from installs.record.files import file_faults, files_of
 from installs.record.models import FirmLogCheck, RecordCheck
+from installs.record.papers import PaperKept, paper_faults, papers_kept
 from sitecalc.wording import day_words
 
 
@@ -30,17 +34,24 @@ class Record:
     job: Job
     releases: Sequence[DesignRevision]
     drafts: Sequence[DraftAcceptance]
+    confirmed: Sequence[Confirmation]
+    signed: Sequence[Any]
+    papers: Sequence[PaperKept]
     events: Sequence[Event]
     entries: Sequence[Entry]
     files: list[StoredFile]
 
     @classmethod
     def of(cls, job: Job) -> Record:
-        # releases and acceptances first: what is written meanwhile has its line in the log by then
+        signatures = apps.get_model("installs.LiftSignature").objects
+        # releases, acceptances and papers first: what is written meanwhile has its line in the log by then
         return cls(
             job,
             list(job.revisions.prefetch_related("acceptances")),
             list(job.draft_acceptances.all()),
+            list(Confirmation.objects.filter(revision__job=job).select_related("revision")),
+            list(signatures.filter(revision__job=job).select_related("revision")),
+            papers_kept(job),
             list(job.events.order_by("sequence")),
             list(job.entries.select_related("photo", "corrects", "device").order_by("sequence")),
             files_of(job),
@@ -52,8 +63,10 @@ class Record:
             *(f"Log: {words}" for words in log_faults(self.events)),
             *(f"Field record: {words}" for words in entry_faults(self.entries, numbers_of(self.job))),
             *self._lost_ends(last),
+            *paper_faults(self.papers, self.events, self.entries),
             *self._releases(),
             *self._acceptances(),
+            *self._words(),
             *file_faults(self.files),
         ]
 
@@ -107,6 +120,18 @@ class Record:
             if not self._was_given(release, given)
         ]
 
+    def _words(self) -> Iterator[str]:
+        """Confirmations and signatures, each by its line of the log."""
+        log = Decided(tuple(self.events))
+        for name, rows, said in (
+            ("Confirmations", self.confirmed, log.confirmed),
+            ("Signatures", self.signed, log.signed),
+        ):
+            for row in rows:
+                if not said(row):
+                    release = f"{row.revision.part} release {row.revision.letter}"
+                    yield f"{name}: one of {release} is not as the log tells of it"
+
     def _was_given(self, release: DesignRevision, given: Acceptance) -> bool:
         inputs = digest(release.inputs)
         drafted = any(
@@ -115,13 +140,7 @@ class Record:
             == (given.engineer_id, given.reason, given.accepted_at)
             for d in self.drafts
         )
-        logged = any(
-            (said.get("check"), said.get("inputs")) == (given.check_key, inputs)
-            and (event.by_id, event.at) == (given.engineer_id, given.accepted_at)
-            and says(event.what, f"accepted: {given.reason}")
-            for event, said in self._said("check accepted")
-        )
-        return drafted and logged
+        return drafted and Decided(tuple(self.events)).accepted(release, given)
 
 
 @dataclass(frozen=True)
@@ -151,9 +170,3 @@ class FirmRecord:
             day = day_words(last.whole_at, year=True)
             faults.append(f"line {last.end} that ended it on {day}, is gone or is another")
         return cls(lines, end, end_hash, faults)
-
-
-def says(line: str, words: str) -> bool:
-    """Whether the line ends with the words, or with as much of them as a line of the log holds."""
-    full = Event._meta.get_field("what").max_length
-    return line.endswith(words) or (len(line) == full and words.startswith(line[line.find(words[:20]) :]))

@@ -13,7 +13,7 @@ from installs.checklists.services import copy_lists
 from installs.checklists.state import list_states, open_items
 from installs.checklists.taking import take_entry
 from installs.gates.facts import facts_of
-from tests.make import AT, a_photo, make_job, make_person
+from tests.make import AT, a_photo, make_job, make_person, make_release
 
 pytestmark = pytest.mark.django_db
 
@@ -25,10 +25,8 @@ def job(ben):
     """Its foundation is released for a tower of four legs."""
     job = make_job(members=(ben,))
     copy_lists(job, by=ben, at=AT)
-    job.revisions.create(
-        part="foundation", letter="A", inputs={}, results={"legs": {"legs": 4}}, sha256="0" * 64,
-        released_by=ben, released_at=AT, checks=[{"key": "b", "title": "B", "verdict": "passes"}],
-    )  # fmt: skip
+    passed = [{"key": "b", "title": "B", "verdict": "passes"}]
+    make_release(job, "foundation", by=ben, results={"legs": {"legs": 4}}, checks=passed)
     return job
 
 

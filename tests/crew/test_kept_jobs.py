@@ -24,14 +24,14 @@ from installs.gates.services import finish_phase, start_phase
 from installs.inspection.models import Inspection
 from installs.inspection.services import record_inspection
 from installs.jobs.kept import Kept, job_versions, version
-from installs.jobs.models import DesignRevision, Job
+from installs.jobs.models import Job
 from installs.jobs.services import add_member, answer_deviation, archive_job, change_job, open_deviation
 from installs.lift.review import review
 from installs.people.models import Certificate
 from installs.permits.models import Permit
 from installs.permits.services import record_permit
 from tests.lift.kit import make_kit
-from tests.make import alma, make_card, make_job, make_person
+from tests.make import alma, make_card, make_job, make_person, make_release
 
 pytestmark = pytest.mark.django_db
 
@@ -42,7 +42,7 @@ OF_A_JOB = {
     "installs.DesignRevision", "installs.Acceptance", "installs.StrengthNotice", "installs.EarlyRelease",
     "installs.LiftDesign", "installs.LiftSignature", "installs.Correction",
     "crew.CrewDay", "crew.CrewDay_people", "crew.Plan",
-    "installs.Confirmation", "installs.RecordCheck",
+    "installs.Confirmation", "installs.RecordCheck", "installs.Event",
 }  # fmt: skip
 
 
@@ -248,10 +248,7 @@ def test_a_lift_plan_follows_its_draft_its_crane_and_its_cards(client):
     kit = make_kit()
     found = review(kit.lift)
     now = timezone.now()
-    DesignRevision.objects.create(
-        job=kit.job, part="tower lift", letter="A", inputs=kit.lift.inputs(), results={}, checks=[],
-        sha256="0" * 64, released_by=kit.office, released_at=now,
-    )  # fmt: skip
+    make_release(kit.job, "tower lift", inputs=kit.lift.inputs(), by=kit.office, at=now)
     assert found.checks
 
     def missing():
@@ -278,10 +275,7 @@ def tables_read(work) -> set[str]:
 def test_a_state_is_read_from_no_other_table_than_is_written_down(board):
     board.day()
     kit = make_kit()
-    DesignRevision.objects.create(
-        job=kit.job, part="tower lift", letter="A", inputs=kit.lift.inputs(), results={}, checks=[],
-        sha256="0" * 64, released_by=kit.office, released_at=timezone.now(),
-    )  # fmt: skip
+    make_release(kit.job, "tower lift", inputs=kit.lift.inputs(), by=kit.office, at=timezone.now())
     keys = list(Job.objects.values_list("pk", flat=True))
     read = tables_read(lambda: office._worked_out(keys, timezone.now()))
     assert read - OF_A_JOB - set(SHARED) == set()

@@ -22,12 +22,12 @@ from installs.checklists.taking import take_entry
 from installs.gates.facts import load_facts
 from installs.gates.rules import gate, gate_ahead
 from installs.jobs.kept import Kept
-from installs.jobs.models import DesignRevision
+from installs.jobs.services import write_event
 from installs.lift.models import TOWER_LIFT
 from installs.lift.services import sign_plan
 from tests.gates.test_rules import READY
 from tests.lift.kit import Kit, make_kit
-from tests.make import AT
+from tests.make import AT, sealed
 
 pytestmark = pytest.mark.django_db
 FIRST = date(2031, 5, 26)
@@ -52,7 +52,12 @@ def put(kit: Kit, signed: date, weather: date | None, crew_days: list[date]) -> 
     """Signed for these days, and the crew planned for those, as if it had been so from the beginning."""
     days = {"lift_on": signed.isoformat(), "weather_day": weather and weather.isoformat()}
     revision = kit.job.revisions.get(part=TOWER_LIFT)
-    DesignRevision.objects.filter(pk=revision.pk).update(inputs={**revision.inputs, **days})
+    revision.inputs |= days
+    sealed(revision)
+    for given in revision.lift_signatures.all():
+        told = {"which": TOWER_LIFT, "letter": "A", "role": given.role, "sha256": revision.sha256}
+        by, at = given.recorded_by, given.signed_at
+        write_event(kit.job, "lift plan signed", "For a test.", by=by, at=at, data=told)
     kit.lift.change(**days).save()
     CrewDay.objects.all().delete()
     crew = Crew.objects.get()

@@ -28,7 +28,7 @@ from installs.permits.models import Permit
 from installs.permits.services import record_permit
 from installs.pour.models import StrengthNotice
 from installs.pour.services import record_notice
-from tests.make import AT, make_job, make_person
+from tests.make import AT, make_job, make_person, make_release
 
 PERMITS = ("building", "locate", "electrical", "utility test", "utility operation")
 INSPECTIONS = ("footing", "rough-in", "electrical", "concrete acceptance")
@@ -50,16 +50,7 @@ class GateMachine(RuleBasedStateMachine):
         self.at = AT
         # a released foundation, so that digging and pouring can have permission
         passes = {"key": "bearing", "title": "Bearing", "verdict": "passes"}
-        self.job.revisions.create(
-            part="foundation",
-            letter="A",
-            inputs={},
-            results={},
-            checks=[passes],
-            sha256="0" * 64,
-            released_by=self.person,
-            released_at=AT,
-        )
+        make_release(self.job, "foundation", by=self.person, checks=[passes])
         self.sent: set[uuid.UUID] = set()
         self.by_permission: set[str] = set()
 

@@ -17,7 +17,7 @@ from installs.gates.services import GateClosed, finish_phase, start_phase
 from installs.permits.models import Permit
 from installs.pour import readiness
 from installs.pour.readiness import facts_before
-from tests.make import AT, a_photo, make_job, make_person
+from tests.make import AT, a_photo, make_job, make_person, make_release
 
 pytestmark = pytest.mark.django_db
 
@@ -44,16 +44,8 @@ def open_excavation(job):
         granted_on=day,
         expires_on=day + timedelta(days=9),
     )
-    job.revisions.create(
-        part="foundation",
-        letter="A",
-        inputs={},
-        results={},
-        sha256="0" * 64,
-        released_by=make_person(),
-        released_at=AT,
-        checks=[{"key": "bearing", "title": "Bearing", "verdict": "passes"}],
-    )
+    passed = [{"key": "bearing", "title": "Bearing", "verdict": "passes"}]
+    make_release(job, "foundation", by=make_person(), checks=passed)
 
 
 def entry(job, by, code, **fields):

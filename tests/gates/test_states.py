@@ -15,7 +15,7 @@ from installs.gates.facts import facts_of
 from installs.gates.job_facts import CureFact, JobFacts, PermitFact
 from installs.gates.states import phase_states
 from installs.jobs.phases import PHASES, STARTABLE
-from tests.make import AT, alma, make_job, make_person
+from tests.make import AT, alma, make_job, make_person, make_release
 
 ASKED = (PermitFact("building", "building permit", in_hand=False, asked=True),)
 POURED = CureFact(ready=False, missing=("0.0 of 28 curing days",), expected=None, poured=True)
@@ -95,9 +95,6 @@ def test_a_phase_with_a_start_and_a_finish_is_what_they_say():
 
 def test_a_released_site_is_a_fact_of_its_job(job, ben):
     assert not facts_of(job, AT).site_released
-    job.revisions.create(
-        part="site", letter="A", inputs={}, results={}, checks=[], sha256="0" * 64, released_by=ben,
-        released_at=AT,
-    )  # fmt: skip
+    make_release(job, "site", by=ben)
     assert facts_of(job, AT).site_released
     assert facts_of(job, AT).foundation_letter == ""

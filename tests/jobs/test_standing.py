@@ -29,7 +29,7 @@ from installs.papers.services import order_paper
 from installs.pour.pour_day import pour_day
 from installs.pour.record_words import load_record
 from installs.turbine.models import TurbineModel
-from tests.make import AT, make_job
+from tests.make import AT, make_job, sealed
 
 pytestmark = pytest.mark.django_db
 
@@ -262,7 +262,9 @@ def said(client: Client, page: str) -> str:
 
 def test_a_release_without_links_finds_them_from_its_figures(released: Season) -> None:
     """As releases stand that were made before links were kept."""
-    DesignRevision.objects.update(stands_on={})
+    for revision in DesignRevision.objects.all():
+        revision.stands_on = {}
+        sealed(revision)
     for part, other in PAIRS:
         revision = released.job.revisions.newest(part)
         assert revision is not None

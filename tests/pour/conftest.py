@@ -18,7 +18,7 @@ from sitecalc.__main__ import plain
 from sitecalc.checks import Known, Rule
 from sitecalc.figures import declared
 from sitecalc.pour.figures import MonthsRow
-from tests.make import alma, make_job, make_person
+from tests.make import alma, make_job, make_person, make_release
 
 POUR = datetime(2031, 4, 24, 14, 0, tzinfo=UTC)  # 9 AM at the site
 NORMALS = (12.0, 17.0, 29.0, 43.0, 56.0, 66.0, 71.0, 69.0, 59.0, 45.0, 29.0, 16.0)
@@ -45,11 +45,9 @@ def job(office: User, foreman: User, engineer: User) -> Job:
     job = make_job(by=office, members=(foreman, engineer), at=POUR - timedelta(days=90))
     copy_lists(job, by=office, at=POUR - timedelta(days=80))
     checks = [Rule("a", "Anything", "", "none", Known.PRACTICE).compare(demand=1, capacity=2)]
-    DesignRevision.objects.create(
-        job=job, part="foundation", letter="B", sha256="f" * 64, released_by=office,
-        released_at=POUR - timedelta(days=60), results={}, checks=plain(checks),
-        inputs={"side_ft": 16.5, "thickness_ft": 3.5, "fc_psi": 4500.0},
-    )  # fmt: skip
+    pad = {"side_ft": 16.5, "thickness_ft": 3.5, "fc_psi": 4500.0}
+    at = POUR - timedelta(days=60)
+    make_release(job, "foundation", letter="B", by=office, at=at, checks=plain(checks), inputs=pad)
     return job
 
 

@@ -2,18 +2,22 @@
 
 from __future__ import annotations
 
+import os
+import subprocess
+import sys
 from datetime import timedelta
 
 import pytest
 from django.urls import reverse
 from django.utils import timezone
 
-from installs.record.backup import verified
+from installs.record.backup import back_up, verified
 from installs.record.backups import backup_fault, name_at, place
 from installs.work.models import WorkRequest
 from installs.work.runner import work_one
 from installs.work.services import request_nightly
 from tests.make import alma, make_job
+from tests.prepared import ROOT
 
 pytestmark = pytest.mark.django_db(transaction=True)
 
@@ -63,3 +67,39 @@ def test_on_a_full_disk_the_old_ones_stay(monkeypatch) -> None:
     a_night(timezone.now())
     assert [p.read_bytes() for p in place().iterdir()] == [b"an older one"]
     assert backup_fault(timezone.now()) == "No backup was made yet."
+
+
+def test_what_a_killed_backup_left_goes_with_the_next_one_and_what_a_living_one_writes_stays() -> None:
+    writes = "import sys; from pathlib import Path; from installs.record.unfinished import folder_for\n"
+    writes += (
+        "with folder_for(Path(sys.argv[1])) as folder:\n (folder / 'part').touch()\n print(folder.name, "
+    )
+    writes += "flush=True)\n input()"
+    command = [sys.executable, "-c", writes, str(place())]
+
+    def begun() -> tuple[subprocess.Popen[str], str]:
+        writer = subprocess.Popen(command, cwd=ROOT, stdin=subprocess.PIPE, stdout=subprocess.PIPE, text=True)
+        return writer, writer.stdout.readline().strip()
+
+    killed, _ = begun()
+    killed.kill()
+    killed.communicate()
+    (place() / f"{name_at(timezone.now())}.part").touch()  # as an earlier version left it
+    assert len(list(place().iterdir())) == 2
+    living, its_own = begun()
+    a_night(timezone.now())
+    backup, other = sorted(place().iterdir(), key=lambda path: path.is_dir())
+    assert other.name == its_own and verified(backup).ends == {"log": {}, "field record": {}}
+    living.communicate("done\n")
+    assert [path.name for path in place().iterdir()] == [backup.name]
+
+
+@pytest.mark.parametrize("umask", [0o000, 0o277])
+def test_a_backup_is_its_owners_alone_whatever_the_umask(umask) -> None:
+    before = os.umask(umask)
+    try:
+        path = place().parent / "all.tar"
+        back_up(path, at=timezone.now())
+    finally:
+        os.umask(before)
+    assert path.stat().st_mode & 0o777 == 0o600

@@ -22,7 +22,7 @@ from installs.tower.materials import lines
 from installs.tower.review import load_torque, review
 from sitecalc.checks import Verdict
 from sitecalc.inputs import InputError
-from tests.make import AT, make_job, make_person
+from tests.make import AT, make_job, make_person, sealed
 from tests.tower.make_tower import give_turbine, make_tower, section, splice
 
 pytestmark = pytest.mark.django_db
@@ -241,7 +241,7 @@ def test_a_job_without_a_released_tower_has_no_torqued_joints(job, tower):
 
 def test_a_release_that_cannot_be_read_has_no_torqued_joints(job, revision):
     revision.results = {"joints": "twelve"}
-    revision.save()
+    sealed(revision)
     state = load_torque([job])[job.pk]
     assert not state.complete
     assert state.sentence.startswith("tower release A cannot be read")
