@@ -19,10 +19,11 @@ test:
 	@CHROMIUM="$$(cat .venv/browser)" exec $(PY) -m pytest $(or $(ARGS),-n 4 --dist loadfile)
 
 # What takes too long for every time: random actions at the gates and bad input to the full depth, every paper of the
-# demo printed and read, and fifty phones on bad lines to a server that is killed.
+# demo printed and read, slow senders to a server without a proxy, and fifty phones on bad lines to one that is killed.
 prove:
 	@sh .ci/setup test
 	@$(PY) -m pytest --hypothesis-profile=prove -n 2 --dist load -m "" $(PROVEN)
+	@$(PY) tests/bench/slow_senders.py
 	@$(PY) tests/bench/phones.py
 PROVEN = tests/gates/test_no_way_past.py tests/house/test_bad_input.py tests/papers/test_every_paper.py
 

@@ -99,6 +99,7 @@ OWN: dict[str, tuple[int, str]] = {
     "installs.checklists.held_photo": (SERVICES, "stores a picture before its sheet is judged"),
     "installs.work.queues": (BASE, "names, before Django is there"),
     "installs.work.filebroker": (BASE, "a transport of the message library, before Django is there"),
+    "installs.work.patient": (BASE, "how the web process reads requests, before Django is there"),
     "installs.work.registry": (BASE, "functions by the name of their kind"),
     "installs.work.runner": (SERVICES, "sees a claimed request through"),
     "installs.work.faults": (VIEWS, "what is answered when a request fails"),
