@@ -6,7 +6,6 @@ import hashlib
 import http.client
 import socket
 import subprocess
-import sys
 import time
 from collections.abc import Callable, Iterator
 from contextlib import ExitStack, closing
