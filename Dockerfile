@@ -10,6 +10,9 @@ RUN apt-get update \
 WORKDIR /app
 ENV PYTHONUNBUFFERED=1 PYTHONDONTWRITEBYTECODE=1 VAR_DIR=/app/var STATIC_ROOT=/app/collected
 
+# large blocks (open pictures) go back to the system when they are let go of, whichever thread had them
+ENV MALLOC_MMAP_THRESHOLD_=500000
+
 COPY .ci/requirements-firm.txt .
 RUN pip install --no-cache-dir --disable-pip-version-check -r requirements-firm.txt
 

@@ -19,12 +19,14 @@ test:
 	@CHROMIUM="$$(cat .venv/browser)" exec $(PY) -m pytest $(or $(ARGS),-n 4 --dist loadfile)
 
 # What takes too long for every time: random actions at the gates and bad input to the full depth, every paper of the
-# demo printed and read, and fifty phones on bad lines to a server that is killed.
+# demo printed and read, slow senders to a server without a proxy, and fifty phones on bad lines to one that is killed.
 prove:
 	@sh .ci/setup test
 	@$(PY) -m pytest --hypothesis-profile=prove -n 2 --dist load -m "" $(PROVEN)
+	@$(PY) tests/bench/slow_senders.py
 	@$(PY) tests/bench/phones.py
-PROVEN = tests/gates/test_no_way_past.py tests/house/test_bad_input.py tests/papers/test_every_paper.py
+PROVEN = tests/gates/test_no_way_past.py tests/house/test_bad_input.py tests/house/test_fuzz.py \
+  tests/papers/test_every_paper.py
 
 check:
 	@sh .ci/setup test
@@ -51,7 +53,7 @@ pins:
 	$(PY) -m piptools compile $(PINNING) -o requirements.txt pyproject.toml
 	$(PY) -m piptools compile $(PINNING) --extra firm -c requirements.txt -o .ci/requirements-firm.txt pyproject.toml
 	$(PY) -m piptools compile $(PINNING) --extra firm --extra test -c .ci/requirements-firm.txt -o .ci/requirements-test.txt pyproject.toml
-PINNING = --quiet --strip-extras --no-header --no-emit-index-url --no-emit-trusted-host --no-emit-find-links
+PINNING = --quiet --generate-hashes --allow-unsafe --strip-extras --no-header --no-emit-index-url --no-emit-trusted-host --no-emit-find-links
 
 bench:
 	@sh .ci/setup test

@@ -122,7 +122,7 @@ def _look_ahead(request: PersonRequest, now: datetime, stands: Stands) -> Page:
     context = {**_head(morning, lines, now), "sheets": sheets}
     context["strip"] = strip_svg(rows, morning)
     if may(request.user, "manage people"):
-        context |= {"backup": last_made(), "backup_fault": backup_fault(now)}
+        context |= {"asks_backup": True, "backup": last_made(), "backup_fault": backup_fault(now)}
         context["firm_log_fault"] = firm_log_broken()
     return Page(
         sheets=sheets,

@@ -42,11 +42,14 @@ from installs.people.access import allow
 from installs.people.middleware import asked_by_page
 from installs.people.models import User
 from installs.people.requests import PersonRequest
+from installs.record.files import unnamed
 from installs.sent.once import ENTRIES, sends
 from installs.work.faults import passing
 from installs.work.request_id import current_request_id
 
 MOST_ENTRIES = 200
+MOST_UNNAMED_PHOTOS = 500  # of a person; those of more than a week are taken away each night
+MOST_NEW_PHONES = 20  # of a person in a day
 NEEDED = {"uuid", "job", "code", "taken_at"}
 FIELDS = NEEDED | {"subject", "number", "unit", "text", "data", "photo", "corrects"}
 
@@ -59,6 +62,10 @@ log = logging.getLogger(__name__)
 
 class Malformed(ValueError):
     """A field that cannot be read; its message goes back to the phone."""
+
+
+class TooMany(ValueError):
+    """More than anybody needs; its message goes back to the phone, which keeps what it holds."""
 
 
 class PhotoNotHere(Malformed):
@@ -86,6 +93,8 @@ def entries(request: PersonRequest) -> JsonResponse:
         device = heard(batch, by=request.user, at=now)
     except Malformed as error:
         return JsonResponse({"error": str(error)}, status=400)
+    except TooMany as error:
+        return JsonResponse({"error": str(error)}, status=429)
     answers = [_answer(entry, request.user, device, now) for entry in batch["entries"]]
     return JsonResponse({"now": now.isoformat(), "answers": answers})
 
@@ -99,8 +108,17 @@ def heard(batch: Mapping[str, Any], *, by: User, at: datetime) -> Device:
         fields["skew_s"] = (_instant(batch["now"], "now") - at).total_seconds()
     oldest = batch.get("oldest_waiting_at")
     fields["oldest_waiting_at"] = _instant(oldest, "oldest_waiting_at").astimezone(UTC) if oldest else None
-    device, _ = Device.objects.update_or_create(uuid=_uuid(batch.get("device"), "device"), defaults=fields)
+    uuid = _uuid(batch.get("device"), "device")
+    _room_for_another(uuid, by, at)
+    device, _ = Device.objects.update_or_create(uuid=uuid, defaults=fields)
     return device
+
+
+def _room_for_another(uuid: uuids.UUID, by: User, at: datetime) -> None:
+    """A phone makes itself a new name when its storage is cleared: not twenty times a day."""
+    heard_today = Device.objects.filter(person=by, heard_at__gt=at - timedelta(days=1))
+    if heard_today.count() >= MOST_NEW_PHONES and not Device.objects.filter(uuid=uuid).exists():
+        raise TooMany(f"{MOST_NEW_PHONES} phones have sent under your name since yesterday: tell the office.")
 
 
 def _answer(sent: Any, by: User, device: Device, now: datetime) -> dict[str, Any]:
@@ -301,6 +319,9 @@ def photos(request: PersonRequest) -> JsonResponse:
     sent = request.FILES.get("photo")
     if sent is None:
         return JsonResponse({"error": "There is no photo in the request."}, status=400)
+    if unnamed().filter(stored_by=request.user).count() >= MOST_UNNAMED_PHOTOS:
+        words = f"{MOST_UNNAMED_PHOTOS} photos from you stand in no record yet: tell the office."
+        return JsonResponse({"error": words}, status=429)
     try:
         kept = store_photo(sent, by=request.user, at=timezone.now())
     except ValidationError as error:

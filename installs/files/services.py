@@ -20,7 +20,9 @@ from installs.files.models import Sending, StoredFile
 from installs.people.models import User
 
 PHOTO_LONG_SIDE_PX = 1600
-MOST_PIXELS = 40_000_000
+# Of a picture that is opened: 24-megapixel cameras make up to 6048 x 4032. As PNG that is about 0.2 GB open.
+MOST_PIXELS = 25_000_000
+TOO_MANY_PIXELS = f"The picture is larger than {MOST_PIXELS // 1_000_000} megapixels: send a smaller one."
 # what the decoders raise at bytes that are not a whole picture
 UNREADABLE = (
     UnidentifiedImageError, OSError, SyntaxError, ValueError, TypeError, KeyError, IndexError, EOFError,
@@ -90,16 +92,17 @@ def store_photo(upload: IO[bytes], *, by: User, at: datetime) -> StoredFile:
         with whole_pictures_only():
             picture: Image.Image = Image.open(io.BytesIO(content), formats=["JPEG", "PNG", "WEBP"])
             if picture.width * picture.height > MOST_PIXELS:
-                raise ValidationError("The picture is larger than 40 megapixels.")
+                raise ValidationError(TOO_MANY_PIXELS)
+            # made small while it is decoded, and only then turned: a JPEG is never open in its full size
+            picture.thumbnail((PHOTO_LONG_SIDE_PX, PHOTO_LONG_SIDE_PX))
             # phones turn a picture by a note beside it, which is dropped below
             picture = ImageOps.exif_transpose(picture)
-            picture.thumbnail((PHOTO_LONG_SIDE_PX, PHOTO_LONG_SIDE_PX))
             plain = picture.convert("RGB")
             plain.info.clear()  # a comment would be written along
             encoded = io.BytesIO()
             plain.save(encoded, "JPEG", quality=85)
     except (Image.DecompressionBombWarning, Image.DecompressionBombError) as error:
-        raise ValidationError("The picture is larger than 40 megapixels.") from error
+        raise ValidationError(TOO_MANY_PIXELS) from error
     except UNREADABLE as error:
         raise ValidationError("This is not a picture that can be read (JPEG, PNG or WebP).") from error
     return store_bytes(encoded.getvalue(), "image/jpeg", getattr(upload, "name", "photo"), by=by, at=at)

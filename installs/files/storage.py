@@ -18,6 +18,7 @@ from django.core.files.base import File
 from django.core.files.storage import FileSystemStorage
 
 LEFTOVER = ".part-"
+PRESS = "mastwright-paper-"  # a press's folder: what a killed one left is known by it
 
 
 class WholeFiles(FileSystemStorage):

@@ -16,6 +16,7 @@ from typing import Any
 from django.conf import settings
 
 from installs.files.keeping import read_bytes
+from installs.files.storage import PRESS
 from installs.papers.models import Paper
 from installs.papers.pages import SEALED, documents
 from installs.work.runner import WorkFailed
@@ -35,7 +36,7 @@ def printed(paper: Paper, progress: Progress) -> Printed:
     """The paper's PDF. WorkFailed says in words why it cannot be printed."""
     progress("Setting the sheets", 0.05)
     pages = documents(paper.inputs)
-    with TemporaryDirectory(prefix="paper-") as name:
+    with TemporaryDirectory(prefix=PRESS) as name:
         folder = Path(name)
         parts = []
         place = next((i for i, (_said, html) in enumerate(pages) if html == SEALED), None)

@@ -6,6 +6,8 @@ from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 from django.conf import settings
+from django.db.migrations.recorder import MigrationRecorder
+from django.db.models import Min
 
 from installs.jobs.reading import read_once
 from installs.work.models import State, WorkRequest
@@ -41,10 +43,19 @@ def last_made() -> datetime | None:
     return done.order_by("-finished_at").values_list("finished_at", flat=True).first()
 
 
+def set_up() -> datetime | None:
+    """When this database was made."""
+    made: datetime | None = MigrationRecorder.Migration.objects.aggregate(first=Min("applied"))["first"]
+    return made
+
+
 def backup_fault(at: datetime) -> str:
-    """What is said where the last backup is missing or older than two nights; "" otherwise."""
-    last = last_made()
+    """What is said where the last backup is missing or older than two nights; "" otherwise.
+
+    A new server has had no night yet: that it has none is a fact there, and no fault.
+    """
+    last, made = last_made(), set_up()
     if last is None:
-        return "No backup was made yet."
+        return "" if made is not None and at - made < OLD else "No backup was made yet."
     days = (at - last).days
     return f"The last backup was made {days} days ago." if at - last > OLD else ""

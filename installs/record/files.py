@@ -2,14 +2,19 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 
 from django.apps import apps
+from django.db.models import Exists, JSONField, OuterRef, QuerySet, TextField
+from django.db.models.functions import Cast
 
 from installs.checklists.models import Entry
 from installs.files.keeping import fault_of
 from installs.files.models import StoredFile
 from installs.jobs.models import Job
+
+SHA256 = re.compile(r"\b[0-9a-f]{64}\b")
 
 # table, its field that names a file, from there to the job
 NAMED_BY = (
@@ -24,6 +29,32 @@ NAMED_BY = (
     ("installs.Confirmation", "letter", "revision__job"),
 )
 NO_JOBS = (("installs.Certificate", "file"), ("installs.Sending", "file"))  # the firm's own, and who sent it
+
+NAMING = (
+    *((label, field) for label, field, _ in NAMED_BY),
+    NO_JOBS[0],
+)  # who sent a file names it in no record
+
+
+def unnamed() -> QuerySet[StoredFile]:
+    """Files that no row names by a key. What names one by its hash is found by ``said_in_words``."""
+    files = StoredFile.objects.all()
+    for label, field in NAMING:
+        naming = apps.get_model(label)._base_manager.filter(**{field: OuterRef("pk")})
+        files = files.exclude(Exists(naming))
+    return files
+
+
+def said_in_words() -> set[str]:
+    """Every SHA-256 that stands in a JSON column of any table: a logger's file, a letter."""
+    found = set[str]()
+    for model in apps.get_models():
+        for column in model._meta.concrete_fields:
+            if isinstance(column, JSONField):
+                said = model._base_manager.annotate(said=Cast(column.name, TextField()))
+                for words in said.values_list("said", flat=True).iterator(chunk_size=500):
+                    found |= set(SHA256.findall(words or ""))
+    return found
 
 
 def files_of(job: Job) -> list[StoredFile]:

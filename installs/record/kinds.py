@@ -15,6 +15,7 @@ from installs.record.backup import back_up
 from installs.record.backups import KIND, name_at, place, remove_old
 from installs.record.files import file_faults, firms_files
 from installs.record.services import check_firm_log, check_record
+from installs.record.tidying import remove_expired, remove_leftovers, remove_unnamed
 from installs.work.registry import kind
 from installs.work.runner import Work
 
@@ -53,3 +54,13 @@ def back_up_nightly(work: Work) -> dict[str, Any]:
     if manifest.missing:
         log.error("the backup %s lacks %d files that were not whole", path.name, len(manifest.missing))
     return {"file": path.name, "missing": len(manifest.missing), "removed": remove_old()}
+
+
+@kind("record.tidy", queue="papers", nightly=True, limit_s=1800)
+def tidy_nightly(work: Work) -> dict[str, Any]:
+    """What ran out, what nobody used, what nothing names."""
+    at = timezone.now()
+    gone: dict[str, Any] = remove_expired(at)
+    work.progress("files that nothing names", 0.3)
+    gone["files"] = len(remove_unnamed(at))  # which they were stands in the log
+    return {**gone, "leftovers": remove_leftovers(at)}

@@ -294,7 +294,7 @@ const Queue = (() => {
         return;
       }
       if (status !== 200 || !/^[0-9a-f]{64}$/.test(body?.sha256 || ""))
-        throw new Stop((status === 503 && body?.error) || "The photo has not arrived yet.");
+        throw new Stop(([429, 503].includes(status) && body?.error) || "The photo has not arrived yet.");
       kept.sha256 = body.sha256;
       await work(["photos"], "readwrite", (s) => s("photos").put(kept));
     }
@@ -330,7 +330,7 @@ const Queue = (() => {
     if (status === 403) throw new Stop(body?.error || "The office does not take entries from here.");
     if (status === 400 && body?.error) throw new Stop(`The office cannot read what is sent: ${body.error}`);
     if (status !== 200 || !Array.isArray(body?.answers))
-      throw new Stop((status === 503 && body?.error) || "The office has not answered yet.");
+      throw new Stop(([429, 503].includes(status) && body?.error) || "The office has not answered yet.");
     for (const row of rows) {
       const answer = body.answers.find((a) => a.uuid === row.entry.uuid);
       if (answer?.state === "taken" || answer?.state === "already had") {

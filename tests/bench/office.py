@@ -19,6 +19,8 @@ from urllib.parse import urlsplit, urlunsplit
 
 import psycopg
 
+from installs.management.commands.run import programs
+
 ROOT = Path(__file__).resolve().parents[2]
 POSTGRES = os.environ.get("TEST_POSTGRES_URL", "postgresql://postgres@127.0.0.1:5432/postgres")
 
@@ -90,9 +92,7 @@ class Office:
         return told["uuids"], told["faults"]
 
     def start(self) -> None:
-        command = [sys.executable, "-m", "gunicorn", "installs.wsgi:application"]
-        command += ["--bind", f"127.0.0.1:{self.port}", "--workers", "2", "--threads", "4"]
-        command += ["--no-control-socket", "--backlog", "256"]
+        command = [*programs(self.port)["web"], "--backlog", "256"]
         with (self.folder / "web.log").open("ab") as log:
             self.server = subprocess.Popen(
                 command, env=self.env, cwd=ROOT, stdout=log, stderr=log, start_new_session=True

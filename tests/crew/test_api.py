@@ -14,6 +14,7 @@ from django.core.files.storage import default_storage
 from django.utils import timezone
 from PIL import Image
 
+from crew.phone import api
 from installs.checklists.models import Device, Entry
 from installs.checklists.services import chain_faults as entry_faults
 from installs.checklists.standing import satisfies
@@ -345,3 +346,30 @@ def test_gates_are_told_with_their_sentences(client, ben, job):
     told = client.get(f"/api/jobs/{job.number}/gates/").json()
     assert not any(g["open"] for g in told["gates"])
     assert all(g["sentence"].startswith("Closed: ") for g in told["gates"])
+
+
+def test_photos_that_no_record_names_are_not_heaped_up(client, ben, monkeypatch):
+    """429 in words; the phone keeps what it holds and comes again."""
+    monkeypatch.setattr(api, "MOST_UNNAMED_PHOTOS", 1)
+    client.force_login(ben)
+
+    def sent(colour):
+        out = io.BytesIO()
+        Image.new("RGB", (9, 9), colour).save(out, "JPEG")
+        photo = ContentFile(out.getvalue(), name="a.jpg")
+        return client.post(f"/api/photos/?device={PHONE}", {"photo": photo})
+
+    assert [sent("white").status_code, sent("black").status_code] == [200, 429]
+    assert "stand in no record yet" in sent("black").json()["error"]
+    assert StoredFile.objects.count() == 1
+
+
+def test_a_name_has_so_many_phones_in_a_day(client, ben, job, monkeypatch):
+    monkeypatch.setattr(api, "MOST_NEW_PHONES", 2)
+    client.force_login(ben)
+    first, second, third = (str(uuid.uuid4()) for _ in range(3))
+    answers = [send(client, device=phone).status_code for phone in (first, second, third, first)]
+    assert answers == [200, 200, 429, 200]
+    assert Device.objects.filter(person=ben).count() == 2
+    Device.objects.update(heard_at=timezone.now() - timedelta(days=2))
+    assert send(client, device=third).status_code == 200

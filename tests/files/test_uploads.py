@@ -51,8 +51,8 @@ def jpeg(**saved) -> bytes:
         (b"", "empty"),
         (b"GIF89a not one", "not a picture"),
         (b"<svg xmlns='http://www.w3.org/2000/svg'/>", "not a picture"),
-        (png(60_000, 60_000), "40 megapixels"),
-        (png(9_000, 5_000), "40 megapixels"),
+        (png(60_000, 60_000), "25 megapixels"),
+        (png(6_100, 4_100), "25 megapixels"),
         (png(100, 100), "not a picture"),
         (jpeg()[:300], "not a picture"),
     ],
@@ -64,6 +64,15 @@ def test_what_is_not_a_whole_picture_is_refused(db, monkeypatch, content, words)
     with pytest.raises(ValidationError, match=words):
         store_photo(SimpleUploadedFile("x.jpg", content), by=alma(), at=AT)
     assert not StoredFile.objects.exists()
+
+
+def test_what_a_24_megapixel_camera_makes_is_taken(db):
+    """6048 by 4032 pixels, the usual size of such a sensor (from memory)."""
+    out = io.BytesIO()
+    Image.new("RGB", (6048, 4032), "white").save(out, "JPEG")
+    kept = store_photo(SimpleUploadedFile("x.jpg", out.getvalue()), by=make_person(), at=AT)
+    with Image.open(io.BytesIO(read_bytes(kept))) as small:
+        assert small.size == (1600, 1067)
 
 
 def test_a_picture_with_any_byte_wrong_is_kept_or_refused_but_never_breaks(db):

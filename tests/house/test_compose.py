@@ -11,6 +11,8 @@ import pytest
 import yaml
 from jsonschema import Draft7Validator
 
+from installs.management.commands.run import RETURNS_MEMORY, programs
+from installs.work.patient import MOST_BODY_BYTES
 from installs.work.queues import QUEUES
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -129,3 +131,28 @@ def test_the_image_and_the_set_up_install_the_same_libraries() -> None:
     image = set(re.findall(r"\blib[\w.-]+\d\b", (ROOT / "Dockerfile").read_text(encoding="utf-8")))
     set_up = set(re.findall(r"\blib[\w.-]+\d\b", (ROOT / ".ci" / "setup").read_text(encoding="utf-8")))
     assert image == set_up
+
+
+def test_no_service_takes_the_machine_along(compose: dict[str, Any]) -> None:
+    limits = {name: s.get("mem_limit") for name, s in compose["services"].items() if name != "migrate"}
+    assert None not in limits.values()
+
+
+def test_what_stands_still_ends_at_the_proxy_and_behind_it(compose: dict[str, Any]) -> None:
+    """Head, body, answer and idle connection have an end; the proxy lets through what web still answers."""
+    proxy = compose["configs"]["proxy"]["content"]
+    ends = re.findall(r"^ +(read_header|read_body|write|idle) \d+[sm]$", proxy, re.MULTILINE)
+    assert sorted(ends) == ["idle", "read_body", "read_header", "write"]
+    [size] = re.findall(r"max_size (\d+)MB", proxy)
+    assert int(size) * 1_000_000 == MOST_BODY_BYTES
+    service = compose["services"]["proxy"]
+    assert service["configs"] == [{"source": "proxy", "target": "/etc/caddy/Caddyfile"}]
+
+
+def test_a_firms_server_reads_requests_as_one_machine_does(compose: dict[str, Any]) -> None:
+    one = programs(8000)["web"]
+    for word in ("--worker-class", "--worker-connections"):
+        assert f"{word}={one[one.index(word) + 1]}" in compose["services"]["web"]["command"]
+    image = (ROOT / "Dockerfile").read_text(encoding="utf-8")
+    for name, value in RETURNS_MEMORY.items():
+        assert f"ENV {name}={value}\n" in image

@@ -8,9 +8,11 @@ import sys
 from datetime import timedelta
 
 import pytest
+from django.db.migrations.recorder import MigrationRecorder
 from django.urls import reverse
 from django.utils import timezone
 
+from installs.jobs.kept import Kept
 from installs.record.backup import back_up, verified
 from installs.record.backups import backup_fault, name_at, place
 from installs.work.models import WorkRequest
@@ -47,9 +49,21 @@ def test_each_night_a_whole_one_is_made_and_the_oldest_goes(settings) -> None:
     assert done["removed"] == [name_at(now - timedelta(days=4))]
 
 
-def test_the_office_is_told_when_there_is_none_and_when_it_is_old(client) -> None:
+def set_up(ago: timedelta) -> None:
+    MigrationRecorder.Migration.objects.update(applied=timezone.now() - ago)
+
+
+def test_a_new_server_without_a_backup_is_no_fault_and_an_older_one_is(client) -> None:
     client.force_login(alma())
+    set_up(timedelta(minutes=1))
+    page = client.get(reverse("look-ahead")).content.decode()
+    assert "No backup yet: the first one is made by itself" in page and "No backup was made yet." not in page
+    set_up(timedelta(days=2, minutes=1))
+    Kept.forget()
     assert "No backup was made yet." in client.get(reverse("look-ahead")).content.decode()
+
+
+def test_the_office_is_told_when_it_is_old() -> None:
     a_night(timezone.now())
     now = timezone.now()
     assert backup_fault(now) == ""
@@ -66,7 +80,7 @@ def test_on_a_full_disk_the_old_ones_stay(monkeypatch) -> None:
     monkeypatch.setattr("installs.record.backup.tarfile.TarFile.addfile", full)
     a_night(timezone.now())
     assert [p.read_bytes() for p in place().iterdir()] == [b"an older one"]
-    assert backup_fault(timezone.now()) == "No backup was made yet."
+    assert backup_fault(timezone.now() + timedelta(days=3)) == "No backup was made yet."
 
 
 def test_what_a_killed_backup_left_goes_with_the_next_one_and_what_a_living_one_writes_stays() -> None:

@@ -32,6 +32,8 @@ HOST = "127.0.0.1"
 START_WITHIN_S = 60
 STOP_WITHIN_S = 10
 LOOK_EVERY_S = 0.2
+# large blocks (open pictures) go back to the system when they are let go of; the image sets it too
+RETURNS_MEMORY = {"MALLOC_MMAP_THRESHOLD_": "500000"}
 AGAIN_AFTER_S = 1.0  # what ends as soon as it has begun is not begun again at once
 
 
@@ -104,6 +106,7 @@ def manage(*words: str) -> None:
 def programs(port: int) -> dict[str, list[str]]:
     celery = [sys.executable, "-m", "celery", "-A", "installs"]
     web = [sys.executable, "-m", "gunicorn", "installs.wsgi:application", "--bind", f"{HOST}:{port}"]
+    web += ["--worker-class", "installs.work.patient.PatientWorker", "--worker-connections", "400"]
     web += ["--workers", "2", "--threads", "4", "--no-control-socket", "--graceful-timeout", "5"]
     alone = ["-P", "solo", "--without-gossip", "--without-mingle", "--without-heartbeat", "-l", "info"]
     return {"web": web, "worker": [*celery, "worker", "-Q", ",".join(QUEUES), *alone]}
@@ -129,6 +132,7 @@ class Program:
         self.process = subprocess.Popen(
             self.command,
             cwd=settings.BASE_DIR,
+            env=os.environ | RETURNS_MEMORY,
             stdin=subprocess.DEVNULL,
             stdout=subprocess.PIPE,
             stderr=subprocess.STDOUT,
