@@ -137,11 +137,10 @@ def _bolts(log: _Log, said: Any) -> set[str]:
 
 
 def _replace(log: _Log, bolt: str) -> None:
-    """New bolt, nut and washer: what failed is to do again, and so is the last pass."""
+    """New bolt, nut and washer: it starts at the first pass, as every bolt of its joint did."""
     for number in range(1, log.last + 1):
-        if number == log.last or log.state(number, bolt) == FAILED:
-            log.states[number, bolt] = TO_DO
-            log.doubts.pop((number, bolt), None)
+        log.states[number, bolt] = TO_DO
+        log.doubts.pop((number, bolt), None)
 
 
 def _fail(log: _Log, number: int, bolt: str) -> None:
