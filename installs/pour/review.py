@@ -265,6 +265,7 @@ def notice_fact(row: StrengthNotice) -> NoticeFact:
         signer=row.signer,
         firm=row.firm,
         written_on=row.written_on,
+        loads_lb=tuple(c.get("load_lb") for c in row.cylinders),
     )
 
 
