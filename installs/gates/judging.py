@@ -66,7 +66,7 @@ def _on_the_card(
     job: Job, entry: Entry, signed: str, card: Entry, closed: GateState, by: User, at: datetime
 ) -> None:
     signed_at = job.local(card.happened_at)
-    when = f"{day_words(signed_at)}, {clock_words(signed_at)}"
+    when = f"{day_words(signed_at, year=True)}, {clock_words(signed_at)}"
     open_deviation(
         job,
         BY_CARD.title,

@@ -24,13 +24,14 @@ from installs.lift.models import (
     LiftDesign,
     LiftSignature,
     SignatureRole,
+    bound,
     figures_of_row,
     row_of,
 )
 from installs.lift.plausible import refuse_contradictions
 from installs.lift.state import LiftState
 from installs.people.models import Certificate, CertificateKind, Firm
-from sitecalc.figures import declared, plain
+from sitecalc.figures import Figure, declared, plain
 from sitecalc.lift.figures import LiftFigures
 from sitecalc.wording import day_words
 
@@ -125,7 +126,7 @@ def standing_signatures(
 def signed_figures(inputs: Mapping[str, Any]) -> dict[str, Any]:
     """Of a release's inputs what a signature is given for: each figure that is not aside, what was given."""
     figures = {f.name: inputs.get(f.name, plain(f.default)) for f in SIGNED if not f.is_row}
-    rows = {name: row_of(inputs, name) for name in ROWS}
+    rows = {name: bound(row_of(inputs, name)) for name in ROWS}
     return {**figures, **rows, "which": inputs.get("which"), "given": inputs.get("given")}
 
 
@@ -163,12 +164,16 @@ def changed_figures(frozen: Mapping[str, Any], own: Mapping[str, Any]) -> list[s
         if figure.is_table:
             said.append(figure.meaning)
         else:
-            words = (
-                f"{said_value(v)} {figure.unit}".strip() if v not in (None, "") else "empty"
-                for v in (before, now)
-            )
-            said.append("{}, now {}".format(f"{figure.meaning} {next(words)}", next(words)))
+            said.append(f"{figure.meaning} {_typed(figure, before)}, now {_typed(figure, now)}")
     return said
+
+
+def _typed(figure: Figure, value: Any) -> str:
+    if value in (None, ""):
+        return "empty"
+    if figure.kind is date:
+        return day_words(date.fromisoformat(value), weekday=True, year=True)
+    return f"{said_value(value)} {figure.unit}".strip()
 
 
 def own_days(inputs: Mapping[str, Any]) -> list[date]:
@@ -192,7 +197,7 @@ def _edited(inputs: dict[str, Any], name: str, row: Crane | Sling) -> bool:
     """Whether the catalogue now says something else than the plan was worked out with."""
     now = {"record": row.pk, **figures_of_row(row)}
     # a column that came after the release says nothing of it
-    return any(now.get(key) != value for key, value in row_of(inputs, name).items())
+    return any(now.get(key) != value for key, value in bound(row_of(inputs, name)).items())
 
 
 @dataclass(frozen=True)

@@ -222,7 +222,7 @@ MOST_OF_SPECIFIED = 1.75
 
 
 class NoticeForm(AskingForm, RowForm[StrengthNotice]):
-    """The written strength notice as it was received. Of what size the cylinders were is chosen, never assumed."""
+    """The written strength notice as it was received. The size of the cylinders is chosen, never assumed."""
 
     cylinders = RowsField(
         [
@@ -285,7 +285,9 @@ class NoticeForm(AskingForm, RowForm[StrengthNotice]):
         if day > self.today:
             raise ValidationError("This is still to come.")
         if self.poured_on and day <= self.poured_on:
-            raise ValidationError(f"The pad was poured {day_words(self.poured_on)}: after that day.")
+            raise ValidationError(
+                f"The pad was poured {day_words(self.poured_on, beside=(self.today,))}: after that day."
+            )
         return day
 
     def clean(self) -> dict[str, Any]:

@@ -36,7 +36,8 @@ CYLINDERS = {4: "4 by 8 in", 6: "6 by 12 in"}
 class StrengthNotice(models.Model):
     """A written notice of strength tests. Never changed; a correction names what it corrects.
 
-    ``cylinders`` is a list of {"mark", "psi"}, with "load_lb" where a break was given as the load. Only field-cured ones can open the cure gate.
+    ``cylinders`` is a list of {"mark", "psi"}, with "load_lb" where a break was given as the load. Only
+    field-cured ones can open the cure gate.
     """
 
     job = models.ForeignKey("installs.Job", models.PROTECT, related_name="strength_notices")

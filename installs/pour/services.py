@@ -188,7 +188,7 @@ def record_notice(
     write_event(
         job,
         "strength notice",
-        f"Strength notice of {day_words(notice.written_on)} by {notice.signer}, "
+        f"Strength notice of {day_words(notice.written_on, year=True)} by {notice.signer}, "
         f"{notice.firm}: {notice.average_psi:,.0f} psi {cured} at {notice.age_days:g} days.",
         by=by,
         at=at,

@@ -239,7 +239,8 @@ def _ticket_rows(record: PourRecord) -> list[dict[str, Any]]:
     for ticket in record.tickets:
         truck = trucks[ticket.number]
         if left is not None and truck.discharged:
-            left -= ticket.yards or 0.0
+            # after a truck of which nobody wrote the yards it is not known how many are still to come
+            left = None if ticket.yards is None else left - ticket.yards
         batched = truck.batched_at
         rows.append(
             {

@@ -177,7 +177,7 @@ def test_the_size_of_the_cylinders_is_chosen_and_never_assumed(write, poured):
 
 
 def test_a_load_of_a_larger_cylinder_is_asked_at_the_size_and_kept_at_the_second_press(write, poured):
-    """120,000 lb is 4,240 psi on 6 in across and 9,550 psi on 4 in (by hand), of a mix that is specified 4,500."""
+    """120,000 lb is 4,240 psi on 6 in across and 9,550 psi on 4 in (by hand); 4,500 psi are specified."""
     rows = [{"mark": f"F{n}", "load_lb": "120000"} for n in (1, 2, 3)]
     answer = write(*rows)
     said = answer.content.decode()
