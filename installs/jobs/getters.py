@@ -9,7 +9,7 @@ from typing import Any
 from django.http import Http404
 
 from installs.jobs.models import Job, PhaseState
-from installs.jobs.reading import read_once
+from installs.jobs.reading import known, moment, read_once
 
 
 def job_for(user: Any, number: str) -> Job:
@@ -32,7 +32,10 @@ def phases_begun(jobs: Sequence[Job]) -> dict[int, list[PhaseState]]:
     """Phases and steps on record, by the job's key, with who began and ended them."""
     found: dict[int, list[PhaseState]] = {job.pk: [] for job in jobs}
     rows = PhaseState.objects.filter(job__in=list(found)).select_related("started_by", "finished_by")
-    for state in rows:
+    at = moment()
+    for state in known(rows, "started_at"):
+        if at is not None and state.finished_at is not None and state.finished_at > at:
+            state.finished_at = state.finished_by = None
         found[state.job_id].append(state)
     return found
 

@@ -16,7 +16,7 @@ from typing import Any
 
 from installs.jobs.models import Confirmation, DesignRevision, Job
 from installs.jobs.parts import TABLE, Figures, Taken, Taking
-from installs.jobs.reading import read_once
+from installs.jobs.reading import known, read_once
 from installs.jobs.sealing import digest
 from sitecalc.inputs import InputError
 
@@ -207,10 +207,11 @@ def footings(jobs: Sequence[Job]) -> dict[int, Footing]:
     """By job's key, in two queries however many jobs there are."""
     keys = [job.pk for job in jobs]
     revisions: dict[int, list[DesignRevision]] = {key: [] for key in keys}
-    for revision in DesignRevision.objects.filter(job__in=keys).defer("checks"):
+    for revision in known(DesignRevision.objects.filter(job__in=keys), "released_at").defer("checks"):
         revisions[revision.job_id].append(revision)
     confirmed: dict[int, list[Confirmation]] = {key: [] for key in keys}
-    for each in Confirmation.objects.filter(revision__job__in=keys).select_related("engineer", "revision"):
+    words = known(Confirmation.objects.filter(revision__job__in=keys), "confirmed_at")
+    for each in words.select_related("engineer", "revision"):
         confirmed[each.revision.job_id].append(each)
     return {key: Footing.of(revisions[key], confirmed[key]) for key in keys}
 

@@ -13,7 +13,7 @@ from django.db.models import Subquery
 from installs.equipment.models import Crane, Sling
 from installs.jobs.figures import said as said_value
 from installs.jobs.models import DesignRevision, Job
-from installs.jobs.reading import read_once
+from installs.jobs.reading import known, read_once
 from installs.jobs.standing import Footing, footings
 from installs.lift.cases import Figures
 from installs.lift.checking import LiftReview, review_figures
@@ -98,7 +98,7 @@ def over_firm(revision: DesignRevision, most_percent: float | None) -> list[str]
 def _signatures(jobs: Iterable[int]) -> dict[tuple[int, str], list[LiftSignature]]:
     """Every signature by job and lift, the oldest first, of jobs by their keys; no query for none."""
     found: dict[tuple[int, str], list[LiftSignature]] = defaultdict(list)
-    rows = LiftSignature.objects.filter(revision__job__in=list(jobs)).defer("limits")
+    rows = known(LiftSignature.objects.filter(revision__job__in=list(jobs)), "signed_at").defer("limits")
     for signature in rows.select_related("revision").defer("revision__checks", "revision__results"):
         found[signature.revision.job_id, signature.revision.part].append(signature)
     return found

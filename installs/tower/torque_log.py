@@ -23,7 +23,7 @@ from datetime import date
 from typing import Any, Protocol
 
 from installs.checklists.models import Entry
-from installs.checklists.standing import standing
+from installs.checklists.standing import happened, standing
 from installs.equipment.models import Wrench
 from installs.jobs.models import DesignRevision, Job
 from installs.jobs.reading import read_once
@@ -269,7 +269,7 @@ def load_torque(jobs: Sequence[Job]) -> dict[int, TorqueState]:
     released = footings(jobs)
     entries: dict[int, list[Entry]] = {}
     kept = Entry.objects.filter(job__in=keys, code__in=(*PASS_CODES, CHECK_CODE)).select_related("person")
-    for entry in kept:
+    for entry in filter(happened, kept):
         entries.setdefault(entry.job_id, []).append(entry)
     wrenches = {w.serial: w for w in Wrench.objects.prefetch_related("records")}
     people = User.objects.in_bulk({key for entry in kept if (key := hand_key(entry))})

@@ -216,7 +216,10 @@ def test_the_card_says_signed_when_it_is_and_void_when_it_is_not(kit: Kit) -> No
     revision = kit.release()
     assert card_sheet(kit.job, revision)["signed_line"] == ""
     signed(kit)
-    assert card_sheet(kit.job, revision)["signed_line"] == "Dale Rust, May 5, 2031; Lyle Fern, on paper, May 5, 2031"
+    assert (
+        card_sheet(kit.job, revision)["signed_line"]
+        == "Dale Rust, May 5, 2031; Lyle Fern, on paper, May 5, 2031"
+    )
     kit.lift.change(radius_ft=34.0)
     kit.lift.save()
     card = card_sheet(kit.job, revision)
