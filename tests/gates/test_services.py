@@ -228,7 +228,7 @@ def test_a_permit_counts_from_when_it_was_recorded_and_as_its_line_read_then(job
     line.number = ""
     line.save()
     line.number = "B-1"
-    hour, office = timedelta(hours=1), make_person("office")
+    hour, office = timedelta(hours=1), make_person("Alma Reyes", "office")
     record_permit(job, line, ["number"], by=office, at=AT + hour)
     with as_known(AT):
         assert [p.number for p in standing_permits([job])[job.pk]] == ["", "L-1"]
@@ -246,14 +246,14 @@ def test_an_inspection_recorded_after_the_pour_was_begun_did_not_permit_it(job, 
     visit = Inspection(
         kind="footing", inspector="D. Arneson", inspected_on=AT.date(), passed=True, number="F-1"
     )
-    record_inspection(job, visit, by=make_person("office"), at=AT + hour)
+    record_inspection(job, visit, by=make_person("Alma Reyes", "office"), at=AT + hour)
     late(job, ben, "D05", happened=AT, received=AT + 2 * hour, subject="truck 1", number=64.0)
     assert "footing inspection not recorded" in job.deviations.get().what
 
 
 def test_what_was_taken_back_by_its_answer_since_still_held_the_gate_then(job, ben):
     deviation = open_deviation(job, "poured cold", "on the form", by=ben, at=AT, kind=COLD_JOINT)
-    hour, engineer = timedelta(hours=1), make_person(Role.ENGINEER)
+    hour, engineer = timedelta(hours=1), make_person("Per Lund", "engineer")
     answer_deviation(deviation, "accept", "Cored, sound.", engineer=engineer, by=engineer, at=AT + 2 * hour)
     held = "deviation 1 (poured cold) not answered by the engineer"
     assert held not in services.gate_now(job, "tower lift", AT + 3 * hour).missing
