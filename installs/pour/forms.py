@@ -264,7 +264,9 @@ class NoticeForm(AskingForm, RowForm[StrengthNotice]):
         super().__init__(*args, **kwargs)
         self.today, self.poured_on, self.fc_psi = job.local(now).date(), poured_on, fc_psi
         offer(self, "cure", [("", "choose"), *CureKind.choices])
-        offer(self, "diameter_in", [("", "choose"), *CYLINDERS.items()])
+        offer(
+            self, "diameter_in", [("", "choose"), *((str(size), words) for size, words in CYLINDERS.items())]
+        )
         self.initial["diameter_in"] = None
         self.fields["diameter_in"].error_messages |= {
             "required": "Choose the size that stands on the notice.",

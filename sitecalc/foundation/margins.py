@@ -66,8 +66,8 @@ def margins(case: MarginCase) -> Margins:
     now = _checks(case, case.pad)
     open_ = [c.title.lower() for c in now if c.verdict is Verdict.NOT_CHECKED and c.key not in MUST_PASS]
     left_out = f" Not in it, for it is not checked: {', '.join(dict.fromkeys(open_))}." if open_ else ""
-    rows = (_water(case, now), _wind(case, now))
-    said = (row if row.limit is None else replace(row, note=row.note + left_out) for row in rows)
+    hang_on_all = (_water(case, now), _wind(case, now))
+    said = (m if m.limit is None else replace(m, note=m.note + left_out) for m in hang_on_all)
     return Margins((_bearing(case.pad), *said))
 
 
