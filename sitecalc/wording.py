@@ -3,14 +3,20 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterable
 from datetime import date, datetime, time
 
 
-def day_words(on: date, *, weekday: bool = False, year: bool = False, long: bool = False) -> str:
+def day_words(
+    on: date, *, weekday: bool = False, year: bool = False, long: bool = False, beside: Iterable[date] = ()
+) -> str:
     """ "May 9", "Fri May 9", "May 9, 2031"; ``long`` "Friday, May 9, 2031" with the names in full.
 
-    ``on`` is a date, or an instant already at the clock of its site.
+    ``on`` is a date, or an instant already at the clock of its site. ``beside`` are the days that it is read
+    beside, first of all the one that is asked about: with one of another year it has its own. What is kept
+    for good has its ``year`` always.
     """
+    year = year or any(other.year != on.year for other in beside)
     month = f"{on:%B}" if long else f"{on:%b}"
     name = (f"{on:%A}, " if long else f"{on:%a} ") if weekday else ""
     return f"{name}{month} {on.day}{f', {on.year}' if year else ''}"

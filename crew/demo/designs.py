@@ -100,6 +100,9 @@ TOWER: dict[str, Any] = {
     "reactions": "ASCE strength level",
     "reactions_source": "tower maker's sheet 7, 115 mph, exposure C (invented)",
     "load_factor": 1.0,
+    "wind_mph": 115.0,
+    # legs of pipe, braces of rod
+    "round_members": True,
     "spring_kip_ft_rad": 900_000.0,
     "anchor_bolts": 4,
     "anchor_pattern_in": 10.0,

@@ -10,6 +10,7 @@ from crew.morning.office import JobMorning, Morning
 from crew.plan.clashes import short
 from installs.gates.rules import day_of
 from installs.gates.states import Standing
+from installs.inspection.models import InspectionKind
 from installs.jobs.kept import Kept
 from installs.jobs.models import Deviation
 from installs.jobs.phases import BY_KEY, PHASES
@@ -150,6 +151,7 @@ def calls(m: JobMorning) -> list[str]:
         # a renewal takes two business days: common practice, state law decides
         if tickets and (tickets[-1].expires_on is None or tickets[-1].expires_on < day.on):
             said.append("Renew the locate ticket today.")
+    said += visits_to_repeat(m)
     soon = m.today + timedelta(days=3)
     said += [
         f"{c.sentence[0].upper()}{c.sentence[1:]}: settle {short(c.on)} today."
@@ -157,6 +159,22 @@ def calls(m: JobMorning) -> list[str]:
         if c.on <= soon
     ][:1]
     return said[:2]
+
+
+def visits_to_repeat(m: JobMorning) -> list[str]:
+    """Inspections that did not pass: what is to be put right before the inspector comes again."""
+    said = []
+    for kind, visit in m.facts.inspections.items():
+        if visit.passed and not visit.corrections:
+            continue
+        count = f"{visit.corrections} correction{'s' * (visit.corrections > 1)}"
+        what = (
+            f"answer {count}, then ask for the next visit" if visit.corrections else "ask for the next visit"
+        )
+        title = InspectionKind(kind).label
+        state = "passed, and left some open" if visit.passed else "did not pass"
+        said.append(f"{title[:1].upper()}{title[1:]} of {short(visit.on)} {state}: {what}.")
+    return said
 
 
 def signature(m: JobMorning) -> str:
@@ -193,9 +211,8 @@ def expiring(m: JobMorning, morning: Morning) -> list[str]:
     for which, lift in m.facts.lifts.items():
         if which in m.facts.started:
             continue
-        said += [
-            f"{BY_KEY[which].title}: {words}" for words in lift.missing_on(day_of(which, m.facts, m.today))
-        ]
+        missing = (*lift.missing_on(day_of(which, m.facts, m.today)), *lift.ahead(m.today))
+        said += [f"{BY_KEY[which].title}: {words}" for words in missing]
     return list(dict.fromkeys(said))[:3]
 
 

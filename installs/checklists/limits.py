@@ -131,6 +131,6 @@ def limit_of(item: Item, limits: Limits) -> Limit:
         return own(item)
     if found.given or found.lacks:
         return replace(found, unit=item.unit)
-    if item.low is None and item.high is None:
+    if own(item).least is None and item.high is None:  # a range that holds a reading to nothing
         return replace(found, lacks=f"{found.plan} gives none", unit=item.unit)
     return replace(found, low=item.low, high=item.high, unit=item.unit)

@@ -7,6 +7,7 @@ from collections.abc import Iterable
 
 from installs.checklists.limits import Limit, own
 from installs.checklists.models import Entry, Item, ItemKind, Weight
+from installs.jobs.reading import moment
 
 TRUCK, SENSOR = "truck", "sensor"
 AGAIN_AND_AGAIN = (TRUCK, SENSOR)  # what is read many times: two readings that differ are no conflict
@@ -21,6 +22,12 @@ def standing(entries: Iterable[Entry]) -> list[Entry]:
     in_order = sorted(entries, key=lambda e: e.sequence)
     corrected = {e.corrects_id for e in in_order if e.corrects_id}
     return [e for e in in_order if e.pk not in corrected]
+
+
+def happened(entry: Entry) -> bool:
+    """Whether it had happened at the moment as of which the record is read."""
+    at = moment()
+    return at is None or entry.happened_at <= at
 
 
 def by_code(entries: Iterable[Entry]) -> dict[str, list[Entry]]:

@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 
 from installs.foundation.facts import LegFacts, LoadFacts, PedestalFacts
 from sitecalc.cases import drawn_from, worked
-from sitecalc.checks import Check, Known, Rule
+from sitecalc.checks import Check
 from sitecalc.foundation.anchor_case import AnchorageCase, AnchorReinforcement
 from sitecalc.foundation.anchor_layout import AnchorLayout
 from sitecalc.foundation.anchor_nuts import BEVEL, PROJECTION, StackCase, stack
@@ -19,13 +18,6 @@ from sitecalc.inputs import InputError
 
 TOP_OF_BARS_IN = 3.0
 AS_SQUARE = math.sqrt(math.pi) / 2  # side of the square as large as a circle
-TORSION = Rule(
-    "anchor-torsion", "Torsion in the anchor bolts", "kip-ft", "statics of the group", Known.PRACTICE
-)
-NO_TORSION = (
-    "The torsion at the top of the pad is not given, so the shear of the bolts stands without it; 0 where "
-    "the tower's maker says that there is none."
-)
 
 
 def layout_of(legs: LegFacts) -> AnchorLayout | None:
@@ -80,18 +72,15 @@ def anchorage(
         return _unknown("What kind of load moment and shear are is not given.")
     if figures.embedment_in >= _deep_in(figures, standing):
         return _unknown("The bolts go through the concrete.")
-    torsion = (TORSION.open(NO_TORSION),) if figures.torsion_kip_ft is None else ()
     at_top: BaseLoads = drawn_from(
         BaseLoads,
         figures,
         dead_kip=loads.dead_kip,
         moment_kip_ft=loads.moment_kip_ft + loads.shear_kip * figures.reactions_above_ft,
         shear_kip=loads.shear_kip,
-        torsion_kip_ft=figures.torsion_kip_ft or 0.0,
         kind=loads.kind,
     )
-    found = worked(check_anchorage, _case(figures, layout, at_top, standing))
-    return replace(found, checks=(*torsion, *found.checks))
+    return worked(check_anchorage, _case(figures, layout, at_top, standing))
 
 
 def nuts(figures: FoundationFigures) -> tuple[Check, ...]:
@@ -114,6 +103,7 @@ def _case(
         figures,
         layout=layout,
         loads=worked(strength, loads),
+        torsion_known=figures.torsion_kip_ft is not None,
         other_side_ft=figures.second_side_ft,
         pedestals="one under all" if standing else "none",
         pedestal_round=figures.pedestal == "round",

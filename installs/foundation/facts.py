@@ -36,7 +36,7 @@ def proposed_plate_in(legs: int | None, spacing_ft: float | None, pattern_in: fl
     """Side of a base plate about so far past its bolts, of a tube its outside diameter; None: not known."""
     if legs == 0:
         return None if spacing_ft is None else 12 * spacing_ft + 2 * PLATE_PAST_BOLTS_IN
-    return (pattern_in or 0.0) + 2 * PLATE_PAST_BOLTS_IN
+    return None if pattern_in is None else pattern_in + 2 * PLATE_PAST_BOLTS_IN
 
 
 @dataclass(frozen=True, kw_only=True)

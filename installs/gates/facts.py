@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from datetime import datetime
 from typing import Any
 
@@ -11,7 +11,7 @@ from django.db.models import Count, Q
 
 from installs.checklists.limits import Limits, limit_of, limits_of
 from installs.checklists.models import Entry, Item, Weight
-from installs.checklists.standing import by_code, lacking, newest, satisfies
+from installs.checklists.standing import by_code, happened, lacking, newest, satisfies
 from installs.checklists.state import open_words
 from installs.checklists.subjects import Subjects, names_for, subjects_in
 from installs.gates.job_facts import CureFact, JobFacts, PermitFact, TowerFact, VisitFact
@@ -21,7 +21,7 @@ from installs.inspection.review import written_acceptance
 from installs.jobs.deviations import held_by
 from installs.jobs.getters import open_deviations, phases_begun
 from installs.jobs.models import DesignRevision, Job
-from installs.jobs.reading import one_reading, read_once
+from installs.jobs.reading import known, moment, one_reading, read_once
 from installs.jobs.standing import footings
 from installs.lift.review import load_lifts
 from installs.permits.models import Permit
@@ -60,7 +60,8 @@ def load_facts(jobs: Iterable[Job], at: datetime) -> dict[int, JobFacts]:
     hold_entries = _grouped(
         Entry.objects.filter(Q(item__weight=Weight.HOLD) | Q(code__in={*TESTS, *judged}), job__in=keys)
         .select_related("item")
-        .order_by("sequence")
+        .order_by("sequence"),
+        happened,
     )
     deviations = open_deviations(asked)
     standing = footings(asked)
@@ -113,22 +114,25 @@ def load_facts(jobs: Iterable[Job], at: datetime) -> dict[int, JobFacts]:
     return found
 
 
-def _grouped(rows: Iterable[Any]) -> dict[int, list[Any]]:
+def _grouped(rows: Iterable[Any], of: Callable[[Any], bool] = bool) -> dict[int, list[Any]]:
     groups: dict[int, list[Any]] = defaultdict(list)
-    for row in rows:
+    for row in filter(of, rows):
         groups[row.job_id].append(row)
     return groups
 
 
 def _visits(keys: list[int]) -> Iterable[Inspection]:
     """In their order, each with how many of its corrections nobody answered."""
-    rows = Inspection.objects.filter(job__in=keys).select_related("engineer")
-    wanted = Count("corrections", filter=Q(corrections__answered_at=None))
+    rows = known(Inspection.objects.filter(job__in=keys), "recorded_at").select_related("engineer")
+    unanswered = Q(corrections__answered_at=None)
+    if (at := moment()) is not None:
+        unanswered |= Q(corrections__answered_at__gt=at)
+    wanted = Count("corrections", filter=Q(corrections__isnull=False) & unanswered)
     return rows.annotate(to_correct=wanted).order_by("inspected_on", "pk")
 
 
 def _newest(keys: list[int], *parts: str) -> dict[tuple[int, str], DesignRevision]:
-    revisions = DesignRevision.objects.filter(job__in=keys, part__in=parts)
+    revisions = known(DesignRevision.objects.filter(job__in=keys, part__in=parts), "released_at")
     revisions = revisions.only("job_id", "part", "letter", "checks", "inputs").prefetch_related("acceptances")
     return {(r.job_id, r.part): r for r in revisions.order_by("released_at", "pk")}
 

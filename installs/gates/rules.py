@@ -48,11 +48,15 @@ class GateState:
     unfit: tuple[str, ...] = ()  # of the missing, what another day might not miss
     day: date | None = None
     ahead: bool = False  # the day is still to come
+    today: date | None = None
 
     @property
     def for_day(self) -> str:
         """ ", Tue Dec 8": which day it was judged for, where that is not today's."""
-        return f", {day_words(self.day, weekday=True)}" if self.ahead and self.day else ""
+        if not self.ahead or self.day is None:
+            return ""
+        beside = (self.today,) if self.today else ()
+        return f", {day_words(self.day, weekday=True, beside=beside)}"
 
 
 def gate(key: str, facts: JobFacts, day: date, *, today: date | None = None) -> GateState:
@@ -91,7 +95,7 @@ def _state(key: str, needs: list[Need], day: date, today: date) -> GateState:
     if not missing:
         said = [n.says for n in needs if n.says]
         sentence = f"Open. {_sentence(said)}"
-        return GateState(key, title, True, sentence, (), None, day=day, ahead=day > today)
+        return GateState(key, title, True, sentence, (), None, day=day, ahead=day > today, today=today)
     # a date in the past is no forecast: whoever promised it is late
     dates = [
         n.expected if n.expected and n.expected >= today else None
@@ -103,7 +107,7 @@ def _state(key: str, needs: list[Need], day: date, today: date) -> GateState:
     outside = len(known) < len(dates)
     when = " No date yet." if outside else ""
     if expected:
-        when = f" Expected {day_words(expected, weekday=True)}."
+        when = f" Expected {day_words(expected, weekday=True, beside=(today,))}."
     words = tuple(n.missing for n in missing)
     return GateState(
         key,
@@ -116,6 +120,7 @@ def _state(key: str, needs: list[Need], day: date, today: date) -> GateState:
         tuple(n.missing for n in missing if n.unfit),
         day,
         day > today,
+        today,
     )
 
 
@@ -149,17 +154,12 @@ def _sentence(parts: list[str]) -> str:
     return f"{text[:1].upper()}{text[1:]}." if text else ""
 
 
-def _last_day(last: date, day: date, *, weekday: bool = False) -> str:
-    """With its year where that is another than that of the day that is asked about."""
-    return day_words(last, weekday=weekday, year=last.year != day.year)
-
-
 def _permit(facts: JobFacts, kind: str, words: str, day: date) -> Need:
     rows = [p for p in facts.permits if p.kind == kind]
     held = next((p for p in rows if p.good_on(day)), None)
     if held:
         until = (
-            f" good to {_last_day(held.expires_on, day, weekday=True)}"
+            f" good to {day_words(held.expires_on, weekday=True, beside=(day,))}"
             if kind == "locate" and held.expires_on
             else ""
         )
@@ -174,7 +174,7 @@ def _permit(facts: JobFacts, kind: str, words: str, day: date) -> Need:
     if newest.unproved:
         return Need(False, "", f"{words} in hand by word only, without its number or paper", ours=True)
     if newest.expires_on and (kind == "locate" or newest.in_hand):
-        state = f"not in date (to {_last_day(newest.expires_on, day)})"
+        state = f"not in date (to {day_words(newest.expires_on, beside=(day,))})"
     # a ticket is renewed shortly before the dig; of a permit that runs out one is told once a day is set
     unfit = newest.in_hand and kind != "locate"
     return Need(False, "", f"{words} {state}", newest.promised_on, ours=kind == "locate", unfit=unfit)
@@ -206,7 +206,7 @@ def _void(facts: JobFacts, part: str) -> Need:
     return Need(part not in facts.void, "", facts.void.get(part, ""), ours=True)
 
 
-def _inspection(facts: JobFacts, kind: str, words: str, since: date | None) -> Need:
+def _inspection(facts: JobFacts, kind: str, words: str, since: date | None, day: date) -> Need:
     """Passed, on or after the day of the work that it saw, with its card, and nothing left to put right."""
     visit = facts.inspections.get(kind)
     if visit is None:
@@ -216,10 +216,8 @@ def _inspection(facts: JobFacts, kind: str, words: str, since: date | None) -> N
     elif not visit.proved:
         lacks = "has neither card nor its number"
     elif since and visit.on < since:
-        years = visit.on.year != since.year
-        lacks = (
-            f"of {day_words(visit.on, year=years)} is older than the work, of {day_words(since, year=years)}"
-        )
+        seen, began = day_words(visit.on, beside=(since, day)), day_words(since, beside=(visit.on, day))
+        lacks = f"of {seen} is older than the work, of {began}"
     elif visit.corrections:
         lacks = f"left {visit.corrections} correction{'s' * (visit.corrections > 1)} not corrected"
     else:
@@ -264,7 +262,7 @@ def pour(facts: JobFacts, day: date) -> Iterable[Need]:
     yield _foundation(facts)
     yield _void(facts, "pour")
     if facts.authority_inspects_footing:
-        yield _inspection(facts, "footing", "footing inspection", facts.begun_on.get("excavation"))
+        yield _inspection(facts, "footing", "footing inspection", facts.begun_on.get("excavation"), day)
     yield from _before(facts, "pour")
 
 
@@ -355,8 +353,8 @@ def backfeed(facts: JobFacts, day: date) -> Iterable[Need]:
     yield from _electrical_permit(facts, day)
     station = facts.begun_on.get("ground station"), facts.ended_on.get("ground station")
     if facts.authority_asks_electrical_permit:
-        yield _inspection(facts, "rough-in", "rough-in inspection", station[0])
-    yield _inspection(facts, "electrical", "final electrical inspection", station[1] or station[0])
+        yield _inspection(facts, "rough-in", "rough-in inspection", station[0], day)
+    yield _inspection(facts, "electrical", "final electrical inspection", station[1] or station[0], day)
 
 
 def parallel_for_test(facts: JobFacts, day: date) -> Iterable[Need]:

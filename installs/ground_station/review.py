@@ -52,7 +52,7 @@ def station_of(figures: GroundStationFigures) -> Station:
             drawn_from(
                 Disconnect,
                 row,
-                current_a=inverter.output_a if inverter else 0.0,
+                current_a=inverter.output_a if inverter else None,
                 lockable=row.lockable == "yes",
                 utility=row.utility == "yes",
             )
@@ -81,12 +81,13 @@ def panel_of(figures: GroundStationFigures) -> PanelCase | None:
     inverter = _inverter(figures)
     if figures.panel_bus_a is None or figures.panel_main_a is None or inverter is None:
         return None
-    breakers = [row.breaker_a for row in figures.runs if row.side == SIDES[1] and row.breaker_a]
+    # the runs lie one behind the other: what connects the source is the device of the last, and of no other
+    last = [row.breaker_a for row in figures.runs if row.side == SIDES[1]][-1:]
     return drawn_from(
         PanelCase,
         figures,
         inverters_a=(inverter.output_a,),
-        source_breakers_a=breakers[-1] if breakers else None,
+        source_breakers_a=last[0] if last else None,
     )
 
 

@@ -28,7 +28,7 @@ def written_acceptance(visits: Iterable[Inspection]) -> WrittenAcceptance:
     for visit in visits:
         if visit.kind != InspectionKind.CONCRETE:
             continue
-        on = f"the one of {day_words(visit.inspected_on)}"
+        on = f"the one of {day_words(visit.inspected_on, year=True)}"
         if not visit.passed:
             found = WrittenAcceptance(False, f"{on} did not pass")
         elif visit.lacks:

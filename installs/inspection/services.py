@@ -93,7 +93,7 @@ def _answer_the_card(visit: Inspection, *, by: User, at: datetime) -> None:
     if standing is None or standing.entry is None:
         return
     poured_on = job.local(standing.entry.happened_at).date()
-    on = day_words(visit.inspected_on)
+    on = day_words(visit.inspected_on, year=True)
     if visit.passed and visit.inspected_on <= poured_on:
         reason = f"Footing inspection of {on} recorded: {visit.inspector}, passed."
         answer_deviation(standing, DeviationAnswer.Decision.ACCEPT, reason, by=by, at=at)

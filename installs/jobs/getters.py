@@ -11,7 +11,7 @@ from django.core.exceptions import ValidationError
 from django.http import Http404
 
 from installs.jobs.models import Deviation, Job, Member, PhaseState
-from installs.jobs.reading import read_once
+from installs.jobs.reading import known, moment, read_once
 from sitecalc.wording import clock_words, day_words
 
 
@@ -104,7 +104,10 @@ def phases_begun(jobs: Sequence[Job]) -> dict[int, list[PhaseState]]:
     """Phases and steps on record, by the job's key, with who began and ended them."""
     found: dict[int, list[PhaseState]] = {job.pk: [] for job in jobs}
     rows = PhaseState.objects.filter(job__in=list(found)).select_related("started_by", "finished_by")
-    for state in rows:
+    at = moment()
+    for state in known(rows, "started_at"):
+        if at is not None and state.finished_at is not None and state.finished_at > at:
+            state.finished_at = state.finished_by = None
         found[state.job_id].append(state)
     return found
 
@@ -113,7 +116,7 @@ def phases_begun(jobs: Sequence[Job]) -> dict[int, list[PhaseState]]:
 def open_deviations(jobs: Sequence[Job]) -> dict[int, list[Deviation]]:
     """What waits for an answer, by the job's key, with the ``decision`` of its newest answer."""
     found: dict[int, list[Deviation]] = {job.pk: [] for job in jobs}
-    rows = Deviation.objects.filter(job__in=list(found)).open().order_by("number")
+    rows = known(Deviation.objects.filter(job__in=list(found)).open(), "opened_at").order_by("number")
     for deviation in rows:
         found[deviation.job_id].append(deviation)
     return found

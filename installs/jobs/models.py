@@ -10,6 +10,7 @@ from django.core.exceptions import ValidationError
 from django.db import models
 
 from installs.jobs.phases import STARTABLE
+from installs.jobs.reading import known
 from installs.people.access import may
 from installs.people.models import User
 from sitecalc.wording import day_words
@@ -239,7 +240,7 @@ class Event(models.Model):
 class DeviationQuerySet(models.QuerySet["Deviation"]):
     def with_decision(self) -> DeviationQuerySet:
         """Each with the ``decision`` of its newest answer; None while nobody answered."""
-        answers = DeviationAnswer.objects.filter(deviation=models.OuterRef("pk"))
+        answers = known(DeviationAnswer.objects.filter(deviation=models.OuterRef("pk")), "answered_at")
         newest = answers.order_by("-answered_at", "-pk").values("decision")[:1]
         return self.annotate(decision=models.Subquery(newest))
 

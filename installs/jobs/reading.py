@@ -11,15 +11,18 @@ from __future__ import annotations
 from collections.abc import Callable, Hashable, Iterator, Mapping
 from contextlib import contextmanager
 from contextvars import ContextVar
+from datetime import datetime
 from functools import wraps
 from typing import Any, ParamSpec, TypeVar
 
 from django.db import connection
-from django.db.models import Model
+from django.db.models import Model, QuerySet
 
+R = TypeVar("R", bound=Model)
 P = ParamSpec("P")
 T = TypeVar("T")
 
+_moment: ContextVar[datetime | None] = ContextVar("as it was known", default=None)
 _read: ContextVar[dict[Hashable, Any] | None] = ContextVar("what this request has read", default=None)
 
 
@@ -37,6 +40,31 @@ def one_reading() -> Iterator[None]:
         _read.reset(token)
 
 
+@contextmanager
+def as_known(at: datetime) -> Iterator[None]:
+    """The record as it was known at ``at``: what was written down later is not there.
+
+    An entry is known from when it happened: a phone without signal holds it until it can send it. What has no
+    time of its own (a draft, a card's date) is read as it stands.
+    """
+    token = _moment.set(at)
+    try:
+        yield
+    finally:
+        _moment.reset(token)
+
+
+def moment() -> datetime | None:
+    """As of when the record is read; None: as it stands."""
+    return _moment.get()
+
+
+def known(rows: QuerySet[R], written_at: str) -> QuerySet[R]:
+    """Of rows those that had been written down; ``written_at`` is their time."""
+    at = _moment.get()
+    return rows if at is None else rows.filter(**{f"{written_at}__lte": at})
+
+
 def read_once(load: Callable[P, T]) -> Callable[P, T]:
     """Of a function that only reads. Jobs are given to it as a list, and nobody changes what it gives."""
 
@@ -45,7 +73,7 @@ def read_once(load: Callable[P, T]) -> Callable[P, T]:
         read = _read.get()
         if read is None:
             return load(*args, **kwargs)
-        key = (load, _named(args), _named(kwargs))
+        key = (load, _moment.get(), _named(args), _named(kwargs))
         if key not in read:
             read[key] = load(*args, **kwargs)
         found: T = read[key]

@@ -17,7 +17,7 @@ from typing import Any
 
 from installs.jobs.models import Confirmation, DesignRevision, Job
 from installs.jobs.parts import TABLE, Figures, Taken, Taking
-from installs.jobs.reading import read_once
+from installs.jobs.reading import known, read_once
 from installs.jobs.sealed import altered, decided, words_of_release
 from installs.jobs.sealing import digest
 from sitecalc.inputs import InputError
@@ -218,14 +218,15 @@ def footings(jobs: Sequence[Job]) -> dict[int, Footing]:
     """By job's key, in a constant number of queries however many jobs there are."""
     keys = [job.pk for job in jobs]
     revisions: dict[int, list[DesignRevision]] = {key: [] for key in keys}
-    rows = DesignRevision.objects.filter(job__in=keys).defer("checks").annotate(words=words_of_release())
-    every = list(rows.prefetch_related("acceptances"))
+    rows = known(DesignRevision.objects.filter(job__in=keys), "released_at").defer("checks")
+    every = list(rows.annotate(words=words_of_release()).prefetch_related("acceptances"))
     spoiled, logged = altered(every), decided(jobs)
     for revision in every:
         revisions[revision.job_id].append(revision)
     why = {r.pk: logged[r.job_id].fault(r, is_altered=r.pk in spoiled) for r in every}
     confirmed: dict[int, list[Confirmation]] = {key: [] for key in keys}
-    for each in Confirmation.objects.filter(revision__job__in=keys).select_related("engineer", "revision"):
+    words = known(Confirmation.objects.filter(revision__job__in=keys), "confirmed_at")
+    for each in words.select_related("engineer", "revision"):
         if logged[each.revision.job_id].confirmed(each):
             confirmed[each.revision.job_id].append(each)
     return {key: Footing.of(revisions[key], confirmed[key], why) for key in keys}

@@ -224,7 +224,7 @@ def when(inputs: Mapping[str, Any]) -> str:
         said += f", {clock_words(time.fromisoformat(inputs['lift_at']))}"
     if inputs.get("weather_day"):
         other = date.fromisoformat(inputs["weather_day"])
-        said += f"; weather day {day_words(other, weekday=True)}"
+        said += f"; weather day {day_words(other, weekday=True, beside=(day,))}"
     return said
 
 
@@ -283,7 +283,7 @@ def go(review: LiftReview, stop_word: str) -> str:
 
 
 def signed_line(boxes: Iterable[Mapping[str, str]], roles: Iterable[str]) -> str:
-    """ "Dale Rust, May 26; Lyle Fern, on paper, May 26" """
+    """ "Dale Rust, May 26, 2031; Lyle Fern, on paper, May 26, 2031" """
     wanted = set(roles)
     return "; ".join(f"{b['name']}, {b['when']}" for b in boxes if b["role"] in wanted)
 
@@ -324,8 +324,8 @@ def _short(name: str) -> str:
 
 
 def _signed(at: datetime, on_paper: bool) -> str:
-    return f"signed {'on paper ' if on_paper else ''}{day_words(at)}"
+    return f"signed {'on paper ' if on_paper else ''}{day_words(at, year=True)}"
 
 
 def _when_signed(at: datetime, on_paper: bool) -> str:
-    return f"{'on paper, ' if on_paper else ''}{day_words(at)}"
+    return f"{'on paper, ' if on_paper else ''}{day_words(at, year=True)}"

@@ -107,6 +107,12 @@ def _line(plan: _Plan) -> Range:
     return OPEN if required is None else (float(math.ceil(case.reach_step().value + required - 1e-9)), None)
 
 
+def _ground(plan: _Plan) -> Range:
+    """The ground found must bear what the mats press with; whatever is softer is no ground for this lift."""
+    pressed = (plan.of("ground", "mat") or {}).get("bearing_psf")
+    return (None if pressed is None else float(math.ceil(pressed - 1e-9)), None)
+
+
 def _sling(plan: _Plan) -> Range:
     """The heavier leg's tension: a tag that says less is not the sling that was planned."""
     legs = [plan.of("slings", leg) for leg in ("near", "far")]
@@ -123,10 +129,12 @@ def _plumb(plan: _Plan) -> Range:
     return OPEN if not plumb or not high else (0.0, round(plumb / (12 * high) * 100, 6))
 
 
+UNDER_MATS = "What the ground under the mats bears, by the soil report or as tested there."
 FROM_CENTER = "From the crane's center of rotation to the nearest line."
 GIVES: dict[str, dict[str, tuple[Callable[[_Plan], Range], str]]] = {
     TOWER_LIFT: {
         "H01": (_percent, ""),
+        "H05": (_ground, UNDER_MATS),
         "H06": (_level, ""),
         "H07": (_radius, ""),
         "H08": (_line, FROM_CENTER),

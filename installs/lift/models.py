@@ -107,6 +107,15 @@ class LiftDesign(Draft):
         return found
 
 
+# what a row of the catalogue says that no figure of the lift rests on: whose crane it is
+ASIDE = frozenset({"owner_firm"})
+
+
+def bound(row: Mapping[str, Any]) -> dict[str, Any]:
+    """Of a row's frozen figures those that a plan and its signatures are bound to."""
+    return {name: value for name, value in row.items() if name not in ASIDE}
+
+
 def figures_of_row(row: models.Model) -> dict[str, Any]:
     """What of a row the lift is worked out with, as JSON values."""
     if isinstance(row, LoadChart):

@@ -13,7 +13,7 @@ from django.db.models import Subquery
 from installs.equipment.models import Crane, Sling
 from installs.jobs.figures import said as said_value
 from installs.jobs.models import DesignRevision, Job
-from installs.jobs.reading import read_once
+from installs.jobs.reading import known, read_once
 from installs.jobs.sealed import Decided, decided
 from installs.jobs.standing import Footing, footings
 from installs.lift.cases import Figures
@@ -25,13 +25,14 @@ from installs.lift.models import (
     LiftDesign,
     LiftSignature,
     SignatureRole,
+    bound,
     figures_of_row,
     row_of,
 )
 from installs.lift.plausible import refuse_contradictions
 from installs.lift.state import LiftState
 from installs.people.models import Certificate, CertificateKind, Firm
-from sitecalc.figures import declared, plain
+from sitecalc.figures import Figure, declared, plain
 from sitecalc.lift.figures import LiftFigures
 from sitecalc.wording import day_words
 
@@ -100,7 +101,7 @@ def _signatures(
 ) -> dict[tuple[int, str], list[LiftSignature]]:
     """Every signature that the log tells of, by job and lift, the oldest first; no query for no job."""
     found: dict[tuple[int, str], list[LiftSignature]] = defaultdict(list)
-    rows = LiftSignature.objects.filter(revision__job__in=list(jobs)).defer("limits")
+    rows = known(LiftSignature.objects.filter(revision__job__in=list(jobs)), "signed_at").defer("limits")
     for signature in rows.select_related("revision").defer("revision__checks", "revision__results"):
         if log[signature.revision.job_id].signed(signature):
             found[signature.revision.job_id, signature.revision.part].append(signature)
@@ -129,7 +130,7 @@ def standing_signatures(
 def signed_figures(inputs: Mapping[str, Any]) -> dict[str, Any]:
     """Of a release's inputs what a signature is given for: each figure that is not aside, what was given."""
     figures = {f.name: inputs.get(f.name, plain(f.default)) for f in SIGNED if not f.is_row}
-    rows = {name: row_of(inputs, name) for name in ROWS}
+    rows = {name: bound(row_of(inputs, name)) for name in ROWS}
     return {**figures, **rows, "which": inputs.get("which"), "given": inputs.get("given")}
 
 
@@ -167,12 +168,16 @@ def changed_figures(frozen: Mapping[str, Any], own: Mapping[str, Any]) -> list[s
         if figure.is_table:
             said.append(figure.meaning)
         else:
-            words = (
-                f"{said_value(v)} {figure.unit}".strip() if v not in (None, "") else "empty"
-                for v in (before, now)
-            )
-            said.append("{}, now {}".format(f"{figure.meaning} {next(words)}", next(words)))
+            said.append(f"{figure.meaning} {_typed(figure, before)}, now {_typed(figure, now)}")
     return said
+
+
+def _typed(figure: Figure, value: Any) -> str:
+    if value in (None, ""):
+        return "empty"
+    if figure.kind is date:
+        return day_words(date.fromisoformat(value), weekday=True, year=True)
+    return f"{said_value(value)} {figure.unit}".strip()
 
 
 def own_days(inputs: Mapping[str, Any]) -> list[date]:
@@ -196,7 +201,7 @@ def _edited(inputs: dict[str, Any], name: str, row: Crane | Sling) -> bool:
     """Whether the catalogue now says something else than the plan was worked out with."""
     now = {"record": row.pk, **figures_of_row(row)}
     # a column that came after the release says nothing of it
-    return any(now.get(key) != value for key, value in row_of(inputs, name).items())
+    return any(now.get(key) != value for key, value in bound(row_of(inputs, name)).items())
 
 
 @dataclass(frozen=True)

@@ -33,12 +33,26 @@ class LiftState:
             return f"lift plan {self.letter} names no day"
         if day in self.days:
             return ""
-        own = " and ".join(day_words(each, weekday=True) for each in self.days)
-        return f"lift plan {self.letter} is for {own}, not for {day_words(day, weekday=True)}"
+        every = (*self.days, day)
+        *own, asked = (day_words(each, weekday=True, beside=every) for each in every)
+        return f"lift plan {self.letter} is for {' and '.join(own)}, not for {asked}"
 
     def against(self, today: date) -> tuple[str, ...]:
-        """What stands against its use on the next of its own days."""
-        return self.missing_on(self.next_day(today) or today)
+        """What stands against its use on the next of its own days, and ahead of the others."""
+        return (*self.missing_on(self.next_day(today) or today), *self.ahead(today))
+
+    def ahead(self, today: date) -> tuple[str, ...]:
+        """Of its days after the next, the weather day: what is valid today and will not be on that day."""
+        first = self.next_day(today)
+        if first is None:
+            return ()
+        return tuple(
+            f"for {day_words(day, weekday=True, beside=(today,))}: {words}"
+            for day, unfit in self.days.items()
+            if day > first
+            for words in unfit
+            if words not in self.days[first]
+        )
 
     def next_day(self, today: date) -> date | None:
         """The first of its days that is not behind."""

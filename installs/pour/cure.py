@@ -245,9 +245,9 @@ def _strength_missing(
     if check.passes:
         return []
     if check.ratio is None:
-        return [f"strength notice of {day_words(notice.written_on)} is not a whole test"]
+        return [f"strength notice of {day_words(notice.written_on, year=True)} is not a whole test"]
     return [
-        f"strength notice of {day_words(notice.written_on)} shows {tested.field_psi:,.0f} psi, "
+        f"strength notice of {day_words(notice.written_on, year=True)} shows {tested.field_psi:,.0f} psi, "
         f"{tested.required_psi:,.0f} psi required"
     ]
 

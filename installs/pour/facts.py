@@ -30,6 +30,7 @@ class NoticeFact:
     signer: str
     firm: str
     written_on: date
+    loads_lb: tuple[float | None, ...] = ()  # of each cylinder, where the notice gives it
 
     def as_cylinders(self) -> tuple[Cylinder, ...]:
         cure: Literal["field", "lab"] = "field" if self.cure == "field" else "lab"

@@ -9,7 +9,7 @@ from typing import Any, ClassVar
 from django import forms
 from django.core.exceptions import ValidationError
 
-from installs.checklists.asking import AskingForm
+from installs.checklists.asking import AGAIN, AskingForm
 from installs.checklists.library import likely
 from installs.files.services import bounded
 from installs.jobs.design_forms import DesignForm
@@ -18,7 +18,7 @@ from installs.jobs.rows import Column, RowsField
 from installs.measures import QuantityInput, WithinRange
 from installs.people.models import Role, User
 from installs.pour.field_log import CLOCKS_APART, PourLog
-from installs.pour.models import CureKind, PourDesign, StrengthNotice
+from installs.pour.models import CYLINDERS, CureKind, PourDesign, StrengthNotice
 from installs.pour.temperatures import AIR, CONCRETE, is_air
 from installs.pour.truck_asks import ticket_twice
 from installs.typed import RowForm, offer, offer_rows
@@ -217,8 +217,13 @@ class LoggerForm(SiteForm):
             self.add_error("file", f"The file begins in {first.year}: was the logger's clock set?")
 
 
-class NoticeForm(RowForm[StrengthNotice]):
-    """The written strength notice as it was received."""
+# of the specified strength: a break over it is asked again, as one of a 6 in cylinder read for 4 in would be
+# (2.25 times the strength; the share itself is common practice, no source)
+MOST_OF_SPECIFIED = 1.75
+
+
+class NoticeForm(AskingForm, RowForm[StrengthNotice]):
+    """The written strength notice as it was received. The size of the cylinders is chosen, never assumed."""
 
     cylinders = RowsField(
         [
@@ -248,10 +253,26 @@ class NoticeForm(RowForm[StrengthNotice]):
         widgets = {"written_on": forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d")}
         labels = {"age_days": "Age at test, days", "corrects": "Corrects an earlier notice"}
 
-    def __init__(self, *args: Any, job: Job, now: datetime, poured_on: date | None, **kwargs: Any) -> None:
+    def __init__(
+        self,
+        *args: Any,
+        job: Job,
+        now: datetime,
+        poured_on: date | None,
+        fc_psi: float | None = None,
+        **kwargs: Any,
+    ) -> None:
         super().__init__(*args, **kwargs)
-        self.today, self.poured_on = job.local(now).date(), poured_on
+        self.today, self.poured_on, self.fc_psi = job.local(now).date(), poured_on, fc_psi
         offer(self, "cure", [("", "choose"), *CureKind.choices])
+        offer(
+            self, "diameter_in", [("", "choose"), *((str(size), words) for size, words in CYLINDERS.items())]
+        )
+        self.initial["diameter_in"] = None
+        self.fields["diameter_in"].error_messages |= {
+            "required": "Choose the size that stands on the notice.",
+            "invalid_choice": f"Cylinders are {' or '.join(CYLINDERS.values())}.",
+        }
         offer_rows(self, "corrects", job.strength_notices.filter(corrections=None))
         self.fields["corrects"].required = False
 
@@ -267,7 +288,9 @@ class NoticeForm(RowForm[StrengthNotice]):
         if day > self.today:
             raise ValidationError("This is still to come.")
         if self.poured_on and day <= self.poured_on:
-            raise ValidationError(f"The pad was poured {day_words(self.poured_on)}: after that day.")
+            raise ValidationError(
+                f"The pad was poured {day_words(self.poured_on, beside=(self.today,))}: after that day."
+            )
         return day
 
     def clean(self) -> dict[str, Any]:
@@ -300,6 +323,23 @@ class NoticeForm(RowForm[StrengthNotice]):
             if words := outside(found, 100, 20_000, "psi"):
                 self.add_error("cylinders", f"{mark}: {load:,.0f} lb. {words}")
             row.update(psi=found if psi is None else psi, load_lb=load)
+        self._as_the_mix_can(rows, diameter_in)
+
+    def _as_the_mix_can(self, rows: list[dict[str, Any]], diameter_in: int) -> None:
+        """A strength that such a mix hardly has is asked at what made it: the size, or what was typed."""
+        if self.fc_psi is None:
+            return
+        most = MOST_OF_SPECIFIED * self.fc_psi
+        for row in rows:
+            psi, load = row.get("psi"), row.get("load_lb")
+            if psi is None or psi <= most:
+                continue
+            said = f"{psi:,.0f} psi, and the mix is specified {self.fc_psi:,.0f} psi."
+            if load is None:
+                self.ask("cylinders", f"{row['mark']}: {said} {AGAIN}")
+            else:
+                by = f"{row['mark']}: {load:,.0f} lb on {CYLINDERS[diameter_in]} is"
+                self.ask("diameter_in", f"{by} {said} Which size were they? {AGAIN}")
 
 
 class EarlyReleaseForm(forms.Form):

@@ -147,9 +147,9 @@ def _judge_frost(job: Job, entry: Entry, by: User, at: datetime) -> None:
             nights[day] = min(nights.get(day, reading), reading, key=lambda r: r.temp_f)
     leave = _Leaver(job, by, at, entry)
     for day, coldest in sorted(nights.items())[:MOST_NIGHTS]:
-        clock = clock_words(job.local(coldest.at))
+        when = f"{clock_words(job.local(coldest.at))} on {day_words(day, year=True)}"
         what = (
-            f"Concrete at {coldest.sensor} was {coldest.temp_f:.1f} F at {clock} on {day_words(day)}. "
+            f"Concrete at {coldest.sensor} was {coldest.temp_f:.1f} F at {when}. "
             "Concrete that freezes before about 500 psi can lose half its strength for good: the engineer "
             "says what to do."
         )

@@ -30,10 +30,14 @@ class StrengthMethod(models.TextChoices):
     C39 = "ASTM C39", "cylinders broken, ASTM C39"
 
 
+CYLINDERS = {4: "4 by 8 in", 6: "6 by 12 in"}
+
+
 class StrengthNotice(models.Model):
     """A written notice of strength tests. Never changed; a correction names what it corrects.
 
-    ``cylinders`` is a list of {"mark", "psi"}. Only field-cured ones can open the cure gate.
+    ``cylinders`` is a list of {"mark", "psi"}, with "load_lb" where a break was given as the load. Only
+    field-cured ones can open the cure gate.
     """
 
     job = models.ForeignKey("installs.Job", models.PROTECT, related_name="strength_notices")
@@ -43,7 +47,7 @@ class StrengthNotice(models.Model):
     cure = models.CharField("cylinders were", max_length=5, choices=CureKind.choices)
     age_days = Quantity("age at test", unit="days", low=0.5, high=400)
     diameter_in = models.PositiveSmallIntegerField(
-        "cylinder size", choices=[(4, "4 by 8 in"), (6, "6 by 12 in")], default=4
+        "cylinder size", choices=list(CYLINDERS.items()), default=4
     )
     cylinders = models.JSONField()
     average_psi = Quantity("average", unit="psi", low=0, high=20000)

@@ -118,7 +118,7 @@ def _locate(day: DayFacts, called: datetime | None, zone: ZoneInfo, now: datetim
     if until is None:
         return Line(title, "ready", f"{day.locate}, no last day given.")
     pour_on = (called or now).astimezone(zone).date()
-    last = day_words(until)
+    last = day_words(until, beside=(pour_on,))
     if until < pour_on:
         return Line(title, "late", f"{day.locate} ends {last}, before the pour: have it marked again.")
     left = (until - now.astimezone(zone).date()).days

@@ -116,7 +116,7 @@ class PourRecord:
         sets = self.cylinder_sets
         day = self.job.local(sets[0].at) if sets else self.at
         many = f" in {len(sets)} sets" if len(sets) > 1 else ""
-        return f"{sum(s.count for s in sets):g} cylinders made{many}, {day_words(day)}"
+        return f"{sum(s.count for s in sets):g} cylinders made{many}, {day_words(day, beside=(self.at,))}"
 
     @property
     def age_factor(self) -> float | None:

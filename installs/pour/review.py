@@ -10,12 +10,13 @@ from threading import Lock
 from typing import Any
 from zoneinfo import ZoneInfo
 
-from django.db.models import OuterRef, Subquery
+from django.db.models import OuterRef, QuerySet, Subquery
 
 from installs.checklists.models import Entry
+from installs.checklists.standing import happened
 from installs.jobs.getters import phases_begun
 from installs.jobs.models import DesignRevision, Deviation, DeviationAnswer, Job
-from installs.jobs.reading import read_once
+from installs.jobs.reading import moment, read_once
 from installs.jobs.standing import footings
 from installs.pour.cure import cure_state
 from installs.pour.facts import Cure, CureFacts, CureState, EarlyFact, NoticeFact
@@ -127,6 +128,7 @@ def load_cures(jobs: Iterable[Job], at: datetime) -> dict[int, CureState]:
     prints = {
         job.pk: (
             job.pk,
+            moment(),
             job.zone,
             newest.get(job.pk, ""),
             revisions[job.pk].sha256 if job.pk in revisions else "",
@@ -195,7 +197,7 @@ def _keep(key: tuple[Any, ...], day: date, state: CureState, facts: CureFacts) -
 
 def _newest_entries(keys: list[int], at: datetime) -> dict[int, str]:
     """Hash of the newest entry about pour and cure: it covers every entry of the job before it."""
-    of_job = Entry.objects.filter(job=OuterRef("pk"), code__in=CODES, received_at__lte=at)
+    of_job = _received(Entry.objects.filter(job=OuterRef("pk"), code__in=CODES), at)
     newest = of_job.order_by("-sequence").values("hash")[:1]
     rows = Job.objects.filter(pk__in=keys).annotate(newest=Subquery(newest)).values_list("pk", "newest")
     return {pk: found for pk, found in rows if found}
@@ -225,12 +227,17 @@ def _stops(keys: list[int], at: datetime) -> dict[int, bool]:
     return found
 
 
+def _received(rows: QuerySet[Entry], at: datetime) -> QuerySet[Entry]:
+    """Those that we had; as of an earlier moment all, for what happened until then may have come later."""
+    return rows.filter(received_at__lte=at) if moment() is None else rows
+
+
 @read_once
 def _logs(jobs: list[Job], at: datetime) -> dict[int, PourLog]:
     """The field record of each of these pours, read."""
     found: dict[int, list[Entry]] = {job.pk: [] for job in jobs}
-    rows = Entry.objects.filter(job__in=list(found), code__in=(*CODES, *SHOWN), received_at__lte=at)
-    for entry in rows.select_related("item", "person").order_by("sequence"):
+    rows = _received(Entry.objects.filter(job__in=list(found), code__in=(*CODES, *SHOWN)), at)
+    for entry in filter(happened, rows.select_related("item", "person").order_by("sequence")):
         found[entry.job_id].append(entry)
     return {job.pk: read_log(found[job.pk], job.zone) for job in jobs}
 
@@ -265,6 +272,7 @@ def notice_fact(row: StrengthNotice) -> NoticeFact:
         signer=row.signer,
         firm=row.firm,
         written_on=row.written_on,
+        loads_lb=tuple(c.get("load_lb") for c in row.cylinders),
     )
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from datetime import datetime
 from typing import Any
 
@@ -161,9 +161,18 @@ def import_log(
 
 @transaction.atomic
 def record_notice(
-    job: Job, notice: StrengthNotice, paper: Any = None, *, by: User, at: datetime
+    job: Job,
+    notice: StrengthNotice,
+    paper: Any = None,
+    *,
+    by: User,
+    at: datetime,
+    confirmed: Sequence[str] = (),
 ) -> StrengthNotice:
-    """A strength notice as received; the average is worked out here. ValidationError for a bad paper."""
+    """A strength notice as received; the average is worked out here. ValidationError for a bad paper.
+
+    ``confirmed`` is what was asked of it and pressed through.
+    """
     file = store_paper(paper, by=by, at=at) if paper else None
     job = locked(job)
     notice.job, notice.file = job, file
@@ -180,11 +189,16 @@ def record_notice(
     write_event(
         job,
         "strength notice",
-        f"Strength notice of {day_words(notice.written_on)} by {notice.signer}, "
+        f"Strength notice of {day_words(notice.written_on, year=True)} by {notice.signer}, "
         f"{notice.firm}: {notice.average_psi:,.0f} psi {cured} at {notice.age_days:g} days.",
         by=by,
         at=at,
-        data={"notice": notice.pk, "cylinders": notice.cylinders, "cure": notice.cure},
+        data={
+            "notice": notice.pk,
+            "cylinders": notice.cylinders,
+            "cure": notice.cure,
+            **({"confirmed": list(confirmed)} if confirmed else {}),
+        },
     )
     judge_notice(job, notice_fact(notice), by, at)
     return notice

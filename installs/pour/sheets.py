@@ -12,6 +12,8 @@ from django.utils.safestring import mark_safe
 from installs.jobs.models import DesignRevision, Job
 from installs.pour.chart import cure_chart
 from installs.pour.drawing import section_svg
+from installs.pour.facts import NoticeFact
+from installs.pour.models import CYLINDERS
 from installs.pour.pour_day import PourDay, pour_day
 from installs.pour.record_words import PourRecord, load_record
 from installs.pour.special_inspection import inspected
@@ -243,7 +245,8 @@ def _ticket_rows(record: PourRecord) -> list[dict[str, Any]]:
     for ticket in record.tickets:
         truck = trucks[ticket.number]
         if left is not None and truck.discharged:
-            left -= ticket.yards or 0.0
+            # after a truck of which nobody wrote the yards it is not known how many are still to come
+            left = None if ticket.yards is None else left - ticket.yards
         batched = truck.batched_at
         rows.append(
             {
@@ -273,13 +276,20 @@ def _ticket_row(ticket: Any) -> dict[str, Any]:
     }  # fmt: skip
 
 
-def _notice(notice: Any) -> dict[str, Any]:
+def _notice(notice: NoticeFact) -> dict[str, Any]:
     return {
         "written_on": notice.written_on, "cure": f"{notice.cure}-cured", "age_days": notice.age_days,
-        "size": "4 by 8 in" if notice.diameter_in == 4 else "6 by 12 in",
-        "cylinders": ", ".join(f"{mark} {psi:,.0f}" for mark, psi in notice.cylinders),
+        "size": CYLINDERS[notice.diameter_in], "breaks": _breaks(notice),
+        "by_load": any(load is not None for load in notice.loads_lb),
         "average_psi": f"{notice.average_psi:,.0f}", "signer": notice.signer, "firm": notice.firm,
     }  # fmt: skip
+
+
+def _breaks(notice: NoticeFact) -> list[str]:
+    """ "F1: 33,800 lb, 4 by 8 in, 2,690 psi": a break as it was given, and the strength that it is."""
+    loads = notice.loads_lb or (None,) * len(notice.cylinders)
+    given = ["" if load is None else f"{load:,.0f} lb, {CYLINDERS[notice.diameter_in]}, " for load in loads]
+    return [f"{mark}: {by}{psi:,.0f} psi" for (mark, psi), by in zip(notice.cylinders, given, strict=True)]
 
 
 def _degrees(temp_f: float | None) -> str:

@@ -106,7 +106,10 @@ def _forms(request: PersonRequest, record: PourRecord) -> dict[str, Any]:
         found["logger_form"] = LoggerForm(job=job, now=now, prefix="logger")
     if may(request.user, "record strength", job):
         found["notice_form"] = NoticeForm(
-            job=job, now=now, poured_on=record.facts.log.poured_on, prefix="notice"
+            job=job,
+            now=now,
+            poured_on=record.facts.log.poured_on,
+            prefix="notice",
         )
         found["early_form"] = EarlyReleaseForm(by=request.user, prefix="early")
         found["released_on"] = services.released_on(job)
@@ -220,14 +223,22 @@ def logger(request: JobRequest, number: str) -> HttpResponse:
 @code_again
 def notice(request: JobRequest, number: str) -> HttpResponse:
     now = timezone.now()
-    poured_on = load_record(request.job, now).facts.log.poured_on
+    record = load_record(request.job, now)
     form = NoticeForm(
-        request.POST, request.FILES, job=request.job, now=now, poured_on=poured_on, prefix="notice"
+        request.POST,
+        request.FILES,
+        job=request.job,
+        now=now,
+        poured_on=record.facts.log.poured_on,
+        fc_psi=record.terms.figures.fc_psi if record.terms else None,
+        prefix="notice",
     )
 
     def write(form: NoticeForm, press: Press) -> list[Any]:
         kept = form.save(commit=False)
-        services.record_notice(request.job, kept, form.cleaned_data["paper"], by=request.user, at=now)
+        services.record_notice(
+            request.job, kept, form.cleaned_data["paper"], by=request.user, at=now, confirmed=form.confirmed
+        )
         return []
 
     return _recorded(request, form, "notice_form", write, "Strength notice recorded.")

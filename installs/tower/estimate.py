@@ -20,9 +20,10 @@ def estimate(
     frequency: FrequencyFacts | None,
     stated: ReactionFacts | None,
 ) -> tuple[EstimateFacts | None, list[Check]]:
-    """The estimate and the stated moment held against it; nothing while no wind speed is given."""
+    """The estimate and the stated moment held against it; open while no wind speed is given."""
     if figures.wind_mph is None:
-        return None, []
+        why = "The basic wind speed is not given: the stated moment is held against nothing."
+        return None, [ESTIMATE.open(why)]
     thrust = head.thrust_kip if head and head.thrust_kip is not None else 0.0
     found = wind_reactions(
         drawn_from(
@@ -41,7 +42,14 @@ def estimate(
         thrust_kip=thrust,
         said=f"{figures.wind_mph:g} mph, exposure {figures.exposure}, level ground",
     )
-    return facts, [_check(figures, facts, found, frequency, stated)]
+    return facts, [_check(figures, facts, found, frequency, stated, _unknown_head(head))]
+
+
+def _unknown_head(head: Head | None) -> str:
+    """A push that nobody gave is no push of nothing."""
+    if head is None:
+        return "What stands on its top is not known; see the turbine's design."
+    return "" if head.thrust_kip is not None else "The push of the turbine on its top is not given."
 
 
 def _check(
@@ -50,6 +58,7 @@ def _check(
     found: WindResult,
     frequency: FrequencyFacts | None,
     stated: ReactionFacts | None,
+    unknown: str,
 ) -> Check:
     if figures.gust_factor is None and (frequency is None or frequency.first_hz < SLOW_HZ):
         hz = "is not known" if frequency is None else f"is {frequency.first_hz:.3g} Hz"
@@ -57,6 +66,9 @@ def _check(
         return ESTIMATE.open(why)
     if stated is None or stated.strength_moment_kip_ft is None:
         return ESTIMATE.open("No moment at strength level is stated.")
+    if unknown and facts.moment_kip_ft <= stated.strength_moment_kip_ft:
+        without = f"{readable(facts.moment_kip_ft)} of {readable(stated.strength_moment_kip_ft)} kip-ft from"
+        return ESTIMATE.open(f"{without} the tower alone. {unknown}")
     parts = f"{readable(facts.tower_moment_kip_ft)} from the tower"
     parts += (
         f", {readable(facts.thrust_kip)} kip on the head" if facts.thrust_kip else ", nothing on the head"

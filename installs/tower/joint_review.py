@@ -63,12 +63,13 @@ def _joint_case(figures: TowerFigures, facts: TowerFacts, index: int, row: Joint
 def _bolt_load(facts: TowerFacts, index: int, row: JointRow) -> BoltLoad:
     """What one bolt carries at strength level, the moment taken as a line from foot to hub."""
     found, below = facts.reactions, facts.sections[index]
-    if found is None or found.strength_moment_kip_ft is None:
+    # without the head its height is not known, nor the moment at a joint under it
+    if found is None or found.strength_moment_kip_ft is None or facts.head is None:
         return BoltLoad()
-    hub = facts.height_ft + (facts.head.hub_above_top_ft if facts.head else 0.0)
+    hub = facts.height_ft + facts.head.hub_above_top_ft
     moment = moment_bound_kip_ft(found.strength_moment_kip_ft, hub, below.top_ft)
     above = sum(s.weight_lb for s in facts.sections[index + 1 :]) / 1000
-    dead = above + (facts.head.weight_lb / 1000 if facts.head else 0.0)
+    dead = above + facts.head.weight_lb / 1000
     bolts = _count(row)
     if not facts.legs:
         circle = row.circle_in

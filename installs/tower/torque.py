@@ -8,7 +8,9 @@ from typing import Any
 from installs.tower.facts import JointFacts
 
 TO_DO, TORQUED, FAILED, DOUBTED = "to do", "torqued", "failed", "not counted"
-OWN_LINES, CHECK_LINES = 4, 2  # of the paper torque log: bolts apart from the others, and checks
+# of the paper torque log: bolts apart from the others (one that kept turning, new, its three passes, and one
+# more), and checks
+OWN_LINES, CHECK_LINES = 6, 2
 
 
 @dataclass(frozen=True)

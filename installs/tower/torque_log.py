@@ -23,7 +23,7 @@ from datetime import date
 from typing import Any, Protocol
 
 from installs.checklists.models import Entry
-from installs.checklists.standing import standing
+from installs.checklists.standing import happened, standing
 from installs.equipment.models import Wrench
 from installs.jobs.models import DesignRevision, Job
 from installs.jobs.reading import read_once
@@ -143,11 +143,10 @@ def _bolts(log: _Log, said: Any) -> set[str]:
 
 
 def _replace(log: _Log, bolt: str) -> None:
-    """New bolt, nut and washer: what failed is to do again, and so is the last pass."""
+    """New bolt, nut and washer: it starts at the first pass, as every bolt of its joint did."""
     for number in range(1, log.last + 1):
-        if number == log.last or log.state(number, bolt) == FAILED:
-            log.states[number, bolt] = TO_DO
-            log.doubts.pop((number, bolt), None)
+        log.states[number, bolt] = TO_DO
+        log.doubts.pop((number, bolt), None)
 
 
 def _fail(log: _Log, number: int, bolt: str) -> None:
@@ -278,7 +277,7 @@ def load_torque(jobs: Sequence[Job]) -> dict[int, TorqueState]:
     released = footings(jobs)
     entries: dict[int, list[Entry]] = {}
     kept = Entry.objects.filter(job__in=keys, code__in=(*PASS_CODES, CHECK_CODE)).select_related("person")
-    for entry in kept:
+    for entry in filter(happened, kept):
         entries.setdefault(entry.job_id, []).append(entry)
     wrenches = {w.serial: w for w in Wrench.objects.prefetch_related("records")}
     people = User.objects.in_bulk({key for entry in kept if (key := hand_key(entry))})

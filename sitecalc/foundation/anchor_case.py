@@ -44,6 +44,12 @@ class AnchorageCase:
     loads: tuple[StrengthLoad, ...] = quantity(
         "", "factored combinations at the base", shown_at="moment_kip_ft"
     )
+    torsion_known: bool = quantity(
+        "",
+        "whether the wind's torsion is known and stands in the loads",
+        default=True,
+        shown_at="torsion_kip_ft",
+    )
     side_ft: float = same_as(FoundationFigures, "side_ft", required=True)
     thickness_ft: float = same_as(FoundationFigures, "thickness_ft", required=True)
     other_side_ft: float | None = same_as(FoundationFigures, "other_side_ft")

@@ -22,12 +22,15 @@ from sitecalc.foundation.anchor_modes import Modes
 from sitecalc.foundation.anchor_reinforcement import reinforcement_checks
 from sitecalc.foundation.anchor_rules import (
     BLOWOUT,
+    BREAKOUT_SHEAR,
     BREAKOUT_TENSION,
     CONCRETE,
     CONCRETE_KEYS,
     IN_PLACE_OF_BREAKOUT,
     INTERACTION,
+    PRYOUT,
     STEEL,
+    STEEL_SHEAR,
     concrete_not_checked,
     earthquake_checks,
     layout_checks,
@@ -45,7 +48,11 @@ NOT_ASKED = {
     "shear": "No bolt is in shear.",
     BLOWOUT.key: "Edges are farther than hef / 2.5, or no bolt there is in uplift.",
 }
-SHEARS = frozenset({"anchor-steel-shear", "anchor-breakout-shear", "anchor-pryout"})
+SHEARS = frozenset(rule.key for rule in (STEEL_SHEAR, BREAKOUT_SHEAR, PRYOUT))
+FEELS_TORSION = {rule.key: rule for rule in (STEEL_SHEAR, BREAKOUT_SHEAR, PRYOUT, INTERACTION)}
+NO_TORSION = (
+    "The torsion at the top of the pad is not given; 0 where the tower's maker says that there is none."
+)
 
 TENSION_USED = Formula("Nua / phi Nn", "tension", "Nua/phiNn", "", {"phiNn": "phi Nn"})
 SHEAR_USED = Formula("Vua / phi Vn", "shear", "Vua/phiVn", "", {"phiVn": "phi Vn"})
@@ -107,6 +114,8 @@ def check_anchorage(case: AnchorageCase) -> AnchorageResult:
     checks = _strengths(case, blown, _worst(asked), why)
     checks += concrete_not_checked(why) if why else [_both(_interaction(asked, len(blown.loads)), blown)]
     checks += feet_checks(case, blown, modes.bodies)
+    if not case.torsion_known:
+        checks = [_without_torsion(check) for check in checks]
     checks += reinforcement_checks(case) + layout_checks(case, modes)
     checks += earthquake_checks(case, modes) + scope_checks(case)
     return AnchorageResult(
@@ -115,6 +124,14 @@ def check_anchorage(case: AnchorageCase) -> AnchorageResult:
         bolts=tuple(_carried(blown)),
         said=tuple(_said(case)),
     )
+
+
+def _without_torsion(check: Check) -> Check:
+    """Without the torsion the shear of a bolt is not known: it may fail already, and never passes."""
+    rule = FEELS_TORSION.get(check.key)
+    if rule is None or check.needs_answer:
+        return check
+    return rule.open(f"{check.note.removesuffix('.')}, without torsion. {NO_TORSION}")
 
 
 def _carried(blown: Blows) -> Iterator[BoltExtreme]:
@@ -231,6 +248,8 @@ def _said(case: AnchorageCase) -> Iterable[str]:
     times = f" times {case.prying:g}" if case.prying != 1 else ""
     yield PRYING.format(times=times)
     yield "Static strength only; what chapter 17 leaves out is for a licensed engineer."
+    if not case.torsion_known:
+        yield f"Shear of legs and bolts stands without torsion. {NO_TORSION}"
     if case.pedestal_round and case.pedestals != "none":
         yield "A round pedestal is taken as the octagon in it."
     if case.reinforcement is not None:

@@ -32,7 +32,7 @@ class MarginCase:
 class Margin:
     """``limit`` is where the first check fails (``first``), ``now`` where it stands; None: not known or none.
 
-    bearing: allowable, psf; water: highest, ft below grade; wind: factor on moment and shear.
+    bearing: allowable, psf; water: highest, ft below grade; wind: factor on moment, shear and torsion.
     """
 
     what: str
@@ -64,7 +64,11 @@ def margins(case: MarginCase) -> Margins:
         ]
         return Margins(tuple(rows))
     now = _checks(case, case.pad)
-    return Margins((_bearing(case.pad), _water(case, now), _wind(case, now)))
+    open_ = [c.title.lower() for c in now if c.verdict is Verdict.NOT_CHECKED and c.key not in MUST_PASS]
+    left_out = f" Not in it, for it is not checked: {', '.join(dict.fromkeys(open_))}." if open_ else ""
+    hang_on_all = (_water(case, now), _wind(case, now))
+    said = (m if m.limit is None else replace(m, note=m.note + left_out) for m in hang_on_all)
+    return Margins((_bearing(case.pad), *said))
 
 
 def _bearing(pad: PadCase) -> Margin:
@@ -107,12 +111,16 @@ def _water(case: MarginCase, as_it_is: Checks) -> Margin:
 
 
 def _wind(case: MarginCase, as_it_is: Checks) -> Margin:
-    moment, shear = case.pad.moment_kip_ft or 0.0, case.pad.shear_kip or 0.0
-    if moment == shear == 0:
+    moment, shear, torsion = case.pad.moment_kip_ft, case.pad.shear_kip, case.pad.torsion_kip_ft
+    assert moment is not None and shear is not None  # or there were no loads
+    if moment == shear == 0 and not torsion:
         return Margin("wind", "", 1.0, None, None, "There is no wind on it.")
 
     def blown(factor: float) -> PadCase:
-        return replace(case.pad, moment_kip_ft=factor * moment, shear_kip=factor * shear)
+        turned = None if torsion is None else factor * torsion
+        return replace(
+            case.pad, moment_kip_ft=factor * moment, shear_kip=factor * shear, torsion_kip_ft=turned
+        )
 
     if _failing(as_it_is) is not None:
         calm = _checks(case, blown(0.0))

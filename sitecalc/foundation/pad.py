@@ -201,7 +201,8 @@ def base_loads(case: PadCase) -> BaseLoads | None:
         dead_kip=case.dead_kip,
         moment_kip_ft=case.moment_kip_ft,
         shear_kip=case.shear_kip,
-        torsion_kip_ft=case.torsion_kip_ft or 0.0,
+        # sliding alone feels it here, and asks first whether it is known
+        torsion_kip_ft=0.0 if case.torsion_kip_ft is None else case.torsion_kip_ft,
         kind=case.kind,
         wind_strength_factor=case.wind_strength_factor,
     )

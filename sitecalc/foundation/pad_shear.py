@@ -35,6 +35,14 @@ TWO_WAY_STRESS = Formula(
 TWO_WAY_DESIGN = Formula("phi vc", "design strength", "0.75*vc", "psi")
 
 
+LITTLE_SHEAR = Formula(
+    "vuv", "direct shear that asks no steel near a leg", "0.75*2*size*la*sqrt(fc)", "psi", _PRINTED
+)
+NEAR_LEAST = Formula(
+    "As,min", "steel each way near a leg", "5*v*bslab*bo/(0.75*alpha*fy)", "in2", {"v": "vuv", **_PRINTED}
+)
+
+
 @dataclass(frozen=True, kw_only=True)
 class OneWayCase:
     width_in: float = quantity("in", "full width of the section", low=1, high=2_000)
@@ -81,6 +89,17 @@ class TwoWay:
 def size_factor(depth_in: float) -> float:
     """lambda_s of a depth in in: sqrt(2 / (1 + d / 10)), at most 1. ACI 318-19, 22.5.5.1.3."""
     return min(1.0, math.sqrt(2 / (1 + depth_in / 10)))
+
+
+def little_shear_psi(depth_in: float, fc_psi: float, light: float) -> float:
+    """Direct two-way shear in psi up to which 8.6.1.2 asks no steel beyond the minimum.
+
+    depth_in, fc_psi, light
+        mean depth of the two layers of bars, in; specified strength; lambda.
+
+    phi 2 lambda_s lambda sqrt f'c, the size effect not neglected. ACI 318-19, 8.6.1.2 (from memory).
+    """
+    return LITTLE_SHEAR.value(size=size_factor(depth_in), la=light, fc=fc_psi)
 
 
 def one_way(case: OneWayCase) -> OneWay:

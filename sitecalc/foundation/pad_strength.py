@@ -18,7 +18,14 @@ from sitecalc.formula import Formula, looked_up
 from sitecalc.foundation.pad_bending import BENDING, anchored, bending, hardest_bent, least_steel, soil_step
 from sitecalc.foundation.pad_forces import Factored, cut_forces, factored, stations
 from sitecalc.foundation.pad_one_way import ONE_WAY, one_way_shear
-from sitecalc.foundation.pad_shear import FACTOR, TWO_WAY_DESIGN, TWO_WAY_RULE, TWO_WAY_STRESS
+from sitecalc.foundation.pad_shear import (
+    FACTOR,
+    NEAR_LEAST,
+    TWO_WAY_DESIGN,
+    TWO_WAY_RULE,
+    TWO_WAY_STRESS,
+    little_shear_psi,
+)
 from sitecalc.foundation.pedestal import on_concrete, pedestal_checks
 from sitecalc.foundation.punching import WORDS, Perimeter, Punching, perimeters, punching
 from sitecalc.foundation.ring import Floats
@@ -41,6 +48,16 @@ STRENGTH_OF_CONCRETE = Rule(
 )
 DEPTH = Rule("depth", "Depth of lower mat", "in", "ACI 318-19, 13.3.1.2", Known.SECONDARY)
 TWO_WAY = Rule("two-way shear", "Two-way shear", "psi", TWO_WAY_RULE, Known.SECONDARY)
+# That 13.3.3.1 leads there was read in "Punching Shear in Spread Footings", S. K. Ghosh Associates, August
+# 2025; the clause's own figures are from memory.
+GRADE_60_PSI = 60_000.0
+STEEL_NEAR = Rule(
+    "steel near legs",
+    "Steel near the legs for two-way shear",
+    "psi",
+    "ACI 318-19, 8.6.1.2 by 13.3.3.1",
+    Known.MEMORY,
+)
 TWO_WAY_PULLED = Rule(
     "two-way shear-pulled", "Two-way shear, leg in uplift", "psi", TWO_WAY_RULE, Known.SECONDARY
 )
@@ -103,6 +120,32 @@ def _worked(case: StrengthCase, stand: Stand, found: Factored) -> list[Check]:
     return [check for check in checks if check is not None]
 
 
+def _steel_near(case: StrengthCase, stand: Stand, found: Factored, worked: Punching) -> Check:
+    """Where the direct shear round a leg is little no steel is asked near it beyond the minimum.
+
+    13.3.3.1 sends two-way footings to chapter 8, so 8.6.1.2 is taken to count for them; ACI MNL-17(21) works
+    a footing without it. Where it would ask for more, the engineer says whether it does.
+    """
+    depths = np.array([p.depth_in for p in worked.perimeters])
+    limits = np.array([little_shear_psi(d, case.mats.fc_psi, case.light) for d in depths])
+    direct = 1000 * np.abs(worked.force_kip) / (worked.sections.length_in * depths)
+    ratio = direct / limits
+    row, k = divmod(int(ratio.argmax()), ratio.shape[1])
+    stress, limit, at = float(direct[row, k]), float(limits[k]), worked.perimeters[k]
+    said = f"{readable(stress)} psi direct shear round the {stand.word}, {found.names[row]}"
+    if stress <= limit:
+        return STEEL_NEAR.not_asked(
+            f"{said}, is not over {readable(limit)} psi: no steel beyond the minimum is asked near it."
+        )
+    across = 12 * stand.side_ft + 3 * 12 * case.pad.thickness_ft
+    length = float(worked.sections.length_in[k])
+    asked = NEAR_LEAST.value(v=stress, bslab=across, bo=length, alpha=at.alpha_s, fy=GRADE_60_PSI)
+    return STEEL_NEAR.open(
+        f"{said}, is over {readable(limit)} psi: {readable(asked)} in2 each way within "
+        f"{readable(across / 12)} ft round it, unless the engineer says that a footing needs none."
+    )
+
+
 def _strength_of_concrete(case: StrengthCase) -> Check:
     """2,500 psi, 3,000 in seismic design categories D to F."""
     least = 3_000.0 if case.seismic is None or case.seismic in "DEF" else 2_500.0
@@ -137,11 +180,12 @@ def _two_way(case: StrengthCase, stand: Stand, found: Factored) -> list[Check]:
     if not tried:
         return [TWO_WAY.open(f"The critical section round the {stand.word} runs off the pad.")]
     worked = punching(case, found, tried)
+    near = _steel_near(case, stand, found, worked)
     strengths = np.array([worked.strength(case, k).design_psi for k in range(len(tried))])
     if stand.block or len(tried[0].legs) > 1:
         punched = _punched(case, stand, found, worked, worked.stress_psi, strengths, TWO_WAY)
-        return [punched, moment_transfer(case, stand, found, worked)] if stand.block else [punched]
-    checks = []
+        return [punched, near, *([moment_transfer(case, stand, found, worked)] if stand.block else [])]
+    checks = [near]
     for mat, sign in (("lower", 1.0), ("upper", -1.0)):
         counted = np.array([p.mat == mat for p in tried])
         stress = np.where(counted & (sign * worked.force_kip > 0), worked.stress_psi, 0.0)

@@ -192,7 +192,7 @@ def support_check(run: Run, edition: str, key: str) -> Check | None:
 
     NEC Table 300.19(A).
     """
-    if run.vertical_ft <= 0:
+    if not run.vertical_ft:
         return None
     limit = longest_hang_ft(run.size, run.metal)
     free = run.vertical_ft if run.support_ft is None else min(run.support_ft, run.vertical_ft)

@@ -47,7 +47,7 @@ class Run:
     cover_in: float | None = same_as(RunRow, "cover_in")
     short_circuit_a: float | None = same_as(GroundStationFigures, "turbine_short_a")
     backfeed_a: float | None = same_as(GroundStationFigures, "backfeed_a")
-    vertical_ft: float = same_as(RunRow, "vertical_ft", default=0.0)
+    vertical_ft: float | None = same_as(RunRow, "vertical_ft")  # none: not said
     support_ft: float | None = same_as(RunRow, "support_ft")
 
     @property

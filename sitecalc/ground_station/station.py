@@ -18,6 +18,7 @@ from sitecalc.inputs import InputError, quantity, require_valid
 
 from .ampacity import CONTINUOUS
 from .codes import CodeRule, Edition
+from .conduit import SUPPORT
 from .fault import INTERRUPTING, WITHSTAND, FaultCase, fault, interrupting_check
 from .figures import DisconnectRow, GroundStationFigures
 from .grounding import ELECTRODE, ElectrodeCase, electrode_checks
@@ -62,7 +63,7 @@ class Inverter:
 class Disconnect:
     name: str = same_as(DisconnectRow, "name", required=True)
     rating_a: float = same_as(DisconnectRow, "rating_a", required=True)
-    current_a: float = quantity("A", "largest continuous current", low=0, high=2000)
+    current_a: float | None = quantity("A", "largest continuous current", low=0, high=2000, default=None)
     lockable: bool = quantity("", "can be locked open", default=False)
     utility: bool = quantity("", "the one the utility asks for", default=False)
     withstand_a: float | None = same_as(DisconnectRow, "withstand_a")
@@ -114,7 +115,7 @@ def check_station(station: Station) -> StationResult:
             checks += run_checks(run, station.edition, f"run-{number}")
         if run.breaker_a is not None:
             checks.append(_interrupting(station, run, f"run-{number}"))
-    checks += _panel(station)
+    checks += _hanging(station) + _panel(station)
     main = INTERRUPTING.of(station.edition, "main", "Panel main")
     checks.append(interrupting_check(station.service, station.main_interrupting_a, main))
     checks += _voltage_checks(station) + _disconnect_checks(station) + _ground_and_surge(station)
@@ -169,6 +170,18 @@ def _turbine(station: Station) -> list[Check]:
     if not station.turbine_runs:
         checks.append(TURBINE_RUNS.of(station.edition).open("no run from the turbine is given."))
     return checks
+
+
+def _hanging(station: Station) -> list[Check]:
+    """What comes from the turbine hangs in its tower, as far as nobody said that it does not."""
+    first = station.turbine_runs[:1]
+    return [
+        SUPPORT.of(station.edition, "run-1", run.name).open(
+            "how much of it hangs in the tower is not given; 0 where nothing does."
+        )
+        for run in first
+        if run.vertical_ft is None
+    ]
 
 
 def _inverter(station: Station) -> list[Check]:
@@ -236,8 +249,11 @@ def _disconnect_checks(station: Station) -> list[Check]:
 
 
 def _disconnect_rating(station: Station, number: int, disconnect: Disconnect) -> Check:
+    rule = DISCONNECT.of(station.edition, name=disconnect.name, number=number)
+    if disconnect.current_a is None:
+        return rule.open("the inverter's continuous output current is not given.")
     asked = CONTINUOUS.step(I=disconnect.current_a)
-    return DISCONNECT.of(station.edition, name=disconnect.name, number=number).compare(
+    return rule.compare(
         demand=asked.value,
         capacity=disconnect.rating_a,
         note=f"1.25 x {disconnect.current_a:.4g} = {asked.value:.4g} of {disconnect.rating_a:g} A.",

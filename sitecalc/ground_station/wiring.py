@@ -110,7 +110,7 @@ def run_result(run: Run, choice: Choice | None) -> RunResult:
         except InputError:
             trade_size = None
     support = None
-    if run.vertical_ft > 0:
+    if run.vertical_ft:
         support = min(run.support_ft or run.vertical_ft, longest_hang_ft(laid.size, run.metal))
     return RunResult(
         name=run.name,

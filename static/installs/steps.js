@@ -21,7 +21,7 @@ const Steps = (() => {
   }
 
   // state of every bolt in every pass, as the office reads its log: a nut that kept turning stays failed until
-  // bolt, nut and washer are new; then what failed is to do again, and the last pass
+  // bolt, nut and washer are new; a new bolt starts at the first pass
   function after(joint, rows) {
     const states = Object.fromEntries(joint.bolts.map((bolt) => [bolt, [...joint.states[bolt]]]));
     let checked = joint.complete,
@@ -38,10 +38,7 @@ const Steps = (() => {
       }
       for (const each of bolt ? [bolt] : joint.bolts) {
         const own = states[each] || [];
-        if (entry.data?.new_bolt)
-          own.forEach((state, at) => {
-            if (state === "f" || at === joint.passes - 1) own[at] = "-";
-          });
+        if (entry.data?.new_bolt) own.fill("-");
         else if (bolt ? failed === true : failed?.includes(each)) {
           own[pass - 1] = "f";
           every = true;

@@ -17,6 +17,8 @@ from crew.morning.strip import GateMark, Span, StripRow, strip_svg
 from crew.plan.models import Crew, CrewDay
 from installs.checklists.models import Device
 from installs.checklists.services import copy_lists
+from installs.inspection.models import Inspection
+from installs.inspection.services import answer_correction, record_inspection
 from installs.jobs.kept import Kept
 from installs.jobs.services import open_deviation
 from tests.make import alma, make_job, make_person
@@ -201,3 +203,18 @@ def test_forty_rows_make_a_well_formed_strip():
         StripRow(f"2031-{n:03}", "A & B <Owner>", (Span("hook", FIRST, FIRST, "lift"),)) for n in range(40)
     ]
     assert "A & B <Owner>" in [t.text for t in texts(strip_svg(rows, FIRST, 70, FIRST))]
+
+
+def test_an_inspection_that_did_not_pass_is_named_until_it_was_put_right_and_seen_again():
+    job, now = make_job(), timezone.now()
+    seen = {"kind": "footing", "inspector": "D. Arneson", "inspected_on": job.local(now).date()}
+    visit = Inspection(**seen, passed=False)
+    by = alma()
+    record_inspection(job, visit, by=by, at=now, corrections=["Bars 2 in off the ground", "Dirt in the form"])
+    first = lines(load_morning(now, by))[0].calls[-1]
+    assert first.endswith("did not pass: answer 2 corrections, then ask for the next visit.")
+    for correction in visit.corrections.all():
+        answer_correction(correction, "Done.", by=by, at=now)
+    assert lines(load_morning(now, by))[0].calls[-1].endswith("did not pass: ask for the next visit.")
+    record_inspection(job, Inspection(**seen, passed=True, number="F-2"), by=by, at=now)
+    assert not any("visit" in said for said in lines(load_morning(now, by))[0].calls)

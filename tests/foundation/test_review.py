@@ -163,11 +163,15 @@ def test_bolts_whose_pattern_nobody_gave_are_not_checked(job):
 def test_torsion_that_nobody_gave_is_asked_for(job):
     """In the sliding of the pad and in the shear of the bolts; given as none it is answered."""
     draft = make_foundation(job, torsion_kip_ft=None)
-    for key in ("sliding", "anchor-torsion"):
+    sheared = ("anchor-steel-shear", "anchor-breakout-shear", "anchor-pryout", "anchor-interaction")
+    for key in ("sliding", *sheared):
         assert check(draft, key).verdict is Verdict.NOT_CHECKED
+    assert any("stands without torsion" in said for said in review(draft).results.anchor_said)
     draft.change(torsion_kip_ft=0.0)
-    assert check(draft, "sliding").verdict is Verdict.PASSES
-    assert not [c for c in review(draft).checks if c.key == "anchor-torsion"]
+    for key in ("sliding", "anchor-steel-shear", "anchor-pryout"):
+        assert check(draft, key).verdict is Verdict.PASSES
+    draft.change(torsion_kip_ft=None, shear_kip=2000.0)
+    assert check(draft, "anchor-steel-shear").verdict is Verdict.FAILS  # without it already
 
 
 def test_a_plate_that_bears_and_whose_side_is_not_given_is_not_judged(job):

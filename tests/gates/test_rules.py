@@ -259,3 +259,22 @@ def test_a_gate_is_about_its_crew_day_else_the_plans_own_day_else_today():
     assert day_of("backfeed", planned, DAY) == later
     passed = replace(planned, started=frozenset({"tower lift"}), begun_on={"tower lift": EARLIER})
     assert day_of("tower lift", passed, DAY) == EARLIER
+
+
+def test_a_day_of_another_year_than_the_one_that_is_asked_says_its_year():
+    """In December one plans January: a sentence without the year would be of last January."""
+    asked, ends = date(2031, 12, 30), date(2032, 1, 4)
+    ticket = permit("locate", number="31-4", expires_on=ends)
+    facts = replace(READY, permits=(READY.permits[0], ticket))
+    assert "good to Sun Jan 4, 2032" in gate("excavation", facts, asked).sentence
+    assert "good to Sun Jan 4," not in gate("excavation", facts, ends).sentence
+    waits = replace(READY, permits=(permit("building", in_hand=False, promised_on=ends), ticket))
+    state = gate("excavation", waits, ends, today=asked)
+    assert state.sentence.endswith("Expected Sun Jan 4, 2032.") and state.for_day == ", Sun Jan 4, 2032"
+    plan = LiftState("A", True, {asked: (), ends: ()})
+    assert plan.unfit_for(date(2031, 12, 31)) == (
+        "lift plan A is for Tue Dec 30, 2031 and Sun Jan 4, 2032, not for Wed Dec 31, 2031"
+    )
+    assert LiftState("A", True, {asked: ()}).unfit_for(date(2031, 12, 31)) == (
+        "lift plan A is for Tue Dec 30, not for Wed Dec 31"
+    )

@@ -14,7 +14,14 @@ from installs.checklists.state import open_items
 from installs.checklists.taking import JUDGES, take_entry
 from installs.gates import services
 from installs.gates.services import GateClosed, finish_phase, start_phase
+from installs.inspection.models import Inspection
+from installs.inspection.services import record_inspection
+from installs.jobs.deviations import COLD_JOINT
+from installs.jobs.reading import as_known
+from installs.jobs.services import answer_deviation, open_deviation
 from installs.permits.models import Permit
+from installs.permits.services import record_permit
+from installs.permits.standing import standing_permits
 from installs.pour import readiness
 from installs.pour.readiness import facts_before
 from tests.make import AT, a_photo, make_job, make_person, make_release
@@ -184,3 +191,63 @@ def test_a_clock_set_forward_never_opens_a_gate(job, ben):
         at = AT + timedelta(days=days)
         for key in ("pour", "tower lift", "turbine lift", "operation"):
             assert not services.gate_now(job, key, at).open
+
+
+def late(job, by, code, *, happened, received, **fields):
+    """From a phone that had no signal between the two."""
+    return take_entry(job, by=by, taken_at=happened, received_at=received, code=code, **fields)
+
+
+def test_a_gate_that_opened_between_the_work_and_the_entry_of_it_gave_no_permission(job, ben):
+    open_excavation(job)
+    hour = timedelta(hours=1)
+    late(job, ben, "B07", happened=AT - hour, received=AT + 2 * hour, number=52.0)
+    deviation = job.deviations.get()
+    assert "foundation not released" in deviation.what and deviation.what.endswith("It has opened since.")
+    assert services.gate_now(job, "excavation", AT + hour).open
+
+
+def test_work_after_the_gate_opened_leaves_none_however_late_its_entry_comes(job, ben):
+    open_excavation(job)
+    late(job, ben, "B07", happened=AT + timedelta(hours=1), received=AT + timedelta(days=2), number=52.0)
+    assert not job.deviations.exists() and job.phases.get().started_at == AT + timedelta(hours=1)
+
+
+def test_a_permit_counts_from_when_it_was_recorded_and_as_its_line_read_then(job, ben):
+    """The day in hand may be the same: who began at nine had no number that came at ten."""
+    open_excavation(job)
+    line = job.permits.get(kind="building")
+    line.number = ""
+    line.save()
+    line.number = "B-1"
+    hour, office = timedelta(hours=1), make_person("Alma Reyes", "office")
+    record_permit(job, line, ["number"], by=office, at=AT + hour)
+    with as_known(AT):
+        assert [p.number for p in standing_permits([job])[job.pk]] == ["", "L-1"]
+    late(job, ben, "B07", happened=AT, received=AT + 2 * hour, number=52.0)
+    assert "building permit in hand by word only" in job.deviations.get().what
+    renewed = Permit(kind="locate", number="L-2", asked_of="One-call", granted_on=AT.date())
+    record_permit(job, renewed, ["number"], by=office, at=AT + 3 * hour)
+    with as_known(AT + 2 * hour):
+        assert [p.number for p in standing_permits([job])[job.pk]] == ["B-1", "L-1"]
+
+
+def test_an_inspection_recorded_after_the_pour_was_begun_did_not_permit_it(job, ben):
+    """Not of the same day either: on record is what was on record when the first truck was discharged."""
+    hour = timedelta(hours=1)
+    visit = Inspection(
+        kind="footing", inspector="D. Arneson", inspected_on=AT.date(), passed=True, number="F-1"
+    )
+    record_inspection(job, visit, by=make_person("Alma Reyes", "office"), at=AT + hour)
+    late(job, ben, "D05", happened=AT, received=AT + 2 * hour, subject="truck 1", number=64.0)
+    assert "footing inspection not recorded" in job.deviations.get().what
+
+
+def test_what_was_taken_back_by_its_answer_since_still_held_the_gate_then(job, ben):
+    deviation = open_deviation(job, "poured cold", "on the form", by=ben, at=AT, kind=COLD_JOINT)
+    hour, engineer = timedelta(hours=1), make_person("Per Lund", "engineer")
+    answer_deviation(deviation, "accept", "Cored, sound.", engineer=engineer, by=engineer, at=AT + 2 * hour)
+    held = "deviation 1 (poured cold) not answered by the engineer"
+    assert held not in services.gate_now(job, "tower lift", AT + 3 * hour).missing
+    with as_known(AT + hour):
+        assert held in services.gate_now(job, "tower lift", AT + hour).missing

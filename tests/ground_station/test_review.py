@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from installs.ground_station.models import GroundStationDesign, released_design
-from installs.ground_station.review import review, station_of
+from installs.ground_station.review import panel_of, review, station_of
 from installs.turbine.models import TurbineDesign, TurbineModel
 from sitecalc.checks import Verdict
 from tests.ground_station.make_station import HOUSE, RISER, make_station
@@ -104,3 +104,33 @@ def test_marked_terminals_and_parallel_sets_are_taken_over(job):
     row = HOUSE | {"terminals": "75 C", "sets": 2.0, "size": "1/0", "metal": "aluminum", "trade_size": "2"}
     run = station_of(make_station(job, runs=[row]).filled()).inverter_runs[0]
     assert (run.terminals_c, run.sets) == (75, 2)
+
+
+def test_a_disconnect_before_an_inverter_that_nobody_gave_is_not_checked_for_no_current(job):
+    draft = make_station(job)
+    key = next(key for key in verdicts(draft) if key.startswith("disconnect-") and "withstand" not in key)
+    assert verdicts(draft)[key] is Verdict.PASSES
+    draft.change(inverter_a=None)
+    assert verdicts(draft)[key] is Verdict.NOT_CHECKED
+
+
+def test_how_much_of_the_run_from_the_turbine_hangs_in_the_tower_is_asked(job):
+    """Supports of a vertical run: NEC Table 300.19(A). Nothing where that is said, open where nobody said."""
+    for hangs, verdict in ((None, Verdict.NOT_CHECKED), (0.0, None)):
+        draft = make_station(job, runs=[{**RISER, "vertical_ft": hangs}, HOUSE])
+        assert verdicts(draft).get("run-1-support") is verdict
+        draft.delete()
+
+
+def test_what_connects_the_source_is_the_device_of_the_last_run_and_of_no_other(job):
+    """NEC 705.11(A): the devices connected to the sources add up to no more than the service. The runs lie
+    one behind the other; one before the last may be protected by something smaller."""
+    inner = {**HOUSE, "name": "Inverter to disconnect", "breaker_a": 60.0}
+    for breaker, verdict in ((100.0, Verdict.PASSES), (None, Verdict.NOT_CHECKED)):
+        last = {**HOUSE, "name": "Disconnect to service", "breaker_a": breaker}
+        draft = make_station(
+            job, runs=[RISER, inner, last], connection="supply side", service_a=200.0, tap_ft=9.0
+        )
+        assert panel_of(draft.figures).source_breakers_a == breaker
+        assert verdicts(draft)["supply-sum"] is verdict
+        draft.delete()

@@ -7,6 +7,7 @@ are common practice, no source; the 10 % of the trial lift and of the read-out a
 from __future__ import annotations
 
 import json
+import math
 from datetime import timedelta
 
 import pytest
@@ -191,3 +192,27 @@ def test_the_form_says_stop_and_keeps_what_was_typed(signed: Kit, client) -> Non
     assert kept.number == 28.0 and kept.data["plan"] == "A" and kept.deviations.count() == 1
     with pytest.raises(ValidationError):
         read(signed, "H10", 9_000.0, subject="no such tag")
+
+
+def test_the_ground_under_the_mats_bears_what_they_press_with(signed: Kit) -> None:
+    """Softer ground than the mats press with is no ground for this lift: the reading says stop."""
+    pressed = kit_release(signed).results["ground"]["mat"]["bearing_psf"]
+    soft = read(signed, "H05", math.floor(pressed))
+    assert item(signed, "H05").judged[soft.pk] == "under the card: stop"
+    assert signed.job.deviations.exists()
+    assert item(signed, "H05").lacking
+    read(signed, "H05", math.ceil(pressed), hours=2)
+    assert not item(signed, "H05").lacking
+
+
+def test_a_plan_that_gives_none_lets_no_reading_pass_by_a_range_from_nothing(signed: Kit) -> None:
+    """Of no mats nothing is pressed: 0 psf and more is no limit, and what has none is not done."""
+    revision = kit_release(signed)
+    revision.results["ground"] = None
+    revision.save()
+    read(signed, "H05", 1500.0)
+    assert "gives none" in item(signed, "H05").limit.words and item(signed, "H05").lacking
+
+
+def kit_release(kit: Kit):
+    return kit.job.revisions.newest(TOWER_LIFT)

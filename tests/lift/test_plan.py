@@ -13,6 +13,7 @@ from installs.lift.services import sign_plan
 from installs.lift.sheets import card_sheet
 from installs.people.models import Certificate
 from sitecalc.checks import Known, Rule
+from sitecalc.wording import day_words
 from tests.lift.kit import DAY, WEATHER_DAY, Kit, make_kit
 from tests.make import AT, make_person, sealed
 
@@ -232,9 +233,42 @@ def test_the_card_says_signed_when_it_is_and_void_when_it_is_not(kit: Kit) -> No
     revision = kit.release()
     assert card_sheet(kit.job, revision)["signed_line"] == ""
     signed(kit)
-    assert card_sheet(kit.job, revision)["signed_line"] == "Dale Rust, May 5; Lyle Fern, on paper, May 5"
+    assert (
+        card_sheet(kit.job, revision)["signed_line"]
+        == "Dale Rust, May 5, 2031; Lyle Fern, on paper, May 5, 2031"
+    )
     kit.lift.change(radius_ft=34.0)
     kit.lift.save()
     card = card_sheet(kit.job, revision)
     assert card["signed_line"] == "" and "radius, taped" in card["void"][0]
     assert {p["role"]: p["signed"] for p in card["people"]}["operator"].startswith("void: signed")
+
+
+def test_a_day_of_the_plan_that_something_ends_before_is_said_ahead(kit: Kit) -> None:
+    """A card that is good on the day of the lift and not on its weather day is renewed before, not then."""
+    kit.release()
+    signed(kit)
+    first, second = sorted(state(kit).days)
+    card = Certificate.objects.get(person=kit.people["operator"], kind="crane operator")
+    card.expires_on = first
+    card.save()
+    said = f"Lyle Fern, operator: card to {day_words(first, year=True)}"
+    assert state(kit).missing_on(first) == () and state(kit).missing_on(second) == (said,)
+    ahead = f"for {day_words(second, weekday=True)}: {said}"
+    assert state(kit).ahead(first) == (ahead,) and state(kit).against(first) == (ahead,)
+    assert state(kit).ahead(second) == ()
+
+
+def test_whose_crane_it_is_bears_on_no_figure_of_the_lift(kit: Kit) -> None:
+    kit.release()
+    signed(kit)
+    crane = kit.crane
+    crane.owner_firm = "Prairie Hook Rental"
+    crane.save()
+    assert missing(kit) == ()
+    kit.lift.crane = crane
+    kit.release(at=AT + timedelta(hours=1))
+    assert state(kit).signed, "the same plan, whoever owns the crane"
+    crane.weight_lb += 5000
+    crane.save()
+    assert "its figures were changed" in missing(kit)[0]

@@ -90,9 +90,12 @@ def test_days_notice_backfill_and_survey_together_make_it_ready():
         ),
         (
             replace(WHOLE, notices=(notice(3300, 3370, 3380),)),
-            "strength notice of May 15 shows 3,350 psi, 3,375 psi required",
+            "strength notice of May 15, 2031 shows 3,350 psi, 3,375 psi required",
         ),
-        (replace(WHOLE, notices=(notice(4000, 4000),)), "strength notice of May 15 is not a whole test"),
+        (
+            replace(WHOLE, notices=(notice(4000, 4000),)),
+            "strength notice of May 15, 2031 is not a whole test",
+        ),
         (replace(WHOLE, notices=(notice(on=date(2031, 6, 1)),)), "strength notice not written"),
         (replace(WHOLE, log=log(steady(60, 40), backfilled=None)), "backfill not recorded to grade"),
         (
@@ -105,7 +108,7 @@ def test_days_notice_backfill_and_survey_together_make_it_ready():
             replace(WHOLE, terms=terms(fc_psi=None)),
             "pour not released, the required strength is not known",
         ),
-        (replace(WHOLE, terms=terms(erection_psi=3600.0)), "strength notice of May 15 shows 3,400 psi"),
+        (replace(WHOLE, terms=terms(erection_psi=3600.0)), "strength notice of May 15, 2031 shows 3,400 psi"),
     ],
 )
 def test_each_thing_missing_closes_it_and_is_said(facts, missing):

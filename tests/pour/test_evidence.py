@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from datetime import timedelta
 from uuid import uuid4
 
@@ -16,6 +17,7 @@ from installs.checklists.taking import take_entry
 from installs.pour.record_words import load_record
 from installs.pour.review import load_cures
 from installs.pour.services import record_temperature
+from installs.pour.sheets import strength_notice_sheet
 from tests.pour.conftest import POUR, log_csv
 from tests.pour.test_record import finish, keep_log, keep_notice
 
@@ -163,6 +165,36 @@ def test_a_break_that_cannot_be_is_said_at_its_field(write, poured, row, words):
     assert answer.status_code == 422
     assert words in answer.content.decode().replace("&#x27;", "'")
     assert not poured.strength_notices.exists()
+
+
+def test_the_size_of_the_cylinders_is_chosen_and_never_assumed(write, poured):
+    row = {"mark": "F1", "load_lb": "33800"}
+    answer = write(row, **{"notice-diameter_in": ""})
+    assert (
+        answer.status_code == 422 and "Choose the size that stands on the notice." in answer.content.decode()
+    )
+    assert not poured.strength_notices.exists()
+
+
+def test_a_load_of_a_larger_cylinder_is_asked_at_the_size_and_kept_at_the_second_press(write, poured):
+    """120,000 lb is 4,240 psi on 6 in across and 9,550 psi on 4 in (by hand); 4,500 psi are specified."""
+    rows = [{"mark": f"F{n}", "load_lb": "120000"} for n in (1, 2, 3)]
+    answer = write(*rows)
+    said = answer.content.decode()
+    assert answer.status_code == 422 and not poured.strength_notices.exists()
+    assert "F1: 120,000 lb on 4 by 8 in is 9,550 psi, and the mix is specified 4,500 psi. Which size" in said
+    assert write(*rows, **{"notice-diameter_in": "6"}).status_code == 302
+    assert [c["psi"] for c in poured.strength_notices.get().cylinders] == [4240, 4240, 4240]
+    confirmed = re.findall(r'name="notice-confirm" value="([^"]+)"', said)
+    assert write(*rows, **{"notice-confirm": confirmed, "notice-age_days": "15"}).status_code == 302
+    assert poured.strength_notices.last().average_psi == 9550
+    assert len(poured.events.filter(verb="strength notice").last().data["confirmed"]) == 3
+
+
+def test_the_paper_prints_load_size_and_strength_of_a_break_that_was_given_as_a_load(write, poured):
+    write(*({"mark": f"F{n}", "load_lb": load} for n, load in enumerate(("33800", "34300", "33870"), 1)))
+    (printed,) = [strength_notice_sheet(poured, poured.revisions.newest("pour"))["notice"]]
+    assert printed["breaks"][0] == "F1: 33,800 lb, 4 by 8 in, 2,690 psi" and printed["by_load"]
 
 
 # --- sensors -------------------------------------------------------------------------------------------

@@ -206,7 +206,7 @@ def test_no_file_at_all(client, poured, foreman):
         ("written_on", "2031-04-20", "after that day"),
         ("signer", "", "required"),
         ("cure", "", "required"),
-        ("diameter_in", "5", "valid choice"),
+        ("diameter_in", "5", "Cylinders are 4 by 8 in or 6 by 12 in."),
     ],
 )
 def test_a_bad_notice_is_said_at_its_field(client, poured, office, field, value, words):

@@ -47,6 +47,7 @@ def give_turbine(job: Job, **other: Any) -> TurbineDesign:
         "speed_low_rpm": 150.0,
         "speed_high_rpm": 240.0,
         "overspeed_rpm": 280.0,
+        "thrust_kip": 0.8,
         **other,
     }
     machine = TurbineModel.objects.create(**figures)
@@ -62,6 +63,7 @@ def make_tower(job: Job, **other: Any) -> TowerDesign:
         "reactions": "ASCE strength level",
         "reactions_source": "letter of the tower's maker",
         "spring_kip_ft_rad": 80_000.0,
+        "wind_mph": 90.0,
         **other,
     }
     return TowerDesign.objects.create(job=job, **figures)

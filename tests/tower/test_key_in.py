@@ -30,6 +30,16 @@ def strokes(bolts=BOLTS):
 PASSES = {"pass_1_clock": "0910", "pass_2_clock": "9:41", "pass_3_clock": "10:05"}
 
 
+# one bolt through the whole of it: a new one starts at the first pass
+NEW_BOLT = {
+    "own_1_bolt": "B4", "own_1_step": "3", "own_1_what": "kept turning", "own_1_clock": "10:20",
+    "own_2_bolt": "B4", "own_2_step": "3", "own_2_what": "new bolt", "own_2_clock": "10:41",
+    "own_3_bolt": "B4", "own_3_step": "1", "own_3_what": "torqued", "own_3_clock": "10:43",
+    "own_4_bolt": "B4", "own_4_step": "2", "own_4_what": "torqued", "own_4_clock": "10:46",
+    "own_5_bolt": "B4", "own_5_step": "3", "own_5_what": "torqued", "own_5_clock": "10:50",
+}  # fmt: skip
+
+
 def check(person, **more):
     said = {"bolts": "A1 b4, C3", "clock": "11:30", "wrench": "W-07", "who": str(person.pk), **more}
     return {f"check_1_{name}": value for name, value in said.items()}
@@ -104,11 +114,7 @@ def test_what_is_left_empty_is_of_the_line_above_from_the_head_downward(paper, j
 
 
 def test_a_bolt_that_kept_turning_is_made_good_by_a_new_one_and_a_check_of_all(paper, job, crew):
-    lines = {
-        "own_1_bolt": "b4", "own_1_what": "kept turning", "own_1_clock": "10:20",
-        "own_2_bolt": "B4", "own_2_what": "new bolt", "own_2_clock": "10:41",
-        "own_3_bolt": "B4", "own_3_what": "torqued", "own_3_clock": "10:50",
-    }  # fmt: skip
+    lines = {**NEW_BOLT, "own_1_bolt": "b4"}
     others = [bolt for bolt in BOLTS if bolt != "B4"]
     paper(**PASSES, **strokes(others), **{k: v for k, v in lines.items() if k.startswith("own_1")})
     assert joint(job).failed == ("B4",)
@@ -122,21 +128,19 @@ def test_the_log_of_a_finished_joint_prints_date_wrench_and_person_of_all_that_w
     paper, job, revision, crew, yesterday
 ):
     """Who torqued what, when and with what; of a new bolt too (common practice, no source)."""
-    own = {
-        "own_1_bolt": "B4", "own_1_what": "kept turning", "own_1_clock": "10:20",
-        "own_2_bolt": "B4", "own_2_what": "new bolt", "own_2_clock": "10:41",
-        "own_3_bolt": "B4", "own_3_what": "torqued", "own_3_clock": "10:50",
-    }  # fmt: skip
-    paper(**PASSES, **strokes([b for b in BOLTS if b != "B4"]), **own, **check(crew["kit"], bolts="all"))
+    paper(**PASSES, **strokes([b for b in BOLTS if b != "B4"]), **NEW_BOLT, **check(crew["kit"], bolts="all"))
     (first, *_) = torque_log_sheet(job, revision)["joints"]
     on, by = day_words(yesterday, year=True), crew["ben"].full_name
     early, last = first["passes"][0]["told"], first["passes"][-1]["told"]
-    assert early == [{"when": f"{on}, 9:10 AM", "wrench": "W-07", "by": by}]
+    assert early == [{"when": f"{on}, 9:10 AM to 10:43 AM", "wrench": "W-07", "by": by}]
     assert last == [{"when": f"{on}, 10:05 AM to 10:50 AM", "wrench": "W-07", "by": by}]
-    at = {"kept turning": "10:20 AM", "new bolt": "10:41 AM", "torqued": "10:50 AM"}
+    at = [
+        (3, "kept turning", "10:20 AM"), (3, "new bolt", "10:41 AM"),
+        (1, "torqued", "10:43 AM"), (2, "torqued", "10:46 AM"), (3, "torqued", "10:50 AM"),
+    ]  # fmt: skip
     assert first["own"] == [
-        {"bolt": "B4", "step": 3, "what": what, "when": f"{on}, {clock}", "wrench": "W-07", "by": by}
-        for what, clock in at.items()
+        {"bolt": "B4", "step": step, "what": what, "when": f"{on}, {clock}", "wrench": "W-07", "by": by}
+        for step, what, clock in at
     ]
     (seen,) = first["checks"]
     assert (seen["bolts"], seen["when"], seen["by"]) == ("all 24", f"{on}, 11:30 AM", crew["kit"].full_name)

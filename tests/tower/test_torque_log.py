@@ -65,6 +65,15 @@ class Log:
         data = {"wrench": "W-07", **data}
         return self.add("F09", f"joint 2 pass 3 bolt {bolt}", by, number=number, data=data)
 
+    def early_of(self, bolt: str) -> None:
+        """The early passes of one bolt that is new."""
+        self.add("F07", f"joint 2 pass 1 bolt {bolt}")
+        self.add("F08", f"joint 2 pass 2 bolt {bolt}", number=185.0, data={"wrench": "W-07"})
+
+    def new_bolt(self, bolt: str) -> None:
+        self.bolt(bolt, number=None, new_bolt=True)
+        self.early_of(bolt)
+
     def all_bolts(self) -> None:
         for bolt in JOINT.bolts:
             self.bolt(bolt)
@@ -155,8 +164,7 @@ def test_a_failed_bolt_reopens_the_joint_until_all_are_inspected_again():
     assert log.state.failed == ("B2",)
     log.bolt("B2")
     assert log.state.failed == ("B2",), "the same bolt again: it stays failed until it is new"
-    log.bolt("B2", number=None, new_bolt=True)
-    assert log.state.next == (3, "B2")
+    log.new_bolt("B2")
     log.bolt("B2")
     assert log.state.torqued == 6
     log.check(["A1", "B2"])
@@ -169,9 +177,21 @@ def test_an_inspection_before_the_new_bolt_does_not_count_for_it():
     log = done()
     log.bolt("B2", number=None, failed=True)
     log.check("all")
-    log.bolt("B2", number=None, new_bolt=True)
+    log.new_bolt("B2")
     log.bolt("B2")
     assert not log.state.complete
+
+
+def test_a_new_bolt_starts_at_snug_and_skips_no_pass_of_its_joint():
+    log = done()
+    log.bolt("B2", number=None, failed=True)
+    log.bolt("B2", number=None, new_bolt=True)
+    assert log.state.next == (1, "B2")
+    log.bolt("B2")
+    log.check("all")
+    assert log.state.open == ("pass 1 (snug) 1 of 6 to go", "pass 2 (185 ft-lb) 1 of 6 to go")
+    log.early_of("B2")
+    assert log.state.complete, log.state.open
 
 
 def test_a_bolt_that_moves_under_the_check_is_torqued_again_and_all_are_checked():

@@ -100,9 +100,27 @@ def test_a_moment_from_the_rotor_alone_is_caught(tower):
     assert check(tower, "moment_estimate").passes
 
 
-def test_without_a_wind_speed_nothing_is_estimated(tower):
-    assert check(tower, "moment_estimate") is None
+def test_without_a_wind_speed_nothing_is_estimated_and_that_is_said(tower):
+    tower.change(wind_mph=None)
+    assert check(tower, "moment_estimate").verdict is Verdict.NOT_CHECKED
     assert review(tower).results.estimate is None
+
+
+def test_a_push_on_the_head_that_nobody_gave_is_not_a_push_of_nothing(tower):
+    """With the tower's own wind under what is stated nothing is shown; over it, it fails already."""
+    machine = tower.job.turbine.model
+    machine.thrust_kip = None
+    machine.save()
+    assert check(tower, "moment_estimate").verdict is Verdict.NOT_CHECKED
+    tower.change(moment_kip_ft=50.0)
+    assert check(tower, "moment_estimate").verdict is Verdict.FAILS
+
+
+def test_without_the_machine_no_bolt_of_a_joint_is_judged(tower):
+    """How high the push stands over a joint is not known: at the tower's top its moment is too small."""
+    tower.job.turbine.model = None
+    tower.job.turbine.save()
+    assert check(tower, "bolt_load").verdict is Verdict.NOT_CHECKED and check(tower, "bolt_tension") is None
 
 
 def test_a_slow_tower_needs_its_own_gust_factor(tower):

@@ -8,8 +8,10 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
+from sitecalc.checks import Verdict
 from sitecalc.foundation.pad import PadCase
 from sitecalc.foundation.pad_forces import factored
+from sitecalc.foundation.pad_shear import little_shear_psi
 from sitecalc.foundation.pad_strength import check_strength
 from sitecalc.foundation.punching import perimeters, punching, sections
 from sitecalc.foundation.rebar import MatCase
@@ -91,3 +93,14 @@ def test_punching_balances_the_soil_within_the_section() -> None:
     assert worked.moment_x_kip_ft[row, 0] == pytest.approx(
         found.turning[row, 0] - (q * x).sum() * cell, rel=1e-3
     )
+
+
+def test_little_direct_shear_asks_no_steel_near_a_leg_and_much_of_it_is_for_the_engineer() -> None:
+    """ACI 318-19, 8.6.1.2: phi 2 lambda_s lambda sqrt f'c (from memory). 0.75 x 2 x sqrt(2 / (1 + 5)) x 63.25
+    is 54.8 psi at 50 in and 4,000 psi, by hand; 13.3.3.1 sends footings there (read in a secondary copy)."""
+    assert little_shear_psi(50.0, 4000.0, 1.0) == pytest.approx(54.77, abs=0.01)
+    thick = check(FOUR, "steel near legs")
+    heavy = replace(PAD, thickness_ft=1.5, dead_kip=600.0, moment_kip_ft=900.0)
+    thin = check(replace(FOUR, pad=heavy, mats=replace(MATS, thickness_ft=1.5)), "steel near legs")
+    assert thick.verdict is Verdict.DOES_NOT_APPLY
+    assert thin.verdict is Verdict.NOT_CHECKED and "in2 each way within" in thin.note

@@ -48,7 +48,7 @@ def test_what_is_found_passes_every_check_of_ground_concrete_and_steel(outline) 
     pad = replace(PAD, outline=outline)
     found, case = found_for(replace(LEGS, pad=pad, mats=replace(MATS, outline=outline)), pad)
     checks = [*check_pad(case.pad).checks, *check_strength(case).checks]
-    assert [c.key for c in checks if c.verdict is not Verdict.PASSES] == []
+    assert [c.key for c in checks if c.needs_answer] == []
     assert found.governs.passes and found.strength_governs is not None
 
 
@@ -181,3 +181,20 @@ def test_a_pad_that_fails_already_says_so() -> None:
     assert wind.limit < 1 and "of this wind" in wind.note
     assert "given" in row(MarginCase(replace(PAD, kind=None)), "wind").note
     assert "given" in row(MarginCase(replace(PAD, water_ft=None)), "water").note
+
+
+def test_the_winds_torsion_grows_with_it_and_what_is_not_checked_is_said() -> None:
+    """Where little holds it sideways: at the limit shear and torsion are both as many times as large."""
+    pad = replace(PAD, report_friction=0.1, torsion_kip_ft=60.0)
+    wind = row(MarginCase(pad), "wind")
+    assert wind.first == "Sliding"
+    sliding = {
+        factor: next(
+            c for c in check_pad(
+                replace(pad, moment_kip_ft=500 * factor, shear_kip=8 * factor, torsion_kip_ft=60 * factor)
+            ).checks if c.key == "sliding"
+        ).verdict
+        for factor in (wind.limit, wind.limit * 1.003)
+    }  # fmt: skip
+    assert list(sliding.values()) == [Verdict.PASSES, Verdict.FAILS]
+    assert "not checked: sliding" in row(MarginCase(replace(PAD, torsion_kip_ft=None)), "wind").note
