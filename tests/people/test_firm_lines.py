@@ -59,7 +59,7 @@ def test_a_person_with_role_and_password(client, office) -> None:
     assert len(verbs()) == 2, "nothing changed, nothing to say"
     client.post(page, {**PERSON, "role": "foreman", "phone": "555-0113", "password": "blue heron 4471 dusk"})
     assert verbs()[2:] == ["person changed", "password set", "sessions ended"]
-    assert last().data == {"person": gus.pk}
+    assert last().data == {"person": gus.pk, "sessions": 0}
     said = str(list(FirmEvent.objects.values("what", "data")))
     gus.refresh_from_db()
     assert "heron" not in said and gus.password not in said, "that it was set, not what it is"
