@@ -16,10 +16,10 @@ def day_words(
     beside, first of all the one that is asked about: with one of another year it has its own. What is kept
     for good has its ``year`` always.
     """
-    year = year or any(other.year != on.year for other in beside)
+    with_year = year or any(other.year != on.year for other in beside)
     month = f"{on:%B}" if long else f"{on:%b}"
     name = (f"{on:%A}, " if long else f"{on:%a} ") if weekday else ""
-    return f"{name}{month} {on.day}{f', {on.year}' if year else ''}"
+    return f"{name}{month} {on.day}{f', {on.year}' if with_year else ''}"
 
 
 def clock_words(at: datetime | time) -> str:
