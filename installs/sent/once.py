@@ -56,9 +56,9 @@ class SentOtherwise(ValidationError):
     """
 
     def __init__(self, at: datetime) -> None:
-        at = timezone.localtime(at)
+        then = timezone.localtime(at)
         super().__init__(
-            f"This form was sent before, {day_words(at)} {clock_words(at)} UTC, and that was saved. What is "
+            f"This form was sent before, {day_words(then)} {clock_words(then)} UTC, and that was saved. What is "
             "typed now is something else and is not saved yet: send it once more to save it as well."
         )
 
