@@ -28,7 +28,6 @@ from installs.measures import uuid_or_none
 from installs.sent import seen
 from installs.sent.models import SentForm
 from installs.sent.seen import Changed, Read, Seen
-from sitecalc.wording import clock_words, day_words
 
 View = TypeVar("View")
 
@@ -55,11 +54,10 @@ class SentOtherwise(ValidationError):
     The form comes back with what was typed and an id of its own.
     """
 
-    def __init__(self, at: datetime) -> None:
-        at = timezone.localtime(at)
+    def __init__(self) -> None:
         super().__init__(
-            f"This form was sent before, {day_words(at)} {clock_words(at)} UTC, and that was saved. What is "
-            "typed now is something else and is not saved yet: send it once more to save it as well."
+            "This form was sent before, and that was saved. What is typed now is something else and is not "
+            "saved yet: send it once more to save it as well."
         )
 
 
@@ -128,7 +126,7 @@ def refuse_second(request: HttpRequest, uuid: UUID) -> None:
     """SentBefore, or SentOtherwise, for a form that was kept."""
     kept = SentForm.objects.filter(pk=uuid).first()
     if kept is not None:
-        raise SentBefore(kept.place) if kept.sha256 == _digest(request) else SentOtherwise(kept.at)
+        raise SentBefore(kept.place) if kept.sha256 == _digest(request) else SentOtherwise()
 
 
 def _digest(request: HttpRequest) -> str:

@@ -153,10 +153,10 @@ def _posted(form: forms.BaseForm, name: str, data: QueryDict) -> list[str]:
 
 def _texts(field: forms.Field, value: Any) -> list[str]:
     """The texts under which a page sends a value back."""
-    value = field.prepare_value(value)
+    prepared = field.prepare_value(value)
     if isinstance(field.widget, forms.CheckboxInput):
-        return ["on"] if value else []
-    shown = field.widget.format_value(value)
+        return ["on"] if prepared else []
+    shown = field.widget.format_value(prepared)
     return _plain(shown if isinstance(shown, list | tuple) else [shown])
 
 

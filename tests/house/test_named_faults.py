@@ -7,6 +7,8 @@ import re
 import pytest
 from django.urls import reverse
 
+from tests.make import as_drawn
+
 pytestmark = pytest.mark.django_db
 
 
@@ -24,7 +26,8 @@ def named(page: str) -> dict[str, str]:
     ],
 )
 def test_every_fault_is_named_with_a_link_to_its_field(job, at_the_desk, page, typed, wrong) -> None:
-    answer = at_the_desk.post(reverse(page, args=[job.number]), typed)
+    url = reverse(page, args=[job.number])
+    answer = at_the_desk.post(url, {**typed, **as_drawn(at_the_desk, url)})
     said, html = named(answer.content.decode()), answer.content.decode()
     assert answer.status_code == 422
     assert wrong <= set(said)

@@ -155,7 +155,7 @@ def _(job: Job) -> Case:
 def _(job: Job) -> Case:
     at = job.local(timezone.now() - timedelta(days=1)).strftime("%Y-%m-%dT08:00")
     typed = {
-        "temperature-sensor": "center",
+        "temperature-sensor": "edge",
         "temperature-temp": "61",
         "temperature-unit": "F",
         "temperature-taken": at,
