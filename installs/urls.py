@@ -17,6 +17,7 @@ urlpatterns = [
     path("", include("installs.papers.urls")),
     path("", include("crew.urls")),
     path("jobs/<str:number>/", include("installs.book.urls")),
+    path("jobs/<str:number>/", include("installs.export.urls")),
     path("jobs/<str:number>/", include("installs.checklists.urls")),
     path("jobs/<str:number>/", include("installs.permits.urls")),
     path("jobs/<str:number>/", include("installs.inspection.urls")),

@@ -233,12 +233,15 @@ def entry_faults(entries: Iterable[Entry], numbers: list[str]) -> list[str]:
             is_hash_of(entry.hash, partial(seal, entry)) for seal in seals
         ):
             faults.append(f"entry {entry.sequence} does not follow the entry before it")
-        if not any(
-            is_hash_of(entry.content_hash, partial(_content_hash, entry, number)) for number in numbers
-        ):
+        if not sealed_under(entry, numbers):
             faults.append(f"entry {entry.sequence} was altered")
         previous, expected = entry.hash, entry.sequence + 1
     return faults
+
+
+def sealed_under(entry: Entry, numbers: Iterable[str]) -> str:
+    """The job's number that the entry's content was sealed with; "" where none of them gives its hash."""
+    return next((n for n in numbers if is_hash_of(entry.content_hash, partial(_content_hash, entry, n))), "")
 
 
 def _content_hash(entry: Entry, job_number: str) -> str:

@@ -62,6 +62,7 @@ OWN: dict[str, tuple[int, str]] = {
     "installs.models": (URLS, "hands on every room's models, and nobody imports it"),
     "crew.models": (URLS, "hands on every room's models, and nobody imports it"),
     "installs.templatetags.look": (VIEWS, "what templates call"),
+    "installs.templatetags.export": (VIEWS, "what templates call"),
     "installs.templatetags.drawing": (VIEWS, "what templates call"),
     "installs.templatetags.sent": (VIEWS, "what templates call"),
     # people, files, jobs, checklists, work: below all parts
@@ -215,6 +216,11 @@ OWN: dict[str, tuple[int, str]] = {
     "installs.papers.press": (SERVICES, "HTML to PDF, a process of its own"),
     "installs.papers.printing": (SERVICES, "a frozen paper to its PDF"),
     "installs.papers.kinds": (PROCESS, "what a worker registers"),
+    "installs.export.tables": (SERVICES, "which tables say something of a job"),
+    "installs.export.places": (SERVICES, "names of the files in an archive"),
+    "installs.export.words": (SERVICES, "what an archive says of itself"),
+    "installs.export.archive": (SERVICES, "writes an archive and reads it through"),
+    "installs.export.kinds": (PROCESS, "what a worker registers"),
     "installs.book.drawings": (SERVICES, "the parts' small drawings"),
     "installs.book.pages": (SERVICES, "the rows of the job book"),
     # crew

@@ -25,6 +25,7 @@ SIDEWAYS: dict[str, set[str]] = {
     "gates": PARTS | {"permits"},
     "materials": PARTS,
     "papers": PARTS | {"permits", "equipment", "gates", "materials"},
+    "export": PARTS | {"materials", "papers", "record"},
     "book": PARTS | {"permits", "equipment", "gates", "materials", "papers", "record"},
 }
 # among the rooms below all: each may look into these and no other
