@@ -26,7 +26,7 @@ from installs.export.words import read_me
 from installs.files.keeping import kept_bytes
 from installs.jobs.models import Job
 from installs.jobs.sealing import canonical
-from installs.materials.gathering import harmless
+from installs.measures import harmless
 from installs.papers.models import Paper
 from installs.record.models import RecordCheck
 from installs.tower.log_words import recorded

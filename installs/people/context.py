@@ -16,12 +16,11 @@ def firm(request: HttpRequest) -> dict[str, Any]:
     The firm is asked for once in a request, however many templates it renders, and not at all where its name
     does not stand.
     """
-    if not hasattr(request, "ask_firm"):
-        request.ask_firm = cache(Firm.objects.first)  # type: ignore[attr-defined]  # kept on it for this only
+    ask_firm = vars(request).setdefault("ask_firm", cache(Firm.objects.first))
     job = getattr(request, "job", None)
     can = (
         {ability.replace(" ", "_"): may(request.user, ability, job) for ability in ABILITIES}
         if hasattr(request, "user")
         else {}
     )
-    return {"firm": request.ask_firm, "can": can}  # type: ignore[attr-defined]
+    return {"firm": ask_firm, "can": can}

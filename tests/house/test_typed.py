@@ -26,17 +26,21 @@ def own_statements(function: ast.FunctionDef) -> Iterator[ast.AST]:
             waiting += [child for child in ast.iter_child_nodes(node) if not isinstance(child, inside)]
 
 
+LOCKED = ("job = locked(job)", "job = locked(job, archived_too=True)")
+
+
 def rebound(tree: ast.AST) -> Iterator[tuple[int, str]]:
     """(line, name) of each parameter that stands for something else later on.
 
-    ``job = locked(job)`` is the same row, read again under its lock: every service begins with it.
+    ``job = locked(job)`` is the same row, also of an archived job, read again under its lock: every service
+    begins with it.
     """
     for function in (node for node in ast.walk(tree) if isinstance(node, ast.FunctionDef)):
         given = function.args
         named = [*given.posonlyargs, *given.args, *given.kwonlyargs, given.vararg, given.kwarg]
         names = {argument.arg for argument in named if argument is not None}
         for node in own_statements(function):
-            if isinstance(node, ast.Assign) and ast.unparse(node) == "job = locked(job)":
+            if isinstance(node, ast.Assign) and ast.unparse(node) in LOCKED:
                 names.discard("job")
         for node in own_statements(function):
             if isinstance(node, ast.Name) and isinstance(node.ctx, ast.Store) and node.id in names:
