@@ -91,7 +91,7 @@ def _line(row: Iterable[Any]) -> bytes:
 
 def _cell(value: Any) -> Any:
     if isinstance(value, (dict, list)):
-        value = canonical(value) if value else ""
+        return harmless(canonical(value)) if value else ""
     return harmless(value) if isinstance(value, str) else value
 
 

@@ -44,7 +44,7 @@ class Standing:
 @transaction.atomic
 def order_archive(job: Job, *, by: User, at: datetime) -> WorkRequest:
     """One is made at a time: asked for again while it waits, it is the same one."""
-    job = locked(job)
+    job = locked(job, archived_too=True)
     last = newest(job)
     if last is not None and last.is_waiting:
         return last.work

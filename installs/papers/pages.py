@@ -55,7 +55,9 @@ def documents(inputs: Mapping[str, Any]) -> list[tuple[str, str]]:
     if sealed:
         made.insert(first, ("", SEALED))
     if paper["appendix"]:
-        appendix = {**context, "releases": [_with_worked_checks(r) for r in paper["releases"]]}
+        below = f"\n{paper['record']}" if paper["record"] else ""  # on a line of its own
+        worked = [_with_worked_checks(release) for release in paper["releases"]]
+        appendix = {**context, "below": below, "releases": worked}
         made.append(("Setting the calculations", render_to_string("installs/papers/appendix.html", appendix)))
     return made
 
