@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import itertools
 import re
+from collections.abc import Mapping
 from datetime import UTC, date, datetime
 from typing import Any
 
@@ -98,3 +99,8 @@ def as_drawn(client: Any, page: str, action: str = "") -> dict[str, str]:
     drawn = forms_of(client.get(page).content.decode(), page)
     found = [form.hidden() for form in drawn if form.action == (action or page)]
     return max(found, key=len)
+
+
+def press(client: Any, url: str, data: Mapping[str, Any] | None = None, *, page: str = "") -> Any:
+    """Fill in the form that posts to ``url`` on a page, or on its own, and send it."""
+    return client.post(url, {**as_drawn(client, page or url, url), **(data or {})})

@@ -9,13 +9,15 @@ from django.views.decorators.http import require_GET, require_POST
 from installs.export.services import newest, order_archive
 from installs.jobs.requests import JobRequest
 from installs.people.access import allow
+from installs.sent.once import once
 
 
 @allow("edit job")
 @require_POST
 def order(request: JobRequest, number: str) -> HttpResponse:
-    order_archive(request.job, by=request.user, at=timezone.now())
-    return redirect("papers", number=number)
+    with once(request, redirect("papers", number)):
+        order_archive(request.job, by=request.user, at=timezone.now())
+    return redirect("papers", number)
 
 
 @allow("edit job")

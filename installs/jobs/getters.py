@@ -8,6 +8,7 @@ from datetime import datetime
 from typing import Any
 
 from django.core.exceptions import ValidationError
+from django.db.models import QuerySet
 from django.http import Http404
 
 from installs.jobs.models import Deviation, Job, Member, PhaseState
@@ -17,11 +18,14 @@ from sitecalc.wording import clock_words, day_words
 
 def job_for(user: Any, number: str) -> Job:
     """By its number, or by one that it had before: phones and papers go by that for years."""
-    seen = Job.objects.visible_to(user).select_related("engineer")
-    job = seen.filter(number=number).first() or seen.filter(numbers__number=number).first()
+    job = _under(number, Job.objects.visible_to(user).select_related("engineer"))
     if job is None:
         raise Http404("No such job.")
     return job
+
+
+def _under(number: str, seen: QuerySet[Job]) -> Job | None:
+    return seen.filter(number=number).first() or seen.filter(numbers__number=number).first()
 
 
 class JobArchived(ValidationError):
@@ -72,7 +76,7 @@ def job_to_record_in(user: Any, number: str, happened_at: datetime, at: datetime
 
     404 for a stranger.
     """
-    job = Job.objects.visible_to(user).filter(number=number).first()
+    job = _under(number, Job.objects.visible_to(user))
     if job is not None:
         archived = job.archived_on
         late = archived is not None and job.local(at).date() > archived
@@ -83,7 +87,7 @@ def job_to_record_in(user: Any, number: str, happened_at: datetime, at: datetime
         )
         return Standing(job, noted, closed_to(job, happened_at))
     ended = (
-        Member.objects.filter(job__number=number, person=user)
+        Member.objects.filter(job__numbers__number=number, person=user)
         .exclude(until=None)
         .select_related("job")
         .first()

@@ -55,6 +55,8 @@ def deny_by_default(get_response: Callable[[HttpRequest], HttpResponse]) -> Any:
             asked, kwargs["number"] = kwargs["number"], job.number
         if ability is None or not may(request.user, ability):
             raise PermissionDenied
+        # what stands further in and calls the view itself gives its errors here (installs/sent/middleware.py)
+        cast(Any, request).answers_error = process_exception
         if "number" in kwargs and asked != job.number:
             return _under_its_number(request, kwargs)
         return None

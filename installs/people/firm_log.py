@@ -53,7 +53,7 @@ KINDS: dict[str, tuple[str, ...]] = {
     "firm settings": ("firm added", "firm changed"),
     "crews and absences": ("crew added", "crew changed", "absence added"),
     "phones": ("phone ended",),
-    "members of jobs": ("member added",),
+    "members of jobs": ("member added", "member ended"),
 }
 VERBS = frozenset(verb for verbs in KINDS.values() for verb in verbs)
 # any number that nothing else of ours locks by

@@ -42,7 +42,7 @@ def one_press(get_response: Callable[[HttpRequest], HttpResponse]) -> Any:
     ) -> HttpResponseBase | None:
         if request.method != "POST":
             return None
-        answer = partial(view, request, *args, **kwargs)
+        answer = partial(_answered, request, partial(view, request, *args, **kwargs))
         if hasattr(view, "sends"):
             return _tried_twice(request, answer)
         uuid = form_id(request)
@@ -61,6 +61,19 @@ def one_press(get_response: Callable[[HttpRequest], HttpResponse]) -> Any:
 
     middleware.process_view = process_view  # type: ignore[attr-defined]  # Django asks a function for it
     return middleware
+
+
+def _answered(request: HttpRequest, view: Callable[[], HttpResponseBase]) -> HttpResponseBase:
+    """Of an error that another middleware has an answer for its answer: Django asks it for no view that is
+    called in here."""
+    try:
+        return view()
+    except Exception as error:
+        answers_error = getattr(request, "answers_error", None)
+        answer: HttpResponseBase | None = answers_error(request, error) if answers_error else None
+        if answer is None:
+            raise
+        return answer
 
 
 def _tried_twice(request: HttpRequest, answer: Callable[[], HttpResponseBase]) -> HttpResponseBase:

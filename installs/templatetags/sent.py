@@ -34,7 +34,8 @@ def _read(of: Any) -> Mapping[str, str]:
     if of and not all(isinstance(each, Line) for each in of.values()):
         told: Mapping[str, str] = of  # as another page carried it
         return told
-    return carried(of) if of is not None else {}
+    # "" is what a page gives that has nothing to say: then whoever decides on it is asked to read it again
+    return {} if of is None or of == "" else carried(of)
 
 
 def _of_form(form: RowForm[Any]) -> Mapping[str, str]:

@@ -16,7 +16,7 @@ from PIL import Image
 from crew.phone.ending import end_access
 from installs.checklists.models import Device
 from installs.files.models import StoredFile
-from tests.make import alma, as_drawn, make_job, make_person
+from tests.make import alma, as_drawn, make_job, make_person, press
 
 pytestmark = pytest.mark.django_db
 
@@ -166,11 +166,11 @@ def test_sign_out_everywhere_is_there_when_the_phone_ended_long_ago(client, offi
     phone, bens = make_phone(ben), Client()
     bens.force_login(ben)
     url = reverse("phone-end", args=[phone.pk])
-    client.post(url, {"why": "lost"})
+    press(client, url, {"why": "lost"})
     assert bens.get(reverse("day-sheet")).status_code == 200
     page = client.get(url).content.decode()
     assert "out everywhere" in page and url in words(client)
-    assert client.post(url, {"sign_out_everywhere": ""}).status_code == 302
+    assert press(client, url, {"sign_out_everywhere": ""}).status_code == 302
     assert bens.get(reverse("day-sheet")).status_code == 302
     phone.refresh_from_db()
     assert phone.ended_why == "lost"

@@ -25,7 +25,7 @@ from installs.jobs.services import (
     open_deviation,
     take_job_back,
 )
-from tests.make import alma, make_job, make_person
+from tests.make import alma, make_job, make_person, press
 
 pytestmark = pytest.mark.django_db
 PHONE = str(uuid.uuid4())
@@ -206,7 +206,8 @@ def test_what_happened_before_the_archiving_is_taken_and_what_came_after_is_refu
 
 def test_the_office_takes_a_job_back(client, office, job):
     archived(job, office)
-    assert client.post(reverse("job-archive", args=[job.number]), {"back": ""}).status_code == 302
+    url, page = (reverse(name, args=[job.number]) for name in ("job-archive", "job-edit"))
+    assert press(client, url, {"back": ""}, page=page).status_code == 302
     job.refresh_from_db()
     assert job.archived_on is None
     assert job.events.get(verb="job taken back").by == office

@@ -13,7 +13,7 @@ from installs.checklists.models import Entry
 from installs.jobs.models import Job, JobNumber
 from installs.jobs.services import change_job, open_job
 from installs.record.services import check_record
-from tests.make import AT, alma, cleo, make_job, make_person
+from tests.make import AT, alma, as_drawn, cleo, make_job, make_person, press
 
 pytestmark = pytest.mark.django_db
 OLD, NEW = "2031-970", "2031-971"
@@ -77,7 +77,8 @@ def test_an_old_address_leads_to_the_new_one_with_its_question(client, job) -> N
 def test_what_is_posted_from_a_page_of_the_old_number_is_done(client, job) -> None:
     client.force_login(alma())
     renumbered(job)
-    answer = client.post(reverse("job-archive", args=[OLD]))
+    drawn = as_drawn(client, reverse("job-edit", args=[NEW]), reverse("job-archive", args=[NEW]))
+    answer = client.post(reverse("job-archive", args=[OLD]), drawn)
     assert answer.status_code == 302
     assert Job.objects.get(pk=job.pk).archived_on
 
@@ -106,7 +107,7 @@ def test_a_number_is_never_another_jobs(client, job, number) -> None:
     said = f"{number} {'is' if number == NEW else 'was'} the number of Orrin Test"
     fields = {name: getattr(other, name) or "" for name in ("owner", "place", "county", "state", "zone")}
     for url, more in ((reverse("job-open"), {}), (reverse("job-edit", args=[other.number]), {"save": "1"})):
-        answer = client.post(url, {**fields, "number": number, **more})
+        answer = press(client, url, {**fields, "number": number, **more})
         assert answer.status_code == 422
         page = answer.content.decode()
         assert said in page and "#id_number" in page

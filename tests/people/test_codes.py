@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import base64
 from datetime import UTC, datetime, timedelta
+from uuid import uuid4
 
 import pytest
 from django.test import Client
@@ -156,7 +157,7 @@ def test_a_decision_asks_for_a_code_and_goes_on_with_what_was_typed(client, rele
     job, _, secret = released
     url = reverse("site", args=[job.number])
     typed = {"do": "accept", "check": "none-such", "reason": 'Seen "on site" & measured,\nsecond line'}
-    posted = {**drawn_from(client, url), **typed}
+    posted = {**drawn_from(client, url), **typed, "form_id": str(uuid4())}
     page = client.post(url, posted)
     assert page.status_code == 401 and page.context["onward"] == url
     assert dict(page.context["held"]) == posted

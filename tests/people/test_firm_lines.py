@@ -15,7 +15,7 @@ from installs.jobs.services import add_member, change_job
 from installs.people.firm_log import firm_log_faults
 from installs.people.models import Certificate, Firm, FirmEvent, User
 from installs.turbine.models import TurbineModel
-from tests.make import AT, alma, make_job, make_person
+from tests.make import AT, alma, as_drawn, make_job, make_person, press
 
 pytestmark = pytest.mark.django_db
 PERSON = {
@@ -48,43 +48,48 @@ def last() -> FirmEvent:
 
 
 def test_a_person_with_role_and_password(client, office) -> None:
-    client.post(reverse("person-add"), PERSON)
+    press(client, reverse("person-add"), PERSON)
     gus = User.objects.get(username="gus")
     page = reverse("person", args=[gus.pk])
     assert verbs() == ["person added"] and last().by == office and last().address == "127.0.0.1"
-    client.post(page, {**PERSON, "role": "foreman", "phone": "555-0113"})
+    press(client, page, {**PERSON, "role": "foreman", "phone": "555-0113"})
     assert last().data["changed"] == {"role": ["crew", "foreman"], "phone": ["", "555-0113"]}
     assert last().what == "Gus Pruitt: role crew to foreman; phone none to 555-0113."
-    client.post(page, {**PERSON, "role": "foreman", "phone": "555-0113"})
+    press(client, page, {**PERSON, "role": "foreman", "phone": "555-0113"})
     assert len(verbs()) == 2, "nothing changed, nothing to say"
-    client.post(page, {**PERSON, "role": "foreman", "phone": "555-0113", "password": "blue heron 4471 dusk"})
+    press(
+        client, page, {**PERSON, "role": "foreman", "phone": "555-0113", "password": "blue heron 4471 dusk"}
+    )
     assert verbs()[2:] == ["person changed", "password set", "sessions ended"]
     assert last().data == {"person": gus.pk, "sessions": 0}
     said = str(list(FirmEvent.objects.values("what", "data")))
     gus.refresh_from_db()
     assert "heron" not in said and gus.password not in said, "that it was set, not what it is"
-    client.post(reverse("person-archive", args=[gus.pk]))
+    press(client, reverse("person-archive", args=[gus.pk]), page=page)
     gus.refresh_from_db()
     assert verbs()[-1] == "person archived" and gus.archived_by == office and not gus.is_active
     assert {line.data["person"] for line in FirmEvent.objects.all()} == {gus.pk}
 
 
 def test_what_a_form_refuses_leaves_no_line(client, office) -> None:
-    assert client.post(reverse("person-add"), {**PERSON, "username": "not a name"}).status_code == 422
-    assert client.post(reverse("person-archive", args=[office.pk])).status_code == 302
+    assert press(client, reverse("person-add"), {**PERSON, "username": "not a name"}).status_code == 422
+    page = reverse("person", args=[office.pk])
+    assert press(client, reverse("person-archive", args=[office.pk]), page=page).status_code == 302
     assert verbs() == []
 
 
 def test_a_card_with_who_recorded_and_who_archived_it(client, office) -> None:
     ben = make_person()
     card = {"kind": "rigger", "number": "R-1", "issued_on": "", "expires_on": "2032-06-12", "add-card": "add"}
-    client.post(reverse("person", args=[ben.pk]), card)
+    page = reverse("person", args=[ben.pk])
+    press(client, page, card)
     kept = Certificate.objects.get()
     assert (kept.recorded_by, kept.carried_over) == (office, False) and kept.recorded_at
     assert last().what == "Card added: qualified rigger of Ben Osgood, R-1, to Jun 12, 2032."
     assert last().data["person"] == ben.pk and last().data["changed"]["number"] == [None, "R-1"]
+    drawn = as_drawn(client, page, reverse("card-archive", args=[kept.pk]))
     for _ in range(2):
-        client.post(reverse("card-archive", args=[kept.pk]))
+        client.post(reverse("card-archive", args=[kept.pk]), drawn)
     kept.refresh_from_db()
     assert kept.archived_by == office and verbs() == ["card added", "card archived"]
 
@@ -92,24 +97,24 @@ def test_a_card_with_who_recorded_and_who_archived_it(client, office) -> None:
 def test_the_settings_of_the_firm(client, office) -> None:
     Firm.objects.create(pk=1, name="Plum Wind")
     settings = {"name": "Plum Wind", "stop_word": "halt", "critical_percent": "75", "most_percent": "80"}
-    assert client.post(reverse("firm"), settings).status_code == 302
+    assert press(client, reverse("firm"), settings).status_code == 302
     assert last().data["changed"] == {"stop_word": ["stop", "halt"], "most_percent": [85, 80]}
     assert "no lift above 85 to 80 %" in last().what
 
 
 def test_equipment_its_records_and_charts(client, office) -> None:
-    client.post(reverse("wrench-add"), WRENCH)
+    press(client, reverse("wrench-add"), WRENCH)
     wrench = Wrench.objects.get()
     page = reverse("wrench", args=[wrench.pk])
-    client.post(page, {**WRENCH, "high_ft_lb": "300"})
+    press(client, page, {**WRENCH, "high_ft_lb": "300"})
     assert last().what == "W-7, click wrench: range to 250 to 300 ft-lb."
     record = {"record-done_on": "2031-02-03", "record-expires_on": "2032-02-03", "record-reference": "C-1"}
-    client.post(page, {**record, "add-record": "add"})
+    press(client, page, {**record, "add-record": "add"})
     kept = EquipmentRecord.objects.get()
     assert last().data["wrench"] == wrench.pk
     assert last().what == "Calibration added: W-7, click wrench, C-1, done Feb 3, 2031, to Feb 3, 2032."
-    client.post(reverse("equipment-record-archive", args=[kept.pk]))
-    client.post(reverse("wrench-archive", args=[wrench.pk]))
+    press(client, reverse("equipment-record-archive", args=[kept.pk]), page=page)
+    press(client, reverse("wrench-archive", args=[wrench.pk]), page=page)
     assert verbs() == [
         "wrench added", "wrench changed", "calibration added", "calibration archived", "wrench archived",
     ]  # fmt: skip
@@ -127,8 +132,9 @@ def test_a_load_chart(client, office) -> None:
         "chart-length_unit": "ft", "chart-weight_unit": "lb", "chart-pasted": "radius_ft,130\n35,18000\n",
         "add-chart": "add",
     }  # fmt: skip
-    assert client.post(reverse("crane", args=[crane.pk]), chart).status_code == 302
-    client.post(reverse("load-chart-archive", args=[LoadChart.objects.get().pk]))
+    page = reverse("crane", args=[crane.pk])
+    assert press(client, page, chart).status_code == 302
+    press(client, reverse("load-chart-archive", args=[LoadChart.objects.get().pk]), page=page)
     assert verbs() == ["load chart added", "load chart archived"]
     assert LoadChart.objects.get().archived_by == office
 
@@ -138,29 +144,34 @@ def test_a_machine_of_the_catalogue(client, office) -> None:
         name="Bluestem 15", rated_kw=15, rotor_diameter_ft=30, head_weight_lb=1340
     )
     frozen = machine.figures()
+    page = reverse("turbine-model", args=[machine.pk])
+    drawn = as_drawn(client, page, reverse("turbine-model-archive", args=[machine.pk]))
     for _ in range(2):
-        client.post(reverse("turbine-model-archive", args=[machine.pk]))
+        client.post(reverse("turbine-model-archive", args=[machine.pk]), drawn)
     machine.refresh_from_db()
     assert machine.archived_by == office and machine.figures() == frozen
+    drawn = as_drawn(client, page, reverse("turbine-model-take-back", args=[machine.pk]))
     for _ in range(2):
-        client.post(reverse("turbine-model-take-back", args=[machine.pk]))
+        client.post(reverse("turbine-model-take-back", args=[machine.pk]), drawn)
     assert verbs() == ["turbine model archived", "turbine model taken back"]
 
 
 def test_crews_and_absences(client, office) -> None:
     ben, gus = make_person(), make_person("Gus Pruitt", "crew")
-    client.post(reverse("crew-add"), {"name": "Pad crew", "foreman": ben.pk, "people": []})
+    press(client, reverse("crew-add"), {"name": "Pad crew", "foreman": ben.pk, "people": []})
     crew = Crew.objects.get()
-    client.post(reverse("crew", args=[crew.pk]), {"name": "Pad crew", "foreman": ben.pk, "people": [gus.pk]})
+    press(
+        client, reverse("crew", args=[crew.pk]), {"name": "Pad crew", "foreman": ben.pk, "people": [gus.pk]}
+    )
     assert last().data["changed"] == {"people": [[], ["Gus Pruitt"]]}
     away = {"person": gus.pk, "first_on": "2031-05-05", "last_on": "2031-05-06", "why": "calving"}
-    client.post(reverse("absence-add"), away)
+    press(client, reverse("absence-add"), away)
     assert verbs() == ["crew added", "crew changed", "absence added"]
 
 
 def test_a_phone_whose_access_ends(client, office) -> None:
     phone = Device.objects.create(uuid=uuid.uuid4(), person=make_person(), heard_at=AT)
-    client.post(reverse("phone-end", args=[phone.pk]), {"why": "lost in the pit"})
+    press(client, reverse("phone-end", args=[phone.pk]), {"why": "lost in the pit"})
     assert verbs() == ["phone ended"] and "lost in the pit" in last().what
 
 

@@ -11,7 +11,7 @@ from django.utils import timezone
 
 from installs.people.models import FirmEvent, SignedIn, SignInLink, User
 from installs.people.sessions import browser_words
-from tests.make import alma, make_person
+from tests.make import alma, make_person, press
 from tests.people.make_sign_ins import NEW, PASSWORD, sign_in, with_password
 
 pytestmark = pytest.mark.django_db
@@ -71,7 +71,7 @@ def office_saves(client, person=None, **fields):
     values = {
         "full_name": "June Hazel", "initials": "JH", "username": "june", "role": "crew", **fields,
     }  # fmt: skip
-    return client.post(url, {**values, "save": ""})
+    return press(client, url, {**values, "save": ""})
 
 
 def test_a_password_set_by_the_office_is_changed_at_the_first_sign_in(client, office):
@@ -176,7 +176,7 @@ def test_a_link_ends_the_sessions_from_before(client, office):
 def test_nobody_archived_gets_a_link_or_uses_one(client, office):
     june = make_person("June Hazel", "crew")
     link = link_for(client, june)
-    client.post(reverse("person-archive", args=[june.pk]))
+    press(client, reverse("person-archive", args=[june.pk]), page=reverse("person", args=[june.pk]))
     assert set_by(link).status_code == 410
     assert client.post(reverse("person-link", args=[june.pk])).status_code == 302
     assert SignInLink.objects.count() == 1

@@ -153,6 +153,7 @@ def test_what_was_typed_into_a_form_outlives_the_session(client, office):
     client.force_login(office)
     SignedIn.objects.all().delete()
     typed = {"name": 'Plum & Sons "Erectors"', "stop_word": "halt", "most_percent": "80"}
+    typed |= {"form_id": "e1a2d7f4-5c1f-4a57-9a53-52c5d9fd9f11"}
     page = client.post(reverse("firm"), typed)
     assert page.status_code == 401
     back = sign_in(client, office, next=page.context["next"], held=page.context["held"])

@@ -242,6 +242,12 @@ def _(job: Job) -> Case:
     return Case(page, {"kind": "permit packet"}, action=action)
 
 
+@of("archive-order")
+def _(job: Job) -> Case:
+    page, action = (reverse(name, args=[job.number]) for name in ("papers", "archive-order"))
+    return Case(page, {}, action=action)
+
+
 def _paper(job: Job, name: str, state: State, typed: dict[str, Any] | None = None) -> Case:
     paper = order_paper(job, "permit packet", by=alma(), at=timezone.now())
     if state is State.DONE:
