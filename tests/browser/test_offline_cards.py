@@ -63,9 +63,10 @@ def test_a_bolt_that_kept_turning_is_made_new_and_torqued_without_signal(field, 
     for bolt in bolts[1:]:
         page.get_by_role("button", name=f"{bolt} torqued", exact=True).tap()
     page.get_by_role("button", name="New bolt in A1").tap()
-    page.get_by_role("button", name="A1 torqued", exact=True).tap()
+    for _ in range(3):  # a new bolt begins at the first pass
+        page.get_by_role("button", name="A1 torqued", exact=True).tap()
     expect(page.locator("#steps")).to_contain_text("checks all 24 bolts")
-    on.has_waiting(page, 2 + 24 + 2)
+    on.has_waiting(page, 2 + 24 + 1 + 3)
     page.context.set_offline(False)
     on.emptied(field, page)
     joint = load_torque([field.job(TOWER)])[field.job(TOWER).pk].joints[0]
