@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import uuid
+from datetime import timedelta
 
 import pytest
 from django.core.exceptions import ValidationError
@@ -63,6 +64,14 @@ def test_what_waited_on_a_phone_under_the_old_number_is_taken(client, ben, job) 
     assert [a["state"] for a in send(client, under_the_new)] == ["already had", "taken"]
     assert list(Entry.objects.values_list("job", "number")) == [(job.pk, 5.0), (job.pk, 6.0), (job.pk, 7.0)]
     assert check_record(Job.objects.get(pk=job.pk), at=AT).faults == []
+
+
+def test_what_waited_on_the_phone_of_somebody_who_left_the_job_is_taken(client, ben, job) -> None:
+    """Done while they worked on it, sent after they left and after the job got another number."""
+    job.members.filter(person=ben).update(until=AT + timedelta(hours=1))
+    renumbered(job)
+    client.force_login(ben)
+    assert send(client, [waiting(1)])[0]["state"] == "taken"
 
 
 def test_an_old_address_leads_to_the_new_one_with_its_question(client, job) -> None:

@@ -301,7 +301,7 @@ def test_papers_of_many_jobs_take_a_constant_number_of_queries(
         order_paper(other, "permit packet", by=office, at=AT)
         order_paper(other, "permit packet", by=office, at=AT)
         jobs.append(other)
-    with django_assert_max_num_queries(4):
+    with django_assert_max_num_queries(6):
         found = papers_of(jobs)
         assert [len(found[j.pk]) for j in jobs] == [1, 2, 2, 2, 2]
         assert all(s.cites and s.percent == 0 and s.is_waiting for states in found.values() for s in states)
