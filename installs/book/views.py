@@ -17,7 +17,6 @@ from installs.jobs.models import Job
 from installs.jobs.requests import JobRequest
 from installs.people.access import allow
 from installs.people.middleware import asked_by_page
-from installs.record.models import RecordCheck
 
 BOOKS = Kept(most=60)
 
@@ -53,12 +52,13 @@ def book_live(request: JobRequest, number: str) -> HttpResponse:
 
 def _book(job: Job, now: datetime, stands: Stands) -> dict[str, Any]:
     found = BOOKS.get((job.pk, stands), lambda: rows(job, now))
+    numbers = list(job.numbers.select_related("job__record_check"))  # the one of today at least
     return {
         "job": job,
         "rows": found,
         "now": job.local(now),
-        "before": list(job.numbers.exclude(number=job.number).values_list("number", flat=True)),
-        "record": RecordCheck.objects.filter(job=job).first(),
+        "before": [kept.number for kept in numbers if kept.number != job.number],
+        "record": getattr(numbers[0].job, "record_check", None) if numbers else None,
         "under_way": [r.phase.title for r in found if r.standing == Standing.UNDER_WAY],
         "open_deviations": sum(d.is_open for r in found for d in r.deviations),
     }

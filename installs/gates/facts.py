@@ -22,7 +22,7 @@ from installs.jobs.deviations import held_by
 from installs.jobs.getters import open_deviations, phases_begun
 from installs.jobs.models import DesignRevision, Job
 from installs.jobs.reading import known, moment, one_reading, read_once
-from installs.jobs.standing import footings
+from installs.jobs.standing import Footing, footings
 from installs.lift.review import load_lifts
 from installs.permits.models import Permit
 from installs.permits.standing import standing_permits
@@ -35,6 +35,7 @@ from sitecalc.wording import quantity_words
 # Hold points that the cure gate itself judges from field-cured evidence: a foreman's tick cannot meet them.
 JUDGED_BY_CURE = frozenset({"E08"})
 ROTOR_LOCKED = "I03"
+CHECKED = ("foundation", "ground_station")
 # what is tested under power before the turbine may run on its own, as its gate names it
 TESTS = {"J07": "shutdown under power", "J08": "brake from running", "J09": "overspeed protection"}
 
@@ -65,13 +66,14 @@ def load_facts(jobs: Iterable[Job], at: datetime) -> dict[int, JobFacts]:
     )
     deviations = open_deviations(asked)
     standing = footings(asked)
-    released = _newest(keys, "foundation", "ground_station")
+    checks = _checks_of(standing.values())
     cures, torque, lifts = load_cures(asked, at), load_torque(asked), load_lifts(asked)
     planned = planned_days(asked)
     found = {}
     for job in asked:
         day = job.local(at).date()
-        revision, station = released.get((job.pk, "foundation")), released.get((job.pk, "ground_station"))
+        in_force = standing[job.pk].in_force
+        revision, station = in_force.get("foundation"), in_force.get("ground_station")
         entries = by_code(hold_entries[job.pk])
         visits = [i for i in inspections[job.pk] if i.inspected_on <= day]
         written = written_acceptance(visits)
@@ -79,9 +81,9 @@ def load_facts(jobs: Iterable[Job], at: datetime) -> dict[int, JobFacts]:
             site_released="site" in standing[job.pk].in_force,
             permits=tuple(_permit(p, day) for p in permits[job.pk]),
             foundation_letter=revision.letter if revision else "",
-            foundation_unanswered=_unanswered(revision),
+            foundation_unanswered=_unanswered(revision, checks),
             station_letter=station.letter if station else "",
-            station_unanswered=_unanswered(station),
+            station_unanswered=_unanswered(station, checks),
             station_digs=_digs(station),
             void={
                 part: words
@@ -131,10 +133,10 @@ def _visits(keys: list[int]) -> Iterable[Inspection]:
     return rows.annotate(to_correct=wanted).order_by("inspected_on", "pk")
 
 
-def _newest(keys: list[int], *parts: str) -> dict[tuple[int, str], DesignRevision]:
-    revisions = known(DesignRevision.objects.filter(job__in=keys, part__in=parts), "released_at")
-    revisions = revisions.only("job_id", "part", "letter", "checks", "inputs").prefetch_related("acceptances")
-    return {(r.job_id, r.part): r for r in revisions.order_by("released_at", "pk")}
+def _checks_of(standing: Iterable[Footing]) -> dict[int, Any]:
+    """By release, of the parts whose own checks a gate asks."""
+    asked = [f.in_force[part].pk for f in standing for part in CHECKED if part in f.in_force]
+    return dict(DesignRevision.objects.filter(pk__in=asked).values_list("pk", "checks"))
 
 
 def _digs(station: DesignRevision | None) -> bool:
@@ -154,16 +156,15 @@ def _tests_missing(entries: dict[str, list[Entry]]) -> tuple[str, ...]:
     )
 
 
-def _unanswered(revision: DesignRevision | None) -> tuple[str, ...]:
+def _unanswered(revision: DesignRevision | None, checks: dict[int, Any]) -> tuple[str, ...]:
     """Checks of a release that fail or are not checked and not accepted, read again rather than trusted."""
     if revision is None:
         return ()
     accepted = {a.check_key for a in revision.acceptances.all()}
-    if nothing_checked(Verdict(c["verdict"]) for c in revision.checks):
+    told = checks[revision.pk]
+    if nothing_checked(Verdict(c["verdict"]) for c in told):
         return ("nothing was checked",)
-    return tuple(
-        c["title"] for c in revision.checks if Verdict(c["verdict"]).needs_answer and c["key"] not in accepted
-    )
+    return tuple(c["title"] for c in told if Verdict(c["verdict"]).needs_answer and c["key"] not in accepted)
 
 
 def _permit(permit: Permit, day: Any) -> PermitFact:

@@ -7,18 +7,23 @@ from datetime import datetime
 from installs.drafting import to_svg
 from installs.ground_station.chain import chain
 from installs.ground_station.drawing import strip_drawing
-from installs.ground_station.models import GroundStationDesign
+from installs.ground_station.models import GroundStationDesign, released_design
 from installs.jobs.models import Job
+from installs.jobs.standing import in_force
 from sitecalc.ground_station.figures import GroundStationFigures
 from sitecalc.ground_station.tables import named
 
 
 def strip(job: Job, phase: str, at: datetime) -> str:
-    """Empty until a draft of the ground station is kept."""
-    draft = GroundStationDesign.of(job)
-    if draft.pk is None:
-        return ""
-    design = draft.filled()
+    """Of the release in force, else of the draft; empty until one is kept."""
+    release = in_force(job, "ground_station")
+    if release is not None:
+        design = released_design(release.inputs)
+    else:
+        draft = GroundStationDesign.of(job)
+        if draft.pk is None:
+            return ""
+        design = draft.filled()
     before, after = chain(design)
     return to_svg(strip_drawing([*before, *after], heading(design)))
 

@@ -142,7 +142,7 @@ def _curve_svg(
             axes.axvline(speed, color=PENCIL, linewidth=0.5, dashes=(1, 3))
             axes.annotate(words, (speed, 0), (-3, 4), textcoords="offset points", ha="right", **CLEAR)
     axes.set_xlim(0, max(1, *speeds, *(speed or 0 for speed, _words in cuts)) * 1.02)
-    axes.set_ylim(0, max(*powers, rated_kw) * 1.2)
+    axes.set_ylim(0, max(0, *powers, rated_kw) * 1.2)
     axes.set_xlabel("mph at hub height")
     axes.set_ylabel("kW")
     return chart_svg(figure, f"Power curve of {name}")

@@ -42,7 +42,8 @@ class Phone:
 
     def __init__(self, office: Office, person: tuple[int, str], entries: list[dict[str, Any]], seed: int):
         self.office, self.session, self.waiting = office, person[1], entries
-        self.luck, self.device = random.Random(seed), str(uuid.UUID(int=seed + 1))
+        # a session belongs to its phone, and a phone's id stays
+        self.luck, self.device = random.Random(seed), str(uuid.uuid5(uuid.NAMESPACE_OID, person[1]))
         self.acknowledged: set[str] = set()
         self.lost = 0
         self.posted = threading.Event()  # a batch is on its way

@@ -79,6 +79,7 @@ def test_a_server_killed_while_it_waits_to_write_has_the_entry_once_after_all(of
             failed.append(True)
 
     phone.luck.randrange = lambda *_: 100  # a good line
+    phone.ask("GET", f"/api/hello/?device={phone.device}", {}, None)  # its session is this phone's
     with held(office):
         thread = threading.Thread(target=deliver)
         thread.start()
