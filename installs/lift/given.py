@@ -119,8 +119,8 @@ def outline_of(tower: TowerFigures) -> list[dict[str, Any]]:
 
 def _turbine(job: Any) -> dict[str, Any]:
     """The head from its yaw flange up, rotor on; empty while no machine is chosen."""
-    chosen, design = turbine_given(job), _of(job, "turbine")
-    return {} if chosen is None else head_given(chosen, design.yaw_bolts if design else None)
+    chosen = turbine_given(job)
+    return {} if chosen is None else head_given(chosen, chosen.yaw_bolts)
 
 
 def head_given(chosen: Given, yaw_bolts: int | None) -> dict[str, Any]:

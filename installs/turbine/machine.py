@@ -84,6 +84,7 @@ class Given:
     machine: Machine
     hub_ft: float | None
     source: str
+    yaw_bolts: int | None = None  # of a draft
 
 
 @read_once
@@ -93,7 +94,10 @@ def turbine_given(job: Job) -> Given | None:
     if design is None or design.model is None:
         return None
     machine = machine_of(design.model.figures())
-    return Given(machine, design.figures.hub_ft, f"turbine draft, {machine.name}") if machine else None
+    if machine is None:
+        return None
+    figures = design.figures
+    return Given(machine, figures.hub_ft, f"turbine draft, {machine.name}", figures.yaw_bolts)
 
 
 def released_machine(revision: DesignRevision) -> Given | None:
