@@ -139,8 +139,7 @@ def version(at: datetime, *more: tuple[str, str] | str, job: Job | None = None) 
     forget()
     counted = [*WATCHED, *(each for each in more if not isinstance(each, str))]
     whole = [*WHOLE, *(each for each in more if isinstance(each, str))]
-    of_job = f" WHERE {connection.ops.quote_name('job_id')} = {job.pk:d}" if job else ""
-    asked = [f"(SELECT {_named(what)} FROM {_table(label)}{of_job})" for label, what in counted]
+    asked = [f"(SELECT {_named(what)} FROM {_table(label)}{_where(label, job)})" for label, what in counted]
     asked += [f"({_digest(label, connection.vendor)})" for label in whole]
     with connection.cursor() as cursor:
         cursor.execute(f"SELECT {', '.join(asked)}")
@@ -151,6 +150,12 @@ def version(at: datetime, *more: tuple[str, str] | str, job: Job | None = None) 
         tuple(row[: len(counted)]),
         tuple(zip(whole, row[len(counted) :], strict=True)),
     )
+
+
+def _where(label: str, job: Job | None) -> str:
+    """Of a table that hangs on jobs the rows of this one; SQLite takes an unknown column for a word."""
+    of_jobs = any(field.name == "job" for field in apps.get_model(label)._meta.concrete_fields)
+    return f" WHERE {connection.ops.quote_name('job_id')} = {job.pk:d}" if job and of_jobs else ""
 
 
 def _named(what: str) -> str:

@@ -83,7 +83,7 @@ def test_what_does_not_apply_stands_in_the_release_and_needs_no_acceptance():
     revision = release(job, [passing(), aside()])
     assert [c["verdict"] for c in revision.checks] == ["passes", "does not apply"]
     assert not revision.acceptances.exists()
-    assert facts._unanswered(revision) == ()
+    assert facts._unanswered(revision, {revision.pk: revision.checks}) == ()
 
 
 def test_what_does_not_apply_is_nothing_that_an_engineer_could_accept():
@@ -99,7 +99,7 @@ def test_a_design_of_which_nothing_applies_was_not_checked():
         release(make_job(), [aside()])
     revision = release(make_job(), [passing()])
     revision.checks = plain([aside()])
-    assert facts._unanswered(revision) == ("nothing was checked",)
+    assert facts._unanswered(revision, {revision.pk: revision.checks}) == ("nothing was checked",)
 
 
 def test_what_does_not_apply_is_counted_apart_from_what_passes():
