@@ -132,7 +132,7 @@ def test_the_log_of_a_finished_joint_prints_date_wrench_and_person_of_all_that_w
     (first, *_) = torque_log_sheet(job, revision)["joints"]
     on, by = day_words(yesterday, year=True), crew["ben"].full_name
     early, last = first["passes"][0]["told"], first["passes"][-1]["told"]
-    for each in (*early, *last):  # keyed in the day after, and says so
+    for each in (*early, *last, *first["own"], *first["checks"]):  # keyed in the day after, and says so
         each["when"], _, late = each["when"].partition("; received ")
         assert late
     assert early == [{"when": f"{on}, 9:10 AM to 10:43 AM", "wrench": "W-07", "by": by}]
