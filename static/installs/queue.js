@@ -325,8 +325,8 @@ const Queue = (() => {
 
   async function sendEntries(rows, headers, id) {
     if (!rows.length) return;
-    const sent = rows.map((row) => row.entry);
-    const { status, body } = await report(headers, id, sent);
+    const batch = rows.map((row) => row.entry);
+    const { status, body } = await report(headers, id, batch);
     if (status === 403) throw new Stop(body?.error || "The office does not take entries from here.");
     if (status === 400 && body?.error) throw new Stop(`The office cannot read what is sent: ${body.error}`);
     if (status !== 200 || !Array.isArray(body?.answers))
