@@ -13,6 +13,7 @@ A field is made with ``quantity(unit, meaning, low=, high=, default=, ...)`` and
     lines     lines of a text; 0 or left out: one
     label     as the schedule says it, where not the meaning
     row       a row of a catalogue: the draft's own foreign key, in a release its words
+    of_site   another site has another: what a kit brings along of it is empty, or asked for again
     aside     it bears on nothing that is signed or checked (a radio channel): changed, it voids no signature
     size, blank_rows, least   of a table of rows
 
@@ -65,6 +66,11 @@ class Figure:
     def is_aside(self) -> bool:
         """Whether nothing that is signed or checked hangs on it."""
         return bool(self.more.get("aside"))
+
+    @property
+    def is_of_site(self) -> bool:
+        """Whether another site has another one, so that no kit may bring it along unasked."""
+        return bool(self.more.get("of_site"))
 
     @property
     def is_table(self) -> bool:

@@ -49,6 +49,14 @@ def quantity_words(value: float, unit: str) -> str:
     return f"{text} {unit_words(unit)}".strip()
 
 
+def dollar_words(usd: float) -> str:
+    """ "$12,410", below a thousand with its cents, below ten with a third decimal where there is one."""
+    if usd >= 1000:
+        return f"${usd:,.0f}"
+    cents = f"{usd:.3f}" if usd < 10 else f"{usd:.2f}"
+    return "$" + (cents[:-1] if len(cents.partition(".")[2]) == 3 and cents.endswith("0") else cents)
+
+
 POWER = re.compile(r"\b(in|ft|yd|m)([23])\b|\bsq ft\b")
 
 

@@ -18,7 +18,8 @@ from sitecalc.foundation.words import BarSize
 from sitecalc.inputs import InputError, quantity, require_valid
 
 METHOD = "cutting-stock integer program: Gilmore and Gomory, Operations Research 9 (1961) and 11 (1963)"
-STOCK = Rule("cutting", "Stock", "ft", METHOD, Known.MEMORY)
+# that they found it: Wikipedia, Cutting stock problem; volumes and years of the papers are from memory
+STOCK = Rule("cutting", "Stock", "ft", METHOD, Known.SECONDARY)
 PER_IN = 8  # lengths are counted in eighths: pieces up, stock down
 STOCK_FT = (20.0, 40.0, 60.0)
 
@@ -106,7 +107,8 @@ def cutting_plan(case: CuttingCase) -> CuttingPlan:
     """For every bar size the stock to buy and the cuts, least total length; lengths in in, stock in ft.
 
     Pieces are taken up and stock down to the eighth of an inch. Gilmore and Gomory, Operations Research 9
-    (1961) and 11 (1963) (from memory). InputError where a piece fits no stock, or stock runs out.
+    (1961) and 11 (1963) (read in secondary copies). InputError where a piece fits no stock, or
+    stock runs out.
     """
     require_valid(case)
     if not case.pieces:

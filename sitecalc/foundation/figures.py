@@ -62,7 +62,14 @@ class FoundationFigures:
         "ft", "top of pad above grade", low=-8, high=4, default=0.5, help="Negative: below grade.", balloon=3
     )
     frost_ft: float | None = quantity(
-        "ft", "frost depth", low=0, high=12, default=None, help="Ask the building official.", balloon=4
+        "ft",
+        "frost depth",
+        low=0,
+        high=12,
+        default=None,
+        help="Ask the building official.",
+        balloon=4,
+        of_site=True,
     )
     pedestal: PedestalForm | Literal[""] = quantity(
         "", "pedestal", default="", empty="none", group="Pedestal"
@@ -279,8 +286,9 @@ class FoundationFigures:
         default=None,
         help="Highest in any season; not known is not checked.",
         balloon=10,
+        of_site=True,
     )
-    soil: Soil | Literal[""] = quantity("", "soil", default="", empty="not given", balloon=11)
+    soil: Soil | Literal[""] = quantity("", "soil", default="", empty="not given", balloon=11, of_site=True)
     report_bearing_psf: float | None = quantity(
         "psf",
         "allowable bearing, soil report",
@@ -289,12 +297,13 @@ class FoundationFigures:
         default=None,
         help="Goes before the presumptive value.",
         group="Ground",
+        of_site=True,
     )
     report_friction: float | None = quantity(
-        "", "friction factor, soil report", low=0.05, high=1, default=None, group="Ground"
+        "", "friction factor, soil report", low=0.05, high=1, default=None, group="Ground", of_site=True
     )
     report_cohesion_psf: float | None = quantity(
-        "psf", "adhesion, soil report", low=10, high=5000, default=None, group="Ground"
+        "psf", "adhesion, soil report", low=10, high=5000, default=None, group="Ground", of_site=True
     )
     fc_psi: float = quantity(
         "psi", "concrete, specified strength", low=2500, high=10_000, default=4500.0, balloon=12
@@ -343,6 +352,7 @@ class FoundationFigures:
         help="The building official or the soil report says it.",
         empty="not given",
         group="Code",
+        of_site=True,
     )
     concrete_code: ConcreteCode = quantity("", "concrete code", default="ACI 318-19", group="Code")
     reactions_above_ft: float = quantity(
@@ -354,6 +364,7 @@ class FoundationFigures:
         default=False,
         help="It holds the pad down only then.",
         group="Pad",
+        of_site=True,
     )
     backfill_pcf: float = quantity("pcf", "weight of backfill", low=70, high=150, default=100.0, group="Pad")
     contact_required_pct: float = quantity(
@@ -364,6 +375,7 @@ class FoundationFigures:
         default=50.0,
         help="The engineer's rule for this job.",
         group="Pad",
+        of_site=True,
     )
     prevailing: Compass = quantity("", "prevailing wind, from", default="NW", group="Loads")
 

@@ -8,7 +8,11 @@ from sitecalc.foundation.pad import UPLIFT, PadCase, Weights
 
 BUOYANCY = Rule("buoyancy", "Buoyancy", "kip", "ASCE 7-16, 2.4.1: 0.6D; water 62.4 pcf", Known.SECONDARY)
 FROST = Rule(
-    "frost", "Frost depth", "ft", "IBC 1809.5; frost depth as the building official gives it", Known.MEMORY
+    "frost",
+    "Frost depth",
+    "ft",
+    "IBC 1809.5; frost depth as the building official gives it",
+    Known.SECONDARY,  # as Minnesota Rules 1305.1809 (2015) print it
 )
 HELD = Formula("R", "least dead load", "0.6*D", "kip")
 BELOW_GRADE = Formula("h", "underside below grade", "t - top", "ft", {"top": "top above grade"})

@@ -69,8 +69,8 @@ class Template:
 def template(case: TemplateCase) -> Template:
     """Where every hole goes, in in from the tower's middle, and the distances to tape, in words.
 
-    Holes of the template 1/16 in over the bolt (common practice), of the plate by the maker or by the AISC
-    manual (from memory). InputError for a hole that does not let the bolt through.
+    Holes of the template 1/16 in over the bolt (common practice), of the plate by the maker or by AISC
+    Design Guide 1, 2nd edition, table 2.3. InputError for a hole that does not let the bolt through.
     """
     require_valid(case)
     standing = bolts(case.layout)

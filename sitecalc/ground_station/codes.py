@@ -32,6 +32,7 @@ _SECTIONS: dict[str, str | tuple[str, str, str, str]] = {
     "parallel": ("310.10(H)", "310.10(G)", "310.10(G)", "310.10(G)"),
     "terminals": "110.14(C)(1)",
     "interrupting": "110.9",
+    "withstand": "110.10",
     "continuous": "694.12(B)",
     "turbine current": "694.12(A)(1)",
     "maximum voltage": "694.10(A)",
@@ -75,7 +76,7 @@ _READ: dict[str, tuple[str, ...]] = {
     "ampacity": ("2017", "2023"),
     "busbar": ("2017", "2020"),
     "terminals": (),
-    "interrupting": (),
+    "withstand": ("2023",),
 }
 
 

@@ -27,11 +27,12 @@ _PER_C = {"copper": 0.00323, "aluminum": 0.00330}
 COLD_C = 25.0
 CENTER_TAP = 1.5
 
-_BEHIND = ("interrupting",)
 INTERRUPTING = CodeRule(
-    "interrupting", "interrupting rating", "A", "complex impedances", Known.MEMORY, _BEHIND
+    "interrupting", "interrupting rating", "A", "complex impedances", Known.READ, ("interrupting",)
 )
-WITHSTAND = CodeRule("withstand", "short-circuit rating", "A", "complex impedances", Known.MEMORY, _BEHIND)
+WITHSTAND = CodeRule(
+    "withstand", "short-circuit rating", "A", "complex impedances", Known.READ, ("withstand",)
+)
 
 FULL_LOAD = Formula("I_fl", "transformer full load", "1000*kVA/V", "A")
 FULL_LOAD_3 = Formula("I_fl", "transformer full load", "1000*kVA/(sqrt(3)*V)", "A")
@@ -174,7 +175,8 @@ def interrupting_check(case: FaultCase | None, interrupting_a: float | None, rul
     """Interrupting or short-circuit rating in A against the fault current available.
 
     ``rule`` is :data:`INTERRUPTING` or :data:`WITHSTAND` of an edition and a device. Not checked while either
-    is unknown. NEC 110.9 (from memory).
+    is unknown. NEC 110.9 of what interrupts (2017, in Electrical License Renewal, Section 110.9), 110.10 of
+    what has to stand the current (2023, in Callout, Section 110.9).
     """
     missing = []
     if case is None:

@@ -31,7 +31,7 @@ class RunRow:
     side: Literal["turbine to inverter", "inverter to service"] = quantity("", "Side")
     origin: str = quantity("", "From", default="", size=12)
     end: str = quantity("", "To", default="", size=12)
-    length_ft: float = quantity("ft", "Length one way", low=0.5, high=5000, size=6)
+    length_ft: float = quantity("ft", "Length one way", low=0.5, high=5000, size=6, of_site=True)
     size: Size = quantity("", "Conductor")
     metal: Metal = quantity("", "Metal")
     insulation: Insulation = quantity("", "Insulation")
@@ -42,7 +42,9 @@ class RunRow:
     carrying: float | None = quantity(
         "", "Current-carrying in conduit", low=2, high=60, default=None, size=6, whole=True
     )
-    ambient_f: float | None = quantity("F", "Highest ambient", low=-40, high=185, default=None, size=6)
+    ambient_f: float | None = quantity(
+        "F", "Highest ambient", low=-40, high=185, default=None, size=6, of_site=True
+    )
     terminals: Literal["unmarked", "60 C", "75 C"] | Literal[""] = quantity(
         "", "Terminals marked", default=""
     )
@@ -67,6 +69,7 @@ class DisconnectRow:
         "A", "Short-circuit rating", low=1000, high=300_000, default=None, size=6
     )
     fused: Literal["no", "yes"] | Literal[""] = quantity("", "Fused", default="")
+    fuse_a: float | None = quantity("A", "Fuses", low=1, high=6000, default=None, size=6)
     lockable: Literal["no", "yes"] | Literal[""] = quantity("", "Lockable open", default="")
     utility: Literal["no", "yes"] | Literal[""] = quantity("", "For the utility", default="")
 
@@ -79,8 +82,10 @@ class GroundStationFigures:
     machine.
     """
 
-    edition: Edition = quantity("", "NEC edition", default="2023", balloon=0)
-    one_two_family: bool = quantity("", "on a one- or two-family dwelling", default=True, balloon=0)
+    edition: Edition = quantity("", "NEC edition", default="2023", balloon=0, of_site=True)
+    one_two_family: bool = quantity(
+        "", "on a one- or two-family dwelling", default=True, balloon=0, of_site=True
+    )
     turbine_kind: Kind | Literal[""] = quantity("", "turbine output", default="", balloon=1)
     turbine_v: float | None = quantity(
         "V", "voltage at maximum output", low=12, high=1000, default=None, balloon=1
@@ -176,15 +181,19 @@ class GroundStationFigures:
     runs: tuple[RunRow, ...] = quantity("", "runs of conductors", default=(), blank_rows=1, balloon=12)
     disconnects: tuple[DisconnectRow, ...] = quantity("", "disconnects", default=(), blank_rows=1, balloon=13)
     production_meter: bool = quantity("", "production meter", default=True, balloon=7)
-    connection: Connection = quantity("", "connection", default="load side", balloon=8)
-    panel_bus_a: float | None = quantity("A", "panel busbar", low=30, high=4000, default=None, balloon=8)
+    connection: Connection = quantity("", "connection", default="load side", balloon=8, of_site=True)
+    panel_bus_a: float | None = quantity(
+        "A", "panel busbar", low=30, high=4000, default=None, balloon=8, of_site=True
+    )
     panel_main_a: float | None = quantity(
-        "A", "panel main breaker", low=15, high=4000, default=None, balloon=8
+        "A", "panel main breaker", low=15, high=4000, default=None, balloon=8, of_site=True
     )
     main_interrupting_a: float | None = quantity(
-        "A", "main's interrupting rating", low=1000, high=300_000, default=None, balloon=8
+        "A", "main's interrupting rating", low=1000, high=300_000, default=None, balloon=8, of_site=True
     )
-    breaker_position: Position = quantity("", "inverter's breaker on the bus", default="not known", balloon=8)
+    breaker_position: Position = quantity(
+        "", "inverter's breaker on the bus", default="not known", balloon=8, of_site=True
+    )
     breakers_sum_a: float | None = quantity(
         "A",
         "all breakers without the main",
@@ -193,6 +202,7 @@ class GroundStationFigures:
         default=None,
         help="Loads and sources, for the sum rule.",
         balloon=8,
+        of_site=True,
     )
     service_a: float | None = quantity(
         "A",
@@ -202,25 +212,39 @@ class GroundStationFigures:
         default=None,
         help="Needed for a supply-side connection.",
         balloon=8,
+        of_site=True,
     )
     tap_ft: float | None = quantity(
-        "ft", "supply-side tap to its device", low=0, high=1000, default=None, balloon=8
+        "ft", "supply-side tap to its device", low=0, high=1000, default=None, balloon=8, of_site=True
     )
     surge: Literal["not known", "none", "Type 1", "Type 2", "Type 3", "Type 1 and 2"] = quantity(
         "", "surge protective device", default="not known", balloon=6
     )
     service_kva: float | None = quantity(
-        "kVA", "utility transformer", low=1, high=5000, default=None, help="Ask the utility.", balloon=11
+        "kVA",
+        "utility transformer",
+        low=1,
+        high=5000,
+        default=None,
+        help="Ask the utility.",
+        balloon=11,
+        of_site=True,
     )
-    service_z_pct: float | None = quantity("%", "its impedance", low=0.5, high=15, default=None, balloon=11)
-    service_x_over_r: float | None = quantity("", "its X/R", low=0.1, high=50, default=None, balloon=11)
+    service_z_pct: float | None = quantity(
+        "%", "its impedance", low=0.5, high=15, default=None, balloon=11, of_site=True
+    )
+    service_x_over_r: float | None = quantity(
+        "", "its X/R", low=0.1, high=50, default=None, balloon=11, of_site=True
+    )
     service_ft: float = quantity(
-        "ft", "service conductors, one way", low=0, high=2000, default=0.0, balloon=10
+        "ft", "service conductors, one way", low=0, high=2000, default=0.0, balloon=10, of_site=True
     )
-    service_size: Size = quantity("", "service conductor", default="4/0", balloon=10)
-    service_metal: Metal = quantity("", "service conductor metal", default="aluminum", balloon=10)
+    service_size: Size = quantity("", "service conductor", default="4/0", balloon=10, of_site=True)
+    service_metal: Metal = quantity(
+        "", "service conductor metal", default="aluminum", balloon=10, of_site=True
+    )
     service_sets: int = quantity(
-        "", "its parallel sets", low=1, high=10, default=1, counted="sets", balloon=10
+        "", "its parallel sets", low=1, high=10, default=1, counted="sets", balloon=10, of_site=True
     )
     service_high_pct: float = quantity(
         "%",
@@ -241,5 +265,5 @@ class GroundStationFigures:
     rod_spacing_ft: float = quantity("ft", "between rods", low=0, high=100, default=8.0, balloon=9)
     electrode_ft: float = quantity("ft", "length of ring or bar", low=0, high=1000, default=0.0, balloon=9)
     electrode_ohm: float | None = quantity(
-        "ohm", "measured to earth", low=0, high=10_000, default=None, balloon=9
+        "ohm", "measured to earth", low=0, high=10_000, default=None, balloon=9, of_site=True
     )

@@ -13,7 +13,7 @@ from contextlib import contextmanager
 from dataclasses import dataclass, replace
 
 from sitecalc.cases import same_as
-from sitecalc.checks import Check, Known, worst_first
+from sitecalc.checks import Check, Known, Rule, worst_first
 from sitecalc.inputs import InputError, quantity, require_valid
 
 from .ampacity import CONTINUOUS
@@ -38,6 +38,8 @@ LISTING = CodeRule("inverter-listing", "Inverter listing", "missing", "", Known.
 # what the braked turbine gives is its maker's word, no impedance
 OF_TURBINE = replace(INTERRUPTING, source="")
 DISCONNECT = CodeRule("disconnect", "rating", "A", "", Known.READ, ("source disconnect",))
+FUSES = CodeRule("fuses", "fuses", "A", "", Known.READ, ("continuous",))
+FUSE_HOLDERS = Rule("fuse-holders", "fuses in the switch", "A", "the switch's rating", Known.PRACTICE)
 LOCKABLE = CodeRule(
     "utility-disconnect",
     "Lockable disconnect",
@@ -67,6 +69,8 @@ class Disconnect:
     lockable: bool = quantity("", "can be locked open", default=False)
     utility: bool = quantity("", "the one the utility asks for", default=False)
     withstand_a: float | None = same_as(DisconnectRow, "withstand_a")
+    fused: bool = quantity("", "holds fuses", default=False)
+    fuse_a: float | None = same_as(DisconnectRow, "fuse_a")
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -234,6 +238,7 @@ def _disconnect_checks(station: Station) -> list[Check]:
     numbered = list(enumerate(station.disconnects, 1))
     checks = [_disconnect_rating(station, number, each) for number, each in numbered]
     for number, each in numbered:
+        checks += _fuse_checks(station, number, each)
         rule = WITHSTAND.of(station.edition, f"disconnect-{number}", each.name)
         checks.append(interrupting_check(station.service, each.withstand_a, rule))
     utility = [d for d in station.disconnects if d.utility]
@@ -259,6 +264,33 @@ def _disconnect_rating(station: Station, number: int, disconnect: Disconnect) ->
         note=f"1.25 x {disconnect.current_a:.4g} = {asked.value:.4g} of {disconnect.rating_a:g} A.",
         steps=(asked,),
     )
+
+
+def _fuse_checks(station: Station, number: int, disconnect: Disconnect) -> list[Check]:
+    """They carry the current for hours, and their holders are those of the switch."""
+    if not disconnect.fused:
+        return []
+    rule = FUSES.of(station.edition, name=disconnect.name, number=number)
+    if disconnect.fuse_a is None:
+        return [rule.open("size of the fuses is not given.")]
+    holders = FUSE_HOLDERS.stated(
+        key=f"{FUSE_HOLDERS.key}-{number}", title=f"{disconnect.name}: {FUSE_HOLDERS.title}"
+    )
+    fit = holders.compare(
+        demand=disconnect.fuse_a,
+        capacity=disconnect.rating_a,
+        note=f"{disconnect.fuse_a:g} A in a switch of {disconnect.rating_a:g} A.",
+    )
+    if disconnect.current_a is None:
+        return [rule.open("the inverter's continuous output current is not given."), fit]
+    asked = CONTINUOUS.step(I=disconnect.current_a)
+    carry = rule.compare(
+        demand=asked.value,
+        capacity=disconnect.fuse_a,
+        note=f"1.25 x {disconnect.current_a:.4g} = {asked.value:.4g} of {disconnect.fuse_a:g} A.",
+        steps=(asked,),
+    )
+    return [carry, fit]
 
 
 def _ground_and_surge(station: Station) -> list[Check]:

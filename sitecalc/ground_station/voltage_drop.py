@@ -28,7 +28,8 @@ AT_INVERTER = Rule(
     "Voltage at the inverter",
     "V",
     "IEEE 1547-2018 default OV1 trip 1.10 per unit; ANSI C84.1 range A 105 %",
-    Known.MEMORY,
+    # the trip: open test program UL1741SB; the range: PG&E, Voltage Tolerance Boundary (126 of 120 V)
+    Known.SECONDARY,
 )
 
 IMPEDANCE = Formula("Z", "effective impedance", "(R*pf+X*sqrt(1-pf**2))/n", "ohm/kft")

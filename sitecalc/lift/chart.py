@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left
+from collections.abc import Mapping
 from dataclasses import dataclass
 from enum import StrEnum
-from itertools import pairwise
+from itertools import groupby, pairwise
 
 from sitecalc.cases import same_as
 from sitecalc.checks import Check, Known, Rule, Step, readable
@@ -72,9 +74,24 @@ def look_up(chart: tuple[Rating, ...], boom_ft: float, radius_ft: float) -> Foun
     OutOfChart (an InputError at ``boom_ft`` or ``radius_ft``) where the chart is blank: a shorter or longer
     boom or radius than any listed, also on only one of the two neighboring booms.
     """
+    return look_up_in(columns_of(chart), boom_ft, radius_ft)
+
+
+# of each boom length, shortest first, its ratings by radius
+Columns = Mapping[float, tuple[Rating, ...]]
+
+
+def columns_of(chart: tuple[Rating, ...]) -> Columns:
+    """A chart made ready to be looked up many times."""
+    rows = sorted(chart, key=lambda r: (r.boom_ft, r.radius_ft))
+    return {boom: tuple(column) for boom, column in groupby(rows, key=lambda r: r.boom_ft)}
+
+
+def look_up_in(chart: Columns, boom_ft: float, radius_ft: float) -> Found:
+    """As :func:`look_up`, lengths in ft, of a chart that is ready. InputError and source are that one's."""
     if not chart:
         raise InputError("chart", "has no figures.")
-    booms = sorted({r.boom_ft for r in chart})
+    booms = [*chart]
     shorter = [b for b in booms if b <= boom_ft]
     longer = [b for b in booms if b >= boom_ft]
     if not shorter or not longer:
@@ -82,7 +99,7 @@ def look_up(chart: tuple[Rating, ...], boom_ft: float, radius_ft: float) -> Foun
             "boom_ft",
             f"of {boom_ft:g} ft is not on the chart, which goes from {booms[0]:g} to {booms[-1]:g} ft.",
         )
-    found = [_row(chart, boom, radius_ft) for boom in {shorter[-1], longer[0]}]
+    found = [_row(chart[boom], boom, radius_ft) for boom in {shorter[-1], longer[0]}]
     least = min(found, key=lambda r: (r.capacity_lb, r.boom_ft))
     return Found(
         boom_ft=least.boom_ft,
@@ -94,17 +111,16 @@ def look_up(chart: tuple[Rating, ...], boom_ft: float, radius_ft: float) -> Foun
     )
 
 
-def _row(chart: tuple[Rating, ...], boom_ft: float, radius_ft: float) -> Rating:
-    rows = sorted((r for r in chart if r.boom_ft == boom_ft), key=lambda r: r.radius_ft)
+def _row(rows: tuple[Rating, ...], boom_ft: float, radius_ft: float) -> Rating:
     # a radius computed to lie on a row must find that row and not the next one for its last bit
-    reaching = [r for r in rows if r.radius_ft >= radius_ft - 1e-9]
-    if not reaching or radius_ft < rows[0].radius_ft - 1e-9:
+    at = bisect_left(rows, radius_ft - 1e-9, key=lambda r: r.radius_ft)
+    if at == len(rows) or radius_ft < rows[0].radius_ft - 1e-9:
         raise OutOfChart(
             "radius_ft",
             f"of {readable(radius_ft)} ft is out of the chart at {boom_ft:g} ft boom: "
             f"{rows[0].radius_ft:g} to {rows[-1].radius_ft:g} ft.",
         )
-    return reaching[0]
+    return rows[at]
 
 
 def longer_carries_more(chart: tuple[Rating, ...]) -> list[str]:

@@ -24,7 +24,11 @@ UNKNOWN_SOIL_PSF = 1500.0
 SOIL = "IBC 2012 table 1806.2, as reprinted in a geotechnical handbook; 24 CFR 3285.202 without a class"
 
 STEEL_WEIGHT = Rule(
-    "weight-steel", "Section against its own steel", "lb", f"Steel of {STEEL_PCF:g} pcf", Known.MEMORY
+    "weight-steel",
+    "Section against its own steel",
+    "lb",
+    f"Steel of {STEEL_PCF:g} pcf, as ASTM A615 weighs its bars",
+    Known.SECONDARY,
 )
 DESIGN_WEIGHT = Rule(
     "weight-design",
@@ -61,7 +65,7 @@ def section_steel_lb(kind: str, section: Any) -> float | None:
     """Steel of a section's legs, or of a tube's shell, alone, lb; None where its areas are not given.
 
     ``kind`` and ``section`` (length_ft, bottom_in, top_in, leg_area_in2, wall_in) as of the tower's design.
-    Steel of 490 pcf (from memory).
+    Steel of 490 pcf, as the weights and diameters of ASTM A615 have it.
     """
     if kind in LEGS:
         area = None if section.leg_area_in2 is None else LEGS[kind] * section.leg_area_in2

@@ -32,7 +32,8 @@ LEGS = {
 }
 SHACKLES = Rule("shackles", "Shackles", "lb", SIDE_LOAD, Known.READ)
 
-# ASME B30.9 (from memory): what a choker keeps of its rating by the angle of choke in degrees
+# What a choker keeps of its rating by the angle of choke in degrees: ASME B30.9, as two sling makers print it
+# (Uline S-17880, Lone Star Rigging; both read)
 CHOKED = ((120.0, 1.0), (90.0, 0.87), (60.0, 0.74), (30.0, 0.62), (0.0, 0.49))
 CHOKE = "choker by the angle of choke ASME B30.9"
 # where a tag says nothing of a choker: what is usual, to be said and never to pass by (from memory)
@@ -182,7 +183,8 @@ def _angle_check(near: Leg, far: Leg) -> Check:
 def choke_factor(angle_deg: float) -> float:
     """Part of its choker rating (no unit) a sling keeps at an angle of choke in degrees.
 
-    Full from 120 degrees, 0.87 from 90, 0.74 from 60, 0.62 from 30, 0.49 under it. ASME B30.9 (from memory).
+    Full from 120 degrees, 0.87 from 90, 0.74 from 60, 0.62 from 30, 0.49 under it. ASME B30.9
+    (read in sling makers' sheets).
     """
     return next((factor for least, factor in CHOKED if angle_deg >= least), CHOKED[-1][1])
 
@@ -190,7 +192,7 @@ def choke_factor(angle_deg: float) -> float:
 def _leg_rule(name: str, hitch: str | None) -> Rule:
     """A leg's tag; that of a choker by the angle of choke, too."""
     rule = LEGS[name]
-    return rule.stated(source=f"{rule.source}; {CHOKE}", known=Known.MEMORY) if hitch == "choker" else rule
+    return rule.stated(source=f"{rule.source}; {CHOKE}") if hitch == "choker" else rule
 
 
 def _leg_check(

@@ -7,7 +7,17 @@ from dataclasses import dataclass
 
 from sitecalc.cases import ranged_as, same_as
 from sitecalc.inputs import InputError, quantity, require_valid
-from sitecalc.lift.chart import FIRM_LIMITS, LiftClass, OutOfChart, PercentLimits, Rating, lift_class, look_up
+from sitecalc.lift.chart import (
+    FIRM_LIMITS,
+    Columns,
+    LiftClass,
+    OutOfChart,
+    PercentLimits,
+    Rating,
+    columns_of,
+    lift_class,
+    look_up_in,
+)  # fmt: skip
 from sitecalc.lift.crane import Boom, CraneCase, Heights, crane_geometry
 from sitecalc.lift.figures import Corner, LiftFigures
 
@@ -77,8 +87,9 @@ def search_set_ups(case: SearchCase) -> SearchResult:
     count = math.floor((case.most_radius_ft - case.least_radius_ft) / case.step_ft + 1e-9) + 1
     radii = [case.least_radius_ft + i * case.step_ft for i in range(count)]
     set_ups, refused = [], []
-    for boom_ft in sorted({r.boom_ft for r in case.chart}):
-        listed = [r.radius_ft for r in case.chart if r.boom_ft == boom_ft]
+    chart = columns_of(case.chart)
+    for boom_ft, column in chart.items():
+        listed = [r.radius_ft for r in column]
         # where its column is blank nothing is lifted: what the geometry does there is no reason
         on_chart = [r for r in radii if min(listed) <= r + case.beyond_ft <= max(listed)]
         if not on_chart:
@@ -86,17 +97,17 @@ def search_set_ups(case: SearchCase) -> SearchResult:
                 Refused(boom_ft, f"out of the chart, which goes from {min(listed):g} to {max(listed):g} ft")
             )
             continue
-        tried = [_try(case, boom_ft, radius) for radius in on_chart]
+        tried = [_try(case, chart, boom_ft, radius) for radius in on_chart]
         working = [t for t in tried if isinstance(t, SetUp)]
         if working:
             set_ups.append(min(working, key=lambda s: (s.percent, -s.clear_ft)))
         else:
             why = _closest_reason([t for t in tried if isinstance(t, tuple)])
-            refused.append(Refused(boom_ft, why + _nearer_or_farther(case, boom_ft, radii, listed)))
+            refused.append(Refused(boom_ft, why + _nearer_or_farther(case, chart, boom_ft, radii, listed)))
     return SearchResult(tuple(set_ups), tuple(refused))
 
 
-def _try(case: SearchCase, boom_ft: float, radius_ft: float) -> SetUp | tuple[float, str]:
+def _try(case: SearchCase, chart: Columns, boom_ft: float, radius_ft: float) -> SetUp | tuple[float, str]:
     """The set-up, or how far it is from working (less is closer) with the reason."""
     here = CraneCase(
         boom=case.boom,
@@ -116,7 +127,7 @@ def _try(case: SearchCase, boom_ft: float, radius_ft: float) -> SetUp | tuple[fl
     if near > 1e-9:
         return 1e3 + near, f"boom {geometry.closest.clear_ft:.1f} ft from the load at {radius_ft:g} ft radius"
     try:
-        found = look_up(case.chart, boom_ft, radius_ft + case.beyond_ft)
+        found = look_up_in(chart, boom_ft, radius_ft + case.beyond_ft)
     except OutOfChart as error:
         return BLANK, f"{radius_ft:g} ft radius: {error.message}"
     percent = 100 * case.gross_lb / found.capacity_lb
@@ -135,7 +146,9 @@ def _try(case: SearchCase, boom_ft: float, radius_ft: float) -> SetUp | tuple[fl
     )
 
 
-def _nearer_or_farther(case: SearchCase, boom_ft: float, radii: list[float], listed: list[float]) -> str:
+def _nearer_or_farther(
+    case: SearchCase, chart: Columns, boom_ft: float, radii: list[float], listed: list[float]
+) -> str:
     """Where boom and load would clear but the chart has no figure any more."""
     first, last, beyond = min(listed), max(listed), case.beyond_ft
     for off, said in (
@@ -148,7 +161,7 @@ def _nearer_or_farther(case: SearchCase, boom_ft: float, radii: list[float], lis
             f"; farther it would clear, but this chart ends at {last:g} ft",
         ),
     ):
-        tried = (_try(case, boom_ft, radius) for radius in off)
+        tried = (_try(case, chart, boom_ft, radius) for radius in off)
         if any(isinstance(each, tuple) and each[0] == BLANK for each in tried):
             return said
     return ""

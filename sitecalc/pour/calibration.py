@@ -18,14 +18,14 @@ from sitecalc.inputs import InputError, quantity, require_valid
 from sitecalc.pour.figures import Pair, PourFigures
 
 SOURCE = "ASTM C1074-19, strength-maturity relationship"
-LEAST_AGES = 4  # 1, 3, 7, 14, 28 days are usual
+LEAST_AGES = 4  # of 1, 3, 7, 14, 28 days (Engius, Concrete maturity specification); four: common practice
 SHARE_LOWER = 0.10  # of pads of this mix are weaker than the band's lower edge
 VERIFIED_WITHIN = 0.10
 
 CALIBRATION = Rule(
     "calibration", "Calibration", "%", "error within 10 % of the mean strength", Known.PRACTICE
 )
-RELATIONSHIP = CALIBRATION.stated(source=SOURCE, known=Known.MEMORY)  # what pairs it must be made of
+RELATIONSHIP = CALIBRATION.stated(source=SOURCE, known=Known.SECONDARY)  # what pairs it must be made of
 VERIFIED = Rule("maturity verified", "Maturity against cylinders", "%", SOURCE, Known.MEMORY)
 
 STRENGTH = Formula("S", "strength by maturity", "a+b*ln(te)", "psi")
@@ -120,7 +120,7 @@ def calibrate(case: CalibrationCase) -> Calibrated:
     """The fit (psi by equivalent age in days) and its error in % of the mean strength.
 
     Least squares on ln(te), at least four ages. InputError for pairs that do not rise with age. ASTM C1074
-    (from memory).
+    (ages read in secondary copies; that four are enough is common practice, no source).
     """
     require_valid(case)
     ages = {round(p.age_days, 3) for p in case.pairs}

@@ -24,19 +24,21 @@ PROTECTION_SOURCE = "ACI 306R-16 table 7.1, partial load and exposed"
 COLD_AIR_F, FREEZING_F = 40.0, 32.0
 ABOVE_PLACED_F, ABOVE_MIXED_F = 20.0, 15.0  # no hotter: read in a fragment of an ACI 306R note
 PROTECTION_DAYS, PROTECTION_DAYS_ACCELERATED = 6.0, 4.0
+# snow and ice: PCA, Design and Control of Concrete Mixtures, chapter 14; frozen ground: Masonry and Concrete
+# (McGraw-Hill, 2004), p. 77
 THAWED = "ACI 306R-16, surfaces in contact with the concrete"
 
 ACCELERATOR = Rule("accelerator", "Accelerator", "", "no chlorides beside embedded steel", Known.PRACTICE)
-GROUND = Rule("ground", "Ground", "F", THAWED, Known.MEMORY)
-FORM = Rule("form", "Forms", "F", THAWED, Known.MEMORY)
-STEEL = Rule("steel", "Steel", "F", THAWED, Known.MEMORY)
+GROUND = Rule("ground", "Ground", "F", THAWED, Known.SECONDARY)
+FORM = Rule("form", "Forms", "F", THAWED, Known.SECONDARY)
+STEEL = Rule("steel", "Steel", "F", THAWED, Known.SECONDARY)
 PLANNED = Rule("protection planned", "Protection planned", "days", PROTECTION_SOURCE, Known.MEMORY)
 PROTECTION = Rule("protection", "Protection", "days", PROTECTION_SOURCE, Known.MEMORY)
 
 
 @dataclass(frozen=True, kw_only=True)
 class Section:
-    """One row of the table, F."""
+    """One row of the table, F; ``known`` is of all but ``as_placed_f``, which was read for every row."""
 
     up_to_in: float
     as_placed_f: float
@@ -180,7 +182,7 @@ def accelerator_check(accelerator: Accelerator) -> Check:
 def thawed(ground_f: float | None, form_f: float | None, steel_f: float | None) -> tuple[Check, ...]:
     """No concrete on frozen ground, forms or steel, F: each is over 32 F when the first truck comes.
 
-    What is not read is not checked. ACI 306R-16 (from memory).
+    What is not read is not checked. ACI 306R-16 (read in secondary copies).
     """
     read = ((GROUND, ground_f), (FORM, form_f), (STEEL, steel_f))
     return tuple(_thawed(rule, temp_f) for rule, temp_f in read)

@@ -54,11 +54,11 @@ CURING = Rule("curing days", "Curing days", "days", SOURCE, Known.MEMORY)
 
 WORTH = Formula(
     "w",
-    "worth of a day",
+    "curing-day credit of a day",
     f"min(max((T-{NOTHING_F:g})/({FULL_DAY_F:g}-{NOTHING_F:g}),0),1)",
     "days",
 )
-OTHERS = Formula("p", "worth of the other days, (T - 32)/18 and the covered share", "sum(w)", "days")
+OTHERS = Formula("p", "credit of the other days, (T - 32)/18 and the covered share", "sum(w)", "days")
 TOTAL = Formula("a", "curing days", "n+p", "days")
 
 WHOLE_H = 0.5  # a day with no more than this silent is a whole one
@@ -294,7 +294,7 @@ def _log(case: CuringCase, days: tuple[CuringDay, ...], faults: tuple[str, ...])
             reached = day.day
     whole = looked_up(
         "n",
-        "days worth one",
+        "days of full credit",
         "mean concrete temperature 50 F or more, or the air's",
         "counted in the log",
         sum(1 for d in days if d.worth >= 1),

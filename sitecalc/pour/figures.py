@@ -118,8 +118,8 @@ class PourFigures:
         help="of the mix; else f'c. Used for the forecast curve only",
         balloon=20,
     )
-    plant: str = quantity("", "plant, and its telephone", default="", most=80, balloon=26)
-    mix_code: str = quantity("", "the plant's name of the mix", default="", most=40, balloon=27)
+    plant: str = quantity("", "plant, and its telephone", default="", most=80, balloon=26, of_site=True)
+    mix_code: str = quantity("", "the plant's name of the mix", default="", most=40, balloon=27, of_site=True)
     accelerator: Accelerator = quantity(
         "",
         "accelerator",
@@ -145,7 +145,7 @@ class PourFigures:
         "h", "notice the testing lab asks", low=0, high=240, default=24.0, balloon=33
     )
     special_inspector: str = quantity(
-        "", "special inspector, engaged by the owner", default="", most=120, balloon=34
+        "", "special inspector, engaged by the owner", default="", most=120, balloon=34, of_site=True
     )
     acceptance_days: float = quantity(
         "days", "age of the acceptance tests", low=7, high=90, default=28.0, balloon=35
@@ -167,7 +167,9 @@ class PourFigures:
         help="by name, with commas between; each is to be read",
         balloon=37,
     )
-    pairs: tuple[Pair, ...] = quantity("", "cylinder pairs of the maturity calibration", default=())
+    pairs: tuple[Pair, ...] = quantity(
+        "", "cylinder pairs of the maturity calibration", default=(), of_site=True
+    )
     datum_f: float = quantity("F", "datum temperature T0", low=10, high=50, default=32.0, balloon=23)
     q_k: float = quantity("K", "Q of the equivalent age", low=2000, high=8000, default=5000.0, balloon=24)
     reference_f: float = quantity("F", "reference temperature Ts", low=50, high=86, default=68.0, balloon=25)
@@ -175,4 +177,6 @@ class PourFigures:
         "days", "A of the strength curve", low=0.5, high=20, default=4.0, balloon=21
     )
     curve_b: float = quantity("", "B of the strength curve", low=0.5, high=1.1, default=0.85, balloon=22)
-    normals: tuple[MonthsRow, ...] = quantity("", "expected mean air by month", default=(), blank_rows=1)
+    normals: tuple[MonthsRow, ...] = quantity(
+        "", "expected mean air by month", default=(), blank_rows=1, of_site=True
+    )

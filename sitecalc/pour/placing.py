@@ -19,15 +19,15 @@ from sitecalc.pour.cold import ABOVE_PLACED_F, COLD_AIR_F, least_as_placed
 from sitecalc.pour.figures import PourFigures
 
 EVAPORATION_LIMIT = 0.2  # lb/ft2/h
-HOT_F = 95.0  # ACI 305.1 allows it; a job may hold the concrete cooler
+HOT_F = 95.0  # ACI 305.1-14 and 301 at discharge, in ACCC, Concrete temperature; a job may hold it cooler
 C94, C306, C305 = "ASTM C94", "ACI 306R, table 5.1", "ACI 305.1"
 
 # 90 min was the standard's own limit before its 2021 edition, which leaves it to purchaser and plant
 MINUTES = Rule("minutes", "Batching to discharge", "min", C94, Known.SECONDARY)
 SLUMP = Rule("slump", "Slump", "in", C94, Known.MEMORY)
 AIR = Rule("air", "Air content", "%", C94, Known.MEMORY)
-CONCRETE = Rule("concrete temperature", "Concrete temperature", "F", f"{C306}; {C305}", Known.MEMORY)
-WATER = Rule("water", "Water added", "gal", C94, Known.MEMORY)
+CONCRETE = Rule("concrete temperature", "Concrete temperature", "F", f"{C306}; {C305}", Known.SECONDARY)
+WATER = Rule("water", "Water added", "gal", C94, Known.SECONDARY)  # NRMCA, Concrete in Practice 26
 EVAPORATING = Rule(
     "evaporation",
     "Evaporation",
@@ -143,7 +143,7 @@ class Truck:
 def slump_tolerance(ordered_in: float) -> float:
     """Either way, in, of the slump ordered in inches: up to 2 in 1/2, up to 4 in 1, above 1 1/2.
 
-    ASTM C94 (from memory).
+    ASTM C94 (from memory; 1 in at 4 in read, of ACI 117, in F&R, Speaking in Code: Blast, a slump conundrum).
     """
     if ordered_in <= 2:
         return 0.5
@@ -165,7 +165,7 @@ def air_range(limits: TruckLimits) -> tuple[float, float]:
 def temperature_range(limits: TruckLimits, air_f: float | None) -> tuple[float, float]:
     """Accepted concrete temperature at discharge, F, at an air temperature in F.
 
-    Cold air (under 40 F) also bounds it above. ACI 306R table 5.1, ACI 305.1 (from memory).
+    Cold air (under 40 F) also bounds it above. ACI 306R table 5.1, ACI 305.1 (read in secondary copies).
     """
     least = least_as_placed(limits.least_dimension_in)
     if air_f is not None and air_f < COLD_AIR_F:
@@ -178,7 +178,8 @@ def limits_of(limits: TruckLimits, air_f: float | None) -> tuple[Limit, ...]:
 
     What is stiff, wet, cold or watered beyond its ticket is sent back. Too long since batching is the
     engineer's: ASTM C94/C94M-21 lets the purchaser waive the time where the concrete can be placed without
-    water (read in a secondary text). ASTM C94, ACI 306R table 5.1, ACI 305.1 (from memory).
+    water (read in a secondary text). ACI 306R table 5.1, ACI 305.1 (read in secondary copies); slump and air
+    of ASTM C94 (from memory).
     """
     return (
         Limit(rule=MINUTES, low=0.0, high=limits.most_minutes, out=Decision.ENGINEER),
@@ -222,7 +223,8 @@ def judged(
 def truck(case: TruckCase) -> Truck:
     """Minutes, slump (in), air (%), temperature (F) and added water (gal) of a truck against its limits.
 
-    Accepted only if each is measured and passes. ASTM C94, ACI 306R table 5.1, ACI 305.1 (from memory).
+    Accepted only if each is measured and passes. ASTM C94, ACI 306R table 5.1, ACI 305.1; slump and air from
+    memory, the others read in secondary copies.
     """
     require_valid(case)
     readings = {

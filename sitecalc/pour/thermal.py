@@ -1,7 +1,8 @@
 """Edge, top and core together: the spread between them, the peak, and how fast the pad cools.
 
-The spread and the peak bound a pad whose least dimension is 4 ft or more (mass concrete, ACI 301
-section 8, from memory); in a thinner one they are watched without a limit.
+The spread and the peak bound a pad whose least dimension is 4 ft or more; in a thinner one they are watched
+without a limit. The limits are those of ACI 301-20 for mass concrete, as ACI states them in its technical
+question 889; that concrete is massive from 4 ft on is from memory.
 """
 
 from __future__ import annotations
@@ -19,14 +20,14 @@ from sitecalc.pour.cold import least_as_placed, section_of
 from sitecalc.pour.figures import PourFigures
 from sitecalc.pour.readings import ConcreteReading, Numbers, Trace, Traces, instant, said, traces_of, zone_of
 
-SOURCE = "ACI 301-16, section 8"
+SOURCE = "ACI 301-20, mass concrete"
 MASS_IN, PEAK_F, SPREAD_F = 48.0, 160.0, 35.0
 MOST_INSTANTS = 20_000
 
-PEAK = Rule("peak", "Peak temperature", "F", SOURCE, Known.MEMORY)
-SPREAD = Rule("spread", "Spread between sensors", "F", SOURCE, Known.MEMORY)
+PEAK = Rule("peak", "Peak temperature", "F", SOURCE, Known.SECONDARY)
+SPREAD = Rule("spread", "Spread between sensors", "F", SOURCE, Known.SECONDARY)
 COOLING = Rule("cooling", "Cooling after protection", "F", "ACI 306R-16 table 5.1", Known.READ)
-KEPT_WARM = Rule("kept warm", "Kept warm", "F", "ACI 306R table 5.1", Known.MEMORY)
+KEPT_WARM = Rule("kept warm", "Kept warm", "F", "ACI 306R table 5.1", Known.SECONDARY)
 
 
 @dataclass(frozen=True)
@@ -60,8 +61,8 @@ class Thermal:
 def thermal(case: ThermalCase) -> Thermal:
     """Peak and spread of the pad's sensors and its cooling after the protection, F.
 
-    Peak and spread have limits from a least dimension of 48 in on. ACI 301-16 section 8 (from memory), ACI
-    306R-16 table 5.1.
+    Peak and spread have limits from a least dimension of 48 in on. ACI 301-20 (read
+    in secondary copies), ACI 306R-16 table 5.1.
     """
     require_valid(case)
     traces, _ = traces_of(case.concrete, zone_of(case.zone))
@@ -227,7 +228,7 @@ def kept_warm(
     least_dimension_in, days, longest_gap_h
         least dimension of the section, in; days of protection; longest silence between readings, h.
 
-    It passes once all those days are read. ACI 306R table 5.1 (from memory).
+    It passes once all those days are read. ACI 306R table 5.1 (read in secondary copies).
     """
     rule = KEPT_WARM.stated(source=f"{KEPT_WARM.source}, {days:g} days of protection by this job")
     least, read = least_as_placed(least_dimension_in), [t for t in traces if len(t)]

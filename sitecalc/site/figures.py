@@ -116,10 +116,10 @@ class SiteFigures:
         help="Walked and looked at; needed only where no line is in the list.",
         balloon=2,
     )
-    datum: Datum = quantity("", "setback from the height to the", default="blade tip", balloon=3)
+    datum: Datum = quantity("", "setback height is measured to", default="blade tip", balloon=3)
     property_multiple: float | None = quantity(
         "",
-        "times, to property lines",
+        "setback multiple, property lines",
         low=0,
         high=10,
         default=None,
@@ -128,7 +128,7 @@ class SiteFigures:
     )
     dwelling_multiple: float | None = quantity(
         "",
-        "times, to neighboring dwellings",
+        "setback multiple, neighboring dwellings",
         low=0,
         high=20,
         default=None,
@@ -136,11 +136,11 @@ class SiteFigures:
         balloon=3,
     )
     road_multiple: float | None = quantity(
-        "", "times, to roads", low=0, high=10, default=None, help="0 where it has none.", balloon=3
+        "", "setback multiple, roads", low=0, high=10, default=None, help="0 where it has none.", balloon=3
     )
     line_multiple: float | None = quantity(
         "",
-        "times, to overhead lines",
+        "setback multiple, overhead lines",
         low=0,
         high=10,
         default=None,
@@ -149,7 +149,7 @@ class SiteFigures:
     )
     base_half_ft: float = quantity(
         "ft",
-        "less, to the base’s edge",
+        "deduct to the edge of the base",
         low=0,
         high=30,
         default=0.0,
@@ -158,7 +158,9 @@ class SiteFigures:
     )
     ordinance: str = quantity("", "ordinance and section", default="", most=120, balloon=3)
     clearance_ft: float = quantity("ft", "clearance over obstacles", low=0, high=100, default=30.0, balloon=4)
-    clearance_datum: ClearanceDatum = quantity("", "kept by the", default="blade bottom", balloon=4)
+    clearance_datum: ClearanceDatum = quantity(
+        "", "clearance is measured from", default="blade bottom", balloon=4
+    )
     obstacle_radius_ft: float = quantity(
         "ft", "obstacles within", low=100, high=3000, default=500.0, balloon=4
     )
@@ -172,8 +174,10 @@ class SiteFigures:
         help="At open ground of this site, with its source.",
         balloon=5,
     )
-    wind_at_ft: float | None = quantity("ft", "known at", low=6, high=700, default=None, balloon=5)
-    law: Law = quantity("", "carried to the hub by", default="power law", balloon=5)
+    wind_at_ft: float | None = quantity(
+        "ft", "height of the wind figure", low=6, high=700, default=None, balloon=5
+    )
+    law: Law = quantity("", "shear law to the hub", default="power law", balloon=5)
     exponent: float | None = quantity(
         "",
         "exponent, power law",
@@ -267,5 +271,18 @@ class SiteFigures:
         default=None,
         help="From the building official, with the source.",
         balloon=10,
+    )
+    codes: str = quantity(
+        "",
+        "building codes in force, with edition",
+        default="",
+        most=200,
+        help="As the authority adopted them.",
+        balloon=10,
+        lines=2,
+        columns=40,
+    )
+    legal: str = quantity(
+        "", "legal description of the lot", default="", most=200, balloon=10, lines=2, columns=40
     )
     soil: str = quantity("", "soil as found", default="", most=200, balloon=10, lines=3, columns=40)

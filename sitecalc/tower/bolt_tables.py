@@ -151,7 +151,7 @@ def turn_of_nut(length_in: float, diameter_in: float, faces: str) -> float | Non
     faces
         a column of the table: both normal, one or both sloped.
 
-    RCSC Specification for Structural Joints, turn-of-nut table (from memory).
+    RCSC Specification for Structural Joints, turn-of-nut table (read in secondary copies).
     """
     for row in rows("bolt_turn_of_nut"):
         if length_in <= float(row["upto_diameters"]) * diameter_in + 1e-9:

@@ -39,7 +39,7 @@ RCSC = "RCSC Specification for Structural Joints, 8.2"
 
 TORQUE = Rule("torque", "Tension at the target torque", "kip", TORQUE_RULE, Known.READ)
 METHOD = Rule("method", "Tightening", "diameters", RCSC, Known.READ)
-TURN_OF_NUT = METHOD.stated(source=f"{RCSC}, turn-of-nut table", known=Known.MEMORY)
+TURN_OF_NUT = METHOD.stated(source=f"{RCSC}, turn-of-nut table", known=Known.SECONDARY)  # the table's file
 
 PROOF = Formula("Fp", "proof load", "Sp*As", "kip")
 CLAMP = Formula("F", "clamp", "0.75*Fp", "kip")

@@ -7,7 +7,7 @@ from typing import Literal
 
 from sitecalc.inputs import quantity
 from sitecalc.tower.bolt_tables import Condition, Edition, Grade, sizes
-from sitecalc.tower.words import Exposure, FirstPass, Kind, ReactionKind, Tightening
+from sitecalc.tower.words import Exposure, FirstPass, Kind, ReactionKind, RiskCategory, Tightening
 
 _SIZES = {size: size for size in sizes()}
 
@@ -150,12 +150,22 @@ class TowerFigures:
     )
     wind_mph: float | None = quantity(
         "mph",
-        "basic wind speed, for an estimate",
+        "basic wind speed",
         low=50,
         high=250,
         default=None,
         help="With it the stated moment is held against a rough ASCE 7 estimate.",
         balloon=15,
+        of_site=True,
+    )
+    risk_category: RiskCategory | Literal[""] = quantity(
+        "",
+        "risk category",
+        default="",
+        empty="not given",
+        help="Of the structure, as the building official counts it; the basic wind speed is of its map.",
+        balloon=15,
+        of_site=True,
     )
     exposure: Exposure = quantity(
         "",
@@ -163,6 +173,7 @@ class TowerFigures:
         default="C",
         choices={"B": "B, wooded or built up", "C": "C, open country", "D": "D, along open water"},
         balloon=16,
+        of_site=True,
     )
     solidity_percent: float = quantity(
         "%", "solid part of a face of the lattice", low=1, high=100, default=20.0, balloon=17
@@ -185,6 +196,7 @@ class TowerFigures:
         default=None,
         help="Without it the foot is held fixed, and the frequency is at its highest.",
         balloon=20,
+        of_site=True,
     )
     skip_low_rpm: float | None = quantity(
         "rpm",

@@ -17,7 +17,7 @@ from sitecalc.tower.structure import Tower, beam_pieces, require_tower
 METHOD = "Euler-Bernoulli beam elements, consistent mass, softened by the weight above; any text on dynamics"
 ELEMENTS = 4
 
-GIVE = Rule("foundation_give", "Foundation's give", "kip-ft/rad", METHOD, Known.READ)
+GIVE = Rule("foundation_give", "Foundation rotational stiffness", "kip-ft/rad", METHOD, Known.READ)
 
 
 @dataclass(frozen=True, kw_only=True)

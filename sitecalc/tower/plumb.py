@@ -14,6 +14,8 @@ from sitecalc.tower.figures import TowerFigures
 PLUMB_RULE = "TIA-222-H, tolerance of plumb 0.25 % of the height"
 STRAIGHT_RULE = "joints of the lying tower within 1/500 of the length between its supports"
 
+# not read. EIA-222-D, 6.1.2.1, as quoted in the mail archive of TowerTalk (Mar 2003), let a self-supporting
+# tower lean 1 in 250, 0.4 %, and a guyed one 1 in 400: what is asked here is the closer of the two
 PLUMB = Rule("plumb", "Plumb", "in", PLUMB_RULE, Known.MEMORY)
 
 LIMIT = Formula("limit", "allowed lean", "12*h*p/100", "in")

@@ -100,7 +100,7 @@ def _sentence(rotor: Rotor, k: int, low: float, high: float) -> str:
     if any(a < high and b > low for a, b in ranges):
         return f"{k}P meets the tower {between}, inside the range of operation."
     if high <= rotor.speed_low_rpm:
-        return f"{k}P is crossed on run-up, below operation: no standing {between}."
+        return f"{k}P is crossed on run-up, below operation: do not dwell {between}."
     if low < rotor.speed_high_rpm:
         return f"{k}P meets the tower in the window the controller skips, {between}."
     if rotor.overspeed_rpm is not None and low < rotor.overspeed_rpm:

@@ -19,6 +19,8 @@ from sitecalc.tower.structure import Section, Tower, require_tower
 from sitecalc.tower.words import Exposure, Kind
 
 SOURCE = "ASCE 7-16 chapters 26 and 29.4"
+# qz, Ke and the form of Kz are in asce7, an open Python library (v2016, chapter 26), the constants of Kz on
+# public pages; not read: a round tower's Cf and the least pressure. The whole is no better than these.
 KNOWN = Known.MEMORY
 # power of the profile and gradient height in ft, ASCE 7-16 Table 26.11-1
 PROFILE = {"B": (7.0, 1200.0), "C": (9.5, 900.0), "D": (11.5, 700.0)}

@@ -24,7 +24,7 @@ class TurbineFigures:
         help="Foundation above grade, tower and yaw flange together.",
         balloon=2,
     )
-    serial: str = quantity("", "serial number", default="", most=40, balloon=1)
+    serial: str = quantity("", "serial number", default="", most=40, balloon=1, of_site=True)
     yaw_bolts: int = quantity("", "yaw-flange bolts", low=3, high=120, counted="bolts", default=12, balloon=3)
     yaw_bolt_size: str = quantity("", "their size", default="3/4", choices=_SIZES, balloon=3)
     yaw_bolt_grade: Grade = quantity("", "their grade", default="SAE 8", balloon=3)

@@ -297,3 +297,13 @@ def test_more_concrete_never_weakens_a_group(extra) -> None:
     )
     assert large.strength_lb([1, 1]) >= small.strength_lb([1, 1]) - 1e-6
     assert small.area_in2 <= 2 * small.single_in2
+
+
+@pytest.mark.parametrize(
+    ("grade", "elongation_pct", "area_pct"), [("36", 23, 40), ("55", 21, 30), ("105", 15, 45)]
+)
+def test_grades_of_anchor_bolts_are_ductile(grade, elongation_pct, area_pct):
+    """Elongation and reduction of area to 2 in, tkbolt.net, ASTM F1554, against 14 and 30 % (ACI 318-19, 2.3,
+    from memory)."""
+    assert steels()[grade].ductile is (elongation_pct >= 14 and area_pct >= 30)
+    assert max(bolt.diameter_in for bolt in anchor_bolts().values()) <= 2

@@ -123,7 +123,7 @@ def test_published_footing_anchors_its_bars_and_has_least_steel() -> None:
 PLANS = st.sampled_from(["rectangle", "octagon", "circle"])
 
 
-@settings(deadline=None, max_examples=40)
+@settings(deadline=None)
 @given(
     outline=PLANS,
     legs=st.sampled_from([0, 3, 4]),
@@ -159,7 +159,7 @@ def test_nothing_is_left_over_at_the_end_of_the_pad(outline, legs, moment, shear
     assert np.abs(forces.moment_kip_ft[held]).max(initial=0) < 1e-5
 
 
-@settings(deadline=None, max_examples=30)
+@settings(deadline=None)
 @given(moment=st.floats(10, 450), shear=st.floats(0, 30), at=st.floats(-7, 7))
 def test_a_quarter_turn_of_the_wind_is_a_quarter_turn_of_the_forces(moment, shear, at) -> None:
     case = replace(FOUR, pad=replace(PAD, moment_kip_ft=moment, shear_kip=shear))
@@ -309,7 +309,7 @@ def test_short_bars_of_a_rectangle_count_by_their_middle_band() -> None:
     assert banded(case, 1) == 1.0
 
 
-@settings(deadline=None, max_examples=60)
+@settings(deadline=None)
 @given(
     outline=PLANS,
     legs=st.sampled_from([0, 1, 3, 4, None]),

@@ -3,8 +3,15 @@ from dataclasses import replace
 
 import pytest
 
-from sitecalc.checks import Verdict
-from sitecalc.ground_station.fault import INTERRUPTING, FaultCase, current_through, fault, interrupting_check
+from sitecalc.checks import Known, Verdict
+from sitecalc.ground_station.fault import (
+    INTERRUPTING,
+    WITHSTAND,
+    FaultCase,
+    current_through,
+    fault,
+    interrupting_check,
+)
 
 THREE = FaultCase(system="3-phase", kva=300, volts=208, impedance_pct=2.0, inverter_a=0.0)
 ONE = FaultCase(system="1-phase", kva=25, volts=240, impedance_pct=1.6, inverter_a=0.0)
@@ -88,3 +95,12 @@ def test_the_inverter_adds_to_it():
 def test_without_the_transformer_or_the_rating_nothing_is_checked():
     assert interrupting_check(None, 22_000, main()).verdict is Verdict.NOT_CHECKED
     assert interrupting_check(ONE, None, main()).verdict is Verdict.NOT_CHECKED
+
+
+def test_what_interrupts_and_what_has_to_stand_it_are_two_sections():
+    """NEC 110.9 of what interrupts (2017, Electrical License Renewal, Section 110.9), 110.10 of what has to
+    stand the current (2023, Callout, Section 110.9). Read in one edition is unread in another."""
+    breaker, panel = INTERRUPTING.of("2017"), WITHSTAND.of("2023")
+    assert (breaker.source, breaker.known) == ("NEC 2017 110.9; complex impedances", Known.READ)
+    assert (panel.source, panel.known) == ("NEC 2023 110.10; complex impedances", Known.READ)
+    assert INTERRUPTING.of("2023").known is WITHSTAND.of("2017").known is Known.MEMORY

@@ -292,3 +292,21 @@ def test_each_run_that_fails_stands_by_itself():
 def test_every_check_names_a_source():
     for check in check_station(STATION).checks:
         assert check.source.strip() and check.note.strip() and check.title.strip()
+
+
+@pytest.mark.parametrize(
+    ("fuse", "verdicts"),
+    [
+        (60.0, ["passes", "passes"]),
+        (50.0, ["fails", "passes"]),
+        (100.0, ["passes", "fails"]),
+        (None, ["not checked"]),
+    ],
+)
+def test_fuses_carry_the_current_and_fit_their_switch(fuse, verdicts):
+    """NEC 694.12(B): 1.25 x 41.67 = 52.08 A; a 60 A switch holds no 100 A fuse (common practice)."""
+    switch = replace(STATION.disconnects[0], fused=True, fuse_a=fuse, rating_a=60.0, current_a=10000 / 240)
+    found = check_station(replace(STATION, disconnects=(switch,))).checks
+    assert sorted((c.key, str(c.verdict)) for c in found if c.key.startswith("fuse")) == sorted(
+        zip(("fuses-1", "fuse-holders-1") if fuse else ("fuses-1",), verdicts, strict=True)
+    )

@@ -6,7 +6,6 @@ import numpy as np
 import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
-from scipy.optimize import minimize_scalar
 
 from sitecalc.checks import Verdict
 from sitecalc.inputs import InputError
@@ -38,6 +37,8 @@ def case(radius: float, boom: float, **changes: object) -> CraneCase:
 
 def distance_to_boom(radius: float, boom_ft: float, height: float, out: float) -> float:
     """Nearest point of the boom's center line by search, less half its depth; the hook line is x = radius."""
+    from scipy.optimize import minimize_scalar
+
     pin = np.array([-BOOM.pin_behind_ft, BOOM.pin_height_ft])
     tip = np.array([radius, tip_height_ft(BOOM, radius, boom_ft)])
     corner = np.array([radius - out, height])

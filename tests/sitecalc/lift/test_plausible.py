@@ -1,5 +1,6 @@
 """Figures of a lift that cannot be: units mixed up, weights under their own steel."""
 
+import math
 from types import SimpleNamespace
 from typing import Any
 
@@ -7,6 +8,7 @@ import pytest
 
 from sitecalc.checks import Verdict
 from sitecalc.lift.plausible import (
+    STEEL_PCF,
     head_sail_check,
     section_steel_lb,
     soil_check,
@@ -22,7 +24,7 @@ def section(**fields: Any) -> SimpleNamespace:
 
 
 def test_steel_of_a_sections_legs() -> None:
-    """Steel weighs 3.4 lb a foot for each square inch (490 pcf, from memory): 4 legs of 3.6 in2, 20 ft."""
+    """Steel weighs 3.4 lb a foot for each in2 (#9 bar, 1.00 in2, ASTM A615): 4 legs of 3.6 in2, 20 ft."""
     assert section_steel_lb("lattice, 4 legs", section(leg_area_in2=3.6)) == pytest.approx(
         3.4028 * 4 * 3.6 * 20, rel=1e-4
     )
@@ -30,6 +32,15 @@ def test_steel_of_a_sections_legs() -> None:
     tube = section(length_ft=1.0, bottom_in=24.0, top_in=24.0, wall_in=0.25)
     assert section_steel_lb("tube", tube) == pytest.approx(63.4, abs=0.1)
     assert section_steel_lb("tube", section()) is None
+
+
+@pytest.mark.parametrize(
+    ("diameter_in", "lb_ft"), [(0.625, 1.043), (1.0, 2.670), (1.128, 3.400), (1.410, 5.313)]
+)
+def test_steel_weighs_what_bars_weigh(diameter_in: float, lb_ft: float) -> None:
+    """Nominal diameters and weights of ASTM A615, Concrete Construction, Rebar size and weights."""
+    pcf = lb_ft / (math.pi * (diameter_in / 12) ** 2 / 4)
+    assert pytest.approx(pcf, rel=2e-3) == STEEL_PCF
 
 
 def test_a_section_lighter_than_its_own_legs_fails() -> None:

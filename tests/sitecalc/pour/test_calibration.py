@@ -3,7 +3,6 @@ from __future__ import annotations
 import math
 
 import pytest
-from scipy.stats import linregress
 
 from sitecalc.checks import Verdict
 from sitecalc.inputs import InputError
@@ -26,6 +25,8 @@ def fit(pairs=PAIRS):
 
 def test_the_fit_and_its_error_agree_with_a_general_library():
     """scipy.stats.linregress on ln(te): slope, intercept; error from its r: s^2 = Syy (1 - r^2)/(n - 2)."""
+    from scipy.stats import linregress
+
     x, y = [math.log(p.age_days) for p in SCATTERED], [p.psi for p in SCATTERED]
     known = linregress(x, y)
     made = fit(SCATTERED)

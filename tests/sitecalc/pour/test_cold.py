@@ -20,7 +20,10 @@ def test_as_placed_and_as_mixed_of_thin_sections(least_in, placed, mixed):
     ("least_in", "placed", "mixed", "cooling"), [(48, 45, (50, 55, 60), 30), (96, 40, (45, 50, 55), 20)]
 )
 def test_as_placed_and_as_mixed_of_thick_sections(least_in, placed, mixed, cooling):
-    """ACI 306R table 5.1, last two columns (from memory)."""
+    """ACI 306R table 5.1, last two columns: 7.22 and 4.44 C as placed, in The Constructor, Concrete
+    temperature limit, table 1; the rest from memory."""
+    printed_c = {45: 7.22, 40: 4.44}[placed]
+    assert least_as_placed(least_in) == pytest.approx(32 + 1.8 * printed_c, abs=0.01)
     assert least_as_placed(least_in) == placed
     assert tuple(as_mixed(least_in, air)[0] for air in (35, 10, -10)) == mixed
     row = section_of(least_in)
@@ -47,7 +50,8 @@ def verdicts(**given) -> dict[str, Verdict]:
 
 
 def test_frozen_ground_form_or_steel_fails_and_what_is_not_read_is_not_checked():
-    """ACI 306R: surfaces over 32 F when concrete meets them (from memory)."""
+    """No snow or ice on forms and steel: PCA, Design and Control of Concrete Mixtures, chapter 14. Frozen
+    ground is thawed first: Masonry and Concrete (2004), p. 77. Water freezes at 32 F."""
     found = verdicts(air_f=20.0, ground_f=36.0, form_f=32.0)
     assert found["ground"] is Verdict.PASSES
     assert found["form"] is Verdict.FAILS

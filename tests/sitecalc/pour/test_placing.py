@@ -24,14 +24,15 @@ GOOD = TruckCase(limits=LIMITS, minutes=74, slump_in=4.5, air_pct=6.1, concrete_
     ("ordered", "accepted"), [(2, (1.5, 2.5)), (3, (2, 4)), (4, (3, 5)), (5, (3.5, 6.5)), (8, (6.5, 9.5))]
 )
 def test_slump_tolerance(ordered, accepted):
-    """ASTM C94 tolerances for nominal slump, from memory."""
+    """1 in either way at 4 in: ACI 117, in F&R, Speaking in Code: Blast, a slump conundrum. The others:
+    ASTM C94, from memory."""
     assert slump_range(replace(LIMITS, slump_in=ordered)) == accepted
 
 
 @pytest.mark.parametrize(("least_in", "f"), [(8, 55), (12, 50), (36, 50), (42, 45), (72, 45), (96, 40)])
 def test_least_temperature_as_placed(least_in, f):
     """ACI 306R table 5.1 line 1: under 12 in 55 F, 12 to 36 in 50 F read in a secondary copy (Masonry and
-    Concrete, fig. 3-37); 45 and 40 F from memory."""
+    Concrete, fig. 3-37), 45 and 40 F in another (The Constructor, Concrete temperature limit)."""
     assert least_as_placed(least_in) == f
 
 

@@ -27,7 +27,7 @@ def checks(found) -> dict[str, Verdict]:
 
 
 def test_spread_and_peak_of_a_pad_of_four_feet():
-    """ACI 301 section 8: at most 35 F apart and 160 F (from memory)."""
+    """ACI, technical question 889, of ACI 301-20: at most 35 F apart and 160 F. From 4 ft on: from memory."""
     edge = rows("edge", (0, 60), (24, 90), (48, 70))
     core = rows("core", (0, 60), (24, 125), (48, 106))
     found = watched(*edge, *core)
@@ -102,7 +102,7 @@ def test_it_was_kept_warm_for_as_long_as_every_reading_says_so(points, days, fel
     [(24, 60, Verdict.NOT_CHECKED), (144, 60, Verdict.PASSES), (24, 44, Verdict.FAILS)],
 )
 def test_kept_warm_passes_once_all_the_days_of_protection_are_read(hours, coldest, verdict):
-    """45 F at 42 in (ACI 306R table 5.1, from memory); six days of protection."""
+    """45 F at 42 in (ACI 306R table 5.1, The Constructor, Concrete temperature limit); six days."""
     points = tuple((h, coldest if h == 12 else 60) for h in range(0, hours + 1, 6))
     traces, _ = traces_of(rows("edge", *points), ZoneInfo("America/Chicago"))
     found = kept_warm(tuple(traces.values()), 42.0, 6, "America/Chicago", begin=START, longest_gap_h=12.0)

@@ -9,8 +9,6 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from scipy.integrate import quad
-from scipy.stats import weibull_min
 
 from sitecalc.inputs import InputError
 from sitecalc.site.curve import CurvePoint, betz_kw, curve_faults, power_kw
@@ -69,6 +67,9 @@ CASE = EnergyCase(wind=wind(5.0), curve=CURVE, rated_kw=20, diameter_ft=DIAMETER
 
 def integrated(mean_mps: float, k: float, factor: float = 1.0, stretch: float = 1.0) -> float:
     """kWh a year by adaptive quadrature of numpy's interpolation and scipy's Weibull."""
+    from scipy.integrate import quad
+    from scipy.stats import weibull_min
+
     scale = mean_mps / math.gamma(1 + 1 / k)
     speeds = np.array([p.speed_mph * MPS_PER_MPH for p in CURVE])
     powers = np.array([p.power_kw for p in CURVE])
@@ -113,6 +114,8 @@ def test_density_by_speed_is_windpowerlibs_below_7_5_mps() -> None:
 
 
 def test_bins_hold_the_whole_year_below_the_last_speed() -> None:
+    from scipy.stats import weibull_min
+
     bins = energy_bins(CURVE, weibull_scale(5 / MPS_PER_MPH, 2), 2, 1.225, "power")
     share = weibull_min.cdf(bins[-1].speed_mph, 2, scale=weibull_scale(5 / MPS_PER_MPH, 2))
     assert sum(b.hours for b in bins) == pytest.approx(8760 * share, rel=1e-12)
@@ -197,7 +200,7 @@ def test_nothing_below_the_first_row_or_above_the_last() -> None:
     assert power_kw(CURVE[:5], CURVE[4].speed_mph + 0.01) == 0
 
 
-@settings(deadline=None, max_examples=40)
+@settings(deadline=None)
 @given(mean=st.floats(2.5, 10), k=st.floats(1.3, 3.9), elevation=st.floats(-200, 11_000))
 def test_never_more_than_the_rotor_may_take_nor_than_its_greatest_power(
     mean: float, k: float, elevation: float

@@ -5,10 +5,10 @@ from dataclasses import replace
 
 import pytest
 
-from sitecalc.checks import Verdict
+from sitecalc.checks import Known, Verdict
 from sitecalc.inputs import InputError
 from sitecalc.tower.bolt_strength import BoltLoad
-from sitecalc.tower.bolt_tables import pretension_kip, rows, strength, thread, turn_of_nut
+from sitecalc.tower.bolt_tables import nut_factor, pretension_kip, rows, strength, thread, turn_of_nut
 from sitecalc.tower.bolting import Joint, joint, passes, tension_lb, torque_ft_lb
 
 # IFI Fastener Standards, 5th ed., torque table as printed by a fastener distributor (Hillco Fasteners):
@@ -90,8 +90,18 @@ def test_threads_get_coarser_and_stress_areas_larger_with_size():
      (6, "one face sloped", 2 / 3), (6, "both faces sloped", 5 / 6), (10, "both faces sloped", 1)],
 )  # fmt: skip
 def test_turn_of_nut(diameters, faces, turns):
-    """RCSC Specification, turn-of-nut table (from memory)."""
+    """RCSC Specification, turn-of-nut table, in Portland Bolt, Turn of the nut method; faces normal in STS
+    Industrial, Turn of nut installation, too."""
     assert turn_of_nut(diameters * 0.75, 0.75, faces) == pytest.approx(turns)
+
+
+@pytest.mark.parametrize(
+    ("condition", "k"), [("waxed", 0.10), ("hot-dip galvanized, dry", 0.25), ("plain and dry", 0.20)]
+)
+def test_nut_factors_of_a_sellers_chart(condition, k):
+    """AFT Fasteners, Bolt torque charts, notes: waxed .10, hot dip galvanized .25, plain as received .20."""
+    found = nut_factor(condition)
+    assert (found.k, found.known) == (k, Known.READ)
 
 
 def test_longer_than_twelve_diameters_is_for_a_test():

@@ -5,7 +5,6 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from Pynite import FEModel3D
 
 from sitecalc import checks
 from sitecalc.inputs import InputError
@@ -98,6 +97,8 @@ def test_lattice_as_a_beam_is_within_five_percent_of_a_frame_of_all_its_members(
 
 def _lattice_frame(legs):
     """First frequency and mass: 12 panels, pipe 88.9 x 5.5 legs, 42.4 x 3.2 braces, 600 kg on top."""
+    from Pynite import FEModel3D
+
     frame = FEModel3D()
     frame.add_material("steel", 200e9, 77e9, 0.3, 7850 * 9.80665)
     mass = 0.0
