@@ -5,12 +5,17 @@ PY = .venv/bin/python
 # what is compiled once is kept, whatever this machine says: the tests start some hundred processes
 export PYTHONDONTWRITEBYTECODE =
 
-.PHONY: run test prove check migrations pins bench pictures backup demo-reset
+.PHONY: run demo test prove check migrations pins bench pictures backup demo-reset
 
 # Ctrl-C stops the web server and the worker
 run:
 	@sh .ci/setup run
 	@exec $(PY) manage.py run
+
+# the same with the demo in an empty database, and nothing asked
+demo:
+	@sh .ci/setup run
+	@DEMO=True exec $(PY) manage.py run
 
 # make test ARGS="tests/pour -k cure" runs some of them. All of them are shared by four processes, a file at a time:
 # one has those that wait more than they work (tests/conftest.py), and the browser's wait too.
@@ -18,15 +23,14 @@ test:
 	@sh .ci/setup test
 	@CHROMIUM="$$(cat .venv/browser)" exec $(PY) -m pytest $(or $(ARGS),-n 4 --dist loadfile)
 
-# What takes too long for every time: random actions at the gates and bad input to the full depth, every paper of the
-# demo printed and read, slow senders to a server without a proxy, and fifty phones on bad lines to one that is killed.
+# What takes too long for every time, by its marks: random actions at the gates and bad input to the full depth, every
+# paper of the demo printed and read, every migration from zero, many at once on both databases, servers killed at any
+# moment; then slow senders to a server without a proxy, and fifty phones on bad lines to one that is killed.
 prove:
 	@sh .ci/setup test
-	@$(PY) -m pytest --hypothesis-profile=prove -n 2 --dist load -m "" $(PROVEN)
+	@$(PY) -m pytest --hypothesis-profile=prove -n 2 --dist load -m "prove or deep"
 	@$(PY) tests/bench/slow_senders.py
 	@$(PY) tests/bench/phones.py
-PROVEN = tests/gates/test_no_way_past.py tests/house/test_bad_input.py tests/house/test_fuzz.py \
-  tests/papers/test_every_paper.py
 
 check:
 	@sh .ci/setup test
@@ -60,6 +64,7 @@ bench:
 	@$(PY) tests/bench/ratios.py
 	@echo && $(PY) tests/bench/logger.py
 	@echo && $(PY) tests/bench/pad_review.py
+	@echo && $(PY) tests/bench/plans.py
 	@echo && $(PY) tests/bench/phones.py
 	@echo && CHROMIUM="$$(cat .venv/browser)" $(PY) tests/bench/first_paint.py
 

@@ -1,5 +1,18 @@
 """Hands on the models of crew."""
 
-from crew.plan.models import Absence, Crew, CrewDay, Plan
+from crew.feeds.models import Feed
+from crew.plan.models import Absence, ClosedDays, CraneBooking, Crew, CrewDay, Plan
+from crew.solver.models import PromisedDate, SeasonChance, TentativePlan
 
-__all__ = ["Absence", "Crew", "CrewDay", "Plan"]
+__all__ = [
+    "Absence",
+    "ClosedDays",
+    "CraneBooking",
+    "Crew",
+    "CrewDay",
+    "Feed",
+    "Plan",
+    "PromisedDate",
+    "SeasonChance",
+    "TentativePlan",
+]

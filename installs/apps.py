@@ -12,10 +12,15 @@ class InstallsConfig(AppConfig):
         import installs.celery  # noqa: F401  (the app by which a queue's worker is woken)
         from installs.checklists.said import declared
         from installs.checklists.taking import judged_by
+        from installs.firm.facts import known_counties, known_names
+        from installs.firm.models import ContactKind
         from installs.foundation.said import SAID as of_survey
         from installs.gates import judging as gates
         from installs.gates.before_pour import day_facts
+        from installs.jobs.forms import OFFERED
         from installs.jobs.parts import register
+        from installs.jobs.services import BEFORE_RELEASE
+        from installs.kits.services import asked_of_kit
         from installs.lift import judging as lift
         from installs.measures import plain_words, sane_day
         from installs.parts import PARTS
@@ -28,6 +33,10 @@ class InstallsConfig(AppConfig):
 
         ON_SERVER.append(made_on_server)
         register(PARTS)
+        OFFERED["county"] = known_counties
+        OFFERED["authority"] = lambda: known_names(ContactKind.AUTHORITY, "authority")
+        OFFERED["utility"] = lambda: known_names(ContactKind.UTILITY, "utility")
+        BEFORE_RELEASE.append(asked_of_kit)
         declared((*of_pour, *of_torque, *of_survey))
         judged_by(gates.judge)  # first: whether the pour has begun is on record before its trucks are judged
         judged_by(pour.judge)

@@ -68,9 +68,8 @@ class QuantityInput(forms.FloatField):
 
     def __init__(self, *, unit: str = "", **kwargs: Any) -> None:
         self.unit = unit
-        kwargs.setdefault(
-            "widget", forms.TextInput(attrs={"inputmode": "decimal", "autocomplete": "off", "size": 7})
-        )
+        # not autocomplete="off": by that a browser forgets what was typed when it goes back to the page
+        kwargs.setdefault("widget", forms.TextInput(attrs={"inputmode": "decimal", "size": 7}))
         super().__init__(**kwargs)
 
     def to_python(self, value: Any) -> float | None:  # type: ignore[override]  # by the types a FloatField gives an int

@@ -3,9 +3,11 @@
 from installs.checklists.models import Device, Entry, Item, JobList
 from installs.equipment.models import Crane, EquipmentRecord, LoadChart, Sling, Wrench
 from installs.files.models import Sending, StoredFile
+from installs.firm.models import Contact
 from installs.foundation.models import FoundationDesign
 from installs.ground_station.models import GroundStationDesign
 from installs.inspection.models import Correction, Inspection, MeterReading
+from installs.jobs.catalogue import CatalogueRow
 from installs.jobs.models import (
     Acceptance,
     Confirmation,
@@ -19,7 +21,9 @@ from installs.jobs.models import (
     Member,
     PhaseState,
 )
-from installs.lift.models import LiftDesign, LiftSignature
+from installs.kits.models import Kit, KitTaking, SiteQuestion
+from installs.lift.models import LiftDesign, LiftSignature, SignedSheet
+from installs.materials.models import Price, Valuation
 from installs.papers.models import Paper, SealedSheets
 from installs.people.models import (
     Certificate,
@@ -43,8 +47,10 @@ from installs.work.models import Pulse, WorkRequest
 
 __all__ = [
     "Acceptance",
+    "CatalogueRow",
     "Certificate",
     "Confirmation",
+    "Contact",
     "Correction",
     "Crane",
     "DesignRevision",
@@ -66,6 +72,8 @@ __all__ = [
     "Job",
     "JobList",
     "JobNumber",
+    "Kit",
+    "KitTaking",
     "LiftDesign",
     "LiftSignature",
     "LoadChart",
@@ -75,6 +83,7 @@ __all__ = [
     "Permit",
     "PhaseState",
     "PourDesign",
+    "Price",
     "Pulse",
     "RecordCheck",
     "RecoveryCode",
@@ -85,7 +94,9 @@ __all__ = [
     "SignInAttempt",
     "SignInLink",
     "SignedIn",
+    "SignedSheet",
     "SiteDesign",
+    "SiteQuestion",
     "Sling",
     "StoredFile",
     "StrengthNotice",
@@ -93,6 +104,7 @@ __all__ = [
     "TurbineDesign",
     "TurbineModel",
     "User",
+    "Valuation",
     "WorkRequest",
     "Wrench",
 ]

@@ -24,6 +24,8 @@ DEBUG = env_bool("DEBUG", False)
 DATABASE_URL = env_secret("DATABASE_URL")
 REDIS_URL = env_secret("REDIS_URL")
 SECRET_KEY = env_secret("SECRET_KEY")
+# keys of before: what was signed or enciphered under them is read still, and nothing new is made by them
+SECRET_KEY_FALLBACKS = env_list("SECRET_KEY_FALLBACKS")
 ALLOWED_HOSTS = env_list("ALLOWED_HOSTS")
 
 onemachine.written_folder(VAR_DIR)
@@ -240,11 +242,18 @@ SERVER_EMAIL = env_str("EMAIL_FROM", "mastwright@localhost")
 LOGGING = {
     "version": 1,
     "disable_existing_loggers": False,
-    "filters": {"request id": {"()": "installs.work.request_id.WithRequestId"}},
+    "filters": {
+        "request id": {"()": "installs.work.request_id.WithRequestId"},
+        "no secrets": {"()": "installs.work.addresses.WithoutSecrets"},
+    },
     "formatters": {"line": {"format": "%(asctime)s %(levelname)s %(request_id)s %(name)s: %(message)s"}},
     "handlers": {
-        "console": {"class": "logging.StreamHandler", "formatter": "line", "filters": ["request id"]},
-        "alarm": {"class": "installs.work.alarm.Alarm"},
+        "console": {
+            "class": "logging.StreamHandler",
+            "formatter": "line",
+            "filters": ["request id", "no secrets"],
+        },
+        "alarm": {"class": "installs.work.alarm.Alarm", "filters": ["no secrets"]},
     },
     "root": {"handlers": ["console"], "level": "WARNING"},
     "loggers": {

@@ -2,6 +2,8 @@
 
 from django.urls import include, path
 
+from installs.book.views import first_day, jobs
+
 handler400 = "installs.work.faults.bad_request"
 handler403 = "installs.work.faults.forbidden"
 handler404 = "installs.work.faults.not_found"
@@ -9,10 +11,14 @@ handler500 = "installs.work.faults.server_error"
 
 urlpatterns = [
     path("", include("installs.people.urls")),
+    path("", include("installs.firm.urls")),
+    path("", include("installs.kits.urls")),
     path("", include("installs.jobs.urls")),
     path("", include("installs.equipment.urls")),
     path("", include("installs.turbine.catalogue_urls")),
     path("", include("installs.record.urls")),
+    path("jobs/", jobs, name="jobs"),
+    path("first-day/", first_day, name="first-day"),
     path("", include("installs.work.urls")),
     path("", include("installs.papers.urls")),
     path("", include("crew.urls")),
@@ -21,7 +27,7 @@ urlpatterns = [
     path("jobs/<str:number>/", include("installs.checklists.urls")),
     path("jobs/<str:number>/", include("installs.permits.urls")),
     path("jobs/<str:number>/", include("installs.inspection.urls")),
-    path("jobs/<str:number>/", include("installs.materials.urls")),
+    path("", include("installs.materials.urls")),
     # parts: one line each, "jobs/<str:number>/<part>/"
     path("jobs/<str:number>/ground-station/", include("installs.ground_station.urls")),
     path("jobs/<str:number>/foundation/", include("installs.foundation.urls")),

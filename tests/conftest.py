@@ -1,8 +1,9 @@
 from __future__ import annotations
 
+import gc
 import sqlite3
 import uuid
-from collections.abc import Iterator
+from collections.abc import Generator, Iterator
 from contextlib import closing
 from dataclasses import dataclass
 from datetime import timedelta
@@ -12,8 +13,9 @@ from typing import Any
 import pytest
 from django.conf import settings as configured
 from django.db import connection
-from django.test import Client
-from hypothesis import HealthCheck, settings
+from django.test import Client, TransactionTestCase
+from hypothesis import HealthCheck, is_hypothesis_test, settings
+from whitenoise.middleware import WhiteNoiseMiddleware
 from xdist.remote import Producer
 from xdist.scheduler import LoadScopeScheduling
 from xdist.workermanage import WorkerController
@@ -24,15 +26,23 @@ from tests import prepared
 from tests.make import alma, make_job, make_person
 
 # no test here is told by the clock of the machine that runs it: a busy one is slow, not wrong
-settings.register_profile("run", deadline=None, suppress_health_check=[HealthCheck.too_slow])
-settings.register_profile("prove", settings.get_profile("run"), derandomize=False, max_examples=500)
+settings.register_profile("run", deadline=None, max_examples=25, suppress_health_check=[HealthCheck.too_slow])
+settings.register_profile("prove", settings.get_profile("run"), derandomize=False, max_examples=100)
 settings.load_profile("run")
 
 # files that wait for servers of their own longer than they work
-WAITING = ("house/test_start", "service/", "work/test_worker", "crew/test_phones_on_a_server")
+WAITING = (
+    "house/test_start",
+    "people/test_link_in_logs",
+    "service/",
+    "work/test_worker",
+    "crew/test_phones_on_a_server",
+)
 
-# one that takes longer than any process should be the last with: its tests are shared one by one
-LONG = "browser/test_every_page"
+# each takes longer than any process should be the last with: begun first, its tests shared one by one
+# (but for those of a file for which every page is walked through once)
+LONG = ("browser/test_every_page", "house/test_fuzz", "gates/test_no_way_past")
+SHARED = ("browser/test_every_page", "gates/test_no_way_past")
 
 
 class WaitingBesideWorking(LoadScopeScheduling):
@@ -40,19 +50,82 @@ class WaitingBesideWorking(LoadScopeScheduling):
 
     def _split_scope(self, nodeid: str) -> str:
         file = nodeid.partition("::")[0]
-        if file.removeprefix("tests/").startswith(LONG):
+        if file.removeprefix("tests/").startswith(SHARED):
             return nodeid
         return "waiting" if file.removeprefix("tests/").startswith(WAITING) else file
 
     def _assign_work_unit(self, node: WorkerController) -> None:
-        if "waiting" in self.workqueue:
-            self.workqueue.move_to_end("waiting", last=False)
+        first = [unit for unit in self.workqueue if unit.removeprefix("tests/").startswith(LONG)]
+        for unit in [*first, *({"waiting"} & self.workqueue.keys())]:
+            self.workqueue.move_to_end(unit, last=False)
         super()._assign_work_unit(node)
 
 
 @pytest.hookimpl(optionalhook=True)
 def pytest_xdist_make_scheduler(config: pytest.Config, log: Producer) -> WaitingBesideWorking | None:
     return WaitingBesideWorking(config, log) if config.getvalue("dist") == "loadfile" else None
+
+
+@pytest.hookimpl(wrapper=True)
+def pytest_collection() -> Generator[None, object, object]:
+    """What is collected stays to the end: nobody looks through it for garbage, now or later.
+
+    Nor is a request's little looked through again and again: memory is not what a run is short of.
+    """
+    gc.disable()
+    try:
+        return (yield)
+    finally:
+        gc.freeze()
+        gc.set_threshold(50_000, 20, 20)
+        gc.enable()
+
+
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """What is tried with random examples is tried with more of them in "make prove"."""
+    for item in items:
+        if isinstance(item, pytest.Function) and is_hypothesis_test(item.obj):
+            item.add_marker("deep")
+
+
+@pytest.fixture(scope="session", autouse=True)
+def static_files_are_listed_once() -> Iterator[None]:
+    """Each test client has a handler of its own, that goes through the static files as it starts."""
+    plain, found = WhiteNoiseMiddleware.add_files_from_finders, dict[tuple[str, str], dict[str, Any]]()
+
+    def kept(middleware: WhiteNoiseMiddleware) -> None:
+        of = (configured.STATIC_URL, str(configured.STATICFILES_DIRS))
+        if of not in found:
+            plain(middleware)
+            found[of] = dict(middleware.files)
+        middleware.files.update(found[of])
+
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(WhiteNoiseMiddleware, "add_files_from_finders", kept)
+        yield
+
+
+@pytest.fixture(scope="session", autouse=True)
+def what_a_test_committed_is_put_back() -> Iterator[None]:
+    """As the database was made. Django would empty table after table and make every permission anew."""
+    plain, made = TransactionTestCase._fixture_teardown, list[sqlite3.Connection]()
+
+    def put_back(case: TransactionTestCase) -> None:
+        if connection.vendor != "sqlite":
+            plain(case)
+            return
+        if not made:
+            made.append(sqlite3.connect(":memory:"))
+            with prepared.schema() as file, closing(sqlite3.connect(file)) as link:
+                link.backup(made[0])
+        connection.ensure_connection()
+        made[0].backup(connection.connection)
+
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(TransactionTestCase, "_fixture_teardown", put_back)
+        yield
+    for link in made:
+        link.close()
 
 
 @pytest.fixture(scope="session")

@@ -87,20 +87,32 @@ def sealed(revision: DesignRevision) -> DesignRevision:
 
 
 def drawn_from(client: Any, url: str) -> dict[str, str]:
-    """What a design page sends back with a decision: which figures it was drawn from."""
-    return dict(HIDDEN.findall(client.get(url).content.decode()))
+    """What a design page sends back with a decision: which figures it was drawn from.
+
+    Forms on it that carry an id of their own (a signature, a confirmation) were drawn from something else.
+    """
+    forms = forms_of(client.get(url).content.decode(), url)
+    decides = next(f for f in forms if "drawn_from" in f.names and "form_id" not in f.names)
+    return {name: value for name, [value] in decides.filled().items() if name in ("drawn_from", "seen")}
 
 
-def as_drawn(client: Any, page: str, action: str = "") -> dict[str, str]:
+def as_drawn(
+    client: Any, page: str, action: str = "", typed: Mapping[str, Any] | None = None
+) -> dict[str, str]:
     """What a form of the page sends back beside what is typed: its id, and what it was drawn from.
 
-    The form is the one that posts to ``action``, else to the page itself.
+    The form is the one that posts to ``action``, else to the page itself; of several the one that holds what
+    is ``typed`` already (whose signature it is).
     """
     drawn = forms_of(client.get(page).content.decode(), page)
     found = [form.hidden() for form in drawn if form.action == (action or page)]
-    return max(found, key=len)
+    return max(found, key=lambda form: (len(form.items() & _words(typed or {})), len(form)))
+
+
+def _words(typed: Mapping[str, Any]) -> set[tuple[str, str]]:
+    return {(name, each) for name, each in typed.items() if isinstance(each, str)}
 
 
 def press(client: Any, url: str, data: Mapping[str, Any] | None = None, *, page: str = "") -> Any:
     """Fill in the form that posts to ``url`` on a page, or on its own, and send it."""
-    return client.post(url, {**as_drawn(client, page or url, url), **(data or {})})
+    return client.post(url, {**as_drawn(client, page or url, url, data), **(data or {})})

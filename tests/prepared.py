@@ -115,9 +115,9 @@ def demo_files(root: Path = ROOT) -> list[Path]:
 
 
 def build_demo(folder: Path) -> None:
-    """The demo as ``make run`` puts it into an empty database."""
+    """The demo as ``make demo`` puts it into an empty database."""
     schema_for(folder)
-    run(plain_environment(folder), "-c", PREPARE)
+    run(plain_environment(folder) | {"DEMO": "True"}, "-c", PREPARE)
     one_file(folder / DATABASE)
 
 

@@ -10,10 +10,15 @@ from django.db import connection, transaction
 
 from crew.demo.machines import make_yard
 from crew.demo.people import Cast, make_cast
+from crew.demo.prices import make_prices
 from crew.demo.stories import curing, failing, finished, in_permits, ready_to_lift
-from crew.plan.services import add_day, issue_plan
+from crew.plan.issuing import issue_plan
+from crew.plan.services import add_day
+from installs.chain import START_OF_CHAIN
 from installs.checklists.models import Device
 from installs.papers.services import order_paper
+from installs.people.firm_log import firm_event_hash
+from installs.people.models import FirmEvent
 
 
 def build(now: datetime) -> Cast:
@@ -25,7 +30,8 @@ def build(now: datetime) -> Cast:
     pad = curing(cast, yard, now)
     failing(cast, yard, now)
     waiting = in_permits(cast, yard, now)
-    issue_plan("Season's last jobs, lifts before the frost.", by=cast["alma"], at=now - timedelta(days=3))
+    make_prices(lifting, cast["alma"], now)
+    issue_plan("Season's last jobs, lifts before the frost.", by=cast["alma"], at=now)
     add_day(pad, "tower assembly", now.date() + timedelta(days=5), cast.tower, by=cast["alma"], at=now)
     Device.objects.create(
         uuid=uuid.uuid4(),
@@ -37,7 +43,19 @@ def build(now: datetime) -> Cast:
     Device.objects.create(uuid=uuid.uuid4(), person=cast["tilda"], heard_at=now - timedelta(minutes=50))
     for job, kind in ((waiting, "permit packet"), (lifting, "tower lift plan"), (pad, "permit packet")):
         order_paper(job, kind, by=cast["alma"], at=now)
+    _firm_log_by_days()
     return cast
+
+
+def _firm_log_by_days() -> None:
+    """The stories are told job by job; the log of a firm was written day by day, so its lines stand so."""
+    lines = sorted(FirmEvent.objects.all(), key=lambda line: (line.at, line.sequence))
+    FirmEvent.objects.all().delete()
+    previous = START_OF_CHAIN
+    for sequence, line in enumerate(lines, start=1):
+        line.pk, line.sequence, line.previous_hash = None, sequence, previous
+        previous = line.hash = firm_event_hash(line)
+    FirmEvent.objects.bulk_create(lines)
 
 
 @transaction.atomic

@@ -30,12 +30,12 @@ SITE: dict[str, Any] = {
     "south_ft": 420.0,
     "west_ft": 190.0,
     "things": [
-        {"name": "House", "kind": "building", "distance_ft": 340.0, "bearing_deg": 205.0, "height_ft": 24.0,
+        {"name": "House", "kind": "building", "distance_ft": 340.0, "bearing_deg": 198.0, "height_ft": 24.0,
          "ground_ft": 0.0, "width_ft": 46.0, "ours": "yes"},
         {"name": "Machine shed", "kind": "building", "distance_ft": 235.0, "bearing_deg": 160.0, "height_ft": 20.0,
          "ground_ft": 0.0, "width_ft": 60.0, "ours": "yes"},
         {"name": "Shelterbelt", "kind": "trees", "distance_ft": 390.0, "bearing_deg": 300.0, "height_ft": 32.0,
-         "ground_ft": -2.0, "width_ft": 260.0, "ours": "yes"},
+         "ground_ft": -2.0, "width_ft": 260.0, "ours": "no"},
         {"name": "7.2 kV line", "kind": "overhead line", "distance_ft": 480.0, "bearing_deg": 180.0, "height_ft": 30.0,
          "ground_ft": 0.0, "width_ft": None, "ours": "no"},
         {"name": "County road 9", "kind": "road", "distance_ft": 440.0, "bearing_deg": 180.0, "height_ft": None,
@@ -64,6 +64,7 @@ SITE: dict[str, Any] = {
     "pad_ft": 40.0,
     "access": "gravel lane from county road 9, 16 ft wide, dry since May",
     "frost_ft": 4.5,
+    "codes": "IBC 2021, NEC 2023 (invented for the demo)",
     "soil": "stiff lean clay to 11 ft, test pit dry",
 }  # fmt: skip
 TURBINE: dict[str, Any] = {
@@ -101,6 +102,7 @@ TOWER: dict[str, Any] = {
     "reactions_source": "tower maker's sheet 7, 115 mph, exposure C (invented)",
     "load_factor": 1.0,
     "wind_mph": 115.0,
+    "risk_category": "II",
     # legs of pipe, braces of rod
     "round_members": True,
     "spring_kip_ft_rad": 900_000.0,
@@ -166,8 +168,8 @@ GROUND_STATION: dict[str, Any] = {
          "support_ft": None, "breaker_a": 80.0, "interrupting_a": 22_000.0, "drop_limit_pct": 1.5},
     ],
     "disconnects": [
-        {"name": "AC disconnect", "rating_a": 100.0, "withstand_a": 22_000.0, "fused": "yes", "lockable": "yes",
-         "utility": "yes"}
+        {"name": "AC disconnect", "rating_a": 100.0, "withstand_a": 22_000.0, "fused": "yes", "fuse_a": 80.0,
+         "lockable": "yes", "utility": "yes"}
     ],
     "panel_bus_a": 400.0,
     "panel_main_a": 400.0,

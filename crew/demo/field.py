@@ -56,15 +56,19 @@ def tick_list(job: Job, phase: str, by: User, at: datetime, *, skip: tuple[str, 
 
 
 def picture(item: Item, name: str, by: User, at: datetime) -> StoredFile:
+    return store_photo(drawn_card(f"{item.code} {name}".strip()), by=by, at=at)
+
+
+def drawn_card(title: str) -> ContentFile[bytes]:
     """A plain card in place of a photo: the demo has no camera."""
     card = Image.new("RGB", (480, 360), "#d9d6cc")
     pen = ImageDraw.Draw(card)
     pen.rectangle((12, 12, 467, 347), outline="#333", width=3)
-    pen.text((30, 40), f"{item.code} {name}".strip(), fill="#222")
+    pen.text((30, 40), title, fill="#222")
     pen.text((30, 70), "Photo of the demo", fill="#222")
     out = io.BytesIO()
     card.save(out, "PNG")
-    return store_photo(ContentFile(out.getvalue(), f"{item.code}.png"), by=by, at=at)
+    return ContentFile(out.getvalue(), "card.png")
 
 
 def _fields(state: ItemState, by: User) -> dict[str, object]:
@@ -82,7 +86,7 @@ def _fields(state: ItemState, by: User) -> dict[str, object]:
     if item.kind == ItemKind.SIGNATURE:
         return {"data": {"signed": by.full_name}}
     if item.kind == ItemKind.DOCUMENT:
-        return {"text": "seen"}
+        return {"text": state.limit.named or "seen"}
     return {}
 
 

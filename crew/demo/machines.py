@@ -159,6 +159,9 @@ def make_yard(today: date, by: User, at: datetime) -> Yard:
     bluestem, needlegrass = (TurbineModel.objects.create(**of) for of in (BLUESTEM, NEEDLEGRASS))
     for machine in (bluestem, needlegrass):
         write_row("turbine model", machine, None, by=by, at=at)
+    # numbers as any page has them: what is released from them is then the draft, to the digit
+    for row in (crane, chart, wrench, old, *slings, shackle, bluestem, needlegrass):
+        row.refresh_from_db()
     return Yard(
         bluestem=bluestem,
         needlegrass=needlegrass,

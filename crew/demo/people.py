@@ -41,7 +41,7 @@ CARDS = (
     ("ruth", "climber", "CR-71", 240),
     ("ruth", "signal person", "S-940", 400),
     ("iver", "first aid", "FA-33", 150),
-    ("nadia", "electrician", "ME-5518", 700),
+    ("nadia", "electrician", "ME-0000 (demo)", 700),
     ("lindqvist", "engineer", "PE-0000 (demo)", 480),
 )
 

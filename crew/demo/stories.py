@@ -5,10 +5,12 @@ from __future__ import annotations
 from datetime import date, datetime, time, timedelta
 from typing import Any
 
+from crew.cranes.services import book
 from crew.demo.designs import all_drafts, release
 from crew.demo.field import (
     BY_LOG,
     do_phase,
+    drawn_card,
     entry,
     log_temperatures,
     tick_list,
@@ -24,7 +26,7 @@ from crew.demo.pour import (
     pour_trucks,
     tape_template,
 )
-from crew.plan.models import Crew, CrewDay
+from crew.plan.models import CraneBooking, Crew, CrewDay
 from crew.plan.services import add_day
 from installs.checklists.services import copy_lists
 from installs.gates.services import finish_phase, start_phase
@@ -34,6 +36,8 @@ from installs.jobs import services as jobs
 from installs.jobs.models import Job
 from installs.lift.models import TOWER_LIFT, TURBINE_LIFT
 from installs.lift.services import sign_plan
+from installs.materials.models import Valuation
+from installs.materials.services import record_valuation
 from installs.permits.models import Permit
 from installs.permits.services import record_permit
 from installs.pour.models import StrengthNotice
@@ -160,7 +164,17 @@ class Teller:
 def finished(cast: Cast, yard: Yard, now: datetime) -> Job:
     """Two years in service: every phase passed, meters read each month."""
     year = now.year - 2
-    t = Teller(cast, yard, now, f"{year}-003", "Tilley Farm", "Rush Lake Twp", opened=920)
+    t = Teller(
+        cast,
+        yard,
+        now,
+        f"{year}-003",
+        "Tilley Farm",
+        "Rush Lake Twp",
+        opened=920,
+        address="3180 County Road 22",
+        parcel="22-0388",
+    )
     drafts = t.drafts(-900, -740)
     t.permit("building", COUNTY, -890, granted_on=-860, number=f"B-{year % 100}-0114")
     t.permit("utility application", UTILITY, -880, granted_on=-840, number="A-771")
@@ -230,12 +244,23 @@ def sign_both(t: Teller, which: str, days: int) -> None:
         raise LookupError(f"{which} of {t.job} is not released")
     letter = newest.letter
     sign_plan(t.job, which, letter, "lift director", by=t.cast["ben"], at=t.at(days, 10))
-    sign_plan(t.job, which, letter, "operator", by=t.cast["ben"], at=t.at(days, 11))
+    # of the tower's lift the operator's signed sheet is at hand, of the turbine's it is not
+    sheet = drawn_card(f"Lift card {letter}, signed: operator") if which == TOWER_LIFT else None
+    sign_plan(t.job, which, letter, "operator", by=t.cast["ben"], at=t.at(days, 11), sheet=sheet)
 
 
 def ready_to_lift(cast: Cast, yard: Yard, now: datetime) -> Job:
     """Cure reached, notice written, tower bolted, plan signed: lifts in two days."""
-    t = Teller(cast, yard, now, f"{now.year}-008", "Harrow School District", "Harrow", parcel="14-0220")
+    t = Teller(
+        cast,
+        yard,
+        now,
+        f"{now.year}-008",
+        "Harrow School District",
+        "Harrow",
+        parcel="14-0220",
+        address="410 School Road",
+    )
     drafts = t.drafts(-110, 2)
     t.permit("building", COUNTY, -105, granted_on=-80, number=f"B-{now.year % 100}-0207")
     t.permit("utility application", UTILITY, -100, granted_on=-62, number="A-804")
@@ -254,7 +279,12 @@ def ready_to_lift(cast: Cast, yard: Yard, now: datetime) -> Job:
     t.release(t.drafts(-6, 2), -6, TOWER_LIFT, TURBINE_LIFT)
     sign_both(t, TOWER_LIFT, -3)
     t.permit("utility test", UTILITY, -14, promised_on=6)
-    t.crew_days(cast.tower, ("tower lift", 2), note="crane on site 6:30 AM")
+    t.crew_days(cast.tower, ("tower lift", 2), ("turbine lift", 2), note="crane on site 6:30 AM")
+    booking = CraneBooking(
+        crane=yard.crane, first_on=t.day(2), last_on=t.day(3), cancel_by_on=t.day(1), cancel_by_at=time(14, 0),
+        cost_cents=285_000, phone="555-0142",
+    )  # fmt: skip
+    book(booking, confirmed=True, by=cast["alma"], at=t.at(-6, 11))
     t.crew_days(cast.tower, ("tower lift", 3), kind=CrewDay.Kind.WEATHER)
     t.crew_days(cast.tower, ("ground station", 8), ("commissioning", 13))
     return job
@@ -262,7 +292,16 @@ def ready_to_lift(cast: Cast, yard: Yard, now: datetime) -> Job:
 
 def curing(cast: Cast, yard: Yard, now: datetime) -> Job:
     """A cold-weather pour twelve days ago: losing heat, one frozen night, lab cylinders that do not count."""
-    t = Teller(cast, yard, now, f"{now.year}-011", "Aasen Dairy", "Rush Lake Twp", parcel="22-0417")
+    t = Teller(
+        cast,
+        yard,
+        now,
+        f"{now.year}-011",
+        "Aasen Dairy",
+        "Rush Lake Twp",
+        parcel="22-0417",
+        address="2745 County Road 22",
+    )
     held = {"protection_days": 45.0, "held_f": 46.0}
     drafts = t.drafts(-75, 25, pour=held)
     t.permit("building", COUNTY, -70, granted_on=-38, number=f"B-{now.year % 100}-0231")
@@ -279,7 +318,17 @@ def curing(cast: Cast, yard: Yard, now: datetime) -> Job:
 
 def failing(cast: Cast, yard: Yard, now: datetime) -> Job:
     """The foundation draft fails frost depth and nobody has given the water: the engineer is asked."""
-    t = Teller(cast, yard, now, f"{now.year}-014", "Delmar and Joy Kettleson", "Cut Coulee Twp", opened=50)
+    t = Teller(
+        cast,
+        yard,
+        now,
+        f"{now.year}-014",
+        "Delmar and Joy Kettleson",
+        "Cut Coulee Twp",
+        opened=50,
+        address="8820 Coulee Road",
+        parcel="27-0145",
+    )
     drafts = t.drafts(-30, 70, foundation={"thickness_ft": 4.0, "bars": 22, "water_ft": None})
     t.release(drafts, -28, "site", "turbine", "tower", "ground_station")
     t.permit("building", COUNTY, -25, promised_on=18)
@@ -290,12 +339,22 @@ def failing(cast: Cast, yard: Yard, now: datetime) -> Job:
 def in_permits(cast: Cast, yard: Yard, now: datetime) -> Job:
     """Released and sent: the county's answer is due today, the airspace notice runs."""
     t = Teller(
-        cast, yard, now, f"{now.year}-016", "Juniper Rural Water", "Plum Twp", opened=60, parcel="31-0102"
+        cast,
+        yard,
+        now,
+        f"{now.year}-016",
+        "Juniper Rural Water",
+        "Plum Twp",
+        opened=60,
+        parcel="31-0102",
+        address="1290 County Road 9",
     )
     t.release(t.drafts(-32, 80), -30, *PARTS)
     t.release(t.drafts(-29, 80), -28, "pour")
     t.permit("building", COUNTY, -24, promised_on=0)
     t.permit("conditional use", "Juniper County Board", -24, granted_on=-6, number="CU-19")
+    said = Valuation(amount_cents=11_840_000, covers="contract", said_by="A. Reyes", said_on=t.day(-25))
+    record_valuation(t.job, said, by=cast["alma"], at=t.at(-25, 10))
     t.permit("airspace", "Federal airspace office", -20, promised_on=25)
     t.permit("utility application", UTILITY, -20, asked_again_on=-4, promised_on=12)
     return t.job

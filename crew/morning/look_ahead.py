@@ -5,15 +5,18 @@ from __future__ import annotations
 from collections.abc import Hashable
 from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
+from functools import cached_property
 
+from crew.morning.expiry import Expiry, due_words, expiries, yearly_due
 from crew.morning.office import JobMorning, Morning
 from crew.plan.clashes import short
-from installs.gates.rules import day_of
+from installs.gates.rules import day_of, gate, unfinished_before
 from installs.gates.states import Standing
 from installs.inspection.models import InspectionKind
 from installs.jobs.kept import Kept
 from installs.jobs.models import Deviation
-from installs.jobs.phases import BY_KEY, PHASES
+from installs.jobs.phases import BY_KEY, PHASES, gate_of
+from installs.permits.models import Permit
 from installs.record.services import broken
 from sitecalc.wording import clock_words, day_words
 
@@ -36,7 +39,7 @@ class Line:
     phones: tuple[str, ...]
     finished: bool = False
 
-    @property
+    @cached_property
     def order(self) -> tuple[bool, bool, date, str]:
         """Those that need a person today first, then by the date of the next step; finished jobs last."""
         day = self.morning.next_day
@@ -59,12 +62,13 @@ def said_of(m: JobMorning) -> tuple[Hashable, ...]:
     cure = m.facts.cure
     tonight = (cure.endangered, cure.tonight.sentence) if cure and cure.tonight else ()
     phones = tuple((d.pk, d.heard_at, d.waiting, d.oldest_waiting_at) for d in m.devices)
-    return m.stands, tuple(m.clashes), tonight, phones
+    return m.stands, m.clashes, tonight, phones
 
 
 def line(m: JobMorning, morning: Morning) -> Line:
     step, when, who = next_step(m)
     waits, days = waiting(m)
+    ending = expiries(m, morning)
     state = m.gate
     found = Line(
         morning=m,
@@ -72,13 +76,13 @@ def line(m: JobMorning, morning: Morning) -> Line:
         when=when,
         who=who,
         waits=waits,
-        calls=tuple(calls(m)),
+        calls=tuple(calls(m, ending)),
         days=days,
         gate=f"{state.title}{state.for_day}: {state.sentence[0].lower()}{state.sentence[1:]}"
         if state
         else "Every gate is passed.",
         signed=signature(m),
-        expires=tuple(expiring(m, morning)),
+        expires=tuple(expiring(m, ending)),
         deviations=tuple(deviation_words(m)),
         phones=tuple(phone_words(m)),
     )
@@ -106,31 +110,67 @@ def next_step(m: JobMorning) -> tuple[str, str, str]:
     if phase is None:
         return "Yearly inspection", "", ""
     running = m.states[phase.key] == Standing.UNDER_WAY
+    due = yearly_due(m)
+    if phase.key == "maintenance" and due:
+        return phase.starts, due_words(due, m.today), ""
     return phase.starts, "under way" if running else "no date yet", ""
 
 
 def waiting(m: JobMorning) -> tuple[str, int | None]:
-    """The oldest thing asked of an outside party, else the first thing the gate misses."""
-    owed = ((p.asked_on, p) for p in m.permits if p.asked_on and not p.granted_on and not p.refused_on)
-    asked_on, oldest = next(owed, (None, None))
-    if asked_on is not None and oldest is not None:
-        what = oldest.get_kind_display().capitalize()
-        words = f"{what} from {oldest.asked_of}, requested {short(asked_on)}"
-        if oldest.asked_again_on:
-            words += f", again {short(oldest.asked_again_on)}"
-        if oldest.promised_on:
-            words += f", promised {short(oldest.promised_on)}"
-        return f"{words}.", (m.today - asked_on).days
-    state = m.gate
-    if state and not state.open and state.missing:
-        first = state.missing[0]
-        return f"{first[0].upper()}{first[1:]}.", None
-    return "Nothing.", None
+    """What holds the gate of the next step, on the day of that step; of a thing that was asked of somebody
+    with whom, and for how many days."""
+    missing = holding(m)
+    if not missing:
+        return "Nothing.", None
+    first, *more = missing
+    others = f"; and {len(more)} more" if more else ""
+    permit = _asked_for(first, m.permits)
+    if permit is None or permit.asked_on is None:
+        return f"{first[0].upper()}{first[1:]}{others}.", None
+    what = permit.get_kind_display().capitalize()
+    words = f"{what} from {permit.asked_of}, requested {short(permit.asked_on)}"
+    if permit.asked_again_on:
+        words += f", again {short(permit.asked_again_on)}"
+    if permit.promised_on:
+        words += f", promised {short(permit.promised_on)}"
+    return f"{words}{others}.", (m.today - permit.asked_on).days
 
 
-def calls(m: JobMorning) -> list[str]:
-    """What a person must do today: a pad in danger, a broken record, late promises, refusals, ending
-    tickets, clashes."""
+def holding(m: JobMorning) -> tuple[str, ...]:
+    """What the gate of the next step misses; of a step without a gate what is not finished before it."""
+    day = m.next_day
+    if day is None or day.phase in m.facts.started:
+        return m.gate.missing if m.gate else ()
+    key = gate_of(day.phase)
+    if key is None:
+        return tuple(f"{title.lower()} not finished" for title in unfinished_before(day.phase, m.facts))
+    return gate(key, m.facts, day.on, today=m.today).missing
+
+
+# how a gate begins to say that it misses a permit (installs/gates/rules.py)
+SAID_AS = {
+    "building": "building permit ",
+    "conditional use": "conditional use permit ",
+    "airspace": "answer to the airspace notice ",
+    "electrical": "electrical permit ",
+    "locate": "locate ticket ",
+    "utility test": "utility's written permission to test ",
+    "utility operation": "utility's letter ",
+}
+
+
+def _asked_for(missing: str, permits: list[Permit]) -> Permit | None:
+    """The permit that is missed, where it was asked for and no answer is there."""
+    for permit in permits:
+        open_ = permit.asked_on and not permit.granted_on and not permit.refused_on
+        if open_ and permit.kind in SAID_AS and missing.startswith(SAID_AS[permit.kind]):
+            return permit
+    return None
+
+
+def calls(m: JobMorning, ending: list[Expiry]) -> list[str]:
+    """What a person must do today: a pad in danger, a broken record, late promises, refusals, what must be
+    renewed by now, days that nobody told of, conflicts."""
     cure = m.facts.cure
     said = [cure.tonight.sentence] if cure and cure.tonight and cure.endangered else []
     said += [broken(m.job)] if broken(m.job) else []
@@ -145,20 +185,27 @@ def calls(m: JobMorning) -> list[str]:
             and not permit.refused_on
         ):
             said.append(f"Ask {permit.asked_of} for the {words} today.")
-    day = m.next_day
-    if day and day.phase == "excavation" and "excavation" not in m.facts.started:
-        tickets = [p for p in m.permits if p.kind == "locate" and p.granted_on]
-        # a renewal takes two business days: common practice, state law decides
-        if tickets and (tickets[-1].expires_on is None or tickets[-1].expires_on < day.on):
-            said.append("Renew the locate ticket today.")
+    said += [each.call for each in ending if each.calls(m.today)]
     said += visits_to_repeat(m)
+    said += unsaid_words(m)
     soon = m.today + timedelta(days=3)
     said += [
         f"{c.sentence[0].upper()}{c.sentence[1:]}: settle {short(c.on)} today."
         for c in m.clashes
         if c.on <= soon
     ][:1]
-    return said[:2]
+    return said
+
+
+def unsaid_words(m: JobMorning) -> list[str]:
+    """Days behind of which nobody has said what became of them, in one call."""
+    days = m.unsaid
+    if not days:
+        return []
+    first, *more = days
+    title = BY_KEY[first.phase].title
+    others = f" and {len(more)} more" if more else ""
+    return [f"{title} of {short(first.on)}{others}: worked, moved or canceled?"]
 
 
 def visits_to_repeat(m: JobMorning) -> list[str]:
@@ -187,33 +234,16 @@ def signature(m: JobMorning) -> str:
     return f"{newest.started_by.initials} {day_words(day)}"
 
 
-def expiring(m: JobMorning, morning: Morning) -> list[str]:
-    """Certificates, tickets and permits that end before the day they are needed."""
-    said = []
-    for day in (d for d in m.standing if d.on >= m.today):
-        skills = BY_KEY[day.phase].skills
-        people = [morning.people.get(p.pk) for p in day.people.all()]
-        for person in (known for known in people if known is not None):
-            for kind, expires in person.certificates:
-                if kind in skills and expires is not None and expires < day.on:
-                    said.append(f"{person.name}, {kind}, ends {short(expires)}; needed {short(day.on)}")
-        if day.phase == "excavation" and "excavation" not in m.facts.started:
-            for permit in m.facts.permits:
-                if (
-                    permit.kind == "locate"
-                    and permit.good_on(m.today)
-                    and permit.expires_on
-                    and permit.expires_on < day.on
-                ):
-                    said.append(
-                        f"Locate ticket {permit.number}, {short(permit.expires_on)}; needed {short(day.on)}"
-                    )
+def expiring(m: JobMorning, ending: list[Expiry]) -> list[str]:
+    """What ends before the day it is needed, and what else stands against a lift plan on its day."""
+    said = [each.words for each in ending]
     for which, lift in m.facts.lifts.items():
         if which in m.facts.started:
             continue
-        missing = (*lift.missing_on(day_of(which, m.facts, m.today)), *lift.ahead(m.today))
-        said += [f"{BY_KEY[which].title}: {words}" for words in missing]
-    return list(dict.fromkeys(said))[:3]
+        day = day_of(which, m.facts, m.today)
+        told = lift.days.get(day, ())
+        said += [f"{BY_KEY[which].title}: {w}" for w in lift.missing_on(day) if w not in told]
+    return list(dict.fromkeys(said))
 
 
 def deviation_words(m: JobMorning) -> list[str]:

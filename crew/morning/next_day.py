@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 
 from crew.morning.office import JobMorning, Morning
-from crew.plan.models import CrewDay
+from crew.plan.models import CraneBooking, CrewDay
 from installs.gates.rules import GateState, gate
 from installs.jobs.phases import BY_KEY, Phase
 
@@ -61,6 +62,7 @@ class Sheet:
     gate: GateState | None
     clashes: tuple[str, ...]
     confirm: tuple[str, ...]
+    crane: str = ""  # which, whether it is booked, until when it can be cancelled, whom to call
 
 
 def next_date(morning: Morning) -> date | None:
@@ -71,6 +73,7 @@ def next_date(morning: Morning) -> date | None:
 
 def sheets(morning: Morning, on: date) -> list[Sheet]:
     found = []
+    booked = list(CraneBooking.objects.standing().filter(first_on__lte=on, last_on__gte=on))
     for m in morning.jobs:
         for day in (d for d in m.standing if d.on == on):
             phase = BY_KEY[day.phase]
@@ -78,5 +81,16 @@ def sheets(morning: Morning, on: date) -> list[Sheet]:
             state = gate(asked, m.facts, on, today=morning.today) if asked else None
             said = state.unfit if state else ()  # the gate's sentence has them
             words = tuple(c.sentence for c in m.clashes if day.pk in c.days and c.sentence not in said)
-            found.append(Sheet(day, m, phase, state, words, CONFIRM.get(day.phase, ())))
+            found.append(Sheet(day, m, phase, state, words, CONFIRM.get(day.phase, ()), _crane(day, booked)))
     return found
+
+
+def _crane(day: CrewDay, booked: Sequence[CraneBooking]) -> str:
+    if day.crane is None:
+        return ""
+    found = next((b for b in booked if b.crane_id == day.crane_id), None)
+    if found is None:
+        return f"{day.crane}{', not booked' if day.crane.owner_firm else ''}."
+    until = f", cancel by {found.cancel_by}" if found.cancel_by else ""
+    call = f", {found.phone}" if found.phone else ""
+    return f"{day.crane}, {found.state} {found.dates}{until}{call}."

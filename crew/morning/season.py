@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import math
+from dataclasses import dataclass
 from datetime import date, timedelta
 
-from crew.morning.office import JobMorning, Morning
+from crew.morning.office import JobMorning
 from crew.morning.strip import GateMark, Span, StripRow
 from crew.plan.models import CrewDay
 from installs.jobs.phases import BY_KEY
@@ -22,18 +23,25 @@ KINDS = {
     "turbine lift": ("hook", "turbine lift", 2),
     "commissioning": ("commissioning", "commission", 5),
 }
-WEEKS_BEHIND, WEEKS = 3, 10
+WEEKS_BEHIND = 3
+# how long the schedule is, in days; the first is shown where nothing is asked
+USUAL = "10 weeks"
+OVER = {USUAL: 70, "a season": 182, "9 months": 273}
 UNSAID_DAYS: float = UNSAID["curing_days"]  # of a pour that is drawn before its figures say
 
 
-def window(today: date) -> tuple[date, int]:
-    """First day (a Monday) and number of days of the strip."""
-    monday = today - timedelta(days=today.weekday())
-    return monday - timedelta(weeks=WEEKS_BEHIND), 7 * WEEKS
+@dataclass(frozen=True)
+class Window:
+    """The days that the schedule shows."""
+
+    first: date
+    days: int
 
 
-def rows(morning: Morning) -> list[StripRow]:
-    return [row(m) for m in morning.jobs]
+def window(today: date, first: date | None = None, over: str = "") -> Window:
+    """From the Monday of the week of ``first``, else of three weeks ago."""
+    begins = first or today - timedelta(weeks=WEEKS_BEHIND)
+    return Window(begins - timedelta(days=begins.weekday()), days=OVER.get(over, OVER[USUAL]))
 
 
 def row(m: JobMorning) -> StripRow:
@@ -78,7 +86,7 @@ def _work(m: JobMorning) -> list[Span]:
         run.append(day)
     if run:
         found += _run(run)
-    found += [Span("struck", d.on, d.on) for d in m.days if d.struck_at]
+    found += [Span("struck", d.on, d.on) for d in m.days if d.struck_at and not _rewritten(d)]
     planned = {d.phase for d in m.standing}
     for key, state in m.phases.items():
         if key in KINDS and key not in planned and key != "pour":
@@ -87,6 +95,11 @@ def _work(m: JobMorning) -> list[Span]:
             last = m.job.local(state.finished_at).date() if state.finished_at else first
             found.append(Span(kind, first, last, label, rank=rank))
     return found
+
+
+def _rewritten(day: CrewDay) -> bool:
+    """It stands on the same date with other people, crew or note."""
+    return hasattr(day, "moved_to") and day.moved_to.on == day.on
 
 
 def _run(run: list[CrewDay]) -> list[Span]:
@@ -109,7 +122,8 @@ def _run(run: list[CrewDay]) -> list[Span]:
 def _pour_and_cure(m: JobMorning) -> list[Span]:
     """The pour's day and the cure from it to the day the curing days are reached or forecast."""
     cure = m.facts.cure
-    planned = next((d for d in m.standing if d.phase == "pour"), None)
+    # a day behind without a pour on record is asked for, and no pour
+    planned = next((d for d in m.standing if d.phase == "pour" and d.on >= m.today), None)
     required = (cure.days_required if cure else None) or UNSAID_DAYS
     if cure and cure.poured_on:
         start, loose = cure.poured_on, False
@@ -119,7 +133,11 @@ def _pour_and_cure(m: JobMorning) -> list[Span]:
         cure = None
     else:
         return []
-    end = cure.expected if cure and cure.expected else start + timedelta(days=math.ceil(required))
+    end = start + timedelta(days=math.ceil(required))
+    if cure and cure.expected:
+        end = cure.expected
+    elif cure is None and m.cure is not None:
+        end = m.cure.cured_on(start) or end
     lift = m.phases.get("tower lift")
     if lift:
         end = min(end, m.job.local(lift.started_at).date())
@@ -154,7 +172,7 @@ def _gates(m: JobMorning) -> list[GateMark]:
 
 
 def _moved(m: JobMorning) -> list[tuple[str, str]]:
-    """The newest move: plan's letter, what moved where, why, who."""
+    """The newest change: plan's letter, what moved where, or what is otherwise on its day, why, who."""
     moved = [(d.struck_at, d) for d in m.days if d.struck_at and hasattr(d, "moved_to")]
     if not moved:
         return []
@@ -162,8 +180,9 @@ def _moved(m: JobMorning) -> list[tuple[str, str]]:
     new = old.moved_to
     letter = new.plan.letter if new.plan else ""
     who = f"{old.struck_by.initials} " if old.struck_by else ""
+    to = "" if _rewritten(old) else f" to {day_words(new.on)}"
     words = (
-        f"{BY_KEY[old.phase].title} {day_words(old.on)} to {day_words(new.on)}, {old.struck_why}. "
+        f"{BY_KEY[old.phase].title} {day_words(old.on)}{to}, {old.struck_why}. "
         f"{who}{day_words(m.job.local(at))}"
     )
     return [(letter, words)]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from datetime import timedelta
 from typing import Any, TypeVar
 
 from django.template.loader import render_to_string
@@ -12,7 +13,8 @@ from django.utils.safestring import SafeString, mark_safe
 from crew.morning import season
 from crew.morning.look_ahead import Line, said_of
 from crew.morning.office import JobMorning, Morning
-from crew.morning.strip import frame_svg, placed, row_svg, strip_of
+from crew.morning.season import Window
+from crew.morning.strip import Scale, frame_svg, placed, row_svg, strip_of
 from installs.checklists.live_rows import Row, carried, changes, table_anew
 from installs.jobs.kept import Kept
 from installs.people.access import may
@@ -33,6 +35,7 @@ class Sheets:
     count: int
     finished_from: int | None = None
     finished: int = 0
+    more: str = ""  # what else the page was asked for, as its links carry it
 
     @property
     def numbers(self) -> range:
@@ -66,16 +69,18 @@ def _cells(line: Line) -> str:
     return render_to_string("crew/morning/_look_row.html", {"line": line, "job": line.morning.job})
 
 
-def strip_rows(jobs: Sequence[JobMorning], morning: Morning) -> list[Row]:
-    """The strip of these jobs: its frame, and a row for each."""
-    first, days = season.window(morning.today)
+def strip_rows(jobs: Sequence[JobMorning], morning: Morning, shown: Window) -> list[Row]:
+    """The strip of these jobs, in their order: its frame, and a row for each."""
+    first, days = shown.first, shown.days
     by_job = {m.job.pk: m for m in jobs}
-    wanted = {pk: (m.stands, first) for pk, m in by_job.items()}
+    wanted = {(pk, shown): (m.stands, first) for pk, m in by_job.items()}
     drawn = STRIPS.each(
-        wanted, lambda keys: {pk: row_svg(season.row(by_job[pk]), first, days) for pk in keys}
+        wanted, lambda keys: {key: row_svg(season.row(by_job[key[0]]), first, days) for key in keys}
     )
     frame = Row("strip-0", frame_svg(len(jobs), first, days, morning.today), "g")
-    rows = (Row(f"strip-{pk}", drawn[pk], "g", f' transform="{placed(n)}"') for n, pk in enumerate(by_job))
+    rows = (
+        Row(f"strip-{pk}", drawn[pk, shown], "g", f' transform="{placed(n)}"') for n, pk in enumerate(by_job)
+    )
     return [frame, *rows]
 
 
@@ -83,9 +88,15 @@ def table_html(rows: Sequence[Row]) -> SafeString:
     return mark_safe("".join(row.html for row in rows))
 
 
-def strip_svg(rows: Sequence[Row], morning: Morning) -> SafeString:
-    first, days = season.window(morning.today)
-    return mark_safe(strip_of("".join(row.html for row in rows), len(rows) - 1, first, days))
+def strip_svg(rows: Sequence[Row], shown: Window) -> SafeString:
+    inside = "".join(row.html for row in rows)
+    return mark_safe(strip_of(inside, len(rows) - 1, shown.first, shown.days))
+
+
+def strip_context(rows: Sequence[Row], morning: Morning, shown: Window) -> dict[str, Any]:
+    """For ``crew/_strip.html``. A narrow screen begins three days before today."""
+    begins = Scale(shown.first, shown.days).x(morning.today - timedelta(days=3))
+    return {"strip": strip_svg(rows, shown), "begins": f"{begins:g}"}
 
 
 def renewed_rows(request: PersonRequest, rows: Sequence[Row], place: str) -> SafeString:

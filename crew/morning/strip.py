@@ -6,18 +6,20 @@ gap in the line with a line to sign beneath it. Pure: dataclasses in, SVG out.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Sequence
+from dataclasses import dataclass
 from datetime import date, timedelta
 
 from installs.drafting import marks
-from installs.drafting.letters import ROUTED, text_width
+from installs.drafting.labels import Labels
+from installs.drafting.letters import ROUTED, shortened, text_width, wrapped
 from installs.drafting.shapes import Lettering, Pen, Round, Shape, Stroke
 from installs.drafting.svg import svg_document, svg_fragment
 from sitecalc.wording import day_words
 
-DAY_PX, ROW_PX, HEAD_PX, FOOT_PX = 14.0, 70.0, 52.0, 18.0
+ROW_PX, HEAD_PX, FOOT_PX = 70.0, 52.0, 18.0
 LEFT_PX, MARGIN_PX = 190.0, 174.0
+NUMBER_PX = 84.0  # of the names on the left: the job's number, which a narrow screen keeps alone
 GRADE = 38.0  # of a row: the grade line below its top
 LABEL_PX = 12.0
 EARTH_PX, CURE_PX = 10.0, 16.0
@@ -60,20 +62,6 @@ class StripRow:
     moved: tuple[tuple[str, str], ...] = ()  # plan letter, "Tower lift May 23 to May 29, cold nights. IT"
 
 
-@dataclass
-class Labels:
-    """Places labels on one level of a row so that none overlaps; the least needed is dropped first."""
-
-    taken: list[tuple[float, float]] = field(default_factory=list)
-
-    def place(self, x: float, text: str, size: float = LABEL_PX) -> bool:
-        right = x + text_width(text, size)
-        if any(x < b + 6 and right > a - 6 for a, b in self.taken):
-            return False
-        self.taken.append((x, right))
-        return True
-
-
 def strip_svg(rows: Sequence[StripRow], first: date, days: int, today: date) -> str:
     """The strip from ``first`` over ``days`` days, folded at ``today``."""
     drawn = (f'<g transform="{placed(n)}">{row_svg(row, first, days)}</g>' for n, row in enumerate(rows))
@@ -100,7 +88,7 @@ def frame_svg(count: int, first: date, days: int, today: date) -> str:
 
 def row_svg(row: StripRow, first: date, days: int) -> str:
     """One row as if it stood at the top: where it stands says ``placed``."""
-    return svg_fragment(("strip", s) for s in _row(row, Scale(first, days), _width(days)))
+    return svg_fragment(_row(row, Scale(first, days), _width(days)))
 
 
 def placed(index: int) -> str:
@@ -109,7 +97,7 @@ def placed(index: int) -> str:
 
 
 def _width(days: int) -> float:
-    return LEFT_PX + days * DAY_PX + MARGIN_PX
+    return Scale(date.min, days).right + MARGIN_PX
 
 
 def _foot(count: int) -> float:
@@ -121,12 +109,25 @@ class Scale:
     first: date
     days: int
 
+    @property
+    def day_px(self) -> float:
+        """The longer the time, the narrower a day."""
+        return 14.0 if self.days <= 70 else 9.0 if self.days <= 182 else 6.0
+
+    @property
+    def end(self) -> date:
+        return self.first + timedelta(days=self.days)
+
+    @property
+    def right(self) -> float:
+        return LEFT_PX + self.days * self.day_px
+
     def x(self, day: date) -> float:
-        """Left edge of a day's column, kept within the strip."""
-        return LEFT_PX + DAY_PX * min(max((day - self.first).days, 0), self.days)
+        """Left edge of a day's column; of work that goes on beyond an edge that edge."""
+        return LEFT_PX + self.day_px * min(max((day - self.first).days, 0), self.days)
 
     def shows(self, first: date, last: date) -> bool:
-        return last >= self.first and first < self.first + timedelta(days=self.days)
+        return last >= self.first and first < self.end
 
 
 def _fold(scale: Scale, today: date, foot: float) -> list[Shape]:
@@ -140,49 +141,112 @@ def _fold(scale: Scale, today: date, foot: float) -> list[Shape]:
 
 
 def _head(scale: Scale, today: date, foot: float) -> list[Shape]:
-    x = scale.x(today)
-    right = LEFT_PX + scale.days * DAY_PX
+    x, right = scale.x(today), scale.right
     shapes: list[Shape] = [
         Lettering((0, HEAD_PX - 8), "Season schedule", 14, family=ROUTED),
-        Lettering((x - 8, 28), f"today, {day_words(today, weekday=True)}", LABEL_PX, "end", bold=True),
         Stroke(((0, HEAD_PX), (right + MARGIN_PX, HEAD_PX)), MEDIUM),
-        Lettering((right + 12, HEAD_PX - 8), "margin: days moved", LABEL_PX, ink="pencil"),
+        Lettering((right + 12, HEAD_PX - 8), "margin: moved, later", LABEL_PX, ink="pencil"),
     ]
-    month = 0
-    for offset in range(scale.days):
-        day = scale.first + timedelta(days=offset)
-        at = LEFT_PX + offset * DAY_PX
-        if day.weekday() == 0:
-            text = day_words(day, long=True) if day.month != month else str(day.day)
-            month = day.month
-            shapes.append(Stroke(((at, HEAD_PX - 14), (at, HEAD_PX)), MEDIUM))
-            if abs(at - x) > 8:
-                shapes.append(Stroke(((at, HEAD_PX), (at, foot)), PENCIL))
-            if day != today:
-                shapes.append(Lettering((at + 4, HEAD_PX - 8), text, LABEL_PX))
-            else:
-                shapes.append(Lettering((at + 9, HEAD_PX - 8), text, LABEL_PX, bold=True))
+    if scale.shows(today, today):
+        words = f"today, {day_words(today, weekday=True)}"
+        fits = x - 8 - text_width(words, LABEL_PX) > LEFT_PX
+        shapes.append(
+            Lettering((x - 8 if fits else x, 28), words, LABEL_PX, "end" if fits else "start", bold=True)
+        )
+    mondays = [day for n in range(scale.days) if (day := scale.first + timedelta(days=n)).weekday() == 0]
+    for day in mondays:
+        at = scale.x(day)
+        if abs(at - x) > 8:
+            shapes.append(Stroke(((at, HEAD_PX), (at, foot)), PENCIL))
+    if scale.day_px > 6:
+        ticks = (scale.x(scale.first + timedelta(days=n)) for n in range(scale.days))
+        shapes += [Stroke(((at, HEAD_PX - 4), (at, HEAD_PX)), THIN) for at in ticks]
+    return shapes + _dates(mondays, scale, today)
+
+
+def _dates(mondays: Sequence[date], scale: Scale, today: date) -> list[Shape]:
+    """The month at its first Monday, with the year where it begins; the days of the others where there is
+    room."""
+    places, seen = Labels(most=scale.right + 8), set[tuple[int, int]]()
+    shapes: list[Shape] = []
+    months = []
+    for day in mondays:
+        if (day.year, day.month) not in seen:
+            seen.add((day.year, day.month))
+            months.append(day)
+    for day in [*months, *(d for d in mondays if d not in months)]:
+        named = day_words(day, long=True, year=day.year != today.year)
+        text = named if day in months else str(day.day)
+        tick = scale.x(day)
+        at = tick + (9 if day == today else 4)  # clear of today's triangle
+        if at + text_width(text, LABEL_PX) < scale.right + 8 and places.place(at, text, LABEL_PX) is not None:
+            shapes += [
+                Lettering((at, HEAD_PX - 8), text, LABEL_PX, bold=day == today),
+                Stroke(((tick, HEAD_PX - 14), (tick, HEAD_PX)), MEDIUM),
+            ]
         else:
-            shapes.append(Stroke(((at, HEAD_PX - 4), (at, HEAD_PX)), THIN))
+            shapes.append(Stroke(((tick, HEAD_PX - 4), (tick, HEAD_PX)), THIN))
     return shapes
 
 
-def _row(row: StripRow, scale: Scale, width: float) -> list[Shape]:
-    grade = GRADE
-    shapes: list[Shape] = [
-        Lettering((0, 22), row.number, 14, bold=True),
+# marks of one day: beyond the edge they are said and not drawn on it; a paper is waited for to its last day
+POINTS = {"hook", "commissioning", "weather", "survey", "struck", "pour"}
+
+
+def _row(row: StripRow, scale: Scale, width: float) -> list[tuple[str, Shape]]:
+    """By layer: the names come last and stand on all the rest, for they stay where the strip is scrolled."""
+    shapes: list[Shape] = [Stroke(((0, ROW_PX), (width, ROW_PX)), THIN)]
+    spans = [s for s in row.spans if scale.shows(s.first, s.first if s.kind in POINTS else s.last)]
+    gates = [gate for gate in sorted(row.gates, key=lambda g: g.on) if scale.shows(gate.on, gate.on)]
+    shapes += _grade_line(spans, gates, scale)
+    for span in spans:
+        shapes += _span(span, scale, GRADE)
+    shapes += _labels(spans, gates, _earlier(row, scale), scale)
+    for letter, words in row.moved[:1]:
+        shapes += _moved(letter, words, scale.right + 14, 8.0)
+    later = _later(row, scale)
+    if later:
+        shapes.append(Lettering((scale.right + 14, 66), shortened(later, MARGIN_PX - 14, LABEL_PX), LABEL_PX))
+    number: list[Shape] = [_ground_of(0, NUMBER_PX), Lettering((0, 22), row.number, 14, bold=True)]
+    owner: list[Shape] = [
+        _ground_of(NUMBER_PX, LEFT_PX - 8),
         Lettering((0, 40), shortened(row.owner, LEFT_PX - 12, 13), 13),
     ]
-    shapes.append(Stroke(((0, ROW_PX), (width, ROW_PX)), THIN))
-    spans = [s for s in row.spans if scale.shows(s.first, s.last)]
-    shapes += _grade_line(row, spans, scale, grade)
-    for span in spans:
-        shapes += _span(span, scale, grade)
-    shapes += _labels(spans, row.gates, scale, grade)
-    right = LEFT_PX + scale.days * DAY_PX
-    for line, (letter, words) in enumerate(row.moved[:1]):
-        shapes += _moved(letter, words, right + 14, 14.0 + 40 * line)
-    return shapes
+    layers = (("strip", shapes), ("names", number), ("names owner", owner))
+    return [(layer, shape) for layer, found in layers for shape in found]
+
+
+def _ground_of(left: float, right: float) -> Shape:
+    """The paper under a name, so that what is scrolled under it is not read with it."""
+    corners = ((left, 1.0), (right, 1.0), (right, ROW_PX - 1), (left, ROW_PX - 1))
+    return Stroke(corners, Pen("", fill="blank"), closed=True)
+
+
+def _later(row: StripRow, scale: Scale) -> str:
+    """What lies beyond the right edge: "later: tower lift Feb 22, 3 more"."""
+    beyond = sorted((s for s in row.spans if _is_work(s) and s.first >= scale.end), key=lambda s: s.first)
+    if not beyond:
+        return ""
+    more = f", {len(beyond) - 1} more" if len(beyond) > 1 else ""
+    return f"later: {_called(beyond[0])} {day_words(beyond[0].first, beside=(scale.first,))}{more}"
+
+
+def _earlier(row: StripRow, scale: Scale) -> str:
+    """What lies before the left edge: "earlier: pour Dec 7, 2 more"."""
+    gone = [s for s in row.spans if _is_work(s) and s.last < scale.first]
+    if not gone:
+        return ""
+    newest = max(gone, key=lambda s: s.last)
+    more = f", {len(gone) - 1} more" if len(gone) > 1 else ""
+    return f"earlier: {_called(newest)} {day_words(newest.first, beside=(scale.first,))}{more}"
+
+
+def _is_work(span: Span) -> bool:
+    return span.kind not in ("struck", "weather", "paper")
+
+
+def _called(span: Span) -> str:
+    return span.label.partition(",")[0] or {"hook": "lift"}.get(span.kind, span.kind)
 
 
 def _moved(letter: str, words: str, x: float, y: float) -> list[Shape]:
@@ -195,7 +259,7 @@ def _moved(letter: str, words: str, x: float, y: float) -> list[Shape]:
     return shapes
 
 
-def _grade_line(row: StripRow, spans: list[Span], scale: Scale, grade: float) -> list[Shape]:
+def _grade_line(spans: list[Span], gates: list[GateMark], scale: Scale) -> list[Shape]:
     """The ground from the first work to the last; broken by gates, dashed where the plan is tentative."""
     standing = [s for s in spans if s.kind != "struck"]
     if not standing:
@@ -207,36 +271,42 @@ def _grade_line(row: StripRow, spans: list[Span], scale: Scale, grade: float) ->
     firm = [s.last for s in standing if not s.tentative]
     turn = scale.x(max(firm) + timedelta(days=1)) if firm else left
     shapes: list[Shape] = []
+    signed = _signatures(gates, scale)
     at = left
-    for mark in sorted(row.gates, key=lambda g: g.on):
+    for mark in gates:
         x = scale.x(mark.on)
         if not left < x < right + 1 or x - at < 6:
             continue
         gap = x - 8
-        shapes += _ground(at, gap, turn, grade)
-        shapes += _gate(mark, gap, x, grade)
+        shapes += _ground(at, gap, turn, GRADE)
+        shapes += _gate(mark, gap, x, signed.get(mark))
         at = x
-    shapes += _ground(at, right, turn, grade)
-    shapes.append(Stroke(((left, grade - 4), (left, grade + 4)), MEDIUM))
-    shapes.append(Stroke(((right, grade - 4), (right, grade + 4)), MEDIUM))
+    shapes += _ground(at, right, turn, GRADE)
+    shapes.append(Stroke(((left, GRADE - 4), (left, GRADE + 4)), MEDIUM))
+    shapes.append(Stroke(((right, GRADE - 4), (right, GRADE + 4)), MEDIUM))
     return shapes
 
 
-def _gate(mark: GateMark, gap: float, x: float, grade: float) -> list[Shape]:
+def _gate(mark: GateMark, gap: float, x: float, line: tuple[float, float] | None) -> list[Shape]:
     """The gap's end ticks, and under what lies below the ground the line to sign, ending at the gate."""
-    *ticks, _ = marks.gate(gap, x, grade)
-    line = grade + CURE_PX + 14
-    signed = Lettering((x + 2, line - 3), mark.signed, LABEL_PX, "end", family=HAND)
-    return [
-        *ticks,
-        Stroke(((x + 4 - _signature_px(mark), line), (x + 4, line)), MEDIUM),
-        *([signed] if mark.signed else []),
-    ]
+    *ticks, _ = marks.gate(gap, x, GRADE)
+    if line is None:
+        return ticks
+    y = GRADE + CURE_PX + 14
+    signed = Lettering((x + 2, y - 3), mark.signed, LABEL_PX, "end", family=HAND)
+    return [*ticks, Stroke(((line[0], y), (line[1], y)), MEDIUM), *([signed] if mark.signed else [])]
 
 
-def _signature_px(mark: GateMark) -> float:
-    """Length of the line to sign."""
-    return max(44.0, text_width(mark.signed, LABEL_PX) + 6)
+def _signatures(gates: Sequence[GateMark], scale: Scale) -> dict[GateMark, tuple[float, float]]:
+    """Where the lines to sign stand; of two that would stand on one another the first."""
+    found: dict[GateMark, tuple[float, float]] = {}
+    taken = LEFT_PX
+    for mark in gates:
+        right = scale.x(mark.on) + 4
+        left = right - max(44.0, text_width(mark.signed, LABEL_PX) + 6)
+        if left >= taken:
+            found[mark], taken = (left, right), right + 6
+    return found
 
 
 def _ground(left: float, right: float, turn: float, grade: float) -> list[Shape]:
@@ -252,7 +322,8 @@ def _ground(left: float, right: float, turn: float, grade: float) -> list[Shape]
 def _span(span: Span, scale: Scale, grade: float) -> list[Shape]:
     x = scale.x(span.first)
     right = scale.x(span.last + timedelta(days=1))
-    wide = max(right - x, DAY_PX * 0.6)
+    px = scale.day_px
+    wide = max(right - x, px * 0.6)
     match span.kind:
         case "excavation":
             return marks.earth(x, grade, wide, EARTH_PX)
@@ -261,8 +332,8 @@ def _span(span: Span, scale: Scale, grade: float) -> list[Shape]:
         case "cure":
             start, end = span.maturity
             days = max((span.last - span.first).days + 1, 1)
-            full = DAY_PX * days
-            begun = x - DAY_PX * max((scale.first - span.first).days, 0)
+            full = px * days
+            begun = x - px * max((scale.first - span.first).days, 0)
             return marks.cure(x, grade, wide, CURE_PX, lambda px: start + (end - start) * (px - begun) / full)
         case "lattice":
             return marks.lattice(x, grade - 8, wide, 8)
@@ -271,15 +342,15 @@ def _span(span: Span, scale: Scale, grade: float) -> list[Shape]:
         case "wiring":
             return marks.wiring(x, grade - 6, wide)
         case "commissioning":
-            return marks.commissioning(x + DAY_PX / 2, grade, 6)
+            return marks.commissioning(x + px / 2, grade, 6)
         case "weather":
             return marks.weather_day(x + 1, grade - 13, 12, 12)
         case "paper":
             return marks.paper(x, grade, span.in_hand, scale.x(span.last))
         case "survey":
-            return marks.survey(x + DAY_PX / 2, grade - 7)
+            return marks.survey(x + px / 2, grade - 7)
         case "struck":
-            return marks.struck(x + DAY_PX / 2, grade - 7)
+            return marks.struck(x + px / 2, grade - 7)
     raise ValueError(f"no mark for {span.kind}")
 
 
@@ -287,48 +358,32 @@ STANDING = {"lattice", "hook", "wiring", "weather", "struck"}
 ABOVE = {"lattice", "hook", "wiring", "commissioning", "paper", "survey", "excavation"}
 
 
-def _labels(spans: list[Span], gates: Iterable[GateMark], scale: Scale, grade: float) -> list[Shape]:
-    """Labels in the order of their rank; one that would overlap is left out."""
-    above, below, papers = Labels(), Labels(), Labels()
+def _labels(spans: list[Span], gates: Sequence[GateMark], earlier: str, scale: Scale) -> list[Shape]:
+    """Labels in the order of their rank; one that would overlap is left out.
+
+    What stands above the ground shares one level with the papers' flags, whose labels stand a little lower.
+    """
+    above, below = Labels(most=scale.right), Labels(most=scale.right)
     flags = [scale.x(s.first) for s in spans if s.kind == "paper"]
-    for mark in gates:
-        x = scale.x(mark.on)
-        below.taken.append((x + 4 - _signature_px(mark), x + 4))
+    below.taken += _signatures(gates, scale).values()
     shapes: list[Shape] = []
+    if earlier and (at := above.place(LEFT_PX + 2, earlier, LABEL_PX)) is not None:
+        shapes.append(Lettering((at, GRADE - 20), earlier, LABEL_PX, ink="pencil"))
     for span in sorted(spans, key=lambda s: (s.rank, s.first)):
         if not span.label:
             continue
         x = scale.x(span.first)
+        y, level = GRADE + CURE_PX + 13, below
         if span.kind == "paper":
             # beside its flag, if no other flag or tower work stands there
-            x, y, level = x + 14, grade - 9, papers
+            x, y, level = x + 14, GRADE - 9, above
             end = x + text_width(span.label, LABEL_PX)
             standing = [scale.x(s.first) for s in spans if s.kind in STANDING]
-            if any(x - 14 < other < end + 4 for other in [*flags, *standing]):
+            if end > scale.right or any(x - 14 < other < end + 4 for other in [*flags, *standing]):
                 continue
         elif span.kind in ABOVE:
-            y, level = grade - 20, above
-        else:
-            y, level = grade + CURE_PX + 13, below
-        if level.place(x, span.label):
-            shapes.append(Lettering((x, y), span.label, LABEL_PX))
+            y, level = GRADE - 20, above
+        at = level.place(x, span.label, LABEL_PX)
+        if at is not None:
+            shapes.append(Lettering((at, y), span.label, LABEL_PX))
     return shapes
-
-
-def shortened(text: str, most_px: float, size: float) -> str:
-    """The text, or as many of its words as fit."""
-    fits = text
-    while text_width(fits, size) > most_px and " " in fits:
-        fits = fits.rsplit(" ", 1)[0]
-    return fits
-
-
-def wrapped(text: str, most_px: float, size: float) -> list[str]:
-    lines = [""]
-    for word in text.split():
-        candidate = f"{lines[-1]} {word}".strip()
-        if text_width(candidate, size) > most_px and lines[-1]:
-            lines.append(word)
-        else:
-            lines[-1] = candidate
-    return lines

@@ -15,6 +15,7 @@ from django.views.decorators.http import require_GET
 
 from crew.morning import look_ahead as look
 from crew.morning import next_day as nextday
+from crew.morning.forms import ScheduleForm
 from crew.morning.look_ahead import Line
 from crew.morning.office import PLANNED, Morning, load_morning
 from crew.morning.sheets import (
@@ -26,8 +27,8 @@ from crew.morning.sheets import (
     part,
     renewed_rows,
     renewed_strip,
+    strip_context,
     strip_rows,
-    strip_svg,
     table_html,
 )
 from installs.checklists.live import answer, arrivals, opened, renewed, unchanged
@@ -37,6 +38,7 @@ from installs.jobs.models import Job
 from installs.people.access import allow, may
 from installs.people.middleware import asked_by_page
 from installs.people.requests import PersonRequest
+from installs.picture.gathering import briefs_of
 from installs.record.backups import backup_fault, last_made
 from installs.record.services import firm_log_broken
 
@@ -47,12 +49,21 @@ def look_ahead(request: PersonRequest) -> HttpResponse:
     """Every active job's next step and what it waits for, with the season schedule under it.
 
     ``?sheet=2`` shows the jobs after the first thirty; finished jobs come last, on sheets of their own.
+    ``?first=2031-04-01&over=9 months`` is the schedule from that week on.
     """
     now = timezone.now()
     stands = version(now, *PLANNED)
-    page = _kept_page(request, now, stands)
-    live = opened(reverse("look-ahead-live"), stands, sheet=page.sheets.number)
-    return render(request, "crew/morning/look_ahead.html", {"live": live, "page": page})
+    schedule = _schedule(request)
+    page = _kept_page(request, now, stands, schedule)
+    live = opened(reverse("look-ahead-live"), stands, sheet=page.sheets.number, more=schedule.asked)
+    context = {"live": live, "page": page, "schedule": schedule}
+    return render(request, "crew/morning/look_ahead.html", context)
+
+
+def _schedule(request: PersonRequest) -> ScheduleForm:
+    form = ScheduleForm(request.GET)
+    form.is_valid()
+    return form
 
 
 @asked_by_page
@@ -63,10 +74,11 @@ def look_ahead_live(request: PersonRequest) -> HttpResponse:
     nothing did."""
     now = timezone.now()
     stands = version(now, *PLANNED)
-    live = renewed(request, stands, sheet=asked(request))
+    schedule = _schedule(request)
+    live = renewed(request, stands, sheet=asked(request), more=schedule.asked)
     if live is None:
         return unchanged()
-    page = _kept_page(request, now, stands)
+    page = _kept_page(request, now, stands, schedule)
     context = {
         "live": live,
         "page": page,
@@ -96,13 +108,13 @@ class Page:
 PAGES = Kept(most=16)
 
 
-def _kept_page(request: PersonRequest, now: datetime, stands: Stands) -> Page:
-    key = (audience(request.user), asked(request), stands)
-    page: Page = PAGES.get(key, lambda: _look_ahead(request, now, stands))
+def _kept_page(request: PersonRequest, now: datetime, stands: Stands, schedule: ScheduleForm) -> Page:
+    key = (audience(request.user), asked(request), schedule.key, stands)
+    page: Page = PAGES.get(key, lambda: _look_ahead(request, now, stands, schedule))
     return page
 
 
-def _look_ahead(request: PersonRequest, now: datetime, stands: Stands) -> Page:
+def _look_ahead(request: PersonRequest, now: datetime, stands: Stands, schedule: ScheduleForm) -> Page:
     morning = load_morning(now, request.user, stands)
     lines = look.lines(morning)
     running = in_sheets([line for line in lines if not line.finished])
@@ -114,13 +126,14 @@ def _look_ahead(request: PersonRequest, now: datetime, stands: Stands) -> Page:
         count=len(pages),
         finished_from=len(running) + 1 if finished else None,
         finished=len(finished),
+        more=schedule.more,
     )
     shown = pages[number - 1]
     table = job_rows(shown)
-    in_order = sorted((line.morning for line in shown), key=lambda m: m.job.number)
-    rows = strip_rows(in_order, morning)
+    window = schedule.window(morning.today)
+    rows = strip_rows([line.morning for line in shown], morning, window)
     context = {**_head(morning, lines, now), "sheets": sheets}
-    context["strip"] = strip_svg(rows, morning)
+    context |= strip_context(rows, morning, window)
     if may(request.user, "manage people"):
         context |= {"asks_backup": True, "backup": last_made(), "backup_fault": backup_fault(now)}
         context["firm_log_fault"] = firm_log_broken()
@@ -159,14 +172,15 @@ def next_day(request: PersonRequest) -> HttpResponse:
         on = date.fromisoformat(request.GET["on"]) if "on" in request.GET else None
     except ValueError:
         on = None
-    key = ("next day", on, version(now, *PLANNED))
-    page = PAGES.get(key, lambda: _next_day(request, now, on))
+    stands = version(now, *PLANNED)
+    page = PAGES.get(("next day", on, stands), lambda: _next_day(request, now, on, stands))
     return render(request, "crew/morning/next_day.html", {"page": page})
 
 
-def _next_day(request: PersonRequest, now: datetime, on: date | None) -> SafeString:
-    morning = load_morning(now, request.user)
+def _next_day(request: PersonRequest, now: datetime, on: date | None, stands: Stands) -> SafeString:
+    morning = load_morning(now, request.user, stands)
     day = on or nextday.next_date(morning)
     sheets = nextday.sheets(morning, day) if day else []
-    context = {"on": day, "sheets": sheets, "morning": morning}
+    briefs = briefs_of([*{sheet.morning.job.pk: sheet.morning.job for sheet in sheets}.values()], now)
+    context = {"on": day, "sheets": sheets, "morning": morning, "briefs": briefs}
     return mark_safe(render_to_string("crew/morning/_next_day.html", context, request))

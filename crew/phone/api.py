@@ -39,12 +39,12 @@ from installs.jobs.phases import GATES
 from installs.jobs.requests import JobRequest
 from installs.measures import plain_words
 from installs.people.access import allow
-from installs.people.middleware import asked_by_page
+from installs.people.middleware import asked_by_page, note_refusal
 from installs.people.models import User
 from installs.people.requests import PersonRequest
 from installs.record.files import unnamed
 from installs.sent.once import ENTRIES, sends
-from installs.work.faults import passing
+from installs.work.passing import passing
 from installs.work.request_id import current_request_id
 
 MOST_ENTRIES = 200
@@ -127,6 +127,8 @@ def _answer(sent: Any, by: User, device: Device, now: datetime) -> dict[str, Any
     try:
         taken = _take(sent, by, device, now)
     except Http404:
+        asked = str(sent["job"])[:12]
+        note_refusal(f"No job of theirs: an entry for {asked}", by, path="/api/entries/")
         return {"uuid": uuid, "state": "refused", "reason": "No such job for you."}
     except PhotoNotHere as error:
         return {"uuid": uuid, "state": "photo not here", "reason": str(error)}

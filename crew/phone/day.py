@@ -11,10 +11,13 @@ from installs.checklists.state import ListState, list_states
 from installs.gates.facts import load_facts
 from installs.gates.job_facts import JobFacts
 from installs.gates.rules import GateState, gate
+from installs.gates.shown import phase_shown
 from installs.gates.states import Standing, phase_states
 from installs.jobs.models import Job, PhaseState
 from installs.jobs.phases import BY_KEY, PHASES, Phase
 from installs.people.models import User
+from installs.picture.gathering import Picture, pictures_of
+from installs.sent.seen import Seen
 from sitecalc.pour.tonight import Tonight
 
 
@@ -28,7 +31,9 @@ class DayWork:
     state: PhaseState | None
     gate: GateState | None
     lists: tuple[ListState, ...]
+    shown: Seen  # what who starts or finishes it has read
     tonight: Tonight | None = None  # of the job's pad, on the job's first phase only
+    picture: Picture | None = None  # of the job, on its first phase only
 
 
 def day_works(person: User, on: date, at: datetime) -> list[DayWork]:
@@ -36,7 +41,7 @@ def day_works(person: User, on: date, at: datetime) -> list[DayWork]:
     days = list(
         CrewDay.objects.standing()
         .filter(on=on, people=person, job__archived_on=None)
-        .select_related("job", "crew", "plan")
+        .select_related("job", "crew", "crane", "plan")
         .prefetch_related("people")
     )
     jobs = {d.job_id: d.job for d in days}
@@ -49,7 +54,8 @@ def day_works(person: User, on: date, at: datetime) -> list[DayWork]:
         }
     )
     facts = load_facts(jobs.values(), at)
-    states = {(s.job_id, s.key): s for s in PhaseState.objects.filter(job__in=jobs)}
+    rows = PhaseState.objects.filter(job__in=jobs).select_related("started_by", "finished_by")
+    states = {(s.job_id, s.key): s for s in rows}
     wanted: list[tuple[Job, str, CrewDay | None]] = [(d.job, d.phase, d) for d in days]
     planned = {(d.job_id, d.phase) for d in days}
     for job in jobs.values():
@@ -58,7 +64,7 @@ def day_works(person: User, on: date, at: datetime) -> list[DayWork]:
     works = [
         _work(job, key, day, states.get((job.pk, key)), facts[job.pk], on, at) for job, key, day in wanted
     ]
-    return _watched(works, facts)
+    return _watched(works, facts, pictures_of([*jobs.values()], at, facts))
 
 
 def _asking(facts: JobFacts) -> list[str]:
@@ -70,15 +76,16 @@ def _asking(facts: JobFacts) -> list[str]:
     return [phase.key for phase in PHASES if phase.key in under_way and phase.checklists]
 
 
-def _watched(works: list[DayWork], facts: dict[int, JobFacts]) -> list[DayWork]:
-    """What to do tonight stands once a job, at its top; a pad in danger goes before everything else."""
+def _watched(works: list[DayWork], facts: dict[int, JobFacts], pictures: dict[int, Picture]) -> list[DayWork]:
+    """What to do tonight and the picture stand once a job; a pad in danger goes before everything else."""
     seen: set[int] = set()
     found = []
     for work in sorted(works, key=lambda w: not _endangered(facts[w.job.pk])):
         cure = facts[work.job.pk].cure
         first = work.job.pk not in seen
         seen.add(work.job.pk)
-        found.append(replace(work, tonight=cure.tonight) if first and cure is not None else work)
+        tonight = cure.tonight if first and cure is not None else None
+        found.append(replace(work, tonight=tonight, picture=pictures[work.job.pk] if first else None))
     return found
 
 
@@ -91,7 +98,8 @@ def _work(
 ) -> DayWork:
     phase = BY_KEY[key]
     judged = gate(phase.gate, facts, on, today=job.local(at).date()) if phase.gate else None
-    return DayWork(job, phase, day, state, judged, tuple(lists_of(job, phase)))
+    shown = phase_shown(job, key, facts, state, job.local(at).date())
+    return DayWork(job, phase, day, state, judged, tuple(lists_of(job, phase)), shown)
 
 
 def lists_of(job: Job, phase: Phase) -> Iterable[ListState]:

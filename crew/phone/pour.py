@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 import uuid as uuids
-from datetime import timedelta
+from datetime import datetime, timedelta
 from typing import Any
 
 from django.contrib import messages
@@ -30,6 +30,7 @@ from installs.pour.drawing import narrow_section_svg
 from installs.pour.field_log import DISCHARGED, RULE_OF, TruckTicket
 from installs.pour.record_words import PourRecord, load_record
 from installs.pour.review import table_of
+from installs.pour.services import renumber_truck
 from installs.pour.truck_asks import AHEAD_MIN, LATE_MIN
 from installs.sent.once import ENTRIES, sends
 from sitecalc.pour.cold import COLD_AIR_F, section_of
@@ -45,6 +46,8 @@ def pour_card(request: JobRequest, number: str) -> HttpResponse:
     """``?truck=3&code=D03`` chooses a figure to enter or correct. POST records one, or rejects a truck."""
     job: Job = request.job
     now = timezone.now()
+    if request.POST.get("do") == "renumber":
+        return _renumbered(request, job, now)
     record = load_record(job, now)
     asked, step = _chosen(record, request.POST or request.GET)
     ticket = next((t for t in record.facts.log.trucks if t.number == asked), None)
@@ -61,6 +64,18 @@ def pour_card(request: JobRequest, number: str) -> HttpResponse:
             else:
                 form.add_error(None, error.messages)
     return _page(request, truck, step, form, faults)
+
+
+def _renumbered(request: PersonRequest, job: Job, now: datetime) -> HttpResponse:
+    """Two phones gave one number to two trucks: what one of them wrote is of the next."""
+    text = request.POST.get("truck", "")
+    try:
+        number = int(text) if text.isascii() and text.isdigit() and len(text) <= 3 else 0
+        other = renumber_truck(job, number, request.POST.get("hand", ""), by=request.user, at=now)
+        messages.success(request, f"Recorded: that was truck {other}.")
+    except ValidationError as error:
+        messages.error(request, " ".join(error.messages))
+    return redirect("pour-card", job.number)
 
 
 def _chosen(record: PourRecord, asked: Any) -> tuple[int, Figure | None]:

@@ -12,6 +12,7 @@ from typing import Any
 
 from installs.checklists.forms import EntryForm
 from installs.checklists.library import likely
+from installs.checklists.services import strikeable
 from installs.checklists.standing import needs_photo
 from installs.checklists.state import ItemState
 from installs.jobs.models import Job
@@ -56,6 +57,8 @@ def item_step(job: Job, state: ItemState) -> Step:
         "low": limit.low,
         "high": limit.high,
         "words": limit.words,
+        "named": limit.named,
+        "back": item.code if strikeable(item) else "",
         **({"plan": limit.letter} if limit.letter and limit.given else {}),
     }
     still = state.lacking if state.names else ()

@@ -20,6 +20,7 @@ from crew.phone.torque_steps import (
     joint_steps,
     new_bolt_told,
     pass_told,
+    recorded,
 )
 from installs.checklists.taking import take_entry
 from installs.equipment.models import Wrench
@@ -63,6 +64,7 @@ def torque_log(request: JobRequest, number: str) -> HttpResponse:
         "uuid": uuids.uuid4(),
         "joint_steps": [joint_steps(job, each) for each in state.joints],
         **(_shown(joint, request.GET.get("bolt", ""), request.path) if joint else {}),
+        "recorded": recorded(job, joint) if joint else [],
     }
     context["current"] = _current(job, context) if joint else None
     status = 422 if request.method == "POST" else 200
@@ -131,9 +133,11 @@ def _record(request: JobRequest, state: JointState) -> None:
         raise ValidationError("There is no such bolt in this joint.")
     if serial:
         request.session["wrench"] = serial
-    number = _pass_number(request.POST.get("pass"), len(joint.passes))
+    number = 0 if do == "strike" else _pass_number(request.POST.get("pass"), len(joint.passes))
     fields: dict[str, Any] = {"data": {"wrench": serial}}
-    if do == "check":
+    if do == "strike":
+        fields |= _strike(request, joint)
+    elif do == "check":
         fields |= _check(request, joint)
     else:
         fields |= {"code": pass_code(number, len(joint.passes)), "subject": joint.subject(number, bolt)}
@@ -158,9 +162,18 @@ def _record(request: JobRequest, state: JointState) -> None:
         received_at=now,
         taken_at=now,
         uuid=_uuid(request.POST.get("uuid")),
-        text=short_words(request.POST.get("note", ""), 300),
+        text=short_words(request.POST.get("why", "") or request.POST.get("note", ""), 300),
         **fields,
     )
+
+
+def _strike(request: JobRequest, joint: Any) -> dict[str, Any]:
+    """One line of the joint's log was not so, and why."""
+    old = request.job.entries.filter(uuid=_uuid(request.POST.get("entry"))).first()
+    if old is None or f"{old.subject} ".partition(f"joint {joint.number} ")[0]:
+        raise ValidationError("There is no such line in this joint.")
+    data = {"struck": True}
+    return {"code": old.code, "subject": old.subject, "corrects": old.uuid, "data": data}
 
 
 def _bolts(request: PersonRequest, name: str, joint: Any) -> list[str]:

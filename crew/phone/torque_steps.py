@@ -9,9 +9,11 @@ from dataclasses import dataclass
 from typing import Any
 
 from crew.phone.steps import Step
+from installs.checklists.models import Entry
+from installs.checklists.standing import struck_keys
 from installs.jobs.models import Job
 from installs.tower.torque import FAILED, TORQUED, JointState
-from installs.tower.torque_log import CHECK_CODE, pass_code
+from installs.tower.torque_log import CHECK_CODE, PASS_CODES, pass_code
 
 BOLT = "{bolt}"  # stands in a form for the bolt that the phone puts there
 LETTERS = {TORQUED: "t", FAILED: "f"}  # any other state is to do
@@ -64,28 +66,99 @@ def pass_told(job: Job, state: JointState, each: Any) -> dict[str, Any]:
     """All bolts of a joint in an early pass, with those that kept turning."""
     key = state.joint.subject(each.number, "")
     title = f"{state.joint.title}, pass {each.number}"
-    told = {"build": "pass", "key": key, "title": title, "bolts": len(state.joint.bolts)}
+    back = f"pass {each.number}"
+    told = {"build": "pass", "key": key, "title": title, "bolts": len(state.joint.bolts), "back": back}
     return {**told, **_common(job, state, each), "entry": {**_torque(state, each), "subject": key}}
 
 
 def bolt_told(job: Job, state: JointState, each: Any, bolt: str) -> dict[str, Any]:
     key = state.joint.subject(each.number, bolt)
-    told = {"build": "bolt", "key": key, "title": f"{state.joint.title}, {bolt}"}
+    told = {"build": "bolt", "key": key, "title": f"{state.joint.title}, {bolt}", "back": bolt}
     return {**told, **_common(job, state, each), "entry": {**_torque(state, each), "subject": key}}
 
 
 def new_bolt_told(job: Job, state: JointState, each: Any, bolt: str) -> dict[str, Any]:
     told = bolt_told(job, state, each, bolt)
     key = f"joint {state.joint.number} new {bolt}"
-    return {**told, "key": key, "title": f"{state.joint.title}, new bolt in {bolt}"}
+    title = f"{state.joint.title}, new bolt in {bolt}"
+    return {**told, "key": key, "title": title, "back": f"new bolt in {bolt}"}
 
 
 def check_told(job: Job, state: JointState) -> dict[str, Any]:
     """The second person's check."""
     joint = state.joint
     key = f"joint {joint.number}"
-    told = {"build": "check", "key": key, "title": f"{joint.title}, check", "all": list(joint.bolts)}
-    return {**told, **_common(job, state, joint.last_pass), "entry": {"code": CHECK_CODE, "subject": key}}
+    entry = {"code": CHECK_CODE, "subject": key}
+    told = {
+        "build": "check",
+        "key": key,
+        "title": f"{joint.title}, check",
+        "back": "the check",
+        "entry": entry,
+    }
+    return {**told, **_common(job, state, joint.last_pass), "all": list(joint.bolts)}
+
+
+@dataclass(frozen=True)
+class Recorded:
+    """One line of a joint's log: ``said`` is what was done, ``struck`` says that it was not so."""
+
+    entry: Entry
+    said: str
+    struck: Entry | None
+    told: dict[str, Any]
+
+    @property
+    def json(self) -> str:
+        return json.dumps(self.told)
+
+
+def recorded(job: Job, state: JointState) -> list[Recorded]:
+    """What is on record of a joint, newest first, each with what strikes it. One query."""
+    joint = state.joint
+    of = rf"^joint {joint.number}( |$)"
+    rows = job.entries.filter(code__in=(*PASS_CODES, CHECK_CODE), subject__regex=of)
+    in_order = list(rows.select_related("person").order_by("sequence"))
+    gone = struck_keys(in_order)
+    by = {e.corrects_id: e for e in in_order if e.struck and e.pk not in gone}
+    shown = [e for e in in_order if not e.struck]
+    return [Recorded(e, _done(e), by.get(e.pk), _strike_told(job, state, e)) for e in reversed(shown)]
+
+
+def _done(entry: Entry) -> str:
+    """ "pass 3, B4 kept turning"."""
+    if entry.unreadable:
+        return f"cannot be read: {entry.unreadable}"
+    said, where = entry.said, entry.subject.partition(" ")[2].partition(" ")[2]
+    place = where.replace(" bolt ", ", ")
+    if entry.code == CHECK_CODE:
+        moved = said.get("failed")
+        return f"check, {_names(moved)} moved" if moved else f"check of {_names(said.get('bolts'))}"
+    if said.get("cannot"):
+        return f"{place} not done"
+    if said.get("new_bolt"):
+        return f"{place} new bolt"
+    failed = said.get("failed")
+    if failed is True or not failed:
+        return f"{place} {'kept turning' if failed else 'torqued'}"
+    return f"{place} torqued, {_names(failed)} kept turning"
+
+
+def _names(said: Any) -> str:
+    return ", ".join(said) if isinstance(said, tuple) else str(said or "no bolt")
+
+
+def _strike_told(job: Job, state: JointState, entry: Entry) -> dict[str, Any]:
+    """The form by which a line is struck, as the phone is told of it."""
+    number = state.joint.number
+    return {
+        "build": "strike",
+        "key": f"joint {number} strike {entry.uuid}",
+        "job": job.number,
+        "title": f"Crossed out: joint {number}, {_done(entry)}",
+        "page": f"?joint={number}",
+        "entry": {"code": entry.code, "subject": entry.subject, "corrects": str(entry.uuid)},
+    }
 
 
 def _common(job: Job, state: JointState, each: Any) -> dict[str, Any]:

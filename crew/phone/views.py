@@ -21,9 +21,10 @@ from installs.checklists.state import ItemState, ListState, list_states
 from installs.checklists.taking import take_entry
 from installs.files.services import store_photo
 from installs.files.taken import taken
-from installs.gates.services import finish_phase, start_phase
+from installs.gates.services import finish_phase, phase_now, start_phase
+from installs.jobs.getters import locked
 from installs.jobs.models import Job
-from installs.jobs.phases import STARTABLE
+from installs.jobs.phases import STARTABLE, title_of
 from installs.jobs.requests import JobRequest
 from installs.measures import uuid_or_none
 from installs.people.access import allow
@@ -157,7 +158,7 @@ def _data(fields: dict[str, Any], form: EntryForm) -> dict[str, Any]:
         data["signed"] = fields["signed"]
     if form.out_of_tolerance:
         data["out_of_tolerance"] = True
-    if form.limit.letter and form.limit.given and fields["number"] is not None:
+    if form.limit.letter and form.limit.given and (fields["number"] is not None or form.limit.named):
         data["plan"] = form.limit.letter
     return data
 
@@ -170,10 +171,13 @@ def phase(request: JobRequest, number: str, key: str) -> HttpResponse:
         messages.error(request, "There is no such phase.")
         return redirect("day-sheet")
     change = finish_phase if request.POST.get("do") == "finish" else start_phase
+    does = "Finish" if change is finish_phase else "Start"
     onward = redirect("job-book", number) if request.POST.get("back") == "book" else redirect("day-sheet")
     try:
-        with once(request, onward):
-            change(request.job, key, by=request.user, at=timezone.now())
+        with once(request, onward) as press:
+            job, now = locked(request.job), timezone.now()
+            press.saw(phase_now(job, key, now), does=f"{does} {title_of(key).lower()}")
+            change(job, key, by=request.user, at=now)
     except ValidationError as error:
         messages.error(request, " ".join(error.messages))
     return onward

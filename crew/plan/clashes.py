@@ -28,6 +28,21 @@ class DayFact:
     gate_waits_outside: bool
     crew: str
     gate_unfit: tuple[str, ...] = ()  # what the gate misses on this day and might not on another
+    gate_says: str = ""  # the gate's sentence of this day; "" where the phase has none or was begun
+    order: str = ""  # why it cannot be worked on this day by what comes before it; "" where it can
+    closed: str = ""  # why the site is closed on it
+    crane: int | None = None
+
+    @property
+    def not_allowed(self) -> str:
+        """Why it cannot be put in force; the gate's own sentence where that is what forbids it."""
+        if self.order:
+            return self.order
+        if self.started or self.gate_open:
+            return ""
+        waits = self.gate_expected is None and self.gate_waits_outside
+        early = self.gate_expected is not None and self.on < self.gate_expected
+        return self.gate_says if waits or early else ""
 
 
 @dataclass(frozen=True)
@@ -37,6 +52,16 @@ class PersonFact:
     away: tuple[tuple[date, date, str], ...]
     certificates: tuple[tuple[str, date | None], ...]  # kind, expiry (None: not known)
     lacking: tuple[tuple[str, str], ...] = ()  # kind, what it lacks to count
+    left: bool = False  # works with us no more
+
+    def away_on(self, on: date) -> tuple[date, date, str] | None:
+        return next((each for each in self.away if each[0] <= on <= each[1]), None)
+
+    def holds(self, skill: str, on: date) -> bool:
+        """A certificate of the kind, valid on the day; an unknown expiry is not valid."""
+        return any(
+            kind == skill and expires is not None and expires >= on for kind, expires in self.certificates
+        )
 
 
 @dataclass(frozen=True)
@@ -57,6 +82,15 @@ def clashes(days: Iterable[DayFact], people: dict[int, PersonFact]) -> list[Clas
 
 def by_date(found: Iterable[Clash]) -> list[Clash]:
     return sorted(found, key=lambda c: (c.on, c.jobs, c.sentence))
+
+
+def by_job(found: Iterable[Clash]) -> dict[str, tuple[Clash, ...]]:
+    """By the number of each job that they are of, in the order in which they are given."""
+    of: dict[str, list[Clash]] = defaultdict(list)
+    for clash in found:
+        for number in clash.jobs:
+            of[number].append(clash)
+    return {number: tuple(clashes) for number, clashes in of.items()}
 
 
 def alone(days: Iterable[DayFact], people: dict[int, PersonFact]) -> tuple[Clash, ...]:
@@ -89,16 +123,22 @@ def _of_one(day: DayFact, people: dict[int, PersonFact]) -> Iterable[Clash]:
     if not crew:
         yield clash("nobody is named for this day")
     for person in crew:
+        if person.left:
+            yield clash(f"{person.name} works with us no more")
         for first, last, why in person.away:
             if first <= day.on <= last:
                 yield clash(
                     f"{person.name} is away{f' ({why})' if why else ''} {short(first)} to {short(last)}"
                 )
+    if day.closed:
+        yield clash(f"the site is closed: {day.closed}")
+    if day.order:
+        yield clash(day.order)
     for skill in day.skills:
         yield from (clash(s) for s in _skill(day, skill, crew))
     if not day.started:
         yield from (clash(words) for words in day.gate_unfit)
-    if not day.started and not day.gate_open:
+    if not day.started and not day.gate_open and not day.order:
         if day.gate_expected is None and day.gate_waits_outside:
             yield clash(f"gate of {day.phase_title.lower()} is closed and has no expected date")
         elif day.gate_expected is not None and day.on < day.gate_expected:
@@ -110,7 +150,7 @@ def _of_one(day: DayFact, people: dict[int, PersonFact]) -> Iterable[Clash]:
 def _skill(day: DayFact, skill: str, crew: list[PersonFact]) -> Iterable[str]:
     """Somebody of the day must hold a certificate valid on the day; an unknown expiry is not valid."""
     holders = [(p, expires) for p in crew for kind, expires in p.certificates if kind == skill]
-    if any(expires is not None and expires >= day.on for _, expires in holders):
+    if any(person.holds(skill, day.on) and not person.left for person in crew):
         return
     lacking = [(p, lacks) for p in crew for kind, lacks in p.lacking if kind == skill]
     for person, lacks in lacking:

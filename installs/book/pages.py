@@ -12,15 +12,18 @@ from django.db.models import Prefetch
 from installs.book.drawings import drawing_of
 from installs.checklists.models import Entry
 from installs.checklists.received import receipt_words
+from installs.checklists.standing import struck_keys
 from installs.gates.facts import facts_of
 from installs.gates.job_facts import CureFact, JobFacts
 from installs.gates.rules import GateState, gate_ahead, may_start
+from installs.gates.shown import phase_shown
 from installs.gates.states import Standing, phase_states
-from installs.jobs.getters import phases_begun
+from installs.jobs.getters import phases_begun, stands_under
 from installs.jobs.models import Deviation, DeviationAnswer, Event, Job, PhaseState
 from installs.jobs.parts import TABLE
 from installs.jobs.phases import BY_KEY, ENERGIZING, PHASES, Phase
 from installs.papers.catalog import packet_of
+from installs.sent.seen import Seen
 from sitecalc.wording import quantity_words
 
 MOST_LINES = 6
@@ -66,6 +69,7 @@ class PhaseRow:
     last_on: date | None = None
     here: bool = False
     may_start: bool = False
+    shown: dict[str, Seen] = field(default_factory=dict)  # of the phase and its energizing steps, by key
 
     @property
     def behind(self) -> bool:
@@ -95,6 +99,7 @@ def rows(job: Job, at: datetime) -> list[PhaseRow]:
         row.drawing = drawing_of(row.phase.key, job, at)
         row.void = tuple(words for part, words in facts.void.items() if TABLE[part].phase == row.phase.key)
         row.may_start = may_start(row.phase.key, facts, day)
+        row.shown = {key: phase_shown(job, key, facts, states.get(key), day) for key in _pressed(row)}
         if row.phase.key == "cure" and facts.cure and row.standing == Standing.UNDER_WAY:
             row.missing, row.grown = facts.cure.missing, facts.cure
         if row.phase.key == "tower assembly" and facts.tower and row.standing == Standing.UNDER_WAY:
@@ -103,6 +108,12 @@ def rows(job: Job, at: datetime) -> list[PhaseRow]:
     if first:
         first.here = True
     return found
+
+
+def _pressed(row: PhaseRow) -> list[str]:
+    """What of it has a button to start or finish."""
+    steps = [state.key for state, _ in row.gates] if row.phase.key == "commissioning" else []
+    return steps if row.phase.by_facts else [row.phase.key, *steps]
 
 
 def _dates(
@@ -138,7 +149,8 @@ def _lines(job: Job) -> dict[str, list[LogLine]]:
         if key:
             found[key].append(LogLine(event.at, event.what, event.by.full_name))
     entries = job.entries.select_related("item__list", "person", "corrects").order_by("-sequence")[:400]
-    corrected = {e.corrects_id for e in entries if e.corrects_id}
+    gone = struck_keys(reversed(entries))
+    corrected = {e.corrects_id for e in entries if e.corrects_id and e.pk not in gone}
     for entry in entries:
         if entry.item and entry.pk not in corrected:
             found[entry.item.list.phase].append(_entry_line(job, entry, entry.item.wording))
@@ -163,7 +175,7 @@ def _entry_line(job: Job, entry: Entry, what: str) -> LogLine:
     subject = f", {entry.subject}" if entry.subject else ""
     value = f": {quantity_words(entry.number, entry.unit)}" if entry.number is not None else ""
     note = f" {entry.text}" if entry.text else ""
-    state = " not done." if entry.said.get("cannot") else ""
+    state = " not done." if entry.said.get("cannot") else " crossed out." if entry.struck else ""
     if entry.unreadable:
         value, state = "", f" cannot be read: {entry.unreadable}. It counts nothing."
     if entry.not_judged:
@@ -186,11 +198,5 @@ def _deviations(job: Job) -> dict[str, list[Deviation]]:
     answers = Prefetch("answers", DeviationAnswer.objects.select_related("answered_by"))
     shown = job.deviations.select_related("opened_by", "entry__item__list").prefetch_related(answers)
     for deviation in shown:
-        if deviation.entry and deviation.entry.item:
-            key = deviation.entry.item.list.phase
-        elif deviation.gate in BY_KEY:
-            key = deviation.gate
-        else:
-            key = "commissioning" if deviation.gate in ENERGIZING else "cure"
-        found[key].append(deviation)
+        found[stands_under(deviation)].append(deviation)
     return found

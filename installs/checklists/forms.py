@@ -54,6 +54,8 @@ class EntryForm(AskingForm):
             self.add_error("photo", "Take a photo, or say why not.")
         if kind == ItemKind.DOCUMENT and not cleaned.get("text") and not cleaned.get("photo"):
             self.add_error("text", "Give its number, or photograph it.")
+        if kind == ItemKind.DOCUMENT and self.limit.another(cleaned.get("text") or ""):
+            self.ask("text", another(self.limit, cleaned["text"]))
         if self.item.per and not cleaned.get("subject"):
             self.add_error("subject", f"Which {self.item.per}?")
         elif self.item.per == TRUCK:
@@ -72,6 +74,11 @@ class EntryForm(AskingForm):
                 "text",
                 ValidationError(f"{over(self.limit, number)} Check it again. If it is right, say why."),
             )
+
+
+def another(limit: Limit, words: str) -> str:
+    """ "T-9 is not T-55, which the plan is for: stop. ..." """
+    return f"{words} is {limit.stop_named}. {limit.words} {AGAIN}"
 
 
 def over(limit: Limit, number: float) -> str:

@@ -25,7 +25,8 @@ class Limit:
     why none does.
 
     ``plan`` is what gives it in words ("lift plan A"), ``letter`` its letter; ``same`` are the letters that
-    are the same plan, ``letters`` all there were with the time from which each was in force.
+    are the same plan, ``letters`` all there were with the time from which each was in force. ``named``
+    is what a document must say: the number on the plate of the one thing that the plan is for.
     """
 
     low: float | None = None
@@ -37,10 +38,11 @@ class Limit:
     letters: tuple[tuple[datetime, str], ...] = ()
     lacks: str = ""
     how: str = ""  # how it is measured, where the item does not say
+    named: str = ""
 
     @property
     def given(self) -> bool:
-        return self.low is not None or self.high is not None
+        return self.low is not None or self.high is not None or bool(self.named)
 
     def outside(self, number: float) -> bool:
         return self.above(number) or self.below(number)
@@ -50,6 +52,22 @@ class Limit:
 
     def below(self, number: float) -> bool:
         return self.low is not None and number < self.low
+
+    def another(self, words: str) -> bool:
+        """Whether what was written names another than the plan does; as plates are read, PH-7 is "ph 7"."""
+        return bool(self.named and words) and on_the_plate(words) != on_the_plate(self.named)
+
+    def stops(self, entry: Entry) -> str:
+        """Why what was read stops the work; empty where it does not."""
+        if entry.said.get("cannot") or entry.unreadable:
+            return ""
+        if self.named:
+            return self.stop_named if self.another(entry.text) else ""
+        return self.stop(entry.reading) if entry.reading is not None and self.outside(entry.reading) else ""
+
+    @property
+    def stop_named(self) -> str:
+        return f"not {self.named}, which the plan is for: stop"
 
     def letter_of(self, entry: Entry) -> str:
         """Of the release by which a reading was judged: on the page it was typed on, else by its time."""
@@ -69,6 +87,8 @@ class Limit:
             )
         if not self.given:
             return ""
+        if self.named:
+            return self.stops(entry) if entry.text else "no number written"
         if entry.reading is None:
             return "cannot be read" if entry.unreadable else "no number"
         return self.stop(entry.reading) if self.outside(entry.reading) else ""
@@ -92,6 +112,8 @@ class Limit:
         how = f" {self.how}" if self.how and self.given else ""
         if self.lacks:
             return f"No limit: {self.lacks}. The reading is kept, and it stays open."
+        if self.named:
+            return f"{self.plan[:1].upper()}{self.plan[1:]} is for {self.named}, and for no other.{how}"
         if self.least is not None and self.high is not None:
             if self.least == -self.high:
                 return f"Accepted within {self.high:g}{unit}, more or less{by}.{how}"
@@ -99,6 +121,11 @@ class Limit:
         if self.least is not None:
             return f"Accepted {_said(self.least)}{unit} or more{by}.{how}"
         return f"Accepted {_said(self.high)}{unit} or less{by}.{how}" if self.high is not None else ""
+
+
+def on_the_plate(words: str) -> str:
+    """A number as it is compared: letters and digits alone (the phone's: ``another`` of entries.js)."""
+    return "".join(filter(str.isalnum, words.lower()))
 
 
 def _said(value: float) -> str:

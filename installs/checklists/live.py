@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import KW_ONLY, dataclass
+from collections.abc import Mapping
+from dataclasses import KW_ONLY, dataclass, field
 from datetime import datetime, timedelta
 from typing import Any
 from urllib.parse import urlencode
@@ -32,25 +33,29 @@ class Live:
     entry: int
     event: int
     sheet: int = 1
+    more: Mapping[str, str] = field(default_factory=dict)  # what else the page was asked for
 
     @property
     def url(self) -> str:
-        carried = {"seen": self.seen, "entry": self.entry, "event": self.event, "sheet": self.sheet}
+        own = {"seen": self.seen, "entry": self.entry, "event": self.event, "sheet": self.sheet}
+        carried = {**self.more, **own}
         return f"{self.path}?{urlencode(carried)}"
 
 
-def opened(path: str, stands: Stands, sheet: int = 1) -> Live:
+def opened(path: str, stands: Stands, sheet: int = 1, more: Mapping[str, str] | None = None) -> Live:
     """For a page that is opened now, at this version of the record."""
     since = {name: newest(stands, label) for name, label in NEWEST.items()}
-    return Live(path, seen(stands), **since, sheet=sheet)
+    return Live(path, seen(stands), **since, sheet=sheet, more=more or {})
 
 
-def renewed(request: PersonRequest, stands: Stands, sheet: int = 1) -> Live | None:
+def renewed(
+    request: PersonRequest, stands: Stands, sheet: int = 1, more: Mapping[str, str] | None = None
+) -> Live | None:
     """For a page that asks again; None while it shows the record as it stands."""
     if request.GET.get("seen") == seen(stands):
         return None
     since = {name: _key(request.GET.get(name, "")) for name in NEWEST}
-    return Live(request.path, seen(stands), **since, sheet=sheet)
+    return Live(request.path, seen(stands), **since, sheet=sheet, more=more or {})
 
 
 def _key(text: str) -> int:
@@ -110,8 +115,10 @@ def said(entry: Entry) -> str:
     state = "not done:" if entry.said.get("cannot") else "failed" if entry.said.get("failed") else ""
     if entry.unreadable:
         state = f"cannot be read: {entry.unreadable}."
+    if entry.struck:
+        state = "crossed out:" if entry.text else "crossed out"
     done = "" if number or state or entry.text else "done"
-    again = "corrected to" if entry.corrects_id else ""
+    again = "corrected to" if entry.corrects_id and not entry.struck else ""
     return " ".join(
         part for part in (entry.code, entry.subject, again, number, state, entry.text, done) if part
     )

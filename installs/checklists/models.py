@@ -172,6 +172,11 @@ class Entry(models.Model):
         return None if self.unreadable or self.said.get("cannot") else self.number
 
     @property
+    def struck(self) -> bool:
+        """It only says that the entry it corrects was not so: neither of the two stands."""
+        return self.corrects_id is not None and bool(self.said.get("struck"))
+
+    @property
     def strange(self) -> tuple[str, ...]:
         """Keys that nobody declared: kept, and read by nobody."""
         return self._read.strange

@@ -186,6 +186,7 @@ ANY = Within(-LARGEST_READING, LARGEST_READING)
 EVERY: dict[str, Kind] = {
     "cannot": Flag(),
     "failed": Flag(),
+    "struck": Flag(),  # what it corrects was not so, and nothing is put in its place
     "signed": Words(80),
     "out_of_tolerance": Flag(),
     "confirmed": Several(Words(500), 20),

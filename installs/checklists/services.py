@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import math
 import uuid as uuids
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
 from functools import partial
 from typing import Any
 
@@ -14,13 +14,13 @@ from django.core.exceptions import ValidationError
 from django.db import transaction
 
 from installs.checklists.library import ListFile, shipped_lists
-from installs.checklists.models import Device, Entry, Item, JobList
+from installs.checklists.models import Device, Entry, Item, ItemKind, JobList
 from installs.checklists.said import AS_SENT
-from installs.checklists.standing import named
+from installs.checklists.standing import AGAIN_AND_AGAIN, named
 from installs.checklists.subjects import allowed_for, subjects_of
 from installs.files.models import StoredFile
 from installs.jobs.getters import locked
-from installs.jobs.models import Job
+from installs.jobs.models import Event, Job
 from installs.jobs.sealing import START_OF_CHAIN, digest, is_hash_of
 from installs.jobs.services import write_event
 from installs.people.models import User
@@ -44,14 +44,18 @@ def copy_lists(job: Job, *, by: User, at: datetime) -> list[JobList]:
 
 def _copy_missing(job: Job, *, by: User, at: datetime) -> list[JobList]:
     have = set(job.lists.values_list("key", flat=True))
-    copied = [_copy(job, shipped, at) for shipped in shipped_lists().values() if shipped.key not in have]
+    # what was entered before its list was there is of it
+    early = set(job.entries.filter(item=None).values_list("code", flat=True))
+    copied = [
+        _copy(job, shipped, at, early) for shipped in shipped_lists().values() if shipped.key not in have
+    ]
     if copied:
         names = ", ".join(f"{c.title} {c.version}" for c in copied)
         write_event(job, "checklists copied", f"Checklists copied: {names}.", by=by, at=at)
     return copied
 
 
-def _copy(job: Job, shipped: ListFile, at: datetime) -> JobList:
+def _copy(job: Job, shipped: ListFile, at: datetime, early: set[str]) -> JobList:
     kept = JobList.objects.create(
         job=job,
         key=shipped.key,
@@ -63,8 +67,9 @@ def _copy(job: Job, shipped: ListFile, at: datetime) -> JobList:
     items = Item.objects.bulk_create(
         Item(list=kept, position=position, **fields) for position, fields in enumerate(shipped.items, start=1)
     )
-    for item in items:  # what was entered before the list was there is of it
-        job.entries.filter(item=None, code=item.code).update(item=item)
+    for item in items:
+        if item.code in early:
+            job.entries.filter(item=None, code=item.code).update(item=item)
     return kept
 
 
@@ -108,8 +113,11 @@ def record(
         if all(kept.content_hash != digest(_content(number, *said)) for number in numbers_of(job)):
             raise Conflict("This entry was sent before with other content. Both are kept where they are.")
         return Taken(kept, new=False)
-    if item is not None and not {"cannot", "file", AS_SENT} & set(data or {}):
+    if item is not None and not {"cannot", "file", "struck", AS_SENT} & set(data or {}):
         _known_subject(job, item, subject)
+    old = _corrected(job, corrects, code) if corrects else None
+    if (data or {}).get("struck"):
+        _may_be_struck(old, item, subject, text, by=by, at=taken_at)
     last = job.entries.order_by("-sequence").first()
     entry = Entry(
         uuid=key,
@@ -123,19 +131,47 @@ def record(
         text=text[:1000],
         data=dict(data or {}),
         photo=photo,
-        corrects=_corrected(job, corrects, code) if corrects else None,
+        corrects=old,
         taken_at=taken_at,
         received_at=received_at,
         skew_s=float(device.skew_s) if device else 0.0,
         person=by,
         device=device,
-        noted=dict(noted or {}),
         content_hash=content_hash,
         previous_hash=last.hash if last else START_OF_CHAIN,
     )
     entry.hash = line_hash(entry)
     entry.save(force_insert=True)
+    if noted:
+        note(entry, noted, by=by, at=received_at)
     return Taken(entry, new=True)
+
+
+NOTED = "entry noted"
+
+
+def note(entry: Entry, said: Mapping[str, str], *, by: User, at: datetime) -> None:
+    """Put words beside an entry: that it came late, that nobody has judged it. Holds the job's lock.
+
+    The entry was sealed before them, so the chain of the job's log says them: all that stands beside the
+    entry from now on, so that the last such line of an entry is what stands there (``notes_faults``).
+    """
+    entry.noted = {**entry.noted, **said}
+    Entry.objects.filter(pk=entry.pk).update(noted=entry.noted)
+    words = "; ".join(said.values())
+    data = {"entry": str(entry.uuid), "sequence": entry.sequence, "noted": entry.noted}
+    write_event(entry.job, NOTED, f"{entry}, entry {entry.sequence}: {words}.", by=by, at=at, data=data)
+
+
+def notes_faults(entries: Iterable[Entry], events: Iterable[Event]) -> Iterator[str]:
+    """Each entry beside which something else stands than the job's log says was noted."""
+    told: dict[str, Any] = {}
+    for event in events:
+        if event.verb == NOTED and isinstance(event.data, dict):
+            told[str(event.data.get("entry"))] = event.data.get("noted")
+    for entry in entries:
+        if entry.noted != told.get(str(entry.uuid), {}):
+            yield f"line {entry.sequence}: what stands beside it is not what the log says was noted"
 
 
 def _item_of(job: Job, code: str, *, by: User, at: datetime) -> Item | None:
@@ -154,6 +190,31 @@ def _known_subject(job: Job, item: Item, subject: str) -> None:
         raise ValidationError(
             {"subject": f"There is no {subject or 'such ' + item.per}: {', '.join(names)}."}
         )
+
+
+def strikeable(item: Item | None) -> bool:
+    """Not a reading, nor what is told of a truck: that is corrected by what was right."""
+    return item is None or not (item.kind == ItemKind.READING or item.per in AGAIN_AND_AGAIN)
+
+
+TAKE_BACK_S = 60  # whoever pressed the wrong button sees it on the next card
+
+
+def _may_be_struck(
+    old: Entry | None, item: Item | None, subject: str, text: str, *, by: User, at: datetime
+) -> None:
+    """ValidationError where nothing is named, where a reading would vanish that others rest on, or where it
+    is not said why: at once and by the same hand it needs no words, by the phone's own clock.
+
+    A reading, and what is told of a truck, is corrected by what was right: a cold night is never struck.
+    """
+    if old is None or old.subject != subject[:60]:
+        raise ValidationError({"corrects": "Which entry is crossed out?"})
+    if not strikeable(item):
+        raise ValidationError({"corrects": "A reading is not crossed out: correct it by what was right."})
+    at_once = by.pk == old.person_id and timedelta(0) <= at - old.taken_at <= timedelta(seconds=TAKE_BACK_S)
+    if not text.strip() and not at_once:
+        raise ValidationError({"text": "Say what was wrong."})
 
 
 def line_hash(entry: Entry) -> str:

@@ -11,7 +11,7 @@ from django import forms
 from django.core.exceptions import ValidationError
 from django.utils import timezone
 
-from installs.checklists.forms import over
+from installs.checklists.forms import another, over
 from installs.checklists.held_photo import HeldPhoto, held, hold
 from installs.checklists.key_in import Written
 from installs.checklists.library import likely
@@ -128,6 +128,8 @@ class LineForm(PaperLine):
             self.add_error("value", "The name of who signed, or a photo of the signed card.")
         elif kind == ItemKind.DOCUMENT and not value and not shown:
             self.add_error("value", "Its number, or a photo of it.")
+        elif kind == ItemKind.DOCUMENT and value and self.limit.another(value):
+            self.ask("value", another(self.limit, value))
         elif kind in (ItemKind.TICK, ItemKind.TORQUE) and not cleaned.get("done"):
             self.add_error("done", "Done, or not done?")
         elif kind == ItemKind.PHOTO and not shown:

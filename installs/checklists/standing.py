@@ -17,11 +17,22 @@ def standing(entries: Iterable[Entry]) -> list[Entry]:
     """Entries in the order of our receipt without those that a later one corrects.
 
     Two devices on one item are two standing entries: both are shown, a person settles it by a
-    correction.
+    correction. What is struck counts for nothing, and what it had corrected stands again.
     """
     in_order = sorted(entries, key=lambda e: e.sequence)
-    corrected = {e.corrects_id for e in in_order if e.corrects_id}
-    return [e for e in in_order if e.pk not in corrected]
+    struck = struck_keys(in_order)
+    counted = [e for e in in_order if e.pk not in struck]
+    corrected = {e.corrects_id for e in counted if e.corrects_id}
+    return [e for e in counted if e.pk not in corrected and not e.struck]
+
+
+def struck_keys(in_order: Iterable[Entry]) -> set[int]:
+    """Keys of entries that a later one strikes; what is struck itself strikes nothing."""
+    struck: set[int] = set()
+    for entry in reversed(list(in_order)):
+        if entry.struck and entry.pk not in struck and entry.corrects_id is not None:
+            struck.add(entry.corrects_id)
+    return struck
 
 
 def happened(entry: Entry) -> bool:

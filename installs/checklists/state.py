@@ -8,7 +8,15 @@ from dataclasses import dataclass
 
 from installs.checklists.limits import Limit, limit_of, limits_of, own
 from installs.checklists.models import Entry, Item, JobList, Weight
-from installs.checklists.standing import AGAIN_AND_AGAIN, by_code, differing, lacking, standing
+from installs.checklists.standing import (
+    AGAIN_AND_AGAIN,
+    by_code,
+    differing,
+    lacking,
+    named,
+    standing,
+    struck_keys,
+)
 from installs.checklists.subjects import allowed_for, names_for, subjects_of, trucks_of
 from installs.jobs.models import Job
 
@@ -21,6 +29,7 @@ class ItemState:
     names: tuple[str, ...] = ()  # of every subject, where the designs say, or the tickets
     allowed: tuple[str, ...] = ()  # what may be recorded: those, and what is recorded beside them
     given: Limit | None = None  # what a release gives for its readings
+    struck: tuple[tuple[Entry, Entry], ...] = ()  # what was not so, and who said it
 
     @property
     def limit(self) -> Limit:
@@ -33,7 +42,8 @@ class ItemState:
     @property
     def judged(self) -> dict[int, str]:
         """Of readings that a release judges, by the entry's key: the release, or why it does not count."""
-        by_plan = [e for e in self.standing if self.limit.plan + self.limit.lacks and e.number is not None]
+        read = [e for e in self.standing if e.number is not None or (self.limit.named and e.text)]
+        by_plan = [e for e in read if self.limit.plan + self.limit.lacks]
         return {e.pk: self.limit.fault(e) or f"by {self.limit.plan}" for e in by_plan}
 
     @property
@@ -44,10 +54,11 @@ class ItemState:
     def disputed(self) -> bool:
         """Two hands on one subject: both are shown until a person settles it.
 
-        Of an item that goes one by one they must differ, for a leg may be taped again.
+        Of an item that goes one by one they must differ, for a leg may be taped again. Where the designs say
+        no subjects, entries that name different ones are of different things.
         """
         if self.item.per == "":
-            return len(self.standing) > 1
+            return len({named(entry.subject, "") for entry in self.standing}) < len(self.standing)
         if self.item.per in AGAIN_AND_AGAIN:
             return False
         return bool(self.names) and differing(self.item, self.standing)
@@ -88,6 +99,10 @@ def list_states(job: Job, lists: Iterable[JobList] | None = None) -> list[ListSt
     stands = defaultdict(list)
     for entry in standing(entries):
         stands[entry.item_id].append(entry)
+    struck, gone = defaultdict(list), struck_keys(entries)
+    for entry in entries:
+        if entry.struck and entry.pk not in gone and entry.corrects_id in by_pk:
+            struck[entry.item_id].append((by_pk[entry.corrects_id], entry))
     subjects, limits = subjects_of(job), limits_of([job])[job.pk]
 
     def state(item: Item) -> ItemState:
@@ -95,7 +110,8 @@ def list_states(job: Job, lists: Iterable[JobList] | None = None) -> list[ListSt
         trucks = trucks_of(item, items[item.list_id], stands)
         corrected = {e.pk: by_pk[e.corrects_id] for e in rows if e.corrects_id in by_pk}
         names, allowed = trucks or names_for(item, subjects), trucks or allowed_for(item, subjects)
-        return ItemState(item, tuple(rows), corrected, names, allowed, limit_of(item, limits))
+        given = limit_of(item, limits)
+        return ItemState(item, tuple(rows), corrected, names, allowed, given, tuple(struck[item.pk]))
 
     return [ListState(kept, tuple(map(state, items[kept.pk]))) for kept in asked]
 

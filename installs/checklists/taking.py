@@ -16,7 +16,7 @@ from django.db import OperationalError, transaction
 
 from installs.checklists.models import Entry, Item
 from installs.checklists.said import number_fault, read_said
-from installs.checklists.services import Taken, record
+from installs.checklists.services import Taken, note, record
 from installs.jobs.deviations import NOT_JUDGED, NOT_JUDGED_ELSEWHERE
 from installs.jobs.getters import closed_to, locked
 from installs.jobs.models import Job
@@ -43,7 +43,7 @@ def take_entry(
 
     ``fields`` are those of checklists.services.record. What came from the phone's queue was seen in the
     field, so it is kept also where it cannot be read; a form refuses that, for its person is still there to
-    ask. An entry that was sent before is not judged again, nor one that cannot be read.
+    ask. An entry that was sent before is not judged again, nor one that cannot be read or only strikes one.
     """
     job = locked(job, archived_too=True)
     if not from_phone:
@@ -51,7 +51,7 @@ def take_entry(
         if closed := closed_to(job, fields["taken_at"]):
             raise ValidationError(closed)
     taken = record(job, by=by, received_at=received_at, **fields)
-    if taken.new and not taken.entry.unreadable:
+    if taken.new and not taken.entry.unreadable and not taken.entry.struck:
         for judge in JUDGES:
             _judged(judge, job, taken.entry, by, received_at)
     return taken
@@ -86,8 +86,7 @@ def _judged(judge: Judge, job: Job, entry: Entry, by: User, at: datetime) -> Non
         raise  # the database is locked or away: nothing is kept, and it comes again
     except Exception as error:
         log.exception("an entry was not judged: %s %s of %s", entry.code, entry.uuid, job.number)
-        entry.noted = {**entry.noted, "not judged": f"{judge.__module__}: {type(error).__name__}"}
-        Entry.objects.filter(pk=entry.pk).update(noted=entry.noted)
+        note(entry, {"not judged": f"{judge.__module__}: {type(error).__name__}"}, by=by, at=at)
         phase = entry.item.list.phase if entry.item else ""
         kind = NOT_JUDGED.get(phase, NOT_JUDGED_ELSEWHERE)
         title = kind.title.format(entry=entry, sequence=entry.sequence)[:80]

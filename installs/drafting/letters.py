@@ -54,3 +54,22 @@ def inches_alone(inches: float, parts: int = 32) -> str:
     shared = math.gcd(part, parts)
     fraction = f"{part // shared}/{parts // shared}" if part else ""
     return f"{' '.join(word for word in (str(whole) if whole or not fraction else '', fraction) if word)} in"
+
+
+def shortened(text: str, most_px: float, size: float) -> str:
+    """The text, or as many of its words as fit."""
+    fits = text
+    while text_width(fits, size) > most_px and " " in fits:
+        fits = fits.rsplit(" ", 1)[0]
+    return fits
+
+
+def wrapped(text: str, most_px: float, size: float) -> list[str]:
+    lines = [""]
+    for word in text.split():
+        candidate = f"{lines[-1]} {word}".strip()
+        if text_width(candidate, size) > most_px and lines[-1]:
+            lines.append(word)
+        else:
+            lines[-1] = candidate
+    return lines

@@ -136,7 +136,9 @@ def _lettering(shape: Lettering, colors: dict[str, str]) -> str:
 
 
 def _paint(pen: Pen, colors: dict[str, str]) -> str:
-    parts = [_class(pen.fill) or _class(pen.ink)]
+    # what is filled with the ground still has a line in its own ink
+    named = (pen.fill, pen.ink if pen.weight or not pen.fill else "")
+    parts = [_class(" ".join(name for name in named if name not in ("", "ink")))]
     if pen.fill:
         parts.append(f' fill="{colors[pen.fill]}"')
     if pen.weight:

@@ -14,7 +14,7 @@ from installs.jobs.models import Job
 from installs.jobs.services import write_event
 from installs.people.models import User
 from installs.work.models import State, WorkRequest
-from installs.work.services import request_work
+from installs.work.services import cancel, request_work
 
 KIND = "export.job"
 
@@ -36,6 +36,17 @@ class Standing:
         return name if name and default_storage.exists(name) else ""
 
     @property
+    def why_not(self) -> str:
+        """Why there is none; "" while it is waited for or written."""
+        if self.work.state == State.CANCELLED:
+            return "It was cancelled."
+        return self.work.error
+
+    @property
+    def is_stopping(self) -> bool:
+        return self.is_waiting and self.work.cancel_asked_at is not None
+
+    @property
     def megabytes(self) -> float:
         size: int = (self.work.result or {}).get("bytes", 0)
         return size / 1e6
@@ -51,6 +62,13 @@ def order_archive(job: Job, *, by: User, at: datetime) -> WorkRequest:
     write_event(job, "archive ordered", "Everything of the job is written out as an archive.", by=by, at=at)
     count = _asked(job).count()
     return request_work(KIND, {"job": job.pk}, by=by, at=at, key=f"job {job.pk}, {count + 1}")
+
+
+def stop_archive(job: Job, *, by: User, at: datetime) -> None:
+    """The one that is waited for stops at its next step; nothing of it is left."""
+    last = newest(locked(job, archived_too=True))
+    if last is not None and last.is_waiting:
+        cancel(last.work, by=by, at=at)
 
 
 def newest(job: Job) -> Standing | None:

@@ -20,6 +20,7 @@ from installs.files.models import Sending, StoredFile
 from installs.people.models import User
 
 PHOTO_LONG_SIDE_PX = 1600
+MARK_LONG_SIDE_PX = 480
 # Of a picture that is opened: 24-megapixel cameras make up to 6048 x 4032. As PNG that is about 0.2 GB open.
 MOST_PIXELS = 25_000_000
 TOO_MANY_PIXELS = f"The picture is larger than {MOST_PIXELS // 1_000_000} megapixels: send a smaller one."
@@ -87,6 +88,15 @@ def whole_pictures_only() -> Iterator[None]:
 
 def store_photo(upload: IO[bytes], *, by: User, at: datetime) -> StoredFile:
     """A photo re-encoded as JPEG: whatever is not a picture is refused, hidden data is dropped."""
+    return _store_picture(upload, PHOTO_LONG_SIDE_PX, by=by, at=at)
+
+
+def store_mark(upload: IO[bytes], *, by: User, at: datetime) -> StoredFile:
+    """A firm's mark, small enough to be frozen into every packet; what is clear in it is white as paper."""
+    return _store_picture(upload, MARK_LONG_SIDE_PX, by=by, at=at)
+
+
+def _store_picture(upload: IO[bytes], most_px: int, *, by: User, at: datetime) -> StoredFile:
     content = bounded(upload)
     try:
         with whole_pictures_only():
@@ -94,10 +104,10 @@ def store_photo(upload: IO[bytes], *, by: User, at: datetime) -> StoredFile:
             if picture.width * picture.height > MOST_PIXELS:
                 raise ValidationError(TOO_MANY_PIXELS)
             # made small while it is decoded, and only then turned: a JPEG is never open in its full size
-            picture.thumbnail((PHOTO_LONG_SIDE_PX, PHOTO_LONG_SIDE_PX))
+            picture.thumbnail((most_px, most_px))
             # phones turn a picture by a note beside it, which is dropped below
             picture = ImageOps.exif_transpose(picture)
-            plain = picture.convert("RGB")
+            plain = _on_white(picture)
             plain.info.clear()  # a comment would be written along
             encoded = io.BytesIO()
             plain.save(encoded, "JPEG", quality=85)
@@ -108,6 +118,15 @@ def store_photo(upload: IO[bytes], *, by: User, at: datetime) -> StoredFile:
     return store_bytes(encoded.getvalue(), "image/jpeg", getattr(upload, "name", "photo"), by=by, at=at)
 
 
+def _on_white(picture: Image.Image) -> Image.Image:
+    """A JPEG has no clear places; left alone they would come out black."""
+    if not picture.has_transparency_data:
+        return picture.convert("RGB")
+    ground = Image.new("RGBA", picture.size, "white")
+    ground.alpha_composite(picture.convert("RGBA"))
+    return ground.convert("RGB")
+
+
 def store_pdf(upload: IO[bytes], *, by: User, at: datetime) -> StoredFile:
     """A PDF as it was sent; readers look for its end mark in the last 1024 bytes (ISO 32000-1, annex H)."""
     content = bounded(upload)
@@ -116,6 +135,33 @@ def store_pdf(upload: IO[bytes], *, by: User, at: datetime) -> StoredFile:
     if b"%%EOF" not in content[-1024:]:
         raise ValidationError("This PDF is cut off: its end is missing. Send it again.")
     return store_bytes(content, "application/pdf", getattr(upload, "name", "paper.pdf"), by=by, at=at)
+
+
+def refuse_unbindable(upload: Any) -> None:
+    """ValidationError for a PDF that cannot be bound into a paper: locked, damaged, or without a page."""
+    if upload is None:
+        return
+    content = bounded(upload)
+    upload.seek(0)
+    if content.startswith(b"%PDF-"):
+        pages_of(content)
+
+
+def pages_of(content: bytes) -> int:
+    """How many pages a PDF has; ValidationError for one that cannot be bound."""
+    from pypdf import PdfReader
+    from pypdf.errors import PyPdfError
+
+    try:
+        reader = PdfReader(io.BytesIO(content))
+        if reader.is_encrypted:
+            raise ValidationError("This PDF is locked by a password; attach one that is not.")
+        pages = len(reader.pages)
+    except (PyPdfError, ValueError, KeyError, TypeError, IndexError, AttributeError, RecursionError) as error:
+        raise ValidationError("This PDF cannot be read; it may be damaged.") from error
+    if pages == 0:
+        raise ValidationError("This PDF has no page.")
+    return pages
 
 
 def store_paper(upload: Any, *, by: User, at: datetime) -> StoredFile:

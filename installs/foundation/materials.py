@@ -38,7 +38,14 @@ def _bars(mark: BarMark) -> Line:
     bent = "" if mark.shape == "straight" else f" to cut, {mark.shape}"
     heavy = f", {mark.weight_lb:,.0f} lb"
     detail = f"{mark.mark}, {feet_and_inches(mark.piece_ft)}{bent}, {where.strip()}{lapped}{heavy}"
-    return Line(DIGGING, f"Bar {mark.size}, Grade 60", detail, mark.count * mark.pieces, "each", 0.0)
+    return Line(
+        DIGGING,
+        f"Bar {mark.size}, Grade 60",
+        detail,
+        mark.count * mark.pieces,
+        "each",
+        by_weight_lb=mark.weight_lb,
+    )
 
 
 def _steel(facts: FoundationFacts) -> list[Line]:
@@ -58,6 +65,7 @@ def _anchors(facts: FoundationFacts) -> list[Line]:
             line.quantity,
             "each",
             float(legs) if line.item in SPARED else 0.0,
+            good=", ".join(filter(None, [line.item, line.detail])),
         )
         for line in facts.anchors
     ]

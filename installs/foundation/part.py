@@ -58,6 +58,7 @@ PART = Part(
         Sheet("template", template_sheet),
     ),
     equipment=equipment,
+    criteria=("seismic_category", "frost_ft", "soil", "report_bearing_psf"),
     materials=lines,
     strip=strip,
     given=given,

@@ -47,7 +47,7 @@ def checks_sheet(job: Job, revision: DesignRevision) -> dict[str, Any]:
         "letter": revision.letter,
         "rose_words": rose_words(facts, figures.prevailing),
         "acceptances": [
-            {"check": titles.get(a.check_key, a.check_key), "engineer": a.engineer.named, "reason": a.reason}
+            {"check": titles.get(a.check_key, a.check_key), "engineer": a.in_words, "reason": a.reason}
             for a in revision.acceptances.select_related("engineer")
         ],
         "figures": _numbered(revision),

@@ -22,6 +22,7 @@ from installs.foundation.standing import standing_of
 from installs.foundation.survey import SurveyForm, in_words, judged, record_survey
 from installs.foundation.words import rose_words, would_pass
 from installs.jobs.design_views import DECISIONS, DesignPage, design_page
+from installs.jobs.filling import Offer
 from installs.jobs.requests import JobRequest
 from installs.people.access import allow, may
 from installs.sent.once import once, sends
@@ -41,11 +42,27 @@ def _more(draft: FoundationDesign, reviewed: Review | None) -> dict[str, Any]:
     }
 
 
+def _offers(draft: FoundationDesign, reviewed: Review | None) -> dict[str, Offer]:
+    """The pad with the least concrete that passes, as the page says it."""
+    pad = smallest(draft, reviewed).found if reviewed is not None else None
+    if pad is None:
+        return {}
+    figures: dict[str, Any] = {"side_ft": pad.side_ft, "thickness_ft": pad.thickness_ft}
+    figures["other_side_ft"] = None
+    words = f"{pad.side_ft:g} ft by {pad.thickness_ft:g} ft thick"
+    if pad.size:
+        figures |= {"bars": pad.count, "bar_size": pad.size, "bars_other": None}
+        figures |= {"upper_bars": pad.upper_count, "upper_bar_size": pad.upper_size, "upper_bars_other": None}
+        words += f", {pad.count} {pad.size} below, {pad.upper_count} {pad.upper_size} above"
+    return {"least-concrete": Offer(words, figures, "least concrete that passes")}
+
+
 PAGE = DesignPage(
     key="foundation",
     form=FoundationForm,
     draw=draw,
     more=_more,
+    offers=_offers,
 )
 
 

@@ -15,11 +15,12 @@ from installs.checklists.standing import by_code, happened, lacking, newest, sat
 from installs.checklists.state import open_words
 from installs.checklists.subjects import Subjects, names_for, subjects_in
 from installs.gates.job_facts import CureFact, JobFacts, PermitFact, TowerFact, VisitFact
-from installs.gates.planned import planned_days
+from installs.gates.planned import Planned, planned_days
 from installs.inspection.models import Inspection
 from installs.inspection.review import written_acceptance
 from installs.jobs.deviations import held_by
 from installs.jobs.getters import open_deviations, phases_begun
+from installs.jobs.kept import Kept
 from installs.jobs.models import DesignRevision, Job
 from installs.jobs.reading import known, moment, one_reading, read_once
 from installs.jobs.standing import Footing, footings
@@ -46,8 +47,11 @@ def facts_of(job: Job, at: datetime) -> JobFacts:
 
 
 @one_reading()
-def load_facts(jobs: Iterable[Job], at: datetime) -> dict[int, JobFacts]:
-    """Facts by job pk as they are known at ``at``: with them a gate is judged for any day."""
+def load_facts(jobs: Iterable[Job], at: datetime, planned: Planned | None = None) -> dict[int, JobFacts]:
+    """Facts by job pk as they are known at ``at``: with them a gate is judged for any day.
+
+    ``planned``: the crew days, where whoever asks has read them.
+    """
     asked = list(jobs)
     keys = [job.pk for job in asked]
     permits = standing_permits(asked)
@@ -68,7 +72,7 @@ def load_facts(jobs: Iterable[Job], at: datetime) -> dict[int, JobFacts]:
     standing = footings(asked)
     checks = _checks_of(standing.values())
     cures, torque, lifts = load_cures(asked, at), load_torque(asked), load_lifts(asked)
-    planned = planned_days(asked)
+    planned_of = planned_days(asked) if planned is None else planned
     found = {}
     for job in asked:
         day = job.local(at).date()
@@ -110,8 +114,8 @@ def load_facts(jobs: Iterable[Job], at: datetime) -> dict[int, JobFacts]:
             concrete_accepted=_accepted(written.accepted, cures.get(job.pk)),
             acceptance_why=written.why,
             held=_held(deviations[job.pk]),
-            planned={phase: days.work[-1] for phase, days in planned[job.pk].items() if days.work},
-            crew_days=planned[job.pk],
+            planned={phase: days.work[-1] for phase, days in planned_of[job.pk].items() if days.work},
+            crew_days=planned_of[job.pk],
         )
     return found
 
@@ -133,10 +137,21 @@ def _visits(keys: list[int]) -> Iterable[Inspection]:
     return rows.annotate(to_correct=wanted).order_by("inspected_on", "pk")
 
 
+# of a release what a gate asks of its checks, a hundredth of them, by the words that the database has of it
+_CHECKS = Kept(most=20_000)
+ASKED = ("key", "title", "verdict")
+
+
 def _checks_of(standing: Iterable[Footing]) -> dict[int, Any]:
     """By release, of the parts whose own checks a gate asks."""
-    asked = [f.in_force[part].pk for f in standing for part in CHECKED if part in f.in_force]
-    return dict(DesignRevision.objects.filter(pk__in=asked).values_list("pk", "checks"))
+    # ``words`` is annotated by ``footings``
+    asked: list[Any] = [f.in_force[part] for f in standing for part in CHECKED if part in f.in_force]
+
+    def read(keys: list[int]) -> dict[int, Any]:
+        rows = DesignRevision.objects.filter(pk__in=keys).values_list("pk", "checks")
+        return {pk: tuple({name: each[name] for name in ASKED} for each in checks) for pk, checks in rows}
+
+    return _CHECKS.each({r.pk: r.words for r in asked}, read)
 
 
 def _digs(station: DesignRevision | None) -> bool:
@@ -213,9 +228,9 @@ def _beyond(items: list[Item], entries: dict[str, list[Entry]], limits: Limits) 
     for item in items:
         limit = limit_of(item, limits)
         for entry in newest(item, entries.get(item.code, ())).values() if limit.plan else ():
-            if entry.number is not None and not limit.lacks and limit.outside(entry.number):
-                read = quantity_words(entry.number, entry.unit)
-                found[item.list.phase].append(f"{item.code} {read} is {limit.stop(entry.number)}")
+            if not limit.lacks and (stop := limit.stops(entry)):
+                read = entry.text if entry.number is None else quantity_words(entry.number, entry.unit)
+                found[item.list.phase].append(f"{item.code} {read} is {stop}")
     return {phase: tuple(words) for phase, words in found.items()}
 
 

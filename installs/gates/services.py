@@ -14,11 +14,13 @@ from django.db import transaction
 from installs.checklists.state import open_items
 from installs.gates.facts import facts_of
 from installs.gates.rules import GateState, gate, unfinished, unfinished_before
+from installs.gates.shown import phase_shown
 from installs.jobs.getters import locked
 from installs.jobs.models import Job, PhaseState
 from installs.jobs.phases import BY_KEY, STARTABLE, gate_of, title_of
 from installs.jobs.services import write_event
 from installs.people.models import User
+from installs.sent.seen import Seen
 from sitecalc.wording import clock_words, day_words
 
 
@@ -34,6 +36,12 @@ def gate_now(job: Job, key: str, at: datetime, on: date | None = None) -> GateSt
     """The gate from the facts in the database as they are at ``at``: on that day, or for the day ``on``."""
     today = job.local(at).date()
     return gate(key, facts_of(job, at), on or today, today=today)
+
+
+def phase_now(job: Job, key: str, at: datetime) -> Seen:
+    """What a page that offers to start or finish the phase shows of it at ``at``."""
+    state = job.phases.select_related("started_by", "finished_by").filter(key=key).first()
+    return phase_shown(job, key, facts_of(job, at), state, job.local(at).date())
 
 
 @transaction.atomic

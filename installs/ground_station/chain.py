@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
 from installs.ground_station.review import turbine_system
 from sitecalc.checks import readable
-from sitecalc.ground_station.figures import SIDES, GroundStationFigures, RunRow
+from sitecalc.ground_station.figures import SIDES, DisconnectRow, GroundStationFigures, RunRow
 from sitecalc.ground_station.tables import named
 
 
@@ -43,16 +43,29 @@ def chain(
     pass, by the run's name.
     """
     by_name = {run["name"]: run for run in runs}
-    before, after = (
-        [
-            item
-            for row in design.runs
-            if row.side == side
-            for item in _run_items(design, row, by_name.get(row.name), (faults or {}).get(row.name, []))
-        ]
-        for side in SIDES
-    )
-    return [*_turbine_end(design), *before, *_converter(design)], [*after, *_service_end(design)]
+
+    def run(row: RunRow) -> Item:
+        return _run(design, row, by_name.get(row.name), (faults or {}).get(row.name, []))
+
+    before = [item for row in design.runs if row.side == SIDES[0] for item in (run(row), *_breaker(row))]
+    return [*_turbine_end(design), *before, *_converter(design)], _to_the_service(design, run)
+
+
+def _to_the_service(design: GroundStationFigures, run: Callable[[RunRow], Item]) -> list[Item]:
+    """Runs, each with what stands at its end; the last one's breaker is the one on the bus, or at the tap.
+
+    A disconnect, or the meter, that a run names as its end stands there; the others behind the last run.
+    """
+    rows = [row for row in design.runs if row.side == SIDES[1]]
+    devices = _devices(design)
+    items: list[Item] = []
+    for row in rows[:-1]:
+        named_here = [each for each in devices if each.title.lower() == row.end.strip().lower()]
+        devices = [each for each in devices if each not in named_here]
+        items += [run(row), *_breaker(row), *named_here]
+    last = rows[-1:]
+    items += [*map(run, last), *devices]
+    return [*items, *(item for row in last for item in _breaker(row)), *_service_end(design)]
 
 
 def _turbine_end(design: GroundStationFigures) -> list[Item]:
@@ -99,9 +112,9 @@ def _converter(design: GroundStationFigures) -> list[Item]:
     return items
 
 
-def _run_items(
+def _run(
     design: GroundStationFigures, row: RunRow, result: Mapping[str, Any] | None, faults: list[str]
-) -> list[Item]:
+) -> Item:
     system = turbine_system(design.turbine_kind) if row.side == SIDES[0] else design.inverter_system
     wires = (3 if system == "3-phase" else 2) + (1 if row.neutral == "yes" else 0)
     sets = int(row.sets or 1)
@@ -120,28 +133,26 @@ def _run_items(
         f"{many}{wires} - {named(row.size)} {row.metal} {row.insulation}{ground}",
         f"{conduit}{cover}{drop}",
     )
-    items = [Item("run", row.name, lines, 12, wires=wires, faults=tuple(faults))]
-    if row.breaker_a:
-        rating = f", {row.interrupting_a:,.0f} AIC" if row.interrupting_a else ", AIC not given"
-        items.append(
-            Item(
-                "breaker",
-                f"{row.breaker_a:g} A breaker",
-                (f"{row.name}{rating}",),
-                12,
-                short=f"breaker, {row.breaker_a:g} A",
-            )
-        )
-    return items
+    return Item("run", row.name, lines, 12, wires=wires, faults=tuple(faults))
 
 
-def _service_end(design: GroundStationFigures) -> list[Item]:
+def _breaker(row: RunRow) -> list[Item]:
+    if not row.breaker_a:
+        return []
+    rating = f", {row.interrupting_a:,.0f} AIC" if row.interrupting_a else ", AIC not given"
+    words, short = (f"{row.name}{rating}",), f"breaker, {row.breaker_a:g} A"
+    return [Item("breaker", f"{row.breaker_a:g} A breaker", words, 12, short=short)]
+
+
+def _devices(design: GroundStationFigures) -> list[Item]:
+    """Between the inverter and the bus: disconnects, production meter, surge protection."""
     items = [
         Item(
             "fused switch" if row.fused == "yes" else "switch",
             row.name,
             (
                 f"{row.rating_a:g} A, " + ("lockable open" if row.lockable == "yes" else "not lockable"),
+                *((fuses(row),) if row.fused == "yes" else ()),
                 *(("for the utility",) if row.utility == "yes" else ()),
             ),
             13,
@@ -153,11 +164,21 @@ def _service_end(design: GroundStationFigures) -> list[Item]:
         items.append(Item("meter", "Production meter", ("kWh",), 7, short="kWh meter"))
     if design.surge not in ("none", "not known"):
         items.append(Item("surge", "Surge protective device", (design.surge,), 6))
-    items += [
+    return items
+
+
+def fuses(row: DisconnectRow) -> str:
+    return f"fuses {row.fuse_a:g} A" if row.fuse_a is not None else "fuse size not given"
+
+
+def _service_end(design: GroundStationFigures) -> list[Item]:
+    return [
         *_panel(design),
         Item("meter", "Utility's meter", ("import and export",), short="utility meter"),
+        _service(design),
+        _transformer(design),
+        Item("utility", "Utility", short="utility"),
     ]
-    return [*items, _service(design), _transformer(design), Item("utility", "Utility", short="utility")]
 
 
 def _panel(design: GroundStationFigures) -> list[Item]:

@@ -58,7 +58,15 @@ def _conductors(design: GroundStationFigures) -> list[Line]:
             feet[what, row.name] += _sets(row) * count * row.length_ft
             ends[what, row.name] += 2 * _sets(row) * count
     return [
-        Line(PHASE, "Conductor", f"{what}, {_names(names)}", total, "ft", _up(WASTE * total + END_FT * tails))
+        Line(
+            PHASE,
+            "Conductor",
+            f"{what}, {_names(names)}",
+            total,
+            "ft",
+            _up(WASTE * total + END_FT * tails),
+            good=f"Conductor, {what}",
+        )
         for what, names, total, tails in _added(feet, ends)
     ]
 
@@ -78,7 +86,15 @@ def _conduit(design: GroundStationFigures) -> list[Line]:
         if row.conduit != "direct burial":
             feet[f"{row.trade_size} in {row.conduit}", row.name] += _sets(row) * row.length_ft
     found = [
-        Line(PHASE, "Conduit", f"{what}, {_names(names)}", total, "ft", _up(WASTE * total))
+        Line(
+            PHASE,
+            "Conduit",
+            f"{what}, {_names(names)}",
+            total,
+            "ft",
+            _up(WASTE * total),
+            good=f"Conduit, {what}",
+        )
         for what, names, total, _ in _added(feet, defaultdict(int))
     ]
     buried = sum(
@@ -100,29 +116,26 @@ def _supports(design: GroundStationFigures) -> list[Line]:
             apart = min(row.support_ft or hanging, longest_hang_ft(row.size, row.metal))
             count = _sets(row) * math.ceil(hanging / apart)
             detail = f"{row.name}, {hanging:g} ft, at most {apart:g} ft apart"
-            found.append(Line(PHASE, "Conductor support", detail, count, "each", 0))
+            good = f"Conductor support, {named(row.size)} {row.metal}"
+            found.append(Line(PHASE, "Conductor support", detail, count, "each", good=good))
     return found
 
 
 def _devices(design: GroundStationFigures) -> list[Line]:
     found = [
-        Line(
-            PHASE,
-            "Breaker",
-            f"{row.breaker_a:g} A, "
-            + (f"{row.interrupting_a:,.0f} AIC" if row.interrupting_a else "AIC to be confirmed")
-            + f", {row.name}",
-            1,
-            "each",
-            0,
-        )
+        Line(PHASE, "Breaker", f"{_breaker(row)}, {row.name}", 1, "each", good=f"Breaker, {_breaker(row)}")
         for row in design.runs
         if row.breaker_a
     ]
-    found += [
-        Line(PHASE, "Disconnect", f"{switch.name}, {switch.rating_a:g} A{_traits(switch)}", 1, "each", 0)
-        for switch in design.disconnects
-    ]
+    poles = 3 if design.inverter_system == "3-phase" else 2  # a fuse in each ungrounded conductor
+    for switch in design.disconnects:
+        rated = f"{switch.rating_a:g} A{_traits(switch)}"
+        found.append(
+            Line(PHASE, "Disconnect", f"{switch.name}, {rated}", 1, "each", good=f"Disconnect, {rated}")
+        )
+        if switch.fused == "yes":
+            size = f"{switch.fuse_a:g} A" if switch.fuse_a is not None else "size to be confirmed"
+            found.append(Line(PHASE, "Fuse", f"{size}, {switch.name}", poles, "each", good=f"Fuse, {size}"))
     single = [
         (
             "Brake switch",
@@ -134,19 +147,38 @@ def _devices(design: GroundStationFigures) -> list[Line]:
         ("Production meter and socket", "kWh", design.production_meter),
         ("Surge protective device", design.surge, design.surge not in ("none", "not known")),
     ]
-    found += [Line(PHASE, item, detail, 1, "each", 0) for item, detail, present in single if present]
+    found += [
+        Line(PHASE, item, detail, 1, "each", good=f"{item}, {detail}")
+        for item, detail, present in single
+        if present
+    ]
     posted = labels(design)
     found.append(Line(PHASE, "Label", ", ".join(label.number for label in posted), len(posted), "each", 0))
     return found
 
 
+def _breaker(row: RunRow) -> str:
+    interrupts = f"{row.interrupting_a:,.0f} AIC" if row.interrupting_a else "AIC to be confirmed"
+    return f"{row.breaker_a:g} A, {interrupts}"
+
+
 def _grounding(design: GroundStationFigures) -> list[Line]:
     size = f"{named(design.electrode_size)} copper"
+    good = f"Grounding electrode conductor, {size}"
     if design.electrode == "rods":
         apart = max(design.rods - 1, 0) * design.rod_spacing_ft
         return [
-            Line(PHASE, "Ground rod and clamp", f"{design.rod_length_ft:g} ft", design.rods, "each", 0),
-            Line(PHASE, "Grounding electrode conductor", f"{size}, rod to rod", apart, "ft", 2 * END_FT),
+            Line(
+                PHASE,
+                "Ground rod and clamp",
+                rod := f"{design.rod_length_ft:g} ft",
+                design.rods,
+                "each",
+                good=f"Ground rod and clamp, {rod}",
+            ),
+            Line(
+                PHASE, "Grounding electrode conductor", f"{size}, rod to rod", apart, "ft", 2 * END_FT, good
+            ),
         ]
     return [
         Line(
@@ -156,6 +188,7 @@ def _grounding(design: GroundStationFigures) -> list[Line]:
             design.electrode_ft,
             "ft",
             2 * END_FT,
+            good,
         )
     ]
 

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from installs.ground_station.book import strip
+from installs.ground_station.limits import limits_of
 from installs.ground_station.materials import lines
 from installs.ground_station.models import FROM_MACHINE, GroundStationDesign
 from installs.ground_station.review import review
@@ -40,8 +41,10 @@ PART = Part(
     review=review,
     sheets=(Sheet("one_line", one_line_sheet), Sheet("wiring", wiring_sheet)),
     equipment=equipment,
+    criteria=("edition",),
     materials=lines,
     strip=strip,
+    limits=limits_of,
     given=given,
     labels=lambda: {"machine.name": ("Turbine", "")},
     stands_on=(

@@ -54,6 +54,7 @@ def station_of(figures: GroundStationFigures) -> Station:
                 row,
                 current_a=inverter.output_a if inverter else None,
                 lockable=row.lockable == "yes",
+                fused=row.fused == "yes",
                 utility=row.utility == "yes",
             )
             for row in figures.disconnects

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+import math
 from typing import Any
 
 from installs.drafting import Drawing, to_svg
-from installs.ground_station.chain import chain
+from installs.ground_station.chain import chain, fuses
 from installs.ground_station.drawing import faults_by_run
 from installs.ground_station.folding import paper_drawings
 from installs.ground_station.labels import labels, stopping
@@ -28,6 +29,7 @@ def one_line_sheet(job: Job, revision: DesignRevision) -> dict[str, Any]:
     folded = [to_svg(each, for_print=True) for each in drawn]
     return {
         "title": "One-line diagram",
+        "responsible": "electrician",
         "sheet": "E-1",
         "scale": "not to scale",
         "drawings": {"one_line": folded[0], **{f"one_line_{n}": svg for n, svg in enumerate(folded[1:], 2)}},
@@ -48,13 +50,12 @@ def wiring_sheet(job: Job, revision: DesignRevision) -> dict[str, Any]:
     """E-2: runs, checks and labels."""
     design = released_design(revision.inputs)
     by_name = {run["name"]: run for run in revision.results["runs"]}
-    half = (len(revision.checks) + 1) // 2
     return {
         "title": "Wiring and label schedule",
+        "responsible": "electrician",
         "sheet": "E-2",
         "drawings": {},
         "checks": revision.checks,
-        "halves": [revision.checks[:half], revision.checks[half:]],
         "runs": [_run(row, by_name.get(row.name)) for row in design.runs],
         "labels": labels(design),
         "edition": design.edition,
@@ -85,7 +86,7 @@ def equipment(revision: DesignRevision) -> list[dict[str, Any]]:
             add("Breaker", f"{row.breaker_a:g} A", aic, row.name)
     for switch in design.disconnects:
         lockable = "lockable open" if switch.lockable == "yes" else ""
-        add(switch.name, f"{switch.rating_a:g} A", "fused" if switch.fused == "yes" else "", lockable)
+        add(switch.name, f"{switch.rating_a:g} A", fuses(switch) if switch.fused == "yes" else "", lockable)
     if design.surge not in ("none", "not known"):
         add("Surge protective device", design.surge)
     if design.production_meter:
@@ -126,12 +127,21 @@ def _data(job: Job, design: GroundStationFigures, revision: DesignRevision) -> l
         ("Stopping means without the grid", BRAKE_WORDS[design.brake]),
         (
             "Inverter output",
-            f"{design.inverter_v:g} V, {_said(design.inverter_a, 'A')}, {design.inverter_system}",
+            f"{design.inverter_v:g} V, {_said(design.inverter_a, 'A')}, "
+            f"{_kilowatts(design)}{design.inverter_system}",
         ),
         ("Connection", design.connection),
         ("Voltage rise, inverter to service", f"{rise:.2f} %" if rise is not None else "not worked out"),
         ("Available fault current", f"{fault:,.0f} A" if fault is not None else "not worked out"),
     ]
+
+
+def _kilowatts(design: GroundStationFigures) -> str:
+    """ "15 kW, ", what the inverter gives at its continuous current and a power factor of one; or nothing."""
+    if design.inverter_a is None:
+        return ""
+    phases = math.sqrt(3) if design.inverter_system == "3-phase" else 1.0
+    return f"{readable(round(phases * design.inverter_v * design.inverter_a / 1000, 1))} kW, "
 
 
 def _run(row: RunRow, result: dict[str, Any] | None) -> dict[str, str]:

@@ -15,9 +15,11 @@ from installs.jobs.getters import locked
 from installs.jobs.models import Confirmation, DesignRevision, Job
 from installs.jobs.sealing import digest
 from installs.jobs.services import LONGEST_REASON, engineer_answers, in_words, write_event
-from installs.jobs.standing import footing
+from installs.jobs.standing import Footing, footing
 from installs.measures import short_words
 from installs.people.models import CertificateKind, Role, User
+from installs.sent.once import OldPage
+from installs.sent.seen import Read, Seen, of_lines
 from sitecalc.wording import day_words
 
 LONGEST_LICENSE = 60
@@ -33,6 +35,18 @@ class EngineersWord:
     paper: Any = None
 
 
+def confirm_shown(revision: DesignRevision, standing: Footing) -> Seen:
+    """What is read of the release in force by who gives their word that it stands."""
+    return of_lines(
+        (
+            ("release", "Release in force", revision.letter),
+            ("void", "Why it is void", standing.void(revision) or "it stands; there is nothing to confirm"),
+            ("inputs", "Hash of its figures", digest(revision.inputs)),
+            ("stands on", "Stands on", standing.in_words(revision) or "nothing"),
+        )
+    )
+
+
 @transaction.atomic
 def confirm_release(
     revision: DesignRevision,
@@ -40,39 +54,41 @@ def confirm_release(
     *,
     by: User,
     at: datetime,
-    read: str | None = None,
-    inputs_sha256: str | None = None,
+    read: Read | None = None,
     word: EngineersWord | None = None,
 ) -> Confirmation:
     """A named engineer's written word that a void release stands for what is in force now.
 
-    By the engineer, or by the office with the engineer's letter: ``word``. ``read`` is the sentence, and
-    ``inputs_sha256`` the hash of the release's figures, that were read when the word was given.
-    ValidationError at its field, and where the release is not void, or void for another reason than was read.
+    By the engineer, or by the office with the engineer's letter: ``word``. ``read`` is what the page showed
+    of it (``confirm_shown``) when the word was given: OldPage where something else stands now.
+    ValidationError at its field, and where the release is not void.
     """
     job = locked(revision.job)
+    standing = footing(job)
+    newest = standing.in_force[revision.part]
+    now = confirm_shown(newest, standing)
+    if read is not None and not read.is_of(now):
+        raise OldPage(read, now)
     said = word or EngineersWord()
-    letter = _stored_letter(said.paper, by, at)
+    letter = stored_letter(said.paper, by, at)
     engineer = engineer_answers(by if by.role == Role.ENGINEER else said.engineer, letter, by)
     why = short_words(reason, LONGEST_REASON, "reason")
     if not why:
         raise ValidationError({"reason": "Say why it stands."})
-    standing = footing(job)
     sentence = standing.void(revision)
-    newest = standing.in_force[revision.part]
     if newest.pk != revision.pk:
         raise ValidationError(f"Not confirmed: release {newest.letter} is in force. Read that one.")
     if not sentence:
         raise ValidationError("This release stands; there is nothing to confirm.")
     if standing.altered.get(revision.pk):
         raise ValidationError(f"Not confirmed: {sentence}. Release it again.")
-    if read is not None and read != sentence:
-        raise ValidationError(f"Not confirmed: since this page was read, {sentence}. Read it again.")
-    if inputs_sha256 is not None and inputs_sha256 != digest(revision.inputs):
-        raise ValidationError(
-            "Not confirmed: the page shows other figures than the release has. Read it again."
-        )
-    licensed, written_on = _license_and_day(said, engineer, standing.newest_below(revision), job, by, at)
+    newest_below = standing.newest_below(revision)
+    since = (
+        (f"{in_words(newest_below.part)} {newest_below.letter} was released", newest_below.released_at)
+        if newest_below
+        else None
+    )
+    licensed, written_on = license_and_day(said, engineer, since, job, by, at)
     kept = Confirmation.objects.create(
         revision=revision, engineer=engineer, letter=letter, reason=why, recorded_by=by, confirmed_at=at,
         license=licensed, written_on=written_on, inputs_sha256=digest(revision.inputs),
@@ -99,22 +115,25 @@ def confirm_release(
     return kept
 
 
-def _stored_letter(paper: Any, by: User, at: datetime) -> StoredFile | None:
+def stored_letter(paper: Any, by: User, at: datetime) -> StoredFile | None:
     try:
         return store_paper(paper, by=by, at=at) if paper else None
     except ValidationError as error:
         raise ValidationError({"letter": error.messages}) from error
 
 
-def _license_and_day(
+def license_and_day(
     word: EngineersWord,
     engineer: User,
-    newest: DesignRevision | None,
+    since: tuple[str, datetime] | None,
     job: Job,
     by: User,
     at: datetime,
 ) -> tuple[str, date]:
-    """License and date of the word; an engineer's own is of today, under the license on record."""
+    """License and date of the word; an engineer's own is of today, under the license on record.
+
+    ``since`` says what it is about and from when that is: a letter from before cannot mean it.
+    """
     today = job.local(at).date()
     if engineer == by:
         return short_words(word.license, LONGEST_LICENSE, "license") or license_of(engineer, today), today
@@ -125,8 +144,8 @@ def _license_and_day(
         raise ValidationError({"written_on": "The date of the letter."})
     if word.written_on > today:
         raise ValidationError({"written_on": "This date has not come yet."})
-    if newest is not None and word.written_on < (released := job.local(newest.released_at).date()):
-        said = f"{in_words(newest.part)} {newest.letter} was released {day_words(released, year=True)}"
+    if since is not None and word.written_on < (from_day := job.local(since[1]).date()):
+        said = f"{since[0]} {day_words(from_day, year=True)}"
         raise ValidationError({"written_on": f"{said}: an older letter cannot mean it."})
     return licensed, word.written_on
 

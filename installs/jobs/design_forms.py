@@ -19,6 +19,8 @@ from sitecalc.inputs import InputError
 
 LONGEST_NOTE = 200
 FURTHER = "Further inputs"
+SHORT_CHOICE = 16  # letters that stand in the columns of value and unit
+WHOLE = 34  # letters of a list that a phone shows; design.js knows it too
 
 
 @dataclass(frozen=True)
@@ -35,6 +37,56 @@ class ScheduleLine:
     def is_words(self) -> bool:
         """Several lines of words: they take the whole width."""
         return isinstance(self.field.field.widget, forms.Textarea)
+
+    @property
+    def is_empty(self) -> bool:
+        return self.field.value() in (None, "", [])
+
+    @property
+    def laid_out(self) -> str:
+        """How its line is laid out: whole width, a choice or words that a figure's room would cut, a day."""
+        widget = self.field.field.widget
+        if self.is_words or hasattr(self.field.field, "columns"):
+            return "long"
+        if isinstance(widget, forms.DateInput | forms.TimeInput):
+            return "dated"
+        if isinstance(self.field.field, forms.ModelChoiceField):
+            return "chosen"  # what the firm has: as long as a name may be, and not asked for twice
+        offered = [words for _, words in getattr(widget, "choices", ())]
+        if not offered and "inputmode" not in widget.attrs and not isinstance(widget, forms.CheckboxInput):
+            offered = [self.field.value() or ""]
+        longest = max((len(str(words)) for words in offered), default=0)
+        return "chosen" if longest > SHORT_CHOICE else ""
+
+    @property
+    def chosen_words(self) -> str:
+        """What is chosen from a list where the list would cut it: it is read whole under it."""
+        value = str(self.field.value() or "")
+        offered = getattr(self.field.field.widget, "choices", ()) if value else ()
+        words = next((str(words) for key, words in offered if str(key) == value), "")
+        return words if len(words) > WHOLE else ""
+
+
+@dataclass(frozen=True)
+class ScheduleGroup:
+    """Lines under one heading. Folded where nobody has to look: no fault, nothing missing that must be given,
+    nothing that differs from the release."""
+
+    heading: str
+    lines: tuple[ScheduleLine, ...]
+
+    @property
+    def folded(self) -> bool:
+        return bool(self.heading) and not any(
+            line.field.errors or line.released or (line.field.field.required and line.is_empty)
+            for line in self.lines
+        )
+
+    @property
+    def counted(self) -> str:
+        """ "7 figures, 3 not given", beside the heading of what is folded."""
+        every, empty = len(self.lines), sum(line.is_empty for line in self.lines)
+        return f"{every} figure{'' if every == 1 else 's'}" + (f", {empty} not given" if empty else "")
 
 
 OfPart = TypeVar("OfPart", bound=Draft)
@@ -92,6 +144,16 @@ class DesignForm(RowForm[OfPart]):
                 released=self._released(name, field, now),
                 heading=heading,
             )
+
+    def groups(self) -> Iterator[ScheduleGroup]:
+        """The schedule as the page folds it: the numbered figures, then each heading's."""
+        found: list[list[ScheduleLine]] = []
+        for line in self.schedule():
+            if line.heading or not found:
+                found.append([])
+            found[-1].append(line)
+        for lines in found:
+            yield ScheduleGroup(lines[0].heading, tuple(lines))
 
     @property
     def without_source(self) -> int:

@@ -10,36 +10,37 @@ form with errors comes back as it was, with the drawing of the last good draft.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
 from django.contrib import messages
 from django.core.exceptions import PermissionDenied, ValidationError
-from django.db import transaction
 from django.http import HttpResponse
 from django.shortcuts import redirect, render
+from django.urls import reverse
 from django.utils import timezone
 
-from installs.jobs.confirming import confirm_release
+from installs.jobs.confirming import confirm_release, confirm_shown
 from installs.jobs.design_forms import DesignForm
 from installs.jobs.drafts import Draft
-from installs.jobs.getters import locked
+from installs.jobs.filling import Offer, catalogue_offers, filled_in
 from installs.jobs.models import DesignRevision, Job
-from installs.jobs.old_page import ANOTHER, NOT_SAID, Changed, OldPage, Read, page_of, taken_over
+from installs.jobs.old_page import ANOTHER, NOT_SAID, DraftRead, OldDraft, keep_draft, page_of, taken_over
 from installs.jobs.parts import TABLE, Part
 from installs.jobs.requests import JobRequest
+from installs.jobs.rows import RowsField
 from installs.jobs.sealing import digest
 from installs.jobs.services import (
     accept_draft_check,
+    asked_before_release,
     next_letter,
     release_design,
-    write_event,
 )
 from installs.jobs.standing import footing
-from installs.people.access import may
+from installs.people.access import holders, may
 from installs.people.again import asked_again
-from installs.people.models import User
+from installs.sent.seen import Changed, Read
 from sitecalc.checks import Check, Verdict, nothing_checked, worst_first
 from sitecalc.inputs import InputError
 
@@ -52,7 +53,8 @@ class DesignPage:
     """The design page of the part with this key; title, sheets and review are those of its row in the table.
 
     ``draw`` takes the draft and what its review returns (None if it cannot be reviewed) and returns SVG
-    strings by name, given to the template as ``drawings``. ``more`` adds further context.
+    strings by name, given to the template as ``drawings``. ``more`` adds further context, ``offers`` gives,
+    by what their buttons send, figures that the form can be filled with.
     """
 
     key: str
@@ -61,6 +63,7 @@ class DesignPage:
     number: int = 1  # of its sheet: "F-1"
     edit_ability: str = "edit design"
     more: Callable[[Any, Any], dict[str, Any]] = field(default=lambda draft, review: {})
+    offers: Callable[[Any, Any], Mapping[str, Offer]] = field(default=lambda draft, review: {})
 
     @property
     def row(self) -> Part:
@@ -87,27 +90,6 @@ class DesignPage:
         return f"installs/{self.row.room}/_below_notes.html"
 
 
-@transaction.atomic
-def keep_draft(draft: Draft, part: DesignPage, *, read: Read, by: User, at: Any) -> None:
-    """Save a draft; the numbers that changed are written to the job's log. OldPage where others were read.
-
-    What is there already, by a second press, is saved.
-    """
-    job = locked(draft.job)
-    old = part.row.draft_of(job)
-    if old.pk and read.inputs and not read.is_of(old) and draft.inputs() == old.inputs():
-        return
-    if not read.own_is_of(old):
-        raise OldPage
-    draft.pk, draft._state.adding = old.pk, old.pk is None
-    before = old.inputs() if old.pk else {}
-    changed = {n: [before.get(n), v] for n, v in draft.inputs().items() if before.get(n) != v}
-    draft.changed_at, draft.changed_by = at, by
-    draft.save()
-    names = ", ".join(n.replace("_", " ") for n in changed) or "nothing"
-    write_event(job, "draft kept", f"{part.title} draft changed: {names}.", by=by, at=at, data=changed)
-
-
 def design_page(request: JobRequest, part: DesignPage) -> HttpResponse:
     """The whole page of a part; see the module's docstring for what the buttons do."""
     job: Job = request.job
@@ -125,6 +107,17 @@ def design_page(request: JobRequest, part: DesignPage) -> HttpResponse:
             return page
         return _answered(request, part, draft, released, action)
     return _shown(request, part, draft, _form(part, draft, released), released)
+
+
+def page_again(request: JobRequest, part: DesignPage, **beside: Any) -> HttpResponse:
+    """The page as it stands, 422, in answer to a form that stands beside the schedule and posts elsewhere.
+
+    ``beside`` is what that form's template says of it.
+    """
+    request.path = reverse(part.row.page, args=[request.job.number])  # where the other forms of the page post
+    draft, released = part.row.draft_of(request.job), request.job.revisions.newest(part.key)
+    form = _form(part, draft, released)
+    return _shown(request, part, draft, form, released, status=422, beside=beside)
 
 
 def _asked_for(request: JobRequest) -> str:
@@ -146,23 +139,65 @@ def _posted_form(
     request: JobRequest, part: DesignPage, draft: Draft, released: DesignRevision | None, *, keep: bool
 ) -> HttpResponse:
     form = _form(part, draft, released, request.POST, request.FILES)
+    if "more" in request.POST and not request.htmx:
+        return _with_another_line(request, part, form, released)
+    offered = "take" in request.POST and not request.htmx
+    if offered:
+        form = _with_offer(request, part, form, released)
     review = None
     if form.is_valid():
         try:
             review = part.row.review(form.instance)
         except InputError as error:
             form.add_input_error(error)
-    read = Read.of(request.POST)
+    read = DraftRead.of(request.POST)
     if form.errors:
         return _shown(request, part, _saved(draft), form, released, read=read, status=422)
-    if keep:
+    if keep and not offered:
         try:
-            keep_draft(form.instance, part, read=read, by=request.user, at=timezone.now())
-        except OldPage:
+            keep_draft(form.instance, part.row, read=read, by=request.user, at=timezone.now())
+        except OldDraft:
             return _on_old_page(request, part, released, read, "Not saved")
         messages.success(request, "Draft saved.")
         return redirect(request.path)
     return _shown(request, part, form.instance, form, released, review=review, unsaved=True, read=read)
+
+
+def _with_another_line(
+    request: JobRequest, part: DesignPage, form: DesignForm[Any], released: DesignRevision | None
+) -> HttpResponse:
+    """The page as it was typed, with an empty line more in one table: what is half typed is no fault yet."""
+    form.is_valid()
+    form.errors.clear()
+    for name, field_of_rows in form.fields.items():
+        if isinstance(field_of_rows, RowsField):
+            field_of_rows.widget.blank_rows = int(name == request.POST["more"])
+    kept = _saved(form.instance)
+    shown = kept if kept is not None else part.row.draft_of(request.job)
+    return _shown(request, part, shown, form, released, unsaved=True, read=DraftRead.of(request.POST))
+
+
+def _with_offer(
+    request: JobRequest, part: DesignPage, form: DesignForm[Any], released: DesignRevision | None
+) -> DesignForm[Any]:
+    """The form with the figures of the button that was pressed: an option that passes, or a catalogue row.
+
+    An option is worked out from what was typed; without a good figure for each there is none to take.
+    """
+    wanted = request.POST.get("row", "") if request.POST["take"] == "row" else request.POST["take"]
+    found: Mapping[str, Offer] = catalogue_offers(part.key)
+    if wanted not in found and form.is_valid():
+        try:
+            found = part.offers(form.instance, part.row.review(form.instance))
+        except InputError as error:
+            form.add_input_error(error)
+    offer = found.get(wanted)
+    if offer is None:
+        if not form.errors:
+            form.add_error(None, "There is nothing of that name to take. Choose again.")
+        return form
+    filled = filled_in(request.POST, form, offer)
+    return _form(part, part.row.draft_of(request.job), released, filled, request.FILES)
 
 
 def _saved(draft: Draft) -> Draft | None:
@@ -171,7 +206,7 @@ def _saved(draft: Draft) -> Draft | None:
 
 
 def _on_old_page(
-    request: JobRequest, part: DesignPage, released: DesignRevision | None, read: Read, what: str
+    request: JobRequest, part: DesignPage, released: DesignRevision | None, read: DraftRead, what: str
 ) -> HttpResponse:
     """Both values side by side, and the form as typed; untouched fields say what the draft says now."""
     now, form = part.row.draft_of(request.job), None
@@ -190,17 +225,16 @@ def _answered(
     request: JobRequest, part: DesignPage, draft: Draft, released: DesignRevision | None, action: str
 ) -> HttpResponse:
     """Release the saved draft, accept one of its checks, or confirm the release in force; or say why not."""
-    now, read = timezone.now(), Read.of(request.POST)
+    now, read = timezone.now(), DraftRead.of(request.POST)
     if action != "confirm" and not read.is_of(draft):
         what = "Not released" if action == "release" else "Not accepted"
         return _on_old_page(request, part, released, read, what)
     try:
         if action == "confirm":
-            if released is None or released.letter != request.POST.get("letter"):
-                raise ValidationError("Another release is in force. Read and confirm that one.")
-            reason, sentence = request.POST.get("reason", ""), request.POST.get("read", "")
-            inputs = request.POST.get("inputs", "")
-            confirm_release(released, reason, by=request.user, at=now, read=sentence, inputs_sha256=inputs)
+            if released is None:
+                raise ValidationError("Nothing of this part is released.")
+            reason, shown = request.POST.get("reason", ""), Read.of(request.POST)
+            confirm_release(released, reason, by=request.user, at=now, read=shown)
             messages.success(request, f"{part.title} {released.letter}: confirmed.")
             return redirect(request.path)
         review = part.row.review(draft)
@@ -239,9 +273,10 @@ def _shown(
     review: Any = None,
     unsaved: bool = False,
     faults: list[str] | None = None,
-    read: Read | None = None,
+    read: DraftRead | None = None,
     changed: list[Changed] | None = None,
     status: int = 200,
+    beside: dict[str, Any] | None = None,
 ) -> HttpResponse:
     """``read`` is what a page that is shown again was drawn from: typed figures stay bound to that."""
     incomplete, judged = None, review
@@ -266,6 +301,7 @@ def _shown(
         .order_by("-released_at", "-pk")
     )
     standing = footing(form.instance.job)
+    asked = asked_before_release(form.instance.job, part.key, draft.inputs()) if draft is not None else []
     context = {
         "part": part,
         "job": form.instance.job,
@@ -276,10 +312,11 @@ def _shown(
         **_notes(checks, accepted),
         "counts": counted(checks),
         "may_release": not nothing_checked(c.verdict for c in checks)
+        and not asked
         and not any(c.needs_answer and c.key not in accepted for c in checks),
         "drawings": part.draw(draft, judged) if draft is not None else {},
         "released": released,
-        "released_inputs": digest(released.inputs) if released else "",
+        "confirms": confirm_shown(released, standing) if released else None,
         "void": standing.void(released) if released else "",
         "stands_on": standing.in_words(released) if released else "",
         "confirmed": standing.confirmation(released) if released else None,
@@ -287,14 +324,21 @@ def _shown(
         "next_letter": next_letter(r.letter for r in revisions),
         "revisions": revisions,
         "editable": may(request.user, part.edit_ability, request.job),
+        "released_by": holders("release design"),
+        "rows_offered": catalogue_offers(part.key),
+        "offers": part.offers(draft, judged) if draft is not None and judged is not None else {},
+        "not_confirmed": asked,
         "unsaved": unsaved,
         "faults": faults or [],
         "changed": changed or [],
         "page": page,
         "schedule_page": {"drawn_from": read.sha256, "seen": request.POST.get("seen", "")} if read else page,
         "typed": {name: request.POST.get(name, "") for name in ("do", "check", "reason")},
-        **(part.more(draft, judged) if draft is not None else {}),
     }
+    further = part.more(draft, judged) if draft is not None else {}
+    if taken := context.keys() & further.keys():  # each would say the other's
+        raise ValueError(f"{part.key}: {', '.join(sorted(taken))} of the page already say something else")
+    context |= further | (beside or {})
     template = "installs/design/answer.html" if request.htmx else part.template
     response = render(request, template, context, status=status)
     response["Vary"] = "HX-Request"

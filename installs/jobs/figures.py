@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
+from datetime import date, time
 from typing import Any
 
 from installs.jobs.parts import TABLE
 from sitecalc.checks import readable
 from sitecalc.figures import DECLARATION, Figure, declared
+from sitecalc.wording import clock_words, day_words
 
 # units as names end in them; the longest is tried first
 UNITS = {
@@ -19,6 +22,7 @@ UNITS = {
 
 # label and unit, and what each choice is called where the figure is chosen from a list
 Label = tuple[str, str] | tuple[str, str, Mapping[str, str]] | None
+EMPTY = re.compile(r" \(empty: ([^)]+)\)")
 NOT_GIVEN: tuple[Any, ...] = (None, "", [], "not known")  # the last is a choice that nobody has made
 
 
@@ -53,6 +57,7 @@ def _lines(
         if said_as is None:
             continue
         label, unit, *choices = said_as
+        label, empty = meant(label)
         source = str(notes.get(name, "")) if isinstance(notes, Mapping) else ""
         if name in taken and value in NOT_GIVEN:
             value, source = taken[name]
@@ -72,7 +77,8 @@ def _lines(
             lines += _lines(said_by, {}, {**labels, **also, **labels}, letters, {}, f"{at}.")
         else:
             figure = figures.get(name)
-            words = said(_chosen(value, figure.choices if figure else dict(*choices)))
+            words = _worded(_chosen(value, figure.choices if figure else dict(*choices)), figure)
+            words = empty if empty and value in NOT_GIVEN else words
             lines.append({**line, "value": words, "is_long": len(words) > 24})
     return lines
 
@@ -134,11 +140,30 @@ def named(name: str, figure: Figure | None = None) -> tuple[str, str]:
     return words[:1].upper() + words[1:], unit
 
 
+def meant(label: str) -> tuple[str, str]:
+    """(label, what it means that the figure is left empty): "metal (empty: as the conductor)" of a form."""
+    found = EMPTY.search(label)
+    return (label[: found.start()] + label[found.end() :], found[1]) if found else (label, "")
+
+
 def split_unit(name: str) -> tuple[str, str]:
     for ending in sorted(UNITS, key=len, reverse=True):
         if name.endswith(f"_{ending}"):
             return name[: -len(ending) - 1], UNITS[ending]
     return name, ""
+
+
+def _worded(value: Any, figure: Figure | None) -> str:
+    """A day and a time of day as paper has them everywhere; a release keeps them as ISO text."""
+    if isinstance(value, str) and value and figure is not None:
+        try:
+            if figure.kind is date:
+                return day_words(date.fromisoformat(value), weekday=True, year=True)
+            if figure.kind is time:
+                return clock_words(time.fromisoformat(value))
+        except ValueError:  # of an older declaration, kept as it was
+            return value
+    return said(value)
 
 
 def said(value: Any) -> str:
@@ -165,10 +190,14 @@ def _table(rows: list[Mapping[str, Any]], table: Figure | None = None) -> dict[s
     columns = {f.name: f for f in declared(table.row_class)} if table is not None and table.is_table else {}
     found = dict.fromkeys(key for row in rows for key in row)
     names = [*(name for name in columns if name in found), *(name for name in found if name not in columns)]
-    heads = [_head(name, columns.get(name)) for name in names]
+    named_so = {name: meant(_head(name, columns.get(name))) for name in names}
+    heads = [head for head, _empty in named_so.values()]
     cells = {
-        name: [said(_chosen(row.get(name), columns[name].choices if name in columns else {})) for row in rows]
-        for name in names
+        name: [
+            empty if empty and row.get(name) in NOT_GIVEN else _cell(row.get(name), columns.get(name))
+            for row in rows
+        ]
+        for name, (_head_of, empty) in named_so.items()
     }
     if len(names) > max(MOST_COLUMNS, len(rows)):
         return {
@@ -179,6 +208,10 @@ def _table(rows: list[Mapping[str, Any]], table: Figure | None = None) -> dict[s
         "heads": heads,
         "lines": [[cells[name][place] for name in names] for place in range(len(rows))],
     }
+
+
+def _cell(value: Any, column: Figure | None) -> str:
+    return _worded(_chosen(value, column.choices if column else {}), column)
 
 
 def _head(name: str, column: Figure | None) -> str:

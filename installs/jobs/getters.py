@@ -12,6 +12,7 @@ from django.db.models import QuerySet
 from django.http import Http404
 
 from installs.jobs.models import Deviation, Job, Member, PhaseState
+from installs.jobs.phases import BY_KEY, ENERGIZING
 from installs.jobs.reading import known, moment, read_once
 from sitecalc.wording import clock_words, day_words
 
@@ -121,9 +122,19 @@ def open_deviations(jobs: Sequence[Job]) -> dict[int, list[Deviation]]:
     """What waits for an answer, by the job's key, with the ``decision`` of its newest answer."""
     found: dict[int, list[Deviation]] = {job.pk: [] for job in jobs}
     rows = known(Deviation.objects.filter(job__in=list(found)).open(), "opened_at").order_by("number")
-    for deviation in rows:
+    for deviation in rows.select_related("entry__item__list"):  # under which phase it stands
         found[deviation.job_id].append(deviation)
     return found
+
+
+def stands_under(deviation: Deviation) -> str:
+    """The phase under which a deviation stands: of the list of its entry, else the one that it is about."""
+    if deviation.entry and deviation.entry.item:
+        phase: str = deviation.entry.item.list.phase
+        return phase
+    if deviation.gate in BY_KEY:
+        return deviation.gate
+    return "commissioning" if deviation.gate in ENERGIZING else "cure"
 
 
 def letters_in_force(job: Job, before: datetime | None = None) -> dict[str, Any]:

@@ -16,17 +16,21 @@ from __future__ import annotations
 
 import hashlib
 from collections import OrderedDict
-from collections.abc import Callable, Hashable, Iterable, Mapping
+from collections.abc import Callable, Hashable, Iterator, Mapping
+from contextlib import contextmanager
+from contextvars import ContextVar
 from dataclasses import dataclass
-from datetime import date, datetime
-from functools import lru_cache
+from datetime import UTC, date, datetime
+from functools import lru_cache, wraps
 from threading import Lock
-from typing import Any, ClassVar
+from typing import Any, ClassVar, TypeVar
 from zoneinfo import ZoneInfo
 
 from django.apps import apps
+from django.core.exceptions import EmptyResultSet
 from django.db import connection
 from django.db.models import OuterRef, QuerySet, Subquery
+from django.utils.dateparse import parse_datetime
 
 from installs.jobs.models import Event, Job
 from installs.jobs.reading import forget
@@ -51,6 +55,7 @@ WHOLE = (
     "installs.Sling",
     "installs.EquipmentRecord",
     "installs.TurbineModel",
+    "installs.Contact",
     "installs.Device",
 )
 # Cells that change without anything changing for a page. Every phone in use is heard twice a minute: when
@@ -58,6 +63,7 @@ WHOLE = (
 PASSED_OVER = {"installs.User": {"password", "last_login"}, "installs.Device": {"heard_at", "skew_s"}}
 NO_CELL, BETWEEN_CELLS = "\x1e", "\x1f"  # no text that a form takes holds these characters
 NOTHING = object()
+T = TypeVar("T")
 
 
 class Kept:
@@ -208,23 +214,85 @@ class JobVersion:
         return self.newest_at is None or self.newest_at <= at
 
 
-def job_versions(jobs: QuerySet[Job], more: Iterable[Any] = ()) -> dict[int, JobVersion]:
+# further ends of a job: functions, so that what they ask is compiled once and not for each request
+Ends = tuple[Callable[[], Any], ...]
+_COMPILED = Kept(most=200)
+
+
+def job_versions(jobs: QuerySet[Job], more: Ends = ()) -> dict[int, JobVersion]:
     """Where the record of each job stands, in the order of the jobs; one query for all of them.
 
-    ``more`` are further expressions of the job that change when what is kept of it changes.
+    ``more`` give further expressions of the job that change when what is kept of it changes: numbers, words
+    or instants, compared and never read.
     """
-    events, entries = (
-        of_job.filter(job=OuterRef("pk")).order_by("-sequence")
-        for of_job in (Event.objects, apps.get_model("installs.Entry").objects)
-    )
-    ends = [_last(events, "hash"), _last(entries, "hash"), *more]
-    stamps = [_last(events, "at"), _last(entries, "received_at")]
-    rows = jobs.values_list("pk", "zone", *stamps, *ends)
+    try:
+        whose = jobs.values_list("pk").query.sql_with_params()
+    except EmptyResultSet:  # of no jobs nothing is asked
+        return {}
+    key = (connection.vendor, whose, more)
+    sql, given = _COMPILED.get(key, lambda: _ends_of(jobs, more).query.sql_with_params())
+    with connection.cursor() as cursor:
+        cursor.execute(sql, given)
+        rows = cursor.fetchall()
     return {
-        pk: JobVersion(zone, tuple(found), max((at for at in (event, entry) if at), default=None))
+        pk: JobVersion(zone, tuple(found), max(map(_instant, filter(None, (event, entry))), default=None))
         for pk, zone, event, entry, *found in rows
     }
 
 
+def _ends_of(jobs: QuerySet[Job], more: Ends) -> QuerySet[Job, Any]:
+    events, entries = (
+        of_job.filter(job=OuterRef("pk")).order_by("-sequence")
+        for of_job in (Event.objects, apps.get_model("installs.Entry").objects)
+    )
+    ends = [_last(events, "hash"), _last(entries, "hash"), *(end() for end in more)]
+    return jobs.values_list("pk", "zone", _last(events, "at"), _last(entries, "received_at"), *ends)
+
+
 def _last(of_job: QuerySet[Any], name: str) -> Subquery:
     return Subquery(of_job.values(name)[:1])
+
+
+def _instant(told: datetime | str) -> datetime:
+    """As a database gives it by itself: SQLite without its zone, which is UTC."""
+    at = parse_datetime(told) if isinstance(told, str) else told
+    if at is None:
+        raise ValueError(told)
+    return at if at.tzinfo else at.replace(tzinfo=UTC)
+
+
+# --- what all jobs share ----------------------------------------------------------------------------
+
+_shared: ContextVar[Hashable | None] = ContextVar("where the tables that all jobs share stand", default=None)
+_ROWS = Kept(most=64)
+
+
+@contextmanager
+def shared_at(stands: Hashable) -> Iterator[None]:
+    """From here to its end the tables that all jobs share are known to stand so: ``Stands.of`` of each."""
+    token = _shared.set(stands)
+    try:
+        yield
+    finally:
+        _shared.reset(token)
+
+
+def is_shared_known() -> bool:
+    return _shared.get() is not None
+
+
+def kept_shared(load: Callable[[], T]) -> Callable[[], T]:
+    """Of a loader of whole shared tables: read once for where they stand, else each time that it is asked.
+
+    What it gives is shared by threads: nobody changes it.
+    """
+
+    @wraps(load)
+    def asked() -> T:
+        stands = _shared.get()
+        if stands is None:
+            return load()
+        found: T = _ROWS.get((load, stands), load)
+        return found
+
+    return asked

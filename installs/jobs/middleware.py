@@ -11,10 +11,11 @@ from typing import Any, cast
 
 from django.contrib.auth.views import redirect_to_login
 from django.core.exceptions import PermissionDenied
-from django.http import HttpRequest, HttpResponse, HttpResponseRedirect, JsonResponse
+from django.http import Http404, HttpRequest, HttpResponse, HttpResponseRedirect, JsonResponse
 from django.shortcuts import render
 from django.urls import reverse
 
+from installs.jobs.firm import the_firm
 from installs.jobs.getters import JobArchived, job_for
 from installs.jobs.reading import one_reading
 from installs.jobs.requests import JobRequest
@@ -38,6 +39,7 @@ def deny_by_default(get_response: Callable[[HttpRequest], HttpResponse]) -> Any:
 
     def middleware(request: HttpRequest) -> HttpResponse:
         with one_reading():
+            cast(Any, request).ask_firm = the_firm  # the title block of every page names it
             return get_response(request)
 
     def process_view(
@@ -51,7 +53,11 @@ def deny_by_default(get_response: Callable[[HttpRequest], HttpResponse]) -> Any:
                 return JsonResponse({"error": "Sign in, then send again."}, status=401)
             return _sent_to_sign_in(request, view)
         if "number" in kwargs:
-            job = cast(JobRequest, request).job = job_for(request.user, kwargs["number"])
+            try:
+                job = cast(JobRequest, request).job = job_for(request.user, kwargs["number"])
+            except Http404:
+                cast(Any, request).not_their_job = True  # installs/people/middleware.py writes it down
+                raise
             asked, kwargs["number"] = kwargs["number"], job.number
         if ability is None or not may(request.user, ability):
             raise PermissionDenied

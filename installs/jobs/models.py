@@ -171,12 +171,46 @@ class DesignRevision(models.Model):
         return f"{self.part} {self.letter} of {self.job.number}"
 
 
-class Acceptance(models.Model):
+class WrittenWord(models.Model):
+    """A named engineer's written word: given by the engineer, or recorded by the office from a letter."""
+
+    engineer = models.ForeignKey("installs.User", models.PROTECT, related_name="+")
+    license = models.CharField("engineer's license", max_length=60, blank=True)
+    written_on = models.DateField("date of the engineer's word", null=True, blank=True)
+    letter = models.ForeignKey("installs.StoredFile", models.PROTECT, null=True, blank=True, related_name="+")
+
+    class Meta:
+        abstract = True
+
+    @property
+    def in_words(self) -> str:
+        """ "R. Kowalke, PE, license ND 4411, in a letter of May 6, 2031": who said so, and how."""
+        words = [self.engineer.named, *([f"license {self.license}"] if self.license else [])]
+        if self.letter_id is not None and self.written_on is not None:
+            words.append(f"in a letter of {day_words(self.written_on, year=True)}")
+        return ", ".join(words)
+
+
+class AcceptingWord(WrittenWord):
+    """One check is accepted. ``recorded_by`` is empty where the engineer did it."""
+
+    recorded_by = models.ForeignKey("installs.User", models.PROTECT, null=True, blank=True, related_name="+")
+
+    class Meta:
+        abstract = True
+
+    @property
+    def word(self) -> dict[str, Any]:
+        """What a release takes over from the draft's acceptance."""
+        names = ("engineer", "license", "written_on", "letter", "recorded_by", "reason", "accepted_at")
+        return {name: getattr(self, name) for name in names}
+
+
+class Acceptance(AcceptingWord):
     """A named engineer's written acceptance of one failed or not-checked check of a release."""
 
     revision = models.ForeignKey(DesignRevision, models.PROTECT, related_name="acceptances")
     check_key = models.CharField(max_length=60)
-    engineer = models.ForeignKey("installs.User", models.PROTECT, related_name="+")
     reason = models.TextField(max_length=2000)
     accepted_at = models.DateTimeField()
 
@@ -186,8 +220,14 @@ class Acceptance(models.Model):
     def __str__(self) -> str:
         return f"{self.check_key} accepted by {self.engineer}"
 
+    @property
+    def check_title(self) -> str:
+        """As pages and papers call the check, for its key is a program's."""
+        titles = {check["key"]: str(check["title"]) for check in self.revision.checks}
+        return titles.get(self.check_key, self.check_key)
 
-class DraftAcceptance(models.Model):
+
+class DraftAcceptance(AcceptingWord):
     """What an engineer accepts of the draft as it stands: bound to the hash of its inputs.
 
     A changed draft has another hash, so an acceptance of the old one no longer counts.
@@ -197,7 +237,6 @@ class DraftAcceptance(models.Model):
     part = models.CharField(max_length=20)
     inputs_sha256 = models.CharField(max_length=64)
     check_key = models.CharField(max_length=60)
-    engineer = models.ForeignKey("installs.User", models.PROTECT, related_name="+")
     reason = models.TextField(max_length=2000)
     accepted_at = models.DateTimeField()
 
@@ -337,7 +376,7 @@ ORDERED = {
 }
 
 
-class Confirmation(models.Model):
+class Confirmation(WrittenWord):
     """A named engineer's written word that a release stands, although what it stands on was released anew.
 
     ``in_force`` are the letters of all that it stands on when the engineer said so, ``inputs_sha256`` is of
@@ -345,10 +384,6 @@ class Confirmation(models.Model):
     """
 
     revision = models.ForeignKey(DesignRevision, models.PROTECT, related_name="confirmations")
-    engineer = models.ForeignKey("installs.User", models.PROTECT, related_name="+")
-    license = models.CharField("engineer's license", max_length=60, blank=True)
-    written_on = models.DateField("date of the engineer's word", null=True, blank=True)
-    letter = models.ForeignKey("installs.StoredFile", models.PROTECT, null=True, blank=True, related_name="+")
     inputs_sha256 = models.CharField(max_length=64, blank=True)
     recorded_by = models.ForeignKey("installs.User", models.PROTECT, related_name="+")
     in_force = models.JSONField()
@@ -361,11 +396,3 @@ class Confirmation(models.Model):
 
     def __str__(self) -> str:
         return f"{self.revision} stands, by {self.engineer}"
-
-    @property
-    def in_words(self) -> str:
-        """ "R. Kowalke, PE, license ND 4411, in a letter of May 6, 2031": who said so, and how."""
-        words = [self.engineer.named, *([f"license {self.license}"] if self.license else [])]
-        if self.letter_id is not None and self.written_on is not None:
-            words.append(f"in a letter of {day_words(self.written_on, year=True)}")
-        return ", ".join(words)

@@ -6,54 +6,46 @@ them beside what the draft says now. The digest decides; the packed inputs are f
 
 from __future__ import annotations
 
-import base64
-import binascii
 import json
-import zlib
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any
 
 from django import forms
+from django.db import transaction
 from django.http import QueryDict
 
 from installs.jobs.design_forms import DesignForm
 from installs.jobs.drafts import Draft
 from installs.jobs.figures import named, said
+from installs.jobs.getters import locked
+from installs.jobs.parts import Part
 from installs.jobs.rows import RowsField
 from installs.jobs.sealing import canonical, digest
+from installs.jobs.services import write_event
+from installs.people.models import User
+from installs.sent.seen import Changed, capital, packed, unpacked
 from sitecalc.figures import DECLARATION, Figure, declared
+from sitecalc.wording import unit_words
 
-MOST_PACKED, MOST_UNPACKED = 200_000, 2_000_000
 ANOTHER = "the draft has changed since this page was read. Both stand below; read them, then decide."
 NOT_SAID = "This page does not say from which figures it was drawn. Read it again, then decide."
 
 
-class OldPage(Exception):
+class OldDraft(Exception):
     """A decision came from a page that shows other figures than the draft has now."""
 
 
 @dataclass(frozen=True)
-class Changed:
-    """One figure on the page that was read and in the draft now; ``typed`` is what would be kept."""
-
-    label: str
-    unit: str
-    read: str
-    now: str
-    typed: str = ""
-
-
-@dataclass(frozen=True)
-class Read:
+class DraftRead:
     """What the person who decides had before them. ``inputs`` is empty where the page does not say it."""
 
     sha256: str
     inputs: Mapping[str, Any]
 
     @classmethod
-    def of(cls, posted: Mapping[str, Any]) -> Read:
-        sha256, inputs = str(posted.get("drawn_from", "")), _unpacked(str(posted.get("seen", "")))
+    def of(cls, posted: Mapping[str, Any]) -> DraftRead:
+        sha256, inputs = str(posted.get("drawn_from", "")), unpacked(str(posted.get("seen", "")))
         return cls(sha256, inputs if digest(inputs) == sha256 else {})
 
     def is_of(self, draft: Draft) -> bool:
@@ -76,14 +68,34 @@ class Read:
         return list(_side_by_side("", self.inputs, now, {f.name: f for f in declared(draft.FIGURES)}, form))
 
 
+@transaction.atomic
+def keep_draft(draft: Draft, part: Part, *, read: DraftRead, by: User, at: Any) -> None:
+    """Save a draft; the numbers that changed are written to the job's log. OldDraft where others were read.
+
+    What is there already, by a second press, is saved.
+    """
+    job = locked(draft.job)
+    old = part.draft_of(job)
+    if old.pk and read.inputs and not read.is_of(old) and draft.inputs() == old.inputs():
+        return
+    if not read.own_is_of(old):
+        raise OldDraft
+    draft.pk, draft._state.adding = old.pk, old.pk is None
+    before = old.inputs() if old.pk else {}
+    changed = {n: [before.get(n), v] for n, v in draft.inputs().items() if before.get(n) != v}
+    draft.changed_at, draft.changed_by = at, by
+    draft.save()
+    names = ", ".join(n.replace("_", " ") for n in changed) or "nothing"
+    write_event(job, "draft kept", f"{part.title} draft changed: {names}.", by=by, at=at, data=changed)
+
+
 def page_of(draft: Draft) -> dict[str, str]:
     """The hidden fields of a page: ``drawn_from`` and ``seen``."""
     inputs = _plain(draft.inputs())
-    packed = base64.b64encode(zlib.compress(canonical(inputs).encode(), 9)).decode()
-    return {"drawn_from": digest(inputs), "seen": packed}
+    return {"drawn_from": digest(inputs), "seen": packed(canonical(inputs))}
 
 
-def taken_over(data: QueryDict, form: DesignForm[Any], read: Read, draft: Draft) -> QueryDict:
+def taken_over(data: QueryDict, form: DesignForm[Any], read: DraftRead, draft: Draft) -> QueryDict:
     """What was posted, with the draft's own value in each field that nobody touched on the old page."""
     merged = data.copy()
     now = _plain(draft.inputs())
@@ -92,10 +104,10 @@ def taken_over(data: QueryDict, form: DesignForm[Any], read: Read, draft: Draft)
         if name not in read.inputs or before == today:
             continue
         there = {key: data.get(key, "") for key in data if key == name or key.startswith(f"{name}-")}
-        if _filled(there) == _filled(_as_posted(name, field, before)):
+        if _filled(there) == _filled(as_posted(name, field, before)):
             for key in there:
                 del merged[key]
-            for key, text in _filled(_as_posted(name, field, today)).items():
+            for key, text in _filled(as_posted(name, field, today)).items():
                 merged[key] = text
     notes_read, notes_now = read.inputs.get("notes") or {}, now.get("notes") or {}
     for name in form.fields:
@@ -108,7 +120,7 @@ def _filled(posted: Mapping[str, Any]) -> dict[str, str]:
     return {key: str(text).strip() for key, text in posted.items() if str(text).strip()}
 
 
-def _as_posted(name: str, field: forms.Field, value: Any) -> dict[str, str]:
+def as_posted(name: str, field: forms.Field, value: Any) -> dict[str, str]:
     """The names and texts under which a page sends a value back."""
     if isinstance(field, RowsField):
         return {
@@ -147,8 +159,9 @@ def _side_by_side(
         figure = figures.get(name)
         label, unit = (figure.label, figure.unit) if figure else named(name)
         typed = _typed(form, name) if form is not None else ""
-        words = f"{within}{label}".strip()
-        yield Changed(words[:1].upper() + words[1:], unit, _said(before), _said(today), typed)
+        words = capital(f"{within}{label}".strip())
+        in_unit = f"{words}, {unit_words(unit)}" if unit else words
+        yield Changed(in_unit, _said(before), _said(today), typed)
 
 
 def _typed(form: DesignForm[Any], name: str) -> str:
@@ -170,15 +183,3 @@ def _plain(inputs: Mapping[str, Any]) -> dict[str, Any]:
     """As JSON gives it back."""
     plain: dict[str, Any] = json.loads(canonical(dict(inputs)))
     return plain
-
-
-def _unpacked(packed: str) -> dict[str, Any]:
-    """Empty for anything that is no packed object of JSON."""
-    if not packed or len(packed) > MOST_PACKED:
-        return {}
-    try:
-        text = zlib.decompressobj().decompress(base64.b64decode(packed, validate=True), MOST_UNPACKED)
-        inputs = json.loads(text)
-    except (binascii.Error, zlib.error, ValueError, RecursionError):
-        return {}
-    return inputs if isinstance(inputs, dict) else {}

@@ -82,6 +82,8 @@ class Part:
         ``strip`` from the draft while there is none.
     given
         what other parts give to a draft of it now, by the names under which a release freezes them.
+    criteria
+        names of its figures that the title sheet prints as design criteria, given or not.
     labels
         (label, unit) of what a release keeps beside its declared figures, by its path ("given.nuts"), in the
         order of print; None: not printed. Without one a name is printed as it is.
@@ -110,6 +112,7 @@ class Part:
     sheets: tuple[Sheet, ...] = ()
     records: tuple[Sheet, ...] = ()
     equipment: Callable[[DesignRevision], list[dict[str, Any]]] | None = None
+    criteria: tuple[str, ...] = ()
     materials: Callable[[DesignRevision], list[Line]] | None = None
     strip: Callable[[Job, str, datetime], str] | None = None
     strip_at: tuple[str, ...] = ()

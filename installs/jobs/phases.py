@@ -23,13 +23,25 @@ class Phase:
     by_facts: bool = (
         False  # whether it is done is judged from its facts by the gate after it, not by a finish
     )
+    crew_works: bool = True  # whether a crew is planned for it: nobody goes out to wait for a permit
 
 
 LIFT_SKILLS = ("lift director", "rigger", "signal person")
 
 PHASES: tuple[Phase, ...] = (
     Phase("survey", "Survey", (), (), (), None, "survey", "Survey the site", by_facts=True),
-    Phase("permits", "Permits", ("survey",), (), (), None, "paper", "Send the permit packet", by_facts=True),
+    Phase(
+        "permits",
+        "Permits",
+        ("survey",),
+        (),
+        (),
+        None,
+        "paper",
+        "Send the permit packet",
+        by_facts=True,
+        crew_works=False,
+    ),
     Phase(
         "excavation",
         "Excavation and rebar",
@@ -41,7 +53,18 @@ PHASES: tuple[Phase, ...] = (
         "Dig the pad and tie the steel",
     ),
     Phase("pour", "Pour", ("excavation",), (), ("pour",), "pour", "concrete", "Pour the pad"),
-    Phase("cure", "Cure", ("pour",), (), ("cure",), None, "cure", "Let the pad cure", by_facts=True),
+    Phase(
+        "cure",
+        "Cure",
+        ("pour",),
+        (),
+        ("cure",),
+        None,
+        "cure",
+        "Let the pad cure",
+        by_facts=True,
+        crew_works=False,
+    ),
     Phase(
         "tower assembly",
         "Tower assembly",

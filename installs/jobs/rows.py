@@ -17,6 +17,7 @@ from installs.measures import QuantityInput, WithinRange, plain_words
 from sitecalc.figures import declared
 
 MOST_ROWS = 60
+SHORT_WORDS = 8
 
 
 @dataclass(frozen=True)
@@ -33,6 +34,11 @@ class Column:
     required: bool = True
     size: int = 8
     whole: bool = False
+
+    @property
+    def is_wide(self) -> bool:
+        """Words need the room of two figures."""
+        return max(map(len, self.choices), default=0) > SHORT_WORDS if self.choices else self.unit is None
 
     def clean(self, text: str) -> Any:
         typed = text.strip()
@@ -97,6 +103,7 @@ class RowsWidget(forms.Widget):
         context = super().get_context(name, value, attrs)
         rows = list(value or []) + [{}] * self.blank_rows
         context["columns"] = self.columns
+        context["faulty"] = "aria-invalid" in (attrs or {})  # said by its field: then every row is in sight
         context["rows"] = [
             [
                 {"column": c, "name": f"{name}-{i}-{c.name}", "value": _shown(row.get(c.name)), "row": i + 1}

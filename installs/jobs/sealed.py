@@ -23,7 +23,8 @@ from installs.jobs.sealing import digest, is_as_sealed, is_hash_of, release_hash
 RELEASED, ACCEPTED, CONFIRMED, SIGNED = (
     "design released", "check accepted", "release confirmed", "lift plan signed"
 )  # fmt: skip
-DECISIONS = (RELEASED, ACCEPTED, CONFIRMED, SIGNED)
+SHEET_KEPT = "signed sheet kept"
+DECISIONS = (RELEASED, ACCEPTED, CONFIRMED, SIGNED, SHEET_KEPT)
 FROZEN = ("inputs", "results", "checks", "stands_on")
 # whether a release is as sealed is worked out once for the same words of the database: 1 ms, and a page of
 # many jobs asks it of hundreds
@@ -63,6 +64,10 @@ class Decided:
 
     lines: tuple[Event, ...]
 
+    def tells(self, verb: str) -> bool:
+        """Whether any line does."""
+        return any(line.verb == verb for line in self.lines)
+
     def said(self, verb: str) -> Iterable[tuple[Event, Mapping[str, Any]]]:
         return ((line, line.data) for line in self.lines if line.verb == verb and isinstance(line.data, dict))
 
@@ -86,7 +91,9 @@ class Decided:
     def _accepted(self, inputs: str, given: Acceptance | DraftAcceptance) -> bool:
         return any(
             (data.get("check"), data.get("inputs")) == (given.check_key, inputs)
-            and (line.by_id, line.at) == (given.engineer_id, given.accepted_at)
+            and (line.by_id, line.at) == (given.recorded_by_id or given.engineer_id, given.accepted_at)
+            and data.get("engineer", line.by_id) == given.engineer_id
+            and (data.get("license", ""), data.get("written_on"), data.get("letter")) == _of_letter(given)
             and says(line.what, f"accepted: {given.reason}")
             for line, data in self.said(ACCEPTED)
         )
@@ -122,6 +129,18 @@ class Decided:
             and (line.by_id, line.at) == (given.recorded_by_id, given.signed_at)
             for line, data in self.said(SIGNED)
         )
+
+    def sheets(self, signature: Any) -> list[Any]:
+        """The signed papers of a signature that the log tells of, the newest last."""
+        told = {
+            data.get("file") for _, data in self.said(SHEET_KEPT) if data.get("signature") == signature.pk
+        }
+        return [sheet for sheet in signature.sheets.all() if sheet.file.sha256 in told]
+
+
+def _of_letter(given: Acceptance | DraftAcceptance) -> tuple[str, str | None, int | None]:
+    """Of an engineer's own word nothing: it has no letter."""
+    return given.license, given.written_on.isoformat() if given.written_on else None, given.letter_id
 
 
 def says(line: str, words: str) -> bool:

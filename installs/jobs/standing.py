@@ -18,7 +18,7 @@ from typing import Any
 from installs.jobs.models import Confirmation, DesignRevision, Job
 from installs.jobs.parts import TABLE, Figures, Taken, Taking
 from installs.jobs.reading import known, read_once
-from installs.jobs.sealed import altered, decided, words_of_release
+from installs.jobs.sealed import CONFIRMED, altered, decided, words_of_release
 from installs.jobs.sealing import digest
 from sitecalc.inputs import InputError
 
@@ -225,8 +225,9 @@ def footings(jobs: Sequence[Job]) -> dict[int, Footing]:
         revisions[revision.job_id].append(revision)
     why = {r.pk: logged[r.job_id].fault(r, is_altered=r.pk in spoiled) for r in every}
     confirmed: dict[int, list[Confirmation]] = {key: [] for key in keys}
-    words = known(Confirmation.objects.filter(revision__job__in=keys), "confirmed_at")
-    for each in words.select_related("engineer", "revision"):
+    told = [key for key, log in logged.items() if log.tells(CONFIRMED)]  # any other counts for nothing
+    words = known(Confirmation.objects.filter(revision__job__in=told), "confirmed_at")
+    for each in words.select_related("engineer", "revision") if told else ():
         if logged[each.revision.job_id].confirmed(each):
             confirmed[each.revision.job_id].append(each)
     return {key: Footing.of(revisions[key], confirmed[key], why) for key in keys}

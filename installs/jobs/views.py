@@ -1,6 +1,6 @@
 from __future__ import annotations
 
-from datetime import datetime
+from collections.abc import Callable
 from functools import partial
 from typing import Any
 
@@ -14,28 +14,21 @@ from django.views.decorators.http import require_GET, require_http_methods, requ
 from installs.files.services import store_paper
 from installs.files.views import answer_with
 from installs.jobs import services
-from installs.jobs.confirming import EngineersWord, confirm_release, license_of
+from installs.jobs.confirming import EngineersWord, confirm_release, confirm_shown, license_of
 from installs.jobs.forms import AnswerForm, ConfirmForm, JobForm, MemberForm
 from installs.jobs.getters import locked
-from installs.jobs.models import Confirmation, DesignRevision, Job
+from installs.jobs.models import Confirmation, Job, Member
 from installs.jobs.parts import TABLE
 from installs.jobs.requests import JobRequest
-from installs.jobs.sealing import digest
-from installs.jobs.standing import Footing, footing
+from installs.jobs.standing import footing
 from installs.people.access import allow
 from installs.people.again import code_again
-from installs.people.models import Role
+from installs.people.models import Role, User
 from installs.people.requests import PersonRequest
-from installs.sent.once import once
+from installs.sent.once import OldPage, once
 from installs.sent.rows import post_row
-
-
-@allow("see")
-@require_http_methods(["GET"])
-def jobs(request: PersonRequest) -> HttpResponse:
-    """Every job this person may see; archived ones at the end."""
-    shown = Job.objects.visible_to(request.user).select_related("engineer").order_by("archived_on", "number")
-    return render(request, "installs/jobs/jobs.html", {"jobs": shown})
+from installs.sent.seen import Read, Seen, of_lines
+from sitecalc.wording import clock_words, day_words
 
 
 @allow("edit job")
@@ -84,8 +77,10 @@ def edit(request: JobRequest, number: str) -> HttpResponse:
     faults: list[str] = []
     if "end" in request.POST or "again" in request.POST:
         try:
-            with once(request, redirect("job-edit", number)):
-                _ended_or_again(request, now)
+            with once(request, redirect("job-edit", number)) as press:
+                change_of, person, does = _ended_or_again(request)
+                press.saw(members_shown(locked(job)), does=does)
+                change_of(job, person, by=request.user, at=now)
             return redirect("job-edit", number)
         except ValidationError as error:
             faults = error.messages
@@ -96,20 +91,36 @@ def edit(request: JobRequest, number: str) -> HttpResponse:
         "job": job,
         "members": [m for m in every if m.until is None],
         "ended": [m for m in every if m.until is not None],
+        "members_shown": members_shown(job),
         "faults": faults,
     }
     return render(request, "installs/jobs/job_form.html", context, status=status)
 
 
-def _ended_or_again(request: JobRequest, now: datetime) -> None:
-    """Somebody's work on the job ends, or begins anew, by the key of the row that was pressed."""
+def members_shown(job: Job) -> Seen:
+    """Who works on the job, and who did, as its page says it."""
+    rows = job.members.select_related("person").order_by("pk")
+    return of_lines((m.pk, m.person.full_name, _worked(job, m)) for m in rows)
+
+
+def _worked(job: Job, member: Member) -> str:
+    at, word = (member.since, "since") if member.until is None else (member.until, "until")
+    here = job.local(at)
+    return f"{word} {day_words(here, year=True)}, {clock_words(here)}"
+
+
+def _ended_or_again(request: JobRequest) -> tuple[Callable[..., Any], User, str]:
+    """Somebody's work on the job ends, or begins anew, by the key of the row that was pressed: how, whose, in
+    words."""
     ends = "end" in request.POST
     key = request.POST["end" if ends else "again"]
     found = request.job.members.select_related("person").filter(pk=key if key.isdecimal() else 0).first()
     if found is None:
         raise ValidationError("There is no such person on this job.")
-    change = services.end_member if ends else services.add_member
-    change(request.job, found.person, by=request.user, at=now)
+    name = found.person.full_name
+    if ends:
+        return services.end_member, found.person, f"End {name}'s work on the job"
+    return services.add_member, found.person, f"{name} works on the job again"
 
 
 @allow("edit job")
@@ -118,7 +129,8 @@ def archive(request: JobRequest, number: str) -> HttpResponse:
     """To the archived, or back from there."""
     back, now = "back" in request.POST, timezone.now()
     with once(request, redirect("job-book", number) if back else redirect("jobs")) as press:
-        press.saw(locked(request.job, archived_too=True))
+        does = "Take the job back" if back else "Archive the job"
+        press.saw(locked(request.job, archived_too=True), does=does)
         if back:
             services.take_job_back(request.job, by=request.user, at=now)
             return redirect("job-book", number)
@@ -142,7 +154,7 @@ def answer(request: JobRequest, number: str, deviation: int) -> HttpResponse:
         try:
             now, given = timezone.now(), dict(form.cleaned_data)
             with once(request, redirect("job-book", number)) as press:
-                locked(request.job)
+                locked(request.job, archived_too=True)
                 press.saw(request.job.deviations.get(pk=found.pk))
                 if given.get("letter"):
                     given["letter"] = store_paper(given["letter"], by=request.user, at=now)
@@ -172,8 +184,10 @@ def stands(request: JobRequest, number: str, part: str) -> HttpResponse:
         job=job,
         initial=_engineers(request, now),
     )
-    changed = _changed_since(request.POST, revision, standing) if request.method == "POST" else []
-    if request.method == "POST" and form.is_valid() and not changed:
+    shown, read = confirm_shown(revision, standing), Read.of(request.POST)
+    if request.method == "POST" and not read.is_of(shown):
+        raise OldPage(read, shown)
+    if request.method == "POST" and form.is_valid():
         given = dict(form.cleaned_data)
         word = EngineersWord(
             engineer=given.get("engineer"),
@@ -181,7 +195,6 @@ def stands(request: JobRequest, number: str, part: str) -> HttpResponse:
             written_on=given.get("written_on"),
             paper=given.get("letter"),
         )
-        read, inputs = request.POST["read"], request.POST["inputs"]
         try:
             with once(request, redirect(TABLE[part].page, number)):
                 confirm_release(
@@ -190,7 +203,6 @@ def stands(request: JobRequest, number: str, part: str) -> HttpResponse:
                     by=request.user,
                     at=now,
                     read=read,
-                    inputs_sha256=inputs,
                     word=word,
                 )
         except ValidationError as error:
@@ -206,11 +218,10 @@ def stands(request: JobRequest, number: str, part: str) -> HttpResponse:
         "stands_on": standing.in_words(revision),
         "confirmed": standing.confirmation(revision),
         "earlier": revision.confirmations.select_related("engineer", "letter"),
-        "inputs": digest(revision.inputs),
-        "changed": changed,
+        "shown": shown,
         "form": form,
     }
-    status = (409 if changed else 422) if request.method == "POST" else 200
+    status = 422 if request.method == "POST" else 200
     return render(request, "installs/jobs/stands.html", context, status=status)
 
 
@@ -218,22 +229,6 @@ def _engineers(request: JobRequest, now: Any) -> dict[str, str]:
     """The license on record of the engineer who signs in, or of the job's."""
     engineer = request.user if request.user.role == Role.ENGINEER else request.job.engineer
     return {"license": license_of(engineer, request.job.local(now).date()) if engineer else ""}
-
-
-def _changed_since(posted: Any, revision: DesignRevision, standing: Footing) -> list[tuple[str, str, str]]:
-    """(what, as it was read, as it is now) of everything that the page showed otherwise."""
-    void = standing.void(revision)
-    pairs = (
-        ("Release", posted.get("release", ""), revision.letter),
-        ("Why it is void", posted.get("read", ""), void),
-        ("Hash of its figures", posted.get("inputs", ""), digest(revision.inputs)),
-    )
-    nothing = {"Why it is void": "It stands; there is nothing to confirm."}
-    return [
-        (what, read or "not said", now or nothing[what])
-        for what, read, now in pairs
-        if read != now or not now
-    ]
 
 
 @allow("see")

@@ -288,16 +288,30 @@ def signed_line(boxes: Iterable[Mapping[str, str]], roles: Iterable[str]) -> str
     return "; ".join(f"{b['name']}, {b['when']}" for b in boxes if b["role"] in wanted)
 
 
+@dataclass(frozen=True)
+class Signed:
+    """A signature as card and plan say it: ``by`` recorded it for another, with its ``sheet``."""
+
+    at: datetime
+    by: str = ""
+    sheet: bool = False
+
+    @property
+    def seen(self) -> bool:
+        """Whether anybody can see it: by the own hand here, or on the paper that is kept."""
+        return self.sheet or not self.by
+
+
 def people(
     inputs: Mapping[str, Any],
     cards: Mapping[str, Any],
-    signed: Mapping[str, tuple[datetime, bool]],
+    signed: Mapping[str, Signed],
     *,
     void: bool = False,
 ) -> list[dict[str, str]]:
-    """Five boxes: name, card, signature where there is one. ``signed``: when, and whether on paper.
+    """Five boxes: name, card, signature where there is one.
 
-    Under a plan that is void a signature says so.
+    Under a plan that is void a signature says so. What nobody can see is not written as a hand.
     """
     boxes = []
     for name in PEOPLE:
@@ -309,9 +323,9 @@ def people(
                 "role": role,
                 "name": row.get("name", ""),
                 "card": f"card to {day_words(card.expires_on, year=True)}" if card else "",
-                "hand": _short(row.get("name", "")) if signature and not void else "",
-                "when": _when_signed(*signature) if signature else "",
-                "signed": f"{'void: ' if void else ''}{_signed(*signature)}" if signature else "",
+                "hand": _short(row.get("name", "")) if signature and signature.seen and not void else "",
+                "when": _when_signed(signature) if signature else "",
+                "signed": f"{'void: ' if void else ''}{_signed(signature)}" if signature else "",
             }
         )
     return boxes
@@ -323,9 +337,14 @@ def _short(name: str) -> str:
     return f"{first[:1]}. {rest}" if rest else name
 
 
-def _signed(at: datetime, on_paper: bool) -> str:
-    return f"signed {'on paper ' if on_paper else ''}{day_words(at, year=True)}"
+def _signed(signed: Signed) -> str:
+    if not signed.seen:
+        return _when_signed(signed)
+    return f"signed {'on paper ' if signed.by else ''}{day_words(signed.at, year=True)}"
 
 
-def _when_signed(at: datetime, on_paper: bool) -> str:
-    return f"{'on paper, ' if on_paper else ''}{day_words(at, year=True)}"
+def _when_signed(signed: Signed) -> str:
+    day = day_words(signed.at, year=True)
+    if not signed.seen:
+        return f"recorded by {signed.by} without the signed sheet, {day}"
+    return f"{'on paper, ' if signed.by else ''}{day}"

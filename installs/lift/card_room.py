@@ -46,7 +46,9 @@ def drawing_height(
     each = [lines(f"{limit.word}. {limit.text}", LIMIT_WIDE) * LIMIT_LINE + LIMIT_GAP for limit in limits]
     # two columns, no limit broken over them: the best place to part them
     column = min((max(sum(each[:i]), sum(each[i:])) for i in range(len(each) + 1)), default=0.0)
+    # what is said of a signature, where it takes more than the one line that is there for it
     names = max((lines(p["name"], NAME_WIDE, 13.0) for p in people), default=1)
+    signed = max((lines(p["signed"], NAME_WIDE) for p in people if p["signed"]), default=1)
     block = max(lines(firm, BLOCK_WIDE, 15.0), lines(cites, BLOCK_WIDE + 80) - 1)
     notes = max((lines(each.note, BIG_WIDE) for each in big), default=0)
     used = (
@@ -54,7 +56,7 @@ def drawing_height(
         HEAD + (lines(job, HEAD_WIDE, 13.5) - 1) * HEAD_LINE
         + GATE + lines(gate, GATE_WIDE) * GATE_LINE
         + BODY + DAY + LIMITS + column
-        + PEOPLE + names * NAME_LINE
+        + PEOPLE + names * NAME_LINE + (signed - 1) * BIG_LINE
         + BLOCK + (block - 1) * BLOCK_LINE
     )  # fmt: skip
     return min(MOST, max(LEAST, PAGE - SAFETY - used))

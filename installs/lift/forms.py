@@ -8,6 +8,10 @@ from installs.lift.models import PEOPLE, ROWS, LiftDesign
 from installs.people.models import User
 from installs.typed import ChoiceOfRow, offer_rows
 
+# what to do on a morning when another one came, in the order of this page
+OTHER_CRANE = (
+    "Another crane came: add it with its load chart under Equipment, choose both here, save, release, sign."
+)
 RAISE_ONLY = ("foot", "pick_up_ft", "flat_radius_ft")
 
 
@@ -30,6 +34,7 @@ class LiftForm(DesignForm[LiftDesign]):
         lift = self.instance
         # what a draft names stays choosable after it is archived; the gate says so
         self._offer("crane", Crane.objects.filter(archived_on=None), lift.crane_id)
+        self.fields["crane"].help_text = OTHER_CRANE
         charts = LoadChart.objects.select_related("crane")
         self._offer("chart", charts.filter(archived_on=None, crane__archived_on=None), lift.chart_id)
         tags = Sling.objects.filter(archived_on=None)

@@ -10,8 +10,8 @@ from typing import Any
 
 from django.core.exceptions import ObjectDoesNotExist
 
+from installs.jobs.firm import the_firm
 from installs.jobs.reading import read_once
-from installs.people.models import Firm
 from installs.turbine.machine import Given, turbine_given
 from sitecalc.inputs import InputError
 from sitecalc.lift.chart import FIRM_LIMITS
@@ -55,7 +55,7 @@ def given_to(lift: Any) -> dict[str, Any]:
 
 @read_once
 def firm_limits() -> dict[str, float]:
-    firm = Firm.objects.first()
+    firm = the_firm()
     if firm is None:
         return {"critical_percent": FIRM_LIMITS.standard_below, "most_percent": FIRM_LIMITS.permitted_to}
     return {"critical_percent": firm.critical_percent, "most_percent": firm.most_percent}

@@ -1,4 +1,4 @@
-"""Judges a reading of the day as it arrives: beyond the plan's limit it is kept, and leaves a deviation."""
+"""Judges what the day reads: beyond the plan's limit, or another crane, it is kept and leaves a deviation."""
 
 from __future__ import annotations
 
@@ -17,7 +17,7 @@ from sitecalc.wording import quantity_words
 def judge(job: Job, entry: Entry, by: User, at: datetime) -> None:
     """By the plan that the reading names, or else the one of its hour: another since makes it no better."""
     item = entry.item
-    if item is None or entry.reading is None:
+    if item is None or not (entry.reading is not None or entry.text):
         return
     kind = OVER_THE_CARD.get(item.list.phase)
     if kind is None:
@@ -28,14 +28,14 @@ def judge(job: Job, entry: Entry, by: User, at: datetime) -> None:
         return
     if letter != limit.letter or limit.lacks:
         then = job.revisions.get(part=item.list.phase, letter=letter)
-        limit = limit_of(item, {(item.list.phase, item.code): given_by(then)[item.code]})
-    if not limit.outside(entry.reading):
+        limit = limit_of(item, {(item.list.phase, item.code): given_by(then).get(item.code, limit)})
+    stop = limit.stops(entry)
+    if not stop:
         return
-    read = quantity_words(entry.reading, entry.unit)
-    stop = limit.stop(entry.reading)
+    read = entry.text[:40] if entry.reading is None else quantity_words(entry.reading, entry.unit)
     open_deviation(
         job,
-        kind.title.format(reading=f"{item.code} {read}", stop=stop),
+        kind.title.format(reading=f"{item.code} {read}", stop=stop)[:80],
         f"{item.wording}: {read}, recorded by {by.full_name}. {stop[0].upper()}{stop[1:]}. {limit.words}",
         by=by,
         at=at,

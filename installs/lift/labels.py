@@ -59,7 +59,8 @@ def _at_hand() -> dict[str, Label]:
         found[f"{AT_HAND}.{name}.record"] = None
     # the hash says for certain which page it was, and belongs behind what a person reads
     found[f"{AT_HAND}.chart.ratings"] = ("Load chart: its ratings", "")
-    found[f"{AT_HAND}.chart.sha256"] = found.pop(f"{AT_HAND}.chart.sha256")
+    del found[f"{AT_HAND}.chart.sha256"]
+    found[f"{AT_HAND}.chart.sha256"] = ("Load chart: check code", "")
     for name in PEOPLE:
         row = _called(name)
         found |= {

@@ -18,7 +18,7 @@ from installs.jobs.models import DesignRevision, Job
 from installs.jobs.standing import Footing, footings
 from installs.lift import cases
 from installs.lift.cases import Figures
-from installs.lift.models import TOWER_LIFT, TURBINE_LIFT
+from installs.lift.models import TOWER_LIFT, TURBINE_LIFT, row_of
 from installs.lift.review import load_lifts, signed_figures
 from installs.lift.state import LiftState
 from sitecalc.inputs import InputError
@@ -147,6 +147,8 @@ GIVES: dict[str, dict[str, tuple[Callable[[_Plan], Range], str]]] = {
     },
     TURBINE_LIFT: {"I02": (_radius, ""), "I05": (_gust, "")},
 }
+# the item by which the crew says which crane came
+THE_CRANE = {TOWER_LIFT: "H00", TURBINE_LIFT: "I00"}
 
 
 def given_by(revision: DesignRevision) -> dict[str, Limit]:
@@ -156,10 +158,10 @@ def given_by(revision: DesignRevision) -> dict[str, Limit]:
         found = {code: (*gives(plan), how) for code, (gives, how) in GIVES[revision.part].items()}
     except (InputError, KeyError, TypeError, LookupError):  # a release that cannot be read gives none
         found = {code: (*OPEN, how) for code, (_, how) in GIVES[revision.part].items()}
-    return {
-        code: Limit(low=low, high=high, how=how, plan=f"lift plan {revision.letter}", letter=revision.letter)
-        for code, (low, high, how) in found.items()
-    }
+    plain = Limit(plan=f"lift plan {revision.letter}", letter=revision.letter)
+    given = {code: replace(plain, low=low, high=high, how=how) for code, (low, high, how) in found.items()}
+    unit = row_of(revision.inputs, "crane").get("unit_number")
+    return {THE_CRANE[revision.part]: replace(plain, named=unit or ""), **given}
 
 
 def limits_of(which: str) -> Callable[[list[Job]], dict[int, Limits]]:
@@ -184,7 +186,8 @@ def _rows(
         r for r in footing.earlier if r.part == which and (done_at is None or r.released_at <= done_at)
     ]
     if not releases or state is None:
-        return {code: Limit(lacks="no lift plan is released") for code in GIVES[which]}
+        codes = (THE_CRANE[which], *GIVES[which])
+        return {code: Limit(lacks="no lift plan is released") for code in codes}
     newest = releases[-1]
     known: dict[str, Any] = {
         "letters": tuple((r.released_at, r.letter) for r in releases),
@@ -192,7 +195,7 @@ def _rows(
     }
     lacks = "" if done_at else _lacks(state)
     if lacks:  # then no number is a limit
-        known |= {"lacks": lacks, "low": None, "high": None}
+        known |= {"lacks": lacks, "low": None, "high": None, "named": ""}
     return {code: replace(limit, **known) for code, limit in given_by(newest).items()}
 
 

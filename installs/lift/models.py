@@ -161,3 +161,25 @@ class LiftSignature(models.Model):
 
     def __str__(self) -> str:
         return f"{self.person} as {self.role} for {self.revision}"
+
+    @property
+    def by_another_hand(self) -> bool:
+        return self.recorded_by_id != self.person_id
+
+
+class SignedSheet(models.Model):
+    """The signed paper of a signature that another hand recorded, photo or PDF. Another is one more."""
+
+    signature = models.ForeignKey(LiftSignature, models.PROTECT, related_name="sheets")
+    file = models.ForeignKey("installs.StoredFile", models.PROTECT, related_name="+")
+    kept_at = models.DateTimeField()
+    kept_by = models.ForeignKey("installs.User", models.PROTECT, related_name="+")
+
+    class Meta:
+        ordering = ["kept_at", "pk"]
+        constraints = [
+            models.UniqueConstraint(fields=["signature", "file"], name="signed_sheet_once"),
+        ]
+
+    def __str__(self) -> str:
+        return f"signed sheet of {self.signature}"

@@ -116,7 +116,7 @@ def _lying_tower(d: Drawing, review: LiftReview, length_ft: float, size: float) 
     upper = [(foot - up, out) for up, out in line]
     lower = [(foot - up, -out) for up, out in reversed(line)]
     d.polygon([*upper, *lower], weight="medium", dash="tentative", layer="tower")
-    d.text((foot, 0, 0, -size - 10), "foot walks in", size, "end", blank=True)
+    d.text((foot, 0, 0, -size - 10), "base tails in", size, "end", blank=True)
     d.line((foot, 0), (radius, 0), weight="thin", dash="axis", layer="axis")
     d.circle((top, 0), radius_px=1.5, weight="thin", layer="tower")
 

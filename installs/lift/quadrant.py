@@ -17,7 +17,7 @@ SHOWN_DEG = 35.0  # the tower is drawn on its way
 def quadrant(review: LiftReview, case: RaiseCase, radius_px: float = 210.0, size: float = 14.0) -> Drawing:
     """Drawn in px. Outside the arc has one radius; inward it is as thick as the hook's share."""
     f = review.figures
-    d = Drawing("The raise: thickness of arc is load on the hook", 1.0, _told(case))
+    d = Drawing("Tower raise: thickness of arc is load on the hook", 1.0, _told(case))
     thick = radius_px * 0.155
     draw_arc(d, case, radius_px, thick)
     _ticks(d, radius_px, size)

@@ -10,10 +10,13 @@ from typing import Any
 
 from django.db.models import Subquery
 
+from installs.equipment.getters import with_records
 from installs.equipment.models import Crane, Sling
 from installs.jobs.figures import said as said_value
+from installs.jobs.kept import is_shared_known, kept_shared
 from installs.jobs.models import DesignRevision, Job
 from installs.jobs.reading import known, read_once
+from installs.jobs.sealed import SIGNED as SIGNED_PLAN
 from installs.jobs.sealed import Decided, decided
 from installs.jobs.standing import Footing, footings
 from installs.lift.cases import Figures
@@ -99,10 +102,13 @@ def over_firm(revision: DesignRevision, most_percent: float | None) -> list[str]
 def _signatures(
     jobs: Iterable[int], log: Mapping[int, Decided]
 ) -> dict[tuple[int, str], list[LiftSignature]]:
-    """Every signature that the log tells of, by job and lift, the oldest first; no query for no job."""
+    """Every signature that the log tells of, by job and lift, the oldest first; no query where it tells of
+    none."""
     found: dict[tuple[int, str], list[LiftSignature]] = defaultdict(list)
-    rows = known(LiftSignature.objects.filter(revision__job__in=list(jobs)), "signed_at").defer("limits")
-    for signature in rows.select_related("revision").defer("revision__checks", "revision__results"):
+    told = [job for job in jobs if log[job].tells(SIGNED_PLAN)]
+    rows = known(LiftSignature.objects.filter(revision__job__in=told), "signed_at").defer("limits")
+    signed = rows.select_related("revision").defer("revision__checks", "revision__results")
+    for signature in signed if told else ():
         if log[signature.revision.job_id].signed(signature):
             found[signature.revision.job_id, signature.revision.part].append(signature)
     return found
@@ -214,13 +220,23 @@ class _AtHand:
 
     @classmethod
     def of(cls, revisions: Iterable[DesignRevision]) -> _AtHand:
+        """Whatever the firm has, where that is kept; else what these name."""
+        if is_shared_known():
+            return _every()
         inputs = [r.inputs for r in revisions]
-        cranes = Crane.objects.prefetch_related("records").in_bulk(_keys(inputs, ("crane",)))
-        tags, people = _keys(inputs, TAGS), _keys(inputs, CARDS)
-        cards: dict[tuple[int, str], list[Certificate]] = defaultdict(list)
-        for card in Certificate.objects.filter(person__in=people, kind__in=CARDS.values()):
-            cards[card.person_id, card.kind].append(card)
-        return cls(cranes, Sling.objects.prefetch_related("records").in_bulk(tags), cards)
+        cranes = with_records(Crane.objects.filter(pk__in=_keys(inputs, ("crane",))))
+        slings = with_records(Sling.objects.filter(pk__in=_keys(inputs, TAGS)))
+        cards = Certificate.objects.filter(person__in=_keys(inputs, CARDS), kind__in=CARDS.values())
+        return cls.by_key(cranes, slings, cards)
+
+    @classmethod
+    def by_key(
+        cls, cranes: Iterable[Crane], slings: Iterable[Sling], cards: Iterable[Certificate]
+    ) -> _AtHand:
+        held: dict[tuple[int, str], list[Certificate]] = defaultdict(list)
+        for card in cards:
+            held[card.person_id, card.kind].append(card)
+        return cls({c.pk: c for c in cranes}, {s.pk: s for s in slings}, {**held})
 
     def not_valid(self, inputs: dict[str, Any], day: date) -> list[str]:
         """What the plan names that is not valid on the day, with names and dates."""
@@ -248,7 +264,7 @@ class _AtHand:
         person = row_of(inputs, name).get("name")
         if person is None:
             return f"no {role} named"
-        held = self.cards[_pk(inputs, name), kind]
+        held = self.cards.get((_pk(inputs, name), kind), [])
         if any(card.valid_on(day) for card in held):
             return ""
         lacking = [c.lacks for c in held if c.lacks and not c.archived_on]
@@ -270,3 +286,9 @@ def cards_of(inputs: dict[str, Any]) -> dict[str, Certificate]:
         if mine:
             found[name] = max(mine, key=lambda c: c.expires_on or date.min)
     return found
+
+
+@kept_shared
+def _every() -> _AtHand:
+    cards = Certificate.objects.filter(kind__in=CARDS.values())
+    return _AtHand.by_key(with_records(Crane.objects.all()), with_records(Sling.objects.all()), cards)

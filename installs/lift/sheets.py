@@ -208,11 +208,17 @@ def _raised(row: RaiseRow) -> str:
     return f"{row.angle_deg:.0f}°{word}"
 
 
-def _signed(job: Job, revision: DesignRevision) -> dict[str, Any]:
+def _signed(job: Job, revision: DesignRevision) -> dict[str, card.Signed]:
     rows = LiftSignature.objects.filter(revision__job=job, revision__part=revision.part)
     log = decided([job])[job.pk]
-    standing = standing_signatures(revision, filter(log.signed, rows.select_related("revision")))
-    return {r: (job.local(s.signed_at), s.recorded_by_id != s.person_id) for r, s in standing.items()}
+    rows = rows.select_related("revision", "recorded_by").prefetch_related("sheets__file")
+    standing = standing_signatures(revision, filter(log.signed, rows))
+    return {
+        role: card.Signed(
+            job.local(s.signed_at), s.recorded_by.full_name if s.by_another_hand else "", bool(log.sheets(s))
+        )
+        for role, s in standing.items()
+    }
 
 
 def _gate(job: Job, is_tower: bool) -> str:

@@ -8,4 +8,5 @@ urlpatterns = [
     path("sign/", views.sign, {"which": TOWER_LIFT}, name="lift-sign"),
     path("turbine/", views.page, {"which": TURBINE_LIFT}, name="turbine-lift"),
     path("turbine/sign/", views.sign, {"which": TURBINE_LIFT}, name="turbine-lift-sign"),
+    path("signed/<int:pk>/", views.signed_sheet, name="lift-signed-sheet"),
 ]

@@ -5,20 +5,22 @@ from typing import Any
 
 from django.contrib import messages
 from django.core.exceptions import ValidationError
-from django.http import Http404, HttpResponse
-from django.shortcuts import redirect
+from django.http import FileResponse, Http404, HttpResponse
+from django.shortcuts import get_object_or_404, redirect
 from django.urls import reverse
 from django.utils import timezone
-from django.views.decorators.http import require_http_methods, require_POST
+from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
-from installs.jobs.design_views import DECISIONS, DesignPage, design_page
+from installs.files.views import answer_with
+from installs.jobs.design_views import DECISIONS, DesignPage, design_page, page_again
+from installs.jobs.getters import locked
 from installs.jobs.requests import JobRequest
 from installs.jobs.sealed import decided
 from installs.lift import cases, services
 from installs.lift.checking import LiftReview
 from installs.lift.drawing import draw
 from installs.lift.forms import LiftForm
-from installs.lift.models import TOWER_LIFT, TURBINE_LIFT, LiftDesign, LiftSignature
+from installs.lift.models import TOWER_LIFT, TURBINE_LIFT, LiftDesign, LiftSignature, SignedSheet
 from installs.lift.review import load_lifts, standing_signatures
 from installs.people.access import allow
 from installs.people.again import code_again
@@ -69,18 +71,30 @@ def signing(lift: LiftDesign) -> dict[str, Any]:
         return {"plan": None}
     rows = LiftSignature.objects.filter(revision__job=lift.job, revision__part=lift.which)
     log = decided([lift.job])[lift.job_id]
-    signed = standing_signatures(
-        revision, filter(log.signed, rows.select_related("person", "recorded_by", "revision"))
-    )
+    rows = rows.select_related("person", "recorded_by", "revision").prefetch_related("sheets__file")
+    signed = standing_signatures(revision, filter(log.signed, rows))
+    sheets = {role: log.sheets(given) for role, given in signed.items()}
+    asked = {
+        role
+        for role in services.signers(revision)
+        if role not in signed or (signed[role].by_another_hand and not sheets[role])
+    }
     lines = [
-        {"role": role, "person": person, "signature": signed.get(role)}
+        {
+            "role": role,
+            "person": person,
+            "signature": signed.get(role),
+            "sheets": sheets.get(role, []),
+            "shown": services.sign_shown(lift.job, lift.which, role) if role in asked else None,
+            "limits": [] if role in signed else services.limits_of_plan(revision),
+        }
         for role, person in services.signers(revision).items()
     ]
     state = load_lifts([lift.job]).get((lift.job.pk, lift.which))
     return {
         "plan": revision,
         "signing": lines,
-        "void": state.void if state else (),
+        "plan_void": state.void if state else (),
         "missing": state.against(lift.job.local(timezone.now()).date()) if state else (),
     }
 
@@ -109,9 +123,30 @@ def sign(request: JobRequest, number: str, which: str) -> HttpResponse:
     letter, role = request.POST.get("letter", ""), request.POST.get("role", "")
     to = redirect(PAGES[which].row.page, number)
     try:
-        with once(request, to):
-            services.sign_plan(request.job, which, letter, role, by=request.user, at=timezone.now())
-        messages.success(request, f"Plan {letter} signed as {role}.")
+        with once(request, to) as press:
+            sheet = request.FILES.get("sheet")
+            shown = services.sign_shown(locked(request.job), which, role)
+            press.saw(shown, does=f"Sign plan {letter} as {role}")
+            services.sign_plan(
+                request.job, which, letter, role, by=request.user, at=timezone.now(), sheet=sheet
+            )
+        kept = " The signed sheet is kept." if sheet else ""
+        messages.success(request, f"Plan {letter} signed as {role}.{kept}")
     except ValidationError as error:
+        if request.FILES:
+            return page_again(request, PAGES[which], sheet_faults={"role": role, "words": error.messages})
         messages.error(request, " ".join(error.messages))
     return to
+
+
+@allow("see")
+@require_GET
+def signed_sheet(request: JobRequest, number: str, pk: int) -> FileResponse:
+    """The paper that was signed, as it was kept."""
+    kept = get_object_or_404(
+        SignedSheet.objects.select_related("file", "signature__revision"),
+        signature__revision__job=request.job,
+        pk=pk,
+    )
+    revision = kept.signature.revision
+    return answer_with(kept.file, f"{number}-{revision.part}-{revision.letter}-signed")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from base64 import b64encode
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import datetime
@@ -11,11 +12,13 @@ from django.core.exceptions import ValidationError
 from django.template.loader import select_template
 
 from installs.checklists.heads import heads
+from installs.files.keeping import read_bytes
 from installs.jobs.figures import figures_of
 from installs.jobs.getters import letters_in_force
 from installs.jobs.models import DesignRevision, Job
 from installs.jobs.parts import TABLE
 from installs.jobs.standing import Footing, footing
+from installs.materials.standing import valuation_of
 from installs.papers.catalog import (
     From,
     Packet,
@@ -23,9 +26,11 @@ from installs.papers.catalog import (
     part_title,
 )
 from installs.papers.freezing import frozen
-from installs.papers.models import Paper, SealedSheets
+from installs.papers.models import Paper, PaperKind, SealedSheets
 from installs.papers.standing import void_words
 from installs.people.models import Certificate, CertificateKind, Firm, User
+from installs.picture.gathering import picture_of
+from installs.picture.sheet import PAPER, TITLE
 from installs.pour.review import load_cures
 
 PLAIN_BODY = "installs/papers/_body.html"
@@ -85,10 +90,12 @@ def gather(
         "appendix": packet.appendix,
         "printed": job.local(at),
         "by": by,
-        "firm": Firm.objects.first(),
+        **_firm(),
         "job": _job(job),
         "sheets": sheets,
         "equipment": equipment(cites) if packet.equipment_sheet else [],
+        "criteria": criteria(cites) if packet.title_sheet else [],
+        "picture": side_view(job, packet, at),
         "releases": releases,
         "has_confirmed": any(each["confirmed"] for each in releases),
         "deviations": open_deviations(job),
@@ -99,6 +106,24 @@ def gather(
         "heads": ends,
     }
     return Gathered(frozen(inputs), cites)
+
+
+def side_view(job: Job, packet: Packet, at: datetime) -> dict[str, Any]:
+    """The job in one picture: for the title sheet, and for the list by which it is handed over."""
+    if packet.title_sheet:
+        return picture_of(job, at).on_paper(TITLE)
+    return picture_of(job, at).on_paper(PAPER) if packet.kind == PaperKind.CHECKLISTS else {}
+
+
+def _firm() -> dict[str, Any]:
+    """The firm's row, its insurance in words, and its mark as a picture that the paper carries in itself."""
+    firm = Firm.objects.first()
+    mark = firm.mark if firm else None
+    return {
+        "firm": firm,
+        "insured": firm.insured if firm else "",
+        "mark": f"data:{mark.content_type};base64,{b64encode(read_bytes(mark)).decode()}" if mark else "",
+    }
 
 
 def _job(job: Job) -> dict[str, Any]:
@@ -118,6 +143,8 @@ def _job(job: Job) -> dict[str, Any]:
             )
         },
         "engineer": engineer.named if engineer else "",
+        "electrician": ", ".join(_electricians(job)),
+        "valuation": valued.in_words if (valued := valuation_of(job)) else "",
         "engineer_license": license_number,
         "permits": [
             {
@@ -130,6 +157,19 @@ def _job(job: Job) -> dict[str, Any]:
             for p in job.permits.filter(withdrawn_on=None)
         ],
     }  # fmt: skip
+
+
+def _electricians(job: Job) -> list[str]:
+    """ "Nadia Brandt, license ME-0000": those of the job, each with the license on file."""
+    held = Certificate.objects.filter(
+        person__memberships__job=job,
+        person__memberships__until=None,
+        kind=CertificateKind.ELECTRICIAN,
+        archived_on=None,
+    ).select_related("person")
+    return [
+        f"{each.person.named}, license {each.number}" for each in held.order_by("person__full_name", "pk")
+    ]
 
 
 def _sheets(job: Job, packet: Packet, released: Mapping[str, DesignRevision]) -> list[dict[str, Any]]:
@@ -213,13 +253,31 @@ def release(revision: DesignRevision, standing: Footing) -> dict[str, Any]:
         "confirmed": confirmed_words(standing, revision),
         "acceptances": {
             a.check_key: {
-                "engineer": a.engineer.named,
+                "engineer": a.in_words,
                 "reason": a.reason,
+                "recorded_by": a.recorded_by.named if a.recorded_by else "",
                 "at": revision.job.local(a.accepted_at),
             }
-            for a in revision.acceptances.select_related("engineer")
+            for a in revision.acceptances.select_related("engineer", "recorded_by")
         },
+        "letters": letters_of(revision, standing),
     }
+
+
+def letters_of(revision: DesignRevision, standing: Footing) -> list[dict[str, Any]]:
+    """The engineers' letters that a release stands by, each once: they are bound in behind the paper."""
+    words = [a for a in revision.acceptances.select_related("engineer", "letter") if a.letter]
+    confirmed = standing.confirmation(revision)
+    found = {
+        word.letter.sha256: {
+            "sha256": word.letter.sha256,
+            "content_type": word.letter.content_type,
+            "words": word.in_words,
+        }
+        for word in [*words, *([confirmed] if confirmed else [])]
+        if word.letter
+    }
+    return list(found.values())
 
 
 def equipment(cites: Iterable[DesignRevision]) -> list[dict[str, Any]]:
@@ -229,6 +287,18 @@ def equipment(cites: Iterable[DesignRevision]) -> list[dict[str, Any]]:
         part = TABLE[revision.part]
         if part.equipment is not None:
             lines += [{"part": part.title, **line} for line in part.equipment(revision)]
+    return lines
+
+
+def criteria(cites: Iterable[DesignRevision]) -> list[dict[str, Any]]:
+    """What the structure is designed for, as the releases have it: what nobody has given says so."""
+    lines: list[dict[str, Any]] = []
+    for revision in cites:
+        names = TABLE[revision.part].criteria
+        if names:
+            kept = {name: revision.inputs.get(name) for name in names}
+            found = figures_of(revision.part, {**revision.inputs, **kept}, revision.stands_on)
+            lines += [line for line in found if line["name"] in names]
     return lines
 
 

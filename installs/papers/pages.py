@@ -62,6 +62,17 @@ def documents(inputs: Mapping[str, Any]) -> list[tuple[str, str]]:
     return made
 
 
+def letters(inputs: Mapping[str, Any]) -> list[dict[str, Any]]:
+    """The engineers' letters behind the paper, each once; none of a paper from before they were bound in."""
+    every = (letter for release in inputs["releases"] for letter in release.get("letters", ()))
+    return list({letter["sha256"]: letter for letter in every}.values())
+
+
+def letter_page(letter: Mapping[str, Any], picture: str) -> str:
+    """A letter that came as a photo, or that cannot be bound, on a page of its own."""
+    return render_to_string("installs/papers/letter.html", {"letter": letter, "picture": picture})
+
+
 def with_paper_units(paper: dict[str, Any]) -> dict[str, Any]:
     """Lists of figures and of equipment in the units of paper, those of sheets frozen long ago as well."""
     sheets = [
@@ -106,6 +117,7 @@ def all_sheets(paper: Mapping[str, Any]) -> list[dict[str, Any]]:
         "index": sheets,
         "sources": sources(paper),
         "accepted": accepted(paper),
+        "letters": letters(paper),
     }
     sealed = sealed_numbers(paper)
     for sheet in sheets:
@@ -160,7 +172,8 @@ def sealed_numbers(paper: Mapping[str, Any]) -> frozenset[str]:
     return frozenset((paper["seal"] or {}).get("sheets", ()))
 
 
-NOT_SEALED = "For the engineer’s review. Not sealed."
+# true of the sheet as we print it and of the same one once the engineer has put a seal on it
+NOT_SEALED = "For the engineer’s review. Sealed only where it bears a seal."
 
 
 def status(paper: Mapping[str, Any], number: str = "") -> str:
@@ -241,7 +254,7 @@ def worst_first(checks: list[dict[str, Any]]) -> list[dict[str, Any]]:
         {
             **check,
             "note": unit_words(check["note"]),
-            "source_note": source_note(check),
+            "source_note": unit_words(source_note(check)),
             "gauge": gauge(check),
             "unit": unit_words(check["unit"]),
             "steps": [{**step, "unit": unit_words(step["unit"])} for step in check["steps"]],

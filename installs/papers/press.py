@@ -14,6 +14,7 @@ import json
 import logging
 import os
 import sys
+from collections.abc import Callable
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
@@ -55,6 +56,22 @@ class Complaints(logging.Handler):
             self.failed.append(said)
 
 
+LOOSE, TIGHT = "<body>", '<body class="tight">'
+
+
+def fewest_pages(html: str, laid_out: Callable[[str], Any]) -> Any:
+    """The document as it is set, or with its rows closer where that saves a page.
+
+    A line or two that do not fit would stand on a page of their own. The calculations, whose body has a
+    class of its own, are set once.
+    """
+    document = laid_out(html)
+    if len(document.pages) == 1 or LOOSE not in html:
+        return document
+    closer = laid_out(html.replace(LOOSE, TIGHT, 1))
+    return closer if len(closer.pages) < len(document.pages) else document
+
+
 def set_parts(folder: Path, order: dict[str, Any]) -> list[Path]:
     """One PDF for each HTML part."""
     from weasyprint import HTML
@@ -69,13 +86,14 @@ def set_parts(folder: Path, order: dict[str, Any]) -> list[Path]:
     fonts, made = FontConfiguration(), []
     for index, part in enumerate(order["parts"]):
         say(said=part["said"], share=0.1 + 0.75 * index / len(order["parts"]))
-        page = HTML(
-            string=(folder / part["html"]).read_text(encoding="utf-8"),
-            base_url=roots[0].as_uri() + "/",
-            url_fetcher=static_fetcher(roots),
-        )
+        text = (folder / part["html"]).read_text(encoding="utf-8")
+
+        def laid_out(html: str) -> Any:
+            page = HTML(string=html, base_url=roots[0].as_uri() + "/", url_fetcher=static_fetcher(roots))
+            return page.render(font_config=fonts)
+
         target = folder / f"part-{index}.pdf"
-        page.write_pdf(target, font_config=fonts)
+        fewest_pages(text, laid_out).write_pdf(target)
         if complaints.failed:
             raise CannotPrint(complaints.failed[0])
         made.append(target)
@@ -83,16 +101,23 @@ def set_parts(folder: Path, order: dict[str, Any]) -> list[Path]:
 
 
 def bind(parts: list[Path], order: dict[str, Any], folder: Path, printed_at: datetime) -> int:
-    """All parts and the sealed sheets, behind them or before the part that is named; the number of pages."""
+    """All parts and the sealed sheets, behind them or before the part that is named, letters last; the number
+    of pages."""
     from pypdf import PdfReader, PdfWriter
     from pypdf.errors import PyPdfError
 
     writer = PdfWriter()
+
+    def named(key: str) -> list[tuple[Path, str | None]]:
+        """What others set, each under a bookmark of ours: it may have none."""
+        return [(folder / name, order.get(f"{key}_title")) for name in order.get(key, ())]
+
     place = order.get("bound_before")
-    before, behind = (parts, []) if place is None else (parts[:place], parts[place:])
-    for path in [*before, *(folder / name for name in order["bound"]), *behind]:
+    ours: list[tuple[Path, str | None]] = [(path, None) for path in parts]
+    before, behind = (ours, []) if place is None else (ours[:place], ours[place:])
+    for path, bookmark in [*before, *named("bound"), *behind, *named("last")]:
         try:
-            writer.append(PdfReader(path))
+            writer.append(PdfReader(path), outline_item=bookmark)
         except (PyPdfError, ValueError, KeyError, TypeError) as error:
             raise CannotPrint(f"{path.stem} cannot be bound: {error}") from error
     writer.add_metadata(

@@ -7,6 +7,7 @@ import os
 import subprocess
 import sys
 import threading
+from base64 import b64encode
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
@@ -14,11 +15,14 @@ from tempfile import TemporaryDirectory
 from typing import Any
 
 from django.conf import settings
+from django.core.exceptions import ValidationError
 
 from installs.files.keeping import read_bytes
+from installs.files.models import StoredFile
+from installs.files.services import pages_of
 from installs.files.storage import PRESS
 from installs.papers.models import Paper
-from installs.papers.pages import SEALED, documents
+from installs.papers.pages import SEALED, documents, letter_page, letters
 from installs.work.runner import WorkFailed
 
 LIMIT_S = 300
@@ -48,9 +52,15 @@ def printed(paper: Paper, progress: Progress) -> Printed:
         if paper.seal:
             (folder / "sealed.pdf").write_bytes(read_bytes(paper.seal.file))
             bound.append("sealed.pdf")
+        last = _letters(paper, folder, parts)
         order = {
             "parts": parts,
+            "last": last,
+            "last_title": "Engineer’s written word",
             "bound": bound,
+            "bound_title": " ".join(
+                ["Sealed sheets", ", ".join((paper.inputs["seal"] or {}).get("sheets", ()))]
+            ),
             "bound_before": place if paper.seal else None,
             "title": f"{paper.inputs['title']} {paper.letter}, {paper.inputs['job']['number']}",
             "author": (paper.inputs.get("firm") or {}).get("name", ""),
@@ -59,6 +69,32 @@ def printed(paper: Paper, progress: Progress) -> Printed:
         (folder / "order.json").write_text(json.dumps(order), encoding="utf-8")
         count = run_press(folder, int(paper.ordered_at.timestamp()), progress)
         return Printed((folder / "paper.pdf").read_bytes(), count)
+
+
+def _letters(paper: Paper, folder: Path, parts: list[dict[str, str]]) -> list[str]:
+    """Write the engineers' letters into the folder: those that are PDFs are bound as they came, in their
+    order; a picture, or one that cannot be bound, is a page of its own before them."""
+    bound = []
+    for place, letter in enumerate(letters(paper.inputs)):
+        kept = StoredFile.objects.filter(sha256=letter["sha256"]).first()
+        content = read_bytes(kept) if kept else b""
+        if kept and kept.content_type == "application/pdf" and _binds(content):
+            bound.append(f"letter-{place}.pdf")
+            (folder / bound[-1]).write_bytes(content)
+            continue
+        picture = ""
+        if kept and kept.content_type.startswith("image/"):
+            picture = f"data:{kept.content_type};base64,{b64encode(content).decode()}"
+        (folder / f"letter-{place}.html").write_text(letter_page(letter, picture), encoding="utf-8")
+        parts.append({"html": f"letter-{place}.html", "said": "Setting a letter"})
+    return bound
+
+
+def _binds(content: bytes) -> bool:
+    try:
+        return pages_of(content) > 0
+    except ValidationError:
+        return False
 
 
 def static_roots() -> Iterator[Path]:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import io
 from collections.abc import Callable, Iterable, Sequence
 from contextlib import AbstractContextManager
 from datetime import date, datetime
@@ -13,7 +12,7 @@ from django.db import transaction
 
 from installs.checklists.heads import heads
 from installs.files.models import StoredFile
-from installs.files.services import bounded, store_bytes
+from installs.files.services import bounded, pages_of, store_bytes
 from installs.jobs.getters import locked
 from installs.jobs.models import DesignRevision, Job
 from installs.jobs.sealing import digest
@@ -31,7 +30,10 @@ from installs.papers.gathering import (
 )
 from installs.papers.models import Paper, SealedSheets
 from installs.papers.pages import sheets_of
+from installs.papers.standing import papers_of
 from installs.people.models import Role, User
+from installs.sent.once import OldPage
+from installs.sent.seen import Read
 from installs.work.models import State
 from installs.work.services import request_work, try_again
 from sitecalc.wording import day_words
@@ -138,11 +140,13 @@ def attach_seal(
     sheets: Sequence[str],
     by: User,
     at: datetime,
+    read: Read | None = None,
     saving: Saving = transaction.atomic,
 ) -> Paper:
     """Keep the engineer's sealed PDF and order the next letter, where it stands in place of our sheets.
 
     ``sheets`` are the numbers of those that were sealed. The paper that was reviewed stays as it is.
+    ``read`` is what the page showed of it (``PaperState.shown``): OldPage where something else stands now.
     ValidationError at ``file``, ``engineer``, ``sealed_on`` or ``sheets``.
     """
     content, pages = sealed_pdf(upload)
@@ -153,9 +157,11 @@ def attach_seal(
         raise ValidationError({"sealed_on": "The seal's date is in the future."})
     if paper.file_id is None:
         raise ValidationError("This paper is not printed yet, so nobody can have sealed it.")
+    _refuse_old(paper, read)  # before the file is kept, and again under the lock
     file = store_bytes(content, "application/pdf", getattr(upload, "name", "sealed.pdf"), by=by, at=at)
     with saving():
         job = locked(paper.job)
+        _refuse_old(paper, read)
         seal = SealedSheets.objects.create(
             job=job,
             paper=paper,
@@ -177,6 +183,12 @@ def attach_seal(
             data={"sha256": file.sha256, "paper": paper.pk, "sheets": list(sheets)},
         )
         return _bound_with(job, paper, seal, by=by, at=at)
+
+
+def _refuse_old(paper: Paper, read: Read | None) -> None:
+    now = next(state.shown for state in papers_of([paper.job])[paper.job_id] if state.paper.pk == paper.pk)
+    if read is not None and not read.is_of(now):
+        raise OldPage(read, now)
 
 
 def _require_sheets(paper: Paper, sheets: Sequence[str], pages: int) -> None:
@@ -215,23 +227,14 @@ def _bound_with(job: Job, paper: Paper, seal: SealedSheets, *, by: User, at: dat
 
 def sealed_pdf(upload: Any) -> tuple[bytes, int]:
     """Bytes and number of pages; ValidationError at ``file`` when it cannot be bound."""
-    from pypdf import PdfReader
-    from pypdf.errors import PyPdfError
-
     try:
         content = bounded(upload)
+        if not content.startswith(b"%PDF-"):
+            raise ValidationError("This is not a PDF.")
+        pages = pages_of(content)
     except ValidationError as error:
         raise ValidationError({"file": error.messages}) from error
-    if not content.startswith(b"%PDF-"):
-        raise ValidationError({"file": "This is not a PDF."})
-    try:
-        reader = PdfReader(io.BytesIO(content))
-        if reader.is_encrypted:
-            raise ValidationError({"file": "This PDF is locked by a password; attach one that is not."})
-        pages = len(reader.pages)
-    except (PyPdfError, ValueError, KeyError, TypeError, IndexError, AttributeError, RecursionError) as error:
-        raise ValidationError({"file": "This PDF cannot be read; it may be damaged."}) from error
-    if not 0 < pages <= MOST_SEALED_PAGES:
+    if pages > MOST_SEALED_PAGES:
         raise ValidationError({"file": f"A sealed set has 1 to {MOST_SEALED_PAGES} pages; this has {pages}."})
     return content, pages
 

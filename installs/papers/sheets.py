@@ -15,6 +15,8 @@ from installs.jobs.parts import OnPaper
 from sitecalc.checks import readable
 from sitecalc.wording import unit_words
 
+HANDED_OVER = "handover"  # the list by which the owner is given the installation
+
 
 def checklists_sheet(job: Job, revision: DesignRevision | None) -> list[dict[str, Any]]:
     """One sheet a list, its items by their numbers, to be filled in by hand and keyed in later."""
@@ -29,6 +31,7 @@ def checklists_sheet(job: Job, revision: DesignRevision | None) -> list[dict[str
             "title": f"Checklist: {kept.title.lower()}",
             "said_note": f"List version {kept.version}. Keyed in later by number.",
             "said": "Paper copy",
+            "hands_over": kept.key == HANDED_OVER,
             "items": [_line(item, limit_of(item, limits), subjects, planned) for item in kept.items.all()],
         }
         for place, kept in enumerate(lists, start=1)

@@ -9,6 +9,7 @@ from installs.jobs.models import DesignRevision, Job
 from installs.jobs.standing import Footing, footings
 from installs.papers.catalog import cited_words, in_order, part_title
 from installs.papers.models import Paper, PaperKind
+from installs.sent.seen import Seen, of_lines
 from installs.work.models import State
 
 
@@ -44,6 +45,21 @@ class PaperState:
         paper = self.paper
         printed = paper.kind == PaperKind.PERMIT_PACKET and paper.file_id is not None
         return printed and not self.replaced_by and paper.seal_id is None
+
+    @property
+    def shown(self) -> Seen:
+        """What is read of it by who attaches the seal that it was given."""
+        printed = self.paper.file.sha256[:8] if self.paper.file else "not printed"
+        return of_lines(
+            (
+                ("paper", self.paper.get_kind_display(), f"{self.paper.letter}, check code {printed}"),
+                ("newer", "Newer letter", self.replaced_by or "none"),
+                ("cites", "Stands on", self.cites),
+                ("superseded", "Superseded", "; ".join(self.superseded) or "no"),
+                ("void", "Void", "; ".join(self.void) or "no"),
+                ("seal", "Seal", f"of {self.paper.seal.engineer.named}" if self.paper.seal else "none yet"),
+            )
+        )
 
     @property
     def percent(self) -> int:

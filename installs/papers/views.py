@@ -29,6 +29,7 @@ from installs.people.access import allow
 from installs.people.again import code_again
 from installs.people.requests import PersonRequest
 from installs.sent.once import once
+from installs.sent.seen import Read
 from installs.work.services import cancel
 from sitecalc.inputs import InputError
 
@@ -60,6 +61,7 @@ def _page(
         "job": job,
         "kinds": kinds,
         "papers": states,
+        "is_printing": any(state.is_waiting for state in states),
         "sealed": job.sealed_sheets.select_related("engineer", "file", "paper"),
         "seal_form": seal_form or SealForm(paper=asked, initial={"engineer": job.engineer}),
         "seal_of": seal_of,
@@ -201,6 +203,7 @@ def seal(request: JobRequest, number: str, pk: int) -> HttpResponse:
                 sheets=given["sheets"],
                 by=request.user,
                 at=timezone.now(),
+                read=Read.of(request.POST),
                 saving=partial(once, request, redirect("papers", number=number)),
             )
         except ValidationError as error:

@@ -29,6 +29,7 @@ ABILITIES: dict[str, frozenset[str]] = {
     "release design": frozenset({OFFICE, ENGINEER}),
     "accept check": frozenset({ENGINEER}),
     "confirm release": frozenset({OFFICE, ENGINEER}),
+    "record letter": frozenset({OFFICE}),
     "record permits": frozenset({OFFICE}),
     "record inspections": frozenset({OFFICE, ENGINEER}),
     "record strength": frozenset({OFFICE, ENGINEER}),
@@ -81,6 +82,11 @@ def may(user: Any, ability: str, job: Any = None) -> bool:
     if job is not None and job.archived_on and ability not in ON_ARCHIVED:
         return False
     return isinstance(user, User) and user.is_active and user.role in ABILITIES[ability]
+
+
+def holders(ability: str) -> str:
+    """The roles that have it, as a page says who does what: "office or engineer"."""
+    return " or ".join(role for role in Role.values if role in ABILITIES[ability])
 
 
 def table() -> str:

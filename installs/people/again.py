@@ -18,7 +18,7 @@ from django.utils import timezone
 from django.utils.http import url_has_allowed_host_and_scheme
 
 from installs.people import services
-from installs.people.factor import has_factor
+from installs.people.factor import OTHER_KEY, has_factor, lost_by
 from installs.people.forms import CodeForm
 from installs.people.models import User
 from installs.people.requests import PersonRequest
@@ -68,7 +68,8 @@ def code_page(
             return None
     except services.TooEarly as early:
         return too_early(early, form, page)
-    form.add_error("sign_in_code", "That code is not right, or was used already. Wait for the next one.")
+    wrong = "That code is not right, or was used already. Wait for the next one."
+    form.add_error("sign_in_code", OTHER_KEY if lost_by(person) else wrong)
     return page(422)
 
 

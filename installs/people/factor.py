@@ -11,6 +11,7 @@ from django.conf import settings
 from django.core.exceptions import ValidationError
 from django.db import transaction
 
+from installs.people.ciphers import deciphered, enciphered
 from installs.people.firm_log import write_firm_event
 from installs.people.known import forget_browsers
 from installs.people.models import RecoveryCode, Role, SecondFactor, User
@@ -36,6 +37,35 @@ def link_of(secret: str, person: User, firm: str) -> str:
 
 def has_factor(person: User) -> bool:
     return SecondFactor.objects.filter(person=person).exists()
+
+
+OTHER_KEY = (
+    "This server has another SECRET_KEY than the one under which your codes were set up, so it cannot check "
+    "them: use a recovery code, turn the codes off, then set them up anew. Without one the office takes them "
+    "off for you."
+)
+
+
+def is_lost(factor: SecondFactor) -> bool:
+    """Whether its secret cannot be read under the key of this server: codes have to be set up anew."""
+    return deciphered(factor.secret) is None
+
+
+def lost_by(person: User) -> bool:
+    factor = SecondFactor.objects.filter(person=person).first()
+    return factor is not None and is_lost(factor)
+
+
+def lost_under_this_key() -> str:
+    """Whose codes have to be set up anew, in a sentence; "" where nobody's have."""
+    lost = [f.person.full_name for f in SecondFactor.objects.select_related("person") if is_lost(f)]
+    if not lost:
+        return ""
+    return (
+        "SECRET_KEY is another than the one under which authenticators were set up: the codes of "
+        f"{', '.join(lost)} have to be set up anew. They sign in by a recovery code, or the office takes "
+        "their codes off (People). With the former key in SECRET_KEY_FALLBACKS the codes go on."
+    )
 
 
 def is_required(person: User) -> bool:
@@ -66,7 +96,7 @@ def set_up(person: User, secret: str, code: str, at: datetime) -> list[str]:
     User.objects.select_for_update().get(pk=person.pk)
     if has_factor(person):
         raise ValidationError("Codes are set up already: turn them off first.")
-    factor = SecondFactor.objects.create(person=person, secret=secret, since=at, last_step=step)
+    factor = SecondFactor.objects.create(person=person, secret=enciphered(secret), since=at, last_step=step)
     forget_browsers(person, at)
     codes = _new_recovery_codes(factor)
     _write("codes on", f"{person.full_name} set up an authenticator", person, by=person, at=at)
@@ -109,7 +139,8 @@ def takes(person: User, code: str, at: datetime) -> bool:
     factor = SecondFactor.objects.select_for_update().filter(person=person).first()
     if factor is None or not code.strip():
         return False
-    step = step_of(factor.secret, code, at, after=factor.last_step)
+    secret = deciphered(factor.secret)
+    step = step_of(secret, code, at, after=factor.last_step) if secret else None
     if step is not None:
         factor.last_step = step
         factor.save(update_fields=["last_step"])

@@ -10,7 +10,7 @@ import json
 from collections.abc import Iterable, Iterator, Mapping
 from contextlib import contextmanager
 from contextvars import ContextVar
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
 from functools import partial
 from typing import Any
 
@@ -50,14 +50,27 @@ KINDS: dict[str, tuple[str, ...]] = {
     "turbine models": tuple(
         f"turbine model {done}" for done in ("added", "changed", "archived", "taken back")
     ),
+    "catalogue and kits": tuple(
+        f"{thing} {done}"
+        for thing in ("catalogue row", "kit")
+        for done in ("added", "archived", "taken back")
+    ),
+    "prices": ("prices recorded", "price withdrawn"),
+    "contacts": tuple(f"contact {done}" for done in ("added", "changed", "archived")),
     "firm settings": ("firm added", "firm changed"),
-    "crews and absences": ("crew added", "crew changed", "absence added"),
+    "crews and absences": ("crew added", "crew changed", "absence added", "absence changed"),
+    "crane bookings": ("crane booked", "crane confirmed", "crane cancelled"),
     "phones": ("phone ended",),
+    "calendars": ("calendar made", "calendar ended"),
     "members of jobs": ("member added", "member ended"),
 }
 VERBS = frozenset(verb for verbs in KINDS.values() for verb in verbs)
 # any number that nothing else of ours locks by
 LOCK = 20310505
+REFUSED = "refused"
+# what one person or name is refused comes in numbers: a page shows those of an hour as one
+MANY = (REFUSED, "sign-in refused", "sign-in held off")
+ONCE_IN = timedelta(hours=1)
 AT_A_TIME = 2000
 _address: ContextVar[str] = ContextVar("address of the request", default="")
 
@@ -105,6 +118,13 @@ def write_firm_event(
     event.hash = firm_event_hash(event)
     event.save(force_insert=True)
     return event
+
+
+def write_refusal(what: str, *, by: User, at: datetime, path: str) -> None:
+    """Once an hour for the same words: an open page asks again by itself, which tells nothing new."""
+    lately = FirmEvent.objects.filter(verb=REFUSED, by=by, at__gt=at - ONCE_IN, at__lte=at)
+    if not lately.filter(what=_printable(what)[:500]).exists():
+        write_firm_event(REFUSED, what, by=by, at=at, data={"path": path[:200]})
 
 
 def lock_firm_log() -> None:

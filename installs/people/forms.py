@@ -161,29 +161,47 @@ class PersonForm(RowForm[User]):
         return role
 
 
-class FirmForm(RowForm[Firm]):
-    class Meta:
-        model = Firm
-        fields = [
-            "name",
-            "town",
-            "license_number",
-            "phone",
-            "stop_word",
-            "critical_percent",
-            "most_percent",
-        ]
-        labels = {
-            "critical_percent": "Critical lift at, percent of chart",
-            "most_percent": "Stop limit, percent of chart",
-        }
+class FirstStartForm(forms.Form):
+    """What the first page of an empty database asks: the firm, and who signs in first."""
+
+    firm_name = forms.CharField(label="Name of the firm", max_length=120)
+    town = forms.CharField(label="Town, county", max_length=120)
+    license_number = forms.CharField(
+        label="Contractor's license", max_length=60, help_text="Without one write why: none asked in ND."
+    )
+    full_name = forms.CharField(label="Your name", max_length=80)
+    username = forms.CharField(
+        label="Your sign-in name", max_length=40, widget=forms.TextInput(attrs={"autocapitalize": "none"})
+    )
+    new = forms.CharField(
+        label="Password",
+        help_text="12 characters or more. A few words that belong to nobody are easiest to type.",
+        max_length=200,
+        strip=False,
+        widget=forms.PasswordInput(attrs={"autocomplete": "new-password"}),
+    )
+    again = forms.CharField(
+        label="Password once more",
+        max_length=200,
+        strip=False,
+        widget=forms.PasswordInput(attrs={"autocomplete": "new-password"}),
+    )
 
     def clean(self) -> dict[str, Any]:
         cleaned = super().clean() or {}
-        critical, most = cleaned.get("critical_percent"), cleaned.get("most_percent")
-        if critical is not None and most is not None and most < critical:
-            self.add_error("most_percent", "No lift above a limit that is under the critical lift's.")
+        if cleaned.get("new") and cleaned.get("again") and cleaned["new"] != cleaned["again"]:
+            self.add_error("again", "The two are not the same.")
         return cleaned
+
+    def take(self, error: ValidationError) -> None:
+        """What the service says, at its field."""
+        if not hasattr(error, "error_dict"):
+            self.add_error(None, error)
+            return
+        called = {"password": "new", "initials": "full_name", "name": "firm_name"}
+        for name, words in error.message_dict.items():
+            field = called.get(name, name)
+            self.add_error(field if field in self.fields else None, words)
 
 
 class CertificateForm(RowForm[Certificate]):

@@ -13,7 +13,7 @@ from django.shortcuts import redirect, render
 from django.utils import timezone
 
 from installs.people.factor import has_factor, is_required
-from installs.people.firm_log import asked_from, write_firm_event
+from installs.people.firm_log import asked_from, write_refusal
 from installs.people.models import User
 from installs.people.sessions import DESK, is_idle, note_seen, row_of
 
@@ -37,29 +37,34 @@ def content_security_policy(get_response: Callable[[HttpRequest], HttpResponse])
 
 
 def firm_log(get_response: Callable[[HttpRequest], HttpResponse]) -> Any:
-    """Lines of the firm's log that a request writes have its address; a refusal is such a line."""
+    """Lines of the firm's log that a request writes have its address; a refusal is such a line.
+
+    So is a job that is not theirs: the answer is that there is none, and who tries the numbers is seen.
+    """
 
     def middleware(request: HttpRequest) -> HttpResponse:
         with asked_from(request.META.get("REMOTE_ADDR") or ""):
             response = get_response(request)
             if response.status_code == 403:
-                _refused(request)
+                _refused(request, "Refused")
+            elif getattr(request, "not_their_job", False):
+                _refused(request, "No job of theirs")
         return response
 
     return middleware
 
 
-def _refused(request: HttpRequest) -> None:
+def _refused(request: HttpRequest, words: str) -> None:
     """The answer is a refusal whether or not the log takes a line now."""
-    if not isinstance(person := request.user, User):
-        return
-    asked = f"{request.method} {request.path}"
+    if isinstance(person := request.user, User):
+        note_refusal(f"{words}: {request.method} {request.path}", person, path=request.path)
+
+
+def note_refusal(what: str, person: User, *, path: str) -> None:
     try:
-        write_firm_event(
-            "refused", f"Refused: {asked}", by=person, at=timezone.now(), data={"path": request.path[:200]}
-        )
+        write_refusal(what, by=person, at=timezone.now(), path=path)
     except DatabaseError:
-        log.exception("a refusal is not in the firm's log: %s", asked)
+        log.exception("a refusal is not in the firm's log: %s", what)
 
 
 def while_unsettled(view: View) -> View:

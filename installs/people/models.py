@@ -45,6 +45,13 @@ class Firm(models.Model):
     town = models.CharField("town, county", max_length=120, blank=True)
     license_number = models.CharField("contractor's license", max_length=60, blank=True)
     phone = models.CharField(max_length=40, blank=True)
+    mail = models.EmailField(blank=True)
+    mark = models.ForeignKey(
+        "installs.StoredFile", models.PROTECT, null=True, blank=True, editable=False, related_name="+"
+    )
+    insurer = models.CharField("liability insurance with", max_length=120, blank=True)
+    policy = models.CharField("policy number", max_length=60, blank=True)
+    insured_to = models.DateField("insured to", null=True, blank=True)
     stop_word = models.CharField("word that stops a lift", max_length=20, default="stop")
     # of the load chart; a lift may go under them, never over
     critical_percent = Quantity("a critical lift from", unit="%", low=10, high=75, default=75)
@@ -55,6 +62,14 @@ class Firm(models.Model):
 
     def __str__(self) -> str:
         return self.name
+
+    @property
+    def insured(self) -> str:
+        """ "Prairie Mutual, policy 88-104, to Dec 31, 2031"; "" where no insurance is on record."""
+        if not self.insurer:
+            return ""
+        until = f"to {day_words(self.insured_to, year=True)}" if self.insured_to else "no expiry date"
+        return ", ".join(filter(None, [self.insurer, self.policy and f"policy {self.policy}", until]))
 
 
 # what is told of a person whom somebody made on the server; registered at start (installs/apps.py)
@@ -285,7 +300,7 @@ class SecondFactor(models.Model):
     """The authenticator of a person: a secret that their phone turns into a code every half minute."""
 
     person = models.OneToOneField(User, models.PROTECT, related_name="second_factor")
-    secret = models.CharField(max_length=64)
+    secret = models.CharField("enciphered (ciphers.py)", max_length=255)
     since = models.DateTimeField()
     last_step = models.BigIntegerField("half minute of the last code taken", default=0)
 

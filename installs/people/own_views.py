@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import uuid as uuids
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import datetime, timedelta
 
 from django.contrib import messages
 from django.contrib.auth import update_session_auth_hash
@@ -20,12 +20,13 @@ from django.views.decorators.http import require_GET, require_http_methods, requ
 from installs.people import factor, services
 from installs.people.access import allow
 from installs.people.again import code_again, code_given, too_early
+from installs.people.ciphers import deciphered, enciphered
 from installs.people.forms import OwnPasswordForm, SetUpCodesForm
 from installs.people.known import remember
 from installs.people.middleware import while_unsettled
 from installs.people.models import Firm, SecondFactor, SignedIn
 from installs.people.requests import PersonRequest
-from installs.people.sessions import browser_words, sessions_of
+from installs.people.sessions import DESK, IDLE, browser_words, sessions_of
 from installs.sent.once import sends
 from sitecalc.wording import span_words
 
@@ -77,11 +78,12 @@ def _page(request: PersonRequest, form: OwnPasswordForm, status: int) -> HttpRes
         "others": any(not each.here for each in rows),
         "offers_codes": person.role in factor.WHO,
         "codes": kept,
+        "codes_lost": factor.OTHER_KEY if kept and factor.is_lost(kept) else "",
         "codes_since": _ago(kept.since, now) if kept else "",
         "codes_required": factor.is_required(person),
         "codes_left": kept.recovery_codes.filter(used_at=None).count() if kept else 0,
         "codes_made": factor.RECOVERY_CODES,
-        "most_idle_hours": 12 if person.role in factor.WHO else 0,
+        "most_idle_hours": IDLE // timedelta(hours=1) if person.role in DESK else 0,
     }
     return render(request, "installs/people/my_sign_in.html", context, status=status)
 
@@ -150,7 +152,7 @@ def my_codes(request: PersonRequest) -> HttpResponse:
         return refused
     try:
         code = form.cleaned_data["sign_in_code"]
-        codes = factor.set_up(person, request.session.get(OFFERED, ""), code, now)
+        codes = factor.set_up(person, _offered(request) or "", code, now)
     except ValidationError as error:
         form.add_error("sign_in_code", error.messages)
         return _codes_page(request, form, 422)
@@ -161,10 +163,15 @@ def my_codes(request: PersonRequest) -> HttpResponse:
     return response
 
 
+def _offered(request: PersonRequest) -> str | None:
+    """The secret that the page showed; a session is a row of the database too."""
+    return deciphered(request.session.get(OFFERED, ""))
+
+
 def _codes_page(request: PersonRequest, form: SetUpCodesForm, status: int) -> HttpResponse:
     """The same secret until it is in force: the page may be read twice."""
-    secret = request.session.get(OFFERED) or factor.new_secret()
-    request.session[OFFERED] = secret
+    secret = _offered(request) or factor.new_secret()
+    request.session[OFFERED] = enciphered(secret)
     firm = Firm.objects.first()
     link = factor.link_of(secret, request.user, firm.name if firm else "")
     context = {
@@ -198,7 +205,7 @@ def my_recovery_codes(request: PersonRequest) -> HttpResponse:
 @code_again
 def my_codes_off(request: PersonRequest) -> HttpResponse:
     """Ends the codes, but not where the firm asks them of everybody."""
-    if factor.is_required(request.user):
+    if factor.is_required(request.user) and not factor.lost_by(request.user):
         messages.error(request, "The firm asks for codes: they stay on. The office can take a lost one away.")
         return redirect("my-sign-in")
     now = timezone.now()

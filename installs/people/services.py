@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from datetime import date, datetime
+from typing import Any
 
 from django.contrib.auth import authenticate
 from django.contrib.auth.password_validation import validate_password
@@ -232,6 +234,23 @@ def bring_in(name: str, sign_in: str, password: str, *, recover: bool, at: datet
     end_sessions(person)
     take_away(person, by=ON_THE_SERVER, at=at)  # an authenticator that is lost must not keep out the last one
     made_on_server(person, before, at=at)
+    return person
+
+
+@transaction.atomic
+def begin(given: Mapping[str, Any], *, at: datetime) -> User:
+    """The firm and its first person, from a valid FirstStartForm. ValidationError where somebody is here."""
+    lock_firm_log()  # of two at once one is the first
+    if User.objects.exists():
+        raise ValidationError("Somebody is here already. Sign in instead.")
+    firm = locked_firm()
+    before = as_kept(firm)
+    firm.name, firm.town = given["firm_name"], given["town"]
+    firm.license_number = given["license_number"]
+    firm.full_clean()
+    firm.save()  # before the password is judged, which must not be the firm's name
+    person = bring_in(given["full_name"], given["username"], given["new"], recover=False, at=at)
+    write_row("firm", firm, before, by=person, at=at)
     return person
 
 

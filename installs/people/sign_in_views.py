@@ -20,6 +20,7 @@ from django.views.decorators.http import require_http_methods, require_POST
 from installs.people import services
 from installs.people.access import allow
 from installs.people.again import code_given, code_page, too_early
+from installs.people.first_key import is_empty
 from installs.people.forms import CodeForm, NewPasswordForm, SignInForm
 from installs.people.known import browser_of, remember
 from installs.people.links import GONE, link_for, set_by_link
@@ -131,7 +132,7 @@ def _carried(request: HttpRequest) -> dict[str, str]:
 
 
 def _page(request: HttpRequest, form: SignInForm, status: int) -> HttpResponse:
-    context = {"form": form, **_carried(request)}
+    context = {"form": form, "empty": is_empty(), **_carried(request)}
     return render(request, "installs/people/sign_in.html", context, status=status)
 
 
@@ -154,16 +155,21 @@ def sign_out(request: PersonRequest) -> HttpResponse:
 @allow("anyone")
 @sends("a link is used once")
 @never_cache
-@sensitive_post_parameters("new", "again")
+@sensitive_post_parameters("token", "new", "again")
 @require_http_methods(["GET", "POST"])
-def by_link(request: HttpRequest, token: str) -> HttpResponse:
-    """Whoever was handed the link sets their own password by it, once."""
-    now = timezone.now()
+def by_link(request: HttpRequest) -> HttpResponse:
+    """Whoever was handed the link sets their own password by it, once.
+
+    Its token comes in the form and in no address: what stands in an address stands in logs.
+    """
+    now, token = timezone.now(), request.POST.get("token", "").rpartition("#")[2].strip()
+    if not token:
+        return render(request, "installs/people/link.html", {"asks": True})
     link = link_for(token, now)
     if link is None:
         return render(request, "installs/people/link.html", {"gone": GONE}, status=410)
-    form = NewPasswordForm(request.POST if request.method == "POST" else None, person=link.person)
-    if request.method == "POST" and form.is_valid():
+    form = NewPasswordForm(request.POST if "new" in request.POST else None, person=link.person)
+    if form.is_valid():
         try:
             set_by_link(token, form.cleaned_data["new"], now)
         except ValidationError as error:
@@ -171,6 +177,5 @@ def by_link(request: HttpRequest, token: str) -> HttpResponse:
         logout(request)
         messages.success(request, "Your password is set. Sign in with it.")
         return redirect("sign-in")
-    status = 422 if request.method == "POST" else 200
-    context = {"form": form, "person": link.person}
-    return render(request, "installs/people/link.html", context, status=status)
+    context = {"form": form, "person": link.person, "token": token}
+    return render(request, "installs/people/link.html", context, status=422 if form.is_bound else 200)

@@ -1,10 +1,12 @@
 from django.urls import path
 
-from installs.people import own_views, sign_in_views, views
+from installs.people import first_views, own_views, sign_in_views, views
 
 urlpatterns = [
+    path("start/", first_views.first_start, name="first-start"),
+    path("start/demo/", first_views.first_demo, name="first-demo"),
     path("sign-in/", sign_in_views.sign_in, name="sign-in"),
-    path("sign-in/link/<str:token>/", sign_in_views.by_link, name="sign-in-link"),
+    path("sign-in/link/", sign_in_views.by_link, name="sign-in-link"),
     path("sign-out/", sign_in_views.sign_out, name="sign-out"),
     path("my-sign-in/", own_views.my_sign_in, name="my-sign-in"),
     path("my-sign-in/password/", own_views.my_password, name="my-password"),
@@ -14,7 +16,6 @@ urlpatterns = [
     path("my-sign-in/sessions/end/", own_views.end_others, name="sessions-end"),
     path("my-sign-in/sessions/<uuid:handle>/end/", own_views.end_session, name="session-end"),
     path("people/", views.people, name="people"),
-    path("people/firm/", views.firm, name="firm"),
     path("people/add/", views.person, name="person-add"),
     path("people/<int:pk>/", views.person, name="person"),
     path("people/<int:pk>/link/", views.link, name="person-link"),

@@ -4,7 +4,7 @@ from functools import partial
 
 from django.contrib import messages
 from django.core.exceptions import ValidationError
-from django.http import HttpResponse, HttpResponseRedirect
+from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.utils import timezone
@@ -14,10 +14,9 @@ from django.views.decorators.http import require_http_methods, require_POST
 from installs.people import services
 from installs.people.access import allow
 from installs.people.factor import has_factor, take_away
-from installs.people.firm_rows import save_row
-from installs.people.forms import CertificateForm, FirmForm, PersonForm
+from installs.people.forms import CertificateForm, PersonForm
 from installs.people.links import LASTS, make_link
-from installs.people.models import Certificate, Firm, User
+from installs.people.models import Certificate, User
 from installs.people.requests import PersonRequest
 from installs.people.sessions import sessions_of
 from installs.sent.once import once, sends
@@ -31,24 +30,6 @@ def people(request: PersonRequest) -> HttpResponse:
     carried = Certificate.objects.filter(carried_over=True, archived_on=None, person__in=shown).count()
     context = {"people": shown, "today": timezone.localdate(), "carried": carried}
     return render(request, "installs/people/people.html", context)
-
-
-@allow("manage people")
-@require_http_methods(["GET", "POST"])
-def firm(request: PersonRequest) -> HttpResponse:
-    """The firm's own figures: what stands on papers, and the limits that no lift goes over."""
-    form, status = FirmForm(instance=Firm.objects.first() or Firm(pk=1)), 200
-    if request.method == "POST":
-        posted = post_row(request, FirmForm, row=services.locked_firm, save=partial(_kept_firm, request))
-        if posted.to:
-            return posted.to
-        form, status = posted.form, posted.status
-    return render(request, "installs/people/firm.html", {"form": form}, status=status)
-
-
-def _kept_firm(request: PersonRequest, form: FirmForm) -> HttpResponseRedirect:
-    save_row(form, "firm", by=request.user, at=timezone.now())
-    return redirect("firm")
 
 
 @allow("manage people")
@@ -118,7 +99,7 @@ def link(request: PersonRequest, pk: int) -> HttpResponse:
     except ValidationError as error:
         messages.error(request, " ".join(error.messages))
         return redirect("person", pk)
-    made = request.build_absolute_uri(reverse("sign-in-link", args=[token]))
+    made = request.build_absolute_uri(f"{reverse('sign-in-link')}#{token}")
     context = {"person": kept, "link": made, "days": LASTS.days}
     return render(request, "installs/people/link_made.html", context)
 

@@ -129,7 +129,7 @@ def _worths(axes: Any, data: ChartData, width_in: float) -> None:
     )  # fmt: skip
     axes.set_ylim(0, 1.9)
     axes.set_yticks([0, 1])
-    named = "curing days, each day's worth" if width_in > ROOMY_IN else "curing days"
+    named = "curing-day credit, day by day" if width_in > ROOMY_IN else "curing days"
     axes.annotate(named, (0, 1.35), xytext=(2, 0), textcoords="offset points")
     if data.reached_on is not None:
         foreseen = bool(data.forecast_worths)

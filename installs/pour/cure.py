@@ -207,13 +207,16 @@ def _governing(notices: Sequence[NoticeFact], today: date) -> NoticeFact | None:
 
 
 def _beside(field: NoticeFact | None, notices: Sequence[NoticeFact], today: date) -> NoticeFact | None:
-    """The newest lab-cured test of the same age: it says what the field-cured ones lost in their curing."""
+    """The newest lab-cured test of the same age: it says what the field-cured ones lost in their curing.
+
+    Of one day the highest, in whatever order they were recorded: it asks the most of the field-cured ones.
+    """
     alike = [
         n
         for n in notices
         if field and n.cure == "lab" and n.age_days == field.age_days and n.written_on <= today
     ]
-    return max(alike, key=lambda n: n.written_on, default=None)
+    return max(alike, key=lambda n: (n.written_on, n.average_psi), default=None)
 
 
 def _strength(terms: PourTerms | None, notice: NoticeFact | None, lab: NoticeFact | None) -> Strength | None:

@@ -21,7 +21,7 @@ from collections import defaultdict
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from datetime import date, datetime, timedelta
-from itertools import pairwise
+from itertools import combinations, pairwise
 from typing import Any
 from zoneinfo import ZoneInfo
 
@@ -31,6 +31,7 @@ from installs.pour.temperatures import AIR, CONCRETE, Temperatures, temperatures
 from sitecalc.pour.placing import AIR as AIR_CONTENT
 from sitecalc.pour.placing import CONCRETE as CONCRETE_F
 from sitecalc.pour.placing import MINUTES, SLUMP, WATER
+from sitecalc.wording import quantity_words
 
 TRUCK = ("D01", "D02", "D03", "D04", "D05", "D07")
 # the rule (sitecalc/pour/placing.py) by which each figure of a ticket is judged
@@ -55,10 +56,58 @@ class Told:
 
 
 @dataclass(frozen=True)
+class Hand:
+    """What one person wrote on one phone of one truck, the newest of each code."""
+
+    entries: Mapping[str, Entry]
+
+    @property
+    def key(self) -> str:
+        """Of the first that was received: by it a form says whose it means."""
+        return str(min(self.entries.values(), key=lambda e: e.sequence).uuid)
+
+    @property
+    def words(self) -> str:
+        """ "BO: ticket 48821, 9.5 yd³, D03 4 in" """
+        first = next(iter(self.entries.values()))
+        return f"{first.person.initials}: {', '.join(_wrote(e) for e in self.entries.values())}"
+
+    def differs(self, other: Hand) -> bool:
+        return any(
+            _terms(self.entries[code]) != _terms(other.entries[code])
+            for code in self.entries.keys() & other.entries.keys()
+        )
+
+
+def _terms(entry: Entry) -> tuple[Any, ...]:
+    return entry.reading, entry.said.get("ticket"), bool(entry.said.get("refused")), entry.said.get("cannot")
+
+
+def _wrote(entry: Entry) -> str:
+    unit = "yd3" if entry.code == "D01" else entry.unit
+    read = "cannot be measured" if entry.reading is None else quantity_words(entry.reading, unit)
+    if entry.code == "D01":
+        return f"ticket {entry.said.get('ticket') or entry.text or 'without number'}, {read}"
+    return f"{entry.code} {read}"
+
+
+@dataclass(frozen=True)
 class TruckTicket:
     number: int
     told: Mapping[str, Told]
     first_at: datetime
+    hands: tuple[Hand, ...] = ()  # where two wrote of it differently, and neither corrects the other
+
+    @property
+    def disputed(self) -> str:
+        """Two phones may give one number to two trucks: both stand, and a person says which is which."""
+        if not self.hands:
+            return ""
+        wrote = "; ".join(hand.words for hand in self.hands)
+        return (
+            f"Two wrote of truck {self.number} differently, and what came last counts: {wrote}. Where it is "
+            "another truck, give it its own number; where one is wrong, correct it."
+        )
 
     def figure(self, code: str) -> float | None:
         told = self.told.get(code)
@@ -156,6 +205,11 @@ class PourLog:
         return rows[-1].entry if rows and not not_done(rows[-1].entry) else None
 
     @property
+    def disputed(self) -> tuple[str, ...]:
+        """Of each truck that two wrote of differently, what they wrote."""
+        return tuple(filter(None, (t.disputed for t in self.trucks)))
+
+    @property
     def thawed_f(self) -> dict[str, float]:
         """Ground, form and steel as read before the first truck."""
         found = {}
@@ -246,7 +300,20 @@ def _trucks(rows: Mapping[str, list[Told]], by_pk: Mapping[int, Entry]) -> tuple
                 told[number][code] = row  # the newest of several, of those that can be read
             at = _first_at(row.entry, by_pk)
             first[number] = min(first.get(number, at), at)
-    return tuple(TruckTicket(n, told[n], first[n]) for n in sorted(told))
+    return tuple(TruckTicket(n, told[n], first[n], _hands(rows, n)) for n in sorted(told))
+
+
+def _hands(rows: Mapping[str, list[Told]], number: int) -> tuple[Hand, ...]:
+    """Who wrote of a truck, where two of them differ under one code; who wrote it first stands first."""
+    found: dict[tuple[int, int | None], dict[str, Entry]] = defaultdict(dict)
+    for code in TRUCK:
+        for row in rows.get(code, []):
+            entry = row.entry
+            if truck_number(entry.subject) == number and not entry.unreadable:
+                found[entry.person_id, entry.device_id][code] = entry
+    hands = [Hand(entries) for entries in found.values()]
+    differ = any(a.differs(b) for a, b in combinations(hands, 2))
+    return tuple(sorted(hands, key=lambda hand: hand.entries[min(hand.entries)].sequence)) if differ else ()
 
 
 def _first_at(entry: Entry, by_pk: Mapping[int, Entry]) -> datetime:

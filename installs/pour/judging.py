@@ -162,7 +162,8 @@ def judge_notice(job: Job, notice: NoticeFact, by: User, at: datetime) -> Deviat
     if not low:
         return None
     title = LOW_BREAK.title.format(day=day_words(notice.written_on), cure=notice.cure)
-    if job.deviations.filter(title=title).exists():
+    # another test of that day that broke low is another answer that the engineer owes
+    if job.deviations.filter(title=title, what=low).exists():
         return None
     return open_deviation(job, title, low, by=by, at=at, kind=LOW_BREAK)
 

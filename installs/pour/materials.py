@@ -26,5 +26,6 @@ def lines(revision: Any) -> list[Line]:
             ordered.net_yd3,
             "yd3",
             ordered.order_yd3 - ordered.net_yd3,
+            good=f"Concrete, {terms.figures.fc_psi:,.0f} psi",
         )
     ]

@@ -7,6 +7,7 @@ from datetime import datetime
 
 from installs.jobs.models import Job
 from installs.pour.terms import PourTerms
+from installs.pour.truck_words import no_order
 from sitecalc.foundation.take_off import Delivery
 from sitecalc.pour.placing import air_range, slump_range, temperature_range
 from sitecalc.wording import clock_words, day_words
@@ -31,7 +32,7 @@ def order_lines(
     ``void``: why the pour's release no longer stands; then nothing is ordered by it.
     """
     if void:
-        return [f"NO ORDER. {void[:1].upper()}{void[1:]}. Release the pour again."]
+        return [no_order(void)]
     if terms is None or order is None or terms.limits() is None or not terms.figures.fc_psi:
         return []
     return [line for line in _lines(job, terms, order, air_f, called) if line]

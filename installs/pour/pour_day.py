@@ -5,7 +5,6 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from installs.jobs.models import Job
-from installs.jobs.standing import footing
 from installs.pour.plant_order import RULES, order_lines
 from installs.pour.readiness import Line, called_for, coldest_expected, facts_before, readiness
 from installs.pour.record_words import PourRecord
@@ -32,8 +31,6 @@ def pour_day(job: Job, record: PourRecord) -> PourDay:
     lines: tuple[Line, ...] = ()
     if log.poured_on is None:
         lines = readiness(log, record.terms, facts_before(job, at), job.tz, at)
-    standing = footing(job)
-    released = standing.in_force.get("pour")
-    void = standing.void(released) if released else ""
-    order = order_lines(job, record.terms, record.order, coldest_expected(log), called_for(log, job.tz), void)
+    called = called_for(log, job.tz)
+    order = order_lines(job, record.terms, record.order, coldest_expected(log), called, record.void)
     return PourDay(lines, tuple(order), RULES, tonight_at(record.cure.state.watch, at))

@@ -9,6 +9,7 @@ from itertools import accumulate
 
 from installs.checklists.received import received_words
 from installs.jobs.models import Job
+from installs.jobs.standing import footing
 from installs.pour.chart_data import ChartData, chart_data
 from installs.pour.cure import cure_of
 from installs.pour.day_checks import CylinderSet, TemplateLine, cylinder_sets, placing, template
@@ -17,7 +18,7 @@ from installs.pour.facts import Cure, CureFacts
 from installs.pour.field_log import RULE_OF, Told, TruckTicket
 from installs.pour.review import air_of_day, judged_truck, pour_facts
 from installs.pour.terms import PourTerms
-from installs.pour.truck_words import limits_words, order_words, rules_words
+from installs.pour.truck_words import limits_words, no_order, order_words, rules_words
 from sitecalc.checks import Check, Verdict
 from sitecalc.foundation.take_off import Delivery
 from sitecalc.pour.curing import CuringDay
@@ -80,12 +81,15 @@ class PourRecord:
     template: tuple[TemplateLine, ...]
     placing: tuple[Check, ...]
     rules_words: str
+    void: str = ""  # why nothing is ordered by the pour's release
     air_f: float | None = None  # lowest of the day of the pour
     last: LastOrder | None = None  # what is still to be ordered
 
     @property
     def to_come(self) -> str:
         """ "18.5 of 37.5 yd³ ordered still to come in 2 trucks; last order 9 yd³." """
+        if self.void:
+            return self.order_words
         if self.order is None or self.last is None:
             return ""
         ordered = f"{self.order.order_yd3:g} yd³ ordered"
@@ -145,6 +149,7 @@ def load_record(job: Job, at: datetime, draft: PourTerms | None = None) -> PourR
     tickets = tuple(_ticket(job, t, judged_truck(t, terms, air, at)) for t in facts.log.trucks)
     order = terms.order() if terms else None
     last = _last_order(facts, terms, order)
+    void = void_of(job)
     return PourRecord(
         job=job,
         at=at,
@@ -154,7 +159,8 @@ def load_record(job: Job, at: datetime, draft: PourTerms | None = None) -> PourR
         tickets=tickets,
         section=_section(facts, terms, cure, tickets, last),
         order=order,
-        order_words=order_words(terms, order),
+        order_words=no_order(void) or order_words(terms, order),
+        void=void,
         limits_words=limits_words(terms, air),
         air_f=air,
         last=last,
@@ -165,6 +171,13 @@ def load_record(job: Job, at: datetime, draft: PourTerms | None = None) -> PourR
         placing=placing(facts, terms, at),
         rules_words=rules_words(terms, air),
     )
+
+
+def void_of(job: Job) -> str:
+    """Why the pour's release no longer stands; empty where it does, or where there is none."""
+    standing = footing(job)
+    released = standing.in_force.get("pour")
+    return standing.void(released) if released else ""
 
 
 def _last_order(facts: CureFacts, terms: PourTerms | None, order: Delivery | None) -> LastOrder | None:

@@ -123,7 +123,8 @@ def load_cures(jobs: Iterable[Job], at: datetime) -> dict[int, CureState]:
     keys = [job.pk for job in asked]
     newest = _newest_entries(keys, at)
     revisions = _revisions(asked, at)
-    notices, early, stops = _notices(keys, at), _early(keys, at), _stops(keys, at)
+    notices, early = _notices(keys, at), _early(keys, at)
+    stops = _stops([key for key in keys if key in newest], at) if newest else {}
     passed = _passed(asked, at)
     prints = {
         job.pk: (
@@ -142,7 +143,8 @@ def load_cures(jobs: Iterable[Job], at: datetime) -> dict[int, CureState]:
     days = {job.pk: job.local(at).date() for job in asked}
     states = {pk: kept for pk, key in prints.items() if (kept := _state_kept(key, days[pk])) is not None}
     waiting = [job for job in asked if job.pk not in states]
-    logs = _logs([job for job in waiting if newest.get(job.pk)], at)
+    begun = [job for job in waiting if newest.get(job.pk)]
+    logs = _logs(begun, at) if begun else {}
     for job in waiting:
         facts = CureFacts(
             job.zone,

@@ -18,7 +18,7 @@ from installs.jobs.models import Job
 from installs.jobs.services import LONGEST_REASON, write_event
 from installs.measures import short_words
 from installs.people.models import Role, User
-from installs.pour.field_log import TRUCK, truck_number
+from installs.pour.field_log import CODES, TRUCK, read_log, truck_number
 from installs.pour.judging import judge_notice
 from installs.pour.models import CureKind, EarlyRelease, StrengthNotice
 from installs.pour.review import notice_fact
@@ -59,6 +59,29 @@ def record_truck(job: Job, ticket: Mapping[str, Any], *, by: User, at: datetime)
             ).entry
         )  # fmt: skip
     return taken
+
+
+@transaction.atomic
+def renumber_truck(job: Job, number: int, key: str, *, by: User, at: datetime) -> int:
+    """What one hand wrote of a truck that another wrote of too is of another truck: it gets the next number.
+
+    Each entry is corrected by the same under the new number, with its own time. ``key`` is the hand's, as it
+    was read. ValidationError where nobody differs any more.
+    """
+    job = locked(job)
+    trucks = read_log(job.entries.filter(code__in=CODES).select_related("person"), job.zone).trucks
+    asked = next((t for t in trucks if t.number == number), None)
+    hand = next((h for h in asked.hands if h.key == key), None) if asked else None
+    if hand is None:
+        raise ValidationError(f"What was written of truck {number} has changed. Read it again.")
+    other = max(t.number for t in trucks) + 1
+    for entry in hand.entries.values():
+        take_entry(
+            job, by=by, received_at=at, taken_at=entry.happened_at, code=entry.code, subject=f"truck {other}",
+            corrects=entry.uuid, number=entry.number, unit=entry.unit, text=entry.text, photo=entry.photo,
+            data={**entry.data},
+        )  # fmt: skip
+    return other
 
 
 def _standing_truck(job: Job, number: int) -> dict[str, Entry]:

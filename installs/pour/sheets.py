@@ -82,12 +82,12 @@ def pour_card_sheet(job: Job, revision: DesignRevision | None) -> list[dict[str,
                 "title": c.title,
                 "verdict": str(c.verdict),
                 "note": unit_words(c.note),
-                "source": c.source_note,
+                "source": unit_words(c.source_note),
             }
             for c in record.placing
         ],
         "stopped": _stopped(record),
-        "faults": list(record.facts.log.faults),
+        "faults": [*record.facts.log.disputed, *record.facts.log.faults],
     }
     return [card, _order_sheet(record, revision, day)] if day.lines else [card]
 

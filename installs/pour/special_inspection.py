@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from installs.checklists.standing import satisfies
+from installs.checklists.standing import satisfies, standing
 from installs.jobs.models import Job
 from installs.pour.record_words import PourRecord
 
-# IBC 2021 table 1705.3 (from memory): what, how often, the items of the lists that record it
+# What, how often, the items of the lists that record it. IBC 2018 table 1705.3, items 1, 3, 5 to 8 and 12,
+# read in a code collection (p. 447); that 2021 keeps them is from memory.
 ITEMS = (
     ("Reinforcement: size, number, place, cover", "periodic", ("C02", "C03", "C04", "C05")),
     ("Anchor bolts in place before the concrete", "periodic", ("C09", "C10", "C12")),
@@ -25,7 +26,7 @@ def inspected(job: Job, record: PourRecord) -> list[dict[str, str]]:
     codes = [code for _, _, listed in ITEMS for code in listed]
     kept: dict[str, int] = {}
     off: set[str] = set()
-    for entry in job.entries.filter(code__in=codes, corrections=None).select_related("item"):
+    for entry in standing(job.entries.filter(code__in=codes).select_related("item")):
         kept[entry.code] = kept.get(entry.code, 0) + 1
         if not satisfies(entry):
             off.add(entry.code)
@@ -34,7 +35,7 @@ def inspected(job: Job, record: PourRecord) -> list[dict[str, str]]:
             "what": what,
             "how": how,
             "kept": ", ".join(
-                f"{c} {kept[c]}{' (out of tolerance)' if c in off else ''}" for c in listed if c in kept
+                f"{c} ({kept[c]}{', out of tolerance' if c in off else ''})" for c in listed if c in kept
             )
             or "nothing on record",
         }

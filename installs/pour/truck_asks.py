@@ -47,6 +47,6 @@ def discharged_anyway(truck: Truck | None) -> str:
         return ""
     of = ", ".join(c.title.lower() for c in truck.because)
     return (
-        f"{truck.decision.capitalize()}: {of}. Discharged all the same? "
-        "Press once more, and it stands as a deviation."
+        f"{truck.decision.capitalize()}: {of}. Discharged anyway? "
+        "Press once more; it is recorded as a deviation."
     )

@@ -27,6 +27,11 @@ def rules_words(terms: PourTerms | None, air_f: float | None) -> str:
     )
 
 
+def no_order(void: str) -> str:
+    """Of a release that no longer stands, in words; nothing where it stands."""
+    return f"NO ORDER. {void[:1].upper()}{void[1:]}. Release the pour again." if void else ""
+
+
 def order_words(terms: PourTerms | None, order: Delivery | None) -> str:
     """What is said to the plant."""
     if terms is None or order is None:

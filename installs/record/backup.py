@@ -27,6 +27,7 @@ from django.db.migrations.recorder import MigrationRecorder
 
 from installs.files.keeping import keep, kept_bytes
 from installs.files.models import name_of
+from installs.record.moment import one_moment
 from installs.record.unfinished import folder_for, private
 
 MANIFEST, SQLITE = "manifest.json", "database/mastwright.sqlite3"
@@ -109,8 +110,7 @@ def _snapshot(folder: Path) -> Iterator[tuple[Ask, Callable[[], Iterator[tuple[s
             copy.executescript("".join(f"DELETE FROM {name};" for name in PASSING))
             yield lambda sql: copy.execute(sql).fetchall(), lambda: iter([(SQLITE, file)])
         return
-    with transaction.atomic(), connection.cursor() as cursor:
-        cursor.execute("SET TRANSACTION ISOLATION LEVEL REPEATABLE READ")
+    with one_moment(), connection.cursor() as cursor:
 
         def ask(sql: str) -> list[tuple[Any, ...]]:
             cursor.execute(sql)

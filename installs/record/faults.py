@@ -14,7 +14,7 @@ from typing import Any
 from django.apps import apps
 
 from installs.checklists.models import Entry
-from installs.checklists.services import entry_faults, numbers_of
+from installs.checklists.services import entry_faults, notes_faults, numbers_of
 from installs.files.models import StoredFile
 from installs.jobs.models import Acceptance, Confirmation, DesignRevision, DraftAcceptance, Event, Job
 from installs.jobs.sealed import Decided
@@ -44,16 +44,18 @@ class Record:
     @classmethod
     def of(cls, job: Job) -> Record:
         signatures = apps.get_model("installs.LiftSignature").objects
-        # releases, acceptances and papers first: what is written meanwhile has its line in the log by then
+        # releases, acceptances, papers and entries first: what is written meanwhile has its line in the log
+        # by then
+        papers, entries = papers_kept(job), _entries(job)
         return cls(
             job,
             list(job.revisions.prefetch_related("acceptances")),
             list(job.draft_acceptances.all()),
             list(Confirmation.objects.filter(revision__job=job).select_related("revision")),
             list(signatures.filter(revision__job=job).select_related("revision")),
-            papers_kept(job),
+            papers,
             list(job.events.order_by("sequence")),
-            list(job.entries.select_related("photo", "corrects", "device").order_by("sequence")),
+            entries,
             files_of(job),
         )
 
@@ -62,6 +64,7 @@ class Record:
         return [
             *(f"Log: {words}" for words in log_faults(self.events)),
             *(f"Field record: {words}" for words in entry_faults(self.entries, numbers_of(self.job))),
+            *(f"Field record: {words}" for words in notes_faults(self.entries, self.events)),
             *self._lost_ends(last),
             *paper_faults(self.papers, self.events, self.entries),
             *self._releases(),
@@ -136,11 +139,22 @@ class Record:
         inputs = digest(release.inputs)
         drafted = any(
             (d.part, d.inputs_sha256, d.check_key) == (release.part, inputs, given.check_key)
-            and (d.engineer_id, d.reason, d.accepted_at)
-            == (given.engineer_id, given.reason, given.accepted_at)
+            and (d.engineer_id, d.reason, d.accepted_at, d.letter_id, d.license, d.written_on)
+            == (
+                given.engineer_id,
+                given.reason,
+                given.accepted_at,
+                given.letter_id,
+                given.license,
+                given.written_on,
+            )
             for d in self.drafts
         )
         return drafted and Decided(tuple(self.events)).accepted(release, given)
+
+
+def _entries(job: Job) -> list[Entry]:
+    return list(job.entries.select_related("photo", "corrects", "device").order_by("sequence"))
 
 
 @dataclass(frozen=True)

@@ -27,13 +27,16 @@ NAMED_BY = (
     ("installs.EarlyRelease", "file", "job"),
     ("installs.DeviationAnswer", "letter", "deviation__job"),
     ("installs.Confirmation", "letter", "revision__job"),
+    ("installs.SignedSheet", "file", "signature__revision__job"),
+    ("installs.DraftAcceptance", "letter", "job"),
+    ("installs.Acceptance", "letter", "revision__job"),
 )
-NO_JOBS = (("installs.Certificate", "file"), ("installs.Sending", "file"))  # the firm's own, and who sent it
+# the firm's own, and who sent it
+NO_JOBS = (("installs.Certificate", "file"), ("installs.Firm", "mark"), ("installs.Sending", "file"))
+OF_THE_FIRM = NO_JOBS[:-1]
 
-NAMING = (
-    *((label, field) for label, field, _ in NAMED_BY),
-    NO_JOBS[0],
-)  # who sent a file names it in no record
+# who sent a file names it in no record
+NAMING = (*((label, field) for label, field, _ in NAMED_BY), *OF_THE_FIRM)
 
 
 def unnamed() -> QuerySet[StoredFile]:
@@ -71,8 +74,10 @@ def files_of(job: Job) -> list[StoredFile]:
 
 
 def firms_files() -> list[StoredFile]:
-    """Cards and licenses: of no job."""
-    held = apps.get_model("installs.Certificate").objects.exclude(file=None).values("file")
+    """Cards and licenses, the firm's mark: of no job."""
+    held = set[int]()
+    for label, field in OF_THE_FIRM:
+        held |= set(apps.get_model(label).objects.exclude(**{field: None}).values_list(field, flat=True))
     return list(StoredFile.objects.filter(pk__in=held).order_by("stored_at", "pk"))
 
 

@@ -4,9 +4,10 @@ from datetime import datetime, time, timedelta, tzinfo
 from typing import Any
 
 from django import forms
-from django.db.models import Q, QuerySet
+from django.db.models import Case, CharField, Count, F, Q, QuerySet, Value, When, Window
+from django.db.models.functions import Cast, Concat, RowNumber, TruncHour
 
-from installs.people.firm_log import KINDS
+from installs.people.firm_log import KINDS, MANY
 from installs.people.models import FirmEvent, User
 from installs.typed import offer
 
@@ -22,6 +23,8 @@ class LogFilter(forms.Form):
     )
     first_on = forms.DateField(label="From", widget=DAY, required=False)
     last_on = forms.DateField(label="To", widget=DAY, required=False)
+
+    each = forms.BooleanField(label="Each refusal on a line of its own", required=False)
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
@@ -50,3 +53,19 @@ class LogFilter(forms.Form):
         if asked["last_on"]:
             found = found.filter(at__lt=datetime.combine(asked["last_on"] + timedelta(1), time(), zone))
         return found
+
+    def folded(self, zone: tzinfo) -> QuerySet[FirmEvent]:
+        """Of the refusals of one person, or one name that was tried, within an hour the newest, with
+        ``alike``, how many there were; every other line is one."""
+        found = self.lines(zone)
+        if self.is_bound and self.is_valid() and self.cleaned_data["each"]:
+            return found.annotate(alike=Value(1))
+        hour = Cast(TruncHour("at"), CharField())
+        apart = Cast("sequence", CharField())
+        many = Concat("verb", Value("/"), "who", Value("/"), hour, output_field=CharField())
+        fold = Case(When(verb__in=MANY, then=many), default=apart, output_field=CharField())
+        found = found.annotate(fold=fold).annotate(
+            alike=Window(Count("*"), partition_by=[F("fold")]),
+            place=Window(RowNumber(), partition_by=[F("fold")], order_by=[F("sequence").desc()]),
+        )
+        return found.filter(place=1)

@@ -18,8 +18,13 @@ def check_record(job: Job, *, at: datetime) -> RecordCheck:
     Reads without the job's lock: lines are only ever added, so that one query is a whole chain. A record
     that is broken stays measured against where it ended when it was last whole.
     """
+    return keep_check(Record.of(job), at=at)
+
+
+def keep_check(record: Record, *, at: datetime) -> RecordCheck:
+    """Go over a record that was read, and keep what came of it as of ``at``."""
+    job = record.job
     last = RecordCheck.objects.filter(job=job).first()
-    record = Record.of(job)
     faults = record.faults(last)
     found = {
         "checked_at": at,

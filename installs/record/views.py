@@ -36,7 +36,7 @@ def _clock() -> tuple[Job | None, tzinfo]:
 def firm_log(request: PersonRequest) -> HttpResponse:
     form = LogFilter(request.GET or None)
     site, zone = _clock()
-    sheets = Paginator(form.lines(zone).select_related("by"), SHEET)
+    sheets = Paginator(form.folded(zone).select_related("by"), SHEET)
     sheet = sheets.get_page(request.GET.get("sheet"))
     asked = request.GET.copy()
     asked.pop("sheet", None)

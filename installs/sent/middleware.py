@@ -43,14 +43,13 @@ def one_press(get_response: Callable[[HttpRequest], HttpResponse]) -> Any:
         if request.method != "POST":
             return None
         answer = partial(_answered, request, partial(view, request, *args, **kwargs))
-        if hasattr(view, "sends"):
-            return _tried_twice(request, answer)
-        uuid = form_id(request)
-        if uuid is None:
-            return again(request, NO_ID, status=422)
         try:
-            with suppress(SentOtherwise):  # its view says so in the form that comes back
-                refuse_second(request, uuid)
+            if not hasattr(view, "sends"):  # of others nothing is read here: what is sent may be no form
+                uuid = form_id(request)
+                if uuid is None:
+                    return again(request, NO_ID, status=422)
+                with suppress(SentOtherwise):  # its view says so in the form that comes back
+                    refuse_second(request, uuid)
             return _tried_twice(request, answer)
         except SentBefore as sent:
             return HttpResponseRedirect(sent.place or reverse("home"))

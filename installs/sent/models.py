@@ -8,8 +8,8 @@ from django.db import models
 class SentForm(models.Model):
     """One press of one form, kept in the transaction that kept what it said.
 
-    ``uuid`` was made when the page was drawn. ``sha256`` is of what was sent, and by whom: the same id with
-    other words in it is no second press. ``place`` is where the answer led.
+    ``uuid`` was made when the page was drawn. ``sha256`` is of what was sent, and by whom, under the server's
+    key: the same id with other words in it is no second press. ``place`` is where the answer led.
     """
 
     uuid = models.UUIDField(primary_key=True)

@@ -23,6 +23,7 @@ from django.db import Error, IntegrityError, models, transaction
 from django.http import HttpRequest
 from django.http.response import HttpResponseRedirect
 from django.utils import timezone
+from django.utils.crypto import salted_hmac
 
 from installs.measures import uuid_or_none
 from installs.sent import seen
@@ -64,9 +65,9 @@ class SentOtherwise(ValidationError):
 class OldPage(Exception):
     """A decision came from a page that shows something else than stands now."""
 
-    def __init__(self, read: Read, now: Seen) -> None:
+    def __init__(self, read: Read, now: Seen, does: str = "") -> None:
         super().__init__("an old page")
-        self.read, self.now = read, now
+        self.read, self.now, self.does = read, now, does
 
     @property
     def words(self) -> str:
@@ -87,11 +88,14 @@ class Press:
     read: Read
     to: HttpResponseRedirect | None = None
 
-    def saw(self, shown: Seen | models.Model) -> None:
-        """OldPage unless the page was drawn from this. Call with the row locked."""
+    def saw(self, shown: Seen | models.Model, does: str = "") -> None:
+        """OldPage unless the page was drawn from this. Call with the row locked.
+
+        ``does`` is what the button says, for one that stands alone: the page that comes back offers it again.
+        """
         now = seen.of_row(shown) if isinstance(shown, models.Model) else shown
         if not self.read.is_of(now):
-            raise OldPage(self.read, now)
+            raise OldPage(self.read, now, does)
 
 
 @contextmanager
@@ -130,11 +134,13 @@ def refuse_second(request: HttpRequest, uuid: UUID) -> None:
 
 
 def _digest(request: HttpRequest) -> str:
-    """Of who sent what where; of a file its bytes."""
+    """Of who sent what where; of a file its bytes. Keyed: who reads the table cannot try passwords."""
     words = {name: texts for name, texts in request.POST.lists() if name not in OF_THE_PAGE}
     files = {name: [_hash(each) for each in given] for name, given in request.FILES.lists()}
     told = [request.path, getattr(request.user, "pk", None), words, files]
-    return hashlib.sha256(json.dumps(told, sort_keys=True).encode()).hexdigest()
+    return salted_hmac(
+        "a form that was sent", json.dumps(told, sort_keys=True), algorithm="sha256"
+    ).hexdigest()
 
 
 def _hash(file: UploadedFile[Any]) -> str:

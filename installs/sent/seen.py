@@ -117,7 +117,7 @@ def _column(row: models.Model, field: models.Field[Any, Any]) -> Line:
         words = str(getattr(row, f"get_{field.name}_display")())
     else:
         words = _words(value)
-    return Line(_capital(str(field.verbose_name)), [raw], words)
+    return Line(capital(str(field.verbose_name)), [raw], words)
 
 
 def of_form(form: forms.BaseForm) -> Seen:
@@ -127,7 +127,7 @@ def of_form(form: forms.BaseForm) -> Seen:
         if isinstance(field, forms.FileField) or isinstance(field.widget, forms.PasswordInput):
             continue
         value = _texts(field, form.get_initial_for_field(field, name))
-        found[name] = Line(_capital(str(form[name].label)), value, _in_words(field, value))
+        found[name] = Line(capital(str(form[name].label)), value, _in_words(field, value))
     return found
 
 
@@ -202,7 +202,7 @@ def _words(value: Any) -> str:
     return f"{value:g}" if isinstance(value, float) else str(value)
 
 
-def _capital(words: str) -> str:
+def capital(words: str) -> str:
     return words[:1].upper() + words[1:]
 
 

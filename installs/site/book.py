@@ -93,7 +93,7 @@ def _notes(figures: SiteFigures, facts: SiteFacts | None) -> list[str]:
     sides = [getattr(figures, f"{side}_ft") for side in ("north", "east", "south", "west")]
     required = f", {readable(round(facts.setback_ft, 1))} ft required" if facts.setback_ft else ""
     notes = [
-        f"Hub {readable(facts.hub_ft)} ft, blade tip {readable(round(facts.tip_ft, 1))} ft above grade",
+        f"Hub {readable(facts.hub_ft)} ft, tip {readable(round(facts.tip_ft, 1))} ft above grade",
         f"Property line {readable(min(sides))} ft{required}",
     ]
     if facts.hub_mean_mph is not None:

@@ -60,6 +60,7 @@ PART = Part(
     draft=SiteDesign,
     review=review,
     sheets=(Sheet("plan", plan_sheet), Sheet("energy", energy_sheet)),
+    criteria=("codes", "legal", "latitude_deg", "longitude_deg"),
     strip=strip,
     given=given,
     labels=lambda: {**OF_THE_TURBINE, **labels("turbine.machine")},

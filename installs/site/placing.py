@@ -9,6 +9,8 @@ from installs.drafting import Drawing
 from installs.drafting.shapes import Lettering, Pair, Round, Stroke
 
 COVERED = 10  # words on words are so much worse than a line through them
+# lines that mean something where they run: words, which clear the ground under them, would cut them
+HELD = ("property line", "building", "trench", "crane pad", "dimension")
 Corners = Sequence[Pair]
 Way = Callable[[Drawing], object]
 
@@ -34,14 +36,27 @@ def lines(d: Drawing) -> list[Corners]:
     return found
 
 
+def held(d: Drawing) -> dict[str, list[Corners]]:
+    """Lines and outlines of a drawing that no words are to stand on, by layer."""
+    found: dict[str, list[Corners]] = {}
+    for layer, shape in d.shapes():
+        if layer in HELD and isinstance(shape, Stroke):
+            pieces = [shape.points] if shape.closed else list(pairwise(shape.points))
+            found.setdefault(layer, []).extend(pieces)
+    return found
+
+
 def place_free(d: Drawing, ways: Iterable[Way]) -> None:
-    """Draw in the first of these ways whose words cover no others; where none is, in the least bad one."""
-    taken = worded(d)
+    """Draw in the first of these ways whose words cover no others and cut no line that is held; where none
+    is, in the least bad one."""
+    taken, kept = worded(d), held(d)
     best: tuple[int, Way] | None = None
     for way in ways:
         tried = Drawing("tried", px_per_ft=d.px_per_ft)
         way(tried)
-        hit = COVERED * sum(meet(a, b) for a in worded(tried) for b in taken)
+        words = worded(tried)
+        hit = COVERED * sum(meet(a, b) for a in words for b in taken)
+        hit += sum(any(meet(a, b) for a in words for b in pieces) for pieces in kept.values())
         hit += sum(meet(line, box) for line in lines(tried) for box in taken)
         if best is None or hit < best[0]:
             best = hit, way

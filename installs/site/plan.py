@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Iterator, Sequence
-from itertools import islice, product
+from itertools import islice, pairwise, product
 
 from installs.drafting import Drawing
 from installs.drafting.frame import Point
-from installs.site.facts import SiteFacts, Standing, in_plan, standing_things, trench_points
+from installs.site.facts import SiteFacts, Standing, in_plan, standing_things, trench_length_ft, trench_points
 from installs.site.placing import Way, place_free
-from installs.site.symbols import draw_thing, tower_mark, trench
+from installs.site.symbols import building_box, draw_thing, tower_mark, trench
 from sitecalc.checks import readable
 from sitecalc.figures import by_balloon
 from sitecalc.site.figures import SiteFigures
@@ -69,6 +69,7 @@ def site_plan(
     _pad(d, figures)
     tower_mark(d)
     _furniture(d, view)
+    _trench_named(d, figures)
     _distances(d, view)
     _labels(d, view)
     if balloons:
@@ -237,6 +238,22 @@ def _pad(d: Drawing, figures: SiteFigures) -> None:
     place_free(d, (way(*ways) for ways in ((1, -1), (1, 1), (-1, -1), (-1, 1))))
 
 
+def _trench_named(d: Drawing, figures: SiteFigures) -> None:
+    """What is dug, with its length, beside its longest stretch."""
+    length = trench_length_ft(figures.trench)
+    if not length:
+        return
+    points = trench_points(figures.trench)
+    a, b = max(pairwise(points), key=lambda ends: math.dist(*ends))
+
+    def way(share: float, east: float, north: float) -> Way:
+        tip = (a[0] + (b[0] - a[0]) * share, a[1] + (b[1] - a[1]) * share)
+        return lambda d: d.leader(tip, (*tip, east, north), f"trench, {readable(round(length))} ft", size=12)
+
+    reach = ((38, -12), (-38, -12), (38, 20), (-38, 20), (70, -30), (-70, -30))
+    place_free(d, (way(share, *each) for each, share in product(reach, SHARES)))
+
+
 def _distances(d: Drawing, view: View) -> None:
     """From the tower to what stands near."""
     for thing in view.inside:
@@ -259,7 +276,11 @@ def _labels(d: Drawing, view: View) -> None:
             thing.short if thing.height_ft is None else f"{thing.short}, {readable(thing.height_ft)} ft high"
         )
         place, anchor = _label_at(thing, view)
-        place_free(d, (_label(words, *each) for each in _nearby(place, anchor)))
+        ways = [_label(words, *each) for each in _nearby(place, anchor)]
+        if thing.kind in ("building", "dwelling"):
+            for said in (words, words.replace(", ", ",\n")):
+                ways += [_label(said, *each) for each in _round_building(thing, said.count("\n"))]
+        place_free(d, ways)
 
 
 def _label(words: str, place: Point, anchor: str) -> Way:
@@ -274,6 +295,18 @@ def _nearby(place: Point, anchor: str) -> Iterator[tuple[Point, str]]:
         off = way if anchor == "start" else -way
         for step in (0, 15, -15, 30, -30, 45, -45, 60, -60):
             yield (x, y, right + off, up + step), side
+
+
+def _round_building(thing: Standing, more: int) -> Iterator[tuple[Point, str]]:
+    """Under a building, over it, and on either side of it, for words of one line and so many ``more``."""
+    left, low, right, high = building_box(thing)
+    for share, anchor in ((0.5, "middle"), (0.0, "start"), (1.0, "end")):
+        x = left + (right - left) * share
+        yield (x, low, 0, -15), anchor
+        yield (x, high, 0, 7 + 15 * more), anchor
+    middle = (low + high) / 2
+    yield (left, middle, -6, 7 * more - 4), "end"
+    yield (right, middle, 6, 7 * more - 4), "start"
 
 
 def _label_at(thing: Standing, view: View) -> tuple[Point, str]:

@@ -25,13 +25,20 @@ def draw_thing(d: Drawing, thing: Standing, box: Box) -> None:
         _building(d, thing)
 
 
-def _building(d: Drawing, thing: Standing) -> None:
-    """A block behind its nearest point, square to the sheet; dwellings with a ridge."""
+def building_box(thing: Standing) -> Box:
+    """West, south, east and north of the block that a building is drawn as, in feet from the tower."""
     x, y = thing.at or (0.0, 0.0)
     width = thing.width_ft or 30.0
     deep = 0.6 * width
     left = x - width if x < -width / 4 else x if x > width / 4 else x - width / 2
     low = y - deep if y < -deep / 4 else y if y > deep / 4 else y - deep / 2
+    return left, low, left + width, low + deep
+
+
+def _building(d: Drawing, thing: Standing) -> None:
+    """A block behind its nearest point, square to the sheet; dwellings with a ridge."""
+    left, low, right, high = building_box(thing)
+    width, deep = right - left, high - low
     d.rectangle(
         left, low, width, deep, weight="heavy" if thing.kind == "dwelling" else "bar", layer="building"
     )

@@ -20,11 +20,12 @@ from installs.jobs.parts import TABLE
 from installs.jobs.services import in_words
 from installs.people.access import may
 from sitecalc.checks import Known, readable
-from sitecalc.wording import clock_words, day_words, unit_words
+from sitecalc.wording import clock_words, day_words, dollar_words, unit_words
 
 register = template.Library()
 register.filter("part_words", in_words)
 register.filter("unit_words", unit_words)
+register.filter("dollars", dollar_words)
 
 OFFICE_LINKS = (
     ("look-ahead", "Look-ahead", "see"),
@@ -36,6 +37,7 @@ OFFICE_LINKS = (
     ("people", "People", "manage people"),
     ("equipment", "Equipment", "manage equipment"),
     ("turbine-models", "Turbines", "manage equipment"),
+    ("kits", "Kits", "edit job"),
 )
 # of a job, after the pages of its parts
 JOB_LINKS = (
@@ -43,6 +45,7 @@ JOB_LINKS = (
     ("job-lists", "Checklists"),
     ("materials", "Materials"),
     ("papers", "Papers"),
+    ("contacts", "Contacts"),
 )
 
 

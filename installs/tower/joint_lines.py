@@ -26,7 +26,7 @@ class WrenchField(forms.CharField):
     """A serial number as on the paper; one we know is written as we know it."""
 
     def __init__(self, **kwargs: Any) -> None:
-        widget = forms.TextInput(attrs={"list": "wrenches", "autocomplete": "off", "size": 10})
+        widget = forms.TextInput(attrs={"list": "wrenches", "size": 10})
         super().__init__(required=False, max_length=40, validators=[plain_words], widget=widget, **kwargs)
         self.known: Mapping[str, str] = {}  # by small letters
 
@@ -39,8 +39,7 @@ class BoltsField(forms.CharField):
     """ "A1 B4", or all, as the joint's own names."""
 
     def __init__(self) -> None:
-        widget = forms.TextInput(attrs={"autocomplete": "off"})
-        super().__init__(required=False, max_length=2000, validators=[plain_words], widget=widget)
+        super().__init__(required=False, max_length=2000, validators=[plain_words])
         self.bolts: tuple[str, ...] = ()
 
     def clean(self, value: Any) -> list[str]:

@@ -16,23 +16,18 @@ SPARE_SHARE, SPARE_LEAST = 0.05, 2
 def lines(revision: Any) -> list[Line]:
     """Sections and, by size and grade, bolts with nut and washers and the spares beside them."""
     facts = released_facts(revision)
-    found = [
-        Line(
-            "tower assembly",
-            f"Tower section S{s.number}",
-            f"{s.length_ft:g} ft, {s.bottom_in:g} in to {s.top_in:g} in, {s.weight_lb:,.0f} lb",
-            1,
-            "piece",
-            0,
-        )
-        for s in facts.sections
-    ]
+    found = []
+    for s in facts.sections:
+        made = f"{s.length_ft:g} ft, {s.bottom_in:g} in to {s.top_in:g} in, {s.weight_lb:,.0f} lb"
+        good = f"Tower section, {made}"
+        found.append(Line("tower assembly", f"Tower section S{s.number}", made, 1, "piece", good=good))
     for (size, grade), count in sorted(bolts_by_size(facts.joints).items()):
         spare = max(SPARE_LEAST, round(SPARE_SHARE * count))
         where = ", ".join(f"J{j.number}" for j in facts.joints if (j.size, j.grade) == (size, grade))
         for what in ("bolts", "nuts", "washers"):
-            detail = f"{size_words(size)}, {grade}, joints {where}"
-            found.append(Line("tower assembly", f"Tower {what}", detail, count, "each", spare))
+            kind = f"{size_words(size)}, {grade}"
+            good, detail = f"Tower {what}, {kind}", f"{kind}, joints {where}"
+            found.append(Line("tower assembly", f"Tower {what}", detail, count, "each", spare, good))
     return found
 
 

@@ -69,6 +69,7 @@ PART = Part(
     sheets=(Sheet("tower", tower_sheet),),
     records=(Sheet("torque_log", torque_log_sheet),),
     equipment=equipment,
+    criteria=("risk_category", "wind_mph", "exposure"),
     materials=lines,
     strip=strip,
     given=given,

@@ -69,7 +69,7 @@ def _base_lines(facts: TowerFacts) -> list[tuple[str, str]]:
     if found is None:
         return [*lines, ("Base reactions", "not given")]
     lines.append(("Base moment, shear", f"{found.moment_kip_ft:,.4g} kip-ft, {found.shear_kip:,.4g} kip"))
-    lines.append(("They are", f"{found.kind}, {found.source or 'source not given'}"))
+    lines.append(("Reactions", f"{found.kind}, {found.source or 'source not given'}"))
     if found.strength_moment_kip_ft is not None:
         lines.append(("At strength level", f"{found.strength_moment_kip_ft:,.4g} kip-ft"))
     if facts.estimate is not None:
@@ -100,6 +100,7 @@ def torque_log_sheet(job: Job, revision: DesignRevision) -> dict[str, Any]:
         "checks": [],
         "release": revision.letter,
         "sentence": state.sentence,
+        "complete": state.complete,
         "joints": [_log_line(job, s) for s in state.joints],
     }
 

@@ -24,7 +24,9 @@ from typing import Any, Protocol
 
 from installs.checklists.models import Entry
 from installs.checklists.standing import happened, standing
+from installs.equipment.getters import with_records
 from installs.equipment.models import Wrench
+from installs.jobs.kept import kept_shared
 from installs.jobs.models import DesignRevision, Job
 from installs.jobs.reading import read_once
 from installs.jobs.standing import footings
@@ -270,6 +272,11 @@ def _open(log: _Log, bolts: tuple[BoltState, ...], least: int) -> Iterator[str]:
         )
 
 
+@kept_shared
+def _wrenches() -> dict[str, Calibrated]:
+    return {w.serial: w for w in with_records(Wrench.objects.all())}
+
+
 @read_once
 def load_torque(jobs: Sequence[Job]) -> dict[int, TorqueState]:
     """Torque logs by job pk against the newest released tower. Five queries at most however many jobs."""
@@ -279,7 +286,7 @@ def load_torque(jobs: Sequence[Job]) -> dict[int, TorqueState]:
     kept = Entry.objects.filter(job__in=keys, code__in=(*PASS_CODES, CHECK_CODE)).select_related("person")
     for entry in filter(happened, kept):
         entries.setdefault(entry.job_id, []).append(entry)
-    wrenches = {w.serial: w for w in Wrench.objects.prefetch_related("records")}
+    wrenches = _wrenches()
     people = User.objects.in_bulk({key for entry in kept if (key := hand_key(entry))})
     return {
         job.pk: _job_state(

@@ -20,7 +20,15 @@ def lines(revision: Any) -> list[Line]:
     return [
         Line("turbine lift", f"Turbine, {machine.name}", weight, 1, "each"),
         *(
-            Line("turbine lift", f"Yaw-flange {what}", bolt, inputs["yaw_bolts"], "each", SPARE_BOLTS)
+            Line(
+                "turbine lift",
+                f"Yaw-flange {what}",
+                bolt,
+                inputs["yaw_bolts"],
+                "each",
+                SPARE_BOLTS,
+                good=f"Yaw-flange {what}, {bolt}",
+            )
             for what in ("bolts", "nuts", "washers")
         ),
     ]

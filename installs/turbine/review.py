@@ -31,7 +31,7 @@ HUB = Rule(
     "hub-height", "Blades over the ground", "ft", "model small-wind ordinances, 15 to 20 ft", Known.MEMORY
 )
 # standards of certificates of small turbines (from memory), and words for one that is not held
-CERTIFIED_TO = re.compile(r"\b(?:AWEA|ACP|IEC|BWEA|MCS)[ -]?(?:Standard )?\d", re.IGNORECASE)
+CERTIFIED_TO = re.compile(r"\b(?:AWEA|ACP|IEC|BWEA|MCS)[ -]?(?:Standard )?\d[\w.:-]*", re.IGNORECASE)
 LACKING = re.compile(
     r"\b(?:not|no certificate|none|pending|applied|expired|withdrawn|suspended)\b", re.IGNORECASE
 )
@@ -181,14 +181,16 @@ def _certificate(machine: Machine) -> Check:
     if not names_certificate(machine.certificate):
         return CERTIFICATE.open(
             f"{machine.certificate.strip().rstrip('.')}: this names no certificate to AWEA 9.1, ACP 101-1 or "
-            "IEC 61400-2 that is held."
+            "IEC 61400-2 that is held, by its number."
         )
     return _have(CERTIFICATE, machine.certificate)
 
 
 def names_certificate(words: str) -> bool:
-    """Whether a standard is named under which small turbines are certified, and not as what is lacking."""
-    return CERTIFIED_TO.search(words) is not None and LACKING.search(words) is None
+    """Whether a standard under which small turbines are certified is named, not as what is lacking, and
+    a number beside it: of the certificate, for the standard alone is nobody's."""
+    beside, standards = CERTIFIED_TO.subn("", words)
+    return standards > 0 and re.search(r"\d", beside) is not None and LACKING.search(words) is None
 
 
 def _written(rule: Rule, words: str, what: str) -> Check:

@@ -46,7 +46,7 @@ def _lines(machine: Machine, inputs: dict[str, Any]) -> list[tuple[str, str]]:
         ("Survival wind", _with(machine.survival_mph, "mph")),
         ("Greatest thrust", _with(machine.thrust_kip, "kip")),
         ("Head with rotor", _with(machine.head_weight_lb, "lb")),
-        ("Gives out", f"{machine.output}, at most {volts_and_amps}"),
+        ("Output", f"{machine.output}, at most {volts_and_amps}"),
         ("Open circuit", _with(machine.open_circuit_v, "V")),
         ("Sound, rated at 60 m", _with(machine.sound_dba, "dBA")),
         ("Yaw-flange bolts", f"{bolts}, {_with(inputs['yaw_torque_ft_lb'], 'ft-lb')}"),

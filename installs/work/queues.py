@@ -1,3 +1,4 @@
-"""The queues, each with a worker of its own. One does while no kind of work holds up a permit packet."""
+"""The queues, each with a worker of its own: no plan of a season waits for a packet, nor holds one up."""
 
-QUEUES = ("papers",)
+QUEUES = ("papers", "plans")
+WORKERS = {"papers": "worker", "plans": "planner"}

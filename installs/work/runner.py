@@ -17,6 +17,7 @@ from django.utils import timezone
 
 from installs.work import services
 from installs.work.models import State, WorkRequest
+from installs.work.passing import passing
 from installs.work.registry import Kind, kind_named
 from installs.work.request_id import working_for
 
@@ -141,7 +142,7 @@ def see_through(request: WorkRequest, kind: Kind, owner: str) -> None:
         connection.close()  # the lease runs out and the request is claimed anew
     except Exception as error:
         log.exception("%s failed", request)
-        close(State.FAILED, f"{type(error).__name__}: {error}")
+        close(State.FAILED, passing(error) or f"{type(error).__name__}: {error}")
 
 
 def keep(request: WorkRequest, kind: Kind, owner: str, outcome: Any) -> None:

@@ -22,7 +22,27 @@ document.addEventListener("DOMContentLoaded", () => {
   form.addEventListener("htmx:beforeRequest", (event) => {
     if (sent) event.preventDefault();
   });
-  window.addEventListener("pageshow", open); // the page was left and is come back to
+  // The page was left and is come back to: the browser puts back what was typed, and the drawing is made of it.
+  // A select that says no choice stands on its first one.
+  const chosen = (field, of) => Math.max(0, [...field.options].findIndex(of));
+  const typed = (field) =>
+    field.type === "checkbox" || field.type === "radio"
+      ? field.checked !== field.defaultChecked
+      : field.options
+        ? chosen(field, (each) => each.selected) !== chosen(field, (each) => each.defaultSelected)
+        : field.type !== "hidden" && "defaultValue" in field && field.value !== field.defaultValue;
+  window.addEventListener("pageshow", () => {
+    open();
+    if ([...form.elements].some(typed)) htmx.trigger(form, "change");
+  });
+
+  // What is chosen from a list is read whole under it where the list would cut it (as design_forms.py has it).
+  const WHOLE = 34;
+  form.addEventListener("change", (event) => {
+    const under = event.target.closest?.(".chosen")?.querySelector("[data-chosen]");
+    const words = event.target.selectedOptions?.[0]?.textContent.trim() ?? "";
+    if (under) under.textContent = event.target.value && words.length > WHOLE ? words : "";
+  });
 
   // A balloon is lit on the drawing and in the schedule while its line has the focus, and leads there when pressed.
   const inSchedule = (number) =>
@@ -44,6 +64,23 @@ document.addEventListener("DOMContentLoaded", () => {
     const pressed = event.target.closest("#sheet .layer-balloon :is(text, circle)");
     const word = pressed?.matches("circle") ? pressed.nextElementSibling : pressed;
     const [balloon] = word ? inSchedule(word.textContent.trim()) : [];
-    balloon?.closest(".schedule-line").querySelector("input, select, textarea")?.focus();
+    const line = balloon?.closest(".schedule-line");
+    if (line?.closest("details")) line.closest("details").open = true;
+    line?.querySelector("input, select, textarea")?.focus();
   });
+
+  // What is wrong is never folded away: a fault that a redraw brings, or a link that leads to a field
+  const unfold = (within) => {
+    for (const fold of form.querySelectorAll("details:not([open])")) if (within(fold)) fold.open = true;
+  };
+  const faulty = (fold) => fold.querySelector(".faults > *") || fold.closest(".schedule-line:has(.faults > *)");
+  document.body.addEventListener("htmx:afterSettle", () => unfold(faulty));
+  const lead = () => {
+    const field = document.getElementById(decodeURIComponent(location.hash.slice(1)));
+    if (!field) return;
+    unfold((fold) => fold.contains(field));
+    field.scrollIntoView({ block: "center" });
+  };
+  window.addEventListener("hashchange", lead);
+  if (location.hash) lead();
 });

@@ -125,7 +125,7 @@ const Entries = (() => {
   // what stands of the same thing is put right by the newer record; this phone may know a newer one than its page
   async function inPlaceOf(step, entry, own) {
     const mine = own
-      .filter((row) => row.entry.code === step.code && (row.entry.subject || "") === entry.subject)
+      .filter(({ entry: e }) => e.code === step.code && (e.subject || "") === entry.subject && !e.data?.struck)
       .at(-1);
     return mine?.entry.uuid || step.stands[entry.subject];
   }
@@ -147,6 +147,13 @@ const Entries = (() => {
     return `There is no ticket of ${subject}; on record: ${trucks.join(", ")}. ${Trucks.AGAIN}`;
   }
 
+  // another thing than the signed plan is for; as installs/checklists/limits.py compares what is on a plate
+  function another({ named, words }, written) {
+    const bare = (plate) => plate.toLowerCase().replace(/[^\p{L}\p{N}]/gu, "");
+    if (bare(written) === bare(named)) return "";
+    return `${written} is not ${named}, which the plan is for: stop. ${words} ${Trucks.AGAIN}`;
+  }
+
   // --- the builds --------------------------------------------------------------------------------------
 
   const builds = {
@@ -166,6 +173,10 @@ const Entries = (() => {
       if (step.kind === "photo" && !photo) throw new Fault("photo", "Take a photo, or say why not.");
       if (step.kind === "document" && !entry.text && !photo)
         throw new Fault("text", "Give its number, or photograph it.");
+      if (step.named && entry.text) {
+        ask(form, "text", another(step, entry.text));
+        if (step.plan) entry.data.plan = step.plan;
+      }
       if (step.kind === "reading") reading(form, step, entry);
       return confirmed(form, entry);
     },
@@ -184,6 +195,11 @@ const Entries = (() => {
       if (pressed === "kept turning") entry.data.failed = true;
       if (pressed === "new bolt") entry.data.new_bolt = true;
       return entry;
+    },
+    strike(form, step) {
+      const why = text(form, "why");
+      if (!why) throw new Fault("why", "Say what was wrong.");
+      return { ...step.entry, text: why, data: { struck: true } };
     },
     check(form, step) {
       const bolts = form.elements.all_bolts?.checked ? step.all : ticked(form, "checked"),

@@ -47,7 +47,7 @@
       const form = event.target;
       if (!form.dataset.step) return askFirst(event);
       event.preventDefault();
-      if (busy.has(form)) return;
+      if (busy.has(form) || Guard.still()) return;
       busy.add(form);
       presses += 1;
       for (const list of form.querySelectorAll(".errorlist")) list.remove();
@@ -66,6 +66,7 @@
           file ? await Photo.scaled(file) : null,
           Number(form.dataset.instead),
         );
+        Guard.pressed(step, entries);
       } catch (error) {
         busy.delete(form);
         return refuse(form, error);
@@ -129,7 +130,7 @@
   // everything this phone has recorded on this page; what waits is read first: an entry only moves the other way
   const every = async (path) => {
     const waits = (await Queue.waiting(person)).filter((row) => row.path === path && row.state === "waiting");
-    return [...(await Queue.sent(person, path)), ...waits];
+    return Steps.standing([...(await Queue.sent(person, path)), ...waits]);
   };
   const own = () => every(location.pathname);
   // what of it the page does not know: what waits, and what was sent since it was made
@@ -158,6 +159,7 @@
   setInterval(() => renew(), 20_000);
 
   function swap(main, step) {
+    Steps.head(step);
     main.replaceChildren(
       step
         ? step.make()
@@ -165,6 +167,26 @@
     );
     document.dispatchEvent(new Event("card:new"));
   }
+
+  document.addEventListener(
+    "card:new",
+    meanwhile(() => {
+      Guard.offer(takeBack);
+      return Guard.settle();
+    }),
+  );
+
+  // the last press was not meant: it is struck, and its form comes again
+  const takeBack = meanwhile(async (last) => {
+    const of = { person, path: location.pathname, key: "", title: `Taken back: ${last.title}` };
+    await Queue.add(Guard.struck(last).map((entry) => ({ ...of, entry })));
+    sentSome = true;
+    const main = document.getElementById("steps"),
+      step = Steps.all(await ownRows()).find((each) => each.key === last.key);
+    if (main && step) swap(main, step);
+    await mark(await ownRows());
+    await renew();
+  });
 
   document.addEventListener(
     "click",
@@ -187,33 +209,13 @@
       const place = document.querySelector(`[data-row="${CSS.escape(row.key)}"]`);
       if (!place) continue;
       const where = row.at ? "at the office; this page is older" : "on this phone, not sent";
-      const words = make("p", `${said(row.entry)} ${clock(row.entry.taken_at)}, ${where}.`, { className: "kept" });
+      const words = make("p", `${Unsent.said(row.entry)} ${clock(row.entry.taken_at)}, ${where}.`, {
+        className: "kept",
+      });
       words.dataset.mark = "yes";
       place.append(words);
     }
   }
-
-  const said = (e) =>
-    e.data?.cannot
-      ? `Not done: ${e.text}.`
-      : [
-          e.subject,
-          e.number !== undefined ? `${e.number} ${Words.unit(e.unit || "")}`.trim() : "",
-          e.text || (e.number === undefined ? "done" : ""),
-          e.data?.plan && e.data.out_of_tolerance ? "Beyond the card: stop." : "",
-        ]
-          .filter(Boolean)
-          .join(" ");
-
-  // the wrench stays chosen from one card to the next
-  document.addEventListener("change", (event) => {
-    if (event.target.id === "id_wrench") sessionStorage.setItem("wrench", event.target.value);
-  });
-  document.addEventListener("card:new", () => {
-    const field = document.getElementById("id_wrench"),
-      kept = sessionStorage.getItem("wrench");
-    if (field && kept && !field.value && [...field.options].some((o) => o.value === kept)) field.value = kept;
-  });
 
   // --- a refused one is entered again: its form as it was typed, and the new entry in its place --------
 
@@ -303,13 +305,16 @@
             (Queue.trouble() ? ` ${Queue.trouble()}` : ""),
         ),
       );
+      const what = make("details", "");
+      what.append(make("summary", "What is not sent"), Unsent.list(left));
+      parts.push(what);
       parts.push(make("button", "Send now", { type: "button", onclick: () => Queue.send() }));
       if (Queue.trouble().startsWith("Sign in"))
         parts.push(make("a", "Sign in", { href: `/sign-in/?next=${location.pathname}`, className: "button" }));
     }
     for (const row of refused) {
       const box = make("div", "", { className: "refused" });
-      box.append(make("p", `${row.title}: ${said(row.entry)}. The office refused it: ${row.reason}`));
+      box.append(make("p", `${row.title}: ${Unsent.said(row.entry)}. The office refused it: ${row.reason}`));
       box.append(make("button", "Enter it again", { type: "button", onclick: () => again(row) }));
       box.append(make("button", "Set it aside", { type: "button", onclick: () => Queue.setAside(row) }));
       parts.push(box);
@@ -322,7 +327,8 @@
         list.append(
           make(
             "p",
-            `${row.title}: ${said(row.entry)} ${day(row.entry.taken_at)} ${clock(row.entry.taken_at)}. ${row.reason}`,
+            `${row.title}: ${Unsent.said(row.entry)} ${day(row.entry.taken_at)} ` +
+              `${clock(row.entry.taken_at)}. ${row.reason}`,
           ),
         );
       parts.push(list);
@@ -379,6 +385,8 @@
     const live = main?.querySelector("form[data-step]"),
       key = live && JSON.parse(live.dataset.step).key;
     const its = Steps.all(rows).find((step) => step.key === key);
+    Guard.begin();
+    Guard.offer(takeBack);
     // a held page is the plain one, whatever was asked for
     const plain = String(new URLSearchParams(root.dataset.asked)) !== String(new URLSearchParams(location.search));
     const asked = main && plain ? Steps.wanted(location.search, rows) : undefined;

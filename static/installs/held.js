@@ -4,7 +4,7 @@ const Held = (() => {
 
   // somebody is at a form: typed, ticked, chosen, or one opened to be filled in
   const inHand = () =>
-    [...document.querySelectorAll("#steps :is(input, select, textarea, details)")].some((f) => {
+    [...document.querySelectorAll(":is(#steps, .on-record .plain) :is(input, select, textarea, details)")].some((f) => {
       if (f.matches("details")) return f.open;
       if (f.matches("[type=hidden], #id_wrench")) return false;
       if (f.matches("[type=checkbox], [type=radio]")) return f.checked !== f.defaultChecked;

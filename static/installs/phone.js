@@ -60,3 +60,13 @@ const ready = () => {
 document.addEventListener("DOMContentLoaded", ready);
 // a card taken from the page's own templates
 document.addEventListener("card:new", ready);
+
+// the wrench stays chosen from one card to the next
+document.addEventListener("change", (event) => {
+  if (event.target.id === "id_wrench") sessionStorage.setItem("wrench", event.target.value);
+});
+document.addEventListener("card:new", () => {
+  const field = document.getElementById("id_wrench"),
+    kept = sessionStorage.getItem("wrench");
+  if (field && kept && !field.value && [...field.options].some((o) => o.value === kept)) field.value = kept;
+});

@@ -196,30 +196,33 @@ const Queue = (() => {
   let dead = false;
   const cut = () => dead || !navigator.onLine;
 
-  // one page sends at a time, whatever number of them is open
+  // One page sends at a time. A pass under way may have looked before what was added now: another is asked for behind
+  // it, and whoever asks for the lock sees that something is still to come.
+  let behind = null;
   function send() {
     clearTimeout(timer);
     if (!navigator.onLine) return again();
-    return navigator.locks.request(`${NAME}-send`, { ifAvailable: true }, async (lock) => {
-      // another pass is on its way: come again after it
-      if (!lock) {
-        timer = setTimeout(send, 600);
-        return;
-      }
-      try {
-        if (await pass()) {
-          tries = 0;
+    behind ??= navigator.locks
+      .request(`${NAME}-send`, async () => {
+        behind = null;
+        try {
+          if (await pass()) {
+            tries = 0;
+            dead = false;
+            told();
+            return;
+          }
           dead = false;
-          told();
-          return;
+        } catch (error) {
+          dead = !(error instanceof Stop);
+          trouble(error.words || "");
         }
-        dead = false;
-      } catch (error) {
-        dead = !(error instanceof Stop);
-        trouble(error.words || "");
-      }
-      again();
-    });
+        again();
+      })
+      .catch(() => {
+        behind = null; // a page on its way out is given no lock
+      });
+    return behind;
   }
 
   function again() {

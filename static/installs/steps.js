@@ -20,6 +20,32 @@ const Steps = (() => {
     };
   }
 
+  // without what this phone has struck itself; what the page shows and was struck here stays as its striking
+  function standing(rows) {
+    const struck = new Set(),
+      here = new Set(rows.map(({ entry }) => entry.uuid));
+    for (const { entry: e } of rows.toReversed()) if (e.data?.struck && !struck.has(e.uuid)) struck.add(e.corrects);
+    return rows.filter(({ entry: e }) => !struck.has(e.uuid) && !(e.data?.struck && here.has(e.corrects)));
+  }
+
+  // a form says its joint; what stands over it is of the same one, and a drawing of another is not shown
+  function head(step) {
+    const place = document.getElementById("joint"),
+      number = /^joint (\d+)/.exec(step?.key || "")?.[1];
+    if (!place || !number || place.dataset.joint === number) return;
+    const of = [...document.querySelectorAll("template.step[data-joint]")].find(
+      (template) => String(JSON.parse(template.dataset.joint).number) === number,
+    );
+    if (!of) return;
+    place.dataset.joint = number;
+    for (const part of [".joint-title", ".joint-open"])
+      place.querySelector(part).replaceWith(of.content.querySelector(part).cloneNode(true));
+    const words = document.createElement("p");
+    words.textContent = `The drawing of joint ${number} comes with signal.`;
+    document.querySelector(".joint")?.replaceChildren(words);
+    for (const other of document.querySelectorAll(".of-joint")) other.remove();
+  }
+
   // state of every bolt in every pass, as the office reads its log: a nut that kept turning stays failed until
   // bolt, nut and washer are new; a new bolt starts at the first pass
   function after(joint, rows) {
@@ -30,6 +56,12 @@ const Steps = (() => {
       const [, number, pass, bolt] = SUBJECT.exec(entry.subject || "") || [];
       const failed = entry.data?.failed;
       if (Number(number) !== joint.number || entry.data?.cannot) continue;
+      // of a line that only the office has: open until it has read the striking
+      if (entry.data?.struck) {
+        checked = false;
+        if (pass) for (const each of bolt ? [bolt] : joint.bolts) if (states[each]) states[each][pass - 1] = "-";
+        continue;
+      }
       if (!pass) {
         checked = !failed;
         every ||= Boolean(failed);
@@ -143,5 +175,5 @@ const Steps = (() => {
           "and all before the pour is recorded on this phone. " +
           "The pour may go on; the office judges it when it arrives.";
   }
-  return { next, wanted, all, byCard };
+  return { next, wanted, all, byCard, standing, head };
 })();

@@ -111,7 +111,7 @@ const Trucks = (() => {
     const { decision, because } = judged(pour.table, truck, now);
     if (!["reject it", "the engineer decides"].includes(decision)) return "";
     const why = `${capital(decision)}: ${because.join(", ")}.`;
-    return `${why} Discharged all the same? Press once more, and it stands as a deviation.`;
+    return `${why} Discharged anyway? Press once more; it is recorded as a deviation.`;
   }
 
   // --- placed, on site, still to order --------------------------------------------------------------------------

@@ -19,7 +19,7 @@ from urllib.parse import urlsplit, urlunsplit
 
 import psycopg
 
-from installs.management.commands.run import programs
+from installs.work.programs import programs
 
 ROOT = Path(__file__).resolve().parents[2]
 POSTGRES = os.environ.get("TEST_POSTGRES_URL", "postgresql://postgres@127.0.0.1:5432/postgres")

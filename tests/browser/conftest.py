@@ -20,7 +20,8 @@ from playwright.sync_api import Browser, BrowserContext, Page, expect, sync_play
 from installs.jobs.models import Job
 from installs.people.models import User
 from tests.browser.chromium import ARGUMENTS, PROGRAM
-from tests.browser.phone import CLOCK_OFF, PATIENCE_S, list_path, patiently, quiet, wait_for_ready
+from tests.browser.phone import CLOCK_OFF, list_path, patiently, quiet, wait_for_ready
+from tests.served import PATIENCE_S
 
 PATIENCE_MS = 1000 * PATIENCE_S
 expect.set_options(timeout=PATIENCE_MS)
@@ -90,7 +91,7 @@ def chromium() -> Iterator[Browser]:
     before = os.environ.get("DJANGO_ALLOW_ASYNC_UNSAFE")
     os.environ["DJANGO_ALLOW_ASYNC_UNSAFE"] = "1"  # Playwright's loop runs in this thread
     with sync_playwright() as playwright:
-        browser = playwright.chromium.launch(executable_path=PROGRAM, args=ARGUMENTS)
+        browser = playwright.chromium.launch(executable_path=PROGRAM, args=ARGUMENTS, timeout=PATIENCE_MS)
         yield browser
         browser.close()
     if before is None:

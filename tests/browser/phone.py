@@ -13,9 +13,9 @@ from playwright.sync_api import Error, Locator, Page, Route
 
 from installs.checklists.models import Entry
 from installs.checklists.services import chain_faults
+from tests.served import PATIENCE_S
 
 OWNER, LIST = "Juniper Rural Water", "forming"  # all parts released, nothing recorded in the field
-PATIENCE_S = 60  # of a busy machine
 # what the driver says of a page that went while it was asked, or whose scripts have not come yet
 MOVED = ("Execution context was destroyed", "Cannot find context", "is not defined")
 ENTRIES, PHOTOS, API = "**/api/entries/", "**/api/photos/", "**/api/**"

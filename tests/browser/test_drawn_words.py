@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 from playwright.sync_api import Browser
 
+from tests.browser.conftest import PATIENCE_MS
 from tests.browser.test_every_page import drawn_faults
 
 pytestmark = pytest.mark.browser
@@ -18,6 +19,7 @@ BLANK = '<polygon points="96,40 140,40 140,60 96,60" fill="white"/>'
 @pytest.fixture(scope="module")
 def faults(chromium: Browser):
     page = chromium.new_page()
+    page.set_default_timeout(PATIENCE_MS)
 
     def found(*drawn: str) -> list[str]:
         page.set_content(SHEET.format("".join(drawn)))

@@ -19,7 +19,7 @@ DRAWN_WORDS = Path(__file__).with_name("drawn_words.js").read_text(encoding="utf
 FIRM = (
     "look-ahead", "next-day", "crew-days", "plans", "crew-add", "absence-add", "jobs", "job-open",
     "all-papers", "people", "person-add", "equipment", "crane-add", "turbine-models",
-    "turbine-model-add", "day-sheet", "phones",
+    "turbine-model-add", "day-sheet", "phones", "crew-days-wall", "feeds", "crane-bookings",
 )  # fmt: skip
 OF_A_JOB = (
     "job-book", "job-edit", "job-lists", "permits", "permit-add", "inspections", "materials", "papers",
@@ -94,7 +94,14 @@ def unfit(page) -> list[str]:
 
 
 def drawn_faults(page) -> list[str]:
-    """Of the words of the drawings on a page; a drawing is looked at for lines once, wherever it stands."""
+    """Of the words of the drawings on a page; a drawing is looked at for lines once, wherever it stands.
+
+    A schedule is looked at from its beginning: what is scrolled under its names is hidden by them on purpose.
+    """
+    page.eval_on_selector_all(
+        ".strip-frame",
+        "all => all.forEach(one => { one.scrollLeft = 0; one.dispatchEvent(new Event('scroll')); })",
+    )
     found = page.evaluate(DRAWN_WORDS, list(CLEAN))
     CLEAN.update(found["clean"])
     return found["faults"]

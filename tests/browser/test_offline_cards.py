@@ -36,7 +36,7 @@ def test_torque_an_early_pass_with_exceptions_then_bolt_by_bolt(field, phone) ->
     choose_wrench(page)
     page.get_by_text("Any bolt keep turning? Tap it").tap()
     page.locator("#steps label", has_text="A2").first.tap()
-    page.get_by_role("button", name="All 24 at ").tap()
+    page.get_by_role("button", name="The others at ").tap()
     expect(page.get_by_role("button", name="A1 torqued")).to_be_visible()
     page.get_by_role("button", name="A1 torqued").tap()
     # A2 kept turning: it is torqued no further until it is new
@@ -173,3 +173,28 @@ def test_a_truck_whose_ticket_was_sent_is_rejected_on_a_page_from_before(field, 
     on.emptied(field, page)
     first, second = on.entries(field)
     assert (second.corrects, second.text) == (first, "water added at the gate")
+
+
+def test_two_phones_without_signal_give_one_number_to_two_trucks(field, phone) -> None:
+    """Both tickets are kept and shown, and one press gives the second its own number."""
+    path = reverse("pour-card", args=[field.job(on.OWNER).number])
+    one, other = phone("ben", path=path), phone("tilda", path=path)
+    for page, number in ((one, "48833"), (other, "48840")):
+        page.context.set_offline(True)
+        ticket(page, 1, number)
+        on.has_waiting(page, 1)
+    for page in (one, other):
+        page.context.set_offline(False)
+        on.emptied(field, page)
+    one.goto(path)
+    on.quiet(one)
+    said = one.locator("#two-hands")
+    expect(said).to_contain_text("ticket 48833")
+    expect(said).to_contain_text("ticket 48840")
+    desk = field.page("alma")
+    desk.goto(reverse("pour", args=[field.job(on.OWNER).number]))
+    expect(desk.locator("section.tickets .fault")).to_contain_text("ticket 48840")
+    said.get_by_role("button", name="Another truck: TM").click()
+    expect(one.locator("#two-hands")).to_have_count(0)
+    expect(one.locator("section.ticket h3").first).to_contain_text("Ticket, truck 2")
+    assert on.entries(field).filter(code="D01").count() == 3

@@ -243,9 +243,16 @@ def test_an_ended_phone_is_told_on_every_page_and_holds_none(field, phone) -> No
     lost = Device.objects.filter(person__username="ben").latest("heard_at")
     page.context.set_offline(True)
     end_access(lost, "lost", by=User.objects.get(username="alma"), at=timezone.now())
+    on.tick(page, "C07")
+    expect(page.locator("#waiting .unsent li")).to_have_count(1)
+    held = page.locator("#waiting .unsent").text_content()
     page.context.set_offline(False)
     page.goto("/day/")
     expect(page.locator("main")).to_contain_text("has not been sent stays on this phone")
+    told = page.locator("#unsent-here")
+    expect(told).to_contain_text("On this phone and not at the office: 1. Read it to the office.")
+    expect(told.locator("li")).to_have_text(held)
+    expect(told.locator("li")).to_contain_text(f"Job {field.job(on.OWNER).number}, C07 ")
     on.until(page, "async () => !(await caches.keys()).some((name) => name.startsWith('pages-'))")
 
 

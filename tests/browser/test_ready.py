@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import pytest
 from django.urls import reverse
-from playwright.sync_api import expect
+from playwright.sync_api import Route, expect
 
-from tests.browser.phone import OWNER, list_path, quiet, tick
+from tests.browser.phone import KEPT, OWNER, SEND, choose, list_path, patiently, quiet, tick, until
 
 pytestmark = [pytest.mark.browser, pytest.mark.slow]
 
@@ -52,5 +52,20 @@ def test_a_press_waits_until_the_page_is_ready(site) -> None:
 def test_a_phone_is_quiet_only_when_what_was_entered_has_been_answered_for(field, phone) -> None:
     page = phone()
     tick(page, "C07")
+    quiet(page)
+    assert [entry.code for entry in field.job(OWNER).entries.all()] == ["C07"]
+
+
+def test_nor_while_it_was_entered_behind_a_pass_that_had_looked_before(field, phone) -> None:
+    """The pass finds nothing and ends well; what was entered meanwhile is still to be sent."""
+    page = phone()
+    choose(page, "C07")
+    held: list[Route] = []
+    page.route("**/api/hello/**", lambda route: held.append(route), times=1)
+    page.evaluate(SEND)
+    patiently(page, lambda: held, "the pass has not begun")
+    page.locator("#steps form").get_by_role("button", name="Done").tap()
+    until(page, f"async () => (await ({KEPT})('C07')) === 1")
+    held[0].continue_()
     quiet(page)
     assert [entry.code for entry in field.job(OWNER).entries.all()] == ["C07"]

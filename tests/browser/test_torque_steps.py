@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import random
 from typing import Any
+from uuid import UUID
 
 import pytest
 from django.urls import reverse
@@ -17,8 +18,11 @@ from installs.tower.torque_log import CHECK_CODE, load_torque, pass_code, torque
 
 pytestmark = [pytest.mark.browser, pytest.mark.slow]
 
-OPEN = """(all) => all.map((rows) => Steps.all(rows.map((entry) => ({ entry, key: entry.subject })))
-  .filter((step) => step.open && `${step.key} `.startsWith("joint 1 ")).map((step) => step.key).sort())"""
+OPEN = """(all) => all.map((rows) => {
+  const stand = Steps.standing(rows.map((entry) => ({ entry, key: entry.subject })));
+  const open = Steps.all(stand).filter((step) => step.open && `${step.key} `.startsWith("joint 1 "));
+  return open.map((step) => step.key).sort();
+})"""
 
 
 class AnyWrench(dict):
@@ -32,7 +36,17 @@ class AnyWrench(dict):
 
 
 def some_entries(joint: Any, dice: random.Random) -> list[dict[str, Any]]:
-    return [an_entry(joint, dice) for _ in range(dice.randrange(1, 40))]
+    rows: list[dict[str, Any]] = []
+    for n in range(dice.randrange(1, 40)):
+        old = dice.choice(rows) if rows and dice.random() < 0.15 else None
+        row = struck(old) if old else an_entry(joint, dice)
+        rows.append({"uuid": str(UUID(int=n)), **row})
+    return rows
+
+
+def struck(old: dict[str, Any]) -> dict[str, Any]:
+    """Any line may be struck, a striking too."""
+    return {"code": old["code"], "subject": old["subject"], "corrects": old["uuid"], "data": {"struck": True}}
 
 
 def an_entry(joint: Any, dice: random.Random) -> dict[str, Any]:
@@ -61,7 +75,8 @@ def office_reads(joint: Any, rows: list[dict[str, Any]]) -> JointState:
     entries = []
     for n, row in enumerate(rows, start=1):
         person = checker if row["code"] == CHECK_CODE else torquer
-        entries.append(Entry(pk=n, sequence=n, taken_at=now, person=person, **row))
+        said = {**row, "corrects": next((e for e in entries if e.uuid == row.get("corrects")), None)}
+        entries.append(Entry(pk=n, sequence=n, taken_at=now, person=person, **said))
     return torque_state(entries, [joint], AnyWrench(), lambda entry: timezone.now().date()).joints[0]
 
 

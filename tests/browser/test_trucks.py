@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import random
+import re
 from datetime import UTC, datetime, timedelta
 
 import pytest
@@ -111,7 +112,7 @@ def ticket(page, number: str, yards: str = "9.5", batched: str = "") -> None:
 def test_a_truck_without_signal_from_its_ticket_to_its_discharge(field, phone) -> None:
     """The card says what to do with it and what is placed; the office says the same once it has arrived."""
     page, job = open_card(field, phone), field.job(on.OWNER)
-    batched = job.local(datetime.now(UTC) - timedelta(minutes=50))
+    batched = job.local(datetime.now(UTC) - timedelta(minutes=50)).replace(second=0, microsecond=0)
     page.context.set_offline(True)
     ticket(page, "48833", batched=f"{batched:%H:%M}")
     verdict, placed = page.locator("#steps [data-verdict]").first, page.locator("#pour")
@@ -127,10 +128,11 @@ def test_a_truck_without_signal_from_its_ticket_to_its_discharge(field, phone) -
     for value in ("4.5", "6.1", "0"):
         enter(page, value)
     now = page.locator("#steps button[value=now]")
-    expect(now).to_have_text("Discharged now, 50 min", use_inner_text=True)
+    expect(now).to_have_text(re.compile(r"^\s*Discharged now, \d+ min\s*$"), use_inner_text=True)
+    shown = int(re.findall(r"\d+", now.inner_text())[0])
     now.tap()
     expect(page.locator("#steps .errorlist")).to_contain_text(
-        "Reject it: concrete temperature. Discharged all the same?"
+        "Reject it: concrete temperature. Discharged anyway?"
     )
     now.tap()
     expect(placed).to_contain_text("9.5 yd³ placed")
@@ -142,14 +144,16 @@ def test_a_truck_without_signal_from_its_ticket_to_its_discharge(field, phone) -
     record = load_record(job, datetime.now(UTC))
     office = told_to_phone(record)
     assert f"{record.section.words[0].upper()}{record.section.words[1:]}." in said
-    assert json.loads(json.dumps(office["trucks"][1]))["readings"]["D02"] == 50
+    # a busy machine takes its minutes too
+    held = json.loads(json.dumps(office["trucks"][1]))["readings"]["D02"]
+    assert 50 <= shown <= held <= (datetime.now(UTC) - batched).total_seconds() / 60
     assert job.deviations.filter(title="truck 1 discharged over a limit").exists()
     assert on.whole(field)
 
 
 def test_minutes_typed_without_signal_are_held_against_the_ticket(field, phone) -> None:
     page, job = open_card(field, phone), field.job(on.OWNER)
-    batched = job.local(datetime.now(UTC) - timedelta(minutes=50))
+    batched = job.local(datetime.now(UTC) - timedelta(minutes=50)).replace(second=0, microsecond=0)
     page.context.set_offline(True)
     ticket(page, "48833", batched=f"{batched:%H:%M}")
     for value in ("62", "4.5", "6.1", "0"):

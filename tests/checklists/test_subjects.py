@@ -31,10 +31,8 @@ def job(ben):
 
 
 def taped(job, ben, leg, off=0.0, **fields):
-    fields.setdefault("photo", a_photo(ben))
-    return take_entry(
-        job, by=ben, received_at=AT, taken_at=AT, code="D14", subject=leg, number=off, **fields
-    ).entry
+    fields = {"photo": a_photo(ben), "code": "D14", **fields}
+    return take_entry(job, by=ben, received_at=AT, taken_at=AT, subject=leg, number=off, **fields).entry
 
 
 def still(job) -> str:
@@ -68,6 +66,17 @@ def test_two_hands_that_differ_on_one_leg_are_said_until_one_is_corrected(job, b
     assert state().disputed
     taped(job, ben, "leg A", 0.0, corrects=first.uuid)
     assert not state().disputed
+
+
+def test_entries_of_different_things_on_one_item_are_no_two_hands_on_one(job, ben) -> None:
+    """The bolt survey, whose subjects no design says: four legs are four entries, two of leg A are two."""
+    item = Item.objects.get(list__job=job, code="E11")
+    state = lambda: next(s for kept in list_states(job) for s in kept.items if s.item == item)  # noqa: E731
+    for leg in LEGS:
+        taped(job, ben, leg, code="E11")
+    assert not state().disputed
+    taped(job, make_person("Tilda Lang"), "Leg  A", code="E11")
+    assert state().disputed
 
 
 def test_a_leg_that_the_tower_does_not_have_is_refused_with_those_that_it_has(job, ben) -> None:

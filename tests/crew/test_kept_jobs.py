@@ -12,14 +12,17 @@ from django.db import connection
 from django.test.utils import CaptureQueriesContext
 from django.utils import timezone
 
+from crew.cranes.services import book
 from crew.morning import office
 from crew.morning.look_ahead import lines
 from crew.morning.office import SHARED, load_morning
-from crew.plan.models import Absence, Crew, CrewDay
-from crew.plan.services import add_day, issue_plan, move_day, strike_day
+from crew.plan.issuing import issue_plan
+from crew.plan.models import Absence, CraneBooking, Crew, CrewDay
+from crew.plan.services import add_day, close_site, move_day, strike_day
 from installs.checklists.models import Device
 from installs.checklists.services import copy_lists
 from installs.checklists.taking import take_entry
+from installs.equipment.models import Crane
 from installs.gates.services import finish_phase, start_phase
 from installs.inspection.models import Inspection
 from installs.inspection.services import record_inspection
@@ -40,8 +43,8 @@ OF_A_JOB = {
     "installs.Job", "installs.Member", "installs.PhaseState", "installs.Permit", "installs.Inspection",
     "installs.JobList", "installs.Item", "installs.Entry", "installs.Deviation", "installs.DeviationAnswer",
     "installs.DesignRevision", "installs.Acceptance", "installs.StrengthNotice", "installs.EarlyRelease",
-    "installs.LiftDesign", "installs.LiftSignature", "installs.Correction",
-    "crew.CrewDay", "crew.CrewDay_people", "crew.Plan",
+    "installs.LiftDesign", "installs.LiftSignature", "installs.SignedSheet", "installs.Correction",
+    "crew.CrewDay", "crew.CrewDay_people", "crew.Plan", "crew.ClosedDays", "installs.PourDesign",
     "installs.Confirmation", "installs.RecordCheck", "installs.Event",
 }  # fmt: skip
 
@@ -160,12 +163,29 @@ def certificate(board):
     expires = board.today + timedelta(days=1)
     card = make_card(board.ben, "electrician", board.today + timedelta(days=300))
     cut = lambda: Certificate.objects.filter(pk=card.pk).update(expires_on=expires)  # noqa: E731
-    return cut, "Osgood, electrician, ends", "/look-ahead/"
+    return cut, "Ben Osgood, electrician, ", "/look-ahead/"
+
+
+def site_closed(board):
+    board.day()
+    last = board.today + timedelta(days=30)
+    return (
+        (lambda: close_site(board.job, board.today, last, "calving", **board.by)),
+        "The site is closed: calving",
+        "/crew-days/",
+    )
+
+
+def crane_booked(board):
+    crane = make_kit().crane
+    Crane.objects.filter(pk=crane.pk).update(owner_firm="Hale Rigging")
+    booking = CraneBooking(crane=crane, first_on=board.today, last_on=board.today)
+    return (lambda: book(booking, confirmed=True, **board.by)), "no lift is planned with it", "/crew-days/"
 
 
 CHANGES = (
     permit, phase, deviation, owner, day_added, day_moved, absence, person_on_two_jobs, name, crew_renamed,
-    phone, certificate,
+    phone, certificate, site_closed, crane_booked,
 )  # fmt: skip
 
 
@@ -224,6 +244,7 @@ STEPS = {
     "a phase ended": lambda b: finish_phase(b.job, "survey", **b.by),
     "an entry": enter,
     "a crew day": lambda b: b.day(),
+    "the site closed": lambda b: close_site(b.job, b.today, b.today + timedelta(days=20), "calving", **b.by),
     "a crew day in force": lambda b: issue_plan("Season", **b.by),
     "a crew day struck": lambda b: strike_day(b.job.crew_days.first(), "wind", **b.by),
     "a member": lambda b: add_member(b.job, make_person("Cleo Late"), **b.by),
@@ -360,3 +381,7 @@ def test_threads_share_what_is_kept_without_losing_or_mixing_it():
     for thread in threads:
         thread.join()
     assert wrong == []
+
+
+def test_of_no_jobs_there_are_no_versions():
+    assert job_versions(Job.objects.filter(pk__in=[])) == {}

@@ -141,29 +141,6 @@ def test_a_promise_of_tomorrow_calls_nobody():
     assert lines(load_morning(now, alma()))[0].calls == ()
 
 
-def test_a_locate_ticket_that_ends_before_the_dig_is_called():
-    now = timezone.now()
-    crew = Crew.objects.create(name="Pad crew", foreman=make_person())
-    job = make_job()
-    today = job.local(now).date()
-    job.permits.create(
-        kind="locate",
-        asked_of="One-call",
-        asked_on=today,
-        granted_on=today,
-        expires_on=today + timedelta(days=3),
-    )
-    CrewDay.objects.create(
-        job=job,
-        phase="excavation",
-        on=today + timedelta(days=5),
-        crew=crew,
-        made_at=now,
-        made_by=crew.foreman,
-    )
-    assert "Renew the locate ticket today." in lines(load_morning(now, alma()))[0].calls
-
-
 def test_silence_of_a_phone_is_not_all_sent():
     now = timezone.now()
     job = make_job(members=(make_person(),))

@@ -84,7 +84,7 @@ STEPS = st.lists(
 
 
 # a fixture's job serves all examples: each is undone
-@settings(max_examples=40, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(steps=STEPS, others=STEPS)
 def test_whatever_the_line_does_the_office_has_what_was_added(ben, job, steps, others) -> None:
     """Two phones of one person on one job, step by step in turn."""

@@ -261,3 +261,11 @@ def test_a_pen_without_weight_draws_no_line():
 )
 def test_spacings_and_plates_are_said_in_inches_alone(inches, words):
     assert inches_alone(inches) == words
+
+
+def test_an_outline_on_the_ground_keeps_its_ink_in_the_dark_scheme() -> None:
+    """The page's style sheet colors both by their class: pencil on a blank was black on black."""
+    outlined = to_svg(Drawing("shed").rectangle(0, 0, 2, 1, ink="pencil", fill="blank"))
+    assert 'class="blank pencil"' in outlined
+    bare = to_svg(Drawing("shed").rectangle(0, 0, 2, 1, ink="pencil", fill="blank", weight=""))
+    assert 'class="blank"' in bare, "what has no line gets none from the style sheet"

@@ -4,14 +4,14 @@ from __future__ import annotations
 
 import io
 
-import ezdxf
 import pytest
-from ezdxf import bbox
 
 from installs.drafting import Drawing, to_dxf
 
 
 def read(data: bytes):
+    import ezdxf
+
     return ezdxf.read(io.StringIO(data.decode("utf-8")))
 
 
@@ -24,6 +24,8 @@ def plate() -> Drawing:
 
 @pytest.mark.parametrize(("unit", "factor", "code"), [("ft", 1, 2), ("in", 12, 1)])
 def test_extents_read_back_in_the_stated_unit(unit, factor, code):
+    from ezdxf import bbox
+
     document = read(to_dxf(plate(), unit=unit))
     box = bbox.extents(document.modelspace())
     assert tuple(box.extmin)[:2] == pytest.approx((-1 * factor, -1 * factor))

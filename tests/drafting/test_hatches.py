@@ -6,9 +6,8 @@ import math
 from itertools import pairwise
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
-from matplotlib.path import Path
 
 from installs.drafting import Drawing
 from installs.drafting.hatches import hatch, inside
@@ -28,10 +27,11 @@ def stars(draw):
     return [(100 + r * math.cos(a), 100 + r * math.sin(a)) for r, a in zip(reaches, angles, strict=True)]
 
 
-@settings(max_examples=40)
 @given(region=stars(), kind=st.sampled_from(["concrete", "earth", "lattice", "steel"]))
 def test_every_stroke_and_dot_lies_inside(region, kind):
     # held against matplotlib's own point-in-polygon, half a hundredth px of slack on the edge
+    from matplotlib.path import Path
+
     area = Path([*region, region[0]], closed=True)
     points = [p for shape in hatch(kind, [region], None) for p in outline_points(shape)]
     assert all(area.contains_point(p, radius=0.01) or area.contains_point(p, radius=-0.01) for p in points)
@@ -39,6 +39,8 @@ def test_every_stroke_and_dot_lies_inside(region, kind):
 
 @pytest.mark.parametrize("kind", ["concrete", "earth", "lattice", "steel"])
 def test_nothing_is_drawn_in_a_hole_or_across_it(kind):
+    from matplotlib.path import Path
+
     hole = Path([(x + math.copysign(0.01, 20 - x), y + math.copysign(0.01, 20 - y)) for x, y in HOLE])
     for shape in hatch(kind, [L_SHAPE, HOLE], None):
         assert not any(hole.contains_point(p) for p in outline_points(shape))
@@ -49,6 +51,8 @@ def test_nothing_is_drawn_in_a_hole_or_across_it(kind):
 
 @given(stars(), st.tuples(st.floats(0, 200), st.floats(0, 200)))
 def test_inside_agrees_with_matplotlib(region, point):
+    from matplotlib.path import Path
+
     area = Path([*region, region[0]], closed=True)
     near = area.contains_point(point, radius=0.5) != area.contains_point(point, radius=-0.5)
     assert near or inside(point, [region]) == area.contains_point(point)

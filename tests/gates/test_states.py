@@ -48,7 +48,7 @@ def job(ben):
 
 
 @given(facts=known)
-@settings(max_examples=60, suppress_health_check=[HealthCheck.function_scoped_fixture], deadline=None)
+@settings(suppress_health_check=[HealthCheck.function_scoped_fixture], deadline=None)
 def test_book_look_ahead_and_phone_say_the_same_of_any_job(job, ben, facts):
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr("installs.book.pages.facts_of", lambda job, at: facts)

@@ -78,6 +78,7 @@ FIGURES: dict[str, Any] = {
             "rating_a": 60.0,
             "withstand_a": 22000.0,
             "fused": "yes",
+            "fuse_a": 60.0,
             "lockable": "yes",
             "utility": "yes",
         }

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from itertools import pairwise
 
 import pytest
@@ -28,8 +29,23 @@ def test_from_the_turbine_to_the_utility_in_order(job):
     before, after = symbols(make_station(job))
     assert before == ["generator", "ground", "brake", "run", "run", "box", "box"]
     assert " ".join(after) == (
-        "run breaker fused switch meter surge bus breaker ground meter run transformer utility"
+        "run fused switch meter surge breaker bus breaker ground meter run transformer utility"
     )
+
+
+def test_each_run_ends_in_its_breaker_and_the_last_in_the_one_on_the_bus(job):
+    """A load-side source meets the bus through its breaker there, behind switch and meter."""
+    first = HOUSE | {"name": "To the switch", "end": "utility disconnect"}
+    _, after = symbols(make_station(job, runs=[RISER, first, HOUSE]))
+    assert " ".join(after).startswith("run breaker fused switch run meter surge breaker bus")
+
+
+def test_the_size_of_the_fuses_stands_at_their_switch(job):
+    draft = make_station(job)
+    assert "fuses 60 A" in draw(draft, review(draft))["one_line"]
+    switch = draft.figures.disconnects[0]
+    bare = draft.change(disconnects=(replace(switch, fuse_a=None),))
+    assert "fuse size not given" in draw(bare, review(bare))["one_line"]
 
 
 def test_a_tap_ahead_of_the_service_has_no_bus(job):

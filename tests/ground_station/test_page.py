@@ -125,6 +125,23 @@ def test_electricians_engineers_and_the_office_edit(client, job, role, status):
     assert client.post(url(job), posted(draft, do="keep")).status_code == status
 
 
+def test_the_electrician_saves_and_is_told_who_releases(client):
+    """What a packet for the building department stands on is released by the office or the engineer."""
+    person = make_person("Dell Mercer", "electrician")
+    job = make_job(members=(person,))
+    draft = make_station(job)
+    client.force_login(person)
+    assert client.post(url(job), posted(draft, do="keep")).status_code == 302
+    page = client.get(url(job)).content.decode()
+    assert 'value="keep"' in page and 'value="release"' not in page
+    assert "it can be released, by office or engineer." in " ".join(page.split())
+    assert client.post(url(job), posted(draft, do="release")).status_code == 403
+    assert not job.revisions.exists()
+    client.force_login(alma())
+    page = client.get(url(job)).content.decode()
+    assert 'value="release"' in page and "it can be released." in " ".join(page.split())
+
+
 def test_a_stranger_finds_no_job(client, job):
     client.force_login(make_person("Cleo Stranger", "electrician"))
     assert client.get(url(job)).status_code == 404

@@ -4,11 +4,15 @@ from __future__ import annotations
 
 import pytest
 
+from installs.checklists.limits import limit_of, limits_of
+from installs.checklists.models import Item
+from installs.checklists.services import copy_lists
 from installs.ground_station import sheets
 from installs.ground_station.labels import labels
 from installs.ground_station.materials import lines
 from installs.ground_station.models import GroundStationDesign
 from installs.ground_station.review import review
+from installs.jobs.figures import figures_of
 from installs.jobs.services import release_design
 from installs.papers.freezing import frozen
 from tests.ground_station.make_station import HOUSE, make_station
@@ -47,7 +51,7 @@ def test_the_overspeed_caution_is_on_the_sheet_of_a_machine_whose_circuit_holds_
 def test_equipment_of_the_release(revision):
     items = {line["item"]: line["detail"] for line in sheets.equipment(revision)}
     assert items["Breaker"] == "60 A, 22,000 AIC, Inverter output"
-    assert items["Utility disconnect"] == "60 A, fused, lockable open"
+    assert items["Utility disconnect"] == "60 A, fuses 60 A, lockable open"
     assert "listed UL 1741" in items["Inverter"]
 
 
@@ -71,6 +75,9 @@ def test_conduit_ribbon_supports_devices_and_labels(revision):
     support = next(line for line in lines(revision) if line.item == "Conductor support")
     assert support.quantity == 2  # 90 ft, 45 ft apart
     assert found["Breaker", "60 A, 22,000 AIC, Inverter output"].quantity == 1
+    assert (
+        found["Fuse", "60 A, Utility disconnect"].quantity == 2
+    )  # one in each line of a single-phase output
     assert all(line.phase == "ground station" and line.quantity >= 0 for line in lines(revision))
 
 
@@ -137,3 +144,30 @@ def test_a_copper_ground_beside_aluminum_is_drawn_scheduled_and_bought_as_copper
 def test_the_label_is_of_the_rule_that_carries_the_busbar(job, change, posted, not_posted):
     numbers = {label.number for label in labels(make_station(job, **change).figures)}
     assert posted in numbers and not_posted not in numbers
+
+
+def test_a_trench_is_held_to_the_cover_that_its_conduit_asks(job, revision):
+    """NEC table 300.5, reprinted by UpCodes: 18 in over PVC in open ground, 6 in over rigid metal."""
+    copy_lists(job, by=alma(), at=AT)
+    item = Item.objects.get(list__job=job, code="G01")
+    limit = limit_of(item, limits_of([job])[job.pk])
+    assert limit.outside(17.5) and not limit.outside(18.0)
+    assert limit.words == "Accepted 18 in or more."
+
+
+def test_a_trench_whose_wiring_is_not_released_keeps_the_range_of_its_list(job):
+    copy_lists(job, by=alma(), at=AT)
+    item = Item.objects.get(list__job=job, code="G01")
+    assert limit_of(item, limits_of([job])[job.pk]).low == item.low == 6
+
+
+def test_its_sheets_answer_to_the_electrician(job, revision):
+    for sheet in (sheets.one_line_sheet(job, revision), sheets.wiring_sheet(job, revision)):
+        assert sheet["responsible"] == "electrician"
+
+
+def test_a_figure_whose_emptiness_says_something_prints_what_it_says(job, revision):
+    """The ground is of the conductor's metal where nobody chose another: that is given."""
+    runs = next(line for line in figures_of(revision.part, revision.inputs) if line["name"] == "runs")["rows"]
+    upright = {cells[0]: cells[1:] for cells in runs["lines"]}
+    assert set(upright["Ground's metal"]) == {"as the conductor"}

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pkgutil
 import sys
+from collections import Counter
 from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, field
@@ -97,6 +98,8 @@ def _rules(values: Iterable[Any]) -> Iterator[Rule]:
 
 def undeclared(seen: Watched) -> list[str]:
     """Checks that came from no declared rule, nor from one as an edition, a maker, an ordinance states it."""
+    if not seen.rules:
+        return []
     lawful = set(declared())
     for rule, stated in seen.stated:
         if rule in lawful:
@@ -104,10 +107,17 @@ def undeclared(seen: Watched) -> list[str]:
     return sorted({f"{check.key}: {check.title}" for rule, check in seen.rules if rule not in lawful})
 
 
+@cache
+def _declared_twice(rules: frozenset[Rule]) -> frozenset[str]:
+    keys = Counter(rule.key for rule in rules)
+    return frozenset(key for key, times in keys.items() if times > 1)
+
+
 def contradicting(seen: Watched) -> list[str]:
     """Keys that stand with two titles, sources or ways of being known, but for rules that say they vary."""
-    keys = [rule.key for rule in declared()]
-    vary = {stated.key for _rule, stated in seen.stated} | {key for key in keys if keys.count(key) > 1}
+    if not seen.rules:
+        return []
+    vary = {stated.key for _rule, stated in seen.stated} | _declared_twice(declared())
     first: dict[str, tuple[str, str, str]] = {}
     wrong = set()
     for rule, check in seen.rules:

@@ -11,9 +11,9 @@ import pytest
 import yaml
 from jsonschema import Draft7Validator
 
-from installs.management.commands.run import RETURNS_MEMORY, programs
 from installs.work.patient import MOST_BODY_BYTES
-from installs.work.queues import QUEUES
+from installs.work.programs import RETURNS_MEMORY, programs
+from installs.work.queues import QUEUES, WORKERS
 
 ROOT = Path(__file__).resolve().parents[2]
 SCHEMA = Path(__file__).with_name("compose-spec.json")
@@ -52,9 +52,11 @@ def test_every_service_says_whether_it_is_healthy(compose: dict[str, Any]) -> No
 
 
 def test_each_queue_has_a_worker_whose_health_is_its_queues(compose: dict[str, Any]) -> None:
-    worker = compose["services"]["worker"]
-    assert f"--queues={','.join(QUEUES)}" in worker["command"]
-    assert worker["healthcheck"]["test"][-1:] == list(QUEUES)
+    assert set(WORKERS) == set(QUEUES)
+    for queue, name in WORKERS.items():
+        worker = compose["services"][name]
+        assert f"--queues={queue}" in worker["command"]
+        assert worker["healthcheck"]["test"][-1] == queue
 
 
 def test_what_waits_for_another_waits_for_its_health(compose: dict[str, Any]) -> None:

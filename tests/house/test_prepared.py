@@ -15,6 +15,7 @@ from pathlib import Path
 import pytest
 
 from tests.prepared import DATABASE, ROOT, hash_of, kept, migrate, schema_files, schema_for
+from tests.served import PATIENCE_S
 
 APART = multiprocessing.get_context("spawn")
 
@@ -38,7 +39,7 @@ def told(file: Path) -> dict[str, object]:
     return of
 
 
-@pytest.mark.slow
+@pytest.mark.prove
 def test_what_tests_start_from_is_what_every_migration_from_zero_makes(tmp_path: Path) -> None:
     """A new database begins with one migration in place of all; those that stand run each of them."""
     prepared, tree = tmp_path / "prepared", tmp_path / "tree"
@@ -117,7 +118,7 @@ def test_two_runs_side_by_side_make_it_once(tmp_path: Path) -> None:
 def test_a_run_that_was_killed_while_it_made_it_leaves_nothing_taken_for_it(tmp_path: Path) -> None:
     run = APART.Process(target=begin, args=[tmp_path])
     run.start()
-    give_up = time.monotonic() + 60
+    give_up = time.monotonic() + PATIENCE_S
     while not (tmp_path / "begun").exists():
         assert time.monotonic() < give_up
         time.sleep(0.02)

@@ -12,6 +12,8 @@ PARTS = DESIGN | {"pour", "lift", "inspection"}
 # a room, and which rooms beside those below all it may look into; none stands outside this plan
 SIDEWAYS: dict[str, set[str]] = {
     "record": set(),
+    "firm": set(),
+    "kits": set(),
     "equipment": set(),
     "permits": set(),
     "turbine": set(),
@@ -24,9 +26,11 @@ SIDEWAYS: dict[str, set[str]] = {
     "inspection": {"permits"},
     "gates": PARTS | {"permits"},
     "materials": PARTS,
-    "papers": PARTS | {"permits", "equipment", "gates", "materials"},
+    "picture": {"gates"},
+    "papers": PARTS | {"permits", "equipment", "gates", "materials", "picture"},
     "export": PARTS | {"materials", "papers", "record"},
-    "book": PARTS | {"permits", "equipment", "gates", "materials", "papers", "record"},
+    "book": PARTS
+    | {"permits", "equipment", "gates", "materials", "papers", "record", "firm", "kits", "picture"},
 }
 # among the rooms below all: each may look into these and no other
 BELOW: dict[str, set[str]] = {

@@ -8,6 +8,7 @@ from __future__ import annotations
 import http.client
 import json
 import os
+import re
 import signal
 import socket
 import sqlite3
@@ -21,11 +22,12 @@ from typing import Any
 
 import pytest
 
-from tests.prepared import DATABASE, demo_for
+from tests.prepared import DATABASE, demo_for, schema_for
+from tests.served import PATIENCE_S
 
 ROOT = Path(__file__).resolve().parents[2]
 
-MARKS = {"web": "gunicorn", "worker": "celery -A installs worker"}
+MARKS = {"web": "gunicorn", "worker": "-Q papers", "planner": "-Q plans"}
 
 pytestmark = pytest.mark.slow
 
@@ -59,7 +61,7 @@ def alive(pid: int) -> bool:
 
 
 def wait_until(true: Callable[[], object], what: str) -> None:
-    give_up = time.monotonic() + 240
+    give_up = time.monotonic() + PATIENCE_S
     while not true():
         assert time.monotonic() < give_up, what
         time.sleep(0.1)
@@ -88,7 +90,7 @@ class Start:
     def wait_for_address(self) -> None:
         def there() -> bool:
             assert self.process.poll() is None, self.said()
-            return f"http://127.0.0.1:{self.port}/" in self.said()
+            return f"Mastwright is at http://127.0.0.1:{self.port}/" in self.said()
 
         wait_until(there, "no address")
 
@@ -98,10 +100,10 @@ class Start:
     def ctrl_c(self) -> int:
         """As the terminal does: SIGINT to the process group in front."""
         os.killpg(self.process.pid, signal.SIGINT)
-        return self.process.wait(timeout=60)
+        return self.process.wait(timeout=PATIENCE_S)
 
     def health(self) -> int:
-        connection = http.client.HTTPConnection("127.0.0.1", self.port, timeout=5)
+        connection = http.client.HTTPConnection("127.0.0.1", self.port, timeout=PATIENCE_S)
         try:
             connection.request("GET", "/health")
             return connection.getresponse().status
@@ -123,11 +125,11 @@ def start(tmp_path: Path) -> Iterator[Callable[..., Start]]:
     for one in starts:
         if one.process.poll() is None:
             one.process.terminate()
-            one.process.wait(timeout=60)
+            one.process.wait(timeout=PATIENCE_S)
 
 
 def rows(folder: Path, statement: str, *values: object) -> list[tuple[Any, ...]]:
-    link = sqlite3.connect(folder / "var" / "mastwright.sqlite3", timeout=20)
+    link = sqlite3.connect(folder / "var" / "mastwright.sqlite3", timeout=PATIENCE_S)
     try:
         return link.execute(statement, values).fetchall()
     finally:
@@ -203,7 +205,7 @@ def test_a_whole_life_with_a_worker_killed_in_the_middle_of_a_paper(
 
     # a second start on the same files is refused in one line
     second = start()
-    assert second.process.wait(timeout=60) == 1
+    assert second.process.wait(timeout=PATIENCE_S) == 1
     assert second.said().splitlines()[-1].endswith(f"port {first.port}).")
 
     # Ctrl-C ends all
@@ -221,8 +223,27 @@ def test_a_whole_life_with_a_worker_killed_in_the_middle_of_a_paper(
     pids = list(again.programs().values())
     if sys.platform == "linux":
         again.process.kill()
-        again.process.wait(timeout=60)
+        again.process.wait(timeout=PATIENCE_S)
         wait_until(lambda: not [pid for pid in pids if alive(pid)], "orphans end")
+
+
+def test_an_empty_database_asks_in_the_browser_and_loads_nothing(
+    start: Callable[..., Start], tmp_path: Path
+) -> None:
+    schema_for(tmp_path / "var")
+    first = start()
+    first.wait_for_address()
+    [address] = re.findall(rf"http://127\.0\.0\.1:{first.port}(/start/\?key=\S+)", first.said())
+    link = http.client.HTTPConnection("127.0.0.1", first.port, timeout=PATIENCE_S)
+    for path, status in ((address, 200), ("/start/", 403), (f"{address}x", 403)):
+        link.request("GET", path)
+        answer = link.getresponse()
+        page = answer.read().decode()
+        assert answer.status == status, page
+    link.close()
+    assert people(tmp_path) == [] and "Loading the demo" not in first.said()
+    assert first.ctrl_c() == 0
+    assert (tmp_path / "var" / "first-key").stat().st_mode & 0o077 == 0
 
 
 def test_a_busy_port_is_one_line(start: Callable[..., Start]) -> None:
@@ -230,7 +251,7 @@ def test_a_busy_port_is_one_line(start: Callable[..., Start]) -> None:
         other.bind(("127.0.0.1", 0))
         other.listen()
         refused = start(other.getsockname()[1])
-        assert refused.process.wait(timeout=60) == 1
+        assert refused.process.wait(timeout=PATIENCE_S) == 1
     assert refused.said().splitlines() == [
         f"CommandError: Port {refused.port} cannot be used (Address already in use): "
         f"try another, like make run PORT={8000 + (refused.port + 1) % 1000}."
@@ -238,7 +259,7 @@ def test_a_busy_port_is_one_line(start: Callable[..., Start]) -> None:
 
 
 def test_it_listens_on_this_machine_only(start: Callable[..., Start]) -> None:
-    from installs.management.commands.run import programs
+    from installs.work.programs import programs
 
     web = programs(8123)["web"]
     assert web[web.index("--bind") + 1] == "127.0.0.1:8123"

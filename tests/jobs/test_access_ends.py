@@ -25,7 +25,7 @@ from installs.jobs.services import (
     open_deviation,
     take_job_back,
 )
-from tests.make import alma, make_job, make_person, press
+from tests.make import alma, as_drawn, make_job, make_person, press
 
 pytestmark = pytest.mark.django_db
 PHONE = str(uuid.uuid4())
@@ -50,12 +50,17 @@ def send(client, job, happened, **fields):
 # --- a person's work on the job ---------------------------------------------------------------------
 
 
+def read(client, page):
+    """What the page of the job's people sends back beside the button."""
+    return as_drawn(client, page, f"{page}#people")
+
+
 def test_the_office_ends_it_and_begins_it_anew_on_the_jobs_page(client, office, ben, job):
     page, row = reverse("job-edit", args=[job.number]), job.members.get(person=ben)
-    assert client.post(page, {"end": row.pk}).status_code == 302
+    assert client.post(page, {**read(client, page), "end": row.pk}).status_code == 302
     assert not Job.objects.visible_to(ben).exists()
     assert "until" in client.get(page).content.decode()
-    assert client.post(page, {"again": row.pk}).status_code == 302
+    assert client.post(page, {**read(client, page), "again": row.pk}).status_code == 302
     assert Job.objects.visible_to(ben).get() == job
     said = [e.what for e in job.events.filter(verb__startswith="member")]
     assert said[-2:] == [
@@ -66,9 +71,12 @@ def test_the_office_ends_it_and_begins_it_anew_on_the_jobs_page(client, office, 
 
 def test_a_key_of_no_row_and_a_second_press_are_said(client, office, ben, job):
     page, row = reverse("job-edit", args=[job.number]), job.members.get(person=ben)
-    assert client.post(page, {"end": "x"}).status_code == 422
-    client.post(page, {"end": row.pk})
-    again = client.post(page, {"end": row.pk})
+    old = read(client, page)
+    assert client.post(page, {**old, "end": "x"}).status_code == 422
+    client.post(page, {**old, "end": row.pk})
+    stale = client.post(page, {**old, "form_id": str(uuid.uuid4()), "end": row.pk})
+    assert stale.status_code == 409 and "until" in stale.content.decode()
+    again = client.post(page, {**read(client, page), "end": row.pk})
     assert again.status_code == 422 and "does not work on this job" in again.content.decode()
     assert job.events.filter(verb="member ended").count() == 1
 
@@ -190,6 +198,14 @@ def test_what_deviated_is_answered_in_an_archived_job_too(office, job):
     archived(job, office)
     answer_deviation(found, "accept", "Sealed, and looked at again.", by=office, at=timezone.now())
     assert not job.deviations.get().is_open
+
+
+def test_its_page_takes_the_answer_in_an_archived_job_too(client, office, job):
+    found = open_deviation(job, "a crack", "Seen at leg A.", by=office, at=timezone.now())
+    archived(job, office)
+    page = reverse("deviation-answer", args=[job.number, found.number])
+    answer = press(client, page, {"decision": "accept", "reason": "Sealed, and looked at again."})
+    assert answer.status_code == 302 and not job.deviations.get().is_open
 
 
 def test_what_happened_before_the_archiving_is_taken_and_what_came_after_is_refused(client, office, ben, job):

@@ -23,7 +23,7 @@ from tests.make import cleo, make_person
 
 pytestmark = pytest.mark.django_db
 PDF = b"%PDF-1.7\n1 0 obj\n<<>>\nendobj\n%%EOF\n"
-HIDDEN = re.compile(r'name="(release|read|inputs)" value="([^"]*)"')
+HIDDEN = re.compile(r'name="(drawn_from|seen)" value="([^"]*)"')
 DUE = {"engineer": "", "license": "PE-8842", "reason": "2 % more, inside the margin of F-2."}
 
 
@@ -145,7 +145,7 @@ def test_an_old_page_confirms_nothing_and_says_what_changed(season: Season) -> N
     answer = office.post(page(season), read)
     assert answer.status_code == 409 and not Confirmation.objects.exists()
     text = said(answer)
-    assert "since this page was read, something changed" in text
+    assert "this has changed since the page was read" in text
     assert re.search(r"<td>[^<]*480 kip-ft is in force</td><td>[^<]*600 kip-ft is in force</td>", text)
     assert "2 % more, inside the margin of F-2." in text and 'value="PE-8842"' in text
     assert office.post(page(season), letter(season, office)).status_code == 302
@@ -157,13 +157,13 @@ def test_a_page_of_a_superseded_release_confirms_nothing(season: Season) -> None
     season.change("foundation", side_ft=16.5)
     season.release("foundation")
     answer = office.post(page(season), read)
-    assert answer.status_code == 409 and "There is nothing to confirm" in said(answer)
+    assert answer.status_code == 409 and "there is nothing to confirm" in said(answer)
     assert not Confirmation.objects.exists()
 
 
 def test_a_page_that_does_not_say_what_was_read_confirms_nothing(season: Season) -> None:
     office = signed_in(season)
-    sent = letter(season, office, read=None, inputs=None)
+    sent = letter(season, office, seen=None, drawn_from=None)
     assert office.post(page(season), sent).status_code == 409
     assert not Confirmation.objects.exists()
 

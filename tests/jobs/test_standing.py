@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from datetime import timedelta
 from itertools import permutations
 from typing import Any
@@ -29,6 +30,7 @@ from installs.papers.services import order_paper
 from installs.pour.pour_day import pour_day
 from installs.pour.record_words import load_record
 from installs.turbine.models import TurbineModel
+from tests.house.page_forms import forms_of
 from tests.make import AT, make_job, sealed
 
 pytestmark = pytest.mark.django_db
@@ -242,18 +244,25 @@ def test_a_word_given_on_an_old_page_confirms_nothing(released: Season, client: 
     released.change("tower", moment_kip_ft=480.0)
     released.release("tower")
     client.force_login(released.cast["lindqvist"])
-    page, read = reverse("foundation", args=[released.job.number]), released.void("foundation")
-    assert f'name="read" value="{read}"' in said(client, page)
+    page = reverse("foundation", args=[released.job.number])
+    word = {"do": "confirm", "reason": "2 % more, inside the margin."}
+    read = {**_confirms(client, page), **word}
     released.change("tower", moment_kip_ft=600.0)
     released.release("tower")
-    frozen = released.job.revisions.get(part="foundation").inputs
-    word = {"do": "confirm", "letter": "A", "reason": "2 % more, inside the margin.", "read": read,
-            "inputs": digest(frozen)}  # fmt: skip
-    answer = client.post(page, word)
-    assert answer.status_code == 422 and "since this page was read" in answer.content.decode()
-    assert "600 kip-ft" in released.void("foundation")
-    answer = client.post(page, {**word, "read": released.void("foundation")})
+    answer = client.post(page, read)
+    told = " ".join(answer.content.decode().split())
+    assert answer.status_code == 409 and "has changed since the page was read" in told
+    assert re.search(r"<td>[^<]*480 kip-ft is in force</td><td>[^<]*600 kip-ft is in force</td>", told)
+    assert "2 % more, inside the margin." in told and "600 kip-ft" in released.void("foundation")
+    assert client.post(page, word).status_code == 409 and "600 kip-ft" in released.void("foundation")
+    again = next(f for f in forms_of(answer.content.decode(), page) if "drawn_from" in f.names)
+    answer = client.post(page, again.filled())
     assert answer.status_code == 302 and released.void("foundation") == ""
+
+
+def _confirms(client: Client, page: str) -> dict[str, str]:
+    forms = forms_of(client.get(page).content.decode(), page)
+    return next(f for f in forms if ("do", "confirm") in f.buttons).hidden()
 
 
 def said(client: Client, page: str) -> str:

@@ -188,7 +188,7 @@ NUMBERS = {f.name: f for f in declared(LiftFigures) if f.low is not None and f.h
 
 
 @given(data=st.data())
-@settings(max_examples=80, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
 def test_no_figures_within_their_ranges_break_a_review_or_a_drawing(kit: Kit, data: st.DataObject) -> None:
     """Whatever is typed within the fields' own ranges gives checks and drawings, or one clear InputError."""
     inputs = kit.lift.inputs()

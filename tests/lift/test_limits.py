@@ -219,3 +219,44 @@ def test_a_plan_that_gives_none_lets_no_reading_pass_by_a_range_from_nothing(
 
 def kit_release(kit: Kit):
     return kit.job.revisions.newest(TOWER_LIFT)
+
+
+@pytest.mark.parametrize(("which", "code"), [(TOWER_LIFT, "H00"), (TURBINE_LIFT, "I00")])
+def test_the_crane_that_came_is_held_to_the_one_the_signed_plan_names(
+    signed: Kit, which: str, code: str
+) -> None:
+    """Another crane stops the lift, stands as a deviation, and completes nothing."""
+    if which == TURBINE_LIFT:
+        signed.release(signed.turbine)
+        for role, by in (("lift director", signed.people["lift_director"]), ("operator", signed.office)):
+            sign_plan(signed.job, TURBINE_LIFT, "A", role, by=by, at=AT)
+    assert item(signed, code).limit.words == "Lift plan A is for T-55, and for no other."
+    came = read(signed, code, None, text="RT-65 no. 4411")
+    assert not item(signed, code).done and "not T-55" in item(signed, code).judged[came.pk]
+    assert "RT-65 no. 4411 is not T-55, which the plan is for: stop" in said_of_gate(signed, which)
+    assert came.deviations.get(kind=f"{which} over the card").title.endswith("stop")
+    read(signed, code, None, 2, text="t 55", corrects=came.uuid)
+    assert item(signed, code).done and f"{code} " not in said_of_gate(signed, which)
+
+
+def test_a_photo_alone_does_not_say_which_crane_came_and_a_void_plan_names_none(signed: Kit) -> None:
+    read(signed, "H00", None)
+    assert item(signed, "H00").lacking == ("H00, no number written",)
+    read(signed, "H00", None, 2, text="T-55", corrects=signed.job.entries.get().uuid)
+    changed(signed, radius_ft=34.0)
+    assert "lift plan A is void" in item(signed, "H00").limit.words and not item(signed, "H00").done
+
+
+def test_the_form_asks_of_another_crane_and_keeps_it_at_the_second_press(signed: Kit, client) -> None:
+    client.force_login(signed.people["foreman"])
+    url = f"/day/{signed.job.number}/list/{TOWER_LIFT.replace(' ', '%20')}/"
+    typed = {"code": "H00", "uuid": "7b0c7d1e-8a3e-4c40-9f3e-222222222222", "text": "T-9"}
+    page = client.post(url, typed)
+    assert (
+        page.status_code == 422 and "T-9 is not T-55, which the plan is for: stop." in page.content.decode()
+    )
+    [asked] = page.context["form"]._asked
+    assert client.post(url, {**typed, "confirm": asked}).status_code == 302
+    kept = signed.job.entries.get()
+    assert kept.text == "T-9" and kept.data == {"confirmed": [asked], "plan": "A"}
+    assert kept.deviations.count() == 1

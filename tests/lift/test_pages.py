@@ -1,5 +1,7 @@
 """The design page of a lift: drawn at once, nothing lost, nobody edits who may not."""
 
+from uuid import uuid4
+
 import pytest
 from django.urls import reverse
 
@@ -7,7 +9,7 @@ from installs.jobs.old_page import page_of
 from installs.lift.forms import LiftForm
 from installs.lift.models import LiftDesign, LiftSignature
 from tests.lift.kit import Kit
-from tests.make import cleo, drawn_from
+from tests.make import as_drawn, cleo, drawn_from
 
 PAGES = ("lift", "turbine-lift")
 
@@ -111,12 +113,13 @@ def test_release_and_sign_from_the_page(client, kit: Kit) -> None:
     client.force_login(kit.people["lift_director"])
     assert "Sign plan A as lift director" in client.get(page).content.decode()
     signing = reverse("lift-sign", args=[kit.job.number])
-    client.post(signing, {"letter": "A", "role": "lift director"})
+    read = {**as_drawn(client, page, signing), "letter": "A", "role": "lift director"}
+    client.post(signing, read)
     assert LiftSignature.objects.get().person == kit.people["lift_director"]
     client.force_login(kit.people["foreman"])
-    answer = client.post(signing, {"letter": "A", "role": "lift director"}, follow=True)
+    answer = client.post(signing, {**read, "form_id": str(uuid4())}, follow=True)
     assert LiftSignature.objects.count() == 1
-    assert answer.status_code == 200
+    assert answer.status_code == 409 and b"none yet" in answer.content
 
 
 def test_a_critical_lift_is_released_only_with_an_engineers_acceptance(client, kit: Kit) -> None:

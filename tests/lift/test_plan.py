@@ -1,21 +1,26 @@
 """A lift plan in force: released, signed by letter, void when anything under it changes."""
 
+import re
 from datetime import date, timedelta
+from io import BytesIO
 
 import pytest
 from django.core.exceptions import ValidationError
+from django.core.files.uploadedfile import SimpleUploadedFile
+from PIL import Image
 
 from installs.equipment.models import EquipmentRecord
 from installs.jobs.services import add_member
-from installs.lift.models import TOWER_LIFT, LiftSignature
+from installs.lift.models import TOWER_LIFT, LiftSignature, SignedSheet
 from installs.lift.review import changed_figures, load_lifts
 from installs.lift.services import sign_plan
 from installs.lift.sheets import card_sheet
 from installs.people.models import Certificate
+from installs.record.files import files_of
 from sitecalc.checks import Known, Rule
 from sitecalc.wording import day_words
 from tests.lift.kit import DAY, WEATHER_DAY, Kit, make_kit
-from tests.make import AT, make_person, sealed
+from tests.make import AT, a_photo, make_person, press, sealed
 
 ROLES = {"lift director": "lift_director", "operator": "operator"}
 
@@ -233,15 +238,12 @@ def test_the_card_says_signed_when_it_is_and_void_when_it_is_not(kit: Kit) -> No
     revision = kit.release()
     assert card_sheet(kit.job, revision)["signed_line"] == ""
     signed(kit)
-    assert (
-        card_sheet(kit.job, revision)["signed_line"]
-        == "Dale Rust, May 5, 2031; Lyle Fern, on paper, May 5, 2031"
-    )
+    assert card_sheet(kit.job, revision)["signed_line"] == f"Dale Rust, May 5, 2031; Lyle Fern, {WITHOUT}"
     kit.lift.change(radius_ft=34.0)
     kit.lift.save()
     card = card_sheet(kit.job, revision)
     assert card["signed_line"] == "" and "radius, taped" in card["void"][0]
-    assert {p["role"]: p["signed"] for p in card["people"]}["operator"].startswith("void: signed")
+    assert {p["role"]: p["signed"] for p in card["people"]}["operator"].startswith("void: recorded by")
 
 
 def test_a_day_of_the_plan_that_something_ends_before_is_said_ahead(kit: Kit) -> None:
@@ -272,3 +274,67 @@ def test_whose_crane_it_is_bears_on_no_figure_of_the_lift(kit: Kit) -> None:
     crane.weight_lb += 5000
     crane.save()
     assert "its figures were changed" in missing(kit)[0]
+
+
+def test_the_page_says_once_and_in_words_why_a_release_is_void(client, kit: Kit) -> None:
+    """What the lift says of its signatures stands beside what every page says, not in its place."""
+    kit.release()
+    signed(kit)
+    kit.lift.change(radius_ft=36.0)
+    kit.lift.save()
+    client.force_login(kit.office)
+    page = client.get(f"/jobs/{kit.job.number}/lift/")
+    assert page.context["void"] == "" and "Signatures no longer count" in page.content.decode()
+    assert "&#x27;,)" not in page.content.decode()
+
+
+def a_sheet(name: str = "signed.png") -> SimpleUploadedFile:
+    out = BytesIO()
+    Image.new("RGB", (40, 30), "white").save(out, "PNG")
+    return SimpleUploadedFile(name, out.getvalue())
+
+
+WITHOUT = "recorded by Alma Reyes without the signed sheet, May 5, 2031"
+
+
+def test_another_hands_signature_shows_its_sheet_or_says_that_there_is_none(kit: Kit) -> None:
+    revision = kit.release()
+    signed(kit)
+    boxes = {box["role"]: box for box in card_sheet(kit.job, revision)["people"]}
+    assert boxes["lift director"]["signed"] == "signed May 5, 2031" and boxes["lift director"]["hand"]
+    assert boxes["operator"]["signed"] == WITHOUT and not boxes["operator"]["hand"]
+    assert f"Lyle Fern, {WITHOUT}" in card_sheet(kit.job, revision)["standing"]
+    # the sheet comes later: the signature stays as it was made
+    sign_plan(kit.job, TOWER_LIFT, "A", "operator", by=kit.office, at=AT + timedelta(days=1), sheet=a_sheet())
+    [sheet] = SignedSheet.objects.all()
+    assert (sheet.signature.signed_at, sheet.kept_by) == (AT, kit.office)
+    box = card_sheet(kit.job, revision)["people"][1]
+    assert box["signed"] == "signed on paper May 5, 2031" and box["hand"] == "L. Fern"
+    assert sheet.file in files_of(kit.job)
+
+
+def test_a_sheet_that_no_line_of_the_log_tells_of_is_none(kit: Kit) -> None:
+    revision = kit.release()
+    signed(kit)
+    by_hand = LiftSignature.objects.get(role="operator")
+    SignedSheet.objects.create(signature=by_hand, file=a_photo(kit.office), kept_at=AT, kept_by=kit.office)
+    assert card_sheet(kit.job, revision)["people"][1]["signed"] == WITHOUT
+
+
+def test_what_is_no_picture_signs_nothing_and_is_said(client, kit: Kit) -> None:
+    kit.release()
+    client.force_login(kit.office)
+    url = f"/jobs/{kit.job.number}/lift/"
+    typed = {"letter": "A", "role": "operator", "sheet": SimpleUploadedFile("x.pdf", b"no paper")}
+    answer = press(client, f"{url}sign/", typed, page=url)
+    said = answer.content.decode()
+    assert (
+        answer.status_code == 422
+        and "The signed sheet was not kept" in said
+        and not LiftSignature.objects.exists()
+    )
+    press(client, f"{url}sign/", {**typed, "sheet": a_sheet()}, page=url)
+    page = client.get(url).content.decode()
+    [link] = re.findall(r'href="([^"]*/signed/\d+/)"', page)
+    assert client.get(link)["Content-Type"] == "image/jpeg"
+    assert "without the signed sheet" not in page

@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+import io
 from typing import Any
 
 import pytest
+from django.core.files.uploadedfile import SimpleUploadedFile
+from pypdf import PdfWriter
 
 from installs.jobs.models import DesignRevision, Job
 from installs.jobs.parts import Sheet
@@ -105,3 +108,14 @@ def released(job: Job, office: User, engineer: User) -> dict[str, DesignRevision
             )
         found[part] = release(job, part, office, checks=checks)
     return found
+
+
+def pdf(pages: int = 2, **password: str) -> SimpleUploadedFile:
+    writer = PdfWriter()
+    for _ in range(pages):
+        writer.add_blank_page(612, 792)
+    if password:
+        writer.encrypt(**password)
+    stream = io.BytesIO()
+    writer.write(stream)
+    return SimpleUploadedFile("sealed.pdf", stream.getvalue(), "application/pdf")

@@ -10,8 +10,8 @@ from playwright.sync_api import Page, expect, sync_playwright
 from installs.checklists.services import copy_lists
 from installs.work.runner import work_one
 from tests.browser.chromium import ARGUMENTS, PROGRAM
-from tests.browser.phone import PATIENCE_S
 from tests.make import AT
+from tests.served import PATIENCE_S
 
 pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
 
@@ -21,7 +21,9 @@ def page(client, office, live_server, monkeypatch):
     monkeypatch.setenv("DJANGO_ALLOW_ASYNC_UNSAFE", "1")  # Playwright's loop runs in this thread
     client.force_login(office)
     with sync_playwright() as playwright:
-        browser = playwright.chromium.launch(executable_path=PROGRAM, args=ARGUMENTS)
+        browser = playwright.chromium.launch(
+            executable_path=PROGRAM, args=ARGUMENTS, timeout=1000 * PATIENCE_S
+        )
         context = browser.new_context()
         context.set_default_timeout(1000 * PATIENCE_S)
         cookie = client.cookies[settings.SESSION_COOKIE_NAME].value

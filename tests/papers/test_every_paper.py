@@ -10,7 +10,6 @@ import pytest
 from django.core.exceptions import ValidationError
 from django.utils import timezone
 from playwright.sync_api import Route, sync_playwright
-from weasyprint import HTML
 
 from installs.jobs.models import Job
 from installs.papers.catalog import PACKETS
@@ -27,6 +26,8 @@ NOT_IN_THE_DEMO: frozenset[str] = frozenset()
 
 
 def test_words_on_one_another_and_off_the_sheet_are_found() -> None:
+    from weasyprint import HTML
+
     sheet = """<style>@page { size: 4in 2in; margin: 0 }
     p { position: absolute; margin: 0; font: 12px sans-serif; white-space: nowrap }</style>
     <p style="left: 20px; top: 20px">420 ft</p><p style="left: 40px; top: 22px">north</p>

@@ -9,7 +9,6 @@ from html.parser import HTMLParser
 
 import pytest
 from pypdf import PdfReader
-from weasyprint import HTML
 
 from installs.checklists.limits import Limit
 from installs.checklists.services import copy_lists
@@ -30,6 +29,8 @@ pytestmark = pytest.mark.django_db
 
 
 def pages(html: str) -> list[str]:
+    from weasyprint import HTML
+
     root = next(static_roots())
     made = HTML(string=html, base_url=f"{root.as_uri()}/").write_pdf()
     return [" ".join(page.extract_text().split()) for page in PdfReader(io.BytesIO(made)).pages]
@@ -56,6 +57,8 @@ def test_every_page_of_a_sheet_says_which_it_is_and_of_which_sheet(job, released
 
 
 def test_the_outline_of_a_packet_lists_no_box_of_the_title_block(job, released, office):
+    from weasyprint import HTML
+
     gathered = gather(job, PACKETS["permit packet"], "A", by=office, at=AT)
     root = next(static_roots())
     for _said, html in documents(gathered.inputs)[:3]:

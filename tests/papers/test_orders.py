@@ -9,7 +9,7 @@ from html.parser import HTMLParser
 import pytest
 from django.core.exceptions import ValidationError
 from django.core.files.uploadedfile import SimpleUploadedFile
-from pypdf import PdfReader, PdfWriter
+from pypdf import PdfReader
 
 from installs.checklists.services import copy_lists
 from installs.files.keeping import read_bytes
@@ -17,27 +17,16 @@ from installs.jobs.models import Job
 from installs.jobs.sealing import chain_faults, digest
 from installs.jobs.services import answer_deviation, open_deviation
 from installs.papers.models import Paper, SealedSheets
-from installs.papers.pages import SEALED, documents
+from installs.papers.pages import NOT_SEALED, SEALED, documents
 from installs.papers.services import attach_seal, order_paper, print_again
 from installs.papers.standing import papers_of
 from installs.work.models import State
 from installs.work.runner import work_one
 from tests.make import AT, make_job
-from tests.papers.conftest import PARTS, as_if_printed, release
+from tests.papers.conftest import PARTS, as_if_printed, pdf, release
 
 pytestmark = pytest.mark.django_db
 LATER = AT + timedelta(days=20)
-
-
-def pdf(pages: int = 2, **password: str) -> SimpleUploadedFile:
-    writer = PdfWriter()
-    for _ in range(pages):
-        writer.add_blank_page(612, 792)
-    if password:
-        writer.encrypt(**password)
-    stream = io.BytesIO()
-    writer.write(stream)
-    return SimpleUploadedFile("sealed.pdf", stream.getvalue(), "application/pdf")
 
 
 def the(paper: Paper):
@@ -168,7 +157,9 @@ def test_sealed_sheets_stand_in_place_of_ours_and_only_they_are_called_sealed(
     assert "F-1 sealed by Rhoda Kell, PE, May 25, 2031" in " ".join(now[0].split())
     others = [" ".join(text.split()) for text in [*now[1:place], *now[place + 3 :]]]
     assert not any("Sealed by" in text or "; sealed" in text for text in others)
-    assert all("Not sealed." in text for text in others if "Engineer" in text and "Printed" in text)
+    assert all(NOT_SEALED in text for text in others if "Engineer" in text and "Printed" in text)
+    sealed = next(item for item in after.outline if not isinstance(item, list) and "Sealed" in item.title)
+    assert sealed.title == "Sealed sheets F-1" and after.get_destination_page_number(sealed) == place
     upload.seek(0)
     assert read_bytes(SealedSheets.objects.get().file) == upload.read()
 
@@ -205,11 +196,11 @@ def test_a_sheet_printed_alone_names_the_sealed_set_its_release_is_in(job, relea
     as_if_printed(reviewed)
     attach_seal(reviewed, pdf(), engineer, AT.date(), sheets=["F-1"], by=office, at=AT)
     after = order_paper(job, "foundation sheets", by=office, at=LATER)
-    assert "For the engineer’s review. Not sealed." in text_of(before)
+    assert NOT_SEALED in text_of(before)
     assert "In the set sealed by Rhoda Kell, PE, May 5, 2031." in text_of(after) and after.seal is None
     release(job, "foundation", office, at=LATER, side_ft=18.0)
     newer = order_paper(job, "foundation sheets", by=office, at=LATER)
-    assert "Not sealed." in text_of(newer)
+    assert NOT_SEALED in text_of(newer)
 
 
 def test_a_seal_does_not_cover_a_later_release(job, released, office, engineer):

@@ -12,11 +12,11 @@ from django.urls import reverse
 
 from installs.jobs.services import add_member
 from installs.papers.models import Paper
-from installs.papers.services import order_paper
+from installs.papers.services import attach_seal, order_paper
 from installs.work.models import State, WorkRequest
 from installs.work.runner import work_one
 from tests.make import AT, cleo, make_person
-from tests.papers.conftest import as_if_printed
+from tests.papers.conftest import as_if_printed, pdf
 
 pytestmark = pytest.mark.django_db
 
@@ -124,6 +124,14 @@ def test_a_bad_seal_is_said_at_its_field_and_nothing_is_kept(at_the_desk, job, r
     empty = at_the_desk.post(url("paper-seal", job, paper.pk), {})
     assert empty.status_code == 422 and empty.content.decode().count("<li>This field is required.") == 4
     assert not job.sealed_sheets.exists()
+
+
+def test_the_page_names_the_sheets_that_bear_a_seal(at_the_desk, job, released, office, engineer):
+    paper = order_paper(job, "permit packet", by=office, at=AT)
+    as_if_printed(paper)
+    attach_seal(paper, pdf(), engineer, AT.date(), sheets=["F-1"], by=office, at=AT)
+    page = " ".join(at_the_desk.get(url("papers", job)).content.decode().split())
+    assert f"F-1 sealed by {engineer.named}, May 5, 2031; the other sheets are not sealed." in page
 
 
 def test_another_job_s_paper_is_not_found_under_this_number(at_the_desk, job, released, office):

@@ -10,6 +10,7 @@ import sys
 from pathlib import Path
 
 import pytest
+from pypdf import PdfReader
 
 ROOT = Path(__file__).resolve().parents[2]
 
@@ -75,3 +76,34 @@ def test_a_link_out_of_the_static_files_is_not_followed(tmp_path):
 def test_a_data_picture_is_printed(tmp_path):
     dot = "data:image/svg+xml,%3Csvg xmlns='http://www.w3.org/2000/svg' width='9' height='9'/%3E"
     assert press(tmp_path, SHEET + f'<img src="{dot}">').returncode == 0
+
+
+def rows(number: int) -> str:
+    lines = "".join(f"<tr><td>bar {n}</td><td>16 ft 6 in</td></tr>" for n in range(number))
+    table = f"<table><tbody>{lines}</tbody></table>"
+    return f'<html lang="en">{STYLE}<body><section class="sheet letter">{table}</section></body></html>'
+
+
+@pytest.mark.parametrize(("number", "pages"), [(12, 1), (44, 1), (70, 2)])
+def test_a_line_or_two_that_do_not_fit_stand_on_no_page_of_their_own(tmp_path, number, pages):
+    """On Letter 9.4 in are left: 41 rows of 21.5 px, or 51 of 17.5 px set closer."""
+    told = press(tmp_path, rows(number)).stdout.splitlines()
+    assert json.loads(told[-1]) == {"pages": pages}
+    assert press(tmp_path, rows(number).replace("body>", "main>")).returncode == 0
+    loose = len(PdfReader(tmp_path / "paper.pdf").pages)
+    assert loose == (1 if number == 12 else 2)
+
+
+def test_lines_of_one_item_stay_under_its_number(tmp_path):
+    """Eight trucks an item: at the head of a page "truck 7" alone could be air or slump."""
+    body = "".join(
+        f'<tr class="{"more" if truck > 1 else "first"}"><td>{f"D0{item}" if truck == 1 else ""}</td>'
+        f'<td class="write">truck {truck}</td></tr>'
+        for item in range(1, 6)
+        for truck in range(1, 9)
+    )
+    table = f'<table class="twin"><tbody>{body}</tbody></table>'
+    page = f'<html lang="en">{STYLE}<body><section class="sheet letter">{table}</section></body></html>'
+    assert press(tmp_path, page).returncode == 0
+    pages = [p.extract_text().split() for p in PdfReader(tmp_path / "paper.pdf").pages]
+    assert len(pages) == 2 and pages[1][:3] == ["D04", "truck", "1"]

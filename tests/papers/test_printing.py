@@ -8,7 +8,7 @@ import pytest
 from pypdf import PdfReader
 
 from installs.files.keeping import read_bytes
-from installs.papers.pages import documents_of
+from installs.papers.pages import NOT_SEALED, documents_of
 from installs.papers.printing import printed
 from installs.papers.services import order_paper
 from installs.work.models import State
@@ -31,7 +31,7 @@ def test_a_packet_is_printed_by_a_worker_with_every_formula_source_and_verdict(j
     text = words(content)
     assert paper.pages == len(PdfReader(io.BytesIO(content)).pages)
     for said in (
-        "For the engineer’s review. Not sealed.",
+        NOT_SEALED,
         "q = P / A (1 + 6 e / B)",
         "q = 90 / 272 (1 + 6 x 1.2 / 16.5)",
         "Invented Code 2030, 3.1",

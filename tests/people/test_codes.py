@@ -12,6 +12,7 @@ from django.urls import reverse
 from django.utils import timezone
 
 from installs.people import factor
+from installs.people.ciphers import deciphered, enciphered
 from installs.people.models import FirmEvent, RecoveryCode, SecondFactor, SignInAttempt
 from tests.make import alma, drawn_from, make_job, make_person
 from tests.people.make_sign_ins import PASSWORD, URL, code_at, sign_in, with_codes, with_password, wrong_tries
@@ -87,7 +88,8 @@ def test_an_authenticator_is_set_up_with_password_and_a_code_of_it(client, pe):
         assert page.status_code == 422 and not SecondFactor.objects.exists()
     secret, page = set_up(client)
     assert page.status_code == 200 and len(page.context["codes"]) == 10
-    assert SecondFactor.objects.get().secret == secret, "the page shown again had the same one"
+    kept = SecondFactor.objects.get().secret
+    assert deciphered(kept) == secret, "the page shown again had the same one"
     assert FirmEvent.objects.latest("sequence").verb == "codes on"
     assert secret not in str(list(FirmEvent.objects.values()))
 
@@ -255,3 +257,36 @@ def test_where_the_firm_asks_for_codes_the_field_is_not_asked(client, settings):
 def test_an_office_person_without_codes_is_offered_them(client):
     client.force_login(alma())
     assert reverse("my-codes").encode() in client.get(reverse("my-sign-in")).content
+
+
+def test_a_copy_of_the_database_tells_nobody_the_secret(client, pe):
+    """Neither the row, nor the session that offers it before a code of it was given."""
+    sign_in(client, pe)
+    secret = client.get(reverse("my-codes")).context["secret"].replace(" ", "")
+    assert secret not in str(client.session.items()) and client.session["codes_offered"]
+    set_up(client)
+    assert secret not in str(list(SecondFactor.objects.values()))
+    assert deciphered(SecondFactor.objects.get().secret) == secret
+
+
+def test_the_key_of_before_reads_on_and_another_key_is_said_in_words(client, pe, settings):
+    """The fallbacks are Django's own setting (docs.djangoproject.com, ref/settings, SECRET_KEY_FALLBACKS)."""
+    secret, codes = with_codes(pe)
+    now = timezone.now()
+    before, settings.SECRET_KEY = settings.SECRET_KEY, "another key, of fifty characters and some more " * 2
+    settings.SECRET_KEY_FALLBACKS = [before]
+    assert factor.takes(pe, code_at(secret, now), now) and factor.lost_under_this_key() == ""
+    settings.SECRET_KEY_FALLBACKS = []
+    later = now + timedelta(seconds=30)
+    assert not factor.takes(pe, code_at(secret, later), later)
+    assert "P. Lind have to be set up anew" in factor.lost_under_this_key()
+    page = client.post(URL, {"username": pe.username, "password": PASSWORD})
+    given = {"passed": page.context["passed"], "sign_in_code": code_at(secret, timezone.now())}
+    answer = client.post(URL, given)
+    assert answer.status_code == 422 and "another SECRET_KEY" in answer.content.decode()
+    assert client.post(URL, {**given, "sign_in_code": codes[0]}).status_code == 302
+    assert "another SECRET_KEY" in client.get(reverse("my-sign-in")).content.decode()
+
+
+def test_what_is_no_cipher_of_ours_is_read_as_nothing():
+    assert [deciphered(text) for text in ("", "é", "JBSWY3DPEHPK3PXP", enciphered("x")[:-4])] == [None] * 4

@@ -145,7 +145,7 @@ def test_a_refusal_is_answered_although_the_log_takes_no_line(client, monkeypatc
     def locked(*args: object, **kwargs: object) -> None:
         raise OperationalError("database is locked")
 
-    monkeypatch.setattr("installs.people.middleware.write_firm_event", locked)
+    monkeypatch.setattr("installs.people.middleware.write_refusal", locked)
     client.force_login(make_person("Ben Osgood", "foreman"))
     assert client.get(reverse("people")).status_code == 403
 

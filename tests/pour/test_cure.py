@@ -173,6 +173,14 @@ def test_field_cured_cylinders_are_held_against_the_labs_of_the_same_age(lab, ve
     assert "curing quality" not in {c.key for c in alone}
 
 
+@pytest.mark.parametrize("order", [(0, 1, 2), (0, 2, 1)])
+def test_of_two_lab_tests_of_one_day_the_higher_is_asked_in_either_order(order):
+    """3,400 psi of the field is 85 % of 4,000 and less of 4,600: what was recorded first decides nothing."""
+    three = notice(), *(replace(notice(psi, psi, psi), cure="lab") for psi in (4000, 4600))
+    facts = replace(WHOLE, notices=tuple(three[i] for i in order))
+    assert {c.key: c.verdict for c in cure_of(facts, AT).checks}["curing quality"] == "fails"
+
+
 def test_the_forecast_is_the_first_morning_on_which_the_days_are_there():
     facts = replace(WHOLE, log=log(steady(60, 20)))
     at = datetime(2031, 5, 14, 15, tzinfo=UTC)  # 19 whole days are over, 9 to come, May and June are warm

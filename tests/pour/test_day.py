@@ -133,6 +133,17 @@ def test_a_form_that_is_not_full_is_not_poured(job, released, foreman, engineer)
     assert not any("stopped" in m for m in load_cures([job], at)[job.pk].missing)
 
 
+@pytest.mark.parametrize("order", [(2900.0, 2600.0), (2600.0, 2900.0)])
+def test_each_test_that_broke_low_on_one_day_is_answered_by_itself(poured, office, engineer, order):
+    """3,375 psi are asked: whoever accepted 2,900 psi has not accepted 2,600 psi."""
+    at = POUR + timedelta(days=28)
+    for psi in order:
+        keep_notice(poured, office, at, psi, psi, psi, age=28)
+        low = poured.deviations.filter(title__contains="low break")
+        assert f"{psi:,.0f} psi" in low.last().what
+    assert low.count() == 2
+
+
 def test_a_low_break_stands_until_an_engineer_answers(poured, office):
     """ACI 318-19 26.12.3.1(b), read in secondary copies: none under f'c - 500 psi at the designated age."""
     at = POUR + timedelta(days=29)

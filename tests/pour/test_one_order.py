@@ -13,7 +13,7 @@ from installs.pour.pour_day import pour_day
 from installs.pour.record_words import load_record
 from installs.pour.terms import terms_of
 from tests.foundation.make_foundation import make_foundation
-from tests.make import make_job
+from tests.make import make_job, make_release
 from tests.pour.conftest import POUR
 
 pytestmark = pytest.mark.django_db
@@ -48,3 +48,14 @@ def test_the_foundations_page_says_what_the_pad_takes_and_where_its_order_stands
     text = client.get(f"/jobs/{job.number}/foundation/").content.decode()
     assert "Yards to order and trucks: see" in text
     assert "truck" not in text.replace("Yards to order and trucks", "").lower()
+
+
+def test_a_pour_whose_foundation_was_released_anew_orders_nothing_anywhere(job, released, office):
+    """The next letter of the foundation has a thicker pad: whoever reads the old yards pours too little."""
+    before, at = job.revisions.get(part="foundation"), POUR - timedelta(days=4)
+    thicker = {**before.inputs, "thickness_ft": before.inputs["thickness_ft"] + 1.0}
+    make_release(job, "foundation", letter="C", by=office, at=at, checks=before.checks, inputs=thicker)
+    record = load_record(job, POUR - timedelta(days=3))
+    assert record.void and "Order 37.5" not in record.order_words
+    assert record.order_words == record.to_come == pour_day(job, record).order[0]
+    assert record.order_words.startswith("NO ORDER. Pour A stands on foundation B")

@@ -152,7 +152,7 @@ def test_a_logger_file_is_one_entry_and_draws_the_chart(client, poured, foreman)
     (entry,) = poured.entries.filter(code="E03")
     assert entry.data["readings"] == 456
     page = said(client.get(url(poured)))
-    assert "curing days, each day" in page
+    assert "curing-day credit, day by day" in page
     assert "edge, the coldest governs" in page
     assert "style=" not in page
     assert "<style" not in page

@@ -50,7 +50,7 @@ def another(job: Job, foreman, office) -> Job:
 
 
 def test_a_cold_edge_calls_a_person_and_stands_at_the_top_of_the_job(poured, office, foreman):
-    """A 42 in section is kept at 45 F (ACI 306R-16 table 5.1, from memory)."""
+    """A 42 in section is kept at 45 F (ACI 306R table 5.1, The Constructor, Concrete temperature limit)."""
     read(poured, foreman, MORNING, 41.0)
     at = MORNING + timedelta(minutes=5)
     assert "Edge is 41 F, 45 F is to be kept" in calls(poured, office, at)[0]

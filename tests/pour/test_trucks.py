@@ -6,13 +6,16 @@ from datetime import timedelta
 from uuid import uuid4
 
 import pytest
+from django.core.exceptions import ValidationError
 from django.urls import reverse
 
 from installs.checklists.state import open_items
 from installs.checklists.taking import take_entry
+from installs.jobs.services import add_member
 from installs.pour.record_words import load_record
-from installs.pour.services import record_truck
+from installs.pour.services import record_truck, renumber_truck
 from sitecalc.pour.placing import last_order
+from tests.make import make_person
 from tests.pour.conftest import POUR, ticket
 
 pytestmark = pytest.mark.django_db
@@ -55,7 +58,8 @@ def said(job, truck=1, at=POUR):
 def test_before_it_is_discharged_it_is_taken_rejected_or_the_engineers(
     job, released, foreman, readings, decision, rule
 ):
-    """Slump and air: ASTM C94; 45 F at 42 in: ACI 306R table 5.1 (all from memory)."""
+    """Slump and air: ASTM C94 (from memory); 45 F at 42 in: ACI 306R table 5.1, in The Constructor, Concrete
+    temperature limit."""
     comes(job, foreman)
     measured(job, foreman, **readings)
     found = said(job)
@@ -282,7 +286,7 @@ def test_concrete_that_is_to_be_rejected_is_discharged_only_at_the_second_press(
     comes(job, foreman)
     measured(job, foreman, D05=43.0)
     answer = press(truck="1", code="D02", do="now")
-    assert asks(answer).startswith("Reject it: concrete temperature. Discharged all the same?")
+    assert asks(answer).startswith("Reject it: concrete temperature. Discharged anyway?")
     assert press(truck="1", code="D02", do="now", sure=answer).status_code == 302
     assert job.deviations.filter(title="truck 1 discharged over a limit").exists()
 
@@ -319,3 +323,38 @@ def test_an_item_that_goes_truck_by_truck_waits_for_every_truck_that_was_not_sen
     assert slump()[0].endswith("(truck 2)")
     read(job, foreman, "D03", None, truck=2, text="no cone", data={"cannot": True})
     assert slump() == []
+
+
+# --- two people, one number --------------------------------------------------------------------------
+
+
+def test_two_hands_on_one_truck_are_both_said_until_one_has_its_own_number(job, released, foreman):
+    """A load has one ticket: two under one number are two loads, or a slip. Common practice, no source."""
+    other = make_person("Tilda Marsh", "foreman")
+    add_member(job, other, by=foreman, at=POUR)
+    comes(job, foreman, yards=9.5)
+    read(job, foreman, "D03", 4.0)
+    comes(job, other, yards=9.0, ticket="48999")
+    read(job, other, "D03", 5.0)
+    log = load_record(job, POUR).facts.log
+    [words] = log.disputed
+    assert "BO: ticket 48821, 9.5 yd³, D03 4" in words and "TM: ticket 48999, 9 yd³, D03 5" in words
+    assert log.yards_on_site == 9.0  # what came last counts, and says so
+    first = log.trucks[0].hands[0].key
+    assert renumber_truck(job, 1, first, by=foreman, at=POUR) == 2
+    log = load_record(job, POUR).facts.log
+    assert log.disputed == () and [(t.number, t.ticket, t.figure("D03")) for t in log.trucks] == [
+        (1, "48999", 5.0),
+        (2, "48821", 4.0),
+    ]
+    assert log.yards_on_site == 18.5
+    assert job.entries.filter(code="D01").count() == 3  # nothing is written over
+    with pytest.raises(ValidationError, match="has changed"):
+        renumber_truck(job, 1, first, by=foreman, at=POUR)  # pressed twice
+
+
+def test_the_same_load_entered_on_two_phones_is_one_truck_and_no_dispute(job, released, foreman):
+    comes(job, foreman)
+    comes(job, make_person("Tilda Marsh", "foreman"))
+    log = load_record(job, POUR).facts.log
+    assert log.disputed == () and log.yards_on_site == 9.5

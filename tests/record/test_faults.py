@@ -348,3 +348,50 @@ def test_a_broken_record_is_on_the_offices_morning_page(client):
     check_record(job, at=AT + timedelta(minutes=1))
     page = client.get(reverse("look-ahead")).content.decode()
     assert "The record is broken: Log: line 2 was altered, and 1 more." in page
+
+
+def noted() -> Job:
+    """An entry that came late, beside two of which nothing is noted."""
+    job, ben = make_job(), make_person()
+    for words in ({}, {"late": "received after the job was archived May 5, 2031"}, {}):
+        record(job, code="slump", by=ben, taken_at=AT, received_at=AT, number=4.0, noted=words)
+    return job
+
+
+def test_what_was_noted_beside_an_entry_is_in_the_log_and_held_to_it():
+    job = noted()
+    assert faults(job) == []
+    line = job.events.get(verb="entry noted")
+    assert "received after the job was archived" in line.what and line.by.full_name == "Ben Osgood"
+
+
+@pytest.mark.parametrize(
+    "altered", [{}, {"late": "received in time"}, {"late": "", "not judged": "x"}], ids=str
+)
+@pytest.mark.parametrize("sequence", [1, 2])
+def test_whatever_is_altered_beside_an_entry_is_found(sequence, altered):
+    job = noted()
+    stood = job.entries.get(sequence=sequence).noted
+    job.entries.filter(sequence=sequence).update(noted=altered)
+    fault = f"Field record: line {sequence}: what stands beside it is not what the log says was noted"
+    assert faults(job) == ([] if altered == stood else [fault])
+
+
+def test_a_note_taken_out_of_the_log_is_found():
+    job = noted()
+    job.events.filter(verb="entry noted").delete()
+    found = faults(job)
+    assert any("line 2: what stands beside it" in each for each in found)
+
+
+def test_what_was_noted_by_an_earlier_version_gets_its_line():
+    """Those entries are as they were sealed; from the migration on what stands beside them is held too."""
+    from importlib import import_module
+
+    job = noted()
+    job.events.filter(verb="entry noted").delete()
+    job.events.all().delete()
+    import_module("installs.migrations.0023_notes_in_the_log").into_the_log(apps, None)
+    assert faults(job) == [] and job.events.get().verb == "entry noted"
+    job.entries.update(noted={})
+    assert len(faults(job)) == 1

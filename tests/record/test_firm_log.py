@@ -7,12 +7,15 @@ import io
 from collections.abc import Callable
 from datetime import timedelta
 from io import StringIO
+from uuid import uuid4
 from zoneinfo import ZoneInfo
 
 import pytest
 from django.core.management import CommandError, call_command
 from django.db.models import F
+from django.test import Client
 from django.urls import reverse
+from django.utils import timezone
 
 from installs.people.firm_log import ON_THE_SERVER, firm_event_hash, write_firm_event
 from installs.people.models import FirmEvent, User
@@ -182,3 +185,54 @@ def test_the_file_has_every_line_and_nothing_that_a_spreadsheet_runs(client) -> 
     assert rows[1][5] == "'-2+3" and '"role": ["crew", "office"]' in rows[1][6]
     assert rows[2][2] == "'=cmd|'/c calc'!a1"
     assert not [cell for row in rows for cell in row if cell[:1] in "=+-@\t\r" and cell]
+
+
+def test_who_goes_through_the_numbers_of_jobs_is_in_the_log_and_one_line_of_its_page(client):
+    """The page tells nobody that a job is there (404); the office is told who asked."""
+    theirs, other, ben = make_job(), make_job(), make_person()
+    theirs.members.create(person=ben, since=AT)
+    asks = Client()
+    asks.force_login(ben)
+    paths = [reverse("job-book", args=[n]) for n in (other.number, "1999-001", "1999-002")]
+    for path in [*paths, *paths, reverse("permits", args=[other.number])]:
+        assert asks.get(path).status_code == 404
+    assert asks.get(reverse("job-book", args=[theirs.number])).status_code == 200
+    lines = FirmEvent.objects.filter(verb="refused", by=ben)
+    assert lines.count() == 4, "the same question within the hour tells nothing new"
+    assert lines.first().what == f"No job of theirs: GET {paths[0]}"
+    office = alma()
+    client.force_login(office)
+    page = client.get(reverse("firm-log"), {"kind": "refusals"})
+    assert [line.alike for line in page.context["sheet"]] == [4]
+    assert "and 3 more like it within the hour" in " ".join(page.content.decode().split())
+    each = client.get(reverse("firm-log"), {"kind": "refusals", "each": "on"})
+    assert len(each.context["sheet"].object_list) == 4
+    rows = list(csv.reader(io.StringIO(client.get(reverse("firm-log-csv")).content.decode())))
+    assert sum("No job of theirs" in row[5] for row in rows) == 4
+
+
+def test_a_phone_that_names_anothers_job_is_in_the_log(client):
+    other, ben = make_job(), make_person()
+    client.force_login(ben)
+    entry = {
+        "uuid": str(uuid4()),
+        "job": other.number,
+        "code": "D03",
+        "number": 4,
+        "taken_at": AT.isoformat(),
+    }
+    sent = {"device": str(uuid4()), "clock": timezone.now().isoformat(), "entries": [entry]}
+    answer = client.post(reverse("api-entries"), sent, content_type="application/json").json()
+    assert answer["answers"][0]["reason"] == "No such job for you."
+    assert FirmEvent.objects.get(verb="refused").what == f"No job of theirs: an entry for {other.number}"
+
+
+def test_refusals_of_two_people_or_two_hours_are_not_one_line(client):
+    office, ben, gus = alma(), make_person(), make_person("Gus Pruitt", "crew")
+    at = AT.replace(minute=5)
+    for person, hours in ((ben, 0), (ben, 0), (ben, 1), (gus, 0)):
+        write_firm_event("refused", "Refused: GET /people/", by=person, at=at + timedelta(hours=hours))
+    a_log(3, by=office)
+    client.force_login(office)
+    told = [(line.who, line.alike) for line in client.get(reverse("firm-log")).context["sheet"]]
+    assert told == [(office.full_name, 1)] * 3 + [("Gus Pruitt", 1), ("Ben Osgood", 1), ("Ben Osgood", 2)]

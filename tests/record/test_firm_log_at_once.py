@@ -55,11 +55,11 @@ def test_on_sqlite(tmp_path: Path) -> None:
     assert f"Firm's log  {WRITERS * LINES} lines, whole" in written_at_once(plain_environment(tmp_path))
 
 
-@pytest.mark.slow
+@pytest.mark.prove
 @pytest.mark.service
 def test_on_postgresql(tmp_path: Path) -> None:
     try:
-        psycopg.connect(POSTGRES, connect_timeout=5).close()
+        psycopg.connect(POSTGRES, connect_timeout=60).close()
     except psycopg.Error as error:
         if os.environ.get("CI") == "true":
             pytest.fail(f"{POSTGRES}: {error}")

@@ -178,8 +178,8 @@ def issue_against_strike() -> dict[str, Any]:
             page = {**as_drawn(client, reverse("crew-days"), url), "what": f"Turn {turn}."}
             presses.append(lambda c=client, p=page: status(c, url, p))
         for day in days:
-            client, at = signed_in(office), reverse("crew-day", args=[day.pk])
-            page = {**as_drawn(client, at), "why": "Rain.", "do": "strike"}
+            client, at = signed_in(office), reverse("crew-day-strike", args=[day.pk])
+            page = {**as_drawn(client, reverse("crew-day", args=[day.pk]), at), "strike-why": "Rain."}
             presses.append(lambda c=client, p=page, at=at: status(c, at, p))
         answers += at_once(presses)
     letters = list(Plan.objects.values_list("letter", flat=True))

@@ -34,7 +34,8 @@ class Case:
         plain = {name for name in self.typed if name not in BUTTONS}
         path = self.page.partition("?")[0]
         found = [f for f in forms_of(html, path) if at(f) == (self.action or path) and plain <= f.names]
-        return found[0]
+        pressed = {(n, v) for n, v in self.typed.items() if n in BUTTONS}
+        return next((f for f in found if pressed <= set(f.buttons)), found[0])
 
     def data(self, form: PageForm) -> dict[str, Any]:
         typed = {n: SimpleUploadedFile(*v) if isinstance(v, tuple) else v for n, v in self.typed.items()}
@@ -45,7 +46,7 @@ def at(form: PageForm) -> str:
     return form.action.partition("#")[0]
 
 
-BUTTONS = {"save", "add", "add-card", "add-record", "add-chart", "do", "kind"}
+BUTTONS = {"save", "add", "end", "add-card", "add-record", "add-chart", "do", "kind"}
 CASES: dict[str, Callable[[Job], Case]] = {}
 
 

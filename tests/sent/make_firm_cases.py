@@ -9,7 +9,12 @@ from django.utils import timezone
 
 from installs.checklists.models import Device
 from installs.equipment.models import Crane, EquipmentRecord, LoadChart, Sling, Wrench
+from installs.firm.models import Contact
+from installs.jobs.material_lines import Good
 from installs.jobs.models import Job
+from installs.materials.forms import field_name
+from installs.materials.models import Price
+from installs.materials.pricing import counting_prices
 from installs.people.models import Certificate, Firm, User
 from installs.turbine.models import TurbineModel
 from tests.equipment.test_equipment import CHART, CRANE
@@ -183,3 +188,81 @@ def _(job: Job) -> Case:
     changed(row, archived_on=date(2026, 1, 2))()
     page = reverse("turbine-model", args=[row.pk])
     return Case(page, action=f"{page}take-back/", meanwhile=changed(row, archived_on=date(2026, 2, 3)))
+
+
+# --- contacts ---------------------------------------------------------------------------------------
+
+PLANT = {"kind": "plant", "name": "Alder Ready Mix", "phone": "555-0160", "save": ""}
+
+
+def _quoted(job: Job | None) -> Case:
+    page = reverse("job-prices", args=[job.number]) if job else reverse("prices")
+    return Case(
+        page, {"source": "Osier Supply 12", "quoted_on": "2026-03-04", price_field(): "7.25", "save": ""}
+    )
+
+
+def price_field() -> str:
+    """The field of a good that the demo has priced."""
+    row = Price.objects.filter(good__startswith="Bar ").first()
+    return field_name(Good(row.good, row.unit))
+
+
+@of("prices")
+def _(job: Job) -> Case:
+    return _quoted(None)
+
+
+@of("job-prices")
+def _(job: Job) -> Case:
+    return _quoted(job)
+
+
+@of("price-withdraw")
+def _(job: Job) -> Case:
+    row = counting_prices()[min(counting_prices())]
+    newer = {"good": row.good, "unit": row.unit, "usd": 9.0, "quoted_on": date.today(), "source": "Q-9"}
+    return Case(
+        reverse("prices"),
+        action=reverse("price-withdraw", args=[row.pk]),
+        meanwhile=lambda: Price.objects.create(**newer, recorded_by=alma(), recorded_at=timezone.now()),
+        both=lambda: counting_prices()[Good(row.good, row.unit)].usd is None,
+    )
+
+
+@of("contact-add")
+def _(job: Job) -> Case:
+    return Case(reverse("contact-add"), PLANT)
+
+
+@of("job-contact-add")
+def _(job: Job) -> Case:
+    typed = {"kind": "owner", "name": "Orrin", "phone": "555-0161", "save": ""}
+    return Case(reverse("job-contact-add", args=[job.number]), typed)
+
+
+def _contact(job: Job | None) -> tuple[Contact, str]:
+    row = Contact.objects.create(job=job, kind="plant", name="Alder Ready Mix", phone="555-0160")
+    page = reverse("job-contact", args=[job.number, row.pk]) if job else reverse("contact", args=[row.pk])
+    return row, page
+
+
+def _contact_cases(name: str, of_job: bool) -> None:
+    @of(name)
+    def _(job: Job) -> Case:
+        row, page = _contact(job if of_job else None)
+        return Case(
+            page,
+            {"phone": "555-0199", "save": ""},
+            meanwhile=changed(row, person="Ida"),
+            both=stands(row, phone="555-0199", person="Ida"),
+        )
+
+    @of(f"{name}-archive")
+    def _(job: Job) -> Case:
+        row, page = _contact(job if of_job else None)
+        return Case(page, action=f"{page}archive/", meanwhile=changed(row, person="Ida"))
+
+
+_contact_cases("contact", of_job=False)
+_contact_cases("job-contact", of_job=True)

@@ -1,4 +1,4 @@
-"""The forms of a job: its facts, its papers, the pour, the lifts, the crew days."""
+"""The forms of a job: its facts, its papers, the pour, the lifts."""
 
 from __future__ import annotations
 
@@ -8,14 +8,13 @@ from typing import Any
 from django.urls import reverse
 from django.utils import timezone
 
-from crew.plan.models import Crew, CrewDay
-from crew.plan.services import add_day, strike_day
+from installs.export.services import order_archive
 from installs.inspection.models import Correction, Inspection
-from installs.jobs.models import Job
-from installs.jobs.services import answer_deviation
-from installs.lift.models import LiftSignature
+from installs.jobs.models import Job, PhaseState
+from installs.jobs.services import answer_deviation, end_member
+from installs.lift.models import LiftSignature, SignedSheet
 from installs.papers.services import order_paper
-from installs.people.models import User
+from installs.people.models import Firm, User
 from installs.pour.services import release_early
 from installs.work.models import State
 from tests.foundation.test_template import typed as survey_of
@@ -50,6 +49,17 @@ def _(job: Job) -> Case:
     return Case(reverse("job-edit", args=[job.number]), {"person": str(person.pk), "add": ""})
 
 
+@of("job-edit: end")
+def _(job: Job) -> Case:
+    member, other = job.members.filter(until=None).exclude(person=job.engineer)[:2]
+    return Case(
+        reverse("job-edit", args=[job.number]),
+        {"end": str(member.pk)},
+        meanwhile=lambda: end_member(job, other.person, by=alma(), at=timezone.now()),
+        both=lambda: not job.members.filter(pk__in=[member.pk, other.pk], until=None).exists(),
+    )
+
+
 @of("job-archive")
 def _(job: Job) -> Case:
     page, archive = (reverse(name, args=[job.number]) for name in ("job-edit", "job-archive"))
@@ -68,17 +78,22 @@ def _(job: Job) -> Case:
     )
 
 
-@of("release-stands")
-def _(job: Job) -> Case:
-    engineer = User.objects.get(username="lindqvist")
+def _tower(job: Job, moment_kip_ft: float) -> None:
+    """Another tower is released, on which the foundation in force does not stand."""
     from installs.jobs.parts import TABLE
 
-    draft = TABLE["tower"].draft_of(job).change(moment_kip_ft=480.0)
-    draft.save()
+    engineer = User.objects.get(username="lindqvist")
+    TABLE["tower"].draft_of(Job.objects.get(pk=job.pk)).change(moment_kip_ft=moment_kip_ft).save()
     release(TABLE["tower"].draft_of(Job.objects.get(pk=job.pk)), "tower", alma(), engineer, timezone.now())
+
+
+@of("release-stands")
+def _(job: Job) -> Case:
+    _tower(job, 480.0)
     return Case(
         reverse("release-stands", args=[job.number, "foundation"]),
         {"reason": "2 % more, inside the margin.", "license": "PE-8842"},
+        meanwhile=lambda: _tower(job, 600.0),
         by="engineer",
     )
 
@@ -105,6 +120,12 @@ def _(job: Job) -> Case:
         meanwhile=changed(row, number="BP-2031-77"),
         both=stands(row, note="By phone.", number="BP-2031-77"),
     )
+
+
+@of("valuation-add")
+def _(job: Job) -> Case:
+    typed = {"covers": "contract", "usd": "118,400", "said_by": "A. Reyes", "said_on": "2026-03-04"}
+    return Case(reverse("valuation-add", args=[job.number]), typed)
 
 
 @of("inspection-add")
@@ -220,10 +241,13 @@ def _(job: Job) -> Case:
 
 def _signing(job: Job, page: str, action: str, part: str) -> Case:
     job = Job.objects.get(number="2026-008")
-    LiftSignature.objects.filter(revision__job=job, revision__part=part).delete()
+    given = LiftSignature.objects.filter(revision__job=job, revision__part=part)
+    SignedSheet.objects.filter(signature__in=given).delete()
+    given.delete()
     typed = {"letter": "A", "role": "lift director"}
     page, action = (reverse(name, args=[job.number]) for name in (page, action))
-    return Case(page, typed, action=action, by="ben")
+    # the word that stops a lift is one of the limits that are signed
+    return Case(page, typed, action=action, meanwhile=changed(Firm(pk=1), stop_word="avast"), by="ben")
 
 
 @of("lift-sign")
@@ -248,14 +272,21 @@ def _(job: Job) -> Case:
     return Case(page, {}, action=action)
 
 
-def _paper(job: Job, name: str, state: State, typed: dict[str, Any] | None = None) -> Case:
+@of("archive-stop")
+def _(job: Job) -> Case:
+    order_archive(job, by=alma(), at=timezone.now())
+    page, action = (reverse(name, args=[job.number]) for name in ("papers", "archive-stop"))
+    return Case(page, {}, action=action)
+
+
+def _paper(job: Job, name: str, state: State, typed: dict[str, Any] | None = None, **more: Any) -> Case:
     paper = order_paper(job, "permit packet", by=alma(), at=timezone.now())
     if state is State.DONE:
         as_if_printed(paper)
     paper.work.state = state
     paper.work.save()
     action = reverse(name, args=[job.number, paper.pk])
-    return Case(reverse("papers", args=[job.number]), typed or {}, action=action)
+    return Case(reverse("papers", args=[job.number]), typed or {}, action=action, **more)
 
 
 @of("paper-again")
@@ -282,78 +313,10 @@ def _(job: Job) -> Case:
         "file": ("sealed.pdf", content.getvalue(), "application/pdf"), "engineer": str(engineer.pk),
         "sealed_on": "2026-05-05", "sheets": ["F-1"],
     }  # fmt: skip
-    return _paper(job, "paper-seal", State.DONE, typed)
+    return _paper(job, "paper-seal", State.DONE, typed, meanwhile=lambda: _tower(job, 480.0))
 
 
-# --- crew days --------------------------------------------------------------------------------------
-
-
-def _day(job: Job, days: int = 40) -> CrewDay:
-    on = job.local(timezone.now()).date() + timedelta(days=days)
-    return add_day(job, "survey", on, Crew.objects.first(), by=alma(), at=timezone.now())
-
-
-@of("crew-days")
-def _(job: Job) -> Case:
-    on = job.local(timezone.now()).date() + timedelta(days=50)
-    typed = {
-        "job": str(job.pk),
-        "phase": "survey",
-        "on": on.isoformat(),
-        "crew": str(Crew.objects.first().pk),
-    }
-    return Case(reverse("crew-days"), {**typed, "kind": "work", "people": []})
-
-
-@of("crew-day: move")
-def _(job: Job) -> Case:
-    row = _day(job)
-    on = (row.on + timedelta(days=1)).isoformat()
-    page = reverse("crew-day", args=[row.pk])
-    return Case(page, {"on": on, "why": "Rain.", "do": "move"}, meanwhile=changed(row, note="Bring the saw."))
-
-
-@of("crew-day")
-def _(job: Job) -> Case:
-    row = _day(job)
-    page = reverse("crew-day", args=[row.pk])
-    return Case(page, {"why": "Rain.", "do": "strike"}, meanwhile=changed(row, note="Bring the saw."))
-
-
-@of("plan-issue")
-def _(job: Job) -> Case:
-    row = _day(job)
-    return Case(
-        reverse("crew-days"),
-        {"what": "Survey put in."},
-        action=reverse("plan-issue"),
-        meanwhile=lambda: (strike_day(row, "Rain.", by=alma(), at=timezone.now()), _day(job, 41)),
-    )
-
-
-@of("crew-add")
-def _(job: Job) -> Case:
-    ben = User.objects.get(username="ben")
-    return Case(reverse("crew-add"), {"name": "Night crew", "foreman": str(ben.pk), "people": []})
-
-
-@of("crew")
-def _(job: Job) -> Case:
-    row = Crew.objects.first()
-    people = [str(pk) for pk in row.people.values_list("pk", flat=True)]
-    tilda = User.objects.get(username="tilda")
-    return Case(
-        reverse("crew", args=[row.pk]),
-        {"name": "Day crew", "people": people},
-        meanwhile=changed(row, foreman=tilda),
-        both=stands(row, name="Day crew", foreman=tilda),
-    )
-
-
-@of("absence-add")
-def _(job: Job) -> Case:
-    typed = {"person": str(alma().pk), "first_on": "2031-05-04", "last_on": "2031-05-06"}
-    return Case(reverse("absence-add"), typed)
+# --- phases -----------------------------------------------------------------------------------------
 
 
 @of("phase")
@@ -361,4 +324,26 @@ def _(job: Job) -> Case:
     job = Job.objects.get(number="2024-003")
     action = reverse("phase", args=[job.number, "maintenance"])
     changed(job.phases.get(key="maintenance"), finished_at=None, finished_by=None)()
-    return Case(reverse("job-book", args=[job.number]), {"do": "finish"}, action=action)
+    row = job.phases.get(key="maintenance")
+    tilda = User.objects.get(username="tilda")
+    return Case(
+        reverse("job-book", args=[job.number]),
+        {"do": "finish"},
+        action=action,
+        meanwhile=changed(row, started_by=tilda),
+    )
+
+
+@of("phase: start")
+def _(job: Job) -> Case:
+    """Of a step whose gate is open."""
+    job = Job.objects.get(number="2024-003")
+    row = job.phases.get(key="maintenance")
+    job.phases.filter(pk=row.pk).delete()
+    back = {"job": job, "key": "maintenance", "started_at": row.started_at, "started_by": row.started_by}
+    return Case(
+        reverse("job-book", args=[job.number]),
+        {"do": "start"},
+        action=reverse("phase", args=[job.number, "maintenance"]),
+        meanwhile=lambda: PhaseState.objects.create(**back),
+    )

@@ -16,11 +16,12 @@ from tests.bench.office import POSTGRES, postgres_unreachable
 from tests.prepared import ROOT, plain_environment, postgres_schema, schema_for
 
 pytestmark = pytest.mark.slow
+DATABASES = ["SQLite", pytest.param("PostgreSQL", marks=pytest.mark.prove)]
 
 Ran = Callable[[str], dict[str, Any]]
 
 
-@pytest.fixture(params=["SQLite", "PostgreSQL"])
+@pytest.fixture(params=DATABASES)
 def ran(request: pytest.FixtureRequest, tmp_path: Path) -> Iterator[Ran]:
     """Runs a case of at_once.py in a process of its own, on a database of its own."""
     if request.param == "SQLite":
@@ -44,6 +45,7 @@ def run(case: str, environment: dict[str, str]) -> dict[str, Any]:
     return found
 
 
+@pytest.mark.prove
 def test_twenty_who_change_another_field_each_lose_nothing(ran: Ran) -> None:
     found = ran("writers")
     assert found["lost"] == {} and found["rows"] == 1

@@ -15,14 +15,18 @@ from django.db import connection, transaction
 from django.test import Client
 from django.utils import timezone
 
+import tests.sent.make_crew_cases
 import tests.sent.make_firm_cases
-import tests.sent.make_job_cases  # noqa: F401  (the cases)
-from crew.plan.models import Absence, Crew, CrewDay
+import tests.sent.make_job_cases
+import tests.sent.make_kit_cases  # noqa: F401  (the cases)
+from crew.plan.models import Absence, ClosedDays, CraneBooking, Crew, CrewDay
 from installs.checklists.models import Device
 from installs.equipment.models import Crane, EquipmentRecord, LoadChart, Sling, Wrench
+from installs.firm.models import Contact
 from installs.inspection.models import Correction
 from installs.jobs.design_views import DECISIONS
 from installs.jobs.models import Job
+from installs.kits.models import Kit
 from installs.papers.models import Paper
 from installs.people.models import Certificate, Firm, User
 from installs.permits.models import Permit
@@ -84,27 +88,24 @@ def target(case: Case) -> str:
 EVERY = sorted(CASES)
 CHANGING = sorted(
     set(CASES)
-    - {"crane: record", "crane: chart", "person: card", "job-edit: member", "release-stands", "lists-copy"}
-    - {"pour-truck", "pour-temperature", "pour-logger", "strength-notice", "foundation-survey", "lift-sign"}
-    - {
-        "turbine-lift-sign",
-        "order-paper",
-        "archive-order",
-        "paper-again",
-        "paper-stop",
-        "paper-seal",
-        "crew-days",
-        "phase",
-    }
-    - {"inspection-add", "meters-read", "job-open"}
+    - {"crane: record", "crane: chart", "person: card", "job-edit: member", "lists-copy"}
+    - {"pour-truck", "pour-temperature", "pour-logger", "strength-notice", "foundation-survey"}
+    - {"order-paper", "archive-order", "archive-stop", "paper-again", "paper-stop", "crew-days"}
+    - {"inspection-add", "meters-read", "job-open", "crane-bookings", "site-closed"}
+    - {"kit-of-job", "kit-of-job: row", "kit-take", "acceptance-letter", "kit-questions"}
+    - {"prices", "job-prices"}
+    - {"tentative-plans", "tentative-repair", "tentative-stop", "tentative-again", "date-promised", "chances"}
     - {name for name in CASES if name.endswith("-add")}
 )
 
 
+# what is waited for goes on or stops: no row is added
+OF_A_ROW = {"paper-again", "paper-stop", "archive-stop", "phase", "tentative-stop", "tentative-again"}
+
 # each says what nothing is done twice by; tests/people holds them to it
 SIGNING_IN = {
     "sign-in", "sign-out", "sign-in-link", "my-password", "my-codes", "my-codes-off", "my-recovery-codes",
-    "session-end", "sessions-end", "person-link", "person-sign-out", "person-codes-off",
+    "session-end", "sessions-end", "first-demo", "person-link", "person-sign-out", "person-codes-off",
 }  # fmt: skip
 
 
@@ -113,11 +114,13 @@ def test_every_view_that_takes_a_form_has_a_case_here(client: Client, job: Job) 
     client.force_login(alma())
     named = {name.partition(":")[0] for name in CASES}
     for name, route, view in VIEWS:
+        if name == "first-start":  # of an empty database: tests/people/test_first_start.py presses it twice
+            continue
         if name in SIGNING_IN:
             assert hasattr(view, "sends"), name
             continue
         if hasattr(view, "sends"):
-            assert view.sends in (DECISIONS, ENTRIES) or name == "foundation-bars", name
+            assert view.sends in (DECISIONS, ENTRIES) or name in ("foundation-bars", "feeds"), name
             continue
         answer = client.post(url_for(name, route, job.number))
         assert (answer.status_code != 405) == (name in named), name
@@ -160,7 +163,7 @@ def test_pressed_twice_it_is_kept_once(job: Job, name: str) -> None:
     second = client.post(target(case), again(case, data))
     assert (second.status_code, second["Location"]) == (302, first["Location"])
     assert kept() == once
-    if name not in CHANGING and name not in ("paper-again", "paper-stop", "phase"):
+    if name not in CHANGING and name not in OF_A_ROW:
         assert once != before
 
 
@@ -202,7 +205,8 @@ def test_an_old_page_changes_nothing_and_loses_nothing(job: Job, name: str, told
     )
     buttons = {n: v for n, v in case.typed.items() if n in BUTTONS}
     multiple = {n: v for n, v in case.typed.items() if isinstance(v, list)}
-    sent = client.post(target(case), {**form.filled(), **buttons, **multiple})
+    files = {n: v for n, v in again(case, data).items() if isinstance(v, SimpleUploadedFile)}
+    sent = client.post(target(case), {**form.filled(), **buttons, **multiple, **files})
     assert sent.status_code == (422 if case.over else 302), words(sent)[:3000]
     if told and not case.over:
         assert case.both()
@@ -223,7 +227,10 @@ def rows() -> list[Any]:
         Job,
         Permit,
     )
-    more = (Correction, EarlyRelease, CrewDay, Crew, Absence, Device, Paper)
+    more = (
+        Correction, EarlyRelease, CrewDay, Crew, Absence, ClosedDays, CraneBooking, Device, Paper, Contact,
+        Kit,
+    )  # fmt: skip
     return [list(m._base_manager.order_by("pk").values()) for m in (*models, *more)]
 
 
@@ -272,3 +279,18 @@ def test_ids_are_taken_away_when_nobody_can_press_again(db: None) -> None:
     for at in (now - KEPT_FOR - timedelta(hours=1), now - KEPT_FOR + timedelta(hours=1)):
         SentForm.objects.create(uuid=uuid4(), sha256="0" * 64, at=at)
     assert remove_old(now) == 1 and SentForm.objects.get().at > now - KEPT_FOR
+
+
+def test_what_is_kept_of_a_form_tells_nobody_without_the_key_what_was_typed(settings: Any) -> None:
+    """A form may hold a password: who reads the table must not be able to try words against it."""
+    from django.contrib.auth.models import AnonymousUser
+    from django.test import RequestFactory
+
+    from installs.sent.once import _digest
+
+    kept = []
+    for settings.SECRET_KEY in ("one" * 20, "one" * 20, "another" * 10):
+        request = RequestFactory().post("/sign-in/", {"username": "alma", "password": "a common word"})
+        request.user = AnonymousUser()
+        kept.append(_digest(request))
+    assert kept[0] == kept[1] != kept[2]

@@ -25,6 +25,7 @@ import redis
 import yaml
 
 from tests.prepared import postgres_schema
+from tests.served import PATIENCE_S
 
 ROOT = Path(__file__).resolve().parents[2]
 POSTGRES = os.environ.get("TEST_POSTGRES_URL", "postgresql://postgres@127.0.0.1:5432/postgres")
@@ -38,8 +39,8 @@ pytestmark = [pytest.mark.service, pytest.mark.slow]
 
 def unreachable() -> str:
     try:
-        psycopg.connect(POSTGRES, connect_timeout=5).close()
-        redis.Redis.from_url(REDIS, socket_connect_timeout=5).ping()
+        psycopg.connect(POSTGRES, connect_timeout=60).close()
+        redis.Redis.from_url(REDIS, socket_connect_timeout=60).ping()
     except (psycopg.Error, redis.RedisError) as error:
         return f"{POSTGRES} and {REDIS} are not both reachable: {error}"
     return ""
@@ -119,7 +120,7 @@ class Firm:
         for process in self.running.values():
             process.terminate()
         for process in self.running.values():
-            process.wait(timeout=60)
+            process.wait(timeout=PATIENCE_S)
 
     def is_healthy(self, service: str) -> bool:
         test = self.services[service]["healthcheck"]["test"]
@@ -132,7 +133,7 @@ class Firm:
             return link.execute(statement).fetchall()
 
     def get(self, path: str, **headers: str) -> http.client.HTTPResponse:
-        connection = http.client.HTTPConnection("127.0.0.1", self.port, timeout=20)
+        connection = http.client.HTTPConnection("127.0.0.1", self.port, timeout=PATIENCE_S)
         connection.request("GET", path, headers={"Host": SITE, **headers})
         answer = connection.getresponse()
         answer.read()
@@ -146,7 +147,7 @@ class Firm:
             return False
 
     def wait_until(self, true: Callable[[], bool], what: str) -> None:
-        give_up = time.monotonic() + 300
+        give_up = time.monotonic() + PATIENCE_S
         while not true():
             if time.monotonic() > give_up:
                 logs = [f"--- {f.name}\n{f.read_text()[-3000:]}" for f in self.folder.glob("*.log")]
@@ -329,7 +330,7 @@ def test_a_strangers_host_name_is_refused(firm: Firm) -> None:
 
 
 def test_the_stylesheets_carry_hashed_names(firm: Firm) -> None:
-    connection = http.client.HTTPConnection("127.0.0.1", firm.port, timeout=20)
+    connection = http.client.HTTPConnection("127.0.0.1", firm.port, timeout=PATIENCE_S)
     connection.request("GET", "/sign-in/", headers={"Host": SITE, "X-Forwarded-Proto": "https"})
     page = connection.getresponse().read().decode()
     connection.close()

@@ -20,6 +20,7 @@ import psycopg
 import pytest
 
 from tests.prepared import database_url
+from tests.served import PATIENCE_S
 from tests.service.test_firm import POSTGRES, ROOT, SITE, Firm, unreachable
 
 pytestmark = [pytest.mark.service, pytest.mark.slow]
@@ -46,12 +47,19 @@ def firm(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Firm]:
             link.execute(f'DROP DATABASE "{NAME}" WITH (FORCE)')
 
 
-def documented(page: str) -> list[str]:
+def documented(page: str, command: str = "first_person") -> list[str]:
     """The command for the first person, as it stands on the page."""
     text = (ROOT / page).read_text(encoding="utf-8")
-    said = re.search(r"docker compose exec web python (manage\.py first_person[^\n`]*)", text)
+    said = re.search(rf"(?:docker compose exec|\.\.\.) web python (manage\.py {command}[^\n`)]*)", text)
     assert said, f"{page} does not say how the first person comes in"
     return shlex.split(said[1])
+
+
+def empty(firm: Firm) -> None:
+    """As before anybody came in, and no web server started."""
+    firm.stop()
+    with psycopg.connect(firm.database, autocommit=True) as link:
+        link.execute("TRUNCATE installs_user, installs_firm, installs_sentform CASCADE")
 
 
 def first_person(firm: Firm, words: list[str], *more: str) -> subprocess.CompletedProcess[str]:
@@ -68,7 +76,7 @@ class Browser:
         self.firm, self.cookies = firm, SimpleCookie()
 
     def ask(self, path: str, form: dict[str, str] | None = None) -> tuple[int, str]:
-        link = http.client.HTTPConnection("127.0.0.1", self.firm.port, timeout=60)
+        link = http.client.HTTPConnection("127.0.0.1", self.firm.port, timeout=PATIENCE_S)
         kept = "; ".join(f"{name}={morsel.value}" for name, morsel in self.cookies.items())
         headers = {"Host": SITE, "X-Forwarded-Proto": "https", "X-Forwarded-For": "192.0.2.7", "Cookie": kept}
         if form is not None:
@@ -85,9 +93,48 @@ class Browser:
         return answer.status, page
 
 
-def test_from_nothing_to_an_office_that_has_signed_in(firm: Firm, tmp_path: Path) -> None:
+@pytest.fixture(scope="module")
+def migrated(firm: Firm) -> Firm:
     firm.run("migrate", "manage.py", "collectstatic", "--noinput", "--verbosity", "0")  # the image's build
     firm.migrate()
+    return firm
+
+
+def test_the_printed_address_takes_the_firm_and_its_first_person_once(migrated: Firm) -> None:
+    firm = migrated
+    empty(firm)
+    words = documented("docker-compose.yml", "first_key")
+    assert words == documented("README.md", "first_key")
+    firm.start("web")
+    firm.wait_until(firm.answers, "the web server does not answer")
+    browser = Browser(firm)
+    assert browser.ask("/start/")[0] == 403
+    address = firm.run("web", *words).strip()
+    assert address.startswith(f"https://{SITE}/start/?key=")
+    status, page = browser.ask(address.removeprefix(f"https://{SITE}"))
+    assert status == 200 and "Load the demo" not in page
+    hidden = dict(re.findall(r'name="(csrfmiddlewaretoken|form_id|key)" value="([^"]+)"', page))
+    typed = {
+        **hidden,
+        "firm_name": "Osier Wind",
+        "town": "Osier, Juniper County",
+        "license_number": "ND 4411",
+        "full_name": "Pat Orme",
+        "username": "pat",
+        "new": PASSWORD,
+        "again": PASSWORD,
+    }
+    status, page = browser.ask("/start/", typed)
+    assert status == 302, page
+    status, page = browser.ask("/first-day/")
+    assert status == 200 and "Osier Wind" in page
+    assert Browser(firm).ask("/start/", typed)[0] in (403, 409)
+    assert firm.sql("SELECT username FROM installs_user") == [("pat",)]
+
+
+def test_from_nothing_to_an_office_that_has_signed_in(migrated: Firm, tmp_path: Path) -> None:
+    firm = migrated
+    empty(firm)
     words = documented("docker-compose.yml")
     assert words == documented("README.md")
     made = first_person(firm, words, "--name", "Pat Orme", "--sign-in", "pat")

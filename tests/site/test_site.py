@@ -192,7 +192,7 @@ def test_another_turbine_voids_what_was_accepted(site: SiteDesign) -> None:
 some_feet = st.one_of(st.none(), st.floats(1, 3000))
 
 
-@settings(deadline=None, max_examples=40, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(
     sides=st.tuples(some_feet, some_feet, some_feet, some_feet),
     rows=st.lists(

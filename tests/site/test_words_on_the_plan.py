@@ -60,6 +60,20 @@ def covered(drawing) -> list[tuple[str, str]]:
     return found
 
 
+def cut(drawing, *layers) -> set[str]:
+    """Words that stand on a line of these layers: they clear the ground under them, so it is cut."""
+    shapes = list(drawing.shapes())
+    lines = [shape.points for layer, shape in shapes if layer in layers and isinstance(shape, Stroke)]
+    dots_of_lines = [
+        (a[0] + (b[0] - a[0]) * n / 400, a[1] + (b[1] - a[1]) * n / 400)
+        for points in lines
+        for a, b in pairwise(points)
+        for n in range(401)
+    ]
+    words = [shape for _layer, shape in shapes if isinstance(shape, Lettering) and shape.text]
+    return {word.text for word in words if any(inside(dot, word.box(margin=0.0)) for dot in dots_of_lines)}
+
+
 def struck(drawn, said) -> bool:
     """A line that is drawn after the words runs through them."""
     shapes = [shape for _layer, shape in drawn.shapes()]
@@ -87,11 +101,32 @@ def test_distances_on_one_line_and_beside_a_shed_can_all_be_read(site) -> None:
         drawn = site_plan(read(SiteFigures, inputs), review_figures(inputs).results, balloons=balloons)
         assert covered(drawn) == []
         assert not struck(drawn, "480 ft") and not struck(drawn, "440 ft")
-        said = [s.text for _l, s in drawn.shapes() if isinstance(s, Lettering)]
-        assert {"420 ft", "480 ft", "440 ft", "Machine shed, 20 ft high"} <= set(said)
+        said = " ".join(s.text for _l, s in drawn.shapes() if isinstance(s, Lettering))
+        assert all(words in said for words in ("420 ft", "480 ft", "440 ft", "Machine shed, 20 ft high"))
 
 
-@settings(deadline=None, max_examples=30, suppress_health_check=[HealthCheck.function_scoped_fixture])
+TRENCH = [{"bearing_deg": 165.0, "distance_ft": 120.0}, {"bearing_deg": 163.0, "distance_ft": 240.0}]
+
+
+def test_no_words_stand_on_a_property_line_a_building_or_the_trench(site) -> None:
+    """Where the line of the lot or of what is dug runs is what the sheet is filed for."""
+    inputs = {**site.inputs(), **LOT, **PAD, "things": CROWDED, "trench": TRENCH}
+    drawn = site_plan(read(SiteFigures, inputs), review_figures(inputs).results, balloons=False)
+    assert cut(drawn, "property line", "building", "trench") == set()
+    assert covered(drawn) == []
+
+
+def test_the_trench_is_named_with_its_length(site) -> None:
+    """120 ft and 120.1 ft by the law of cosines, to the foot."""
+    inputs = {**site.inputs(), **LOT, "things": [], "trench": TRENCH}
+    drawn = site_plan(read(SiteFigures, inputs), review_figures(inputs).results)
+    said = [s.text for _l, s in drawn.shapes() if isinstance(s, Lettering)]
+    assert said.count("trench, 240 ft") == 1
+    none = site_plan(read(SiteFigures, {**inputs, "trench": []}), review_figures(inputs).results)
+    assert not any("trench" in s.text for _l, s in none.shapes() if isinstance(s, Lettering))
+
+
+@settings(deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(
     st.lists(
         st.builds(

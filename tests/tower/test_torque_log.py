@@ -285,7 +285,7 @@ ACTIONS = st.lists(
 )
 
 
-@settings(max_examples=150, deadline=None)
+@settings(deadline=None)
 @given(ACTIONS)
 def test_no_order_of_entries_completes_a_joint_with_an_open_bolt(actions):
     """Complete means: every pass of every bolt torqued, and enough bolts checked by another hand."""

@@ -46,6 +46,8 @@ def test_a_machine_with_its_papers_passes() -> None:
         ("certificate", {"certificate": "invented machine, certified to nothing"}),
         ("certificate", {"certificate": "not certified to AWEA 9.1-2009"}),
         ("certificate", {"certificate": "IEC 61400-2, applied for"}),
+        ("certificate", {"certificate": "IEC 61400-2:2013"}),
+        ("certificate", {"certificate": "AWEA 9.1-2009 and IEC 61400-2"}),
         ("overspeed", {"overspeed_rpm": None}),
     ],
 )

@@ -18,7 +18,7 @@ from django.urls import path
 from installs.people.access import allow
 from installs.urls import handler500 as handler500  # of this module's own urls
 from installs.urls import urlpatterns
-from installs.work.faults import AWAY, FULL, LOCKED, passing
+from installs.work.passing import AWAY, FULL, LOCKED, passing
 
 pytestmark = [pytest.mark.django_db, pytest.mark.urls(__name__)]
 RAISED: list[Exception] = []

@@ -13,7 +13,6 @@ from pathlib import Path
 
 import pytest
 
-from installs.management.commands.run import programs
 from installs.work.patient import (
     BODY_WITHIN_S,
     HEAD_WITHIN_S,
@@ -23,6 +22,8 @@ from installs.work.patient import (
     Incoming,
     Refused,
 )
+from installs.work.programs import programs
+from tests.served import PATIENCE_S
 
 ROOT = Path(__file__).resolve().parents[2]
 HEAD = b"POST /a HTTP/1.1\r\nHost: here\r\nContent-Length: 5\r\n\r\n"
@@ -39,16 +40,17 @@ def port(tmp_path_factory: pytest.TempPathFactory) -> Iterator[int]:
     log = tmp_path_factory.mktemp("patient") / "web.log"
     with log.open("wb") as said:
         server = subprocess.Popen(command, cwd=ROOT, stdout=said, stderr=said)
-    give_up = time.monotonic() + 60
+    give_up = time.monotonic() + PATIENCE_S
     while True:
         try:
-            socket.create_connection(("127.0.0.1", number), timeout=5).close()
+            socket.create_connection(("127.0.0.1", number), timeout=PATIENCE_S).close()
             break
         except OSError:
             assert server.poll() is None and time.monotonic() < give_up, log.read_text()
+            time.sleep(0.05)
     yield number
     server.terminate()
-    assert server.wait(timeout=60) == 0
+    assert server.wait(timeout=PATIENCE_S) == 0
     assert "Traceback" not in log.read_text()
 
 

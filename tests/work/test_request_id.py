@@ -24,6 +24,7 @@ from installs.work.models import WorkRequest
 from installs.work.registry import Kind
 from installs.work.request_id import WithRequestId, current_request_id
 from tests.make import AT, alma
+from tests.served import PATIENCE_S
 
 pytestmark = pytest.mark.django_db
 
@@ -144,7 +145,7 @@ def test_an_error_is_told_by_mail_once_without_anything_of_a_person(
         browser.post(
             "/breaks/form/?q=secret", {"password": "hunter2"}, headers={"X-Request-ID": f"proxy-1234{number}"}
         )
-    sent.get(timeout=30)
+    sent.get(timeout=PATIENCE_S)
     assert sent.empty()
     [told] = mail.outbox
     assert told.to == ["it@plains.example"]
@@ -171,8 +172,8 @@ def test_an_error_is_told_to_a_hook(browser: Client, settings: Any, sent: Queue[
         threading.Thread(target=server.handle_request).start()
         settings.ALARM_HOOK = f"http://127.0.0.1:{server.server_port}/"
         browser.get("/breaks/Ann/", headers={"X-Request-ID": "proxy-12345"})
-        told = posted.get(timeout=30)
-        sent.get(timeout=30)
+        told = posted.get(timeout=PATIENCE_S)
+        sent.get(timeout=PATIENCE_S)
     assert (told["request"], told["asked"], told["status"]) == ("proxy-12345", "GET /breaks/Ann/", "500")
     assert told["text"].startswith(told["cause"]) and "Plum Street" not in json.dumps(told)
 
@@ -183,7 +184,7 @@ def test_an_alarm_that_cannot_be_sent_hurts_nobody(
 ) -> None:
     settings.ALARM_HOOK = "http://127.0.0.1:1/"
     assert browser.get("/breaks/Ann/").status_code == 500
-    sent.get(timeout=30)
+    sent.get(timeout=PATIENCE_S)
     assert any("could not be sent by hook" in words for _, words in lines.seen)
 
 
@@ -198,7 +199,7 @@ def test_work_that_fails_by_an_error_of_ours_is_told_too(settings: Any, sent: Qu
         runner.work_one("papers")
     finally:
         del registry.KINDS["tests.bench"]
-    sent.get(timeout=30)
+    sent.get(timeout=PATIENCE_S)
     [told] = mail.outbox
     assert "KeyError at installs/work/runner.py" in told.subject and "Plum Street" not in told.body
 

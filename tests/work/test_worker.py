@@ -15,6 +15,7 @@ from typing import Any
 import pytest
 
 from tests.prepared import schema_for
+from tests.served import PATIENCE_S
 
 ROOT = Path(__file__).resolve().parents[2]
 WORKER = Path(__file__).with_name("worker.py")
@@ -56,7 +57,7 @@ class Machine:
         self.run(str(WORKER), "request", kind, *keys)
 
     def sql(self, statement: str, *values: Any) -> list[tuple[Any, ...]]:
-        link = sqlite3.connect(self.folder / "mastwright.sqlite3", timeout=20)
+        link = sqlite3.connect(self.folder / "mastwright.sqlite3", timeout=PATIENCE_S)
         try:
             with link:
                 return link.execute(statement, values).fetchall()
@@ -75,7 +76,7 @@ class Machine:
         return len(file.read_text()) if file.exists() else 0
 
     def wait_until(self, true: Callable[[], bool]) -> None:
-        give_up = time.monotonic() + 60
+        give_up = time.monotonic() + PATIENCE_S
         while not true():
             if time.monotonic() > give_up:
                 pytest.fail((self.folder / "processes.log").read_text()[-4000:])
@@ -180,5 +181,5 @@ def test_a_stopped_worker_finishes_what_it_has_begun(machine: Machine) -> None:
     machine.wait_until(lambda: machine.begun("packet") == 1)
     worker.terminate()
     (machine.folder / "go on").touch()
-    worker.wait(timeout=60)
+    worker.wait(timeout=PATIENCE_S)
     assert machine.state("packet")[0] == "done" and machine.begun("next") == 0

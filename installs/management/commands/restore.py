@@ -9,6 +9,7 @@ from django.core.management import call_command
 from django.core.management.base import BaseCommand, CommandError, CommandParser
 from django.db import connection
 
+from installs.people.factor import lost_under_this_key
 from installs.record.backup import NotRestored, restore
 
 
@@ -27,3 +28,5 @@ class Command(BaseCommand):
             call_command("migrate", interactive=False, verbosity=0)
         self.stdout.write(f"Restored as of {manifest.made_at}.")
         call_command("chains", stdout=self.stdout)
+        if words := lost_under_this_key():
+            self.stdout.write(words)

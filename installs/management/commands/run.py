@@ -21,19 +21,17 @@ from pathlib import Path
 from typing import IO, Any
 
 from django.conf import settings
-from django.contrib.auth import get_user_model
 from django.core.management.base import BaseCommand, CommandError
 
-from installs.env import env_int
+from installs.env import env_bool, env_int
 from installs.onemachine import journal_in_words
-from installs.work.queues import QUEUES
+from installs.people.first_key import address_of, is_empty, make_key
+from installs.work.programs import HOST, RETURNS_MEMORY, programs
 
-HOST = "127.0.0.1"
 START_WITHIN_S = 60
 STOP_WITHIN_S = 10
 LOOK_EVERY_S = 0.2
-# large blocks (open pictures) go back to the system when they are let go of; the image sets it too
-RETURNS_MEMORY = {"MALLOC_MMAP_THRESHOLD_": "500000"}
+FIRST = "Nobody is here yet. Open this once, on this machine, to enter your firm or to load the demo:"
 AGAIN_AFTER_S = 1.0  # what ends as soon as it has begun is not begun again at once
 
 
@@ -50,10 +48,14 @@ class Command(BaseCommand):
             prepare()
             with Runner(programs(port)) as runner:
                 runner.wait_for_web(port)
-                print(
-                    f"\nMastwright is at http://{HOST}:{port}/  (Ctrl-C stops it; logs: {logs()})", flush=True
-                )
+                if is_empty():
+                    print(f"\n{FIRST}\n  {address_of(make_key(), site(port))}", flush=True)
+                print(f"\nMastwright is at {site(port)}/  (Ctrl-C stops it; logs: {logs()})", flush=True)
                 runner.keep()
+
+
+def site(port: int) -> str:
+    return f"http://{HOST}:{port}"
 
 
 def logs() -> Path:
@@ -88,11 +90,11 @@ def refuse_busy(port: int) -> None:
 
 
 def prepare() -> None:
-    """Bring the database up to date; fill an empty one with the demo."""
+    """Bring the database up to date; with DEMO=True fill an empty one with the demo."""
     if not settings.DATABASE_URL:
         print(f"Database: {journal_in_words(sqlite3.sqlite_version_info)}", flush=True)
     manage("migrate", "--no-input", "--verbosity", "0")
-    if not get_user_model().objects.exists():
+    if env_bool("DEMO", False) and is_empty():
         print("Loading the demo into the empty database (half a minute) ...", flush=True)
         manage("demo")
 
@@ -101,15 +103,6 @@ def manage(*words: str) -> None:
     """In a process of its own: this one stays, and need not hold what migrations and drawings took."""
     if subprocess.run([sys.executable, "manage.py", *words], cwd=settings.BASE_DIR).returncode:
         raise CommandError(f"manage.py {words[0]} failed: see above.")
-
-
-def programs(port: int) -> dict[str, list[str]]:
-    celery = [sys.executable, "-m", "celery", "-A", "installs"]
-    web = [sys.executable, "-m", "gunicorn", "installs.wsgi:application", "--bind", f"{HOST}:{port}"]
-    web += ["--worker-class", "installs.work.patient.PatientWorker", "--worker-connections", "400"]
-    web += ["--workers", "2", "--threads", "4", "--no-control-socket", "--graceful-timeout", "5"]
-    alone = ["-P", "solo", "--without-gossip", "--without-mingle", "--without-heartbeat", "-l", "info"]
-    return {"web": web, "worker": [*celery, "worker", "-Q", ",".join(QUEUES), *alone]}
 
 
 def dying_together(command: list[str]) -> list[str]:
