@@ -17,7 +17,8 @@ from installs.drafting.shapes import Lettering, Pen, Round, Shape, Stroke
 from installs.drafting.svg import svg_document, svg_fragment
 from sitecalc.wording import day_words
 
-ROW_PX, HEAD_PX, FOOT_PX = 70.0, 52.0, 18.0
+ROW_PX, HEAD_PX, FOOT_PX = 70.0, 58.0, 18.0
+DATES_PX = 14.0  # the foot of the dates above the rows: clear of today's triangle, wherever in a week it stands
 LEFT_PX, MARGIN_PX = 190.0, 174.0
 NUMBER_PX = 84.0  # of the names on the left: the job's number, which a narrow screen keeps alone
 GRADE = 38.0  # of a row: the grade line below its top
@@ -178,11 +179,11 @@ def _dates(mondays: Sequence[date], scale: Scale, today: date) -> list[Shape]:
         named = day_words(day, long=True, year=day.year != today.year)
         text = named if day in months else str(day.day)
         tick = scale.x(day)
-        at = tick + (9 if day == today else 4)  # clear of today's triangle
+        at = tick + 4
         if at + text_width(text, LABEL_PX) < scale.right + 8 and places.place(at, text, LABEL_PX) is not None:
             shapes += [
-                Lettering((at, HEAD_PX - 8), text, LABEL_PX, bold=day == today),
-                Stroke(((tick, HEAD_PX - 14), (tick, HEAD_PX)), MEDIUM),
+                Lettering((at, HEAD_PX - DATES_PX), text, LABEL_PX, bold=day == today),
+                Stroke(((tick, HEAD_PX - DATES_PX - 6), (tick, HEAD_PX)), MEDIUM),
             ]
         else:
             shapes.append(Stroke(((tick, HEAD_PX - 4), (tick, HEAD_PX)), THIN))

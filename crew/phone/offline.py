@@ -58,12 +58,16 @@ def held_on_phone(
     def marked(request: Asked, /, *args: P.args, **kwargs: P.kwargs) -> HttpResponse:
         response = view(request, *args, **kwargs)
         if request.method == "GET" and response.status_code == 200:
-            response["X-Person"] = str(request.user.pk)
-            # the browser's own memory of a page would show it to whoever presses Back
-            response["Cache-Control"] = "no-store"
+            say_whose(request, response)
         return response
 
     return marked
+
+
+def say_whose(request: PersonRequest, response: HttpResponse) -> None:
+    """A page of this person; the browser's own memory of it would show it to whoever presses Back."""
+    response["X-Person"] = str(request.user.pk)
+    response["Cache-Control"] = "no-store"
 
 
 @allow("anyone")

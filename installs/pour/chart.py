@@ -102,7 +102,7 @@ def _temperatures(axes: Any, data: ChartData, width_in: float) -> None:
         words = f"gap {(last - first) * 24:.0f} h"
         axes.annotate(
             words, (last, 0), xycoords=("data", "axes fraction"), xytext=(3, 4),
-            textcoords="offset points", color=PENCIL,
+            textcoords="offset points", color=PENCIL, **CLEAR,
         )  # fmt: skip
     roomy = data.through - data.today > data.through / 4 and width_in > ROOMY_IN
     for level, words in (
@@ -112,7 +112,7 @@ def _temperatures(axes: Any, data: ChartData, width_in: float) -> None:
         axes.axhline(level, color=INK, linewidth=0.5)
         axes.annotate(
             words, (1, level), xycoords=("axes fraction", "data"), xytext=(0, 3) if roomy else (3, -4),
-            textcoords="offset points", ha="right" if roomy else "left",
+            textcoords="offset points", ha="right" if roomy else "left", **CLEAR,
         )  # fmt: skip
     low, high = axes.get_ylim()
     axes.set_ylim(min(low, 20), max(high, 70))
@@ -130,7 +130,7 @@ def _worths(axes: Any, data: ChartData, width_in: float) -> None:
     axes.set_ylim(0, 1.9)
     axes.set_yticks([0, 1])
     named = "curing-day credit, day by day" if width_in > ROOMY_IN else "curing days"
-    axes.annotate(named, (0, 1.35), xytext=(2, 0), textcoords="offset points")
+    axes.annotate(named, (0, 1.35), xytext=(2, 0), textcoords="offset points", **CLEAR)
     if data.reached_on is not None:
         foreseen = bool(data.forecast_worths)
         words = f"{data.required_days:g} on {day_words(data.reached_on)}"
@@ -138,7 +138,7 @@ def _worths(axes: Any, data: ChartData, width_in: float) -> None:
             words += f" by forecast, {data.total:.1f} today"
     else:
         words = f"{data.total:.1f} of {data.required_days:g} days"
-    axes.annotate(words, (data.through, 1.35), ha="right", weight="bold")
+    axes.annotate(words, (data.through, 1.35), ha="right", weight="bold", **CLEAR)
 
 
 def _age(axes: Any, data: ChartData) -> None:

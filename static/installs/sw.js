@@ -36,7 +36,7 @@ self.addEventListener("fetch", (event) => {
 
 self.addEventListener("message", (event) => {
   if (event.data === "nobody") event.waitUntil(forget());
-  if (event.data?.only) event.waitUntil(letGo(event.data.only));
+  if (event.data?.only) event.waitUntil(inTurn(() => letGo(event.data.only)));
   if (event.data === "go on") self.skipWaiting();
 });
 
@@ -49,7 +49,9 @@ async function shell(request) {
 
 // the newest page there is: from the server in a few seconds, else as it was held; of the same person only
 async function page(request, event) {
-  const fresh = fetch(request, { signal: AbortSignal.timeout?.(LINE_MS) }).then((answer) => keep(request, answer));
+  const since = forgotten;
+  const line = fetch(request, { signal: AbortSignal.timeout?.(LINE_MS) });
+  const fresh = line.then((answer) => keep(request, answer, since));
   event.waitUntil(fresh.catch(() => undefined));
   // asked for by the page itself: the newest or none
   if (request.headers.has("X-Hold")) return fresh.catch(() => Response.error());
@@ -73,19 +75,29 @@ async function home(request) {
   }
 }
 
-async function keep(request, answer) {
+// Pages are put by and let go one after the other. What was asked for before all was let go is not put by after it:
+// its answer may be under way while the access of the phone ends, or while its person signs out.
+let turn = Promise.resolve(),
+  forgotten = 0;
+const inTurn = (work) => (turn = turn.then(work, work));
+
+async function keep(request, answer, since) {
   // the access of this phone has ended: so have the pages it holds
   if (answer.headers.has("X-Phone-Ended")) await forget();
   const who = answer.headers.get("X-Person");
   if (!answer.ok || !who || answer.redirected) return answer;
-  // one copy a page, without what was asked of it: the page finds the step by itself
-  if (!new URL(request.url).search) {
-    const headers = new Headers(answer.headers);
-    headers.set("X-Held-At", Date.now());
-    const copy = new Response(await answer.clone().blob(), { status: answer.status, headers });
-    await (await caches.open(PAGES + who)).put(request.url, copy);
-  }
-  await remember(who);
+  const read = await answer.clone().blob();
+  await inTurn(async () => {
+    if (since !== forgotten) return;
+    // one copy a page, without what was asked of it: the page finds the step by itself
+    if (!new URL(request.url).search) {
+      const headers = new Headers(answer.headers);
+      headers.set("X-Held-At", Date.now());
+      const copy = new Response(read, { status: answer.status, headers });
+      await (await caches.open(PAGES + who)).put(request.url, copy);
+    }
+    await remember(who);
+  });
   return answer;
 }
 
@@ -108,10 +120,13 @@ async function remembered() {
 }
 
 // nobody is signed in here any more: what was held for whoever was goes with them
-async function forget() {
-  const who = await remembered();
-  if (who) await caches.delete(PAGES + who);
-  await remember("");
+function forget() {
+  forgotten += 1;
+  return inTurn(async () => {
+    const who = await remembered();
+    if (who) await caches.delete(PAGES + who);
+    await remember("");
+  });
 }
 
 // what the newest day sheet names is kept, and what was opened today; of another person what is a week old goes

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from threading import Event
 
 import pytest
 from django.urls import reverse
@@ -14,6 +15,7 @@ from installs.checklists.models import Device
 from installs.gates.services import gate_now
 from installs.jobs.models import PhaseState
 from tests.browser import phone as on
+from tests.served import PATIENCE_S
 
 pytestmark = [pytest.mark.browser, pytest.mark.slow]
 
@@ -208,6 +210,36 @@ def test_a_phone_whose_access_ended_lets_go_of_its_pages_and_keeps_what_waits(fi
     page.goto(path)
     expect(page.locator("h1")).to_have_text("No signal")
     field.said[:] = [words for words in field.said if "503" not in words]
+
+
+@pytest.mark.parametrize("ends", ["access", "signing out"])
+def test_a_page_still_under_way_when_all_is_let_go_is_not_held_after_it(
+    field, holding, monkeypatch, ends: str
+) -> None:
+    """Its answer was made before: the phone has it in hand only after its pages were let go."""
+    path = on.list_path(field)
+    page = holding("ben", path)
+    asked, going_on = Event(), Event()
+    made = offline.say_whose
+
+    def slowly(request, response) -> None:
+        made(request, response)
+        if request.headers.get("X-Hold"):
+            asked.set()
+            assert going_on.wait(PATIENCE_S)
+
+    monkeypatch.setattr(offline, "say_whose", slowly)
+    page.evaluate("path => { window.late = Held.take(path); }", path)
+    on.patiently(page, asked.is_set)
+    if ends == "access":
+        Device.objects.update(ended_at=timezone.now())
+        page.evaluate(on.SEND)
+    else:
+        page.evaluate("() => fetch('/sign-out/', { method: 'POST' }).then((said) => said.text())")
+    on.until(page, f"async () => !(await ({HELD})()).length")
+    going_on.set()
+    page.evaluate("() => window.late")
+    assert page.evaluate(HELD) == []
 
 
 def test_pages_that_the_day_sheet_no_longer_names_are_let_go_after_a_day(field, holding) -> None:
