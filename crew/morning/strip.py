@@ -18,7 +18,7 @@ from installs.drafting.svg import svg_document, svg_fragment
 from sitecalc.wording import day_words
 
 ROW_PX, HEAD_PX, FOOT_PX = 70.0, 58.0, 18.0
-DATES_PX = 14.0  # the foot of the dates above the rows: clear of today's triangle, wherever in a week it stands
+DATES_PX = 14.0  # the foot of the dates above the rows: clear of today's triangle on any day of a week
 LEFT_PX, MARGIN_PX = 190.0, 174.0
 NUMBER_PX = 84.0  # of the names on the left: the job's number, which a narrow screen keeps alone
 GRADE = 38.0  # of a row: the grade line below its top
