@@ -66,7 +66,6 @@ def modes(
     A tower that buckles under the weight has no frequency: 0 Hz is given, and no shape.
     """
     import numpy as np
-    from scipy.linalg import eigh
 
     heights = _nodes(pieces, elements)
     size = 2 * len(heights)
@@ -90,16 +89,17 @@ def modes(
         stiff[1, 1] += spring_lb_ft
         free = [1, *free]
     grid = np.ix_(free, free)
-    last = len(free) - 1
     try:
-        # M v = K v / (2 pi f)^2: the stiffness is the better conditioned of the two
-        flexible, vectors = eigh(mass[grid], stiff[grid], subset_by_index=(last - count + 1, last))
+        # M v = K v / (2 pi f)^2 with K = L L^T, for numpy alone: scipy is large in each process
+        lower = np.linalg.cholesky(stiff[grid])
     except np.linalg.LinAlgError:
         return (Mode(hz=0.0, heights_ft=tuple(heights), shape=(0.0,) * len(heights)),) * count
+    half = np.linalg.solve(lower, mass[grid])
+    flexible, vectors = np.linalg.eigh(np.linalg.solve(lower, half.T))
     found = []
-    for value, vector in zip(flexible[::-1], vectors.T[::-1], strict=True):
+    for value, vector in zip(flexible[: -count - 1 : -1], vectors.T[: -count - 1 : -1], strict=True):
         whole = np.zeros(size)
-        whole[free] = vector
+        whole[free] = np.linalg.solve(lower.T, vector)
         sideways = whole[0::2]
         sideways = sideways / sideways[np.argmax(np.abs(sideways))]
         found.append(

@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
+from datetime import timedelta
+
 import pytest
 from django.urls import reverse
 from django.utils import timezone
 from playwright.sync_api import expect
 
+from crew.plan.models import Crew, CrewDay
+from crew.plan.services import add_day, strike_day
 from installs.checklists.taking import take_entry
 from installs.jobs.services import change_job, open_deviation
 from installs.people.models import User
@@ -134,6 +138,24 @@ def test_the_form_of_a_crew_day_keeps_what_is_typed_while_the_days_renew(site) -
     expect(page.locator("#live")).not_to_have_attribute("hx-get", before or "")
     assert note.input_value() == "bring the long sling"
     expect(note).to_be_focused()
+
+
+def test_a_plan_can_be_issued_from_a_page_that_was_opened_before_anything_was_tentative(site) -> None:
+    now, alma = timezone.now(), User.objects.get(username="alma")
+    for day in CrewDay.objects.filter(plan=None, struck_at=None):
+        strike_day(day, by=alma, at=now, why="none of it")
+    page = site.page("alma", width=1440)
+    page.goto(reverse("crew-days"))
+    issue = page.get_by_role("button", name="Issue the plan")
+    expect(issue).to_have_count(0)
+    job = site.job(OWNER)
+    add_day(job, "survey", job.local(now).date() + timedelta(days=3), Crew.objects.all()[0], by=alma, at=now)
+    ask_now(page)
+    expect(issue).to_be_visible()
+    page.get_by_label("What changed, in a line").fill("A second survey")
+    issue.click()
+    expect(page.locator("main")).to_contain_text("issued")
+    assert site.said == []
 
 
 def test_signed_out_the_page_stays_and_says_so(site) -> None:

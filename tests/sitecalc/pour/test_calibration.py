@@ -6,7 +6,7 @@ import pytest
 
 from sitecalc.checks import Verdict
 from sitecalc.inputs import InputError
-from sitecalc.pour.calibration import CalibrationCase, calibrate, verified
+from sitecalc.pour.calibration import CalibrationCase, calibrate, students_t, verified
 from sitecalc.pour.figures import Pair
 
 # EN 1992-1-1:2004 beta_cc for s = 0.25 as computed by structuralcodes 0.7.2, times 5,000 psi
@@ -51,6 +51,15 @@ def test_the_band_is_the_students_one():
     made = fit(SCATTERED)
     at = made.predicted(math.exp(made.mean_ln))
     assert at.high_psi - at.psi == pytest.approx(1.638 * made.error_psi * 1.2**0.5, rel=1e-3)
+
+
+@pytest.mark.parametrize("below", [0.6, 0.9, 0.999])
+def test_students_t_is_a_general_librarys(below: float) -> None:
+    """scipy.stats.t.ppf, 1 to 60 degrees of freedom."""
+    from scipy.stats import t
+
+    free = range(1, 61)
+    assert [students_t(n, below) for n in free] == pytest.approx([t.ppf(below, n) for n in free], rel=1e-11)
 
 
 def test_outside_the_pairs_nothing_is_made_up():
