@@ -64,6 +64,7 @@ def test_one_batch_delivered_by_many_at_once_is_taken_once(office) -> None:
     assert once_each(office, batch)
 
 
+@pytest.mark.prove
 def test_a_server_killed_while_it_waits_to_write_has_the_entry_once_after_all(office) -> None:
     """The database is held, so that the request is surely under way; then -9."""
     office, people, jobs = office

@@ -37,7 +37,7 @@ pytestmark = [
     pytest.mark.skipif(connection.vendor != "sqlite", reason="the demo is copied by SQLite"),
 ]
 
-SEEDS, REQUESTS = (40, 100) if PROVE else (5, 100)
+SEEDS, REQUESTS = (40, 100) if PROVE else (1, 100)
 REQUESTS = int(os.environ.get("FUZZ", REQUESTS))
 ROLES = ("office", "foreman", "engineer", "electrician", "crew")
 PAGES_OF_A_VIEW = 2 if PROVE else 1

@@ -173,6 +173,7 @@ def times_printed(folder: Path, paper: int) -> int:
 
 
 @pytest.mark.skipif(not Path("/proc").is_dir(), reason="reads /proc")
+@pytest.mark.prove
 def test_a_whole_life_with_a_worker_killed_in_the_middle_of_a_paper(
     start: Callable[..., Start], tmp_path: Path
 ) -> None:

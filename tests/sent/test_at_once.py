@@ -15,8 +15,8 @@ import pytest
 from tests.bench.office import POSTGRES, postgres_unreachable
 from tests.prepared import ROOT, plain_environment, postgres_schema, schema_for
 
-pytestmark = pytest.mark.slow
-DATABASES = ["SQLite", pytest.param("PostgreSQL", marks=pytest.mark.prove)]
+pytestmark = [pytest.mark.slow, pytest.mark.prove]
+DATABASES = ["SQLite", "PostgreSQL"]
 
 Ran = Callable[[str], dict[str, Any]]
 
@@ -45,7 +45,6 @@ def run(case: str, environment: dict[str, str]) -> dict[str, Any]:
     return found
 
 
-@pytest.mark.prove
 def test_twenty_who_change_another_field_each_lose_nothing(ran: Ran) -> None:
     found = ran("writers")
     assert found["lost"] == {} and found["rows"] == 1

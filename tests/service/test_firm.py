@@ -230,6 +230,7 @@ def test_a_paper_is_rendered(firm: Firm) -> None:
     assert content.startswith(b"%PDF-") and len(content) == size
 
 
+@pytest.mark.prove
 def test_a_worker_killed_in_the_middle_of_a_paper_leaves_it_once(firm: Firm) -> None:
     paper = order(firm)
     firm.wait_until(lambda: work_of(firm, paper)[0] == "running", "the paper is not begun")
@@ -264,6 +265,7 @@ print("held")
 """
 
 
+@pytest.mark.prove
 def test_no_entry_that_this_database_cannot_keep_loses_another(firm: Firm) -> None:
     """Offsets beyond 15:59, NUL, half letters, numbers without end: PostgreSQL refuses what SQLite takes."""
     script = f"import os; os.environ['DJANGO_SETTINGS_MODULE'] = 'installs.settings'\n{ODD_ENTRIES}"
@@ -275,6 +277,7 @@ def test_each_service_passes_its_health_check(firm: Firm, service: str) -> None:
     assert firm.is_healthy(service)
 
 
+@pytest.mark.prove
 def test_a_queue_that_nobody_works_is_found_by_the_health_check(firm: Firm) -> None:
     firm.kill("worker")
     firm.sql(
