@@ -14,17 +14,17 @@ from sitecalc.inputs import InputError
 log = logging.getLogger(__name__)
 
 
-def drawing_of(phase: str, job: Job, at: datetime) -> str:
-    """SVG of the part whose strip stands at this phase; empty where there is nothing to draw yet."""
+def drawing_of(phase: str, job: Job, at: datetime, narrow: bool = False) -> str:
+    """SVG of the part whose strip stands at this phase, ``narrow`` for a phone; "" where none is yet."""
     for draw in strips_at(phase):
         try:
-            return draw(job, phase, at)
+            return draw(job, phase, at, narrow)
         except (InputError, KeyError, TypeError):
             # a release frozen with other figures than today's cannot be drawn; the book is still read
             log.warning("no drawing of %s for job %s", phase, job.number, exc_info=True)
     return ""
 
 
-def strips_at(phase: str) -> list[Callable[[Job, str, datetime], str]]:
+def strips_at(phase: str) -> list[Callable[[Job, str, datetime, bool], str]]:
     found = [part.strip for part in TABLE.values() if part.strip is not None and phase in part.drawn_at]
     return [*found, permits_strip] if phase == "permits" else found

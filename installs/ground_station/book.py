@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from datetime import datetime
 
 from installs.drafting import to_svg
@@ -13,9 +14,11 @@ from installs.jobs.standing import in_force
 from sitecalc.ground_station.figures import GroundStationFigures
 from sitecalc.ground_station.tables import named
 
+NARROW_PX = 290.0
 
-def strip(job: Job, phase: str, at: datetime) -> str:
-    """Of the release in force, else of the draft; empty until one is kept."""
+
+def strip(job: Job, phase: str, at: datetime, narrow: bool = False) -> str:
+    """Of the release in force, else of the draft; empty until one is kept. ``narrow`` is for a phone."""
     release = in_force(job, "ground_station")
     if release is not None:
         design = released_design(release.inputs)
@@ -25,7 +28,7 @@ def strip(job: Job, phase: str, at: datetime) -> str:
             return ""
         design = draft.filled()
     before, after = chain(design)
-    return to_svg(strip_drawing([*before, *after], heading(design)))
+    return to_svg(strip_drawing([*before, *after], heading(design), NARROW_PX if narrow else math.inf))
 
 
 def heading(design: GroundStationFigures) -> str:

@@ -6,6 +6,7 @@ for the job book runs across.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
@@ -13,7 +14,7 @@ from textwrap import wrap
 from typing import Any
 
 from installs.drafting import Drawing, to_svg
-from installs.drafting.letters import NOTE, TEXT, text_width
+from installs.drafting.letters import NOTE, TEXT, text_width, wrapped
 from installs.ground_station.chain import Item, chain
 from installs.ground_station.models import GroundStationDesign
 from installs.ground_station.review import Review
@@ -22,6 +23,7 @@ from sitecalc.__main__ import plain
 from sitecalc.checks import Check
 
 LINE_PX, WORDS_PX, COLUMN_PX, BALLOON_PX = 16.0, 64.0, 440.0, -80.0
+NEXT_LINE_PX = 86.0  # of the small one-line where it goes on from the left
 LETTERS, LETTERS_NARROW = 40, 32
 SMALL = 0.7
 
@@ -133,32 +135,40 @@ def _letters(d: Drawing, item: Item, symbol: str, x: float, y: float) -> None:
         d.text((x, y - size * 0.35), letters, size=size, anchor="middle", routed=True)
 
 
-def strip_drawing(items: Sequence[Item], heading: str) -> Drawing:
-    """The small one-line: symbols from left to right, short words under them in two rows that never meet."""
+def strip_drawing(items: Sequence[Item], heading: str, wide_px: float = math.inf) -> Drawing:
+    """The small one-line: symbols from left to right, short words under them in two rows that never meet.
+
+    Where it is longer than ``wide_px`` it goes on from the left, in as many lines as it takes.
+    """
     d = Drawing("One-line diagram", px_per_ft=1, description=told(items))
-    at, ends, previous = 0.0, [-1e9, -1e9], 0.0
+    at, ends, previous, level = 0.0, [-1e9, -1e9], 0.0, 0.0
     for index, item in enumerate(item for item in items if item.symbol not in ("surge", "ground")):
         symbol = {"brake": "switch", "fused switch": "switch"}.get(item.symbol, item.symbol)
         symbol = f"{symbol} across" if f"{symbol} across" in SYMBOLS else symbol
         half = SYMBOLS[symbol].half * SMALL
         middle = at + max(half, 6.0) + (8.0 if index else 0.0)
+        if index and middle + max(half, 6.0) > wide_px:
+            d.line((previous, level), (previous + 10, level))
+            level, previous, ends = level - NEXT_LINE_PX, -10.0, [-1e9, -1e9]
+            middle = max(half, 6.0)
         if index:
-            d.line((previous, 0), (middle - half, 0))
-        d.place(block(symbol, item.wires), (middle, 0), turn=-90, grow=SMALL, mirrored=True)
-        _letters(d, item, symbol, middle, 0)
+            d.line((previous, level), (middle - half, level))
+        d.place(block(symbol, item.wires), (middle, level), turn=-90, grow=SMALL, mirrored=True)
+        _letters(d, item, symbol, middle, level)
         previous, at = middle + half, middle + max(half, 6.0)
-        _short_words(d, item.short, middle, ends)
-    d.text((-4, 26), heading, size=NOTE)
+        _short_words(d, item.short, middle, level, ends)
+    said = [heading] if wide_px == math.inf else wrapped(heading, wide_px, NOTE)
+    d.text((-4, 26 + LINE_PX * (len(said) - 1)), "\n".join(said), size=NOTE)
     return d
 
 
-def _short_words(d: Drawing, text: str, middle: float, ends: list[float]) -> None:
+def _short_words(d: Drawing, text: str, middle: float, level: float, ends: list[float]) -> None:
     """In the first row that has room; left out where neither has."""
     if not text:
         return
     width = text_width(text, NOTE)
     for row, end in enumerate(ends):
         if middle - width / 2 > end + 8:
-            d.text((middle, -30 - row * LINE_PX), text, size=NOTE, anchor="middle")
+            d.text((middle, level - 30 - row * LINE_PX), text, size=NOTE, anchor="middle")
             ends[row] = middle + width / 2
             return

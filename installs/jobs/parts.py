@@ -78,8 +78,8 @@ class Part:
         which a paper asks for by name.
     equipment
         lines of the packet's equipment list; ``materials`` those of the material list; ``strip`` the small
-        drawing of the job book, at the phases of ``strip_at`` (its own unless said). All from a release,
-        ``strip`` from the draft while there is none.
+        drawing of the job book, with True at the end as it is for a phone, at the phases of ``strip_at`` (its
+        own unless said). All from a release, ``strip`` from the draft while there is none.
     given
         what other parts give to a draft of it now, by the names under which a release freezes them.
     criteria
@@ -114,7 +114,7 @@ class Part:
     equipment: Callable[[DesignRevision], list[dict[str, Any]]] | None = None
     criteria: tuple[str, ...] = ()
     materials: Callable[[DesignRevision], list[Line]] | None = None
-    strip: Callable[[Job, str, datetime], str] | None = None
+    strip: Callable[[Job, str, datetime, bool], str] | None = None
     strip_at: tuple[str, ...] = ()
     menu: str | None = None
     given: Callable[[Any], Context] | None = None

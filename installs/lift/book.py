@@ -21,8 +21,9 @@ from sitecalc.lift.wind import limit_in_words
 HIGH_PX, ARC_PX, NOTE = 104.0, 84.0, 12.0
 
 
-def strip(job: Job, phase: str, at: datetime) -> str:
-    """From the release in force, else from the draft; empty while there is too little to draw."""
+def strip(job: Job, phase: str, at: datetime, narrow: bool = False) -> str:
+    """From the release in force, else from the draft; empty while there is too little to draw.
+    ``narrow`` is for a phone: the words stand under the set-up."""
     revision = in_force(job, phase)
     if revision is not None:
         inputs = revision.inputs
@@ -35,10 +36,10 @@ def strip(job: Job, phase: str, at: datetime) -> str:
         review = review_figures(inputs)
     except InputError:
         return ""
-    return to_svg(_strip(review), margin=2.0) if review.geometry is not None else ""
+    return to_svg(_strip(review, narrow), margin=2.0) if review.geometry is not None else ""
 
 
-def _strip(review: LiftReview) -> Drawing:
+def _strip(review: LiftReview, narrow: bool) -> Drawing:
     """In px: the set-up at the left, then the arc or the words."""
     f, geometry = review.figures, review.geometry
     assert geometry is not None
@@ -63,9 +64,9 @@ def _strip(review: LiftReview) -> Drawing:
         said = ["arc thickness: hook load"]
         said += [f"{a}° {raise_at(case, float(a)).hook_lb:,.0f} lb" for a in (0, 60, 85)]
         said.append(f"upright {case.weight_lb:,.0f} lb")
-        d.text((start, 76), "\n".join(said), NOTE)
+        d.text((-30, -20) if narrow else (start, 76), "\n".join(said), NOTE)
     else:
-        d.text((start, 62), "\n".join(_words(review)), NOTE)
+        d.text((-30, -20) if narrow else (start, 62), "\n".join(_words(review)), NOTE)
     return d
 
 

@@ -21,6 +21,7 @@ from sitecalc.pour.curing import FULL_DAY_F, NOTHING_F
 from sitecalc.wording import day_words
 
 ROOMY_IN = 7.0  # below it words stand shorter, or they run into each other
+NARROW_IN = 3.1  # on a phone in the job book: what the numbers beside it say is left out
 DOT_PT, ACROSS = 0.9, 640.0  # a dot of the stipple; width of the chart in px of its pattern
 _PATH, _LONG = re.compile(r' d="[^"]*"'), re.compile(r"(\.\d\d)\d+")  # a hundredth of a point is enough
 _SPACED = re.compile(r" *([ML]) *")
@@ -46,14 +47,14 @@ def _drawn(data: ChartData, width_in: float, height_in: float) -> str:
     temperatures, worth, age, strength = rows
     _temperatures(temperatures, data, width_in)
     _worths(worth, data, width_in)
-    _age(age, data)
+    _age(age, data, width_in)
     _strength(strength, data, width_in)
     for axes in rows:
         axes.set_xlim(0, data.through)
         if 0 < data.today < data.through:
             axes.axvline(data.today, color=INK, linewidth=0.5, dashes=(1, 3))
         axes.tick_params(axis="x", length=0 if axes is not strength else 3)
-    _dates(strength, data)
+    _dates(strength, data, width_in)
     svg = _PATH.sub(
         lambda path: _SPACED.sub(r"\1", _LONG.sub(r"\1", path[0])), chart_svg(figure, _said(data))
     )
@@ -86,7 +87,13 @@ def _temperatures(axes: Any, data: ChartData, width_in: float) -> None:
             dashes=(1, 2) if line.air else (),
             label=f"{line.name}, the coldest governs" if coldest else line.name,
         )
-    if data.lines:
+    if data.lines and width_in <= NARROW_IN:
+        # room for one name: of the line that governs
+        axes.annotate(
+            f"heavy: {data.coldest}, the coldest", (0, 1), xycoords="axes fraction", xytext=(0, 4),
+            textcoords="offset points",
+        )  # fmt: skip
+    elif data.lines:
         axes.legend(
             loc="lower left",
             bbox_to_anchor=(0, 1),
@@ -104,15 +111,17 @@ def _temperatures(axes: Any, data: ChartData, width_in: float) -> None:
             words, (last, 0), xycoords=("data", "axes fraction"), xytext=(3, 4),
             textcoords="offset points", color=PENCIL, **CLEAR,
         )  # fmt: skip
+    narrow = width_in <= NARROW_IN
     roomy = data.through - data.today > data.through / 4 and width_in > ROOMY_IN
+    inside = roomy or narrow
     for level, words in (
         (FULL_DAY_F, "50 F: a full curing day" if roomy else "50 F"),
         (NOTHING_F, "32 F: counts nothing" if roomy else "32 F"),
     ):
         axes.axhline(level, color=INK, linewidth=0.5)
         axes.annotate(
-            words, (1, level), xycoords=("axes fraction", "data"), xytext=(0, 3) if roomy else (3, -4),
-            textcoords="offset points", ha="right" if roomy else "left", **CLEAR,
+            words, (1, level), xycoords=("axes fraction", "data"), xytext=(0, 3) if inside else (3, -4),
+            textcoords="offset points", ha="right" if inside else "left", **CLEAR,
         )  # fmt: skip
     low, high = axes.get_ylim()
     axes.set_ylim(min(low, 20), max(high, 70))
@@ -130,18 +139,21 @@ def _worths(axes: Any, data: ChartData, width_in: float) -> None:
     axes.set_ylim(0, 1.9)
     axes.set_yticks([0, 1])
     named = "curing-day credit, day by day" if width_in > ROOMY_IN else "curing days"
-    axes.annotate(named, (0, 1.35), xytext=(2, 0), textcoords="offset points", **CLEAR)
+    narrow = width_in <= NARROW_IN
+    if not narrow:
+        axes.annotate(named, (0, 1.35), xytext=(2, 0), textcoords="offset points", **CLEAR)
     if data.reached_on is not None:
         foreseen = bool(data.forecast_worths)
-        words = f"{data.required_days:g} on {day_words(data.reached_on)}"
+        days = f"{data.required_days:g} days" if narrow else f"{data.required_days:g}"
+        words = f"{days} on {day_words(data.reached_on)}"
         if foreseen:
-            words += f" by forecast, {data.total:.1f} today"
+            words += " by forecast" if narrow else f" by forecast, {data.total:.1f} today"
     else:
         words = f"{data.total:.1f} of {data.required_days:g} days"
     axes.annotate(words, (data.through, 1.35), ha="right", weight="bold", **CLEAR)
 
 
-def _age(axes: Any, data: ChartData) -> None:
+def _age(axes: Any, data: ChartData, width_in: float) -> None:
     """Equivalent age against the calendar's: under the thin line the pad is younger than its days."""
     shown = [(day, age) for day, age in data.ages if day <= data.through]
     if len(shown) > 1:
@@ -151,7 +163,8 @@ def _age(axes: Any, data: ChartData) -> None:
     axes.plot([0, end], [0, end], color=PENCIL, linewidth=0.6, dashes=(1, 2))
     axes.set_ylim(0, max(most, min(end, 2 * most)) * 1.5)
     words = f"equivalent age {shown[-1][1]:.1f} days at {data.reference_f:g} F"
-    axes.annotate(f"{words}; dotted: calendar days", (0, 1), xycoords="axes fraction", xytext=(2, -10),
+    dotted = "" if width_in <= NARROW_IN else "; dotted: calendar days"
+    axes.annotate(f"{words}{dotted}", (0, 1), xycoords="axes fraction", xytext=(2, -10),
                   textcoords="offset points", **CLEAR)  # fmt: skip
     axes.set_ylabel("days", rotation=0, ha="right", va="center")
 
@@ -174,11 +187,13 @@ def _strength(axes: Any, data: ChartData, width_in: float) -> None:
         axes.plot(*zip(*data.curve, strict=True), color=INK, linewidth=1.2)
     if data.forecast_curve:
         axes.plot(*zip(*data.forecast_curve, strict=True), color=INK, linewidth=0.8, dashes=(5, 3))
+    narrow = width_in <= NARROW_IN
     if data.required_psi:
         axes.axhline(data.required_psi, color=INK, linewidth=1.5)
         asks = "the gate requires" if width_in > ROOMY_IN else "gate"
+        unit = "" if narrow else " psi, field-cured"
         axes.annotate(
-            f"{asks} {data.required_psi:,.0f} psi, field-cured", (1, data.required_psi),
+            f"{asks} {data.required_psi:,.0f}{unit}", (1, data.required_psi),
             xycoords=("axes fraction", "data"), xytext=(-2, -13), textcoords="offset points", ha="right",
             **CLEAR,
         )  # fmt: skip
@@ -188,20 +203,24 @@ def _strength(axes: Any, data: ChartData, width_in: float) -> None:
             markerfacecolor=INK if field_cured else "none",
         )  # fmt: skip
         words = f"{psi:,.0f} psi" if field_cured else f"lab {psi:,.0f} psi"
+        # where the chart ends behind it, before its mark
+        ends = narrow and day > 0.6 * data.through
         axes.annotate(
             words,
             (day, psi),
-            xytext=(8, 3 if _above((day, psi, field_cured), data.notices) else -11),
+            xytext=(-8 if ends else 8, 3 if _above((day, psi, field_cured), data.notices) else -11),
             textcoords="offset points",
+            ha="right" if ends else "left",
             weight="bold",
             **CLEAR,
         )
     axes.set_ylabel("psi", rotation=0, ha="right", va="center")
     axes.yaxis.set_major_formatter(lambda value, _place: f"{value:,.0f}")
     band = ", dashed: 8 of 10 pads by its calibration" if data.band and width_in > ROOMY_IN else ""
+    mix = "" if narrow else f"curve of the mix{band}: "
     if data.curve:
         axes.annotate(
-            f"curve of the mix{band}: a forecast, not evidence", (1, 1), xycoords="axes fraction", ha="right",
+            f"{mix}a forecast, not evidence", (1, 1), xycoords="axes fraction", ha="right",
             xytext=(0, -9), textcoords="offset points", color=PENCIL, **CLEAR,
         )  # fmt: skip
 
@@ -254,8 +273,9 @@ def _lettered(day: float, psi: float, data: ChartData, top_psi: float) -> bool:
     )
 
 
-def _dates(axes: Any, data: ChartData) -> None:
-    step = 7 if data.through <= 75 else 14 if data.through <= 150 else 30
+def _dates(axes: Any, data: ChartData, width_in: float) -> None:
+    most = 4 if width_in <= NARROW_IN else 11
+    step = next((days for days in (7, 14, 30, 60) if data.through <= most * days), 90)
     places = list(range(0, int(data.through) + 1, step))
     axes.set_xticks(places)
     days = [data.poured_on + timedelta(days=place) for place in places]

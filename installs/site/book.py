@@ -16,12 +16,13 @@ from sitecalc.inputs import InputError
 from sitecalc.site.figures import SiteFigures
 from sitecalc.site.siting import SIDES
 
-WIDE, HIGH, NOTES_AT = 250.0, 136.0, 284.0
+WIDE, HIGH, NOTES_AT, NARROW = 250.0, 136.0, 284.0, 300.0
 PROPERTY = Pen("medium", "property")
 
 
-def strip(job: Job, phase: str, at: datetime) -> str:
-    """Of the released site, or of the draft before there is a release; nothing before a line is measured."""
+def strip(job: Job, phase: str, at: datetime, narrow: bool = False) -> str:
+    """Of the released site, or of the draft before there is a release; nothing before a line is measured.
+    ``narrow`` is for a phone: what was found stands under the plan."""
     revision = in_force(job, "site")
     draft = None if revision else SiteDesign.objects.filter(job=job).select_related("job").first()
     inputs = revision.inputs if revision else draft.inputs() if draft else None
@@ -33,10 +34,10 @@ def strip(job: Job, phase: str, at: datetime) -> str:
         return ""
     if None in (getattr(found.figures, f"{side}_ft") for side in SIDES):
         return ""
-    return strip_svg(found.figures, found)
+    return strip_svg(found.figures, found, narrow=narrow)
 
 
-def strip_svg(figures: SiteFigures, found: SiteReview) -> str:
+def strip_svg(figures: SiteFigures, found: SiteReview, *, narrow: bool = False) -> str:
     n, e, s, w = (getattr(figures, f"{side}_ft") for side in ("north", "east", "south", "west"))
     scale = min(WIDE / max(w + e, 1.0), HIGH / max(n + s, 1.0))
     x, y = 6 + w * scale, 6 + n * scale
@@ -53,12 +54,15 @@ def strip_svg(figures: SiteFigures, found: SiteReview) -> str:
         Lettering(((x + right) / 2, y + 4), f"{readable(e)} ft", 12, "middle", blank=True),
     ]
     shapes += _things(figures, (x, y), scale, (right, foot))
-    for row, words in enumerate(_notes(figures, facts)):
-        shapes.append(Lettering((max(NOTES_AT, right + 24), 18 + row * 18), words, 14))
+    notes = _notes(figures, facts)
+    left, top = (0.0, foot + 20) if narrow else (max(NOTES_AT, right + 24), 18.0)
+    shapes += [
+        Lettering((left, top + row * 18), words, 13 if narrow else 14) for row, words in enumerate(notes)
+    ]
     return svg_document(
         (("site", shape) for shape in shapes),
         title="Site plan, small",
-        box=(0, 0, 558, max(foot + 8, 104)),
+        box=(0, 0, NARROW, top + len(notes) * 18 - 8) if narrow else (0, 0, 558, max(foot + 8, 104)),
     )
 
 

@@ -17,58 +17,73 @@ from installs.tower.torque_log import load_torque
 from sitecalc.inputs import InputError
 
 LEFT, LENGTH, AXIS = 64.0, 462.0, 66.0
+NARROW_LEFT, NARROW_LENGTH, TWO_COUNTS_PX = 14.0, 270.0, 56.0
 THIN, MEDIUM, BAR, HEAVY, HATCH = Pen("thin"), Pen("medium"), Pen("bar"), Pen("heavy"), Pen("hatch")
 SLANT = (7.0, -19.0)
 
 
-def strip(job: Job, phase: str, at: datetime) -> str:
-    """SVG of the lying tower with the torque log as it stands; of the draft before there is a release."""
+def strip(job: Job, phase: str, at: datetime, narrow: bool = False) -> str:
+    """SVG of the lying tower with the torque log as it stands; of the draft before there is a release;
+    ``narrow`` for a phone."""
     revision = in_force(job, "tower")
     try:
         if revision is not None:
-            return lying_svg(released_facts(revision), load_torque([job])[job.pk])
+            return lying_svg(released_facts(revision), load_torque([job])[job.pk], narrow=narrow)
         draft = TowerDesign.of(job)
-        return lying_svg(review(draft).results) if draft.pk else ""
+        return lying_svg(review(draft).results, narrow=narrow) if draft.pk else ""
     except InputError:
         return ""
 
 
-def lying_svg(facts: TowerFacts, state: TorqueState | None = None, *, for_print: bool = False) -> str:
-    """The tower to scale on cribbing, 558 px wide; joints in balloons, strokes and counts below."""
-    scale = LENGTH / facts.height_ft
+def lying_svg(
+    facts: TowerFacts, state: TorqueState | None = None, *, for_print: bool = False, narrow: bool = False
+) -> str:
+    """The tower to scale on cribbing, 558 px wide or 298; joints in balloons, strokes and counts below."""
+    left, length = (NARROW_LEFT, NARROW_LENGTH) if narrow else (LEFT, LENGTH)
+    scale = length / facts.height_ft
     deepest = max(s.bottom_in for s in facts.sections) / 24 * scale
     axis = max(AXIS, 40 + deepest)
     foot = axis + max(deepest + 26, 58)
-    shapes: list[Shape] = [*_steel(facts, scale, axis), *_cribbing(facts, scale, axis)]
+    shapes: list[Shape] = [*_steel(facts, scale, axis, left), *_cribbing(facts, scale, axis, left)]
     states = {s.joint.number: s for s in state.joints} if state else {}
     room = min((b.at_ft - a.at_ft for a, b in zip(facts.joints, facts.joints[1:], strict=False)), default=99)
-    for joint in facts.joints:
-        x = LEFT + joint.at_ft * scale
+    # counts that would stand on one another stand in two rows
+    apart = 28.0 if room * scale < TWO_COUNTS_PX else 0.0
+    for place, joint in enumerate(facts.joints):
+        x = left + joint.at_ft * scale
         half = facts.sections[joint.number - 1].top_in / 24 * scale
         shapes += _balloon(joint.number, (x, 18), axis - half)
         shapes.append(Stroke(((x, axis + half + 3), (x, foot)), THIN))
         wide = room * scale >= 84
         shapes += _strokes(len(joint.passes), states.get(joint.number), (x, foot + 22))
-        shapes += _counts(states.get(joint.number), len(joint.bolts), (x, foot + 40), wide)
-    shapes += _passes(facts, foot)
-    shapes.append(Lettering((LEFT, axis - deepest - 12), "base", 12, "middle"))
+        shapes += _counts(
+            states.get(joint.number), len(joint.bolts), (x, foot + 40 + apart * (place % 2)), wide
+        )
+    below = foot + 60 + apart
+    words = _passes(facts)
+    if narrow and words:
+        shapes.append(Lettering((2, below + 8), " ".join(words), 12))
+        below += 16
+    elif words:
+        shapes += [Lettering((2, foot + 12 + 14 * n), line, 12) for n, line in enumerate(words)]
+    shapes.append(Lettering((left, axis - deepest - 12), "base", 12, "middle"))
     said = state.sentence if state else "tower"
     return svg_document(
         (("tower", shape) for shape in shapes),
         title=f"Tower on cribbing: {said}",
-        box=(0, 0, LEFT + LENGTH + 34, foot + 60),
+        box=(0, 0, left + length + (14 if narrow else 34), below),
         for_print=for_print,
     )
 
 
-def _steel(facts: TowerFacts, scale: float, axis: float) -> list[Shape]:
+def _steel(facts: TowerFacts, scale: float, axis: float, left: float) -> list[Shape]:
     chords: list[tuple[Pair, Pair]] = []
     braces: list[tuple[Pair, Pair]] = []
     for section in facts.sections:
         count = bays(section) if facts.legs else 1
         for n in range(count):
             a, b = n / count, (n + 1) / count
-            xa, xb = (LEFT + (section.bottom_ft + section.length_ft * s) * scale for s in (a, b))
+            xa, xb = (left + (section.bottom_ft + section.length_ft * s) * scale for s in (a, b))
             wa, wb = (
                 (section.bottom_in + (section.top_in - section.bottom_in) * s) / 24 * scale for s in (a, b)
             )
@@ -77,11 +92,11 @@ def _steel(facts: TowerFacts, scale: float, axis: float) -> list[Shape]:
             if facts.legs:
                 braces += [((xa, axis - wa), (xb, axis + wb)), ((xa, axis + wa), (xb, axis - wb))]
     base = facts.sections[0].bottom_in / 24 * scale + 4
-    plate = Stroke(((LEFT, axis - base), (LEFT, axis + base)), HEAVY)
+    plate = Stroke(((left, axis - base), (left, axis + base)), HEAVY)
     return [Segments(tuple(braces), HATCH), Segments(tuple(chords), BAR), plate]
 
 
-def _cribbing(facts: TowerFacts, scale: float, axis: float) -> list[Shape]:
+def _cribbing(facts: TowerFacts, scale: float, axis: float, left: float) -> list[Shape]:
     """Two timbers on a sill, under every section or so but never under a joint."""
     shapes: list[Shape] = []
     spots = [0.1, 0.37, 0.65, 0.93] if len(facts.sections) > 2 else [0.2, 0.8]
@@ -90,7 +105,7 @@ def _cribbing(facts: TowerFacts, scale: float, axis: float) -> list[Shape]:
         section = next(s for s in facts.sections if z <= s.top_ft + 1e-9)
         part = (z - section.bottom_ft) / section.length_ft
         half = (section.bottom_in + (section.top_in - section.bottom_in) * part) / 24 * scale
-        x, top = LEFT + z * scale, axis + half + 1.5
+        x, top = left + z * scale, axis + half + 1.5
         for n in range(2):
             y = top + n * 5
             shapes.append(Stroke(((x - 9, y), (x + 9, y), (x + 9, y + 4), (x - 9, y + 4)), THIN, closed=True))
@@ -149,12 +164,11 @@ def _counts(state: JointState | None, bolts: int, at: Pair, wide: bool) -> list[
     return [Lettering((at[0], at[1] + 14 * n), line, 12, "middle") for n, line in enumerate(lines) if line]
 
 
-def _passes(facts: TowerFacts, foot: float) -> list[Shape]:
+def _passes(facts: TowerFacts) -> tuple[str, ...]:
     """What the strokes stand for, where every joint has the same passes: "3 passes: snug, 185, 265 ft-lb"."""
     kinds = {tuple(p.words for p in joint.passes) for joint in facts.joints}
     if len(kinds) != 1:
-        return []
+        return ()
     words = kinds.pop()
     said = ", ".join(w.removesuffix(" ft-lb") for w in words[:-1])
-    lines = (f"{len(words)} passes:", f"{said},", words[-1])
-    return [Lettering((2, foot + 12 + 14 * n), line, 12) for n, line in enumerate(lines)]
+    return f"{len(words)} passes:", f"{said},", words[-1]

@@ -17,6 +17,7 @@ from sitecalc.turbine.figures import TurbineFigures
 BALLOONS = by_balloon(TurbineFigures)
 
 FRONT_PX = 330.0
+ROOM_FOR_WORDS = 0.85  # in of the power curve, before a speed that is named
 FEET_PER_INCH = (1, 1.5, 2, 3, 4, 5, 6, 8, 10, 12, 15, 20, 25, 30)
 
 
@@ -134,14 +135,18 @@ def _curve_svg(
 
     figure, axes = chart(*size_in)
     speeds, powers = [p.speed_mph for p in points], [p.power_kw for p in points]
+    end = max(1, *speeds, *(speed or 0 for speed, _words in cuts)) * 1.02
     axes.plot(speeds, powers, color=INK, marker=".", markersize=3.5, linewidth=1.2)
     axes.axhline(rated_kw, color=PENCIL, linewidth=0.7, dashes=(10, 4))
     axes.annotate(f"rated {rated_kw:g} kW", (0, rated_kw), (4, 5), textcoords="offset points", **CLEAR)
     for speed, words in cuts:
         if speed is not None:
             axes.axvline(speed, color=PENCIL, linewidth=0.5, dashes=(1, 3))
-            axes.annotate(words, (speed, 0), (-3, 4), textcoords="offset points", ha="right", **CLEAR)
-    axes.set_xlim(0, max(1, *speeds, *(speed or 0 for speed, _words in cuts)) * 1.02)
+            # before its line, but for what would stand on the scale there
+            side = -1 if speed * size_in[0] > ROOM_FOR_WORDS * end else 1
+            at, how = (3 * side, 4), {"ha": "right" if side < 0 else "left", **CLEAR}
+            axes.annotate(words, (speed, 0), at, textcoords="offset points", **how)
+    axes.set_xlim(0, end)
     axes.set_ylim(0, max(0, *powers, rated_kw) * 1.2)
     axes.set_xlabel("mph at hub height")
     axes.set_ylabel("kW")
