@@ -85,6 +85,7 @@ def _block(d: Drawing, at: tuple[float, float], note: Note, width: float) -> flo
             d.text((0, 0, x, y), part, size=NOTE, ink=ink)
             if ink == "crayon":
                 d.crayon_underline((0, 0, x, y - 4), (0, 0, x + text_width(part, NOTE), y - 4))
+                y -= 5  # the crayon is broad: the next line keeps clear of it
     return at[1] - y
 
 
