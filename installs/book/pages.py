@@ -59,7 +59,6 @@ class PhaseRow:
     standing: Standing
     gates: list[tuple[GateState, PhaseState | None]]
     drawing: str = ""
-    drawing_narrow: str = ""
     lines: list[LogLine] = field(default_factory=list)
     papers: list[Any] = field(default_factory=list)
     deviations: list[Deviation] = field(default_factory=list)
@@ -98,7 +97,6 @@ def rows(job: Job, at: datetime) -> list[PhaseRow]:
         row.deviations = deviations[row.phase.key]
         row.papers = papers[row.phase.key]
         row.drawing = drawing_of(row.phase.key, job, at)
-        row.drawing_narrow = drawing_of(row.phase.key, job, at, narrow=True)
         row.void = tuple(words for part, words in facts.void.items() if TABLE[part].phase == row.phase.key)
         row.may_start = may_start(row.phase.key, facts, day)
         row.shown = {key: phase_shown(job, key, facts, states.get(key), day) for key in _pressed(row)}

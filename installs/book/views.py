@@ -5,12 +5,13 @@ from typing import Any
 
 from django.core.paginator import Paginator
 from django.db.models import Q
-from django.http import HttpResponse
+from django.http import Http404, HttpResponse
 from django.shortcuts import render
 from django.urls import reverse
 from django.utils import timezone
 from django.views.decorators.http import require_GET
 
+from installs.book.drawings import drawing_of
 from installs.book.first_steps import firm_steps, first_job, is_first_day, job_steps, next_of
 from installs.book.pages import PhaseRow, rows
 from installs.checklists.live import answer, arrivals, opened, renewed, unchanged
@@ -19,6 +20,7 @@ from installs.gates.facts import facts_of
 from installs.gates.states import Standing
 from installs.jobs.kept import Kept, Stands, version
 from installs.jobs.models import Job
+from installs.jobs.phases import BY_KEY
 from installs.jobs.requests import JobRequest
 from installs.people.access import allow
 from installs.people.middleware import asked_by_page
@@ -47,6 +49,15 @@ def book(request: JobRequest, number: str) -> HttpResponse:
         "next_step": next_of(steps),
     }
     return render(request, "installs/book/book.html", context)
+
+
+@allow("see")
+@require_GET
+def drawing(request: JobRequest, number: str, phase: str) -> HttpResponse:
+    """A phase's drawing as it is for a phone, asked for as it comes into view; a desk never asks."""
+    if phase not in BY_KEY:
+        raise Http404("no such phase")
+    return HttpResponse(drawing_of(phase, request.job, timezone.now(), narrow=True))
 
 
 # jobs on a sheet of the list: with their pictures what fits in a page of 250 KB

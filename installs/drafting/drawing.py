@@ -222,7 +222,7 @@ class Drawing:
 
     def crayon_loop(self, center: Point, width_px: float, height_px: float) -> Self:
         """Round the spot where a person must act today."""
-        return self.add("crayon", lambda frame: furniture.crayon_loop(frame.px(center), width_px, height_px))
+        return self.add("ring", lambda frame: furniture.crayon_loop(frame.px(center), width_px, height_px))
 
     def crayon_underline(self, a: Point, b: Point) -> Self:
         return self.add("crayon", lambda frame: furniture.crayon_line(frame.px(a), frame.px(b)))

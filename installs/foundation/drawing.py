@@ -2,13 +2,18 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 from installs.drafting import Drawing, to_svg
-from installs.foundation.facts import FoundationFacts
+from installs.foundation.facts import FoundationFacts, released_facts
+from installs.foundation.marks import Drawn, ghost, ring
 from installs.foundation.models import FoundationDesign
 from installs.foundation.plan import plan
 from installs.foundation.review import Review
 from installs.foundation.rose import rose
 from installs.foundation.section import section
+from installs.jobs.standing import in_force
+from sitecalc.checks import Check
 from sitecalc.foundation.figures import FoundationFigures
 
 # feet an inch of paper may stand for
@@ -27,14 +32,27 @@ def paper_scale(facts: FoundationFacts) -> float:
     return scale_of(facts, PAPER_PX)
 
 
-def pad_drawing(figures: FoundationFigures, facts: FoundationFacts) -> Drawing:
-    """Plan with the section under it, edge under edge."""
+def pad_drawing(
+    figures: FoundationFigures,
+    facts: FoundationFacts,
+    checks: Iterable[Check] = (),
+    released: tuple[str, FoundationFacts] | None = None,
+) -> Drawing:
+    """Plan with the section under it, edge under edge.
+
+    What fails of ``checks`` is ringed, and the pad that was ``released`` (letter, facts) stands behind.
+    """
     px_per_ft = 96 / scale_of(facts)
     size = f"{facts.side_ft:g} by {facts.across_ft:g} by {facts.thickness_ft:g} ft"
     sheet = Drawing(f"Foundation pad {size}, plan and section", px_per_ft)
-    sheet.place(plan(figures, facts, px_per_ft), (0, 0))
+    top, cut = plan(figures, facts, px_per_ft), section(figures, facts, px_per_ft)
+    on = Drawn(figures=figures, facts=facts, px_per_ft=px_per_ft)
+    if released is not None:
+        ghost(*released, top, cut, on)
+    ring(checks, top, cut, on)
+    sheet.place(top, (0, 0))
     down = max(facts.top_of_concrete_ft, facts.bottom_ft)
-    sheet.place(section(figures, facts, px_per_ft), (0, -down, 0, -BETWEEN_PX))
+    sheet.place(cut, (0, -down, 0, -BETWEEN_PX))
     return sheet
 
 
@@ -42,7 +60,10 @@ def draw(draft: FoundationDesign, reviewed: Review | None) -> dict[str, str]:
     """For the page: "pad" and, where there is any pressure, "rose"."""
     if reviewed is None:
         return {}
-    return {"pad": to_svg(pad_drawing(draft.figures, reviewed.results)), **_rose(reviewed.results)}
+    revision = in_force(draft.job, "foundation")
+    released = (revision.letter, released_facts(revision)) if revision else None
+    drawn = pad_drawing(draft.figures, reviewed.results, reviewed.checks, released)
+    return {"pad": to_svg(drawn), **_rose(reviewed.results)}
 
 
 def paper_drawings(figures: FoundationFigures, facts: FoundationFacts) -> dict[str, str]:

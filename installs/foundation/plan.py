@@ -136,7 +136,7 @@ def _contact(d: Drawing, facts: FoundationFacts) -> None:
         d.line(a, b, "medium", "limit", layer="contact")
         _ticks(d, a, b, case.contact.plane)
         _lifts(d, facts, a, b, case.contact.plane)
-    corner = _hardest_pressed(governing, facts)
+    corner = hardest_pressed(governing, facts)
     right, up = corner[0] > middle[0] - 1e-6, corner[1] > middle[1] + 1e-6
     d.circle(corner, radius_px=2.5, fill="ink", layer="contact")
     note_at = (*corner, -26.0 if right else 26.0, -36.0 if up else 30.0)
@@ -165,7 +165,7 @@ def _bears(d: Drawing, facts: FoundationFacts) -> None:
     d.text((middle[0], middle[1] - down, -26, -30 if down else 34), said, blank=True, layer="note")
 
 
-def _hardest_pressed(case: BearingCase, facts: FoundationFacts) -> Point:
+def hardest_pressed(case: BearingCase, facts: FoundationFacts) -> Point:
     """The corner of the contact with the most pressure; of equal ones the easternmost."""
     middle = facts.side_ft / 2, facts.across_ft / 2
     if case.contact is None:

@@ -1,7 +1,8 @@
 // Words of the drawings on this page that stand on one another, leave their sheet, or are struck through by a line. A
 // word is its letters as they stand, turned or not: of the line that it takes the middle three fifths, from the foot of
 // a letter to its head. A line under the blank that a word clears for itself strikes nothing; one that shall go
-// through a word (a reading that was corrected) is on a layer "strike", a faint rule that words may stand on is "under".
+// through a word (a reading that was corrected) is on a layer "strike", a faint rule that words may stand on is "under",
+// a crayon's ring round what fails is "ring".
 // Lines are what takes long: of a drawing whose words stand where they stood when it was looked at (another width,
 // another person) they are not asked again. `known` names drawings that were found clean; gives the faults, and by
 // name what of the drawings here is clean too.
@@ -87,7 +88,7 @@
     x >= edge.left && x <= edge.right && y >= edge.top && y <= edge.bottom &&
     shape.isPointInFill(new DOMPoint(x, y).matrixTransform(back));
   const struck = (sheet, words) => {
-    const shapes = [...sheet.querySelectorAll(LINES)].filter((shape) => !shape.closest(".layer-strike, .layer-under, defs, clipPath"));
+    const shapes = [...sheet.querySelectorAll(LINES)].filter((shape) => !shape.closest(".layer-strike, .layer-under, .layer-ring, defs, clipPath"));
     const fills = shapes
       .filter((shape) => painted(shape, "fill"))
       .map((shape) => ({ shape, back: shape.getScreenCTM().inverse(), edge: shape.getBoundingClientRect() }));

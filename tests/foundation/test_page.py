@@ -7,7 +7,9 @@ import re
 import pytest
 from django.core.exceptions import ValidationError
 
+from installs.foundation.drawing import paper_drawings
 from installs.foundation.forms import FoundationForm
+from installs.foundation.marks import place_of
 from installs.foundation.models import FoundationDesign
 from installs.foundation.review import review
 from installs.jobs.services import release_design
@@ -54,6 +56,42 @@ def test_changing_a_number_redraws_at_once_and_keeps_nothing(at_the_desk, job):
     assert "<html" not in page
     draft.refresh_from_db()
     assert draft.figures.frost_ft == 3.5
+
+
+def redrawn(at_the_desk, job, draft, **typed):
+    data = posted(draft, do="look", **typed)
+    return at_the_desk.post(url(job), data, headers={"HX-Request": "true"}).content.decode()
+
+
+def test_the_place_that_fails_is_ringed_while_it_fails(at_the_desk, job):
+    draft = make_foundation(job)
+    assert "layer-ring" not in at_the_desk.get(url(job)).content.decode()
+    assert redrawn(at_the_desk, job, draft, frost_ft="5").count("layer-ring") == 1
+
+
+def test_where_much_fails_the_worst_places_are_ringed_and_no_more(at_the_desk, job):
+    draft = make_foundation(job)
+    page = redrawn(at_the_desk, job, draft, side_ft="10", thickness_ft="3", frost_ft="9", cover_lower_in="1")
+    assert 2 <= page.count("layer-ring") <= 4
+    release(draft, make_person("Rhoda Kell, PE", "engineer"))
+    paper = paper_drawings(draft.figures, review(draft).results)
+    assert not any("layer-ring" in svg or "as released" in svg for svg in paper.values())
+
+
+def test_the_released_pad_stands_behind_a_draft_that_is_another(at_the_desk, job):
+    draft = make_foundation(job)
+    said = "dashed: as released, A"
+    assert said not in redrawn(at_the_desk, job, draft, side_ft="15")
+    release(draft, make_person("Rhoda Kell, PE", "engineer"))
+    assert said not in at_the_desk.get(url(job)).content.decode()
+    assert said in redrawn(at_the_desk, job, draft, side_ft="15")
+    assert said in redrawn(at_the_desk, job, draft, thickness_ft="4.5")
+
+
+def test_every_check_of_the_foundation_has_its_place_or_is_of_the_pad_as_a_whole(job):
+    whole = {"anchor-fatigue", "anchor-pretension", "least strength"}
+    keys = {check.key for check in review(make_foundation(job)).checks}
+    assert {key for key in keys - whole if place_of(key) is None} == set()
 
 
 def test_without_javascript_the_same_form_redraws_the_whole_page(at_the_desk, job):

@@ -174,6 +174,7 @@ OWN: dict[str, tuple[int, str]] = {
     "installs.foundation.bent": (DRAWING, "draws the bent bars"),
     "installs.foundation.rose": (DRAWING, "draws the rose of bearing"),
     "installs.foundation.section": (DRAWING, "draws the section"),
+    "installs.foundation.marks": (DRAWING, "rings what fails, and draws the released pad behind"),
     "installs.foundation.bolt_template": (DRAWING, "draws the setting template"),
     "installs.foundation.kinds": (PROCESS, "what a worker registers"),
     "installs.foundation.survey": (SERVICES, "reads, judges and records the survey of the bolts"),
