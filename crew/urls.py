@@ -10,6 +10,7 @@ from crew.feeds import views as feeds
 from crew.morning import views as morning
 from crew.phone import api, offline, phones
 from crew.phone import views as phone
+from crew.phone.emergency import emergency_card
 from crew.phone.lift_card import lift_card
 from crew.phone.pour import pour_card
 from crew.phone.pour_day import pour_day_card
@@ -64,6 +65,7 @@ urlpatterns = [
     path("day/<str:number>/pour/day/", pour_day_card, name="pour-day"),
     path("day/<str:number>/torque/", torque_log, name="torque-log"),
     path("day/<str:number>/lift-card/<str:which>/", lift_card, name="lift-card"),
+    path("day/<str:number>/emergency/", emergency_card, name="emergency-card"),
     path("day/<str:number>/phase/<str:key>/", phone.phase, name="phase"),
     path("phones/", phones.phones, name="phones"),
     path("phones/<int:pk>/end/", phones.phone, name="phone-end"),

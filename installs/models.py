@@ -1,6 +1,7 @@
 """Hands on every room's models, so that Django sees one app; no room imports this file."""
 
 from installs.checklists.models import Device, Entry, Item, JobList
+from installs.emergency.models import EmergencyPlan
 from installs.equipment.models import Crane, EquipmentRecord, LoadChart, Sling, Wrench
 from installs.files.models import Sending, StoredFile
 from installs.firm.models import Contact
@@ -59,6 +60,7 @@ __all__ = [
     "Device",
     "DraftAcceptance",
     "EarlyRelease",
+    "EmergencyPlan",
     "Entry",
     "EquipmentRecord",
     "Event",

@@ -28,6 +28,7 @@ urlpatterns = [
     path("jobs/<str:number>/", include("installs.permits.urls")),
     path("jobs/<str:number>/", include("installs.inspection.urls")),
     path("", include("installs.materials.urls")),
+    path("jobs/<str:number>/emergency/", include("installs.emergency.urls")),
     # parts: one line each, "jobs/<str:number>/<part>/"
     path("jobs/<str:number>/ground-station/", include("installs.ground_station.urls")),
     path("jobs/<str:number>/foundation/", include("installs.foundation.urls")),

@@ -8,6 +8,7 @@ from datetime import datetime, timedelta
 from django.apps import apps
 from django.db import connection, transaction
 
+from crew.demo.emergencies import give_cards
 from crew.demo.machines import make_yard
 from crew.demo.people import Cast, make_cast
 from crew.demo.prices import make_prices
@@ -30,6 +31,7 @@ def build(now: datetime) -> Cast:
     pad = curing(cast, yard, now)
     failing(cast, yard, now)
     waiting = in_permits(cast, yard, now)
+    give_cards(cast["alma"], now - timedelta(days=2))
     make_prices(lifting, cast["alma"], now)
     issue_plan("Season's last jobs, lifts before the frost.", by=cast["alma"], at=now)
     add_day(pad, "tower assembly", now.date() + timedelta(days=5), cast.tower, by=cast["alma"], at=now)

@@ -37,6 +37,7 @@ SHELL = (
     "installs/held.js",
     "installs/guard.js",
     "installs/field.js",
+    "installs/emergency.css",
     "installs/mark.svg",
     "fonts/overpass-latin-400-normal.woff2",
     "fonts/overpass-latin-600-normal.woff2",

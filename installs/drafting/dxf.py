@@ -13,7 +13,7 @@ if TYPE_CHECKING:
 
 UNITS = {"ft": (1.0, 2), "in": (12.0, 1)}  # per foot, and the code of DXF header variable $INSUNITS
 # paper-sized things that a cutter must not follow
-NEVER_CUT = ("text", "dimension", "note", "balloon", "hatch", "section", "crayon", "axis")
+NEVER_CUT = ("text", "dimension", "note", "balloon", "hatch", "section", "crayon", "ring", "axis")
 
 
 def layer_name(layer: str) -> str:

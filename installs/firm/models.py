@@ -8,6 +8,13 @@ from django.db import models
 DIALED = RegexValidator(r"^[0-9+()./ xX-]+$", "Digits, spaces and + ( ) - . x only: phones dial it.")
 
 
+def as_dialed(phone: str) -> str:
+    """As a phone dials it: "+17015550160", an extension after a pause."""
+    number, _, extension = phone.lower().partition("x")
+    digits = "".join(c for c in number if c.isdigit() or c == "+")
+    return f"{digits},{''.join(c for c in extension if c.isdigit())}" if extension.strip() else digits
+
+
 class ContactKind(models.TextChoices):
     OWNER = "owner", "owner"
     LANDOWNER = "landowner", "landowner"
@@ -54,7 +61,4 @@ class Contact(models.Model):
 
     @property
     def dialed(self) -> str:
-        """As a phone dials it: "+17015550160", an extension after a pause."""
-        number, _, extension = self.phone.lower().partition("x")
-        digits = "".join(c for c in number if c.isdigit() or c == "+")
-        return f"{digits},{''.join(c for c in extension if c.isdigit())}" if extension.strip() else digits
+        return as_dialed(self.phone)

@@ -15,7 +15,7 @@ def draw(draft: Any, review: SiteReview | None) -> dict[str, str]:
     """SVG by name: "plan", "clearance", "energy", "months", as far as what they show is known."""
     figures = draft.figures
     facts = review.results if review else None
-    found = {"plan": to_svg(site_plan(figures, facts))}
+    found = {"plan": to_svg(site_plan(figures, facts, checks=review.checks if review else ()))}
     if facts is not None:
         found["clearance"] = to_svg(clearance_view(figures, facts))
     if review is not None and review.energy is not None:

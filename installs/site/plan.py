@@ -11,7 +11,7 @@ from installs.drafting.frame import Point
 from installs.site.facts import SiteFacts, Standing, in_plan, standing_things, trench_length_ft, trench_points
 from installs.site.placing import Way, place_free
 from installs.site.symbols import building_box, draw_thing, tower_mark, trench
-from sitecalc.checks import readable
+from sitecalc.checks import Check, Verdict, readable
 from sitecalc.figures import by_balloon
 from sitecalc.site.figures import SiteFigures
 
@@ -45,13 +45,22 @@ WIDEST_PX, TALLEST_PX = 690.0, 640.0
 SHARES = (0.5, 0.62, 0.38, 0.74, 0.26, 0.85)
 BESIDE = (0.0, 16.0, -16.0, 32.0, -32.0)
 TRIED = 8
+RING_PX = (92.0, 64.0)
 BARE_FT = 200.0  # drawn around the tower while nothing is given
 
 
 def site_plan(
-    figures: SiteFigures, facts: SiteFacts | None, *, balloons: bool = True, width_px: float = WIDEST_PX
+    figures: SiteFigures,
+    facts: SiteFacts | None,
+    *,
+    balloons: bool = True,
+    width_px: float = WIDEST_PX,
+    checks: Iterable[Check] = (),
 ) -> Drawing:
-    """Everything given with a bearing; what lies far outside the lot is named at the sheet's edge."""
+    """Everything given with a bearing; what lies far outside the lot is named at the sheet's edge.
+
+    What fails of ``checks`` is ringed where it stands.
+    """
     view = View.of(figures, facts, width_px)
     d = Drawing("Site plan", px_per_ft=view.px_per_ft)
     lot = Lot(figures, view.box)
@@ -74,7 +83,20 @@ def site_plan(
     _labels(d, view)
     if balloons:
         _balloons(d, figures, lot, view)
+    _rings(d, lot, view, checks)
     return d
+
+
+def _rings(d: Drawing, lot: Lot, view: View, checks: Iterable[Check]) -> None:
+    """Round the property line or the thing that a failing check names."""
+    at: dict[str, Point] = {
+        "line north": (0.0, lot.high), "line south": (0.0, lot.low),
+        "line east": (lot.right, 0.0), "line west": (lot.left, 0.0),
+    }  # fmt: skip
+    at |= {thing.name: thing.at for thing in view.inside if thing.at is not None}
+    failing = {check.case.removeprefix("the ") for check in checks if check.verdict == Verdict.FAILS}
+    for case in sorted(failing & at.keys()):
+        d.crayon_loop(at[case], *RING_PX)
 
 
 class View:

@@ -16,4 +16,4 @@ register = template.Library()
 def job_contacts(job: Job, tower_at: Place | None = None, asks_draft: bool = True) -> dict[str, Any]:
     """``tower_at``: where a page knows it from the releases; else the site's draft says it."""
     place = tower_at or (drafted_place(job) if asks_draft else None)
-    return {"contacts": contacts_of(job), "map": map_address(job, place)}
+    return {"job": job, "contacts": contacts_of(job), "map": map_address(job, place)}

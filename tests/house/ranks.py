@@ -305,6 +305,7 @@ OWN: dict[str, tuple[int, str]] = {
     "crew.phone.ending": (VIEWS, "view of a phone whose access ended"),
     "crew.phone.phones": (VIEWS, "view of the office's phones"),
     "crew.phone.lift_card": (VIEWS, "view of the lift card"),
+    "crew.phone.emergency": (VIEWS, "view of the emergency card"),
     "crew.phone.pour": (VIEWS, "view of the pour card"),
     "crew.phone.pour_day": (VIEWS, "view of the day of the pour"),
     "crew.phone.torque": (VIEWS, "view of the torque log"),

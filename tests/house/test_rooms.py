@@ -13,6 +13,7 @@ PARTS = DESIGN | {"pour", "lift", "inspection"}
 SIDEWAYS: dict[str, set[str]] = {
     "record": set(),
     "firm": set(),
+    "emergency": {"firm"},
     "kits": set(),
     "equipment": set(),
     "permits": set(),

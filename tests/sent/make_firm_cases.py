@@ -8,6 +8,7 @@ from django.urls import reverse
 from django.utils import timezone
 
 from installs.checklists.models import Device
+from installs.emergency.models import EmergencyPlan
 from installs.equipment.models import Crane, EquipmentRecord, LoadChart, Sling, Wrench
 from installs.firm.models import Contact
 from installs.jobs.material_lines import Good
@@ -239,6 +240,17 @@ def _(job: Job) -> Case:
 def _(job: Job) -> Case:
     typed = {"kind": "owner", "name": "Orrin", "phone": "555-0161", "save": ""}
     return Case(reverse("job-contact-add", args=[job.number]), typed)
+
+
+@of("emergency-edit")
+def _(job: Job) -> Case:
+    row, _made = EmergencyPlan.objects.get_or_create(job=job, defaults={"hospital": "Alder County Hospital"})
+    return Case(
+        reverse("emergency-edit", args=[job.number]),
+        {"muster": "Shed, east door", "save": ""},
+        meanwhile=changed(row, drive_min=25),
+        both=stands(row, muster="Shed, east door", drive_min=25),
+    )
 
 
 def _contact(job: Job | None) -> tuple[Contact, str]:

@@ -64,6 +64,8 @@ def test_changing_a_number_redraws_and_keeps_nothing(client) -> None:
     text = answer.content.decode()
     assert answer.status_code == 200 and "<html" not in text
     assert "140 ft to the line north, 146.3 ft required" in text
+    assert text.count("layer-ring") == 1
+    assert "layer-ring" not in client.get(reverse("site", args=[job.number])).content.decode()
     assert SiteDesign.objects.get(job=job).figures.north_ft == 162.0
 
 
