@@ -91,8 +91,10 @@ def _item_rows(
     rows: list[dict[str, Any]] = []
     lines = lines_for(item, subjects, planned)
     for subject in _subjects(state, lines, told):
-        here = [row for row in told if named(row["subject"], item.per) == named(subject, item.per)]
-        rows += ({**row, **common, "subject": subject} for row in here)
+        here = [
+            row for row in told if not item.per or named(row["subject"], item.per) == named(subject, item.per)
+        ]
+        rows += ({**row, **common, "subject": subject or row["subject"]} for row in here)
         known = not item.per or named(subject, item.per) in {named(line, item.per) for line in lines}
         if not here or (known and _open(state, subject)):
             rows.append({**common, "subject": subject, "write": True})
@@ -110,7 +112,7 @@ def _subjects(state: ItemState, lines: tuple[str, ...], told: list[dict[str, Any
         return ("",)
     on_record = dict.fromkeys(row["subject"] for row in told)
     if set(lines) == {per}:  # nobody knows them: those on record, and lines on which each is named by hand
-        return (*on_record, *(f"{per} ______" for _ in range(LINES_EACH)))
+        return (*on_record, *(f"{per} ______" for _ in range(max(LINES_EACH - len(on_record), 1))))
     known = {named(line, per) for line in lines}
     return (*lines, *(subject for subject in on_record if named(subject, per) not in known))
 
@@ -150,13 +152,16 @@ def _because(entry: Entry) -> str:
 
 def _row(job: Job, entry: Entry) -> dict[str, Any]:
     at = job.local(entry.happened_at)
+    value, note = value_words(entry), "" if entry.text == entry.said.get("ticket") else entry.text
+    if value == "done" and note:
+        value, note = note, ""  # of a document its number says that it is there
     return {
         "subject": entry.subject,
-        "value": value_words(entry),
+        "value": value,
         "day": day_words(at, year=True),
         "clock": clock_words(at),
         "by": entry.person.initials,
-        "note": "" if entry.text == entry.said.get("ticket") else entry.text,
+        "note": note,
     }
 
 

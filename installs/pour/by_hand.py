@@ -169,7 +169,6 @@ def cure_pages(job: Job) -> list[dict[str, Any]]:
             "size": "landscape" if across else "letter",
             "inner": "installs/pour/_paper_cure_round.html",
             "sensors": group,
-            "columns": 2 * len(group) + 6,
             "days": days,
             "poured_on": first,
             "rows": [

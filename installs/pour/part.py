@@ -9,7 +9,7 @@ from installs.jobs.models import DesignRevision
 from installs.jobs.parts import ByHand, OnPaper, Part, Sheet, Taken, Taking
 from installs.pour.book import strip
 from installs.pour.by_hand import CURE, TRUCKS, cure_pages, cure_sheets, truck_pages, truck_sheets
-from installs.pour.field_log import RULE_OF, TRUCK
+from installs.pour.field_log import CYLINDERS, RULE_OF, TRUCK
 from installs.pour.materials import lines
 from installs.pour.models import PourDesign
 from installs.pour.released_pad import pad_in, pad_of
@@ -94,7 +94,7 @@ PART = Part(
     subjects_beside={("cure", "sensor"): ("air",)},
     on_paper=_on_paper,
     by_hand={
-        "pour": ByHand(title=TRUCKS, sheets=truck_pages, codes=TRUCK, key_page="pour-key-in"),
+        "pour": ByHand(title=TRUCKS, sheets=truck_pages, codes=(*TRUCK, CYLINDERS), key_page="pour-key-in"),
         "cure": ByHand(title=CURE, sheets=cure_pages, key_page="cure-key-in"),
     },
     stands_on=(
