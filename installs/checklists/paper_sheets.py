@@ -11,6 +11,7 @@ from typing import Any
 
 from installs.checklists.limits import Limit
 from installs.checklists.models import Entry, ItemKind
+from installs.checklists.received import received_words
 from installs.checklists.standing import AGAIN_AND_AGAIN, SENSOR, lacking, named, newest
 from installs.checklists.state import ItemState, ListState
 from installs.checklists.subjects import LINES_EACH, Subjects, lines_for, on_paper, subjects_of
@@ -62,7 +63,7 @@ def _lines_sheet(job: Job, state: ListState, table: ByHand | None) -> dict[str, 
 
 
 def _elsewhere(state: ItemState, table: ByHand) -> list[dict[str, Any]]:
-    return [{**_head(state), "elsewhere": table.title}]
+    return [{**_head(state), "place": "first", "elsewhere": table.title}]
 
 
 def _head(state: ItemState) -> dict[str, Any]:
@@ -100,9 +101,14 @@ def _item_rows(
             rows.append({**common, "subject": subject, "write": True})
     last = len(rows) - 1
     return [
-        {**row, **(_head(state) if place == 0 else {}), "goes_on": place < last}
+        {**row, **(_head(state) if place == 0 else {}), "place": _place(place, last)}
         for place, row in enumerate(rows)
     ]
+
+
+def _place(place: int, last: int) -> str:
+    """Of the rows of one item, for their rules: the first, one that follows, one that more follow."""
+    return ("more" if place else "first") + (" goes-on" if place < last else "")
 
 
 def _subjects(state: ItemState, lines: tuple[str, ...], told: list[dict[str, Any]]) -> tuple[str, ...]:
@@ -161,7 +167,7 @@ def _row(job: Job, entry: Entry) -> dict[str, Any]:
         "day": day_words(at, year=True),
         "clock": clock_words(at),
         "by": entry.person.initials,
-        "note": note,
+        "note": "; ".join(filter(None, (note, received_words(entry, job, year=True)))),
     }
 
 

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from installs.checklists.models import Entry
+from installs.checklists.received import received_words
 from installs.checklists.standing import struck_keys
 from installs.jobs.models import DesignRevision, Job
 from installs.people.models import User
@@ -39,10 +40,11 @@ class Line:
     bolts: tuple[str, ...] = ()  # that were checked
     apart: tuple[str, ...] = ()  # that kept turning, or turned under the check
     why: str = ""
+    received: str = ""  # where that was well after it
 
     @property
     def when(self) -> str:
-        return f"{self.day} {self.clock}"
+        return f"{self.day} {self.clock}" + (f"; {self.received}" if self.received else "")
 
     def names(self, bolt: str) -> bool:
         return self.bolt == bolt or (not self.bolt and bolt not in self.apart)
@@ -183,4 +185,5 @@ def _line(job: Job, entry: Entry, who: User | None, place: tuple[int, str], why:
         bolts=(bolts,) if isinstance(bolts, str) else tuple(bolts),
         apart=failed if isinstance(failed, tuple) else (),
         why=why,
+        received=received_words(entry, job, year=True),
     )

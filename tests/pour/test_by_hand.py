@@ -50,7 +50,7 @@ def test_a_row_to_write_on_is_high_enough_for_a_glove(job, released, office, kin
 
 
 def test_seven_trucks_stand_on_a_page_and_an_order_of_more_goes_on(job, released, office, monkeypatch):
-    """37.5 yd3 in loads of 9.5 yd3 are four trucks; loads of 5 yd3 are eight, and one more for a rejected one."""
+    """37.5 yd3 in loads of 9.5 yd3 are four trucks; loads of 5 yd3 are eight, and one for a rejected one."""
     assert [[row["number"] for row in page["rows"]] for page in truck_pages(job)] == [list(range(1, 8))]
     from installs.pour.terms import PourTerms
 
@@ -140,9 +140,7 @@ def test_the_lists_page_leads_to_its_card_on_paper_and_to_where_it_is_keyed_in(c
         assert re.search(rf"<h1>{title}, ", copy, re.IGNORECASE) and job.number in copy
 
 
-def test_on_the_list_a_truck_is_on_the_card_and_a_sensor_has_a_line_with_its_unit(
-    client, job, released, office
-):
+def test_on_the_list_a_truck_is_on_the_card_and_a_sensor_has_its_line(client, job, released, office):
     client.force_login(office)
     pour = page_of(client, job, "pour")
     assert pour.count("On the pour card behind this list.") == 7  # D01 to D05, D07, D08

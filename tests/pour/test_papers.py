@@ -37,10 +37,11 @@ def test_the_pour_card_has_the_limits_and_every_ticket(poured, office):
         assert said in text
 
 
-def test_a_card_printed_before_the_pour_has_blanks_for_its_trucks(job, released, office):
+def test_a_card_printed_before_the_pour_comes_with_one_to_write_on(job, released, office):
     text = words(job, "pour card", office)
     assert "pad 35.3 yd³, 0.0 yd³ placed" in text
     assert "back of the card" in text
+    assert "Trucks to come are written on the card behind" in text and "Pour card, trucks 1 to 7" in text
     assert "Order to the plant, ready list" in text
 
 
@@ -88,9 +89,8 @@ def test_a_job_of_which_nothing_is_known_draws_nothing(job):
 
 def test_front_and_back_of_the_card_are_one_page_and_the_card_to_write_on_another(poured, office):
     paper = order_paper(poured, "pour card", by=office, at=AT)
-    pages = [
-        page.extract_text() for page in PdfReader(io.BytesIO(printed(paper, lambda *_: None).content)).pages
-    ]
+    content = printed(paper, lambda *_: None).content
+    pages = [page.extract_text() for page in PdfReader(io.BytesIO(content)).pages]
     assert len(pages) == 2
     assert "Fold here" in pages[0] and "trucks 1 to 7" in pages[1]
 

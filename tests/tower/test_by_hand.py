@@ -1,4 +1,4 @@
-"""Torque sheets to write on: each joint's bolts by number, what is on record printed, what was crossed out too."""
+"""Torque sheets to write on: each joint's bolts by number, with what is on record and crossed out."""
 
 from __future__ import annotations
 
@@ -9,8 +9,6 @@ from django.utils import timezone
 from installs.checklists.taking import take_entry
 from installs.papers.catalog import PACKETS
 from installs.papers.gathering import gather
-from installs.papers.printing import printed
-from installs.papers.services import order_paper
 from installs.tower.by_hand import torque_pages
 from tests.papers.laid_out import laid_out, rows_to_write
 from tests.papers.printed_words import faults
@@ -52,10 +50,8 @@ def test_what_was_crossed_out_or_corrected_is_printed_crossed_out_with_why(clien
     paper(**PASSES, **strokes(["A1", "A2"]))
     now = timezone.now()
     bolt = job.entries.get(subject="joint 1 pass 3 bolt A2")
-    take_entry(
-        job, by=office, received_at=now, taken_at=now, code=bolt.code, subject=bolt.subject, corrects=bolt.uuid,
-        text="was A3", data={"struck": True},
-    )  # fmt: skip
+    crossed = {"corrects": bolt.uuid, "text": "was A3", "data": {"struck": True}}
+    take_entry(job, by=office, received_at=now, taken_at=now, code=bolt.code, subject=bolt.subject, **crossed)
     cell = bolts(job)["A2"]["cells"][2]
     assert cell["told"] is None and [line["clock"] for line in cell["struck"]] == ["10:05 AM"]
     own = torque_pages(job)[0]["own"]
@@ -67,12 +63,13 @@ def test_what_was_crossed_out_or_corrected_is_printed_crossed_out_with_why(clien
 def test_rows_are_high_enough_for_a_glove_and_nothing_is_cut(paper, job, office):
     paper(**PASSES, **strokes(BOLTS[:9]))
     at = timezone.now()
-    inputs = gather(job, PACKETS["torque log"], "A", by=office, at=at).inputs
-    found = list(rows_to_write(laid_out(inputs, "Torque sheet, joint 1", tight=True)))
+    inputs = gather(job, PACKETS["checklists"], "A", by=office, at=at).inputs
+    sheet = laid_out(inputs, "Torque sheet, joint 1", tight=True)
+    found = list(rows_to_write(sheet))
     # 15 bolts, the last pass, six lines for bolts apart, two for checks
     assert len(found) == 15 + 1 + 6 + 2
     assert min(height for _page, height in found) >= 0.45
-    assert faults(printed(order_paper(job, "torque log", by=office, at=at), lambda *_: None).content) == []
+    assert faults(sheet.write_pdf()) == []
 
 
 def _passes(job):
