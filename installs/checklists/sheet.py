@@ -18,6 +18,7 @@ from installs.checklists.library import likely
 from installs.checklists.limits import Limit, limit_of, limits_of
 from installs.checklists.models import Item, ItemKind, JobList
 from installs.checklists.paper_line import HeadForm, PaperLine, writers
+from installs.checklists.paper_sheets import by_hand_of
 from installs.checklists.subjects import LINES_EACH, lines_for, on_paper, subjects_of
 from installs.jobs.models import Job
 from installs.measures import QuantityInput, plain_words
@@ -169,9 +170,13 @@ class Sheet:
         logged = [item for item in items if item.kind == ItemKind.TORQUE and kept.key == TORQUE_LOG]
         self.torque_log = bool(logged)
         self.head = HeadForm(typed, job=job, people=self.people, initial={"by": str(user.pk)})
-        self.lines = [
-            line for item in items if item not in logged for line in self._lines(item, typed, files)
-        ]
+        table = by_hand_of(kept.key)
+        apart = [item for item in items if table and item.code in table.codes and item not in logged]
+        every = {item.pk: list(self._lines(item, typed, files)) for item in items if item not in logged}
+        self.listed = [line for item in items if item not in (*apart, *logged) for line in every[item.pk]]
+        # what has a table of its own: a copy from before it has a line for each figure
+        self.apart = [line for item in apart for line in every[item.pk]]
+        self.lines = [*self.listed, *self.apart]
         self.filled = [line for line in self.lines if line.is_bound and line.filled]
 
     def _lines(self, item: Item, typed: Any, files: Any) -> Iterator[LineForm]:
@@ -211,6 +216,10 @@ class Sheet:
             who = self.people.get(line.cleaned_data["who"], who)
             found.append(Written(line, self.at(line.cleaned_data["clock"]), who, line.entry()))
         return found
+
+    @property
+    def apart_filled(self) -> bool:
+        return any(line.is_bound and line.filled for line in self.apart)
 
     @property
     def faulty(self) -> list[LineForm]:

@@ -7,14 +7,15 @@ from uuid import UUID
 from django.contrib import messages
 from django.http import FileResponse, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
+from django.template.loader import render_to_string
 from django.utils import timezone
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
 from installs.checklists import services
 from installs.checklists.key_in import key_in
+from installs.checklists.paper_sheets import by_hand_of, copy_sheets
 from installs.checklists.sheet import Sheet
-from installs.checklists.state import list_states
-from installs.checklists.subjects import lines_for, on_paper, subjects_of
+from installs.checklists.state import ListState, list_states
 from installs.files.views import answer_with
 from installs.jobs.requests import JobRequest
 from installs.people.access import allow
@@ -25,9 +26,10 @@ from installs.sent.once import ENTRIES, once, sends
 @allow("see")
 @require_GET
 def lists(request: JobRequest, number: str) -> HttpResponse:
-    return render(
-        request, "installs/checklists/lists.html", {"job": request.job, "states": list_states(request.job)}
-    )
+    states = list_states(request.job)
+    tables = {state.list.key: by_hand_of(state.list.key) for state in states}
+    context = {"job": request.job, "states": states, "tables": tables}
+    return render(request, "installs/checklists/lists.html", context)
 
 
 @allow("see")
@@ -36,21 +38,21 @@ def one(request: JobRequest, number: str, key: str) -> HttpResponse:
     """One list with all that was recorded; ``?paper`` is its paper copy to print."""
     kept = get_object_or_404(request.job.lists, key=key)
     state = list_states(request.job, [kept])[0]
-    template = (
-        "installs/checklists/paper_twin.html" if "paper" in request.GET else "installs/checklists/list.html"
-    )
-    context = {"job": request.job, "state": state}
     if "paper" in request.GET:
-        subjects, planned = subjects_of(request.job), on_paper(request.job)
-        context["rows"] = [
-            {
-                "item": s.item,
-                "accepted": (s.item.code in planned and planned[s.item.code].accepted) or s.limit.words,
-                "lines": lines_for(s.item, subjects, planned),
-            }
-            for s in state.items
-        ]
-    return render(request, template, context)
+        return _paper_copy(request, state)
+    context = {"job": request.job, "state": state, "table": by_hand_of(key)}
+    return render(request, "installs/checklists/list.html", context)
+
+
+def _paper_copy(request: JobRequest, state: ListState) -> HttpResponse:
+    job = request.job
+    sheets = []
+    for sheet in copy_sheets(job, state):
+        running = f"{job.number} {job.owner}. {sheet['title']}"
+        body = render_to_string(sheet["inner"], {**sheet, "job": job, "running": running})
+        sheets.append({**sheet, "body": body})
+    context = {"job": job, "list": state.list, "sheets": sheets}
+    return render(request, "installs/checklists/paper_copy.html", context)
 
 
 @allow("see")
@@ -75,7 +77,7 @@ def key_in_sheet(request: JobRequest, number: str, key: str) -> HttpResponse:
             say_taken(request, taken)
             return redirect("job-list", number, key)
     status = 422 if request.method == "POST" else 200
-    context = {"job": job, "list": kept, "sheet": sheet}
+    context = {"job": job, "list": kept, "sheet": sheet, "table": by_hand_of(key)}
     return render(request, "installs/checklists/key_in.html", context, status=status)
 
 

@@ -46,6 +46,27 @@ class OnPaper:
 
 
 @dataclass(frozen=True, kw_only=True)
+class ByHand:
+    """A table on sheets of its own that belongs to a checklist's paper copy: a row a truck, a bolt, a day.
+
+    title
+        what the paper and the links to it call it.
+    sheets
+        its pages for a job, each with its ``title`` and the template of its body as ``inner``; none while it
+        is not known what its rows are.
+    codes
+        items that are written on it, and have no lines on the list.
+    key_page
+        the name of the page by which the office keys it in.
+    """
+
+    title: str
+    sheets: Callable[[Job], list[Context]]
+    codes: tuple[str, ...] = ()
+    key_page: str
+
+
+@dataclass(frozen=True, kw_only=True)
 class Taking:
     """What a part takes from another: it stands on the release that gives these figures.
 
@@ -96,6 +117,8 @@ class Part:
     on_paper
         what a release says of the paper copies of checklists, by the code of an item: the trucks that are
         ordered, and the limits that no list can know.
+    by_hand
+        tables on sheets of their own that go with the paper copy of a checklist, by the list's key.
     limits
         what readings of a checklist are held against, as the releases of many jobs give it (by the job's key,
         then by the phase of the list and the item's code; installs/checklists/limits.py).
@@ -126,6 +149,7 @@ class Part:
     limits: Callable[[list[Job]], Mapping[int, Mapping[tuple[str, str], Any]]] | None = None
     subjects_beside: Mapping[tuple[str, str], tuple[str, ...]] = field(default_factory=dict)
     on_paper: Callable[[DesignRevision], Mapping[str, OnPaper]] | None = None
+    by_hand: Mapping[str, ByHand] = field(default_factory=dict)
 
     @property
     def called(self) -> str:

@@ -18,7 +18,7 @@ from installs.papers.sheets import checklists_sheet
 
 # sheets that belong to no part
 OWN_ROOM = "papers"
-OWN = (Sheet("checklists", checklists_sheet),)
+OWN = (Sheet("copies", checklists_sheet),)
 
 
 @dataclass(frozen=True)
@@ -68,8 +68,8 @@ def _part_alone(kind: PaperKind, phase: str, part: str) -> Packet:
     return Packet(kind, phase, (part,), (From(part),), size="tabloid")
 
 
-def _pour_record(kind: PaperKind, phase: str, name: str) -> Packet:
-    return Packet(kind, phase, ("foundation",), (From("pour", (name,), "foundation"),), also_cites=("pour",))
+def _pour_record(kind: PaperKind, phase: str, *names: str) -> Packet:
+    return Packet(kind, phase, ("foundation",), (From("pour", names, "foundation"),), also_cites=("pour",))
 
 
 PERMIT_PARTS = ("site", "foundation", "tower", "turbine", "ground_station")
@@ -107,12 +107,17 @@ PACKETS: dict[str, Packet] = {
             also_cites=("turbine", "tower", "foundation"),
         ),
         Packet(PaperKind.CHECKLISTS, "excavation", (), (From(OWN_ROOM),)),
-        _pour_record(PaperKind.POUR_CARD, "pour", "pour_card"),
-        _pour_record(PaperKind.CURE_LOG, "cure", "cure_log"),
+        _pour_record(PaperKind.POUR_CARD, "pour", "pour_card", "trucks"),
+        _pour_record(PaperKind.CURE_LOG, "cure", "cure_log", "cure_round"),
         _pour_record(PaperKind.STRENGTH_NOTICE, "cure", "strength_notice"),
         _pour_record(PaperKind.SPECIAL_INSPECTION, "pour", "special_inspection"),
         Packet(PaperKind.DEVIATION_SHEET, "pour", (), (From("pour", ("deviations",)),)),
-        Packet(PaperKind.TORQUE_LOG, "tower assembly", ("tower",), (From("tower", ("torque_log",)),)),
+        Packet(
+            PaperKind.TORQUE_LOG,
+            "tower assembly",
+            ("tower",),
+            (From("tower", ("torque_log", "torque_sheets")),),
+        ),
     )
 }
 

@@ -6,9 +6,10 @@ from collections.abc import Mapping
 from typing import Any
 
 from installs.jobs.models import DesignRevision
-from installs.jobs.parts import OnPaper, Part, Sheet, Taken, Taking
+from installs.jobs.parts import ByHand, OnPaper, Part, Sheet, Taken, Taking
 from installs.pour.book import strip
-from installs.pour.field_log import RULE_OF, TRUCK
+from installs.pour.by_hand import CURE, TRUCKS, cure_pages, cure_sheets, truck_pages, truck_sheets
+from installs.pour.field_log import CYLINDERS, RULE_OF, TRUCK
 from installs.pour.materials import lines
 from installs.pour.models import PourDesign
 from installs.pour.released_pad import pad_in, pad_of
@@ -77,7 +78,9 @@ PART = Part(
     review=review,
     records=(
         Sheet("pour_card", pour_card_sheet),
+        Sheet("trucks", truck_sheets),
         Sheet("cure_log", cure_log_sheet),
+        Sheet("cure_round", cure_sheets),
         Sheet("strength_notice", strength_notice_sheet),
         Sheet("special_inspection", special_inspection_sheet),
         Sheet("deviations", deviations_sheet),
@@ -90,6 +93,10 @@ PART = Part(
     subjects={("cure", "sensor"): _sensors},
     subjects_beside={("cure", "sensor"): ("air",)},
     on_paper=_on_paper,
+    by_hand={
+        "pour": ByHand(title=TRUCKS, sheets=truck_pages, codes=(*TRUCK, CYLINDERS), key_page="pour-key-in"),
+        "cure": ByHand(title=CURE, sheets=cure_pages, key_page="cure-key-in"),
+    },
     stands_on=(
         Taking(
             part="foundation",

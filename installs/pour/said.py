@@ -46,6 +46,8 @@ SAID = (
             "ticket": Words(60),
             "yards": Number(0, 15, "yd3"),
             "batched_at": Instant(),
+            "arrived_at": Instant(),
+            "began_at": Instant(),  # to discharge
             "discharged_at": Instant(),
             "water_allowed_gal": Number(0, 500, "gal"),
             "refused": Flag(),

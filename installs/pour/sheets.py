@@ -1,5 +1,5 @@
-"""Sheets of the pour: pour card, cure log, strength notice. Each prints what is on record, with blanks for
-what is not, so that a card printed before the pour can be filled in by hand and keyed in later."""
+"""Sheets of the pour: pour card, cure log, strength notice. Each prints what is on record; what is still to
+be written goes on the sheets behind them (by_hand.py)."""
 
 from __future__ import annotations
 
@@ -19,20 +19,11 @@ from installs.pour.record_words import PourRecord, load_record
 from installs.pour.special_inspection import inspected
 from sitecalc.wording import clock_words, unit_words
 
-BLANK_TRUCKS = 6
-
 
 def pour_card_sheet(job: Job, revision: DesignRevision | None) -> list[dict[str, Any]]:
     """The card of the day, front and back on one sheet; before the pour also the order and the ready list."""
     record = load_record(job, timezone.now())
     day = pour_day(job, record)
-    loads = record.order.loads_yd3 if record.order else ()
-    # a line for every truck that is still ordered, and one for a truck that comes in a rejected one's place
-    still = len(record.last.loads_yd3) if record.tickets and record.last else len(loads)
-    blanks = still + 1 if record.terms and loads else BLANK_TRUCKS
-    if record.all_came:
-        blanks = 0
-    first = max((t.number for t in record.tickets), default=0) + 1
     card = {
         "title": "Pour card",
         "sheet": "P-1",
@@ -49,7 +40,8 @@ def pour_card_sheet(job: Job, revision: DesignRevision | None) -> list[dict[str,
         "limits": record.limits_words,
         "rules": record.rules_words,
         "tickets": _ticket_rows(record),
-        "blanks": list(range(first, first + blanks)),
+        "blanks": [],
+        "write_behind": not record.all_came,
         "full": record.is_full,
         "cylinders": [
             {

@@ -1,10 +1,12 @@
 from django.urls import path
 
-from installs.pour import views
+from installs.pour import paper_views, views
 
 urlpatterns = [
     path("", views.page, name="pour"),
     path("order.txt", views.order, name="pour-order"),
+    path("key-in/", paper_views.key_in_trucks, name="pour-key-in"),
+    path("cure/key-in/", paper_views.key_in_cure, name="cure-key-in"),
     path("truck/", views.truck, name="pour-truck"),
     path("temperature/", views.temperature, name="pour-temperature"),
     path("logger/", views.logger, name="pour-logger"),

@@ -7,14 +7,16 @@ from dataclasses import fields
 from typing import Any
 
 from installs.jobs.models import DesignRevision
-from installs.jobs.parts import Part, Sheet, Taken, Taking
+from installs.jobs.parts import ByHand, Part, Sheet, Taken, Taking
 from installs.tower.book import strip
+from installs.tower.by_hand import TORQUE, torque_pages, torque_sheets
 from installs.tower.facts import Head
 from installs.tower.head import head_given, head_of
 from installs.tower.materials import lines
 from installs.tower.models import TowerDesign
 from installs.tower.review import review
 from installs.tower.sheets import equipment, torque_log_sheet, tower_sheet
+from installs.tower.torque_log import CHECK_CODE, PASS_CODES
 from installs.turbine.machine import released_machine
 
 OF_THE_HEAD = tuple(f.name for f in fields(Head) if f.name != "source")
@@ -67,7 +69,7 @@ PART = Part(
     draft=TowerDesign,
     review=review,
     sheets=(Sheet("tower", tower_sheet),),
-    records=(Sheet("torque_log", torque_log_sheet),),
+    records=(Sheet("torque_log", torque_log_sheet), Sheet("torque_sheets", torque_sheets)),
     equipment=equipment,
     criteria=("risk_category", "wind_mph", "exposure"),
     materials=lines,
@@ -75,6 +77,14 @@ PART = Part(
     given=given,
     labels=lambda: HEAD,
     subjects={("tower assembly", "joint"): _joints},
+    by_hand={
+        "assembly": ByHand(
+            title=TORQUE,
+            sheets=torque_pages,
+            codes=(*PASS_CODES, CHECK_CODE),
+            key_page="torque-key-in",
+        )
+    },
     stands_on=(
         Taking(
             part="turbine",

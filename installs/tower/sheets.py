@@ -12,7 +12,7 @@ from installs.tower.facts import JointFacts, TowerFacts, released_facts
 from installs.tower.frequency_drawing import frequency_svg
 from installs.tower.joint_drawing import joint_svg, legend_svg
 from installs.tower.review import said
-from installs.tower.torque import CHECK_LINES, OWN_LINES, JointState
+from installs.tower.torque import JointState
 from installs.tower.torque_log import load_torque
 
 SHEET_PX = 560.0
@@ -101,6 +101,7 @@ def torque_log_sheet(job: Job, revision: DesignRevision) -> dict[str, Any]:
         "release": revision.letter,
         "sentence": state.sentence,
         "complete": state.complete,
+        "write_behind": True,
         "joints": [_log_line(job, s) for s in state.joints],
     }
 
@@ -124,9 +125,9 @@ def _log_line(job: Job, state: JointState) -> dict[str, Any]:
         ],
         "own": own,
         "checks": checks,
-        # nothing is left to write of a joint that is finished
-        "own_lines": range(0 if state.complete else OWN_LINES),
-        "check_lines": range(0 if state.complete else CHECK_LINES),
+        # what is still to be written goes on the sheet of the joint behind this one (by_hand.py)
+        "own_lines": range(0),
+        "check_lines": range(0),
         "open": list(state.open),
         "check": state.to_check,
         "count": len(joint.bolts),

@@ -68,7 +68,7 @@ THINGS = {
     "crew": Crew, "crew-day": CrewDay, "absence-back": Absence, "crane-cancel": CraneBooking,
 }  # fmt: skip
 PAPERS = ("permit",)  # that one already in the job
-PHONE = ("pour-card", "torque-log", "torque-key-in")
+PHONE = ("pour-card", "torque-log", "torque-key-in", "pour-key-in", "cure-key-in")
 SLOW = {"pour", "foundation"}  # whose pages take longest to draw
 PROVE = settings.get_current_profile_name() == "prove"
 WRITES = re.compile(r"\s*(INSERT|UPDATE|DELETE|REPLACE)", re.I)

@@ -11,6 +11,7 @@ import pytest
 from pypdf import PdfReader
 
 from installs.checklists.limits import Limit
+from installs.checklists.paper_sheets import accepted_range
 from installs.checklists.services import copy_lists
 from installs.jobs.figures import figures_of
 from installs.jobs.services import open_deviation
@@ -19,7 +20,6 @@ from installs.papers.freezing import frozen, thawed
 from installs.papers.gathering import gather
 from installs.papers.pages import documents, worst_first
 from installs.papers.printing import static_roots
-from installs.papers.sheets import accepted_range
 from installs.permits.models import Permit
 from sitecalc.checks import Known, Rule
 from sitecalc.wording import unit_words

@@ -11,7 +11,6 @@ from pypdf import PdfReader
 
 from installs.papers.printing import printed
 from installs.papers.services import order_paper
-from installs.papers.sheets import checklists_sheet
 from installs.pour.book import strip
 from installs.pour.services import record_truck
 from tests.pour.conftest import POUR, log_csv, ticket
@@ -38,10 +37,11 @@ def test_the_pour_card_has_the_limits_and_every_ticket(poured, office):
         assert said in text
 
 
-def test_a_card_printed_before_the_pour_has_blanks_for_its_trucks(job, released, office):
+def test_a_card_printed_before_the_pour_comes_with_one_to_write_on(job, released, office):
     text = words(job, "pour card", office)
     assert "pad 35.3 yd³, 0.0 yd³ placed" in text
     assert "back of the card" in text
+    assert "Trucks to come are written on the card behind" in text and "Pour card, trucks 1 to 7" in text
     assert "Order to the plant, ready list" in text
 
 
@@ -58,17 +58,6 @@ def test_a_rejected_truck_prints_as_rejected_and_what_is_over_with_its_limit(pou
     assert "REJECTED: air over the limit" in text
     assert re.search(TRUCK_6, text)
     assert "accepted, rejected" in text.lower()
-
-
-def test_the_paper_copy_of_the_pour_has_a_line_for_every_truck_ordered_with_its_limits(job, released, office):
-    """37.5 yd3 in four trucks, and one line for a truck that takes the place of a rejected one."""
-    lists = {sheet["title"]: sheet for sheet in checklists_sheet(job, None)}
-    items = {item["code"]: item for item in lists["Checklist: pour"]["items"]}
-    assert list(items["D03"]["lines"]) == [f"truck {n}" for n in range(1, 6)]
-    assert items["D03"]["accepted"] == "3 to 5 in"
-    assert items["D05"]["accepted"] == "45 to 90 F; air under 40 F, 45 to 65 F"
-    cure = {item["code"]: item for item in lists["Checklist: cure and strength"]["items"]}
-    assert list(cure["E03"]["lines"]) == ["edge", "top", "core", "air"]
 
 
 def test_the_cure_log_has_each_day_and_what_is_missing(poured, office, foreman):
@@ -98,10 +87,12 @@ def test_a_job_of_which_nothing_is_known_draws_nothing(job):
     assert strip(job, "cure", AT) == ""
 
 
-def test_front_and_back_of_the_card_are_one_page(poured, office):
+def test_front_and_back_of_the_card_are_one_page_and_the_card_to_write_on_another(poured, office):
     paper = order_paper(poured, "pour card", by=office, at=AT)
     content = printed(paper, lambda *_: None).content
-    assert len(PdfReader(io.BytesIO(content)).pages) == 1
+    pages = [page.extract_text() for page in PdfReader(io.BytesIO(content)).pages]
+    assert len(pages) == 2
+    assert "Fold here" in pages[0] and "trucks 1 to 7" in pages[1]
 
 
 def test_the_special_inspection_is_the_owners_and_the_engineers(poured, office):
