@@ -8,6 +8,7 @@ from collections.abc import Mapping
 from datetime import UTC, date, datetime
 from typing import Any
 
+from installs.emergency.models import EmergencyPlan
 from installs.files.models import StoredFile
 from installs.jobs import services
 from installs.jobs.models import DesignRevision, Job
@@ -116,3 +117,11 @@ def _words(typed: Mapping[str, Any]) -> set[tuple[str, str]]:
 def press(client: Any, url: str, data: Mapping[str, Any] | None = None, *, page: str = "") -> Any:
     """Fill in the form that posts to ``url`` on a page, or on its own, and send it."""
     return client.post(url, {**as_drawn(client, page or url, url, data), **(data or {})})
+
+
+def tell_emergency(job: Job) -> EmergencyPlan:
+    """All that an emergency card asks."""
+    return EmergencyPlan.objects.create(
+        job=job, way_in="County Road 9, second gate", hospital="Alder County Hospital", drive_min=22,
+        muster="Shed, east door", landing="Pasture north of the lane", utility_phone="555-0178",
+    )  # fmt: skip

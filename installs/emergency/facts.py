@@ -15,6 +15,7 @@ from datetime import date
 from installs.emergency.models import EmergencyPlan
 from installs.firm.facts import Place, drafted_place, released_place
 from installs.jobs.models import Job
+from installs.jobs.reading import read_once
 from installs.people.models import Certificate, CertificateKind
 
 # of a plan, in the order in which they are missed: column, words
@@ -26,6 +27,8 @@ ASKED = (
     ("landing", "where a helicopter can land"),
     ("utility_phone", "utility\u2019s emergency number"),
 )
+
+EVERYTHING = tuple(words for _column, words in ASKED)
 
 
 @dataclass(frozen=True)
@@ -60,13 +63,23 @@ class Card:
         return f"missing: {', '.join(self.missing)}" if self.missing else "complete"
 
 
+@read_once
+def unasked() -> dict[int, tuple[str, ...]]:
+    """By job what of its plan nobody has said; of a job that is not here, EVERYTHING. One query for all."""
+    return {plan.job_id: _missing(plan) for plan in EmergencyPlan.objects.all()}
+
+
+def _missing(plan: EmergencyPlan) -> tuple[str, ...]:
+    return tuple(words for column, words in ASKED if getattr(plan, column) in ("", None))
+
+
 def card_of(job: Job, on: date) -> Card:
     """``on`` is the day at the site: a first-aid card must be good on it."""
     plan = EmergencyPlan.objects.filter(job=job).first() or EmergencyPlan(job=job)
     place = released_place(job) or drafted_place(job)
     address = ", ".join(filter(None, [job.address, job.place, job.county, job.state]))
     aiders = first_aiders(job, on)
-    missing = [words for column, words in ASKED if getattr(plan, column) in ("", None)]
+    missing = [*_missing(plan)]
     missing += [] if job.address else ["address"]
     missing += [] if place else ["coordinates of the tower"]
     missing += [] if aiders else ["anybody with a first-aid card in date"]

@@ -14,7 +14,7 @@ from installs.equipment.models import Crane
 from installs.jobs.models import Job
 from tests.equipment.test_equipment import CRANE
 from tests.house.page_forms import PageForm, forms_of
-from tests.make import alma, make_card, make_job, make_person
+from tests.make import alma, make_card, make_job, make_person, tell_emergency
 
 CARDS = ("lift director", "rigger", "signal person", "climber", "electrician")
 FAR = date(2099, 1, 1)
@@ -43,6 +43,7 @@ class Season:
     def job(self, **fields: Any) -> Job:
         made = make_job(by=self.office, at=timezone.now(), **fields)
         copy_lists(made, by=self.office, at=timezone.now())
+        tell_emergency(made)
         return made
 
     def on(self, days: int) -> date:

@@ -21,8 +21,10 @@ from crew.morning.look_ahead import Line, calls, lines
 from crew.morning.office import load_morning
 from crew.plan.models import Crew
 from crew.plan.services import add_day
+from installs.emergency.models import EmergencyPlan
 from installs.equipment.models import Crane, EquipmentRecord, Wrench
 from installs.inspection.models import Inspection
+from installs.jobs.kept import Kept
 from installs.jobs.models import Job
 from installs.jobs.phases import ENERGIZING, PHASES
 from installs.lift.state import LiftState
@@ -287,3 +289,28 @@ def clean(season: Season, job: Job, n: int) -> None:
     for phase, day in (("tower lift", 35), ("turbine lift", 37)):
         season.day(job, phase, day + away, crane=own)
     season.day(job, "commissioning", 38 + away)
+
+
+@pytest.mark.parametrize("phase", ["excavation", "tower lift"])
+def test_an_emergency_card_that_is_not_complete_is_called_before_a_crew_works_there(phase: str) -> None:
+    season = Season()
+    job = season.job()
+    season.day(job, "survey", 0)
+    season.day(job, phase, 7, crane=season.crane if phase == "tower lift" else None)
+    needed = season.on(7)
+    first = working_days_before(needed, 3, job.state)
+
+    def called(on: date) -> list[str]:
+        Kept.forget()
+        line = next(
+            line for line in lines(load_morning(at_noon(on, job), season.office)) if line.morning.job == job
+        )
+        return [words for words in line.calls if "emergency card" in words]
+
+    assert called(first) == []
+    EmergencyPlan.objects.filter(job=job).update(hospital="", drive_min=None)
+    assert called(first - timedelta(days=1)) == []
+    [words] = called(first)
+    assert "emergency room, drive to it" in words
+    EmergencyPlan.objects.filter(job=job).delete()
+    assert "nothing told yet" in called(first)[0]
