@@ -14,7 +14,7 @@ from installs.jobs.requests import JobRequest
 from installs.people.access import allow
 
 
-@allow("see")
+@allow("record entries")
 @require_GET
 @held_on_phone
 def emergency_card(request: JobRequest, number: str) -> HttpResponse:

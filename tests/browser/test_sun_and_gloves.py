@@ -39,7 +39,7 @@ COLORS = """() => {
 
 
 def pages(site) -> list[str]:
-    """Day sheet, a list with each kind of item, pour card, a figure of it, torque log, its check."""
+    """Day sheet, a list of each kind of item, pour card, a figure of it, torque log, its check, emergency."""
     empty, tower = site.job("Juniper Rural Water").number, site.job("Aasen Dairy").number
     lists = [
         reverse("phone-list", args=[empty, LIST]) + f"?item={code}" for code in ("C02", "C07", "C09", "C10")
@@ -51,6 +51,7 @@ def pages(site) -> list[str]:
         card,
         card + "?truck=6&code=D03",
         reverse("torque-log", args=[tower]),
+        reverse("emergency-card", args=[tower]),
         reverse("torque-log", args=[site.job("Harrow School District").number]),
     ]
 
