@@ -12,6 +12,7 @@ ENV PYTHONUNBUFFERED=1 PYTHONDONTWRITEBYTECODE=1 VAR_DIR=/app/var STATIC_ROOT=/a
 
 # large blocks (open pictures) go back to the system when they are let go of, whichever thread had them
 ENV MALLOC_MMAP_THRESHOLD_=500000
+ENV MALLOC_ARENA_MAX=2
 
 COPY .ci/requirements-firm.txt .
 RUN pip install --no-cache-dir --disable-pip-version-check -r requirements-firm.txt

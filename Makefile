@@ -65,6 +65,7 @@ bench:
 	@echo && $(PY) tests/bench/logger.py
 	@echo && $(PY) tests/bench/pad_review.py
 	@echo && $(PY) tests/bench/plans.py
+	@echo && $(PY) tests/bench/memory.py
 	@echo && $(PY) tests/bench/phones.py
 	@echo && CHROMIUM="$$(cat .venv/browser)" $(PY) tests/bench/first_paint.py
 

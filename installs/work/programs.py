@@ -7,8 +7,9 @@ import sys
 from installs.work.queues import QUEUES, WORKERS
 
 HOST = "127.0.0.1"
-# large blocks (open pictures) go back to the system when they are let go of; the image sets it too
-RETURNS_MEMORY = {"MALLOC_MMAP_THRESHOLD_": "500000"}
+# large blocks (open pictures) go back to the system when they are let go of, and the threads share two heaps;
+# the image sets it too
+RETURNS_MEMORY = {"MALLOC_MMAP_THRESHOLD_": "500000", "MALLOC_ARENA_MAX": "2"}
 
 
 def programs(port: int) -> dict[str, list[str]]:

@@ -14,6 +14,7 @@ from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 
+from installs.work.programs import RETURNS_MEMORY
 from tests.bench.office import Office
 
 GOAL_MB = 200
@@ -70,6 +71,7 @@ def say(when: str, master: int) -> None:
 def main() -> None:
     with tempfile.TemporaryDirectory() as folder:
         office = Office(Path(folder))
+        office.env |= RETURNS_MEMORY
         office.run("manage.py", "demo")
         office.start()
         try:
