@@ -91,7 +91,7 @@ def _page(state: JointState, lines: list[Line], letter: str) -> dict[str, Any]:
         "bolts": [_bolt(state, bolt, place, lines) for place, bolt in enumerate(joint.bolts)],
         "own": _told(apart),
         "own_lines": range(0 if done else OWN_LINES),
-        "checks": [
+        "second_checks": [
             {
                 **told,
                 "bolts": "all" if len(told["bolts"]) == len(joint.bolts) else ", ".join(told["bolts"]),

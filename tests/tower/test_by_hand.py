@@ -9,10 +9,12 @@ from django.utils import timezone
 from installs.checklists.taking import take_entry
 from installs.papers.catalog import PACKETS
 from installs.papers.gathering import gather
+from installs.papers.pages import documents
+from installs.pour.by_hand import cure_pages, truck_pages
 from installs.tower.by_hand import torque_pages
 from tests.papers.laid_out import laid_out, rows_to_write
 from tests.papers.printed_words import faults
-from tests.tower.test_key_in import BOLTS, PASSES, strokes
+from tests.tower.test_key_in import BOLTS, PASSES, check, strokes
 
 pytestmark = pytest.mark.django_db
 
@@ -58,6 +60,19 @@ def test_what_was_crossed_out_or_corrected_is_printed_crossed_out_with_why(clien
     assert [(line["bolt"], line["why"]) for line in own] == [("A2", "crossed out by AR: was A3")]
     copy = client.get(reverse("job-list", args=[job.number, "assembly"]) + "?paper").content.decode()
     assert "crossed out by AR: was A3" in copy and "<s>BO" in " ".join(copy.split()).replace("<s> ", "<s>")
+
+
+def test_a_second_check_on_record_is_printed_on_the_joints_sheet(paper, job, office, crew):
+    paper(**PASSES, **strokes(), **check(crew["kit"]))
+    inputs = gather(job, PACKETS["checklists"], "A", by=office, at=timezone.now()).inputs
+    [sheet] = [html for _said, html in documents(inputs) if "Torque sheet, joint 1" in html]
+    assert "Second checker" in sheet and torque_pages(job)[0]["second_checks"][0]["turned"] == "none"
+
+
+@pytest.mark.parametrize("pages", [torque_pages, truck_pages, cure_pages])
+def test_no_page_to_write_on_takes_a_name_that_every_sheet_has(job, pages):
+    """A sheet's "checks" are a part's verdicts, its "figures" a release's (installs/papers/pages.py)."""
+    assert not {"checks", "figures"} & {key for page in pages(job) for key in page}
 
 
 def test_rows_are_high_enough_for_a_glove_and_nothing_is_cut(paper, job, office):
