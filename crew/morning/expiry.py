@@ -14,7 +14,7 @@ from crew.morning.office import JobMorning, Morning
 from crew.plan.clashes import DayFact, PersonFact, short
 from crew.plan.order import LIFTS
 from crew.plan.workdays import day_off, holidays_of
-from installs.emergency.facts import EVERYTHING, unasked
+from installs.emergency.facts import EVERYTHING
 from installs.jobs.phases import BY_KEY
 from installs.permits.models import Permit, PermitKind
 from sitecalc.wording import day_words
@@ -75,7 +75,7 @@ def expiries(m: JobMorning, morning: Morning) -> list[Expiry]:
         *_wrenches(m, ahead, morning),
         *_cranes(m, ahead, morning),
         *_lift_plans(m, ahead),
-        *_emergency(m, ahead),
+        *_emergency(m, ahead, morning),
         *_yearly(m, ahead),
     ]
     return sorted(dict.fromkeys(found), key=lambda each: (each.needed, each.call_on, each.what))
@@ -195,10 +195,10 @@ def _lift_plans(m: JobMorning, ahead: list[DayFact]) -> Iterator[Expiry]:
                 yield Expiry(f"{title}: {words}", None, day, call_on, do)
 
 
-def _emergency(m: JobMorning, ahead: list[DayFact]) -> Iterator[Expiry]:
+def _emergency(m: JobMorning, ahead: list[DayFact], morning: Morning) -> Iterator[Expiry]:
     """What a crew must know when somebody is hurt is settled before it digs, pours or lifts."""
     day = next((day.on for day in ahead if day.phase != "survey"), None)
-    missing = unasked().get(m.job.pk, EVERYTHING)
+    missing = morning.unasked.get(m.job.pk, EVERYTHING)
     if day is not None and missing:
         call_on = working_days_before(day, RENEWED["emergency card"], m.job.state)
         words = "nothing told yet" if missing == EVERYTHING else ", ".join(missing)

@@ -42,6 +42,7 @@ from crew.plan.issuing import issued_by_next
 from crew.plan.models import CrewDay, Plan
 from crew.plan.order import CureTerms, unsaid
 from installs.checklists.models import Device
+from installs.emergency.facts import unasked
 from installs.gates.facts import load_facts
 from installs.gates.job_facts import JobFacts
 from installs.gates.rules import GateState, gate_ahead
@@ -175,6 +176,11 @@ class Morning:
     def seen(self) -> tuple[int, ...]:
         """Which jobs: what is kept of these together is kept by it."""
         return tuple(m.job.pk for m in self.jobs)
+
+    @cached_property
+    def unasked(self) -> dict[int, tuple[str, ...]]:
+        """By job what its emergency card does not say."""
+        return unasked()
 
     @cached_property
     def clashes(self) -> tuple[Clash, ...]:
