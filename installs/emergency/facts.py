@@ -87,13 +87,14 @@ def card_of(job: Job, on: date) -> Card:
 
 
 def first_aiders(job: Job, on: date) -> tuple[FirstAider, ...]:
-    """Of the people on the job now. A card without an end, or one that has run out, counts for nobody."""
+    """Of the people on the job now. Only a card that is valid on the day counts (Certificate.valid_on)."""
     people = job.members.filter(until=None, person__is_active=True).values("person")
     cards = Certificate.objects.filter(
         person__in=people, kind=CertificateKind.FIRST_AID, archived_on=None, expires_on__gte=on
     ).select_related("person")
     best: dict[str, date] = {}
     for card in cards:
-        assert card.expires_on is not None
+        if card.expires_on is None or not card.valid_on(on):
+            continue
         best[card.person.full_name] = max(card.expires_on, best.get(card.person.full_name, card.expires_on))
     return tuple(FirstAider(name, good_to) for name, good_to in sorted(best.items()))

@@ -44,10 +44,13 @@ def told(client: Client, job: Job, **typed: str) -> int:
     return int(client.post(page, {**as_drawn(client, page), **TOLD, **typed, "save": ""}).status_code)
 
 
-def first_aid(job: Job, name: str, expires_on: date | None) -> User:
+def first_aid(job: Job, name: str, expires_on: date | None, number: str = "FA-1") -> User:
     person = make_person(name, "crew")
     job.members.create(person=person, since=timezone.now())
-    Certificate.objects.create(person=person, kind="first aid", number="FA-1", expires_on=expires_on)
+    Certificate.objects.create(
+        person=person, kind="first aid", number=number, expires_on=expires_on,
+        recorded_by=alma(), recorded_at=timezone.now(),
+    )  # fmt: skip
     return person
 
 
@@ -87,6 +90,7 @@ def test_a_first_aid_card_counts_on_its_last_day_and_not_after_nor_without_an_en
     first_aid(job, "Iver Good", ON)
     first_aid(job, "Olga Old", ON - timedelta(days=1))
     first_aid(job, "Nils Never", None)
+    first_aid(job, "Nora None", ON, number="")
     assert [aider.name for aider in card_of(job, ON).first_aiders] == ["Iver Good"]
     assert card_of(job, ON + timedelta(days=1)).first_aiders == ()
 
