@@ -206,6 +206,12 @@ def times(n: int, what: Callable[[Route], None]) -> Callable[[Route], None]:
     return handle
 
 
+def until_mended(page: Page, where: Any, what: Callable[[Route], None]) -> Callable[[], None]:
+    """Every request meets it until what is returned is called: it lasts as long as somebody looks at it."""
+    page.route(where, what)
+    return lambda: page.unroute(where, what)
+
+
 def whole(site: Any, owner: str = OWNER) -> bool:
     return chain_faults(site.job(owner)) == [] and Entry.objects.values("uuid").distinct().count() == (
         Entry.objects.count()

@@ -50,10 +50,11 @@ FAULTS = [
 @pytest.mark.parametrize(("fault", "where"), FAULTS)
 def test_what_was_not_answered_for_is_kept_and_arrives_once(field, phone, fault, where) -> None:
     page = phone()
-    page.route(where, on.times(2, fault))
+    mend = on.until_mended(page, where, fault)
     on.tick(page, "C07")
     expect(page.locator("#waiting")).to_contain_text("not sent")
     uuid = on.waiting(page)[0]["entry"]["uuid"]
+    mend()
     on.emptied(field, page)
     assert [str(e.uuid) for e in on.entries(field)] == [uuid]
     assert on.whole(field)
