@@ -200,7 +200,7 @@ def test_an_acceptance_whose_letter_was_changed_behind_our_back_no_longer_counts
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("kind", ["pdf", "photo"])
+@pytest.mark.parametrize("kind", ["pdf", pytest.param("photo", marks=pytest.mark.prove)])
 def test_the_letter_is_named_on_the_paper_and_bound_in_behind_it(season: Season, kind: str) -> None:
     office = signed_in(season)
     if kind == "pdf":

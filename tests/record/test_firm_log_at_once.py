@@ -50,6 +50,7 @@ def written_at_once(environment: dict[str, str]) -> str:
 
 
 @pytest.mark.slow
+@pytest.mark.prove
 def test_on_sqlite(tmp_path: Path) -> None:
     schema_for(tmp_path)
     assert f"Firm's log  {WRITERS * LINES} lines, whole" in written_at_once(plain_environment(tmp_path))

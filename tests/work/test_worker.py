@@ -96,6 +96,7 @@ def machine(tmp_path: Path) -> Iterator[Machine]:
     machine.stop()
 
 
+@pytest.mark.prove
 def test_a_worker_killed_in_the_middle_leaves_one_result(machine: Machine) -> None:
     worker = machine.worker()
     machine.request("tests.slow", "packet")
@@ -110,6 +111,7 @@ def test_a_worker_killed_in_the_middle_leaves_one_result(machine: Machine) -> No
     assert (machine.begun("packet"), machine.kept("packet")) == (2, 1)
 
 
+@pytest.mark.prove
 def test_a_slow_job_is_not_taken_away_from_a_living_worker(machine: Machine) -> None:
     machine.worker()
     machine.worker()
@@ -124,6 +126,7 @@ def test_a_slow_job_is_not_taken_away_from_a_living_worker(machine: Machine) -> 
     assert (machine.state("packet")[1], machine.begun("packet"), machine.kept("packet")) == (1, 1, 1)
 
 
+@pytest.mark.prove
 def test_two_workers_do_each_request_once(machine: Machine) -> None:
     keys = [f"packet {n}" for n in range(12)]
     machine.worker()
