@@ -121,9 +121,22 @@ def satisfies(entry: Entry, limit: Limit | None = None) -> bool:
     The tolerance is the item's own unless a release gives one as ``limit``. A reading out of tolerance is
     kept and shown; it does not complete the item.
     """
-    if entry.not_judged or (entry.item and needs_photo(entry.item) and entry.photo_id is None):
-        return False
-    return _in_order(entry, limit)
+    return not shortfall(entry, limit)
+
+
+def shortfall(entry: Entry, limit: Limit | None = None) -> str:
+    """Why an entry on record does not complete its item, in words; empty when it does."""
+    if entry.unreadable:
+        return "cannot be read"
+    if entry.not_judged:
+        return "not judged"
+    if not_done(entry):
+        return "not measured" if entry.said.get("cannot") else "said as failed"
+    if entry.item is None:
+        return ""
+    if fault := (limit or own(entry.item)).fault(entry):
+        return fault
+    return "no photo yet" if needs_photo(entry.item) and entry.photo_id is None else ""
 
 
 def _in_order(entry: Entry, limit: Limit | None = None) -> bool:

@@ -8,7 +8,7 @@ from zoneinfo import ZoneInfo
 
 from installs.checklists.models import Entry
 from installs.checklists.received import received_words
-from installs.checklists.standing import satisfies
+from installs.checklists.standing import shortfall
 from installs.jobs.models import Job
 from installs.pour.facts import CureFacts
 from installs.pour.field_log import EVAPORATION, TEMPLATE
@@ -40,7 +40,7 @@ class TemplateLine:
     leg: str
     value: str
     struck: str
-    ok: bool
+    shortfall: str  # why it does not do, in words
     received: str = ""  # where that was well after it
 
 
@@ -66,9 +66,9 @@ def template(job: Job, facts: CureFacts) -> tuple[TemplateLine, ...]:
         TemplateLine(
             when,
             row.entry.subject,
-            _off(row.entry) or ("cannot be read" if row.entry.unreadable else "not measured"),
+            _off(row.entry) or shortfall(row.entry) or "not measured",
             _off(row.corrects),
-            satisfies(row.entry),
+            shortfall(row.entry),
             received_words(row.entry, job, year=True),
         )
         for code, when in TEMPLATE.items()

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from installs.checklists.standing import satisfies, standing
+from installs.checklists.standing import shortfall, standing
 from installs.jobs.models import Job
 from installs.pour.record_words import PourRecord
 
@@ -25,17 +25,17 @@ def inspected(job: Job, record: PourRecord) -> list[dict[str, str]]:
     """Each item with what our own record holds; the inspector's own report is what counts."""
     codes = [code for _, _, listed in ITEMS for code in listed]
     kept: dict[str, int] = {}
-    off: set[str] = set()
+    short: dict[str, set[str]] = {}
     for entry in standing(job.entries.filter(code__in=codes).select_related("item")):
         kept[entry.code] = kept.get(entry.code, 0) + 1
-        if not satisfies(entry):
-            off.add(entry.code)
+        if why := shortfall(entry):
+            short.setdefault(entry.code, set()).add(why)
     return [
         {
             "what": what,
             "how": how,
             "kept": ", ".join(
-                f"{c} ({kept[c]}{', out of tolerance' if c in off else ''})" for c in listed if c in kept
+                f"{c} ({', '.join([str(kept[c]), *sorted(short.get(c, ()))])})" for c in listed if c in kept
             )
             or "nothing on record",
         }
