@@ -12,7 +12,7 @@ from crew.demo.emergencies import give_cards
 from crew.demo.machines import make_yard
 from crew.demo.people import Cast, make_cast
 from crew.demo.prices import make_prices
-from crew.demo.stories import curing, failing, finished, in_permits, ready_to_lift
+from crew.demo.stories import curing, failing, finished, in_permits, just_designed, ready_to_lift
 from crew.plan.issuing import issue_plan
 from crew.plan.services import add_day
 from installs.chain import START_OF_CHAIN
@@ -31,6 +31,7 @@ def build(now: datetime) -> Cast:
     pad = curing(cast, yard, now)
     failing(cast, yard, now)
     waiting = in_permits(cast, yard, now)
+    just_designed(cast, yard, now)
     give_cards(cast["alma"], now - timedelta(days=2))
     make_prices(lifting, cast["alma"], now)
     issue_plan("Season's last jobs, lifts before the frost.", by=cast["alma"], at=now)

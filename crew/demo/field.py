@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import math
+from collections.abc import Iterator, Sequence
 from datetime import datetime, timedelta
 from typing import Any
 
@@ -23,6 +24,7 @@ from installs.people.models import User
 from installs.pour.services import import_log
 from installs.tower.torque_log import load_torque
 from sitecalc.pour.logger import parse_log
+from sitecalc.tower.bolting import Pass
 
 # readings that have no limits of their own on the list
 READINGS = {
@@ -131,8 +133,20 @@ def log_temperatures(job: Job, by: User, poured: datetime, until: datetime, *, c
     import_log(job, content, log, how, f"logger-{job.number}.csv", by=by, at=until)
 
 
-def torque_tower(job: Job, cast: Cast, at: datetime, wrench: str, *, joints: int | None = None) -> None:
-    """Early passes by joint, the last bolt by bolt, then the second person's check; only some joints if asked."""
+def torque_tower(
+    job: Job,
+    cast: Cast,
+    at: datetime,
+    wrench: str,
+    *,
+    joints: int | None = None,
+    turned: tuple[int, str] = (0, ""),
+) -> None:
+    """Early passes by joint, the last bolt by bolt, then the second person's check; only some joints if asked.
+
+    The nut of the bolt ``turned`` (joint, bolt) does not hold at the last pass: it gets a new bolt, and the whole
+    joint its second check.
+    """
     state = load_torque([job])[job.pk]
     gus, tilda = cast["gus"], cast["tilda"]
     clock = at
@@ -143,12 +157,26 @@ def torque_tower(job: Job, cast: Cast, at: datetime, wrench: str, *, joints: int
             code = "F07" if step.number == 1 else "F08"
             entry(job, gus, clock, code, subject=joint.subject(step.number), number=step.torque_ft_lb, unit="ft-lb",
                   data={"wrench": wrench, "torqued": len(joint.bolts), "failed": []})  # fmt: skip
+        few = list(joint.bolts[: joint.checked_at_least()])
         for bolt in joint.bolts:
             clock += timedelta(minutes=1)
+            if (joint.number, bolt) == turned:
+                for code, step, told in _made_new(joint.passes):
+                    clock += timedelta(minutes=3)
+                    entry(job, gus, clock, code, subject=joint.subject(step.number, bolt), number=step.torque_ft_lb,
+                          unit="ft-lb", data={"wrench": wrench, **told})  # fmt: skip
+                few = list(joint.bolts)
             entry(job, gus, clock, "F09", subject=joint.subject(joint.last_pass.number, bolt),
                   number=joint.last_pass.torque_ft_lb, unit="ft-lb", data={"wrench": wrench})  # fmt: skip
         clock += timedelta(minutes=6)
-        few = list(joint.bolts[: joint.checked_at_least()])
         entry(
             job, tilda, clock, "F10", subject=f"joint {joint.number}", data={"bolts": few, "wrench": wrench}
         )
+
+
+def _made_new(passes: Sequence[Pass]) -> Iterator[tuple[str, Pass, dict[str, bool]]]:
+    """The nut kept turning, the bolt is new, and its early passes; the last is entered as of any bolt."""
+    yield "F09", passes[-1], {"failed": True}
+    yield "F09", passes[-1], {"new_bolt": True}
+    for step in passes[:-1]:
+        yield ("F07" if step.number == 1 else "F08"), step, {}

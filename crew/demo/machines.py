@@ -78,6 +78,34 @@ NEEDLEGRASS: dict[str, Any] = {
     "curve": [{"speed_mph": v, "power_kw": p} for v, p in NEEDLEGRASS_CURVE],
 }
 
+SWITCHGRASS_CURVE = (
+    (7, 0.05), (9, 0.28), (11, 0.7), (13, 1.3), (15, 2.15), (17, 3.2), (19, 4.4), (21, 5.6), (23, 6.8), (25, 7.7),
+    (27, 8.1), (29, 8.2), (32, 8.1), (36, 7.8), (40, 7.4), (45, 6.9), (50, 6.3),
+)  # fmt: skip
+SWITCHGRASS: dict[str, Any] = {
+    **BLUESTEM,
+    "name": "Switchgrass 8",
+    "rated_kw": 8.0,
+    "rotor_diameter_ft": 22.0,
+    "speed_low_rpm": 60.0,
+    "speed_high_rpm": 130.0,
+    "overspeed_rpm": 155.0,
+    "thrust_kip": 1.3,
+    "head_weight_lb": 690.0,
+    "rotor_weight_lb": 195.0,
+    "wind_area_ft2": 31.0,
+    "hub_ahead_ft": 2.0,
+    "body_length_ft": 3.4,
+    "body_height_ft": 1.4,
+    "tail_ft": 8.0,
+    "output_v": 240.0,
+    "output_max_a": 23.0,
+    "open_circuit_v": 370.0,
+    "short_circuit_a": 29.0,
+    "sound_dba": 50.0,
+    "curve": [{"speed_mph": v, "power_kw": p} for v, p in SWITCHGRASS_CURVE],
+}
+
 # boom, radius, capacity: an invented 45-ton hydraulic crane
 RATINGS = {
     80: {20: 38_400, 25: 30_100, 30: 24_300, 35: 20_000, 40: 16_700, 50: 12_000, 60: 8_900},
@@ -94,6 +122,7 @@ class Yard:
 
     bluestem: TurbineModel
     needlegrass: TurbineModel
+    switchgrass: TurbineModel
     crane: Crane
     chart: LoadChart
     wrench: Wrench
@@ -156,15 +185,17 @@ def make_yard(today: date, by: User, at: datetime) -> Yard:
                 recorded_at=datetime.combine(ends - timedelta(days=364), at.timetz()),
             )
             say_added(record, by=by, at=record.recorded_at)
-    bluestem, needlegrass = (TurbineModel.objects.create(**of) for of in (BLUESTEM, NEEDLEGRASS))
-    for machine in (bluestem, needlegrass):
+    machines = [TurbineModel.objects.create(**of) for of in (BLUESTEM, NEEDLEGRASS, SWITCHGRASS)]
+    for machine in machines:
         write_row("turbine model", machine, None, by=by, at=at)
     # numbers as any page has them: what is released from them is then the draft, to the digit
-    for row in (crane, chart, wrench, old, *slings, shackle, bluestem, needlegrass):
+    for row in (crane, chart, wrench, old, *slings, shackle, *machines):
         row.refresh_from_db()
+    bluestem, needlegrass, switchgrass = machines
     return Yard(
         bluestem=bluestem,
         needlegrass=needlegrass,
+        switchgrass=switchgrass,
         crane=crane,
         chart=chart,
         wrench=wrench,

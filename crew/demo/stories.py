@@ -1,4 +1,4 @@
-"""Five jobs in different states, told through the same services the people use."""
+"""Six jobs in different states, told through the same services the people use."""
 
 from __future__ import annotations
 
@@ -17,6 +17,7 @@ from crew.demo.field import (
     torque_tower,
 )
 from crew.demo.machines import Yard
+from crew.demo.other_designs import short, tall
 from crew.demo.people import Cast
 from crew.demo.pour import (
     LOADS,
@@ -27,7 +28,7 @@ from crew.demo.pour import (
     tape_template,
 )
 from crew.plan.models import CraneBooking, Crew, CrewDay
-from crew.plan.services import add_day
+from crew.plan.services import add_day, move_day
 from installs.checklists.services import copy_lists
 from installs.gates.services import finish_phase, start_phase
 from installs.inspection.models import Inspection, MeterReading
@@ -271,8 +272,10 @@ def ready_to_lift(cast: Cast, yard: Yard, now: datetime) -> Job:
     t.cured(-42, 0)
     t.accepted(-12)
     job = t.job
+    for day in t.crew_days(cast.tower, ("tower assembly", -6)):
+        move_day(day, t.day(-5), "sleet, nobody on the steel", by=cast["alma"], at=t.at(-6, 8))
     start_phase(job, "tower assembly", by=cast["tilda"], at=t.at(-5, 7))
-    torque_tower(job, cast, t.at(-5, 9), yard.wrench.serial)
+    torque_tower(job, cast, t.at(-5, 9), yard.wrench.serial, turned=(2, "B4"))
     tick_list(job, "tower assembly", cast["tilda"], t.at(-4, 9), skip=BY_LOG)
     finish_phase(job, "tower assembly", by=cast["tilda"], at=t.at(-4, 15))
     wire(t, -7)
@@ -317,7 +320,7 @@ def curing(cast: Cast, yard: Yard, now: datetime) -> Job:
 
 
 def failing(cast: Cast, yard: Yard, now: datetime) -> Job:
-    """The foundation draft fails frost depth and nobody has given the water: the engineer is asked."""
+    """The foundation draft fails frost depth and nobody has given the water; the usual crane is too small."""
     t = Teller(
         cast,
         yard,
@@ -328,11 +331,30 @@ def failing(cast: Cast, yard: Yard, now: datetime) -> Job:
         opened=50,
         address="8820 Coulee Road",
         parcel="27-0145",
+        description="Needlegrass 25, 140 ft lattice tower",
     )
-    drafts = t.drafts(-30, 70, foundation={"thickness_ft": 4.0, "bars": 22, "water_ft": None})
+    drafts = t.drafts(-30, 70, **tall(yard))
     t.release(drafts, -28, "site", "turbine", "tower", "ground_station")
     t.permit("building", COUNTY, -25, promised_on=18)
     t.permit("utility application", UTILITY, -24, promised_on=20)
+    return t.job
+
+
+def just_designed(cast: Cast, yard: Yard, now: datetime) -> Job:
+    """Every part released last week, nothing asked of anybody yet."""
+    t = Teller(
+        cast,
+        yard,
+        now,
+        f"{now.year}-019",
+        "Plum Township",
+        "Plum Twp",
+        opened=40,
+        parcel="31-0007",
+        address="102 Hall Street",
+        description="Switchgrass 8, 60 ft tube tower",
+    )
+    t.release(t.drafts(-12, 150, **short(yard)), -8, *PARTS)
     return t.job
 
 

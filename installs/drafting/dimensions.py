@@ -65,6 +65,11 @@ def dimension(
     return [*shapes, _dimension_text(la, lb, way, length, text or feet_and_inches(feet), size, share)]
 
 
+def dimension_fits(feet: float, px_per_ft: float, size: float = TEXT) -> bool:
+    """Whether its words stand between its own arrowheads; else they stand past the second point."""
+    return text_width(feet_and_inches(feet), size, ROUTED) + 2 * ARROW <= feet * px_per_ft
+
+
 def _line_ends(pa: Pair, pb: Pair, off: float, along: str) -> tuple[Pair, Pair]:
     if along == "horizontal":
         y = (min(pa[1], pb[1]) if off >= 0 else max(pa[1], pb[1])) - off

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import math
+from itertools import pairwise
 
 from installs.drafting import Drawing, inches_alone
+from installs.drafting.dimensions import dimension_fits
 from installs.foundation.facts import FoundationFacts
 from installs.foundation.legs import bolt_places, leg_places, plate_side_ft
 from sitecalc.checks import readable
@@ -279,6 +281,21 @@ def _leg_balloons(d: Drawing, facts: FoundationFacts, places: list[Point]) -> No
         d.balloon((side, across * 0.40, 92, 0), 9, (side / 2 + facts.legs.spacing_ft / 2, across / 2))
 
 
+def _chain(d: Drawing, stops: list[float]) -> None:
+    """From stop to stop under the pad.
+
+    What does not fit between its own stops is written past them, in place of the dimension that stands there:
+    of a base in the middle of its pad it is the same as on the other side.
+    """
+    taken = False
+    for a, b in pairwise(stops):
+        if taken:
+            taken = False
+            continue
+        d.dimension((a, 0), (b, 0), -34, "horizontal")
+        taken = not dimension_fits(b - a, d.px_per_ft)
+
+
 def _dimensions(d: Drawing, facts: FoundationFacts) -> None:
     side, across, px = facts.side_ft, facts.across_ft, d.px_per_ft
     d.dimension((0, across), (side, across), 34, "horizontal")
@@ -289,8 +306,7 @@ def _dimensions(d: Drawing, facts: FoundationFacts) -> None:
     if len(places) > 1:
         row = sorted({round(x + side / 2, 6) for x, y in places if y < 0})
         cut = min(y for _x, y in places) + across / 2
-        for a, b in zip([0.0, *row], [*row, side], strict=True):
-            d.dimension((a, 0), (b, 0), -34, "horizontal")
+        _chain(d, [0.0, *row, side])
         half = (facts.legs.pattern_in or 0.0) / 24
         x, y = max(places, key=lambda p: (p[0] + p[1], p[0]))
         x, y = x + side / 2, y + across / 2
@@ -299,8 +315,7 @@ def _dimensions(d: Drawing, facts: FoundationFacts) -> None:
             d.dimension((x + half, y - half), (x + half, y + half), off, "vertical")
     elif facts.legs.spacing_ft:
         left, right = (side - facts.legs.spacing_ft) / 2, (side + facts.legs.spacing_ft) / 2
-        for a, b in ((0.0, left), (left, right), (right, side)):
-            d.dimension((a, 0), (b, 0), -34, "horizontal")
+        _chain(d, [0.0, left, right, side])
     d.section_arrow((0, cut, -30, 0), "A")
     d.section_arrow((side, cut, 30, 0), "A")
 

@@ -216,15 +216,13 @@ def _frost(d: Drawing, figures: FoundationFigures, facts: FoundationFacts) -> fl
         d.balloon((0, grade, -104, 34), 4, (0, grade, -104, 2))
         return 0.0
     line = grade - figures.frost_ft
-    pieces: Iterable[tuple[Point, Point]] = [((0, line, -130, 0), (side, line, 96, 0))]
+    pieces: Iterable[tuple[Point, Point]] = [((0, line, -130, 0), (side, line, 118, 0))]
     if line > -1e-9:
         pieces = [((0, line, -130, 0), (0, line, -2, 0)), ((side, line, 2, 0), (side, line, 118, 0))]
     for a, b in pieces:
         d.line(a, b, "medium", "limit", layer="frost")
-    if line > -1e-9:  # beyond the dimensions of the pad
-        d.text((side, line, 124, -4), "frost line", routed=True, size=13, layer="note")
-    else:
-        d.text((side, line, 94, 6), "frost line", anchor="end", routed=True, size=13, layer="note")
+    # beyond the dimensions of the pad
+    d.text((side, line, 124, -4), "frost line", routed=True, size=13, layer="note")
     if figures.frost_ft > 0:
         d.dimension((0, grade), (0, line), -104, "vertical")
     d.balloon((0, grade, -134, 36), 4, (0, grade, -104, -16))

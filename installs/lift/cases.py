@@ -48,6 +48,11 @@ class Figures:
     def given(self) -> Mapping[str, Any]:
         return self.inputs.get("given") or {}
 
+    @property
+    def on_tube(self) -> bool:
+        """The tower that is lifted or stands under the turbine is a tube."""
+        return bool(self.given.get("tube"))
+
     @cached_property
     def typed(self) -> LiftFigures:
         """What was typed in the lift itself."""

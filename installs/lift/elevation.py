@@ -11,7 +11,7 @@ from installs.drafting.furniture import scale_bar
 from installs.drafting.shapes import Pen, Shape, Stroke
 from installs.lift.cases import Figures
 from installs.lift.checking import LiftReview
-from installs.lift.load import draw_center_of_gravity, draw_lattice, draw_outline, draw_rotor
+from installs.lift.load import draw_center_of_gravity, draw_outline, draw_rotor, draw_tower
 from installs.lift.machine import draw_boom, draw_crane, draw_hook, draw_mats, draw_slings
 from sitecalc.checks import readable
 from sitecalc.figures import by_balloon
@@ -23,6 +23,7 @@ PAGE_PX = 4.8  # 1 in = 20 ft
 CARD_PX = (3.0, 2.0, 1.5, 1.0)  # 1/32, 1/48, 1/64, 1/96 in = 1 ft
 # notes stand this far left of the crane's center, heights right of the hook, radius and scale bar below grade
 LEFT_PX, RIGHT_PX, BELOW_PX = -105.0, 200.0, 54.0
+CRANE_BALLOON_FT = 14.0
 
 
 def card_scale(review: LiftReview, wide_px: float, high_px: float) -> float:
@@ -98,12 +99,12 @@ def _load(d: Drawing, review: LiftReview, radius: float, foot: float) -> None:
         for section in f.sections:
             up += section.length_ft
             splices.append(up)
-        draw_lattice(d, line, splices, at=(radius, foot))
+        draw_tower(d, line, splices, at=(radius, foot), tube=f.on_tube)
     else:
         stands = [(c.up_ft, c.out_ft) for c in f.corners if c.up_ft < 0]
         if len(stands) > 1:
             over = f.known.over_ft
-            draw_lattice(d, sorted((up, out) for up, out in stands), at=(radius, foot))
+            draw_tower(d, sorted((up, out) for up, out in stands), at=(radius, foot), tube=f.on_tube)
             d.line((radius, foot - over, -6, 0), (radius, foot - over, 6, 0), weight="heavy", layer="tower")
         draw_outline(d, [(up, out) for up, out in line if not _is_blade(f, up)], radius, foot)
         if f.given.get("rotor_ft"):
@@ -169,11 +170,14 @@ def _notes(
     middle = _on_boom(review, geometry, 0.5)
     d.text((0, middle[1], LEFT_PX, 8), f"boom {boom:g} ft\nat {geometry.angle_deg:.1f}°", size, routed=True)
     d.line((0, middle[1], LEFT_PX + 88, 4), middle, weight="thin", layer="note")
-    low = max(geometry.tip_ft * 0.26, crane["pin_height_ft"] + 60 / d.px_per_ft)
     mat = ""
     if f.known.mat_length_ft and f.known.mat_width_ft:
         mat = f"\n4 mats,\n{f.known.mat_length_ft:g} by {f.known.mat_width_ft:g} ft"
-    d.text((0, low, LEFT_PX, 0), f"{_short(crane['name'])}{mat}", size, routed=True)
+    words = f"{_short(crane['name'])}{mat}"
+    # over the crane's own balloon, however low the boom
+    over = CRANE_BALLOON_FT + (24 + lead * words.count("\n")) / d.px_per_ft
+    low = max(geometry.tip_ft * 0.26, crane["pin_height_ft"] + 60 / d.px_per_ft, over)
+    d.text((0, low, LEFT_PX, 0), words, size, routed=True)
     # a turbine is so low that its two notes stand over and under each other
     apart = 0 if f.is_tower else 1.4 * lead
     if f.known.center_ft is not None:
@@ -232,9 +236,10 @@ def _balloons(d: Drawing, review: LiftReview, geometry: CraneGeometry, radius: f
     assert crane is not None
     pick = foot + review.set_up.heights.pick_ft
     at = (
-        ("crane", (0, 14, LEFT_PX + 8, 0), (-crane["tail_swing_ft"], 8)),
+        ("crane", (0, CRANE_BALLOON_FT, LEFT_PX + 8, 0), (-crane["tail_swing_ft"], 8)),
         ("boom_ft", (0, boom[1], LEFT_PX + 60, 0), boom),
-        ("radius_ft", (radius / 4, 0, 0, -64), (radius / 4, 0, 0, -34)),
+        # at the beginning of its dimension: on a short one its words take up the rest
+        ("radius_ft", (0, 0, 20, -64), (0, 0, 12, -40)),
         ("clear_ft", (0, geometry.closest.height_ft, LEFT_PX + 176, 52), None),
         ("over_ft", (radius, foot, -34, -2), (radius, foot, -2, -4)),
         ("pick_ft", (radius, pick, 44, -14), (radius, pick, 4, 0)),

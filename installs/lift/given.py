@@ -30,8 +30,8 @@ def given_to(lift: Any) -> dict[str, Any]:
     ``sections`` are the tower's from the foot up, ``stands`` the outline of the tower a turbine is set on,
     below its top; ``pad_ft`` the side of the foundation, ``foot_ft`` what the load is set on above grade,
     ``nuts`` and ``plumb_in`` what must be true of the tower before the hook is let go; ``steel_lb`` the steel
-    of each section's legs or shell alone; ``rotor_ft``, ``hub_ft``, ``ahead_ft`` and ``tail_ft`` where rotor
-    and tail of a turbine are.
+    of each section's legs or shell alone; ``tube`` that the tower is one; ``rotor_ft``, ``hub_ft``,
+    ``ahead_ft`` and ``tail_ft`` where rotor and tail of a turbine are.
     """
     tower, pad = _of(lift.job, "tower"), _of(lift.job, "foundation")
     given: dict[str, Any] = {}
@@ -44,6 +44,7 @@ def given_to(lift: Any) -> dict[str, Any]:
         given |= _turbine(lift.job)
         if tower is not None and tower.sections:
             given["stands"] = stands_of(tower)
+            given |= {"tube": True} if tower.kind == "tube" else {}
             top = None if top is None else top - given["stands"][0]["up_ft"]
         else:
             top = None
@@ -79,6 +80,8 @@ def tower_given(tower: TowerFigures) -> dict[str, Any]:
         "corners": outline_of(tower),
         "nuts": tower.anchor_bolts * LEGS.get(tower.kind, 1),
     }
+    if tower.kind == "tube":
+        given["tube"] = True
     if tower.plumb_percent:
         given["plumb_in"] = tower.plumb_percent / 100 * 12 * given["length_ft"]
     if all(row.weight_lb for row in tower.sections):

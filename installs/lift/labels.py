@@ -24,6 +24,7 @@ GIVEN: dict[str, Label] = {
     "hub_ft": ("Hub above the yaw flange", "ft"),
     "ahead_ft": ("Rotor ahead of the hook line", "ft"),
     "tail_ft": ("Tail behind the hook line", "ft"),
+    "tube": ("The tower is a tube", ""),
     "nuts": ("Anchor nuts", ""),
     "yaw_bolts": ("Yaw bolts", ""),
     "plumb_in": ("Plumb within", "in"),

@@ -13,22 +13,24 @@ from installs.drafting.shapes import Pen, Round, Shape, Stroke
 from sitecalc.lift.hanging import out_at
 
 
-def draw_lattice(
+def draw_tower(
     d: Drawing,
     line: Sequence[tuple[float, float]],
     splices: Sequence[float] = (),
     turn: float = 0.0,
     at: Point = (0, 0),
+    *,
+    tube: bool,
 ) -> None:
-    """A lattice tower with its foot at ``at``, ``turn`` degrees from upright (90 lies to the right)."""
+    """A lattice or a ``tube``, its foot at ``at``, ``turn`` degrees from upright (90 lies to the right)."""
     block = Drawing("tower", d.px_per_ft)
     foot, top = line[0][0], line[-1][0]
     for side in (-1, 1):
         block.polyline([(side * out, up) for up, out in line], weight="bar", layer="tower")
     for low, high in pairwise(sorted({foot, *(s for s in splices if foot < s < top), top})):
         half = out_at(line, (low + high) / 2)
-        bays = max(1, min(40, round((high - low) / max(2.6 * half, (top - foot) / 45))))
-        levels = [low + (high - low) * i / bays for i in range(bays + 1)]
+        bays = 0 if tube else max(1, min(40, round((high - low) / max(2.6 * half, (top - foot) / 45))))
+        levels = [low + (high - low) * i / bays for i in range(bays + 1) if bays]
         for a, b in pairwise(levels):
             oa, ob = out_at(line, a), out_at(line, b)
             block.line((-oa, a), (ob, b), weight="thin", layer="tower")

@@ -6,7 +6,7 @@ import math
 
 from installs.drafting import Drawing
 from installs.lift.checking import LiftReview
-from installs.lift.load import draw_center_of_gravity, draw_lattice
+from installs.lift.load import draw_center_of_gravity, draw_tower
 from installs.lift.machine import draw_hook
 from sitecalc.lift.hanging import outline
 from sitecalc.lift.raising import RaiseCase, raise_at
@@ -29,7 +29,7 @@ def quadrant(review: LiftReview, case: RaiseCase, radius_px: float = 210.0, size
     flat = [(0.0, 1.0), (length, 7.0)]
     for a in flat:
         d.line((0, a[1], 8, 0), (length, 4 if a[1] < 4 else 6), weight="thin", dash="hidden", layer="tower")
-    draw_lattice(d, line, turn=90 - SHOWN_DEG, at=(0, 2))
+    draw_tower(d, line, turn=90 - SHOWN_DEG, at=(0, 2), tube=f.on_tube)
     way = math.radians(SHOWN_DEG)
     place = (case.center_ft * grow * math.cos(way), 2 + case.center_ft * grow * math.sin(way))
     draw_center_of_gravity(d, place)

@@ -95,7 +95,11 @@ def _needed(d: Drawing, figures: SiteFigures, facts: SiteFacts, near: list[Stand
     needed = _needed_ft(figures, near)
     d.line((0, needed), (radius, needed), weight="medium", dash="limit", layer="clearance")
     words = f"{figures.clearance_datum} at least {readable(round(needed, 1))} ft"
-    d.text((0, needed, 26, 6), words, size=12, blank=True)
+    beside = any(abs(height - needed) * d.px_per_ft < 24 for height in (facts.hub_ft, facts.tip_ft))
+    if beside:  # the words of the machine's own heights stand there: over the far end of the line
+        d.text((radius, needed, 0, 6), words, size=12, anchor="end", blank=True)
+    else:
+        d.text((0, needed, 26, 6), words, size=12, blank=True)
 
 
 def _heights(d: Drawing, figures: SiteFigures, facts: SiteFacts, left: float) -> None:

@@ -39,11 +39,12 @@ OF_ONE_THING = {
     "permit",
     "phone-end",
 }
-# the office, a foreman, the electrician and the engineer; a job in each state: a draft that fails, cure
-# under way, ready to lift, in service
+# the office, a foreman, the electrician and the engineer; a job in each state: a draft that fails (140 ft of
+# lattice), a tube on an octagon, cure under way, ready to lift, in service
 ROUNDS = (
     *((name, None) for name in ("alma", "ben", "nadia", "lindqvist")),
     ("alma", "Delmar and Joy Kettleson"),
+    ("alma", "Plum Township"),
     ("alma", "Aasen Dairy"),
     ("alma", "Harrow School District"),
     ("alma", "Tilley Farm"),

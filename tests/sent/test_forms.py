@@ -49,7 +49,7 @@ pytestmark = [
 @pytest.fixture
 def job(demo: None) -> Job:  # noqa: F811
     """That with a deviation to answer, a pour on record and a plan to come."""
-    return Job.objects.get(number="2026-011")
+    return Job.objects.get(owner="Aasen Dairy")
 
 
 def signed_in(case: Case) -> Client:
