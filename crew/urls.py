@@ -14,6 +14,7 @@ from crew.phone.emergency import emergency_card
 from crew.phone.lift_card import lift_card
 from crew.phone.pour import pour_card
 from crew.phone.pour_day import pour_day_card
+from crew.phone.stop import stop_work
 from crew.phone.torque import torque_log
 from crew.solver import chance_views as chances
 from crew.solver import views as solver
@@ -66,6 +67,7 @@ urlpatterns = [
     path("day/<str:number>/torque/", torque_log, name="torque-log"),
     path("day/<str:number>/lift-card/<str:which>/", lift_card, name="lift-card"),
     path("day/<str:number>/emergency/", emergency_card, name="emergency-card"),
+    path("day/<str:number>/stop/", stop_work, name="stop-work"),
     path("day/<str:number>/phase/<str:key>/", phone.phase, name="phase"),
     path("phones/", phones.phones, name="phones"),
     path("phones/<int:pk>/end/", phones.phone, name="phone-end"),

@@ -16,7 +16,9 @@ class InstallsConfig(AppConfig):
         from installs.firm.models import ContactKind
         from installs.foundation.said import SAID as of_survey
         from installs.gates import judging as gates
+        from installs.gates import stopping
         from installs.gates.before_pour import day_facts
+        from installs.gates.said import SAID as of_stops
         from installs.jobs.forms import OFFERED
         from installs.jobs.parts import register
         from installs.jobs.services import BEFORE_RELEASE
@@ -37,7 +39,8 @@ class InstallsConfig(AppConfig):
         OFFERED["authority"] = lambda: known_names(ContactKind.AUTHORITY, "authority")
         OFFERED["utility"] = lambda: known_names(ContactKind.UTILITY, "utility")
         BEFORE_RELEASE.append(asked_of_kit)
-        declared((*of_pour, *of_torque, *of_survey))
+        declared((*of_pour, *of_torque, *of_survey, *of_stops))
+        judged_by(stopping.judge)
         judged_by(gates.judge)  # first: whether the pour has begun is on record before its trucks are judged
         judged_by(pour.judge)
         judged_by(lift.judge)

@@ -10,7 +10,7 @@ from crew.plan.models import CrewDay
 from installs.checklists.state import ListState, list_states
 from installs.gates.facts import load_facts
 from installs.gates.job_facts import JobFacts
-from installs.gates.rules import GateState, gate
+from installs.gates.rules import GateState, gate, stops_of
 from installs.gates.shown import phase_shown
 from installs.gates.states import Standing, phase_states
 from installs.jobs.models import Job, PhaseState
@@ -31,6 +31,7 @@ class DayWork:
     state: PhaseState | None
     gate: GateState | None
     lists: tuple[ListState, ...]
+    stopped: tuple[str, ...]  # why nobody goes on with it
     shown: Seen  # what who starts or finishes it has read
     tonight: Tonight | None = None  # of the job's pad, on the job's first phase only
     picture: Picture | None = None  # of the job, on its first phase only
@@ -99,7 +100,7 @@ def _work(
     phase = BY_KEY[key]
     judged = gate(phase.gate, facts, on, today=job.local(at).date()) if phase.gate else None
     shown = phase_shown(job, key, facts, state, job.local(at).date())
-    return DayWork(job, phase, day, state, judged, tuple(lists_of(job, phase)), shown)
+    return DayWork(job, phase, day, state, judged, tuple(lists_of(job, phase)), stops_of(key, facts), shown)
 
 
 def lists_of(job: Job, phase: Phase) -> Iterable[ListState]:

@@ -18,7 +18,7 @@ from installs.gates.job_facts import CureFact, JobFacts, PermitFact, TowerFact, 
 from installs.gates.planned import Planned, planned_days
 from installs.inspection.models import Inspection
 from installs.inspection.review import written_acceptance
-from installs.jobs.deviations import held_by
+from installs.jobs.deviations import held_by, stopped_by
 from installs.jobs.getters import open_deviations, phases_begun
 from installs.jobs.kept import Kept
 from installs.jobs.models import DesignRevision, Job
@@ -114,6 +114,7 @@ def load_facts(jobs: Iterable[Job], at: datetime, planned: Planned | None = None
             concrete_accepted=_accepted(written.accepted, cures.get(job.pk)),
             acceptance_why=written.why,
             held=_held(deviations[job.pk]),
+            stopped=_stopped(deviations[job.pk]),
             planned={phase: days.work[-1] for phase, days in planned_of[job.pk].items() if days.work},
             crew_days=planned_of[job.pk],
         )
@@ -206,6 +207,16 @@ def _held(deviations: list[Any]) -> dict[str, tuple[str, ...]]:
         if gate and waits:
             held[gate].append(waits)
     return {gate: tuple(words) for gate, words in held.items()}
+
+
+def _stopped(deviations: list[Any]) -> dict[str, tuple[str, ...]]:
+    """By phase what somebody stopped it for, while nobody has said that it goes on."""
+    stopped: dict[str, list[str]] = defaultdict(list)
+    for deviation in deviations:
+        phase, waits = stopped_by(deviation.kind), deviation.waits_for(deviation.decision)
+        if phase and waits:
+            stopped[phase].append(waits)
+    return {phase: tuple(words) for phase, words in stopped.items()}
 
 
 def _holds_missing(

@@ -117,6 +117,9 @@ class JobFacts:
     tests_missing: tuple[str, ...] = ("shutdown, brake and overspeed",)  # before the turbine may operate
     concrete_accepted: bool = False
     held: dict[str, tuple[str, ...]] = field(default_factory=dict)  # gate -> deviations it waits for
+    stopped: dict[str, tuple[str, ...]] = field(
+        default_factory=dict
+    )  # phase or SITE -> stops not yet answered
     acceptance_why: str = ""  # why a written acceptance on record does not count
     # last planned day of a phase, given by whoever plans: forecasts a gate, never opens it
     planned: dict[str, date] = field(default_factory=dict)

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 
 from installs.gates.job_facts import JobFacts
-from installs.jobs.phases import BY_KEY, PHASES, gate_of, title_of
+from installs.jobs.phases import BY_KEY, PHASES, SITE, gate_of, title_of
 from sitecalc.wording import day_words
 
 # forecast of a tower lift while the pour is only planned: the default curing days
@@ -67,10 +67,16 @@ def gate(key: str, facts: JobFacts, day: date, *, today: date | None = None) -> 
     rule = RULES.get(key)
     needs = list(rule(facts, day)) if rule else [Need(False, "", "there is no such gate")]
     needs += [Need(False, "", words, ours=True) for words in facts.held.get(key, ())]
+    needs += [Need(False, "", words, ours=True) for words in stops_of(PHASE_OF.get(key, key), facts)]
     return _state(key, needs or [Need(False, "", "nothing is known")], day, today or day)
 
 
 PHASE_OF = {phase.gate: phase.key for phase in PHASES if phase.gate}
+
+
+def stops_of(phase: str, facts: JobFacts) -> tuple[str, ...]:
+    """Why work of this phase, or an energizing step, stands still: it or the whole site was stopped."""
+    return (*facts.stopped.get(SITE, ()), *facts.stopped.get(phase, ()))
 
 
 def day_of(key: str, facts: JobFacts, today: date) -> date:
@@ -134,6 +140,8 @@ def unfinished_before(key: str, facts: JobFacts) -> tuple[str, ...]:
 
 def unfinished(key: str, facts: JobFacts) -> str:
     """What a phase's own facts say is still open, beside its lists; empty when nothing is."""
+    if stops := stops_of(key, facts):
+        return stops[0]
     if key == "tower assembly" and not (facts.tower and facts.tower.complete):
         return facts.tower.sentence if facts.tower else "the torque log is not known"
     return ""
@@ -142,7 +150,9 @@ def unfinished(key: str, facts: JobFacts) -> str:
 def may_start(key: str, facts: JobFacts, day: date) -> bool:
     """Whether a phase or an energizing step has permission to start."""
     gate_key = gate_of(key)
-    return not unfinished_before(key, facts) and (gate_key is None or gate(gate_key, facts, day).open)
+    return not (unfinished_before(key, facts) or stops_of(key, facts)) and (
+        gate_key is None or gate(gate_key, facts, day).open
+    )
 
 
 def rule_known(key: str) -> bool:

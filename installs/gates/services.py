@@ -13,7 +13,7 @@ from django.db import transaction
 
 from installs.checklists.state import open_items
 from installs.gates.facts import facts_of
-from installs.gates.rules import GateState, gate, unfinished, unfinished_before
+from installs.gates.rules import GateState, gate, stops_of, unfinished, unfinished_before
 from installs.gates.shown import phase_shown
 from installs.jobs.getters import locked
 from installs.jobs.models import Job, PhaseState
@@ -54,6 +54,8 @@ def start_phase(job: Job, key: str, *, by: User, at: datetime) -> PhaseState:
     if kept:
         return kept
     facts = facts_of(job, at)
+    if stops := stops_of(key, facts):
+        raise ValidationError(f"{title_of(key)} cannot start: {stops[0]}.")
     before = unfinished_before(key, facts)
     if before:
         raise ValidationError(f"{title_of(key)} cannot start: {', '.join(before).lower()} not finished.")

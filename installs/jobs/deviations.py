@@ -8,18 +8,28 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from installs.jobs.phases import ON_THE_CARD
+from installs.jobs.phases import ON_THE_CARD, SITE, STARTABLE
 
 
 @dataclass(frozen=True, kw_only=True)
 class DeviationKind:
-    """``title`` is what stands on the page, with the names of its blanks; ``holds`` a gate, or nothing."""
+    """``title`` is what stands on the page, with the names of its blanks; ``holds`` a gate, or nothing.
+
+    ``stops`` is the phase that nobody starts, goes on with or finishes until it is answered; SITE is all.
+    """
 
     key: str
     title: str
     by_engineer: bool = False
     holds: str = ""
+    stops: str = ""
 
+
+# whoever saw it stopped the work; a named person of the office says when it goes on
+WORK_STOPPED: dict[str, DeviationKind] = {
+    stops: DeviationKind(key=f"stop work, {stops}", title="stop work by {who}: {what}", stops=stops)
+    for stops in (SITE, *STARTABLE)
+}
 
 # what was begun through its closed gate, and the gate that asks for the answer
 BEGUN_TOO_EARLY: dict[str, DeviationKind] = {
@@ -89,6 +99,7 @@ KINDS: dict[str, DeviationKind] = {
     for kind in (
         *BEGUN_TOO_EARLY.values(),
         *OVER_THE_CARD.values(),
+        *WORK_STOPPED.values(),
         *NOT_JUDGED.values(),
         NOT_JUDGED_ELSEWHERE,
         BY_CARD,
@@ -112,3 +123,8 @@ def held_by(kind: str, *, engineer_decides: bool) -> str:
     if kind in KINDS:
         return KINDS[kind].holds
     return "tower lift" if engineer_decides else ""
+
+
+def stopped_by(kind: str) -> str:
+    """The phase that a deviation of this kind stops, SITE for all of them; empty for most."""
+    return KINDS[kind].stops if kind in KINDS else ""

@@ -137,6 +137,7 @@ ENERGIZING: dict[str, str] = {
     "operation": "Operate",
 }
 STARTABLE: tuple[str, ...] = (*BY_KEY, *ENERGIZING)
+SITE = "site"  # in place of a phase: all work of a job
 # title of the deviation of a pour whose inspection is known by the signed card only
 ON_THE_CARD = "pour begun on the inspector's signed card"
 

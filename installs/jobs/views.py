@@ -15,6 +15,7 @@ from installs.files.services import store_paper
 from installs.files.views import answer_with
 from installs.jobs import services
 from installs.jobs.confirming import EngineersWord, confirm_release, confirm_shown, license_of
+from installs.jobs.deviations import stopped_by
 from installs.jobs.forms import AnswerForm, ConfirmForm, JobForm, MemberForm
 from installs.jobs.getters import locked
 from installs.jobs.models import Confirmation, Job, Member
@@ -163,7 +164,7 @@ def answer(request: JobRequest, number: str, deviation: int) -> HttpResponse:
         except ValidationError as error:
             form.add_error(None, error)
     status = 422 if request.method == "POST" else 200
-    context = {"job": request.job, "deviation": found, "form": form}
+    context = {"job": request.job, "deviation": found, "form": form, "stops": stopped_by(found.kind)}
     return render(request, "installs/jobs/answer.html", context, status=status)
 
 

@@ -175,8 +175,8 @@ def _notes(
         mat = f"\n4 mats,\n{f.known.mat_length_ft:g} by {f.known.mat_width_ft:g} ft"
     words = f"{_short(crane['name'])}{mat}"
     # over the crane's own balloon, however low the boom
-    over = CRANE_BALLOON_FT + (24 + lead * words.count("\n")) / d.px_per_ft
-    low = max(geometry.tip_ft * 0.26, crane["pin_height_ft"] + 60 / d.px_per_ft, over)
+    clear_of = CRANE_BALLOON_FT + (24 + lead * words.count("\n")) / d.px_per_ft
+    low = max(geometry.tip_ft * 0.26, crane["pin_height_ft"] + 60 / d.px_per_ft, clear_of)
     d.text((0, low, LEFT_PX, 0), words, size, routed=True)
     # a turbine is so low that its two notes stand over and under each other
     apart = 0 if f.is_tower else 1.4 * lead

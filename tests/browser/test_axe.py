@@ -24,6 +24,7 @@ def pages(site) -> list[str]:
         reverse("pour-day", args=[empty]) + "?code=D08",
         reverse("torque-log", args=[tower]),
         reverse("emergency-card", args=[tower]),
+        reverse("stop-work", args=[tower]),
         reverse("torque-log", args=[site.job("Harrow School District").number]) + "?joint=1",
     ]
 

@@ -25,7 +25,8 @@ OF_A_JOB = (
     "job-book", "job-edit", "job-lists", "permits", "permit-add", "inspections", "materials", "papers",
     "site", "foundation", "pour", "tower", "tower-torque", "turbine", "ground-station", "lift",
     "turbine-lift", "pour-card", "torque-log", "torque-key-in", "pour-key-in", "cure-key-in", "contacts",
-    "emergency", "emergency-edit", "emergency-card",
+    "emergency", "emergency-edit", "stop-work",
+    "emergency-card",
 )  # fmt: skip
 # pages of one thing, found by the links to it: one of each is opened
 OF_ONE_THING = {

@@ -52,6 +52,7 @@ def pages(site) -> list[str]:
         card + "?truck=6&code=D03",
         reverse("torque-log", args=[tower]),
         reverse("emergency-card", args=[tower]),
+        reverse("stop-work", args=[tower]),
         reverse("torque-log", args=[site.job("Harrow School District").number]),
     ]
 

@@ -114,7 +114,7 @@ def test_what_was_entered_before_its_list_was_there_is_of_its_item(ben):
 def test_entries_are_judged_by_the_gates_and_then_by_the_rooms_from_the_start():
     """A room that forgot to say that it judges would let work through its closed gate unseen."""
     assert [judge.__module__ for judge in JUDGES] == [
-        "installs.gates.judging", "installs.pour.judging", "installs.lift.judging"
+        "installs.gates.stopping", "installs.gates.judging", "installs.pour.judging", "installs.lift.judging"
     ]  # fmt: skip
 
 
