@@ -144,6 +144,8 @@ OWN: dict[str, tuple[int, str]] = {
     "installs.work.kinds": (PROCESS, "what a worker registers"),
     # parts
     "installs.equipment.getters": (FACTS, "reads equipment with its records"),
+    "installs.equipment.crane_drawing": (DRAWING, "draws the crane"),
+    "installs.equipment.load_curves": (DRAWING, "draws the load chart"),
     "installs.equipment.charts": (SERVICES, "a form's reading of a pasted chart; draws nothing"),
     "installs.site.placing": (DRAWING, "where words stand on a plan"),
     "installs.site.airports": (SERVICES, "a form's reading of a file of runways"),
@@ -214,8 +216,8 @@ OWN: dict[str, tuple[int, str]] = {
     "installs.lift.verdicts": (FACTS, "part of the review"),
     "installs.lift.card": (DRAWING, "the words of the lift card"),
     "installs.lift.card_room": (DRAWING, "how high its drawings may stand"),
+    "installs.lift.load_chart": (DRAWING, "draws the lift in the crane's load chart"),
     "installs.lift.load": (DRAWING, "draws the load"),
-    "installs.lift.machine": (DRAWING, "draws the crane"),
     "installs.lift.elevation": (DRAWING, "draws the lift from the side"),
     "installs.lift.plan_view": (DRAWING, "draws the lift from above"),
     "installs.lift.quadrant": (DRAWING, "draws the tower raise by angle"),
