@@ -210,7 +210,7 @@ def scales(axes: Axes) -> str:
     if axes.named:
         field.set_xticks([n + 0.5 for n in range(len(axes.named))], axes.named)
     else:
-        field.xaxis.set_major_locator(MaxNLocator(max(2, int(axes.wide // 50)), steps=ROUND))
+        field.xaxis.set_major_locator(MaxNLocator(max(2, int(axes.wide // 44)), steps=ROUND))
         field.xaxis.set_major_formatter(StrMethodFormatter("{x:,.6g}"))
     field.yaxis.set_major_locator(MaxNLocator(max(2, int(axes.high // 38)), steps=ROUND))
     field.yaxis.set_major_formatter(StrMethodFormatter("{x:,.6g}"))
