@@ -176,6 +176,7 @@ OWN: dict[str, tuple[int, str]] = {
     "installs.foundation.bars": (DRAWING, "the bars to order, as materials and sheets list them"),
     "installs.foundation.bent": (DRAWING, "draws the bent bars"),
     "installs.foundation.rose": (DRAWING, "draws the rose of bearing"),
+    "installs.foundation.pressure": (DRAWING, "draws the pressure on the ground"),
     "installs.foundation.section": (DRAWING, "draws the section"),
     "installs.foundation.marks": (DRAWING, "rings what fails, and draws the released pad behind"),
     "installs.foundation.bolt_template": (DRAWING, "draws the setting template"),
