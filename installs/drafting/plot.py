@@ -43,11 +43,11 @@ class Axes:
     left: float = 52.0
     top: float = 24.0
     right: float = 14.0
-    # names of the places along x where these are no numbers, at 0.5, 1.5 ...
-    named: tuple[str, ...] = ()
+    # places along x with their names, where these are no numbers
+    ticks: tuple[tuple[float, str], ...] = ()
 
     @classmethod
-    def of(cls, whole_px: float, high: float, **how: float | str | tuple[str, ...]) -> Axes:
+    def of(cls, whole_px: float, high: float, **how: float | str | tuple[tuple[float, str], ...]) -> Axes:
         """As wide as stands on a sheet of ``whole_px``."""
         made = cls(wide=1.0, high=high, **how)  # type: ignore[arg-type]  # each by its name
         return cls(wide=whole_px - made.left - made.right, high=high, **how)  # type: ignore[arg-type]  # as above
@@ -148,7 +148,7 @@ class Plot:
     def svg(self, title: str, description: str = "", *, for_print: bool = False, keys_px: float = 0.0) -> str:
         """``keys_px``: the lines stand in a column of this width beside the chart, not under it."""
         a = self.axes
-        edge, below = a.left + a.wide + a.right, a.top + a.high + 40
+        edge, below = a.left + a.wide + a.right, a.top + a.high + (40 if a.x_words else 22)
         if keys_px:
             keys, foot = _keyed(self._keys, edge, a.top - LEAD, keys_px)
         else:
@@ -207,12 +207,12 @@ def scales(axes: Axes) -> str:
     )
     field.set_xlim(axes.x_from, axes.x_to)
     field.set_ylim(axes.y_from, axes.y_to)
-    if axes.named:
-        field.set_xticks([n + 0.5 for n in range(len(axes.named))], axes.named)
+    if axes.ticks:
+        field.set_xticks([place for place, _ in axes.ticks], [name for _, name in axes.ticks])
     else:
         field.xaxis.set_major_locator(MaxNLocator(max(2, int(axes.wide // 44)), steps=ROUND))
         field.xaxis.set_major_formatter(StrMethodFormatter("{x:,.6g}"))
-    field.yaxis.set_major_locator(MaxNLocator(max(2, int(axes.high // 38)), steps=ROUND))
+    field.yaxis.set_major_locator(MaxNLocator(max(2, int(axes.high // 32)), steps=ROUND))
     field.yaxis.set_major_formatter(StrMethodFormatter("{x:,.6g}"))
     drawn = ElementTree.fromstring(_SPACE.sub("", chart_svg(figure, f"scales {axes}")))
     inside = "".join(

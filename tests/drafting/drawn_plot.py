@@ -78,5 +78,7 @@ class Reading:
 
 
 def _line(ticks: list[tuple[float, float]]) -> Any:
+    if len({at for at, _ in ticks}) < 2:
+        return lambda px: px  # names, no numbers: px as they are
     (a, at_a), (b, at_b) = ticks[0], ticks[-1]
     return lambda px: at_a + (px - a) * (at_b - at_a) / (b - a)

@@ -147,6 +147,7 @@ OWN: dict[str, tuple[int, str]] = {
     "installs.equipment.crane_drawing": (DRAWING, "draws the crane"),
     "installs.equipment.load_curves": (DRAWING, "draws the load chart"),
     "installs.equipment.charts": (SERVICES, "a form's reading of a pasted chart; draws nothing"),
+    "installs.inspection.production": (DRAWING, "draws what the meters say"),
     "installs.site.placing": (DRAWING, "where words stand on a plan"),
     "installs.site.airports": (SERVICES, "a form's reading of a file of runways"),
     "installs.site.clearance": (DRAWING, "heights by distance, drawn"),
