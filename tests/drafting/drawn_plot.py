@@ -20,7 +20,8 @@ class Reading:
         ticks: dict[str, list[tuple[float, float]]] = {"middle": [], "end": []}
         for tick in scale.iter(f"{_SVG}g"):
             parts = [*tick]
-            if len(parts) != 2:
+            # a mark and its word: two ticks are no tick
+            if len(parts) != 2 or next(parts[0].iter(f"{_SVG}text"), None) is not None:
                 continue
             mark, word = (
                 next(part.iter(f"{_SVG}{tag}"), None)

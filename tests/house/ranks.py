@@ -304,6 +304,7 @@ OWN: dict[str, tuple[int, str]] = {
     "crew.morning.sheets": (SERVICES, "which jobs stand on which sheet of the office's pages"),
     "crew.days.planned": (SERVICES, "the crew days as their page shows them"),
     "crew.morning.strip": (DRAWING, "draws them"),
+    "crew.morning.load": (DRAWING, "draws the crew days by week under them"),
     "crew.phone.day": (SERVICES, "what a person sees of a day"),
     "crew.phone.ahead": (SERVICES, "pages to fetch while there is signal"),
     "crew.phone.steps": (SERVICES, "the steps of a card"),
