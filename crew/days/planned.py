@@ -15,7 +15,17 @@ from django.utils.safestring import SafeString
 from crew.days.forms import DayFilter
 from crew.morning.look_ahead import lines
 from crew.morning.office import JobMorning, Morning, load_morning
-from crew.morning.sheets import SHEET, Sheets, asked, in_sheets, part, strip_context, strip_rows, table_html
+from crew.morning.sheets import (
+    SHEET,
+    Sheets,
+    asked,
+    in_sheets,
+    load_row,
+    part,
+    strip_context,
+    strip_rows,
+    table_html,
+)
 from crew.plan.clashes import Clash, DayFact, short
 from crew.plan.forms import CrewDayForm
 from crew.plan.models import Absence, ClosedDays, Crew, CrewDay
@@ -38,6 +48,7 @@ class Planned:
     table: SafeString
     strip_rows: list[Row]
     strip: SafeString
+    load: Row
     clashes: SafeString
     fields: SafeString
     asks: SafeString  # the fields of a filter that asks nothing
@@ -111,6 +122,7 @@ def _planned(request: PersonRequest, now: datetime, stands: Stands, wanted: DayF
         table=table_html(table),
         strip_rows=rows,
         strip=part("crew/_strip.html", context, request),
+        load=load_row(morning, window),
         clashes=part("crew/days/_clashes.html", context, request),
         fields=fields,
         asks=asks,

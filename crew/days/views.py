@@ -17,7 +17,7 @@ from django.views.decorators.http import require_GET, require_http_methods, requ
 from crew.days.forms import DayFilter
 from crew.days.planned import kept_plan
 from crew.morning.office import PLANNED, load_morning
-from crew.morning.sheets import asked, renewed_rows, renewed_strip
+from crew.morning.sheets import asked, renewed_load, renewed_rows, renewed_strip
 from crew.plan import issuing, services
 from crew.plan.forms import CrewDayForm, CrewForm
 from crew.plan.models import Crew, CrewDay, Plan
@@ -128,6 +128,7 @@ def crew_days_live(request: PersonRequest) -> HttpResponse:
         "planned": planned,
         "rows": renewed_rows(request, planned.rows, "day-rows"),
         "strip": renewed_strip(request, planned.strip_rows, planned.strip),
+        "load": renewed_load(request, planned.load),
     }
     return answer(request, "crew/days/crew_days_live.html", context)
 

@@ -49,7 +49,10 @@ SITE: dict[str, Any] = {
     "ordinance": "Juniper County 8-12, invented",
     "mean_mph": 12.6,
     "wind_at_ft": 98.0,
-    "monthly": [],
+    "monthly": [
+        {"jan": 13.8, "feb": 13.3, "mar": 13.8, "apr": 14.0, "may": 13.0, "jun": 11.6,
+         "jul": 10.5, "aug": 10.3, "sep": 11.8, "oct": 12.9, "nov": 13.2, "dec": 13.2}
+    ],
     "elevation_ft": 1560.0,
     "temperature_f": 42.0,
     "runways": [

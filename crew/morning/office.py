@@ -39,7 +39,7 @@ from crew.plan.facts import (
     people_facts,
 )
 from crew.plan.issuing import issued_by_next
-from crew.plan.models import CrewDay, Plan
+from crew.plan.models import Crew, CrewDay, Plan
 from crew.plan.order import CureTerms, unsaid
 from installs.checklists.models import Device
 from installs.emergency.facts import unasked
@@ -90,6 +90,7 @@ EVERY_CLASH = Kept(most=16)
 ISSUED = Kept(most=4)
 PEOPLE = Kept(most=4)
 CRANES = Kept(most=4)
+CREWS = Kept(most=4)
 YARD = Kept(most=4)
 PLANS = Kept(most=4)
 PHONES = Kept(most=4)
@@ -171,6 +172,7 @@ class Morning:
     cranes: CraneFacts
     yard: Yard
     of_no_job: tuple[Clash, ...] = ()  # a crane that is booked for nothing
+    crews: tuple[date | None, ...] = ()  # of each crew the day it was archived on
 
     @property
     def seen(self) -> tuple[int, ...]:
@@ -233,7 +235,12 @@ def load_morning(at: datetime, user: User, stands: Stands | None = None) -> Morn
     _add_clashes(jobs, people, settled, between.by_job)
     plans = PLANS.get((known_at.database, *known_at.of("crew.Plan", "installs.User")), _plans)
     told = between.of_no_job if may(user, "plan crew days") else ()
-    return Morning(today, jobs, plans, people, cranes, yard, told)
+    crews = CREWS.get((known_at.database, *known_at.of("crew.Crew")), _crews)
+    return Morning(today, jobs, plans, people, cranes, yard, told, crews)
+
+
+def _crews() -> tuple[date | None, ...]:
+    return tuple(Crew.objects.values_list("archived_on", flat=True))
 
 
 def _plans() -> list[Plan]:

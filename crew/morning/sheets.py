@@ -11,6 +11,7 @@ from django.template.loader import render_to_string
 from django.utils.safestring import SafeString, mark_safe
 
 from crew.morning import season
+from crew.morning.load import load_svg, weeks_of
 from crew.morning.look_ahead import Line, said_of
 from crew.morning.office import JobMorning, Morning
 from crew.morning.season import Window
@@ -97,6 +98,23 @@ def strip_context(rows: Sequence[Row], morning: Morning, shown: Window) -> dict[
     """For ``crew/_strip.html``. A narrow screen begins three days before today."""
     begins = Scale(shown.first, shown.days).x(morning.today - timedelta(days=3))
     return {"strip": strip_svg(rows, shown), "begins": f"{begins:g}"}
+
+
+def load_row(morning: Morning, shown: Window) -> Row:
+    """Crew days by week of every job that is seen, wide and for a phone."""
+    days = (day for m in morning.jobs for day in m.standing)
+    weeks = weeks_of(days, morning.crews, shown.first, shown.days // 7)
+    drawn = [load_svg(weeks, morning.today), load_svg(weeks, morning.today, narrow=True)]
+    frame = 'class="on-wide load-frame" tabindex="0" role="region" aria-label="Crew days by week"'
+    return Row("load-0", f'<div {frame}>{drawn[0]}</div><div class="on-narrow">{drawn[1]}</div>', "div")
+
+
+def renewed_load(request: PersonRequest, row: Row | None) -> SafeString:
+    """The crew days by week, where they are others than the page shows."""
+    if row is None:
+        return mark_safe("")
+    shown = dict(carried(request.GET.get("rows", ""), "load"))
+    return mark_safe("" if shown.get(row.key) == row.digest else row.in_its_place())
 
 
 def renewed_rows(request: PersonRequest, rows: Sequence[Row], place: str) -> SafeString:

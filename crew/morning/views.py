@@ -24,7 +24,9 @@ from crew.morning.sheets import (
     audience,
     in_sheets,
     job_rows,
+    load_row,
     part,
+    renewed_load,
     renewed_rows,
     renewed_strip,
     strip_context,
@@ -84,6 +86,7 @@ def look_ahead_live(request: PersonRequest) -> HttpResponse:
         "page": page,
         "rows": renewed_rows(request, page.rows, "job-rows"),
         "strip": renewed_strip(request, page.strip_rows, page.strip),
+        "load": renewed_load(request, page.load),
         "since": arrivals(Job.objects.active().visible_to(request.user), live),
         "now": now,
     }
@@ -101,6 +104,7 @@ class Page:
     table: SafeString
     strip_rows: list[Row]
     strip: SafeString
+    load: Row | None  # for whoever sees every job
     foot: SafeString
 
 
@@ -145,6 +149,7 @@ def _look_ahead(request: PersonRequest, now: datetime, stands: Stands, schedule:
         table=table_html(table),
         strip_rows=rows,
         strip=part("crew/_strip.html", context, request),
+        load=load_row(morning, window) if may(request.user, "see all jobs") else None,
         foot=part("crew/morning/_look_foot.html", context, request),
     )
 

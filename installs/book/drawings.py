@@ -6,12 +6,15 @@ import logging
 from collections.abc import Callable
 from datetime import datetime
 
+from installs.inspection.book import strip as meters_strip
 from installs.jobs.models import Job
 from installs.jobs.parts import TABLE
 from installs.permits.book import strip as permits_strip
 from sitecalc.inputs import InputError
 
 log = logging.getLogger(__name__)
+# drawings of what no part designs
+OF_NO_PART = {"permits": (permits_strip,), "maintenance": (meters_strip,)}
 
 
 def drawing_of(phase: str, job: Job, at: datetime, narrow: bool = False) -> str:
@@ -27,4 +30,4 @@ def drawing_of(phase: str, job: Job, at: datetime, narrow: bool = False) -> str:
 
 def strips_at(phase: str) -> list[Callable[[Job, str, datetime, bool], str]]:
     found = [part.strip for part in TABLE.values() if part.strip is not None and phase in part.drawn_at]
-    return [*found, permits_strip] if phase == "permits" else found
+    return [*found, *OF_NO_PART.get(phase, ())]

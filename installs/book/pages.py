@@ -27,6 +27,7 @@ from installs.sent.seen import Seen
 from sitecalc.wording import quantity_words
 
 MOST_LINES = 6
+BY_LOG = {"maintenance"}  # its drawing is of the meters that were read, and a reading is a line of the log
 VERB_PHASE = {
     "permit recorded": "permits",
     "strength notice": "cure",
@@ -96,7 +97,8 @@ def rows(job: Job, at: datetime) -> list[PhaseRow]:
         row.first_on, row.last_on = _dates(row, told, job, facts.cure)
         row.deviations = deviations[row.phase.key]
         row.papers = papers[row.phase.key]
-        row.drawing = drawing_of(row.phase.key, job, at)
+        # what only the log's lines have to draw is not asked for where there is none
+        row.drawing = drawing_of(row.phase.key, job, at) if told or row.phase.key not in BY_LOG else ""
         row.void = tuple(words for part, words in facts.void.items() if TABLE[part].phase == row.phase.key)
         row.may_start = may_start(row.phase.key, facts, day)
         row.shown = {key: phase_shown(job, key, facts, states.get(key), day) for key in _pressed(row)}

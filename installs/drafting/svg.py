@@ -47,10 +47,12 @@ def svg_document(
     for_print: bool = False,
     description: str = "",
     inside: str = "",
+    under: str = "",
 ) -> str:
     """A whole ``<svg>``. ``box`` is left, top, right, bottom in px; without it the shapes' own box.
 
-    ``inside`` is SVG that was drawn before (by ``svg_fragment``) and stands after the shapes.
+    ``inside`` is SVG that was drawn before (by ``svg_fragment``) and stands after the shapes, ``under``
+    stands before them.
     """
     shapes = list(layered)
     left, top, right, bottom = box or _grown(bounds(shape for _layer, shape in shapes), margin)
@@ -63,7 +65,7 @@ def svg_document(
     told = f"<title>{escape(clean(title))}</title>"
     if description:
         told += f"<desc>{escape(clean(description))}</desc>"
-    return head + told + svg_fragment(shapes, for_print=for_print) + inside + "</svg>"
+    return head + told + under + svg_fragment(shapes, for_print=for_print) + inside + "</svg>"
 
 
 def _grown(box: tuple[float, float, float, float], by: float) -> tuple[float, float, float, float]:

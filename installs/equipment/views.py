@@ -6,14 +6,18 @@ from functools import partial
 from typing import Any
 
 from django.db import models
+from django.forms import model_to_dict
 from django.http import HttpResponse, HttpResponseRedirect
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_http_methods, require_POST
 
+from installs.drafting import to_svg
 from installs.equipment import services
 from installs.equipment.charts import grid_text
+from installs.equipment.crane_drawing import crane_view
 from installs.equipment.forms import ChartForm, CraneForm, RecordForm, SlingForm, WrenchForm
+from installs.equipment.load_curves import both_svgs
 from installs.equipment.models import Crane, Equipment, EquipmentRecord, LoadChart, Sling, Wrench
 from installs.people.access import allow
 from installs.people.firm_rows import save_row
@@ -83,6 +87,7 @@ def thing(request: PersonRequest, kind: str, pk: int | None = None) -> HttpRespo
         "record": bound if isinstance(bound, RecordForm) else RecordForm(prefix="record"),
         "chart": bound if isinstance(bound, ChartForm) else ChartForm(prefix="chart"),
         "charts": _charts(shown),
+        "view": to_svg(crane_view(model_to_dict(shown))) if isinstance(shown, Crane) else "",
         "today": timezone.localdate(),
     }
     status = posted.status if posted else 422 if request.method == "POST" else 200
@@ -119,7 +124,13 @@ def _posted(request: PersonRequest, of: Kind, kept: Equipment | None) -> Posted[
 def _charts(thing: Equipment | None) -> list[dict[str, object]]:
     if not isinstance(thing, Crane):
         return []
-    return [{"chart": c, "grid": c.grid()} for c in thing.charts.select_related("added_by")]
+    rows = thing.charts.select_related("added_by")
+    return [{"chart": c, "grid": c.grid(), "drawings": _curves(c)} for c in rows]
+
+
+def _curves(chart: LoadChart) -> dict[str, str]:
+    """None of an archived chart: no lift is planned with it."""
+    return both_svgs(chart.figures) if chart.ratings and not chart.archived_on else {}
 
 
 @allow("manage equipment")

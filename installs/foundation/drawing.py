@@ -2,19 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
 from installs.drafting import Drawing, to_svg
 from installs.foundation.facts import FoundationFacts, released_facts
 from installs.foundation.marks import Drawn, ghost, ring
 from installs.foundation.models import FoundationDesign
 from installs.foundation.plan import plan
-from installs.foundation.review import Review
+from installs.foundation.pressure import pressure_drawing, winds_drawing
+from installs.foundation.review import Review, pad_case, winds_of
 from installs.foundation.rose import rose
 from installs.foundation.section import section
 from installs.jobs.standing import in_force
 from sitecalc.checks import Check
 from sitecalc.foundation.figures import FoundationFigures
+from sitecalc.foundation.pad import WindBearing
 
 # feet an inch of paper may stand for
 SCALES = (1.0, 2.0, 3.0, 4.0, 5.0, 6.0, 8.0, 10.0, 12.0, 16.0, 20.0)
@@ -63,7 +65,8 @@ def draw(draft: FoundationDesign, reviewed: Review | None) -> dict[str, str]:
     revision = in_force(draft.job, "foundation")
     released = (revision.letter, released_facts(revision)) if revision else None
     drawn = pad_drawing(draft.figures, reviewed.results, reviewed.checks, released)
-    return {"pad": to_svg(drawn), **_rose(reviewed.results)}
+    under = _pressure(reviewed.results, winds_of(reviewed.pad), reviewed.checks)
+    return {"pad": to_svg(drawn), **_rose(reviewed.results), **under}
 
 
 def paper_drawings(figures: FoundationFigures, facts: FoundationFacts) -> dict[str, str]:
@@ -75,8 +78,23 @@ def paper_drawings(figures: FoundationFigures, facts: FoundationFacts) -> dict[s
     }
 
 
-def paper_rose(facts: FoundationFacts) -> dict[str, str]:
-    return _rose(facts, for_print=True)
+def paper_bearing(figures: FoundationFigures, facts: FoundationFacts) -> dict[str, str]:
+    """ "rose", "pressure" and "winds" of a release, as far as its loads are known."""
+    winds = winds_of(pad_case(figures, facts.loads, facts.pedestal))
+    return {**_rose(facts, for_print=True), **_pressure(facts, winds, for_print=True)}
+
+
+def _pressure(
+    facts: FoundationFacts,
+    winds: Sequence[WindBearing],
+    checks: Iterable[Check] = (),
+    *,
+    for_print: bool = False,
+) -> dict[str, str]:
+    drawn = {"pressure": pressure_drawing(facts, checks), "winds": winds_drawing(facts, winds)}
+    return {
+        name: to_svg(each, margin=2, for_print=for_print) for name, each in drawn.items() if each is not None
+    }
 
 
 def _rose(facts: FoundationFacts, *, for_print: bool = False) -> dict[str, str]:

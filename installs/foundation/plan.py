@@ -9,11 +9,10 @@ from installs.drafting import Drawing, inches_alone
 from installs.drafting.dimensions import dimension_fits
 from installs.foundation.facts import FoundationFacts
 from installs.foundation.legs import bolt_places, leg_places, plate_side_ft
-from sitecalc.checks import readable
 from sitecalc.foundation.bearing import Point
 from sitecalc.foundation.figures import FoundationFigures
 from sitecalc.foundation.outline import FLAT, chord
-from sitecalc.foundation.pad import BearingCase, leeward
+from sitecalc.foundation.pad import OVERTURNS, BearingCase, leeward
 from sitecalc.foundation.rebar import BarMark
 from sitecalc.foundation.tables import anchor_bolts
 
@@ -129,15 +128,16 @@ def _contact(d: Drawing, facts: FoundationFacts) -> None:
     if case is None or governing is None:
         return
     middle = facts.side_ft / 2, facts.across_ft / 2
-    if case.contact is None:
-        d.text((*middle, 0, 60), "overturns: no pressure balances it", anchor="middle", blank=True, bold=True)
+    held = case.held
+    if held is None:
+        d.text((*middle, 0, 60), OVERTURNS, anchor="middle", blank=True, bold=True)
         return
-    line = _zero_line(case.contact.plane, case.contact.corners, facts)
+    line = zero_line(held.plane, held.corners, facts)
     if line:
         a, b = line
         d.line(a, b, "medium", "limit", layer="contact")
-        _ticks(d, a, b, case.contact.plane)
-        _lifts(d, facts, a, b, case.contact.plane)
+        _ticks(d, a, b, held.plane)
+        _lifts(d, facts, a, b, held.plane)
     corner = hardest_pressed(governing, facts)
     right, up = corner[0] > middle[0] - 1e-6, corner[1] > middle[1] + 1e-6
     d.circle(corner, radius_px=2.5, fill="ink", layer="contact")
@@ -145,8 +145,7 @@ def _contact(d: Drawing, facts: FoundationFacts) -> None:
     d.line(corner, (*corner, -20.0 if right else 20.0, -26.0 if up else 24.0), "thin", layer="note")
     d.text(
         note_at,
-        f"{'edge' if facts.outline == 'circle' else 'corner'} {readable(governing.pressure_psf)} psf, "
-        f"{governing.combination}",
+        f"{'edge' if facts.outline == 'circle' else 'corner'} {governing.pressed}, {governing.combination}",
         anchor="end" if right else "start",
         blank=True,
         layer="note",
@@ -156,10 +155,10 @@ def _contact(d: Drawing, facts: FoundationFacts) -> None:
 def _bears(d: Drawing, facts: FoundationFacts) -> None:
     """How much of the pad bears, over the axes of pad and legs."""
     case = facts.lifting
-    if case is None or case.contact is None:
+    if case is None or case.held is None:
         return
     middle = facts.side_ft / 2, facts.across_ft / 2
-    line = _zero_line(case.contact.plane, case.contact.corners, facts)
+    line = zero_line(case.held.plane, case.held.corners, facts)
     bears = f"{100 * case.fraction:.0f} % of the pad bears," if line else "all of the pad bears,"
     said = f"{bears}\nwind from the {case.wind_from}, {case.combination}"
     # a tube stands in the middle: the note goes below it
@@ -170,18 +169,16 @@ def _bears(d: Drawing, facts: FoundationFacts) -> None:
 def hardest_pressed(case: BearingCase, facts: FoundationFacts) -> Point:
     """The corner of the contact with the most pressure; of equal ones the easternmost."""
     middle = facts.side_ft / 2, facts.across_ft / 2
-    if case.contact is None:
+    if case.held is None:
         east, north = leeward(case.wind_from)
         return _from(middle, (east * middle[0], north * middle[1]))
-    a, b, c = case.contact.plane
-    pressed = [
-        (round((a + b * x + c * y) / abs(a or 1.0), 6), round(x, 6), y) for x, y in case.contact.corners
-    ]
+    a, b, c = case.held.plane
+    pressed = [(round((a + b * x + c * y) / abs(a or 1.0), 6), round(x, 6), y) for x, y in case.held.corners]
     _most, x, y = max(pressed, key=lambda p: (p[0], p[1], -p[2]))
     return _from(middle, (x, y))
 
 
-def _zero_line(
+def zero_line(
     plane: tuple[float, float, float], corners: tuple[Point, ...], facts: FoundationFacts
 ) -> tuple[Point, Point] | None:
     """The side of the contact polygon on which the pressure ends, in the plan's coordinates."""

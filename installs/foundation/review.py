@@ -16,7 +16,7 @@ from sitecalc.foundation.anchor_feet import foot_size
 from sitecalc.foundation.bar_schedule import EdgeBars, PedestalBars, ScheduleCase, bar_schedule
 from sitecalc.foundation.figures import FoundationFigures
 from sitecalc.foundation.margins import MarginCase, Margins, margins
-from sitecalc.foundation.pad import PadCase
+from sitecalc.foundation.pad import PadCase, WindBearing, bearings, combinations
 from sitecalc.foundation.pad_strength import check_strength
 from sitecalc.foundation.rebar import MatCase, rebar_list
 from sitecalc.foundation.search import SearchCase, SearchResult, smallest_pad
@@ -71,6 +71,13 @@ def margins_of(reviewed: Review) -> Margins:
     return _margins(MarginCase(reviewed.pad, reviewed.strength))
 
 
+@lru_cache(maxsize=64)
+def winds_of(pad: PadCase) -> tuple[WindBearing, ...]:
+    """How the pad bears under each wind, the prevailing one first; nothing while the loads are not known."""
+    pair = combinations(pad)
+    return bearings(pad, pair).by_wind() if pair else ()
+
+
 # the same case is searched once
 _smallest_pad, _margins = lru_cache(maxsize=64)(smallest_pad), lru_cache(maxsize=64)(margins)
 
@@ -78,7 +85,7 @@ _smallest_pad, _margins = lru_cache(maxsize=64)(smallest_pad), lru_cache(maxsize
 def _reviewed(figures: FoundationFigures, given: Given | None) -> Review:
     loads, legs = _loads(figures, given), _legs(figures, given)
     standing = pedestal_of(figures)
-    pad, mats = _pad_case(figures, loads, standing), _mat_case(figures)
+    pad, mats = pad_case(figures, loads, standing), _mat_case(figures)
     found, listed = worked(check_pad, pad), worked(rebar_list, mats)
     schedule = worked(bar_schedule, _schedule_case(figures, mats, standing))
     poured = worked(
@@ -194,7 +201,8 @@ def reach_ft(legs: LegFacts) -> float:
     return out + legs.plate_side_in / 24
 
 
-def _pad_case(figures: FoundationFigures, loads: LoadFacts, standing: PedestalFacts | None) -> PadCase:
+def pad_case(figures: FoundationFigures, loads: LoadFacts, standing: PedestalFacts | None) -> PadCase:
+    """What bears on the ground: of a draft, and of a release by its frozen loads."""
     pad: PadCase = drawn_from(
         PadCase,
         figures,

@@ -8,7 +8,7 @@ from installs.drafting import feet_and_inches
 from installs.foundation.bars import plan_of, stock_lengths
 from installs.foundation.bent import scale_of, shapes_svg
 from installs.foundation.bolt_template import template_context
-from installs.foundation.drawing import paper_drawings, paper_rose, paper_scale
+from installs.foundation.drawing import paper_bearing, paper_drawings, paper_scale
 from installs.foundation.facts import FoundationFacts, bar_lines, released_facts
 from installs.foundation.words import rose_words
 from installs.jobs.drafts import released_figures
@@ -42,7 +42,7 @@ def checks_sheet(job: Job, revision: DesignRevision) -> dict[str, Any]:
     return {
         "title": "Foundation: checks and figures",
         "sheet": "F-2",
-        "drawings": paper_rose(facts),
+        "drawings": paper_bearing(figures, facts),
         "checks": revision.checks,
         "letter": revision.letter,
         "rose_words": rose_words(facts, figures.prevailing),

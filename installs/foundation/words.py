@@ -5,6 +5,7 @@ from __future__ import annotations
 from installs.drafting import feet_and_inches as _feet
 from installs.foundation.facts import FoundationFacts
 from sitecalc.checks import Check, readable
+from sitecalc.foundation.pad import OVERTURNS
 from sitecalc.foundation.search import SearchResult
 
 
@@ -66,7 +67,7 @@ def rose_words(facts: FoundationFacts, prevailing: str) -> str:
     ring = f"; dashed ring {readable(facts.allowable_psf)} psf" if facts.allowable_psf is not None else ""
     lost = sum(p.pressure_psf is None for p in facts.rose)
     if lost:
-        return f"Bearing by wind direction{ring}. In {lost} of {len(facts.rose)} nothing balances the wind."
+        return f"Bearing by wind direction{ring}. In {lost} of {len(facts.rose)} {OVERTURNS}."
     named = facts.governing.wind_from
     most = facts.governing.pressure_psf
     equal = [p for p in facts.rose if p.pressure_psf is not None and p.pressure_psf >= most * (1 - 1e-9)]

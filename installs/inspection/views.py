@@ -13,7 +13,7 @@ from installs.files.views import answer_with
 from installs.inspection import services
 from installs.inspection.forms import InspectionForm, ReadingForm
 from installs.inspection.models import Correction
-from installs.inspection.review import spans
+from installs.inspection.production import both_svgs, production_of
 from installs.jobs.requests import JobRequest
 from installs.people.access import allow
 from installs.sent.once import once
@@ -33,12 +33,15 @@ def _page(
     job = request.job
     today = job.local(timezone.now()).date()
     readings = list(job.readings.select_related("recorded_by"))
+    production = production_of(job, readings)
     context = {
         "job": job,
         "inspections": job.inspections.select_related("recorded_by", "file", "engineer").prefetch_related(
             "corrections__answered_by"
         ),
-        "spans": spans(readings),
+        "spans": production.spans,
+        "production": production,
+        "drawings": both_svgs(production),
         "readings": readings,
         "form": visit or InspectionForm(by=request.user, today=today),
         "reading_form": reading or ReadingForm(last=None, today=today),

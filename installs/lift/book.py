@@ -5,11 +5,11 @@ from __future__ import annotations
 from datetime import datetime
 
 from installs.drafting import Drawing, to_svg
+from installs.equipment.crane_drawing import draw_boom, draw_crane
 from installs.jobs.models import Job
 from installs.jobs.standing import in_force
 from installs.lift import cases
 from installs.lift.checking import LiftReview, review_figures
-from installs.lift.machine import draw_boom, draw_crane
 from installs.lift.models import LiftDesign
 from installs.lift.quadrant import draw_arc
 from sitecalc.inputs import InputError

@@ -6,6 +6,7 @@ from installs.drafting import Drawing, to_svg
 from installs.lift import cases
 from installs.lift.checking import LiftReview
 from installs.lift.elevation import elevation
+from installs.lift.load_chart import for_page
 from installs.lift.models import LiftDesign
 from installs.lift.plan_view import plan_view
 from installs.lift.quadrant import quadrant
@@ -27,4 +28,4 @@ def drawings(review: LiftReview) -> dict[str, Drawing]:
 def draw(lift: LiftDesign, review: LiftReview | None) -> dict[str, str]:
     if review is None:
         return {}
-    return {name: to_svg(drawing) for name, drawing in drawings(review).items()}
+    return {**{name: to_svg(drawing) for name, drawing in drawings(review).items()}, **for_page(review)}

@@ -9,10 +9,10 @@ from installs.drafting.dimensions import arrowhead
 from installs.drafting.frame import Frame
 from installs.drafting.furniture import scale_bar
 from installs.drafting.shapes import Pen, Shape, Stroke
+from installs.equipment.crane_drawing import draw_boom, draw_crane, draw_hook, draw_mats, draw_slings
 from installs.lift.cases import Figures
 from installs.lift.checking import LiftReview
 from installs.lift.load import draw_center_of_gravity, draw_outline, draw_rotor, draw_tower
-from installs.lift.machine import draw_boom, draw_crane, draw_hook, draw_mats, draw_slings
 from sitecalc.checks import readable
 from sitecalc.figures import by_balloon
 from sitecalc.lift.crane import CraneGeometry

@@ -5,9 +5,9 @@ from __future__ import annotations
 import math
 
 from installs.drafting import Drawing
+from installs.equipment.crane_drawing import draw_hook
 from installs.lift.checking import LiftReview
 from installs.lift.load import draw_center_of_gravity, draw_tower
-from installs.lift.machine import draw_hook
 from sitecalc.lift.hanging import outline
 from sitecalc.lift.raising import RaiseCase, raise_at
 

@@ -15,6 +15,7 @@ from installs.lift.card_room import drawing_height, quadrant_radius
 from installs.lift.checking import LiftReview, review_figures
 from installs.lift.elevation import card_scale, elevation
 from installs.lift.limits import keep_out_in_feet
+from installs.lift.load_chart import for_paper
 from installs.lift.models import LiftSignature, SignatureRole
 from installs.lift.plan_view import keep_out_view, line_note, plan_view
 from installs.lift.quadrant import quadrant
@@ -114,6 +115,8 @@ def plan_sheet(job: Job, revision: DesignRevision) -> dict[str, Any]:
         scale = f"Elevation, {SCALES[px]}"
         drawings["elevation"] = _print(elevation(review, px, size=SIZE, on_card=True))
         drawings["plan"] = _print(plan_view(review, _plan_px(review, 292.0), SIZE, title=""))
+    if curves := for_paper(review):
+        drawings["load_chart"] = mark_safe(curves)  # drawn by us, text escaped there
     state = load_lifts([job]).get((job.pk, revision.part))
     return {
         "title": f"Lift plan {revision.letter}: {revision.part}",

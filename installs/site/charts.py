@@ -7,9 +7,12 @@ from __future__ import annotations
 
 from functools import lru_cache
 
+from installs.drafting.plot import PHONE, WIDE, Axes, Plot
+from installs.drafting.shapes import Pen
 from sitecalc.figures import declared
 from sitecalc.site.energy import Energy
 from sitecalc.site.figures import MonthsRow
+from sitecalc.site.production import YearEnergy
 
 
 @lru_cache(maxsize=64)
@@ -37,18 +40,41 @@ def energy_svg(energy: Energy) -> str:
     return chart_svg(figure, "Hours of wind and energy by wind speed")
 
 
-@lru_cache(maxsize=64)
-def months_svg(energy: Energy) -> str:
-    """Net energy of each month. Only where means by month are given."""
-    from installs.drafting.charts import INK, chart, chart_svg
-
-    figure, axes = chart(7.2, 1.5)
-    axes.bar(range(12), energy.monthly_kwh, width=0.6, color="none", edgecolor=INK, linewidth=1.0)
-    axes.set_xticks(range(12), [month.label for month in declared(MonthsRow)])
-    for month, kwh in enumerate(energy.monthly_kwh):
-        axes.annotate(
-            f"{kwh:,.0f}", (month, kwh), (0, 3), textcoords="offset points", ha="center", fontsize=8
+def months_svg(
+    energy: Energy, *, wide_px: float = WIDE, high_px: float = 130.0, for_print: bool = False
+) -> str:
+    """Net energy by month with what measured machines gave. Only where means by month are given."""
+    names = [month.label for month in declared(MonthsRow)]
+    year = year_of(energy)
+    plot = Plot(
+        Axes.of(
+            wide_px, high_px, left=52.0, right=8.0, x_to=12.0, y_to=1.16 * max(energy.monthly_kwh) or 1.0,
+            y_words="kWh", ticks=tuple((n + 0.5, name) for n, name in enumerate(names)),
         )
-    axes.set_ylim(0, max(energy.monthly_kwh) * 1.25 or 1)
-    axes.set_ylabel("kWh")
-    return chart_svg(figure, "Energy by month")
+    )  # fmt: skip
+    for n, kwh in enumerate(energy.monthly_kwh):
+        low, high = year.banded(kwh)
+        left, right = n + 0.18, n + 0.82
+        if high > low:
+            plot.field(((left, low), (right, low), (right, high), (left, high)), Pen("", fill="fold"))
+            plot.line(((left, low), (right, low)), Pen("thin"), "least")
+            plot.line(((left, high), (right, high)), Pen("thin"), "most")
+        plot.line(((left, 0), (left, kwh), (right, kwh), (right, 0)), Pen("medium"), "month")
+        if wide_px > PHONE:
+            x, y = plot.px((n + 0.5, kwh))
+            plot.put((x, y - 4), f"{kwh:,.0f}", anchor="middle")
+    plot.key(Pen("medium"), f"As worked out, net of losses: {energy.net_kwh:,.0f} kWh a year.")
+    if energy.high_kwh > 0:
+        least = f"{energy.low_kwh:,.0f} to" if energy.low_kwh > 0 else "at most"
+        plot.key(Pen("thin"), f"Toned: as measured machines gave, {least} {energy.high_kwh:,.0f} kWh a year.")
+    said = ", ".join(f"{name} {kwh:,.0f}" for name, kwh in zip(names, energy.monthly_kwh, strict=True))
+    return plot.svg("Energy by month, kWh", f"{said}.", for_print=for_print)
+
+
+def year_of(energy: Energy) -> YearEnergy:
+    return YearEnergy(
+        net_kwh=energy.net_kwh,
+        low_kwh=energy.low_kwh,
+        high_kwh=energy.high_kwh,
+        monthly_kwh=energy.monthly_kwh,
+    )

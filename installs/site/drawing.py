@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from installs.drafting import to_svg
+from installs.drafting.plot import PHONE
 from installs.site.charts import energy_svg, months_svg
 from installs.site.clearance import clearance_view
 from installs.site.plan import site_plan
@@ -12,7 +13,7 @@ from installs.site.review import SiteReview
 
 
 def draw(draft: Any, review: SiteReview | None) -> dict[str, str]:
-    """SVG by name: "plan", "clearance", "energy", "months", as far as what they show is known."""
+    """SVG by name: "plan", "clearance", "energy", "months" ("months_narrow"), as far as they are known."""
     figures = draft.figures
     facts = review.results if review else None
     found = {"plan": to_svg(site_plan(figures, facts, checks=review.checks if review else ()))}
@@ -22,4 +23,5 @@ def draw(draft: Any, review: SiteReview | None) -> dict[str, str]:
         found["energy"] = energy_svg(review.energy)
         if review.energy.monthly_kwh:
             found["months"] = months_svg(review.energy)
+            found["months_narrow"] = months_svg(review.energy, wide_px=PHONE)
     return found

@@ -60,7 +60,7 @@ def _charts(found: SiteReview) -> dict[str, str]:
         return {}
     drawn = {"energy": energy_svg(found.energy)}
     if found.energy.monthly_kwh:
-        drawn["months"] = months_svg(found.energy)
+        drawn["months"] = months_svg(found.energy, for_print=True)
     return drawn
 
 

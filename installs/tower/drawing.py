@@ -6,7 +6,7 @@ from typing import Any
 
 from installs.drafting import Drawing, to_svg
 from installs.tower.facts import JointFacts, SectionFacts, TowerFacts
-from installs.tower.frequency_drawing import frequency_svg
+from installs.tower.frequency_drawing import both_svgs
 from installs.tower.joint_drawing import joint_svg, legend_svg
 from sitecalc.figures import by_balloon
 from sitecalc.tower.figures import TowerFigures
@@ -19,14 +19,16 @@ FEET_PER_INCH = (4, 5, 6, 8, 10, 12, 15, 16, 20, 25, 30, 40, 50, 60, 80, 100)
 
 def draw(draft: Any, review: Any) -> dict[str, str]:
     """SVG by name for the design page; nothing while there is no review."""
-    return drawings(review.results) if review else {}
+    if not review:
+        return {}
+    facts: TowerFacts = review.results
+    swing = both_svgs(facts, draft.figures, review.checks) if facts.frequency is not None else {}
+    return {**drawings(facts), **swing}
 
 
 def drawings(facts: TowerFacts, *, balloons: bool = True, for_print: bool = False) -> dict[str, str]:
-    """ "elevation", "frequency" and, of the joint with most bolts, "joint" and "legend"."""
+    """ "elevation" and, of the joint with most bolts, "joint" and "legend"."""
     found = {"elevation": to_svg(elevation(facts, balloons=balloons), for_print=for_print)}
-    if facts.frequency is not None:
-        found["frequency"] = frequency_svg(facts, for_print=for_print)
     if facts.joints:
         largest = max(facts.joints, key=lambda j: len(j.bolts))
         found["legend"] = legend_svg(largest, for_print=for_print)

@@ -213,6 +213,20 @@ def _hub_check(facts: TowerFacts) -> list[Check]:
     ]
 
 
+def rotor_of(figures: TowerFigures, head: Head) -> Rotor:
+    """Speeds of the machine, with the window that is skipped and the margin that is kept."""
+    rotor: Rotor = drawn_from(
+        Rotor,
+        figures,
+        blades=head.blades,
+        speed_low_rpm=head.speed_low_rpm,
+        speed_high_rpm=head.speed_high_rpm,
+        overspeed_rpm=head.overspeed_rpm,
+        margin=figures.margin_percent / 100,
+    )
+    return rotor
+
+
 _first_frequency = lru_cache(maxsize=64)(first_frequency)  # the same tower is solved once
 
 
@@ -222,21 +236,12 @@ def _frequency(
     if head is None:
         why = "The turbine's weight is not known; see its design."
         return None, [FREQUENCY.open(why)]
-    rotor = drawn_from(
-        Rotor,
-        figures,
-        blades=head.blades,
-        speed_low_rpm=head.speed_low_rpm,
-        speed_high_rpm=head.speed_high_rpm,
-        overspeed_rpm=head.overspeed_rpm,
-        margin=figures.margin_percent / 100,
-    )
     case = drawn_from(
         FrequencyCase,
         figures,
         tower=tower,
         head_weight_lb=head.weight_lb,
-        rotor=rotor,
+        rotor=rotor_of(figures, head),
         head_above_top_ft=head.center_above_top_ft,
     )
     try:

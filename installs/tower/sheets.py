@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from installs.drafting import to_svg
+from installs.jobs.drafts import released_figures
 from installs.jobs.models import DesignRevision, Job
 from installs.tower import log_words
 from installs.tower.drawing import elevation, scale_ft_per_inch, size_words
@@ -14,8 +15,9 @@ from installs.tower.joint_drawing import joint_svg, legend_svg
 from installs.tower.review import said
 from installs.tower.torque import JointState
 from installs.tower.torque_log import load_torque
+from sitecalc.tower.figures import TowerFigures
 
-SHEET_PX = 560.0
+SHEET_PX, SWING_PX = 560.0, 540.0
 
 
 def tower_sheet(job: Job, revision: DesignRevision) -> dict[str, Any]:
@@ -23,7 +25,8 @@ def tower_sheet(job: Job, revision: DesignRevision) -> dict[str, Any]:
     facts = released_facts(revision)
     drawn = {"elevation": to_svg(elevation(facts, balloons=False, tallest_px=SHEET_PX), for_print=True)}
     if facts.frequency is not None:
-        drawn["frequency"] = frequency_svg(facts, for_print=True)
+        figures = released_figures(TowerFigures, revision)
+        drawn["frequency"] = frequency_svg(facts, figures, wide_px=SWING_PX, high_px=150, for_print=True)
     radius = (facts.head.rotor_diameter_ft or 0.0) / 2 if facts.head else 0.0
     return {
         "title": "Tower",

@@ -6,8 +6,10 @@ import math
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
 from sitecalc.cases import same_as
+from sitecalc.checks import readable
 from sitecalc.formula import Formula
 from sitecalc.foundation.bearing import Contact, Pressures, pressures
 from sitecalc.foundation.figures import FoundationFigures
@@ -110,6 +112,11 @@ class Combination:
     torsion_kip_ft: float = 0.0
 
 
+OVERTURNS = "nothing bears: overturns"
+# a share of the pad that is written as 0 %: no soil holds what would press there
+NOTHING_BEARS = 0.005
+
+
 @dataclass(frozen=True)
 class BearingCase:
     """One wind direction under one combination. ``contact`` None: no pressure balances it.
@@ -122,12 +129,30 @@ class BearingCase:
     contact: Contact | None
 
     @property
+    def held(self) -> Contact | None:
+        """The contact, None where so little bears that the pad overturns."""
+        return self.contact if self.contact and self.contact.fraction >= NOTHING_BEARS else None
+
+    @property
     def pressure_psf(self) -> float:
-        return self.contact.q_max_psf if self.contact else math.inf
+        return self.held.q_max_psf if self.held else math.inf
 
     @property
     def fraction(self) -> float:
-        return self.contact.fraction if self.contact else 0.0
+        return self.held.fraction if self.held else 0.0
+
+    @property
+    def pressed(self) -> str:
+        """The pressure in words."""
+        return f"{readable(self.pressure_psf)} psf" if self.held else OVERTURNS
+
+
+@dataclass(frozen=True)
+class WindBearing:
+    """One wind direction."""
+
+    hardest: BearingCase
+    least: BearingCase
 
 
 @dataclass(frozen=True)
@@ -143,11 +168,24 @@ class Bearings:
         return BearingCase(wind, combination.name, self.pressures.contact(index))
 
     def q_max_psf(self) -> Floats:
-        """(combinations, winds)."""
-        return self._by_wind(self.pressures.q_max_psf)
+        """(combinations, winds); without bound where nothing bears."""
+        return self._by_wind(np.where(self._bears(), self.pressures.q_max_psf, np.inf))
 
     def fraction(self) -> Floats:
-        return self._by_wind(self.pressures.fraction)
+        return self._by_wind(np.where(self._bears(), self.pressures.fraction, 0.0))
+
+    def _bears(self) -> NDArray[np.bool_]:
+        found: NDArray[np.bool_] = self.pressures.balanced & (self.pressures.fraction >= NOTHING_BEARS)
+        return found
+
+    def by_wind(self) -> tuple[WindBearing, ...]:
+        """Of each wind the combination that presses hardest, and the one that leaves least of the pad."""
+        found = []
+        for wind in range(len(self.winds)):
+            cases = [self.case(c * len(self.winds) + wind) for c in range(len(self.pair))]
+            hardest = max(cases, key=lambda case: case.pressure_psf)
+            found.append(WindBearing(hardest, min(cases, key=lambda case: case.fraction)))
+        return tuple(found)
 
     def _by_wind(self, values: Floats) -> Floats:
         return values.reshape(len(self.pair), -1)

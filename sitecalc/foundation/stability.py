@@ -14,6 +14,7 @@ from sitecalc.foundation.bearing import METHOD, contact_step
 from sitecalc.foundation.frost_and_water import buoyancy, frost
 from sitecalc.foundation.loads import service_factor
 from sitecalc.foundation.pad import (
+    OVERTURNS,
     PAD_WEIGHT,
     BearingCase,
     Bearings,
@@ -177,11 +178,15 @@ def _bearing_rule(source: str) -> Rule:
 def _bearing(
     case: PadCase, found: Bearings, worst: BearingCase, allowable: float | None, source: str
 ) -> Check:
-    if worst.contact is None:
-        return BEARING.open(
-            f"No pressure balances it: the pad overturns with the wind from {from_the(worst.wind_from)}."
-        )
     rule = _bearing_rule(source)
+    if worst.held is None:
+        # no number could pass
+        return rule.compare(
+            demand=1.0,
+            capacity=0.0,
+            case=f"wind from {from_the(worst.wind_from)}, {worst.combination}",
+            note=f"{OVERTURNS.capitalize()}, wind from {from_the(worst.wind_from)}, {worst.combination}.",
+        )
     if allowable is None:
         reason = (
             "The soil is not given."
@@ -245,10 +250,8 @@ def _pressure_steps(case: PadCase, pair: tuple[Combination, ...], worst: Bearing
 
 def _contact(case: PadCase, least: BearingCase) -> Check:
     required = case.contact_required_pct
-    note = (
-        f"{100 * least.fraction:.0f} % of the pad bears, at least {required:.0f} % required; "
-        f"{least.wind_from}, {least.combination}."
-    )
+    bears = f"{100 * least.fraction:.0f} % of the pad bears" if least.held else OVERTURNS.capitalize()
+    note = f"{bears}, at least {required:.0f} % required; {least.wind_from}, {least.combination}."
     return CONTACT.compare(
         demand=required / 100,
         capacity=least.fraction,

@@ -94,7 +94,7 @@ def band(rotor: Rotor, hz: float, k: int) -> Band:
 
 def _sentence(rotor: Rotor, k: int, low: float, high: float) -> str:
     between = f"between {low:.3g} and {high:.3g} rpm"
-    ranges = _ranges(rotor)
+    ranges = kept_turning(rotor)
     if ranges is None or rotor.speed_low_rpm is None or rotor.speed_high_rpm is None:
         return f"{k}P meets the tower {between}; the rotor's speeds are not given."
     if any(a < high and b > low for a, b in ranges):
@@ -108,7 +108,7 @@ def _sentence(rotor: Rotor, k: int, low: float, high: float) -> str:
     return f"{k}P stays below the tower's frequency at every speed of operation."
 
 
-def _ranges(rotor: Rotor) -> list[tuple[float, float]] | None:
+def kept_turning(rotor: Rotor) -> list[tuple[float, float]] | None:
     """Speeds in which the rotor keeps turning: the operating range less the window that is skipped."""
     low, high = rotor.speed_low_rpm, rotor.speed_high_rpm
     if low is None or high is None:
@@ -131,7 +131,7 @@ def clear_of(rotor: Rotor, hz: float, k: int, steps: tuple[Step, ...] = ()) -> C
     each range in which the rotor stays; run-up through the frequency is no fail. Common practice,
     no source: IEC 61400-2 gives no number.
     """
-    ranges = _ranges(rotor)
+    ranges = kept_turning(rotor)
     if not ranges:
         why = "speeds of operation are not given" if ranges is None else "skipped window covers them all"
         return against(k).open(f"The rotor's {why}.")

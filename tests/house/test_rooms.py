@@ -24,7 +24,7 @@ SIDEWAYS: dict[str, set[str]] = {
     "pour": {"foundation"},
     "ground_station": {"site", "turbine", "tower"},
     "lift": DESIGN | {"pour", "equipment"},
-    "inspection": {"permits"},
+    "inspection": {"permits", "site"},  # production is held against the site's energy
     "gates": PARTS | {"permits"},
     "materials": PARTS,
     "picture": {"gates"},

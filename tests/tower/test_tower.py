@@ -178,7 +178,7 @@ def test_drawings_are_whole_svg_without_styles_of_their_own(tower):
     facts = review(tower).results
     for for_print in (False, True):
         found = drawings(facts, for_print=for_print)
-        assert set(found) == {"elevation", "frequency", "joint", "legend"}
+        assert set(found) == {"elevation", "joint", "legend"}
         for svg in found.values():
             ET.fromstring(svg)
             assert " style=" not in svg and "<style" not in svg

@@ -126,7 +126,8 @@ def test_an_overturned_pad_fails_and_its_bearing_is_not_called_passed() -> None:
     gone = replace(PAD, moment_kip_ft=2000.0)
     assert check(gone, "overturning").verdict is Verdict.FAILS
     assert check(gone, "contact").verdict is Verdict.FAILS
-    assert check(gone, "bearing").verdict is Verdict.NOT_CHECKED
+    assert check(gone, "bearing").verdict is Verdict.FAILS
+    assert check(gone, "bearing").note.startswith("Nothing bears: overturns")
     assert all(p.pressure_psf is None for p in check_pad(gone).rose)
 
 

@@ -10,6 +10,51 @@ from installs.drafting import Drawing
 from installs.drafting.frame import Frame, Point
 from installs.drafting.shapes import Pen, Round, Shape, Stroke
 
+SCALES = (2.0, 3.0, 4.0, 5.0, 6.0, 8.0, 10.0, 12.0, 16.0, 20.0)  # ft an inch of paper may stand for
+VIEW_PX = 330.0
+
+
+def crane_view(crane: Mapping[str, Any]) -> Drawing:
+    """The crane as its dimensions say it, on its outriggers, the boom cut off."""
+    along, tail, pin = crane["along_ft"], crane["tail_swing_ft"], crane["pin_height_ft"]
+    wide = max(tail, 0.74 * along) + 0.95 * along
+    per_inch = next((feet for feet in SCALES if wide * 96 / feet <= VIEW_PX), SCALES[-1])
+    d = Drawing(
+        "The crane on its outriggers", 96 / per_inch,
+        f"Boom pin {pin:g} ft above grade and {crane['pin_behind_ft']:g} ft behind the center of rotation, "
+        f"tail swing {tail:g} ft, outrigger pads {along:g} ft apart front to rear, "
+        f"{crane['across_ft']:g} ft side to side.",
+    )  # fmt: skip
+    left, right = -max(tail, 0.74 * along), 0.95 * along
+    d.line((left, 0, -34, 0), (right, 0, 34, 0), weight="bar", layer="grade")
+    draw_crane(d, crane)
+    draw_mats(d, crane, None, None)
+    _boom_cut(d, crane, right)
+    d.line((0, 0, 0, -68), (0, pin + 10), weight="thin", dash="axis", layer="axis")
+    d.dimension((-along / 2, 0, 0, -8), (along / 2, 0, 0, -8), -26, "horizontal", share=0.78)
+    d.dimension((-tail, 0, 0, -8), (0, 0, 0, -8), -56, "horizontal", f"tail swing {tail:g} ft")
+    d.dimension((right, 0), (right, pin), 20, "vertical", f"pin {pin:g} ft")
+    d.scale_bar((left, 0, -20, -104), 10 if per_inch > 6 else 5, 2)
+    return d
+
+
+def _boom_cut(d: Drawing, crane: Mapping[str, Any], right_ft: float) -> None:
+    """To its true depth at 45 degrees, with a break where it goes on."""
+    pin = (-crane["pin_behind_ft"], crane["pin_height_ft"])
+    length = max(1.1 * right_ft, 12.0)
+    half, part = crane["boom_depth_ft"] / 2, math.sqrt(0.5)
+
+    def at(along: float, off: float) -> tuple[float, float]:
+        return pin[0] + part * (along - off), pin[1] + part * (along + off)
+
+    d.line((2.5, crane["pin_height_ft"] * 0.72), at(0.4 * length, -half), weight="heavy", layer="crane")
+    d.polygon(
+        [at(0, half), at(length, half), at(length, -half), at(0, -half)], "", fill="blank", layer="boom"
+    )
+    d.polyline([at(length, half), at(0, half), at(0, -half), at(length, -half)], "medium", layer="boom")
+    d.break_line(at(length, 2.2 * half), at(length, -2.2 * half))
+    d.circle(pin, radius_ft=0.5, weight="medium", fill="blank", layer="crane")
+
 
 def draw_crane(d: Drawing, crane: Mapping[str, Any]) -> None:
     """Carrier, upper and counterweight; lengths from the outriggers, heights from the boom pin."""
