@@ -10,9 +10,11 @@ from itertools import pairwise
 
 import pytest
 
-from installs.equipment.load_curves import curves_svg
+from installs.equipment.load_curves import Planned, curves_svg
 from installs.lift.load_chart import for_page, for_paper
 from installs.lift.review import review
+from sitecalc.inputs import InputError
+from sitecalc.lift.chart import FIRM_LIMITS, LiftClass, Rating, look_up
 from tests.drafting.drawn_plot import Pair, Reading
 from tests.lift.kit import CHART, Kit, ratings
 
@@ -117,8 +119,6 @@ def test_without_a_load_the_chart_stands_alone(kit: Kit) -> None:
 
 
 def test_the_cranes_own_chart_has_a_dot_a_row() -> None:
-    from sitecalc.lift.chart import Rating
-
     chart = Reading(curves_svg(tuple(Rating(**row) for row in ratings())))
     typed = sorted((float(ft), float(lb)) for rows in CHART.values() for ft, lb in rows.items())
     for shown, said in zip(sorted(chart.dots("chart")), typed, strict=True):
@@ -128,3 +128,39 @@ def test_the_cranes_own_chart_has_a_dot_a_row() -> None:
     )
     assert all(f"{boom} ft" in chart.words for boom in CHART)
     assert "145 ft boom, 18,400 lb at 30 ft to 8,600 lb at 60 ft" in chart.told
+
+
+def rated(*rows: tuple[float, float, float]) -> tuple[Rating, ...]:
+    return tuple(Rating(boom_ft=boom, radius_ft=radius, capacity_lb=lb) for boom, radius, lb in rows)
+
+
+ODD = {
+    "one row": rated((40.0, 20.0, 5_000.0)),
+    "one radius": rated((40.0, 20.0, 5_000.0), (60.0, 20.0, 4_000.0)),
+    "booms that share no radius": rated((40.0, 10.0, 9_000.0), (80.0, 50.0, 800.0)),
+    "a longer boom that carries more": rated(
+        (40.0, 20.0, 5_000.0), (60.0, 20.0, 9_000.0), (60.0, 30.0, 8_000.0)
+    ),
+    "many booms": rated(*((30.0 + 6 * n, 20.0 + n, 9_000.0 - 300 * n) for n in range(14))),
+}
+
+
+@pytest.mark.parametrize("name", ODD)
+@pytest.mark.parametrize("boom_ft", [None, 25.0, 40.0, 50.0, 300.0])
+def test_odd_charts_are_drawn_and_what_they_do_not_hold_is_ringed(name: str, boom_ft: float | None) -> None:
+    planned = None
+    if boom_ft is not None:
+        try:
+            found = look_up(ODD[name], boom_ft, 20.0)
+        except InputError:
+            found = None
+        planned = Planned(
+            boom_ft=boom_ft, radius_ft=20.0, read_ft=20.0, gross_lb=1_000.0, found=found, limits=FIRM_LIMITS,
+            kind=LiftClass.STANDARD if found else LiftClass.NOT_PERMITTED,
+        )  # fmt: skip
+    for wide in (660.0, 358.0):
+        chart = Reading(curves_svg(ODD[name], planned, wide_px=wide))
+        assert bool(chart.dots("planned")) == (planned is not None)
+        assert bool(chart.rings()) == (planned is not None and planned.found is None)
+    with pytest.raises(ValueError, match="without figures"):
+        curves_svg((), planned)
