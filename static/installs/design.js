@@ -69,6 +69,31 @@ document.addEventListener("DOMContentLoaded", () => {
     line?.querySelector("input, select, textarea")?.focus();
   });
 
+  // What stands further down beside the schedule is named under the drawing, and a press brings it into sight.
+  const sheet = document.getElementById("sheet");
+  const words = (heading) => [...heading.childNodes].filter((each) => !each.classList?.contains("balloon"));
+  const name = (heading) =>
+    words(heading)
+      .map((each) => each.textContent)
+      .join("")
+      .trim()
+      .split(":")[0];
+  const further = () => {
+    sheet.querySelector(".further")?.remove();
+    const headings = [...sheet.querySelectorAll(".drawings h2, .below-notes h2")];
+    if (headings.length < 2) return;
+    const row = document.createElement("p");
+    row.className = "further no-print";
+    for (const heading of headings) {
+      const to = Object.assign(document.createElement("button"), { type: "button", textContent: name(heading) });
+      to.addEventListener("click", () => heading.scrollIntoView({ block: "start" }));
+      row.append(to);
+    }
+    sheet.append(row);
+  };
+  document.body.addEventListener("htmx:afterSettle", further);
+  further();
+
   // What is wrong is never folded away: a fault that a redraw brings, or a link that leads to a field
   const unfold = (within) => {
     for (const fold of form.querySelectorAll("details:not([open])")) if (within(fold)) fold.open = true;

@@ -94,3 +94,17 @@ def test_the_foundations_page_on_a_phone_is_two_thirds_of_what_it_was(site) -> N
     """At a width of 390 px it was 11,991 px before its groups were folded, measured with the demo."""
     page = opened(site, "foundation", width=390)
     assert page.evaluate("document.documentElement.scrollHeight") < 8_400
+
+
+def test_what_stands_further_down_is_named_under_the_drawing_and_a_press_brings_it_into_sight(site) -> None:
+    page = site.page("alma", width=1440)
+    page.set_viewport_size({"width": 1440, "height": 900})
+    page.goto(reverse("lift", args=[site.job(OWNER).number]))
+    chart = page.get_by_role("heading", name="Load chart: what the crane carries")
+    expect(chart).not_to_be_in_viewport()
+    page.locator(".further").get_by_role("button", name="Load chart").click()
+    expect(chart).to_be_in_viewport()
+    page.get_by_label("Boom length", exact=True).fill("125")
+    page.keyboard.press("Tab")
+    expect(page.locator("#state")).to_contain_text("Not saved yet")
+    expect(page.locator(".further").get_by_role("button", name="Load chart")).to_have_count(1)
