@@ -21,7 +21,9 @@ def test_figures_that_were_typed_are_there_after_going_back_and_drawn(site) -> N
     assert "no-store" in answer.headers["cache-control"]
     thickness = page.get_by_label("Thickness", exact=True)
     before = thickness.input_value()
+    expect(page.locator(".drawings")).not_to_contain_text("5 ft 6 in")
     thickness.fill("5.5")
+    page.keyboard.press("Tab")
     expect(page.locator(".drawings")).to_contain_text("5 ft 6 in")
     page.goto(reverse("jobs"))
     page.go_back()
