@@ -11,6 +11,7 @@ A redraw for another figure draws the scales anew only where their ends are othe
 
 from __future__ import annotations
 
+import math
 import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
@@ -26,6 +27,17 @@ WIDE, PHONE = 660.0, 358.0  # px of a whole chart: beside the notes, on a phone
 LEAD = 17.0
 ROUND = (1, 2, 5, 10)  # a tick stands at these, times a power of ten
 _SPACE = re.compile(r"(?<=>)\s+(?=<)| transform=\"rotate\(-0[^\"]*\"")
+
+
+ENDS = (1.0, 1.25, 1.6, 2.0, 2.5, 3.2, 4.0, 5.0, 6.4, 8.0, 10.0)
+
+
+def scale_end(least: float) -> float:
+    """Where a scale that must reach so far may end: it stays there for most figures that are changed."""
+    if least <= 0:
+        return 1.0
+    tens: float = 10 ** math.floor(math.log10(least))
+    return next(tens * end for end in ENDS if tens * end >= least * (1 - 1e-9))
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -10,7 +10,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
-from installs.drafting.plot import PHONE, WIDE, Axes, Plot
+from installs.drafting.plot import PHONE, WIDE, Axes, Plot, scale_end
 from installs.drafting.shapes import Pair, Pen, Round, Stroke
 from sitecalc.checks import readable
 from sitecalc.inputs import InputError
@@ -153,7 +153,7 @@ def _axes(ratings: Iterable[Rating], read: Stair, planned: Planned | None, size_
     if planned is not None:
         shown += [planned.gross_lb, *(way.gross_lb for way in planned.way)]
         radii += planned.radii_ft
-    top, near, far = max(shown) * 1.12, min(radii), max(radii)
+    top, near, far = scale_end(max(shown) * 1.03), min(radii), max(radii)
     left, right = 56.0, 16.0
     # the longest boom has its name behind its end
     over = max(far - near, 5.0)

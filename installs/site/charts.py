@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from functools import lru_cache
 
-from installs.drafting.plot import PHONE, WIDE, Axes, Plot
+from installs.drafting.plot import PHONE, WIDE, Axes, Plot, scale_end
 from installs.drafting.shapes import Pen
 from sitecalc.figures import declared
 from sitecalc.site.energy import Energy
@@ -48,7 +48,7 @@ def months_svg(
     year = year_of(energy)
     plot = Plot(
         Axes.of(
-            wide_px, high_px, left=52.0, right=8.0, x_to=12.0, y_to=1.16 * max(energy.monthly_kwh) or 1.0,
+            wide_px, high_px, left=52.0, right=8.0, x_to=12.0, y_to=scale_end(1.12 * max(energy.monthly_kwh)),
             y_words="kWh", ticks=tuple((n + 0.5, name) for n, name in enumerate(names)),
         )
     )  # fmt: skip

@@ -9,7 +9,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable
 
-from installs.drafting.plot import PHONE, WIDE, Axes, Plot
+from installs.drafting.plot import PHONE, WIDE, Axes, Plot, scale_end
 from installs.drafting.shapes import Pair, Pen, Segments
 from installs.tower.facts import FrequencyFacts, Head, TowerFacts
 from installs.tower.review import rotor_of
@@ -68,7 +68,8 @@ def _axes(found: FrequencyFacts, head: Head, rotor: Rotor, wide_px: float, high_
     x_to = 1.06 * (fastest or max(band.high_rpm for band in found.bands) or 10.0)
     tower = max(found.first_hz * (1 + rotor.margin), *(v.hz for v in found.variants), 0.1)
     return Axes.of(
-        wide_px, high_px, left=40.0, right=26.0, x_to=x_to, y_to=max(1.5 * tower, 1.15 * x_to / 60),
+        wide_px, high_px, left=40.0, right=26.0, x_to=x_to,
+        y_to=scale_end(max(1.35 * tower, 1.1 * x_to / 60)),
         x_words="rotor speed, rpm", y_words="Hz",
     )  # fmt: skip
 

@@ -43,10 +43,11 @@ def stretches(first: date, last: date) -> Iterator[tuple[date, date]]:
     """Month by month from the first day to before the last. InputError where it ends before it begins."""
     if last < first:
         raise InputError("last", "is before the first day.")
-    while first < last:
-        end = min(last, _next_month(first))
-        yield first, end
-        first = end
+    start = first
+    while start < last:
+        end = min(last, _next_month(start))
+        yield start, end
+        start = end
 
 
 def expected_kwh(year: YearEnergy, first: date, last: date) -> float:
