@@ -26,7 +26,10 @@ def test_the_job_book_keeps_each_paper_under_its_own_phase(job, office):
         )  # fmt: skip
     kept = {paper.kind: row.phase.key for row in rows(job, AT) for paper in row.papers}
     assert len(kept) == len(PaperKind.values)
-    assert [kind for kind, phase in kept.items() if phase == "permits"] == ["permit packet"]
+    assert [kind for kind, phase in kept.items() if phase == "permits"] == [
+        "permit packet",
+        "interconnection",
+    ]
     assert {kept["special inspection"], kept["deviation sheet"], kept["pour card"]} == {"pour"}
     assert kept["site plan"] == "survey"
     assert kept["foundation sheets"] == "excavation"
