@@ -35,7 +35,8 @@ ASKS: dict[State, str] = {
 
 @dataclass(frozen=True)
 class Standing:
-    """Of one job. ``old``: states that only the permits say."""
+    """Of one job. ``old``: states that only the permits say; of these nobody has recorded each answer, so
+    that a day that was promised and is still ahead holds the call back."""
 
     lines: tuple[ApplicationLine, ...]
     old: tuple[Happened, ...]
@@ -44,6 +45,7 @@ class Standing:
     changed: tuple[str, ...]
     utility: str
     today: date
+    promised_on: date | None = None  # still ahead, of an application that the permits alone know
 
     @property
     def happened(self) -> list[Happened]:
@@ -71,17 +73,18 @@ class Standing:
     @property
     def calls(self) -> list[str]:
         """What a person does today, a sentence each."""
-        said = [
-            f"Call {self.utility or 'the utility'}: “{due.title.lower()}” was due {day_words(due.on)}, "
-            f"{due.late} business day{'s' * (due.late > 1)} ago."
-            for due in self.overdue
-            if due.on
-        ]
+        said = [self._late_words(late[-1])] if (late := self.overdue) and not self.promised_on else []
         if self.ours and self.newest:
-            said.append(f"Send {self.utility or 'the utility'} what was missing {day_words(self.newest.on)}.")
+            said.append(f"Send {self.utility or 'the utility'} what it found missing.")
         if self.changed:
             said.append(f"Tell {self.utility or 'the utility'} again: {'; '.join(self.changed)}.")
         return said
+
+    def _late_words(self, due: Due) -> str:
+        """Of several the last: who says whether it is complete has it."""
+        on = day_words(due.on, beside=(self.today,)) if due.on else ""
+        days = f"{due.late} business day{'s' * (due.late > 1)}"
+        return f"Call {self.utility or 'the utility'}: “{due.title.lower()}” was due {on}, {days} ago."
 
     @property
     def strip_short(self) -> str:
@@ -99,7 +102,7 @@ class Standing:
             return f"tell the utility again: {'; '.join(self.changed)}"
         late = self.overdue
         if late:
-            return f"{late[0].title.lower()}: {late[0].late} business days overdue"
+            return f"“{late[-1].title.lower()}” {late[-1].late} business days overdue"
         newest = self.newest
         return f"application {newest.state} {day_words(newest.on)}" if newest else ""
 
@@ -128,7 +131,10 @@ def utilities(jobs: Sequence[Job], at: datetime) -> dict[int, Standing]:
         owed: tuple[Due, ...] = ()
         if profile is not None:
             owed = dues(profile.periods, happened, today, days_off(happened, today, profile.own_days))
-        found[job.pk] = Standing(own, old, profile, owed, changed.get(job.pk, ()), job.utility, today)
+        promised = None if any(x.state == State.SENT for x in own) else _promised(permits[job.pk], today)
+        found[job.pk] = Standing(
+            own, old, profile, owed, changed.get(job.pk, ()), job.utility, today, promised
+        )
     return found
 
 
@@ -148,6 +154,12 @@ def _changed(jobs: list[Job], lines: dict[int, list[ApplicationLine]]) -> dict[i
             row = own.get(job.pk) or UtilityApplication(job=job)
             found[job.pk] = changes(sent[-1].told, told_of(put_together(job, row, parts[job.pk])))
     return found
+
+
+def _promised(permits: list[Permit], today: date) -> date | None:
+    kind = PermitKind.UTILITY_APPLICATION
+    days = [p.promised_on for p in permits if p.kind == kind and p.promised_on and not p.granted_on]
+    return max((day for day in days if day > today), default=None)
 
 
 def _of_permits(permits: list[Permit], lines: tuple[ApplicationLine, ...]) -> Iterator[Happened]:

@@ -288,11 +288,11 @@ def test_what_is_overdue_calls_and_what_is_incomplete_is_ours(
     job: Job, office: User, profile: UtilityProfile
 ) -> None:
     line(job, "sent", -30, office)
-    assert "acknowledge" in called(office)
+    assert "say whether it is complete" in called(office)
     line(job, "incomplete", -1, office, words="No one-line.")
     said = called(office)
     assert "business day" not in said
-    assert "what was missing" in said
+    assert "what it found missing" in said
     assert utility_of(job, timezone.now()).ours
 
 
@@ -322,6 +322,20 @@ def test_what_is_not_known_of_a_profile_is_refused_at_its_field(client: Any, off
     assert "Line 1: a day as 2026-11-27" in text
     assert "1 to 250 business days" in text
     assert "Friday after" in text
+
+
+def test_a_promised_day_holds_the_call_of_a_permit_of_before(
+    job: Job, office: User, profile: UtilityProfile
+) -> None:
+    now = timezone.now()
+    today = job.local(now).date()
+    asked = {"kind": "utility application", "asked_of": NAME, "asked_on": today - timedelta(days=60)}
+    permit = record_permit(job, Permit(promised_on=today + timedelta(days=3), **asked), [], by=office, at=now)
+    assert "whether it is complete" not in called(office)
+    assert utility_of(job, now).overdue
+    permit.promised_on = None
+    record_permit(job, permit, ["promised_on"], by=office, at=now)
+    assert "whether it is complete" in called(office)
 
 
 # --- paper --------------------------------------------------------------------------------------------

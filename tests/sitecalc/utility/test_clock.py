@@ -11,8 +11,8 @@ import pytest
 from sitecalc.utility.clock import Due, Periods, days_off, dues
 from sitecalc.utility.progress import Happened, State, impossible, unusual, waits_for_us
 
-# FERC SGIP (Order 792) Attachment 5, the 10 kW inverter process, as published procedures restate it: acknowledge
-# 3 business days, completeness 10, screens 15, witness test 10
+# FERC SGIP (Order 792) Attachment 5, the 10 kW inverter process, as published procedures restate it:
+# acknowledge 3 business days, completeness 10, screens 15, witness test 10
 SGIP = Periods(acknowledge=3, complete=10, screen=15, witness=10)
 SENT = date(2026, 12, 18)
 
