@@ -41,14 +41,20 @@ THREE_PHASE_A = Formula("I", "output current", "1000*P/(sqrt(3)*V)", "A")
 
 
 def output_current(kw: float, volts: float, *, three_phase: bool) -> float:
-    """The current that follows from the power, A."""
+    """The current that follows from the power at unity power factor, A: P = V I, in three phases with root 3.
+
+    Circuit theory (common practice, no source).
+    """
     return (THREE_PHASE_A if three_phase else ONE_PHASE_A).value(P=kw, V=volts)
 
 
 def applied_current(
     kw: float | None, volts: float | None, *, three_phase: bool, wired_a: float | None
 ) -> Check:
-    """What is applied for against what the wiring was designed for; unknown never passes."""
+    """What is applied for against what the wiring was designed for; unknown never passes.
+
+    Common practice, no source.
+    """
     if found := _open(
         APPLIED, (kw, NEW), (volts, "the inverter’s voltage"), (wired_a, "its continuous current")
     ):
@@ -58,7 +64,10 @@ def applied_current(
 
 
 def check_screens(case: ScreensCase) -> tuple[Check, ...]:
-    """Every screen by the utility's figures; the utility decides."""
+    """Every screen by the utility's figures; the utility decides.
+
+    FERC SGIP (Order 792) 2.2.1, read in secondary copies (NREL/TP-6A20-72102), or the utility's own limits.
+    """
     return (
         _size(case),
         _line_section(case),
