@@ -104,13 +104,13 @@ class Applied:
         return list(found.items())
 
 
-def parts_of(jobs: Sequence[Job]) -> dict[int, Parts]:
-    """By job's key, in a constant number of queries."""
+def parts_of(jobs: Sequence[Job], *, people: bool = True) -> dict[int, Parts]:
+    """By job's key, in a constant number of queries; without ``people`` neither firm nor contacts are read."""
     released = footings(jobs)
     keys = [job.pk for job in jobs]
     stations = {row.job_id: row for row in GroundStationDesign.objects.filter(job__in=keys)}
     turbines = {row.job_id: row for row in TurbineDesign.objects.filter(job__in=keys).select_related("model")}
-    firm, found = Firm.objects.first(), {}
+    firm, found = Firm.objects.first() if people else None, {}
     for job in jobs:
         in_force = released[job.pk].in_force
         station, said = _station(stations.get(job.pk), in_force.get("ground_station"))
@@ -121,7 +121,7 @@ def parts_of(jobs: Sequence[Job]) -> dict[int, Parts]:
             machine=machine,
             machine_said=machine_said,
             firm=firm,
-            contacts=tuple(contacts_of(job)),
+            contacts=tuple(contacts_of(job)) if people else (),
         )
     return found
 
@@ -292,7 +292,7 @@ def _current(row: UtilityApplication, parts: Parts) -> Item:
     amps = output_current(row.ac_kw, parts.station.inverter_v, three_phase=parts.three_phase)
     sized = f"; wired for {quantity_words(parts.amps, 'A')} ({parts.station_said})" if parts.amps else ""
     gap = None if parts.amps else Gap("the inverter's continuous output current", STATION)
-    return Item("amps", EQUIPMENT, "Output current", f"{amps:,.1f} A{sized}", "follows", gap)
+    return Item("amps", EQUIPMENT, "Output current", f"{amps:,.1f} A{sized}", gap=gap)
 
 
 def _listing(row: UtilityApplication, parts: Parts) -> Item:

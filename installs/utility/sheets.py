@@ -9,7 +9,8 @@ from django.utils import timezone
 from installs.jobs.models import DesignRevision, Job
 from installs.utility.facts import applied
 from installs.utility.review import screens
-from installs.utility.standing import utility_of
+from installs.utility.standing import Standing, utility_of
+from sitecalc.wording import day_words
 
 
 def application_sheet(job: Job, revision: DesignRevision | None) -> dict[str, Any]:
@@ -28,16 +29,23 @@ def application_sheet(job: Job, revision: DesignRevision | None) -> dict[str, An
     }
 
 
+def _note(standing: Standing) -> str:
+    """What of it a reader must see first; with the year, for paper is kept."""
+    newest = standing.newest
+    if standing.strip_short:
+        return f"{standing.strip_short}."
+    return f"{newest.state.capitalize()} {day_words(newest.on, year=True)}." if newest else "Nothing sent."
+
+
 def record_sheet(job: Job, revision: DesignRevision | None) -> dict[str, Any]:
     """U-2: what was sent, what the utility said, what it owes by when, and the screens."""
-    standing = utility_of(job, timezone.now())
-    found = applied(job)
+    standing, found = utility_of(job, timezone.now()), applied(job)
     sent = standing.sent
     return {
         "title": "Dates, states and screens",
         "sheet": "U-2",
         "said": found.face,
-        "said_note": standing.strip_words[:1].upper() + standing.strip_words[1:],
+        "said_note": _note(standing),
         "utility": job.utility,
         "source": standing.profile.source if standing.profile else "",
         "has_profile": standing.profile is not None,

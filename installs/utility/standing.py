@@ -114,7 +114,7 @@ def utilities(jobs: Sequence[Job], at: datetime) -> dict[int, Standing]:
     lines: dict[int, list[ApplicationLine]] = {key: [] for key in keys}
     rows = known(ApplicationLine.objects.filter(job__in=keys), "recorded_at")
     then = moment()
-    for line in rows.select_related("file", "permit", "recorded_by", "struck_by").order_by("on", "pk"):
+    for line in rows.select_related("permit", "recorded_by", "struck_by").order_by("on", "pk"):
         if then is not None and line.struck_at is not None and line.struck_at > then:
             line.struck_at = None
         lines[line.job_id].append(line)
@@ -147,7 +147,7 @@ def _changed(jobs: list[Job], lines: dict[int, list[ApplicationLine]]) -> dict[i
     if not jobs:
         return {}
     own = {row.job_id: row for row in UtilityApplication.objects.filter(job__in=[job.pk for job in jobs])}
-    parts, found = parts_of(jobs), {}
+    parts, found = parts_of(jobs, people=False), {}
     for job in jobs:
         sent = [x for x in lines[job.pk] if x.state == State.SENT and x.struck_at is None]
         if sent and sent[-1].told:
