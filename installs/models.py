@@ -44,10 +44,12 @@ from installs.sent.models import SentForm
 from installs.site.models import SiteDesign
 from installs.tower.models import TowerDesign
 from installs.turbine.models import TurbineDesign, TurbineModel
+from installs.utility.models import ApplicationLine, UtilityApplication, UtilityProfile
 from installs.work.models import Pulse, WorkRequest
 
 __all__ = [
     "Acceptance",
+    "ApplicationLine",
     "CatalogueRow",
     "Certificate",
     "Confirmation",
@@ -106,6 +108,8 @@ __all__ = [
     "TurbineDesign",
     "TurbineModel",
     "User",
+    "UtilityApplication",
+    "UtilityProfile",
     "Valuation",
     "WorkRequest",
     "Wrench",

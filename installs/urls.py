@@ -27,6 +27,7 @@ urlpatterns = [
     path("jobs/<str:number>/", include("installs.checklists.urls")),
     path("jobs/<str:number>/", include("installs.permits.urls")),
     path("jobs/<str:number>/", include("installs.inspection.urls")),
+    path("", include("installs.utility.urls")),
     path("", include("installs.materials.urls")),
     path("jobs/<str:number>/emergency/", include("installs.emergency.urls")),
     # parts: one line each, "jobs/<str:number>/<part>/"

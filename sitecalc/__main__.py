@@ -19,7 +19,7 @@ from typing import Any, get_args, get_origin, get_type_hints
 from sitecalc.figures import declared
 from sitecalc.inputs import Calculation, InputError, build
 
-PARTS = ("site", "foundation", "pour", "tower", "turbine", "ground_station", "lift")
+PARTS = ("site", "foundation", "pour", "tower", "turbine", "ground_station", "lift", "utility")
 
 
 def calculations() -> dict[str, Calculation]:

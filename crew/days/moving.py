@@ -18,11 +18,11 @@ from crew.plan.facts import UNKNOWN_CURE, closed_days, day_facts, job_plan, with
 from crew.plan.models import CrewDay
 from crew.plan.order import CureTerms
 from crew.plan.services import move_day
-from crew.plan.workdays import holidays_between
 from installs.jobs.models import Job
 from installs.jobs.phases import BY_KEY
 from installs.people.models import User
 from installs.sent.seen import Seen, of_lines, of_row
+from sitecalc.workdays import holidays_between
 
 LOOKED_AHEAD = timedelta(days=800)
 

@@ -29,11 +29,11 @@ from crew.morning.sheets import (
 from crew.plan.clashes import Clash, DayFact, short
 from crew.plan.forms import CrewDayForm
 from crew.plan.models import Absence, ClosedDays, Crew, CrewDay
-from crew.plan.workdays import day_off, holidays_of
 from installs.checklists.live_rows import Row
 from installs.jobs.kept import Kept, Stands
 from installs.people.requests import PersonRequest
 from installs.sent.seen import carried, of_row
+from sitecalc.workdays import day_off, holidays_of
 
 
 @dataclass(frozen=True)

@@ -16,13 +16,13 @@ from django.views.decorators.http import require_GET
 
 from crew.days.forms import DayFilter, WeekForm
 from crew.plan.models import Absence, CraneBooking, Crew, CrewDay, Plan
-from crew.plan.workdays import holidays_of
 from installs.jobs.models import Job
 from installs.jobs.phases import BY_KEY
 from installs.measures import harmless
 from installs.people.access import allow
 from installs.people.models import User
 from installs.people.requests import PersonRequest
+from sitecalc.workdays import holidays_of
 
 # crews that fit on Letter; more of them are printed on tabloid
 MOST_ON_LETTER = 4

@@ -12,7 +12,8 @@ from crew.demo.emergencies import give_cards
 from crew.demo.machines import make_yard
 from crew.demo.people import Cast, make_cast
 from crew.demo.prices import make_prices
-from crew.demo.stories import curing, failing, finished, in_permits, just_designed, ready_to_lift
+from crew.demo.stories import UTILITY, curing, failing, finished, in_permits, just_designed, ready_to_lift
+from crew.demo.utility import make_utility
 from crew.plan.issuing import issue_plan
 from crew.plan.services import add_day
 from installs.chain import START_OF_CHAIN
@@ -26,6 +27,7 @@ def build(now: datetime) -> Cast:
     """The demo as of ``now``; its dates are counted from today."""
     cast = make_cast(now)
     yard = make_yard(now.date(), cast["alma"], now - timedelta(days=900))
+    make_utility(UTILITY, cast["alma"], now - timedelta(days=900))
     finished(cast, yard, now)
     lifting = ready_to_lift(cast, yard, now)
     pad = curing(cast, yard, now)

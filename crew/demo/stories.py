@@ -27,6 +27,7 @@ from crew.demo.pour import (
     pour_trucks,
     tape_template,
 )
+from crew.demo.utility import GRANTED, UNDER_WAY, fill_in, state
 from crew.plan.models import CraneBooking, Crew, CrewDay
 from crew.plan.services import add_day, move_day
 from installs.checklists.services import copy_lists
@@ -45,6 +46,7 @@ from installs.pour.models import StrengthNotice
 from installs.pour.services import record_notice
 
 COUNTY, UTILITY, ONE_CALL = "Juniper County Building", "Coteau Electric Cooperative", "State one-call center"
+DESK = "Coteau Electric, interconnection desk"
 PARTS = ("site", "turbine", "tower", "foundation", "ground_station")
 
 
@@ -82,6 +84,10 @@ class Teller:
         dates = {n: self.day(v) if isinstance(v, int) else v for n, v in fields.items()}
         line = Permit(kind=kind, asked_of=asked_of, asked_on=self.day(asked), **dates)
         record_permit(self.job, line, [], by=self.cast["alma"], at=at)
+
+    def utility(self, state_name: str, days: int, by_whom: str, **more: str) -> None:
+        """One state of the application, recorded on its day."""
+        state(self.job, state_name, self.day(days), by_whom, self.cast["alma"], self.at(days, 17), **more)
 
     def accepted(self, days: int) -> None:
         """The engineer signs in and accepts the concrete by the lab's report."""
@@ -178,9 +184,15 @@ def finished(cast: Cast, yard: Yard, now: datetime) -> Job:
     )
     drafts = t.drafts(-900, -740)
     t.permit("building", COUNTY, -890, granted_on=-860, number=f"B-{year % 100}-0114")
-    t.permit("utility application", UTILITY, -880, granted_on=-840, number="A-771")
     t.release(drafts, -880, *PARTS)
+    fill_in(t.job, GRANTED, cast["alma"], t.at(-880, 16), in_service_on=t.day(-700))
+    t.utility("sent", -880, "A. Reyes")
     t.release(t.drafts(-879, -740), -878, "pour")
+    t.utility("acknowledged", -877, DESK, number="A-771")
+    t.utility("complete", -869, DESK)
+    t.utility("screened", -850, DESK)
+    t.utility("approved", -840, DESK, number="A-771", words="Lockable disconnect within 10 ft of the meter.")
+    t.utility("agreement signed", -836, "Gus Tilley")
     t.dig_and_pour(-800, -797, cold=False)
     t.cured(-797, -745)
     t.accepted(-760)
@@ -218,11 +230,13 @@ def tower_and_after(t: Teller, lift: int, operate: int) -> None:
     start_phase(job, "rotor up", by=cast["tilda"], at=t.at(lift, 17))
     t.inspection("electrical", "K. Haugen", lift + 9)
     start_phase(job, "backfeed", by=cast["nadia"], at=t.at(lift + 10, 9))
-    t.permit("utility test", UTILITY, lift + 5, granted_on=lift + 12, number="T-88")
+    t.utility("witness asked", lift + 5, "A. Reyes")
+    t.utility("permission to test", lift + 12, DESK, number="T-88")
     start_phase(job, "commissioning", by=cast["nadia"], at=t.at(lift + 13, 8))
     start_phase(job, "parallel for test", by=cast["nadia"], at=t.at(lift + 13, 9))
     tick_list(job, "commissioning", cast["nadia"], t.at(lift + 13, 10))
-    t.permit("utility operation", UTILITY, lift + 14, granted_on=operate - 1, number="O-90")
+    t.utility("tested", lift + 13, DESK, words="Open and close at the disconnect, witnessed.")
+    t.utility("letter to operate", operate - 1, DESK, number="O-90")
     start_phase(job, "operation", by=cast["nadia"], at=t.at(operate, 9))
     finish_phase(job, "commissioning", by=cast["nadia"], at=t.at(operate, 15))
     start_phase(job, "maintenance", by=cast["alma"], at=t.at(operate + 1, 9))
@@ -379,4 +393,7 @@ def in_permits(cast: Cast, yard: Yard, now: datetime) -> Job:
     record_valuation(t.job, said, by=cast["alma"], at=t.at(-25, 10))
     t.permit("airspace", "Federal airspace office", -20, promised_on=25)
     t.permit("utility application", UTILITY, -20, asked_again_on=-4, promised_on=12)
+    fill_in(t.job, UNDER_WAY, cast["alma"], t.at(-20, 16), in_service_on=t.day(150))
+    t.utility("sent", -20, "A. Reyes", number="by portal")
+    t.utility("acknowledged", -17, DESK, number="A-852")
     return t.job

@@ -13,11 +13,11 @@ from datetime import date, timedelta
 from crew.morning.office import JobMorning, Morning
 from crew.plan.clashes import DayFact, PersonFact, short
 from crew.plan.order import LIFTS
-from crew.plan.workdays import day_off, holidays_of
 from installs.emergency.facts import EVERYTHING
 from installs.jobs.phases import BY_KEY
 from installs.permits.models import Permit, PermitKind
 from sitecalc.wording import day_words
+from sitecalc.workdays import day_off, holidays_of
 
 DAY = timedelta(days=1)
 # Working days from asking to having: common practice, no source. Of a locate ticket the state's law decides

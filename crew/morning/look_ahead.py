@@ -169,8 +169,8 @@ def _asked_for(missing: str, permits: list[Permit]) -> Permit | None:
 
 
 def calls(m: JobMorning, ending: list[Expiry]) -> list[str]:
-    """What a person must do today: a pad in danger, a broken record, late promises, refusals, what must be
-    renewed by now, days that nobody told of, conflicts."""
+    """What a person must do today: a pad in danger, a broken record, late promises, refusals, what the
+    utility owes or must be told, what must be renewed by now, days that nobody told of, conflicts."""
     cure = m.facts.cure
     said = [cure.tonight.sentence] if cure and cure.tonight and cure.endangered else []
     said += [broken(m.job)] if broken(m.job) else []
@@ -185,6 +185,7 @@ def calls(m: JobMorning, ending: list[Expiry]) -> list[str]:
             and not permit.refused_on
         ):
             said.append(f"Ask {permit.asked_of} for the {words} today.")
+    said += m.utility.calls if m.utility else []
     said += [each.call for each in ending if each.calls(m.today)]
     said += visits_to_repeat(m)
     said += unsaid_words(m)

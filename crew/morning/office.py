@@ -59,6 +59,8 @@ from installs.permits.standing import standing_permits
 from installs.pour.tonight import tonight_at
 from installs.record.models import RecordCheck
 from installs.sent.seen import carried
+from installs.utility.standing import Standing as UtilityStanding
+from installs.utility.standing import utilities
 
 # what the pages stand on beside installs.jobs.kept: crew days are counted, small tables count cell by cell
 PLANNED = (
@@ -80,6 +82,8 @@ SHARED = (
     "installs.Wrench",
     "installs.Sling",
     "installs.EquipmentRecord",
+    "installs.UtilityProfile",
+    "installs.TurbineModel",
     "crew.Crew",
 )
 STATES = Kept(most=5000)
@@ -108,6 +112,7 @@ class JobMorning:
     today: date
     days: list[CrewDay] = field(default_factory=list)  # standing and struck, by date
     permits: list[Permit] = field(default_factory=list)
+    utility: UtilityStanding | None = None
     phases: dict[str, PhaseState] = field(default_factory=dict)
     deviations: list[Deviation] = field(default_factory=list)  # open ones
     devices: list[Device] = field(default_factory=list)
@@ -288,7 +293,7 @@ def _worked_out(keys: list[int], at: datetime) -> dict[int, JobMorning]:
     standing = [day for day in days if day.struck_at is None]
     facts = load_facts(jobs, at, planned=dates_of(keys, standing))
     found = {job.pk: JobMorning(job, facts[job.pk], job.local(at).date()) for job in jobs}
-    _fill(found, days, jobs)
+    _fill(found, days, jobs, at)
     cure, closed = cure_terms(jobs), closed_days(jobs)
     for key, m in found.items():
         m.cure = cure[key]
@@ -298,14 +303,16 @@ def _worked_out(keys: list[int], at: datetime) -> dict[int, JobMorning]:
     return found
 
 
-def _fill(found: dict[int, JobMorning], days: list[CrewDay], jobs: list[Job]) -> None:
+def _fill(found: dict[int, JobMorning], days: list[CrewDay], jobs: list[Job], at: datetime) -> None:
     for day in days:
         found[day.job_id].days.append(day)
     permits, phases, deviations = standing_permits(jobs), phases_begun(jobs), open_deviations(jobs)
     members: dict[int, set[int]] = defaultdict(set)
     for job, person in Member.objects.filter(job__in=list(found)).values_list("job", "person"):
         members[job].add(person)
+    applications = utilities(jobs, at)
     for key, morning in found.items():
+        morning.utility = applications[key]
         morning.permits = sorted(permits[key], key=lambda p: (p.asked_on or date.min, p.pk))
         morning.phases = {state.key: state for state in phases[key]}
         morning.deviations = deviations[key]

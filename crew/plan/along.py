@@ -7,8 +7,8 @@ from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
 from crew.plan.order import JobPlan, earliest, following
-from crew.plan.workdays import later_by, next_working, working_between
 from installs.jobs.phases import BY_KEY
+from sitecalc.workdays import later_by, next_working, working_between
 
 DAY = timedelta(days=1)
 

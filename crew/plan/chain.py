@@ -7,8 +7,8 @@ from dataclasses import dataclass, field, replace
 from datetime import date, timedelta
 
 from crew.plan.order import LIFTS, JobPlan, earliest
-from crew.plan.workdays import FURTHEST, day_off
 from installs.jobs.phases import BY_KEY
+from sitecalc.workdays import FURTHEST, day_off
 
 DAY = timedelta(days=1)
 # crew days of each phase, and which crew it is for, in the order in which they are laid: common practice, no

@@ -11,10 +11,10 @@ from typing import Any
 
 from crew.plan.chain import NOT_BEFORE, USUAL
 from crew.plan.order import LIFTS, SAME_DAY, CureTerms
-from crew.plan.workdays import day_off
 from crew.solver.season import DAY, Placed, Season, SeasonJob
 from installs.jobs.phases import BY_KEY
 from sitecalc.season.chance import Due, Network, Step, Strength, ThreePoint, Unknowns, costs, shares
+from sitecalc.workdays import day_off
 
 SEASONS = 10_000
 SEED = 14

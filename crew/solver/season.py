@@ -14,7 +14,7 @@ from functools import cached_property
 from crew.plan.clashes import PersonFact, short
 from crew.plan.crane_clashes import CraneFacts
 from crew.plan.order import JobPlan
-from crew.plan.workdays import day_off
+from sitecalc.workdays import day_off
 
 DAY = timedelta(days=1)
 FEWEST = 2  # nobody works alone on a site where a crew of two or more is planned: common practice, no source

@@ -24,6 +24,7 @@ from installs.jobs.parts import TABLE
 from installs.jobs.phases import BY_KEY, ENERGIZING, PHASES, Phase
 from installs.papers.catalog import packet_of
 from installs.sent.seen import Seen
+from installs.utility.standing import utility_of
 from sitecalc.wording import quantity_words
 
 MOST_LINES = 6
@@ -64,6 +65,7 @@ class PhaseRow:
     papers: list[Any] = field(default_factory=list)
     deviations: list[Deviation] = field(default_factory=list)
     missing: tuple[str, ...] = ()
+    utility: str = ""  # how far the application to the utility is, or what it waits for
     void: tuple[str, ...] = ()  # why releases of this phase's parts no longer stand
     grown: CureFact | None = None  # the cure under way
     first_on: date | None = None
@@ -100,6 +102,7 @@ def rows(job: Job, at: datetime) -> list[PhaseRow]:
         # what only the log's lines have to draw is not asked for where there is none
         row.drawing = drawing_of(row.phase.key, job, at) if told or row.phase.key not in BY_LOG else ""
         row.void = tuple(words for part, words in facts.void.items() if TABLE[part].phase == row.phase.key)
+        row.utility = utility_of(job, at).strip_words if row.phase.key == "permits" else ""
         row.may_start = may_start(row.phase.key, facts, day)
         row.shown = {key: phase_shown(job, key, facts, states.get(key), day) for key in _pressed(row)}
         if row.phase.key == "cure" and facts.cure and row.standing == Standing.UNDER_WAY:

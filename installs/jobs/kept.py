@@ -56,6 +56,7 @@ WHOLE = (
     "installs.EquipmentRecord",
     "installs.TurbineModel",
     "installs.Contact",
+    "installs.UtilityProfile",
     "installs.Device",
 )
 # Cells that change without anything changing for a page. Every phone in use is heard twice a minute: when

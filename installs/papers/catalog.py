@@ -15,19 +15,29 @@ from installs.jobs.models import DesignRevision
 from installs.jobs.parts import TABLE, Sheet
 from installs.papers.models import PaperKind
 from installs.papers.sheets import checklists_sheet
+from installs.utility.sheets import application_sheet, record_sheet
 
-# sheets that belong to no part
-OWN_ROOM = "papers"
-OWN = (Sheet("copies", checklists_sheet),)
+# sheets that belong to no part, by their room
+OWN_ROOM, UTILITY = "papers", "utility"
+OWN = {
+    OWN_ROOM: (Sheet("copies", checklists_sheet),),
+    UTILITY: (Sheet("application", application_sheet), Sheet("record", record_sheet)),
+}
 
 
 @dataclass(frozen=True)
 class From:
-    """Sheets of one part: its design sheets, or those named. ``stands_on``: whose release they print."""
+    """Sheets of one part, or of a room that is none: its design sheets, or those named.
+
+    ``stands_on``: whose release they print. ``size``: their own, where it is not the packet's.
+    ``if_released``: left out while the part is not released, else the paper waits for it.
+    """
 
     part: str
     names: tuple[str, ...] = ()
     stands_on: str = ""
+    size: str = ""
+    if_released: bool = False
 
     @property
     def released_part(self) -> str:
@@ -35,15 +45,15 @@ class From:
 
     @property
     def room(self) -> str:
-        return TABLE[self.part].room if self.part in TABLE else OWN_ROOM
+        return TABLE[self.part].room if self.part in TABLE else self.part
 
     def sheets(self) -> tuple[Sheet, ...]:
         """In the order in which they stand in the table of parts."""
         part = TABLE.get(self.part)
-        every = (*part.sheets, *part.records) if part else OWN
+        every = (*part.sheets, *part.records) if part else OWN[self.part]
         if self.names:
             return tuple(sheet for sheet in every if sheet.name in self.names)
-        return part.sheets if part else OWN
+        return part.sheets if part else OWN[self.part]
 
 
 @dataclass(frozen=True)
@@ -89,6 +99,13 @@ PACKETS: dict[str, Packet] = {
         _part_alone(PaperKind.SITE_PLAN, "survey", "site"),
         _part_alone(PaperKind.FOUNDATION, "excavation", "foundation"),
         _part_alone(PaperKind.TOWER, "tower assembly", "tower"),
+        Packet(
+            PaperKind.INTERCONNECTION,
+            "permits",
+            (),
+            (From(UTILITY), From("ground_station", ("one_line",), size="tabloid", if_released=True)),
+            also_cites=("turbine", "ground_station"),
+        ),
         _part_alone(PaperKind.ONE_LINE, "ground station", "ground_station"),
         Packet(
             PaperKind.TOWER_LIFT_PLAN,

@@ -177,6 +177,8 @@ def _sheets(job: Job, packet: Packet, released: Mapping[str, DesignRevision]) ->
     for source in packet.sheets:
         revision = released.get(source.released_part)
         sheets = source.sheets()
+        if source.if_released and revision is None:
+            continue
         if sheets:
             made += [
                 context
@@ -201,7 +203,7 @@ def _sheet(source: From, name: str, context: Mapping[str, Any]) -> dict[str, Any
         "title": str(context["title"]),
         "template": body.template.name,
         "part": source.released_part,
-        "context": dict(context),
+        "context": {**context, **({"size": source.size} if source.size else {})},
     }
 
 

@@ -11,6 +11,7 @@ class PaperKind(models.TextChoices):
     FOUNDATION = "foundation sheets", "Foundation sheets"
     TOWER = "tower sheets", "Tower sheets"
     ONE_LINE = "one-line", "One-line"
+    INTERCONNECTION = "interconnection", "Interconnection application"
     TOWER_LIFT_PLAN = "tower lift plan", "Lift plan, tower"
     TURBINE_LIFT_PLAN = "turbine lift plan", "Lift plan, turbine"
     CHECKLISTS = "checklists", "Checklists, paper copies"

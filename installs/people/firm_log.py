@@ -57,6 +57,7 @@ KINDS: dict[str, tuple[str, ...]] = {
     ),
     "prices": ("prices recorded", "price withdrawn"),
     "contacts": tuple(f"contact {done}" for done in ("added", "changed", "archived")),
+    "utilities": tuple(f"utility {done}" for done in ("added", "changed")),
     "firm settings": ("firm added", "firm changed"),
     "crews and absences": ("crew added", "crew changed", "absence added", "absence changed"),
     "crane bookings": ("crane booked", "crane confirmed", "crane cancelled"),

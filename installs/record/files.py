@@ -23,6 +23,8 @@ NAMED_BY = (
     ("installs.SealedSheets", "file", "job"),
     ("installs.Permit", "file", "job"),
     ("installs.Inspection", "file", "job"),
+    ("installs.ApplicationLine", "file", "job"),
+    ("installs.UtilityApplication", "agent_letter", "job"),
     ("installs.StrengthNotice", "file", "job"),
     ("installs.EarlyRelease", "file", "job"),
     ("installs.DeviationAnswer", "letter", "deviation__job"),

@@ -42,6 +42,7 @@ OFFICE_LINKS = (
 # of a job, after the pages of its parts
 JOB_LINKS = (
     ("permits", "Permits"),
+    ("utility", "Utility"),
     ("job-lists", "Checklists"),
     ("materials", "Materials"),
     ("papers", "Papers"),

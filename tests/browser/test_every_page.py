@@ -20,13 +20,13 @@ FIRM = (
     "look-ahead", "next-day", "crew-days", "plans", "crew-add", "absence-add", "jobs", "job-open",
     "all-papers", "people", "person-add", "equipment", "crane-add", "turbine-models",
     "turbine-model-add", "day-sheet", "phones", "crew-days-wall", "feeds", "crane-bookings",
+    "utilities", "utility-profile-add",
 )  # fmt: skip
 OF_A_JOB = (
     "job-book", "job-edit", "job-lists", "permits", "permit-add", "inspections", "materials", "papers",
     "site", "foundation", "pour", "tower", "tower-torque", "turbine", "ground-station", "lift",
     "turbine-lift", "pour-card", "torque-log", "torque-key-in", "pour-key-in", "cure-key-in", "contacts",
-    "emergency", "emergency-edit", "stop-work",
-    "emergency-card",
+    "emergency", "emergency-edit", "emergency-card", "stop-work", "utility", "utility-edit",
 )  # fmt: skip
 # pages of one thing, found by the links to it: one of each is opened
 OF_ONE_THING = {
@@ -39,6 +39,7 @@ OF_ONE_THING = {
     "turbine-model",
     "permit",
     "phone-end",
+    "utility-profile",
 }
 # the office, a foreman, the electrician and the engineer; a job in each state: a draft that fails (140 ft of
 # lattice), a tube on an octagon, cure under way, ready to lift, in service

@@ -12,7 +12,7 @@ from django.utils import timezone
 from crew.plan.chain import USUAL, ChainCase, lay
 from crew.plan.models import Absence, ClosedDays, CrewDay
 from crew.plan.order import CureTerms, JobPlan
-from crew.plan.workdays import day_off, holidays_of, later_by, next_working, working_between
+from sitecalc.workdays import day_off, holidays_of, later_by, next_working, working_between
 from tests.crew.order_checker import wrong_days
 from tests.crew.season import Season, form_at, standing
 from tests.make import as_drawn

@@ -45,7 +45,8 @@ OF_A_JOB = {
     "installs.DesignRevision", "installs.Acceptance", "installs.StrengthNotice", "installs.EarlyRelease",
     "installs.LiftDesign", "installs.LiftSignature", "installs.SignedSheet", "installs.Correction",
     "crew.CrewDay", "crew.CrewDay_people", "crew.Plan", "crew.ClosedDays", "installs.PourDesign",
-    "installs.Confirmation", "installs.RecordCheck", "installs.Event",
+    "installs.Confirmation", "installs.RecordCheck", "installs.Event", "installs.ApplicationLine",
+    "installs.UtilityApplication", "installs.GroundStationDesign", "installs.TurbineDesign",
 }  # fmt: skip
 
 

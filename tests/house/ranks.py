@@ -269,7 +269,6 @@ OWN: dict[str, tuple[int, str]] = {
     "crew.plan.clashes": (BASE, "pure: plain facts in, sentences out"),
     "crew.plan.crane_clashes": (BASE, "pure: the same of lifts and cranes"),
     "crew.plan.order": (BASE, "pure: in which order the days of a job can stand"),
-    "crew.plan.workdays": (BASE, "pure: which days are worked"),
     "crew.plan.along": (BASE, "pure: what goes with a day that is moved"),
     "crew.plan.chain": (BASE, "pure: the days of a job one after the other"),
     "crew.plan.instead": (BASE, "pure: who can go in place of another"),

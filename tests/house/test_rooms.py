@@ -25,13 +25,15 @@ SIDEWAYS: dict[str, set[str]] = {
     "ground_station": {"site", "turbine", "tower"},
     "lift": DESIGN | {"pour", "equipment"},
     "inspection": {"permits", "site"},  # production is held against the site's energy
+    "utility": {"permits", "firm", "ground_station", "turbine"},  # what is applied for, and its permits
     "gates": PARTS | {"permits"},
     "materials": PARTS,
     "picture": {"gates"},
-    "papers": PARTS | {"permits", "equipment", "gates", "materials", "picture"},
+    "papers": PARTS | {"permits", "equipment", "gates", "materials", "picture", "utility"},
     "export": PARTS | {"materials", "papers", "record"},
     "book": PARTS
-    | {"permits", "equipment", "gates", "materials", "papers", "record", "firm", "kits", "picture"},
+    | {"permits", "equipment", "gates", "materials", "papers", "record", "firm", "kits", "picture"}
+    | {"utility"},
 }
 # among the rooms below all: each may look into these and no other
 BELOW: dict[str, set[str]] = {

@@ -18,6 +18,7 @@ from installs.materials.models import Price
 from installs.materials.pricing import counting_prices
 from installs.people.models import Certificate, Firm, User
 from installs.turbine.models import TurbineModel
+from installs.utility.models import UtilityProfile
 from tests.equipment.test_equipment import CHART, CRANE
 from tests.house.test_bad_input import counts, demo, in_the_database  # noqa: F401  (fixtures)
 from tests.sent.make_case import Case, alma, changed, of, stands
@@ -240,6 +241,22 @@ def _(job: Job) -> Case:
 def _(job: Job) -> Case:
     typed = {"kind": "owner", "name": "Orrin", "phone": "555-0161", "save": ""}
     return Case(reverse("job-contact-add", args=[job.number]), typed)
+
+
+@of("utility-profile-add")
+def _(job: Job) -> Case:
+    return Case(reverse("utility-profile-add"), {"name": "Alder Light and Power", "save": ""})
+
+
+@of("utility-profile")
+def _(job: Job) -> Case:
+    row = UtilityProfile.objects.create(name="Alder Light and Power")
+    return Case(
+        reverse("utility-profile", args=[row.pk]),
+        {"source": "Tariff 9", "save": ""},
+        meanwhile=changed(row, complete_days=7),
+        both=stands(row, source="Tariff 9", complete_days=7),
+    )
 
 
 @of("emergency-edit")

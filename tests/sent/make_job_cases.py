@@ -16,6 +16,8 @@ from installs.lift.models import LiftSignature, SignedSheet
 from installs.papers.services import order_paper
 from installs.people.models import Firm, User
 from installs.pour.services import release_early
+from installs.utility.models import ApplicationLine, UtilityApplication
+from installs.utility.services import record_line
 from installs.work.models import State
 from tests.foundation.test_template import typed as survey_of
 from tests.house.test_bad_input import counts, demo, in_the_database  # noqa: F401  (fixtures)
@@ -346,4 +348,37 @@ def _(job: Job) -> Case:
         {"do": "start"},
         action=reverse("phase", args=[job.number, "maintenance"]),
         meanwhile=lambda: PhaseState.objects.create(**back),
+    )
+
+
+# --- the application to the utility -----------------------------------------------------------------
+
+
+@of("utility-edit")
+def _(job: Job) -> Case:
+    row = UtilityApplication.objects.create(job=job, account="30-1")
+    return Case(
+        reverse("utility-edit", args=[job.number]),
+        {"meter_number": "M 7", "save": ""},
+        meanwhile=changed(row, account="30-2"),
+        both=stands(row, meter_number="M 7", account="30-2"),
+    )
+
+
+@of("utility-state-add")
+def _(job: Job) -> Case:
+    page, action = (reverse(name, args=[job.number]) for name in ("utility", "utility-state-add"))
+    return Case(page, {"state": "sent", "on": "2026-03-04", "by_whom": "A. Reyes"}, action=action)
+
+
+@of("utility-strike")
+def _(job: Job) -> Case:
+    row = ApplicationLine(state="sent", on=date(2026, 3, 4), by_whom="A. Reyes")
+    record_line(job, row, by=alma(), at=timezone.now())
+    action = reverse("utility-strike", args=[job.number, row.pk])
+    return Case(
+        reverse("utility", args=[job.number]),
+        {"reason": "It was not sent."},
+        action=action,
+        meanwhile=changed(row, number="A-9"),
     )

@@ -93,7 +93,7 @@ CHANGING = sorted(
     - {"order-paper", "archive-order", "archive-stop", "paper-again", "paper-stop", "crew-days"}
     - {"inspection-add", "meters-read", "job-open", "crane-bookings", "site-closed"}
     - {"kit-of-job", "kit-of-job: row", "kit-take", "acceptance-letter", "kit-questions"}
-    - {"prices", "job-prices"}
+    - {"prices", "job-prices", "utility-state-add"}
     - {"tentative-plans", "tentative-repair", "tentative-stop", "tentative-again", "date-promised", "chances"}
     - {name for name in CASES if name.endswith("-add")}
 )

@@ -9,9 +9,9 @@ from crew.plan.chain import USUAL
 from crew.plan.clashes import PersonFact
 from crew.plan.crane_clashes import BookingFact, CraneFact, CraneFacts
 from crew.plan.order import LIFTS, CureTerms, JobPlan
-from crew.plan.workdays import holidays_between
 from crew.solver.season import Gang, Season, SeasonJob, Task
 from installs.jobs.phases import BY_KEY, LIFT_SKILLS
+from sitecalc.workdays import holidays_between
 
 MONDAY = date(2031, 3, 3)
 FAR = date(2099, 1, 1)

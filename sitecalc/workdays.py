@@ -1,6 +1,7 @@
-"""Working days: Monday to Friday but holidays and what the site says it is closed on. Pure.
+"""Working days: Monday to Friday but holidays and closed days. Pure.
 
-Which weekdays are worked is common practice, no source; a crew may be put on any day by hand.
+Crews and a utility's business days count by the same rule. Which weekdays are worked is common practice, no
+source; a crew may be put on any day by hand.
 """
 
 from __future__ import annotations
@@ -16,11 +17,12 @@ FURTHEST = 800  # days looked ahead for a working day
 
 @lru_cache(maxsize=256)
 def holidays_of(state: str, year: int) -> Mapping[date, str]:
-    """Public holidays of a US state, by the ``holidays`` package; federal ones where it knows no state."""
+    """Public holidays of a US state, by the ``holidays`` package; federal ones of "" or a state it does not
+    know."""
     import holidays
 
     try:
-        return dict(holidays.country_holidays("US", subdiv=state, years=year))
+        return dict(holidays.country_holidays("US", subdiv=state or None, years=year))
     except NotImplementedError:
         return dict(holidays.country_holidays("US", years=year))
 
