@@ -9,7 +9,6 @@ from datetime import datetime
 from installs.jobs.models import Job
 from installs.jobs.parts import TABLE
 from installs.permits.book import strip as permits_strip
-from installs.utility.standing import utility_of
 from sitecalc.inputs import InputError
 
 log = logging.getLogger(__name__)
@@ -28,8 +27,4 @@ def drawing_of(phase: str, job: Job, at: datetime, narrow: bool = False) -> str:
 
 def strips_at(phase: str) -> list[Callable[[Job, str, datetime, bool], str]]:
     found = [part.strip for part in TABLE.values() if part.strip is not None and phase in part.drawn_at]
-    return [*found, _permits] if phase == "permits" else found
-
-
-def _permits(job: Job, phase: str, at: datetime, narrow: bool) -> str:
-    return permits_strip(job, phase, at, narrow, utility_of(job, at).strip_short)
+    return [*found, permits_strip] if phase == "permits" else found
