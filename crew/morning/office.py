@@ -83,7 +83,6 @@ SHARED = (
     "installs.Sling",
     "installs.EquipmentRecord",
     "installs.UtilityProfile",
-    "installs.TurbineModel",
     "crew.Crew",
 )
 STATES = Kept(most=5000)

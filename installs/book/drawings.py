@@ -10,18 +10,11 @@ from installs.inspection.book import strip as meters_strip
 from installs.jobs.models import Job
 from installs.jobs.parts import TABLE
 from installs.permits.book import strip as permits_strip
-from installs.utility.standing import utility_of
 from sitecalc.inputs import InputError
 
 log = logging.getLogger(__name__)
-
-
-def _permits(job: Job, phase: str, at: datetime, narrow: bool) -> str:
-    return permits_strip(job, phase, at, narrow, utility_of(job, at).strip_short)
-
-
 # drawings of what no part designs
-OF_NO_PART = {"permits": (_permits,), "maintenance": (meters_strip,)}
+OF_NO_PART = {"permits": (permits_strip,), "maintenance": (meters_strip,)}
 
 
 def drawing_of(phase: str, job: Job, at: datetime, narrow: bool = False) -> str:

@@ -24,12 +24,14 @@ from installs.jobs.parts import TABLE
 from installs.jobs.phases import BY_KEY, ENERGIZING, PHASES, Phase
 from installs.papers.catalog import packet_of
 from installs.sent.seen import Seen
-from installs.utility.standing import utility_of
+from installs.utility.standing import APPLICATION, utilities
 from sitecalc.wording import quantity_words
 
 MOST_LINES = 6
 BY_LOG = {"maintenance"}  # its drawing is of the meters that were read, and a reading is a line of the log
+MOST_READ = 400  # of the log, and of the entries
 VERB_PHASE = {
+    "utility application": "permits",
     "permit recorded": "permits",
     "strength notice": "cure",
     "early release": "cure",
@@ -65,7 +67,7 @@ class PhaseRow:
     papers: list[Any] = field(default_factory=list)
     deviations: list[Deviation] = field(default_factory=list)
     missing: tuple[str, ...] = ()
-    utility: str = ""  # how far the application to the utility is, or what it waits for
+    utility: tuple[str, bool] = ("", False)  # the application: how far, and whether somebody must act
     void: tuple[str, ...] = ()  # why releases of this phase's parts no longer stand
     grown: CureFact | None = None  # the cure under way
     first_on: date | None = None
@@ -102,7 +104,8 @@ def rows(job: Job, at: datetime) -> list[PhaseRow]:
         # what only the log's lines have to draw is not asked for where there is none
         row.drawing = drawing_of(row.phase.key, job, at) if told or row.phase.key not in BY_LOG else ""
         row.void = tuple(words for part, words in facts.void.items() if TABLE[part].phase == row.phase.key)
-        row.utility = utility_of(job, at).strip_words if row.phase.key == "permits" else ""
+        if row.phase.key == "permits":
+            row.utility = _utility(job, told, whole=sum(map(len, lines.values())) < MOST_READ, at=at)
         row.may_start = may_start(row.phase.key, facts, day)
         row.shown = {key: phase_shown(job, key, facts, states.get(key), day) for key in _pressed(row)}
         if row.phase.key == "cure" and facts.cure and row.standing == Standing.UNDER_WAY:
@@ -146,14 +149,22 @@ def _gates(
     return [(gate_ahead(phase.gate, facts, day), states.get(phase.key))] if phase.gate else []
 
 
+def _utility(job: Job, told: list[LogLine], *, whole: bool, at: datetime) -> tuple[str, bool]:
+    """Of an application that the log tells of: what is another since it was sent, else how far it is."""
+    if whole and not any(line.words.startswith(APPLICATION) for line in told):
+        return "", False
+    standing = utilities([job], at, clock=False)[job.pk]
+    return standing.strip_words, standing.strip_acts
+
+
 def _lines(job: Job) -> dict[str, list[LogLine]]:
     """Events and field entries as lines of a day log, by phase; corrected readings struck, not erased."""
     found: dict[str, list[LogLine]] = defaultdict(list)
-    for event in job.events.select_related("by").order_by("-sequence")[:400]:
+    for event in job.events.select_related("by").order_by("-sequence")[:MOST_READ]:
         key = _phase_of(event)
         if key:
             found[key].append(LogLine(event.at, event.what, event.by.full_name))
-    entries = job.entries.select_related("item__list", "person", "corrects").order_by("-sequence")[:400]
+    entries = job.entries.select_related("item__list", "person", "corrects").order_by("-sequence")[:MOST_READ]
     gone = struck_keys(reversed(entries))
     corrected = {e.corrects_id for e in entries if e.corrects_id and e.pk not in gone}
     for entry in entries:

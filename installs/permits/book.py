@@ -22,17 +22,14 @@ SHORT: dict[str, str] = {
 MONTH = Pen("thin", "waiting", "pencil")
 
 
-def strip(job: Job, phase: str, at: datetime, narrow: bool = False, said: str = "") -> str:
-    """What was asked, in the order in which it was asked; "" before anything is; ``narrow`` for a phone.
-
-    ``said`` stands under it: what the application to the utility waits for.
-    """
+def strip(job: Job, phase: str, at: datetime, narrow: bool = False) -> str:
+    """What was asked, in the order in which it was asked; "" before anything is; ``narrow`` for a phone."""
     today = job.local(at).date()
     asked = [p for p in standing_permits([job])[job.pk] if p.asked_on]
-    return strip_svg(sorted(asked, key=lambda p: (p.asked_on, p.pk)), today, narrow, said) if asked else ""
+    return strip_svg(sorted(asked, key=lambda p: (p.asked_on, p.pk)), today, narrow) if asked else ""
 
 
-def strip_svg(asked: list[Permit], today: date, narrow: bool = False, said: str = "") -> str:
+def strip_svg(asked: list[Permit], today: date, narrow: bool = False) -> str:
     """Permits in rows under one another, days to scale from the first asked to the last that is known; on a
     phone the answer stands under the dots."""
     wide, row_px, beside = (NARROW, 2 * ROW - 8, 12.0) if narrow else (WIDE, ROW, RIGHT)
@@ -67,12 +64,10 @@ def strip_svg(asked: list[Permit], today: date, narrow: bool = False, said: str 
         beyond = end + 6 + text_width(words, 12) > WIDE
         at, anchor = (x - 6, "end") if beyond else (end + 6, "start")
         shapes.append(Lettering((at, grade - 1), words, 12, anchor=anchor, blank=True))
-    if said:
-        shapes.append(Lettering((0, foot + 32), said, 14, ink="crayon"))
     return svg_document(
         (("permits", shape) for shape in shapes),
         title=f"{len(asked)} permits asked since {day_words(first, long=True)}",
-        box=(0, 0, wide, foot + (38 if said else 18)),
+        box=(0, 0, wide, foot + 18),
     )
 
 

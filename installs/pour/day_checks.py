@@ -43,6 +43,15 @@ class TemplateLine:
     shortfall: str  # why it does not do, in words
     received: str = ""  # where that was well after it
 
+    @property
+    def told(self) -> str:
+        """With what it lacks, where a value stands there and is not all that is asked; else empty."""
+        return f"{self.value}, {self.shortfall}" if self.shortfall not in ("", self.value) else ""
+
+    @property
+    def words(self) -> str:
+        return ", ".join(filter(None, (self.told or self.value, self.received)))
+
 
 def cylinder_sets(job: Job, facts: CureFacts) -> tuple[CylinderSet, ...]:
     return tuple(

@@ -61,8 +61,8 @@ def pour_card_sheet(job: Job, revision: DesignRevision | None) -> list[dict[str,
                 "leg": t.leg,
                 "value": t.value,
                 "struck": t.struck,
-                "ok": not t.shortfall,
-                "shortfall": t.shortfall,
+                "ok": not t.told,
+                "told": t.told,
                 "received": t.received,
             }
             for t in record.template

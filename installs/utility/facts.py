@@ -105,11 +105,18 @@ class Applied:
 
 
 def parts_of(jobs: Sequence[Job], *, people: bool = True) -> dict[int, Parts]:
-    """By job's key, in a constant number of queries; without ``people`` no firm and no contacts are read."""
+    """By job's key, in a constant number of queries; without ``people`` neither firm nor contacts.
+
+    Drafts are read only of jobs that have not released both parts.
+    """
     released = footings(jobs)
     keys = [job.pk for job in jobs]
-    stations = {row.job_id: row for row in GroundStationDesign.objects.filter(job__in=keys)}
-    turbines = {row.job_id: row for row in TurbineDesign.objects.filter(job__in=keys).select_related("model")}
+    drafted = [k for k in keys if not {"ground_station", "turbine"} <= set(released[k].in_force)]
+    stations, turbines = dict[int, GroundStationDesign](), dict[int, TurbineDesign]()
+    if drafted:
+        stations = {row.job_id: row for row in GroundStationDesign.objects.filter(job__in=drafted)}
+        designs = TurbineDesign.objects.filter(job__in=drafted).select_related("model")
+        turbines = {design.job_id: design for design in designs}
     firm, found = Firm.objects.first() if people else None, {}
     for job in jobs:
         in_force = released[job.pk].in_force

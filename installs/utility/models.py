@@ -13,6 +13,7 @@ from installs.measures import Quantity, plain_words
 from sitecalc.utility.clock import Periods
 from sitecalc.utility.figures import Across, Circuit, Secondary
 from sitecalc.utility.progress import Happened, State
+from sitecalc.wording import day_words
 
 UNKNOWN: dict[str, Any] = {"null": True, "blank": True}
 MOST_DAYS_OFF = 60
@@ -224,6 +225,16 @@ class ApplicationLine(models.Model):
 
     def __str__(self) -> str:
         return f"{self.get_state_display()}, {self.on:%Y-%m-%d}"
+
+    def shown(self) -> list[tuple[str, str, str]]:
+        """(key, label, words) of what is read by who strikes it."""
+        return [
+            ("state", "State", f"{self.state}, {day_words(self.on, year=True)}"),
+            ("by_whom", "By", self.by_whom),
+            ("number", "Number", self.number),
+            ("words", "Said", self.words),
+            ("struck", "Struck", self.struck_because or "no"),
+        ]
 
     @property
     def happened(self) -> Happened:

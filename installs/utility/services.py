@@ -21,7 +21,7 @@ from installs.permits.services import record_permit
 from installs.typed import RowForm
 from installs.utility.facts import applied, told_of
 from installs.utility.models import ApplicationLine, UtilityApplication
-from installs.utility.standing import ASKS, GRANTS, utility_of
+from installs.utility.standing import APPLICATION, ASKS, GRANTS, utility_of
 from sitecalc.utility.progress import State, impossible
 from sitecalc.wording import day_words
 
@@ -87,7 +87,7 @@ def record_line(
         line.told_sha256 = digest(line.told)
     _write_permit(job, line, by=by, at=at)
     line.save(force_insert=True)
-    words = f"Application to the utility, {line.state} {day_words(line.on, year=True)}: {line.by_whom}."
+    words = f"{APPLICATION}, {line.state} {day_words(line.on, year=True)}: {line.by_whom}."
     data = {"line": line.pk, "state": line.state, "on": line.on, "told": line.told_sha256}
     write_event(job, "utility application", words, by=by, at=at, data=data)
     return line

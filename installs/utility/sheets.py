@@ -32,8 +32,8 @@ def application_sheet(job: Job, revision: DesignRevision | None) -> dict[str, An
 def _note(standing: Standing) -> str:
     """What of it a reader must see first; with the year, for paper is kept."""
     newest = standing.newest
-    if standing.strip_short:
-        return f"{standing.strip_short}."
+    if standing.changed:
+        return "The utility is to be told again."
     return f"{newest.state.capitalize()} {day_words(newest.on, year=True)}." if newest else "Nothing sent."
 
 

@@ -21,6 +21,8 @@ from sitecalc.utility.clock import Due, days_off, dues
 from sitecalc.utility.progress import Happened, State, in_order, waits_for_us
 from sitecalc.wording import day_words
 
+# how the log begins to tell of a state (services.py)
+APPLICATION = "Application to the utility"
 # which state grants which permit; sending and asking begin one
 GRANTS: dict[State, str] = {
     State.APPROVED: PermitKind.UTILITY_APPLICATION,
@@ -87,13 +89,8 @@ class Standing:
         return f"Call {self.utility or 'the utility'}: “{due.title.lower()}” was due {on}, {days} ago."
 
     @property
-    def strip_short(self) -> str:
-        """As it stands in the job book's drawing; "" while nobody has to do anything."""
-        if self.changed:
-            return "Utility to be told again"
-        if self.overdue:
-            return "Utility overdue"
-        return "Utility waits for us" if self.ours else ""
+    def strip_acts(self) -> bool:
+        return bool(self.changed or self.overdue or self.ours)
 
     @property
     def strip_words(self) -> str:
@@ -108,17 +105,20 @@ class Standing:
 
 
 @read_once
-def utilities(jobs: Sequence[Job], at: datetime) -> dict[int, Standing]:
-    """By job's key, in a constant number of queries."""
+def utilities(jobs: Sequence[Job], at: datetime, *, clock: bool = True) -> dict[int, Standing]:
+    """By job's key, in a constant number of queries; without the clock no profile is read, nothing is due."""
     keys = [job.pk for job in jobs]
     lines: dict[int, list[ApplicationLine]] = {key: [] for key in keys}
     rows = known(ApplicationLine.objects.filter(job__in=keys), "recorded_at")
     then = moment()
-    for line in rows.select_related("permit", "recorded_by", "struck_by").order_by("on", "pk"):
+    for line in rows.select_related(
+        "permit", "recorded_by", "struck_by", "job__utility_application"
+    ).order_by("on", "pk"):
         if then is not None and line.struck_at is not None and line.struck_at > then:
             line.struck_at = None
         lines[line.job_id].append(line)
-    profiles = {profile.name.casefold(): profile for profile in UtilityProfile.objects.all()}
+    every = UtilityProfile.objects.all() if clock else ()
+    profiles = {profile.name.casefold(): profile for profile in every}
     permits = standing_permits(jobs)
     changed = _changed([job for job in jobs if any(line.told for line in lines[job.pk])], lines)
     found = {}
@@ -146,12 +146,11 @@ def _changed(jobs: list[Job], lines: dict[int, list[ApplicationLine]]) -> dict[i
     """What is installed or planned now and what was sent, of jobs that have sent anything."""
     if not jobs:
         return {}
-    own = {row.job_id: row for row in UtilityApplication.objects.filter(job__in=[job.pk for job in jobs])}
     parts, found = parts_of(jobs, people=False), {}
     for job in jobs:
         sent = [x for x in lines[job.pk] if x.state == State.SENT and x.struck_at is None]
         if sent and sent[-1].told:
-            row = own.get(job.pk) or UtilityApplication(job=job)
+            row = getattr(sent[-1].job, "utility_application", None) or UtilityApplication(job=job)
             found[job.pk] = changes(sent[-1].told, told_of(put_together(job, row, parts[job.pk])))
     return found
 
