@@ -25,7 +25,7 @@ PARTS = ("site", "foundation", "tower", "turbine", "ground_station")
 
 def sheets_of_our_own(source: From) -> tuple[Sheet, ...]:
     """The rooms' own sheets are tested in their rooms; here a release prints its figures and checks."""
-    return OWN if source.part == OWN_ROOM else ()
+    return OWN[OWN_ROOM] if source.part == OWN_ROOM else ()
 
 
 def equipment_of_our_own(cites: Any) -> list[dict[str, str]]:
