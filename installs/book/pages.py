@@ -104,7 +104,8 @@ def rows(job: Job, at: datetime) -> list[PhaseRow]:
         # what only the log's lines have to draw is not asked for where there is none
         row.drawing = drawing_of(row.phase.key, job, at) if told or row.phase.key not in BY_LOG else ""
         row.void = tuple(words for part, words in facts.void.items() if TABLE[part].phase == row.phase.key)
-        if row.phase.key == "permits":
+        # once it operates the look-ahead says what is another; the book of the years asks no more of it
+        if row.phase.key == "permits" and "operation" not in facts.started:
             row.utility = _utility(job, told, whole=sum(map(len, lines.values())) < MOST_READ, at=at)
         row.may_start = may_start(row.phase.key, facts, day)
         row.shown = {key: phase_shown(job, key, facts, states.get(key), day) for key in _pressed(row)}

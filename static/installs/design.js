@@ -79,11 +79,11 @@ document.addEventListener("DOMContentLoaded", () => {
       .trim()
       .split(":")[0];
   const further = () => {
-    sheet.querySelector(".further")?.remove();
+    sheet.querySelector(".jumps")?.remove();
     const headings = [...sheet.querySelectorAll(".drawings h2, .below-notes h2")];
     if (headings.length < 2) return;
     const row = document.createElement("p");
-    row.className = "further no-print";
+    row.className = "jumps no-print";
     for (const heading of headings) {
       const to = Object.assign(document.createElement("button"), { type: "button", textContent: name(heading) });
       to.addEventListener("click", () => heading.scrollIntoView({ block: "start" }));
