@@ -12,6 +12,7 @@ from installs.emergency.facts import card_of
 from installs.emergency.forms import EmergencyForm
 from installs.emergency.models import EmergencyPlan
 from installs.firm.facts import map_address
+from installs.jobs.own_row import locked_own
 from installs.jobs.requests import JobRequest
 from installs.people.access import allow
 from installs.sent.rows import post_row
@@ -40,7 +41,7 @@ def emergency_edit(request: JobRequest, number: str) -> HttpResponse:
         return redirect("emergency", number)
 
     if request.method == "POST":
-        row = partial(services.locked_plan, kept.pk) if kept.pk else None
+        row = partial(locked_own, EmergencyPlan, kept.pk) if kept.pk else None
         posted = post_row(request, EmergencyForm, row=row, save=save)
         if posted.to:
             return posted.to

@@ -11,10 +11,10 @@ from django.db import transaction
 from installs.files.services import store_paper
 from installs.jobs.getters import locked
 from installs.jobs.models import Job
+from installs.jobs.own_row import save_own
 from installs.jobs.sealing import digest
 from installs.jobs.services import write_event
 from installs.measures import short_words
-from installs.people.firm_rows import as_kept, values_of
 from installs.people.models import User
 from installs.permits.models import Permit
 from installs.permits.services import record_permit
@@ -25,39 +25,19 @@ from installs.utility.standing import APPLICATION, ASKS, GRANTS, utility_of
 from sitecalc.utility.progress import State, impossible
 from sitecalc.wording import day_words
 
+VERB = "utility application"
 # of a permit, what a line writes into it
 WRITTEN = ("asked_on", "granted_on", "number", "file_id")
-
-
-def locked_application(pk: int) -> UtilityApplication:
-    """The row until the transaction ends, behind its job."""
-    locked(UtilityApplication.objects.select_related("job").get(pk=pk).job)
-    return UtilityApplication.objects.select_for_update().get(pk=pk)
 
 
 @transaction.atomic
 def save_application(
     form: RowForm[UtilityApplication], job: Job, letter: Any = None, *, by: User, at: datetime
 ) -> UtilityApplication:
-    """From its valid form; where something changed, a line in the log with each value as it was and is."""
-    job = locked(job)
-    if form.instance.pk is None and UtilityApplication.objects.filter(job=job).exists():
-        raise ValidationError(
-            "Somebody has begun this application meanwhile: open it anew and add to theirs."
-        )
-    before = as_kept(form.instance) or {}
-    form.instance.job = job
+    """From its valid form, with the agent's ``letter`` where one came with it."""
     if letter:
         form.instance.agent_letter = store_paper(letter, by=by, at=at)
-    row = form.save()
-    after = values_of(row)
-    changed = {name: [before.get(name), value] for name, value in after.items() if before.get(name) != value}
-    changed = {name: both for name, both in changed.items() if name != "job" and (before or both[1])}
-    if changed:
-        named = {field.name: str(field.verbose_name) for field in row._meta.concrete_fields}
-        said = ", ".join(named[name] for name in changed)
-        write_event(job, "utility application", f"Application: {said}.", by=by, at=at, data=changed)
-    return row
+    return save_own(form, job, VERB, called="Application", noun="application", by=by, at=at)
 
 
 @transaction.atomic
@@ -89,7 +69,7 @@ def record_line(
     line.save(force_insert=True)
     words = f"{APPLICATION}, {line.state} {day_words(line.on, year=True)}: {line.by_whom}."
     data = {"line": line.pk, "state": line.state, "on": line.on, "told": line.told_sha256}
-    write_event(job, "utility application", words, by=by, at=at, data=data)
+    write_event(job, VERB, words, by=by, at=at, data=data)
     return line
 
 
@@ -142,7 +122,7 @@ def strike_line(line: ApplicationLine, reason: str, *, by: User, at: datetime) -
     kept.struck_at, kept.struck_by, kept.struck_because = at, by, said
     kept.save(update_fields=["struck_at", "struck_by", "struck_because"])
     words = f"Struck: {kept.state} {day_words(kept.on, year=True)}: {said}."
-    write_event(job, "utility application", words, by=by, at=at, data={"line": kept.pk, "struck": True})
+    write_event(job, VERB, words, by=by, at=at, data={"line": kept.pk, "struck": True})
     _take_back(job, kept, by=by, at=at)
     return kept
 

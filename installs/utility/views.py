@@ -12,6 +12,7 @@ from django.utils import timezone
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
 from installs.files.views import answer_with
+from installs.jobs.own_row import locked_own
 from installs.jobs.requests import JobRequest
 from installs.people.access import allow
 from installs.people.firm_rows import save_row
@@ -66,7 +67,7 @@ def edit(request: JobRequest, number: str) -> HttpResponse:
         return redirect("utility", number)
 
     if request.method == "POST":
-        row = partial(services.locked_application, kept.pk) if kept.pk else None
+        row = partial(locked_own, UtilityApplication, kept.pk) if kept.pk else None
         posted = post_row(request, ApplicationForm, row=row, save=save)
         if posted.to:
             return posted.to

@@ -96,6 +96,7 @@ OWN: dict[str, tuple[int, str]] = {
     "installs.jobs.rows": (BASE, "a column of rows and its form field"),
     "installs.jobs.material_lines": (BASE, "the line that every part's material list is made of"),
     "installs.jobs.catalogue": (MODELS, "rows that drafts take figures from"),
+    "installs.jobs.own_row": (SERVICES, "keeps the one row of a kind that a job has"),
     "installs.jobs.filling": (SERVICES, "puts offered figures into a form"),
     "installs.jobs.drafts": (MODELS, "what every part's model is made from"),
     "installs.jobs.figure_fields": (BASE, "form fields by a figure's declaration, no model"),
