@@ -136,5 +136,6 @@ def hold(job: Job, person: User, office: User, *, count: int, seed: int) -> None
     answers = opened(job, office)
     assert len(answers) > 30
     # 302: to the sheet of the newest plan; 405: what is only posted
-    answers.pop(reverse("archive-file", args=[job.number]))  # none was ordered
+    for file in ("archive-file", "utility-letter"):  # no archive was ordered, no agent's letter came
+        assert answers.pop(reverse(file, args=[job.number])) == 404
     assert {path: status for path, status in answers.items() if status not in (200, 302, 405)} == {}
