@@ -40,11 +40,11 @@ def save_own(
 
     ValidationError where somebody has begun it meanwhile, by its ``noun``.
     """
-    job, row = locked(job), form.instance
-    if row.pk is None and type(row)._default_manager.filter(job=job).exists():
+    held, row = locked(job), form.instance
+    if row.pk is None and type(row)._default_manager.filter(job=held).exists():
         raise ValidationError(f"Somebody has begun this {noun} meanwhile: open it anew and add to theirs.")
     before = as_kept(row) or {}
-    setattr(row, "job", job)  # noqa: B010  (of any such model)
+    setattr(row, "job", held)  # noqa: B010  (of any such model)
     row = form.save()
     after = values_of(row)
     changed = {name: [before.get(name), value] for name, value in after.items() if before.get(name) != value}
@@ -52,5 +52,5 @@ def save_own(
     if changed:
         named = {field.name: str(field.verbose_name) for field in row._meta.concrete_fields}
         said = ", ".join(named[name] for name in changed)
-        write_event(job, verb, f"{called}: {said}.", by=by, at=at, data=changed)
+        write_event(held, verb, f"{called}: {said}.", by=by, at=at, data=changed)
     return row
